@@ -1,0 +1,43 @@
+"""An answer as the logbook keeps it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from bot.domain.heard import By
+from bot.domain.meaning import CannotCheck, Condition, DoesNotApply, Value
+
+
+class Answer(BaseModel):
+    """What was said at one question, and how it was heard.
+
+    id: "hinges.count#2" is the second answer to that question in its check. corrects: id of the answer it replaces.
+    heard: the words as understood. probability: 0 to 1, of having heard them right. confirmed: read back and
+    confirmed by the caretaker. at: UTC.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    id: str
+    question: str
+    component: str
+    value: Value
+    heard: str
+    probability: float = Field(ge=0, le=1)
+    by: By
+    engine: str
+    at: datetime
+    confirmed: bool = False
+    corrects: str | None = None
+    audio_sha256: str | None = None
+
+    @property
+    def checked(self) -> bool:
+        """False when the part was not looked at, whatever the reason."""
+        return not isinstance(self.value, CannotCheck | DoesNotApply)
+
+    @property
+    def says_sound(self) -> bool:
+        return isinstance(self.value, Condition) and self.value.sound

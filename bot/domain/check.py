@@ -1,0 +1,107 @@
+"""One visit to one door, as far as it has come."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from enum import StrEnum
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from bot.domain.answers import Answer
+from bot.domain.checklist import Checklist, Question
+from bot.domain.door import Door
+from bot.domain.findings import Finding
+from bot.domain.heard import Heard
+
+
+class Stage(StrEnum):
+    """Where the talk stands."""
+
+    ASKING = "asking"
+    CONFIRMING = "confirming"
+    SUMMARY = "summary"
+    CANCELLING = "cancelling"
+    NOTING = "noting"
+    PAUSED = "paused"
+    SIGNED = "signed"
+    CANCELLED = "cancelled"
+
+
+CLOSED = (Stage.SIGNED, Stage.CANCELLED)
+
+
+class PromptKind(StrEnum):
+    QUESTION = "question"
+    READ_BACK = "read back"
+    CAUTION = "caution"
+    NOTICE = "notice"
+    SUMMARY = "summary"
+
+
+class Prompt(BaseModel):
+    """One short message to the caretaker. taps: phrases offered as buttons. question: key of the question asked."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    text: str
+    kind: PromptKind = PromptKind.NOTICE
+    taps: tuple[str, ...] = ()
+    question: str | None = None
+
+
+class Check(BaseModel):
+    """The state of one visit. Every field is plain data, so that it can be stored after each turn and taken up again.
+
+    answers: the answer in force, by question key. given: how many answers each question has had, for their ids.
+    put_off: questions skipped, to come back to. misses: times in a row that the open question was not understood.
+    pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
+    back_to: question to return to after a change. refused: phrases the caretaker said were misheard at this question.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    id: str
+    door: Door
+    person: str
+    checklist: Checklist = Field(exclude=True, repr=False)
+    started: datetime
+    terse: bool = False
+    stage: Stage = Stage.ASKING
+    open: str | None = None
+    answers: dict[str, Answer] = Field(default_factory=dict)
+    findings: dict[str, tuple[Finding, ...]] = Field(default_factory=dict)
+    given: dict[str, int] = Field(default_factory=dict)
+    put_off: tuple[str, ...] = ()
+    misses: int = 0
+    pending: Heard | None = None
+    refused: tuple[str, ...] = ()
+    last: tuple[str, ...] = ()
+    trail: tuple[str, ...] = ()
+    notes: int = 0
+    said: tuple[Prompt, ...] = ()
+    before_pause: Stage | None = None
+
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """Questions of this visit: what the door hears, and what was answered even if it no longer applies."""
+        return tuple(
+            question
+            for question in self.checklist.question
+            if question.key in self.answers or question.applies(self.door)
+        )
+
+    @property
+    def unanswered(self) -> tuple[Question, ...]:
+        """What is still to be asked, in the order walked, skipped ones last."""
+        left = [question for question in self.questions if question.key not in self.answers]
+        later = [question for question in left if question.key in self.put_off]
+        return (*(question for question in left if question not in later), *later)
+
+    @property
+    def asked(self) -> Question | None:
+        """The open question."""
+        return self.checklist.ask(self.open) if self.open else None
+
+    @property
+    def closed(self) -> bool:
+        return self.stage in CLOSED

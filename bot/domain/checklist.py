@@ -1,0 +1,155 @@
+"""The questions of a check, as data: which, in which order, for which doors."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable
+from typing import Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from bot.domain.door import Door
+from bot.domain.findings import Verdict
+
+AnswerKind = Literal["condition", "count", "measure", "yes_no", "choice"]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Component(_Part):
+    """A part of the door. name: as the bot says it. plural: "Seals are", not "Seals is"."""
+
+    key: str
+    name: str
+    plural: bool = False
+
+
+class KnownDefect(_Part):
+    """A fault that may be named at a component, and what it means.
+
+    words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding.
+    """
+
+    component: str
+    name: str
+    words: str
+    verdict: Literal[Verdict.DEFECT, Verdict.ACT_NOW]
+    why: str
+    do_now: str
+    source: str
+
+
+class Question(_Part):
+    """One question.
+
+    says: the grammar rule of its answers. ask, terse: wording; {sign} stands for the sign's words. help: what to look
+    for; example: an answer that works. taps: phrases offered as buttons. when: door attribute → values for which it
+    is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
+    asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
+    side: which face it looks at.
+    """
+
+    key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
+    component: str
+    kind: AnswerKind
+    says: str
+    ask: str
+    terse: str
+    help: str
+    example: str
+    taps: tuple[str, ...] = Field(min_length=1, max_length=8)
+    when: dict[str, bool | tuple[str, ...]] = Field(default_factory=dict)
+    fills: str | None = None
+    always: bool = False
+    sound: Literal["yes", "no"] | None = None
+    unit: Literal["mm", "kg"] | None = None
+    side: Literal["here", "beyond"] | None = None
+
+    @model_validator(mode="after")
+    def _known_fields(self) -> Self:
+        known = set(Door.model_fields) | {name for name in dir(Door) if isinstance(getattr(Door, name, None), property)}
+        for name in [*self.when, *([self.fills] if self.fills else [])]:
+            if name not in known:
+                raise ValueError(f'question "{self.key}": a door has no "{name}"')
+        if (self.kind == "yes_no") != (self.sound is not None):
+            raise ValueError(f'question "{self.key}": `sound` is for yes/no questions, and each needs it')
+        return self
+
+    def applies(self, door: Door) -> bool:
+        """Whether this door hears this question."""
+        if self.fills and not self.always and getattr(door, self.fills) is not None:
+            return False
+        return all(_fits(getattr(door, name), wanted) for name, wanted in self.when.items())
+
+
+def _fits(value: object, wanted: bool | tuple[str, ...]) -> bool:
+    if value is None:
+        return True
+    return value is wanted if isinstance(wanted, bool) else str(value) in wanted
+
+
+class Checklist(_Part):
+    """A whole check: components, questions in the order walked, and the faults that may be named."""
+
+    key: str
+    title: str
+    caution: str
+    component: tuple[Component, ...]
+    question: tuple[Question, ...]
+    defect: tuple[KnownDefect, ...]
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Self:
+        parts = [part.key for part in self.component]
+        _no_twins("component", parts)
+        _no_twins("question", [question.key for question in self.question])
+        _no_twins("defect", [f"{fault.component}.{fault.name}" for fault in self.defect])
+        for owner in [*self.question, *self.defect]:
+            if owner.component not in parts:
+                raise ValueError(f'there is no component "{owner.component}". Use one of: {", ".join(parts)}')
+        return self
+
+    def ask(self, key: str) -> Question:
+        """The question of that key. Raises KeyError."""
+        return next((q for q in self.question if q.key == key), None) or _missing(key)
+
+    def part(self, key: str) -> Component:
+        """The component of that key."""
+        return next(part for part in self.component if part.key == key)
+
+    def fault(self, component: str, name: str) -> KnownDefect:
+        """The known defect of that name at that component. Raises KeyError."""
+        for known in self.defect:
+            if (known.component, known.name) == (component, name):
+                return known
+        raise KeyError(f"{component}.{name}")
+
+    def for_door(self, door: Door) -> tuple[Question, ...]:
+        """Questions that this door hears, in the order walked."""
+        return tuple(question for question in self.question if question.applies(door))
+
+
+def _missing(key: str) -> Question:
+    raise KeyError(key)
+
+
+def _no_twins(kind: str, keys: Iterable[str]) -> None:
+    seen: set[str] = set()
+    for key in keys:
+        if key in seen:
+            raise ValueError(f'{kind} "{key}" stands there twice')
+        seen.add(key)
+
+
+def read_checklist(toml_text: str, name: str) -> Checklist:
+    """A checklist from TOML. Raises ValueError that names the file, the place and what is wrong."""
+    try:
+        return Checklist.model_validate(tomllib.loads(toml_text))
+    except tomllib.TOMLDecodeError as error:
+        raise ValueError(f"{name} is not TOML: {error}") from error
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = ".".join(str(step) for step in first["loc"]) or "as a whole"
+        raise ValueError(f"{name}, {place}: {first['msg']}") from error

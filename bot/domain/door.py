@@ -1,0 +1,179 @@
+"""A fire door as the door schedule describes it."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from bot.domain.rating import FireRating
+
+
+class Use(StrEnum):
+    """What the door is for: it decides how often it is checked and which sign it needs."""
+
+    CORRIDOR = "corridor in constant use"
+    STAIR = "stair"
+    LOBBY = "lobby"
+    FLAT_ENTRANCE = "flat entrance"
+    CUPBOARD = "cupboard"
+    RISER = "riser"
+    PLANT_ROOM = "plant room"
+    STORE = "store"
+    OFFICE = "office"
+    KITCHEN = "kitchen"
+    OTHER = "other"
+
+
+class Leaves(StrEnum):
+    ONE = "one"
+    PAIR = "pair"
+
+
+class Material(StrEnum):
+    TIMBER = "timber"
+    STEEL = "steel"
+    ALUMINIUM = "aluminium"
+    GLASS = "glass"
+    COMPOSITE = "composite"
+
+
+class Glazing(StrEnum):
+    NONE = "none"
+    WIRED = "wired"
+    CLEAR = "clear fire-resisting"
+
+
+class Seals(StrEnum):
+    """Edge seals. PLAIN resists fire only; the SMOKE kinds carry a brush or a fin as well."""
+
+    NONE = "none"
+    PLAIN = "plain intumescent"
+    SMOKE = "intumescent with brush or fin"
+    PAIR = "two plain strips"
+    PAIR_SMOKE = "two strips with brush or fin"
+
+
+class SealPlace(StrEnum):
+    LEAF = "leaf"
+    FRAME = "frame"
+
+
+class Closer(StrEnum):
+    OVERHEAD = "overhead"
+    CONCEALED = "concealed"
+    FLOOR_SPRING = "floor spring"
+    KEPT_LOCKED = "none, kept locked"
+    MISSING = "none"
+
+
+class HoldOpen(StrEnum):
+    NONE = "none"
+    ALARM_LINKED = "alarm-linked"
+    ACOUSTIC = "acoustic"
+
+
+class Latch(StrEnum):
+    NONE = "none"
+    LATCH = "latch"
+    LOCK = "lock"
+
+
+class Fitted(StrEnum):
+    YES = "fitted"
+    NO = "none"
+
+
+class Sign(StrEnum):
+    """The words a sign on the door should carry.
+
+    Source: Approved Document B (England), appendix C (from memory).
+    """
+
+    KEEP_SHUT = "Fire door keep shut"
+    KEEP_LOCKED = "Fire door keep locked shut"
+    KEEP_CLEAR = "Automatic fire door keep clear"
+    NONE = "no sign"
+
+
+# Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from memory).
+_NO_SIGN = (Use.FLAT_ENTRANCE,)
+
+
+class Door(BaseModel):
+    """One door assembly. None means unknown: it is asked for at the first check, never assumed.
+
+    leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms.
+    hinges: how many hinges each leaf should have. sign: set only where the sign differs from the usual one.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    number: str = Field(min_length=1, max_length=20)
+    site: str = Field(default="", max_length=80)
+    building: str = Field(default="", max_length=80)
+    floor: str = Field(default="", max_length=40)
+    place: str = Field(default="", max_length=120)
+    use: Use | None = None
+    rating: FireRating | None = None
+    leaves: Leaves | None = None
+    leaf_width_mm: float | None = Field(default=None, gt=200, le=3000)
+    leaf_height_mm: float | None = Field(default=None, gt=400, le=5000)
+    leaf_mass_kg: float | None = Field(default=None, gt=2, le=500)
+    material: Material | None = None
+    glazing: Glazing | None = None
+    seals: Seals | None = None
+    seals_in: SealPlace | None = None
+    hinges: int | None = Field(default=None, ge=1, le=8)
+    closer: Closer | None = None
+    hold_open: HoldOpen | None = None
+    latch: Latch | None = None
+    threshold_seal: Fitted | None = None
+    sign: Sign | None = None
+
+    @property
+    def kept_locked(self) -> bool | None:
+        """True when the door needs no closer because it is kept locked shut; None when the closer is unknown."""
+        return None if self.closer is None else self.closer is Closer.KEPT_LOCKED
+
+    @property
+    def needs_closer(self) -> bool | None:
+        """Every door not kept locked must close by itself (common practice; GOV.UK fire door guidance)."""
+        return None if self.kept_locked is None else not self.kept_locked
+
+    @property
+    def holds_smoke(self) -> bool | None:
+        return None if self.rating is None else self.rating.smoke
+
+    @property
+    def expected_sign(self) -> Sign | None:
+        """Sign this door should carry; None when it cannot be told yet.
+
+        Source: Approved Document B (England), appendix C (from memory); the register's own value prevails.
+        """
+        if self.sign is not None:
+            return self.sign
+        if self.use in _NO_SIGN:
+            return Sign.NONE
+        if self.kept_locked is None or self.hold_open is None:
+            return None
+        if self.kept_locked:
+            return Sign.KEEP_LOCKED
+        return Sign.KEEP_SHUT if self.hold_open is HoldOpen.NONE else Sign.KEEP_CLEAR
+
+    @property
+    def sign_here(self) -> bool | None:
+        """A sign belongs on the face one stands before. None: unknown, so it is asked."""
+        return None if self.expected_sign is None else self.expected_sign is not Sign.NONE
+
+    @property
+    def sign_beyond(self) -> bool | None:
+        """A sign belongs on the other face too: not on a door kept locked, whose sign is on the outer face only."""
+        if self.expected_sign is None:
+            return None
+        return self.expected_sign not in (Sign.NONE, Sign.KEEP_LOCKED)
+
+    @property
+    def where(self) -> str:
+        """Where the door is, in words: "ground floor, by the post room"."""
+        return ", ".join(part for part in (self.building, self.floor, self.place) if part)

@@ -1,0 +1,40 @@
+"""Entries of the logbook, before the logbook numbers and chains them."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from enum import StrEnum
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class EntryKind(StrEnum):
+    """What happened. Nothing is ever changed: a correction is an entry of its own that names what it corrects."""
+
+    DOOR_ADDED = "door added"
+    DOOR_CHANGED = "door changed"
+    PERSON_ADDED = "person added"
+    CHECK_STARTED = "check started"
+    ANSWERED = "answered"
+    WITHDRAWN = "withdrawn"
+    FOUND = "found"
+    SKIPPED = "skipped"
+    NOTED = "noted"
+    PAUSED = "paused"
+    RESUMED = "resumed"
+    CANCELLED = "cancelled"
+    SIGNED = "signed"
+
+
+class Entry(BaseModel):
+    """One thing that happened. at: UTC. door: its number. check: id of the check. person: who did it. body: JSON."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    kind: EntryKind
+    at: datetime
+    person: str
+    door: str | None = None
+    check: str | None = None
+    body: dict[str, Any] = Field(default_factory=dict)

@@ -1,0 +1,83 @@
+"""One thing heard, or not heard, from a caretaker: what every channel hands to the dialogue."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from bot.domain.meaning import Command, Value
+
+
+class By(StrEnum):
+    """How an answer reached us."""
+
+    VOICE = "voice"
+    TAP = "tap"
+    TYPING = "typing"
+
+
+class _Heard(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    by: By = By.VOICE
+
+
+class Said(BaseModel):
+    """One answer or command within what was said.
+
+    question: key that it answers, None for a command. phrase: its own words. correction: it began with "no, …" and
+    so replaces the answer before. hedged: said with "I think", "probably": it must be read back.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    question: str | None
+    means: Annotated[Value | Command, Field(discriminator="kind")]
+    phrase: str
+    correction: bool = False
+    hedged: bool = False
+
+
+class Heard(_Heard):
+    """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the whole."""
+
+    kind: Literal["heard"] = "heard"
+    said: tuple[Said, ...] = Field(min_length=1)
+    words: str
+    probability: float = Field(default=1.0, ge=0, le=1)
+    engine: str = "typed"
+    audio_sha256: str | None = None
+
+
+class Unsure(_Heard):
+    """Something was said that may be one of these. Nothing is answered until it is confirmed."""
+
+    kind: Literal["unsure"] = "unsure"
+    guesses: tuple[Heard, ...] = Field(min_length=1)
+    audio_sha256: str | None = None
+
+
+class OffGrammar(_Heard):
+    """Speech or typing that is no answer here. words: what was typed, None for speech."""
+
+    kind: Literal["off_grammar"] = "off_grammar"
+    words: str | None = None
+    audio_sha256: str | None = None
+
+
+class Silence(_Heard):
+    kind: Literal["silence"] = "silence"
+    audio_sha256: str | None = None
+
+
+class BadAudio(_Heard):
+    """The recording cannot be used. advice: one line, what happened and what to do."""
+
+    kind: Literal["bad_audio"] = "bad_audio"
+    advice: str
+    audio_sha256: str | None = None
+
+
+AnyHeard = Annotated[Heard | Unsure | OffGrammar | Silence | BadAudio, Field(discriminator="kind")]

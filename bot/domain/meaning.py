@@ -1,0 +1,126 @@
+"""What an answer or a command means, whatever the words were."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+MM_PER_INCH = Fraction(254, 10)  # exact by definition
+
+
+class _Value(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Defect(_Value):
+    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count: how many."""
+
+    name: str
+    where: str | None = None
+    face: str | None = None
+    count: int | None = None
+
+
+class Condition(_Value):
+    """Sound, or what is wrong. No defect named means that the part was said to be sound."""
+
+    kind: Literal["condition"] = "condition"
+    defects: tuple[Defect, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        return not self.defects
+
+
+class Count(_Value):
+    kind: Literal["count"] = "count"
+    number: int = Field(ge=0)
+
+
+class Unit(StrEnum):
+    MM = "mm"
+    INCH = "in"
+    KG = "kg"
+
+
+class Measure(_Value):
+    """A measured value, exactly as said. amount: in `unit`, a fraction such as "1/8" or "7/2"."""
+
+    kind: Literal["measure"] = "measure"
+    amount: Fraction
+    unit: Unit
+
+    @property
+    def mm(self) -> Fraction:
+        """Length in millimetres, exact. Raises ValueError for a mass."""
+        if self.unit is Unit.KG:
+            raise ValueError("a mass has no length in millimetres")
+        return self.amount * MM_PER_INCH if self.unit is Unit.INCH else self.amount
+
+
+class NotMeasured(_Value):
+    kind: Literal["not_measured"] = "not_measured"
+
+
+class YesNo(_Value):
+    kind: Literal["yes_no"] = "yes_no"
+    yes: bool
+
+
+class Choice(_Value):
+    """One of a door's fields, as the register writes it. "unknown" when the caretaker cannot tell."""
+
+    kind: Literal["choice"] = "choice"
+    chosen: str
+
+
+class CannotCheck(_Value):
+    """The part could not be looked at. Never a pass. reason: "locked", "obstructed", "no access", …"""
+
+    kind: Literal["cannot_check"] = "cannot_check"
+    reason: str | None = None
+
+
+class DoesNotApply(_Value):
+    """The door has no such part, says the caretaker. reason: "no glass", …"""
+
+    kind: Literal["does_not_apply"] = "does_not_apply"
+    reason: str | None = None
+
+
+Value = Annotated[
+    Condition | Count | Measure | NotMeasured | YesNo | Choice | CannotCheck | DoesNotApply,
+    Field(discriminator="kind"),
+]
+
+
+class Word(StrEnum):
+    """Commands that work at every question."""
+
+    REPEAT = "repeat"
+    BACK = "go back"
+    SKIP = "skip"
+    HELP = "help"
+    OPTIONS = "what can I say"
+    CHANGE = "change"
+    UNDO = "undo"
+    PAUSE = "pause"
+    RESUME = "carry on"
+    FINISH = "finish"
+    CANCEL = "cancel"
+    NOTE = "note"
+    YES = "yes"
+    NO = "no"
+    ALL_FINE = "everything is fine"
+
+
+class Command(_Value):
+    """A command. about: the component it names ("change hinges"); text: the words of a note."""
+
+    kind: Literal["command"] = "command"
+    word: Word
+    about: str | None = None
+    text: str | None = None
