@@ -1,0 +1,178 @@
+"""All grammar files together: rules by full name, their networks, their words, and what their tags mean."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cached_property
+from pathlib import Path
+
+from bot.domain.meaning import (
+    CannotCheck,
+    Choice,
+    Command,
+    Condition,
+    Count,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Unit,
+    Value,
+    Word,
+    YesNo,
+)
+from bot.hearing.jsgf import Grammar, GrammarError, Node, Words, read_grammar
+from bot.hearing.network import Network, build_network, qualified, to_jsgf, uses
+from bot.hearing.network import flat as flat_name
+
+
+class GrammarBook:
+    """The grammar files of one folder. Rules are named in full: "condition.hinges"."""
+
+    def __init__(self, grammars: dict[str, Grammar]) -> None:
+        self._nodes = {
+            f"{grammar.name}.{rule.name}": qualified(rule.node, _Names(grammar, grammars))
+            for grammar in grammars.values()
+            for rule in grammar.rules.values()
+        }
+        self.public = {f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public}
+        self._networks: dict[str, Network] = {}
+
+    @classmethod
+    def read(cls, folder: Path) -> GrammarBook:
+        """Every *.jsgf of a folder. Raises GrammarError that names file and line."""
+        grammars = {}
+        for path in sorted(folder.glob("*.jsgf")):
+            grammar = read_grammar(path.read_text(encoding="utf-8"), path.name)
+            if grammar.name != path.stem:
+                raise GrammarError(f'{path.name}: its grammar is called "{grammar.name}". Call it "{path.stem}".')
+            grammars[grammar.name] = grammar
+        return cls(grammars)
+
+    def node(self, name: str) -> Node:
+        """A rule by its full name. Raises GrammarError."""
+        if name not in self._nodes:
+            raise GrammarError(f"There is no rule <{name}> in the grammar files.")
+        return self._nodes[name]
+
+    def network(self, name: str) -> Network:
+        """The network of one rule, built once."""
+        if name not in self._networks:
+            self._networks[name] = build_network(self.node(name), self.node)
+        return self._networks[name]
+
+    def network_of(self, body: str) -> Network:
+        """The network of a rule body with full rule names, such as "[<place.side>] <condition.frame>"."""
+        return build_network(_body(body), self.node)
+
+    def phrases(self, name: str, most: int = 20_000) -> dict[str, tuple[str, ...]]:
+        """Every phrase of a rule → its tags; of two ways to the same phrase, the first written."""
+        found: dict[str, tuple[str, ...]] = {}
+        for phrase, tags in self.network(name).phrases(most):
+            found.setdefault(phrase, tags)
+        return found
+
+    @cached_property
+    def vocabulary(self) -> frozenset[str]:
+        """Every word of every rule."""
+        return frozenset(
+            label.text
+            for name in self._nodes
+            for arcs in self.network(name).arcs
+            for label, _ in arcs
+            if isinstance(label, Words)
+        )
+
+    def write_jsgf(self, public: str) -> str:
+        """One grammar without imports or tags. public: the body of its one public rule, as to_jsgf writes it,
+        with references to full rule names as "<place.where>"."""
+        body = _body(public)
+        needed: dict[str, Node] = {}
+        waiting = list(uses(body))
+        while waiting:
+            name = waiting.pop()
+            if name not in needed:
+                needed[name] = self.node(name)
+                waiting += uses(needed[name])
+        rules = [f"<{flat_name(name)}> = {to_jsgf(node)};" for name, node in sorted(needed.items())]
+        return "\n".join(["#JSGF V1.0;", "grammar doorround;", f"public <utterance> = {to_jsgf(body)};", *rules, ""])
+
+
+def _body(text: str) -> Node:
+    return read_grammar(f"grammar body;\npublic <utterance> = {text};", "rule body").rules["utterance"].node
+
+
+class _Names:
+    """Short rule names of one file → full ones."""
+
+    def __init__(self, grammar: Grammar, grammars: dict[str, Grammar]) -> None:
+        self._grammar, self._grammars = grammar, grammars
+
+    def __call__(self, name: str) -> str:
+        place, _, rule = name.rpartition(".")
+        owner = place or self._grammar.name
+        if place and place != self._grammar.name and place not in self._grammar.imports:
+            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>: add `import <{place}.*>;`.")
+        other = self._grammars.get(owner)
+        if other is None or rule not in other.rules:
+            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>, and there is no such rule.")
+        if owner != self._grammar.name and not other.rules[rule].public:
+            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>, which is not public in {owner}.jsgf.")
+        return f"{owner}.{rule}"
+
+
+def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
+    """What a phrase's tags mean. unit: of a bare number ("mm" unless said otherwise)."""
+    named = dict(tag.split("=", 1) for tag in tags if "=" in tag and not tag.startswith("d="))
+    if "do" in named:
+        return Command(word=Word(named["do"]), about=named.get("component"))
+    if "cannot" in tags or "cannot" in named:
+        return CannotCheck(reason=named.get("cannot"))
+    if "none" in tags or "none" in named:
+        return DoesNotApply(reason=named.get("none"))
+    if "is" in named:
+        return Choice(chosen=named["is"])
+    if "yes" in tags or "no" in tags:
+        return YesNo(yes="yes" in tags)
+    if "sound" in tags or "defect" in named:
+        return _condition(tags)
+    if "not_measured" in tags:
+        return NotMeasured()
+    return _quantity(tags, named, unit)
+
+
+def _condition(tags: tuple[str, ...]) -> Condition:
+    where = " ".join(tag.removeprefix("where=") for tag in tags if tag.startswith("where="))
+    faces = [tag.removeprefix("face=") for tag in tags if tag.startswith("face=")]
+    names = [tag.removeprefix("defect=") for tag in tags if tag.startswith("defect=")]
+    count = int(number_of(tags)) if "n" in tags else None
+    return Condition(
+        defects=tuple(
+            Defect(name=name, where=where or None, face=faces[0] if faces else None, count=count) for name in names
+        )
+    )
+
+
+def _quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> Value:
+    amount = number_of(tags)
+    if unit is None and "unit" not in named:
+        return Count(number=int(amount))
+    return Measure(amount=amount, unit=Unit(named.get("unit", unit)))
+
+
+def number_of(tags: tuple[str, ...]) -> Fraction:
+    """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5" is 7/2."""
+    total, group, scale = Fraction(0), Fraction(0), Fraction(0)
+    for tag in tags:
+        if tag.startswith("+"):
+            group += Fraction(tag[1:])
+        elif tag == "hundred":
+            group *= 100
+        elif tag == "thousand":
+            total, group = total + group * 1000, Fraction(0)
+        elif tag == "point":
+            scale = Fraction(1)
+        elif tag.startswith("d="):
+            scale /= 10
+            group += scale * int(tag[2:])
+    return total + group

@@ -1,0 +1,204 @@
+"""Reading grammar files in the JSpeech Grammar Format.
+
+Source: JSpeech Grammar Format, W3C Note, 5 June 2000. Read: header, imports, public and private rules, alternatives
+with weights, sequences, groups, optional parts, `*`, `+`, quoted tokens, tags, both kinds of comment. Refused:
+recursion (every grammar here is finite apart from `*` and `+`), `<NULL>` and `<VOID>`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from lark import Lark, Transformer, v_args
+from lark.exceptions import UnexpectedInput
+
+_SYNTAX = r"""
+start: header? declaration imports* rule*
+header: "#JSGF" /V[\d.]+/ NAME? NAME? ";"
+declaration: "grammar" NAME ";"
+imports: "import" "<" NAME [".*"] ">" ";"
+rule: PUBLIC? "<" NAME ">" "=" alternatives ";"
+PUBLIC: "public"
+alternatives: weighted ("|" weighted)*
+weighted: WEIGHT? sequence
+sequence: tagged+
+tagged: repeated TAG*
+repeated: atom STAR -> star
+        | atom PLUS -> plus
+        | atom -> once
+?atom: WORD -> word
+     | QUOTED -> quoted
+     | "<" NAME ">" -> reference
+     | "(" alternatives ")" -> group
+     | "[" alternatives "]" -> optional
+STAR: "*"
+PLUS: "+"
+WEIGHT: /\/\d+(\.\d+)?\//
+TAG: /\{[^}]*\}/
+NAME: /[A-Za-z_][\w\-]*(\.[A-Za-z_][\w\-]*)*/
+QUOTED: /"[^"]*"/
+WORD: /[A-Za-z'][A-Za-z0-9'\-]*/
+COMMENT: /\/\/[^\n]*/ | /\/\*(.|\n)*?\*\//
+%ignore COMMENT
+%ignore /\s+/
+"""
+
+
+class GrammarError(ValueError):
+    """A grammar file cannot be used. Says which file, where, and what to do."""
+
+
+@dataclass(frozen=True)
+class Words:
+    """One token that is spoken."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Ref:
+    """A rule used by name: "place.where"."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class Tag:
+    """A meaning, such as "defect=painted"."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Sequence:
+    parts: tuple[Node, ...]
+
+
+@dataclass(frozen=True)
+class Alternatives:
+    """weights: one a choice, 1 where none is written."""
+
+    choices: tuple[Node, ...]
+    weights: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Optional:
+    part: Node
+
+
+@dataclass(frozen=True)
+class Repeat:
+    """`*` (least 0) or `+` (least 1)."""
+
+    part: Node
+    least: int
+
+
+Node = Words | Ref | Tag | Sequence | Alternatives | Optional | Repeat
+
+
+@dataclass(frozen=True)
+class Rule:
+    name: str
+    public: bool
+    node: Node
+
+
+@dataclass(frozen=True)
+class Grammar:
+    """One file: its name, what it imports, its rules."""
+
+    name: str
+    imports: tuple[str, ...]
+    rules: dict[str, Rule]
+
+
+@v_args(inline=True)
+class _Build(Transformer[Any, Any]):
+    def word(self, token: Any) -> Node:
+        return Words(str(token).lower())
+
+    def quoted(self, token: Any) -> Node:
+        words = tuple(Words(word) for word in str(token)[1:-1].lower().split())
+        return words[0] if len(words) == 1 else Sequence(words)
+
+    def reference(self, name: Any) -> Node:
+        return Ref(str(name))
+
+    def group(self, inner: Node) -> Node:
+        return inner
+
+    def optional(self, inner: Node) -> Node:
+        return Optional(inner)
+
+    def once(self, atom: Node) -> Node:
+        return atom
+
+    def star(self, atom: Node, _sign: Any) -> Node:
+        return Repeat(atom, 0)
+
+    def plus(self, atom: Node, _sign: Any) -> Node:
+        return Repeat(atom, 1)
+
+    def tagged(self, node: Node, *tags: Any) -> Node:
+        return Sequence((node, *(Tag(str(tag)[1:-1].strip()) for tag in tags))) if tags else node
+
+    def sequence(self, *parts: Node) -> Node:
+        return parts[0] if len(parts) == 1 else Sequence(parts)
+
+    def weighted(self, *parts: Any) -> tuple[float, Node]:
+        return (float(str(parts[0]).strip("/")), parts[1]) if len(parts) == 2 else (1.0, parts[0])
+
+    def alternatives(self, *choices: tuple[float, Node]) -> Node:
+        if len(choices) == 1:
+            return choices[0][1]
+        return Alternatives(tuple(node for _, node in choices), tuple(weight for weight, _ in choices))
+
+    def rule(self, *parts: Any) -> Rule:
+        *public, name, node = parts
+        return Rule(str(name), bool(public), node)
+
+    def imports(self, name: Any, *_star: Any) -> tuple[str, str]:
+        return ("import", str(name).split(".")[0])
+
+    def declaration(self, name: Any) -> tuple[str, str]:
+        return ("grammar", str(name))
+
+    def header(self, *_parts: Any) -> tuple[str, str]:
+        return ("header", "")
+
+    def start(self, *parts: Any) -> Grammar:
+        named = [part for part in parts if isinstance(part, tuple)]
+        rules = [part for part in parts if isinstance(part, Rule)]
+        name = next(value for kind, value in named if kind == "grammar")
+        return Grammar(name, tuple(value for kind, value in named if kind == "import"), _by_name(name, rules))
+
+
+def _by_name(grammar: str, rules: list[Rule]) -> dict[str, Rule]:
+    found: dict[str, Rule] = {}
+    for rule in rules:
+        if rule.name in found:
+            raise GrammarError(f"{grammar}.jsgf: rule <{rule.name}> stands there twice. Keep one.")
+        found[rule.name] = rule
+    return found
+
+
+@lru_cache(maxsize=1)
+def _reader() -> Lark:
+    return Lark(_SYNTAX, parser="lalr", maybe_placeholders=False)
+
+
+def read_grammar(text: str, file_name: str) -> Grammar:
+    """One grammar file. Raises GrammarError with file, line and column."""
+    try:
+        tree = _reader().parse(text)
+    except UnexpectedInput as error:
+        near = error.get_context(text, span=30).strip().splitlines()[0]
+        raise GrammarError(f"{file_name}, line {error.line}, column {error.column}: not JSGF near «{near}»") from error
+    built = _Build().transform(tree)
+    if not isinstance(built, Grammar):
+        raise GrammarError(f"{file_name}: no grammar in it")
+    return built

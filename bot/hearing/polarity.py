@@ -1,0 +1,48 @@
+"""What an answer would do to a door: only what would pass it needs to be heard beyond doubt."""
+
+from __future__ import annotations
+
+from bot.dialogue.listening import Listening
+from bot.domain.checklist import Question
+from bot.domain.heard import Said
+from bot.domain.meaning import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
+from bot.domain.rules import LEAST_HINGES
+from bot.hearing.recogniser import Polarity
+
+# These end, confirm or throw away something: they must be as sure as a pass.
+_GRAVE = (Word.YES, Word.FINISH, Word.CANCEL)
+
+
+def polarity_of(said: tuple[Said, ...], now: Listening) -> Polarity:
+    """PASS if any part of what was said would pass something; DEFECT if it only names faults; else NEITHER."""
+    kinds = [_one(each, now) for each in said]
+    if Polarity.PASS in kinds:
+        return Polarity.PASS
+    return Polarity.DEFECT if Polarity.DEFECT in kinds else Polarity.NEITHER
+
+
+def _one(said: Said, now: Listening) -> Polarity:
+    if isinstance(said.means, Command):
+        if said.means.word in _GRAVE:
+            return Polarity.PASS
+        return Polarity.DEFECT if said.means.word is Word.NO else Polarity.NEITHER
+    known = [question for question in (now.open, *now.others, *now.last) if question and question.key == said.question]
+    return value_polarity(said.means, known[0] if known else None)
+
+
+def value_polarity(value: Value, question: Question | None) -> Polarity:
+    """PASS: sound, enough hinges, any measure, any register value, "does not apply". DEFECT: a fault."""
+    match value:
+        case Condition():
+            return Polarity.PASS if value.sound else Polarity.DEFECT
+        case YesNo():
+            sound = question is None or question.sound is None or (question.sound == "yes") == value.yes
+            return Polarity.PASS if sound else Polarity.DEFECT
+        case Count():
+            return Polarity.PASS if value.number >= LEAST_HINGES else Polarity.DEFECT
+        case Measure() | DoesNotApply():
+            return Polarity.PASS
+        case Choice():
+            return Polarity.NEITHER if value.chosen == "unknown" else Polarity.PASS
+        case _:
+            return Polarity.NEITHER

@@ -1,0 +1,226 @@
+"""From words to answers: the same for what a recogniser heard, what was typed, and what was tapped.
+
+An utterance is a run of answers, each to the open question or to a part that it names; the part spoken of is carried
+on ("hinges … three … all tight"). Every word must find its place: a word that fits nowhere makes the whole utterance
+off grammar, so that no "not" is ever lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from bot.dialogue.listening import Listening
+from bot.domain.checklist import Question
+from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
+from bot.domain.meaning import Command, Condition, Value, Word
+from bot.hearing.book import GrammarBook, value_of
+from bot.hearing.network import Match
+from bot.hearing.polarity import polarity_of
+from bot.hearing.recogniser import Polarity
+from bot.hearing.utterance import Utterances, bare, named
+from bot.hearing.words import readings, split_words
+
+Readings = Sequence[Sequence[tuple[str, int]]]
+# Everything a person says about one door in one breath; more is refused rather than searched for minutes.
+MOST_WORDS = 120
+
+
+@dataclass(frozen=True)
+class Understood:
+    """repairs: letters that had to be mended to make sense of typed words."""
+
+    said: tuple[Said, ...]
+    repairs: int
+
+
+@dataclass(frozen=True)
+class _Path:
+    """How far the words are understood: place reached, answers so far, part spoken of, hedge waiting for its answer."""
+
+    place: int = 0
+    said: tuple[Said, ...] = ()
+    carried: str | None = None
+    hedged: bool = False
+    repairs: int = 0
+    fillers: int = 0
+
+    @property
+    def cost(self) -> tuple[int, int, int]:
+        return (self.repairs, len(self.said), self.fillers)
+
+
+class Understanding:
+    """Reads utterances with one grammar book. Holds compiled networks, nothing of any talk."""
+
+    def __init__(self, book: GrammarBook) -> None:
+        self.book = book
+        self.utterances = Utterances(book)
+
+    def words(self, text: str, now: Listening) -> Understood | None:
+        """What a text means now; None when it is no answer and no command here."""
+        spelled = split_words(text)
+        if not spelled or len(spelled) > MOST_WORDS:
+            return None
+        if spelled[0] == "note" and len(spelled) > 1:
+            noted = text.strip().split(None, 1)[1]
+            return Understood((Said(question=None, means=Command(word=Word.NOTE, text=noted), phrase=text),), 0)
+        tokens = [readings(word, self.book.vocabulary) for word in spelled]
+        if not all(tokens):
+            return None
+        return self._whole(tokens, now) or self._answers(tokens, now) or self._correction(tokens, now)
+
+    def _whole(self, tokens: Readings, now: Listening) -> Understood | None:
+        """A command, or yes and no to a read-back: these stand alone."""
+        if now.yes_no:
+            for match in self._ends(self.book.network("yes_no.right").matches(tokens), tokens):
+                word = Word.YES if "yes" in match.tags else Word.NO
+                return Understood((_command(Command(word=word), tokens),), match.repairs)
+        for match in self._ends(self.book.network("always.words").matches(tokens), tokens):
+            means = value_of(match.tags)
+            if isinstance(means, Command):
+                return Understood((_command(means, tokens),), match.repairs)
+        return None
+
+    @staticmethod
+    def _ends(matches: Iterable[Match], tokens: Readings) -> Iterator[Match]:
+        return (match for match in matches if match.end == len(tokens))
+
+    def _answers(self, tokens: Readings, now: Listening) -> Understood | None:
+        best: _Path | None = None
+        waiting = [_Path()]
+        seen: set[tuple[int, str | None, bool, tuple[str | None, ...]]] = set()
+        while waiting:
+            waiting.sort(key=lambda path: (path.repairs, len(path.said) + path.fillers, -path.place), reverse=True)
+            path = waiting.pop()
+            state = (path.place, path.carried, path.hedged, tuple(said.question for said in path.said))
+            if state in seen:
+                continue
+            seen.add(state)
+            if path.place == len(tokens):
+                if path.said and not path.hedged and (best is None or path.cost < best.cost):
+                    best = path
+                continue
+            if best is None or path.cost < best.cost:
+                waiting += self._steps(tokens, path, now)
+        return Understood(merged(best.said), best.repairs) if best else None
+
+    def _steps(self, tokens: Readings, path: _Path, now: Listening) -> Iterator[_Path]:
+        for rule, change in (("filler.hedge", {"hedged": True}), ("filler.noise", {})):
+            for match in self.book.network(rule).matches(tokens, path.place):
+                more = replace(path, place=match.end, repairs=path.repairs + match.repairs, **change)
+                yield replace(more, fillers=path.fillers + 1)
+        done = {said.question for said in path.said}
+        for question in _first_of_each_part(now, done):
+            for match, bodily in self._fits(tokens, path, question, done, now):
+                yield self._taken(tokens, path, question, match, bodily, now)
+
+    def _fits(
+        self, tokens: Readings, path: _Path, question: Question, done: set[str | None], now: Listening
+    ) -> Iterator[tuple[Match, bool]]:
+        """Matches of one question here, and whether they name no part."""
+        again = question.key in done
+        if question.component != "register" and not again:
+            for match in self.utterances.network(named(question)).matches(tokens, path.place):
+                yield match, False
+        open_now = question == now.open and not (done - {question.key})
+        carried = path.carried == question.component
+        for match in self.utterances.network(bare(question)).matches(tokens, path.place):
+            more_of_the_same = again and any(tag.startswith("defect=") for tag in match.tags)
+            if again and not more_of_the_same:
+                continue
+            if open_now or carried or f"component={question.component}" in match.tags:
+                yield match, True
+
+    def _taken(
+        self, tokens: Readings, path: _Path, question: Question, match: Match, bodily: bool, now: Listening
+    ) -> _Path:
+        words = " ".join(token[0][0] for token in tokens[path.place : match.end])
+        means = value_of(match.tags, question.unit)
+        hedged = path.hedged or "hedge" in match.tags
+        targets = _sides(question, match.tags, now)
+        said = tuple(
+            Said(question=target.key, means=_as_value(means), phrase=words, hedged=hedged) for target in targets
+        )
+        return _Path(match.end, path.said + said, question.component, False, path.repairs + match.repairs, path.fillers)
+
+    def _correction(self, tokens: Readings, now: Listening) -> Understood | None:
+        """"no, two": an answer to what was answered last."""
+        begins = [match for match in self.book.network("filler.no").matches(tokens) if match.end < len(tokens)]
+        starts = [match.end for match in begins] if begins else ([0] if now.yes_no and now.last else [])
+        for start in starts:
+            for question in reversed(now.last):
+                for body in (bare(question), named(question)):
+                    found = self.utterances.network(body).matches(tokens, start)
+                    for match in self._ends(found, tokens):
+                        means = _as_value(value_of(match.tags, question.unit))
+                        words = " ".join(token[0][0] for token in tokens[start:])
+                        said = Said(question=question.key, means=means, phrase=words, correction=True,
+                                    hedged="hedge" in match.tags)  # fmt: skip
+                        return Understood((said,), match.repairs)
+        return None
+
+
+def _first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
+    """Of questions with the same part and the same answers (both faces, both closing tests) the first unanswered one,
+    and those answered in this breath, which may be added to."""
+    offered: set[tuple[str, str]] = set()
+    for question in ((now.open,) if now.open else ()) + now.others:
+        kind = (question.component, question.says)
+        if question.key in done:
+            yield question
+        elif kind not in offered:
+            offered.add(kind)
+            yield question
+
+
+def _command(means: Command, tokens: Readings) -> Said:
+    return Said(question=None, means=means, phrase=" ".join(token[0][0] for token in tokens))
+
+
+def _as_value(means: Value | Command) -> Value:
+    if isinstance(means, Command):
+        raise ValueError("a command stands where an answer should")
+    return means
+
+
+def _sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
+    """Both faces at once when the words say so, or the face they name; else the question itself."""
+    if question.side is None:
+        return (question,)
+    twins = [
+        other
+        for other in ((now.open,) if now.open else ()) + now.others
+        if other.component == question.component and other.side
+    ]
+    if "face=both sides" in tags:
+        return tuple(sorted(twins, key=lambda twin: twin.side == "beyond"))
+    beyond = [twin for twin in twins if twin.side == "beyond"]
+    if "face=other side" in tags and question.side == "here" and beyond:
+        return (beyond[0],)
+    return (question,)
+
+
+def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
+    """Two faults named at one question become one answer with both."""
+    by_question: dict[str | None, Said] = {}
+    for each in said:
+        before = by_question.get(each.question)
+        if before and isinstance(before.means, Condition) and isinstance(each.means, Condition):
+            both = Condition(defects=before.means.defects + each.means.defects)
+            hedged = before.hedged or each.hedged
+            phrase = f"{before.phrase} {each.phrase}"
+            by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, "hedged": hedged})
+        elif not before:
+            by_question[each.question] = each
+    return tuple(by_question.values())
+
+
+def typed(understanding: Understanding, text: str, now: Listening, by: By = By.TYPING) -> Heard | Unsure | OffGrammar:
+    """Typed or tapped words as the dialogue takes them. Where a slip was mended, nothing passes unconfirmed."""
+    understood = understanding.words(text, now)
+    if understood is None:
+        return OffGrammar(by=by, words=text)
+    heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
+    doubtful = understood.repairs and polarity_of(understood.said, now) is Polarity.PASS
+    return Unsure(by=by, guesses=(heard,)) if doubtful else heard

@@ -1,0 +1,89 @@
+"""Typed text as the words a grammar knows: numbers written out, shortenings, slips of the finger."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from rapidfuzz.distance import DamerauLevenshtein
+
+_SHORT = {
+    "ok": "okay", "mm": "millimetres", "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
+    "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't", "didnt": "didn't",
+    "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't", "u": "you",
+}  # fmt: skip
+_CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+_ONES = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen"
+).split()
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+_PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
+          16: ("sixteenth", "sixteenths")}  # fmt: skip
+_TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
+
+# A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
+TAKEN_AS_TYPED = 3
+# From this length two slips are forgiven, below it one.
+TWO_SLIPS_FROM = 8
+
+
+def split_words(text: str) -> tuple[str, ...]:
+    """Words of a typed text, lower case, numbers written out: '1/8"' → ("one", "eighth", "inch")."""
+    text = text.lower()
+    for sign, plain in _CHARACTERS.items():
+        text = text.replace(sign, plain)
+    text = re.sub(r"(\d)\s*(?:\"|''|in\b)", r"\1 inch ", text)
+    text = re.sub(r"\bfd\s*(\d+)\s*(s?)\b", r"\1 \2", text)
+    text = re.sub(r"(\d)(?=[a-z])", r"\1 ", text)
+    words: list[str] = []
+    for token in _TOKEN.findall(text):
+        more = _number(token) or [_SHORT.get(token, token)]
+        words += ["and", *more] if "/" in token and words and words[-1] in _ONES[1:] else more
+    return tuple(words)
+
+
+def _number(token: str) -> list[str] | None:
+    if not token[0].isdigit():
+        return None
+    if "/" in token:
+        above, below = (int(part) for part in token.split("/"))
+        part = _PARTS.get(below)
+        return [*_whole(above), part[above > 1]] if part else None
+    whole, _, decimals = token.replace(",", ".").partition(".")
+    spoken = _whole(int(whole))
+    return spoken if not decimals else [*spoken, "point", *(_ONES[int(digit)] for digit in decimals)]
+
+
+def _whole(number: int) -> list[str]:
+    if number < 20:
+        return [_ONES[number]]
+    if number < 100:
+        return [_TENS[number // 10 - 2], *(_whole(number % 10) if number % 10 else [])]
+    if number < 1000:
+        return [_ONES[number // 100], "hundred", *(["and", *_whole(number % 100)] if number % 100 else [])]
+    if number < 10_000:
+        rest = number % 1000
+        link = ["and"] if 0 < rest < 100 else []
+        return [_ONES[number // 1000], "thousand", *link, *(_whole(rest) if rest else [])]
+    return [str(number)]
+
+
+def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:
+    """What a typed word may be read as, with the number of slips: itself if it is known, else the nearest words.
+
+    Short words are taken as typed, and a word that is known is never taken for another.
+    """
+    if word in vocabulary:
+        return ((word, 0),)
+    if len(word) <= TAKEN_AS_TYPED:
+        return ()
+    most = 2 if len(word) >= TWO_SLIPS_FROM else 1
+    return _nearest(word, vocabulary, most)
+
+
+@lru_cache(maxsize=4096)
+def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[str, int], ...]:
+    near = [(DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary]
+    return tuple((known, slips) for slips, known in sorted(near) if slips <= most)
+
