@@ -1,0 +1,59 @@
+"""What can go wrong with a logbook, each in words a person can act on."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+
+class LogbookError(Exception):
+    """The logbook could not do what was asked. The message names the file or the thing, and what to do."""
+
+
+class DoorExistsError(LogbookError):
+    """A door of that number stands in the register already."""
+
+
+class PersonExistsError(LogbookError):
+    """A person of that name is known already."""
+
+
+class UnknownDoorError(LogbookError, LookupError):
+    """No door, or more than one, answers to that number."""
+
+
+class UnknownCheckError(LogbookError, LookupError):
+    """No check of that id has started."""
+
+
+class NewerLogbookError(LogbookError):
+    """The file was written by a later version of doorround."""
+
+
+class OtherThreadError(LogbookError):
+    """A Logbook was used outside the thread that opened it."""
+
+
+_ADVICE = {
+    sqlite3.SQLITE_NOTADB: "is not a logbook. Give the path of a logbook, or of a file that does not exist yet",
+    sqlite3.SQLITE_READONLY: "cannot be written. Give this account the right to write the file and its folder",
+    sqlite3.SQLITE_CANTOPEN: "cannot be opened. See that its folder exists and that this account may write there",
+    sqlite3.SQLITE_FULL: "cannot grow, the disk is full. Make room and try again; everything kept so far is safe",
+    sqlite3.SQLITE_IOERR: "cannot be read or written, the disk reports an error. See that it is there and has room",
+    sqlite3.SQLITE_BUSY: "is being written by another program. Close that program or try again",
+    sqlite3.SQLITE_LOCKED: "is being written by another program. Close that program or try again",
+    sqlite3.SQLITE_CORRUPT: "is damaged. Keep a copy of it as it is, and put the last good backup in its place",
+}
+
+
+@contextmanager
+def in_plain_words(path: Path) -> Iterator[None]:
+    """Turn SQLite's errors into a LogbookError that names the file and what to do."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        # the low byte is the primary code; extended codes only refine it
+        code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+        raise LogbookError(f"{path} {_ADVICE.get(code, 'refused')} ({error}).") from error

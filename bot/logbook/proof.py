@@ -1,0 +1,58 @@
+"""Proof that the logbook stands as it was kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sqlite_utils import Database
+
+from bot.logbook.chain import Fault, Head, Link, missing, text_digest, walk
+from bot.logbook.schema import missing_guards
+
+# as blobs, so that bytes that are no longer UTF-8 are still read
+_RAW = ", ".join(
+    f"CAST({name} AS BLOB)" for name in ("at", "zone", "kind", "door", "check_id", "person", "body", "before", "hash")
+)
+
+
+def faults(db: Database) -> Iterator[Fault]:
+    """Everything in the file that is not as it was kept: entries in order of number, then the rest."""
+    yield from walk(_links(db))
+    yield from _cut_off(db)
+    yield from _wording(db)
+    for name in missing_guards(db):
+        yield Fault(None, f'the guard "{name}" is gone or altered')
+
+
+def against(db: Database, noted: Head) -> Iterator[Fault]:
+    """A fault when the entry whose hash was noted elsewhere no longer stands as it was."""
+    hash = _one(db, "SELECT max(CAST(hash AS BLOB)) FROM entries WHERE seq = ?", noted.seq)
+    if noted.count and hash != noted.hash.encode():
+        yield Fault(noted.seq, f"entry {noted.seq} is not the one whose hash was noted")
+
+
+def _links(db: Database) -> Iterator[Link]:
+    for seq, *fields, hash in db.conn.execute(f"SELECT seq, {_RAW} FROM entries ORDER BY seq"):
+        yield Link(seq, (seq, *fields), fields[-1], hash)
+
+
+def _cut_off(db: Database) -> Iterator[Fault]:
+    given_out = _one(db, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'entries'")
+    last = _one(db, "SELECT coalesce(max(seq), 0) FROM entries")
+    if given_out > last:
+        yield Fault(last + 1, missing(last + 1, given_out))
+
+
+def _wording(db: Database) -> Iterator[Fault]:
+    for hash, text in db.conn.execute("SELECT hash, CAST(checklist AS BLOB) FROM checklists ORDER BY hash"):
+        if text_digest(text) != hash:
+            yield Fault(None, f"the checklist {hash[:12]}… is not as it was kept")
+    starts = """SELECT seq, check_id FROM entries WHERE kind = 'check started' AND json_valid(body)
+        AND json_extract(body, '$.checklist_hash') NOT IN (SELECT hash FROM checklists) ORDER BY seq"""
+    for seq, check in db.conn.execute(starts):
+        yield Fault(seq, f"the checklist of check {check} is missing")
+
+
+def _one(db: Database, sql: str, *given: Any) -> Any:
+    return db.conn.execute(sql, given).fetchone()[0]

@@ -1,0 +1,98 @@
+"""Tables, triggers and views of the logbook's database, as migrations.
+
+Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that does not take the
+next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
+it cannot drift. `talks` (where each conversation stands) and `heard` (what was already dealt with) are plain tables.
+A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from importlib import resources
+from pathlib import Path
+
+from sqlite_utils import Database, Migrations
+
+from bot.logbook.errors import LogbookError, NewerLogbookError
+
+# "DOOR", so that a logbook can be told from any other SQLite file
+APPLICATION_ID = 0x444F4F52
+# STRICT tables came with 3.37, JSON without a build option with 3.38
+OLDEST_SQLITE = (3, 38, 0)
+
+migrations = Migrations("logbook")
+
+
+def _run(db: Database, name: str) -> None:
+    """Run a file of SQL inside the open transaction; executescript would commit it first."""
+    statement = ""
+    for line in resources.files("bot.logbook").joinpath("sql", name).read_text().splitlines(keepends=True):
+        statement += line
+        if sqlite3.complete_statement(statement):
+            db.conn.execute(statement)
+            statement = ""
+
+
+@migrations()
+def entries_and_talks(db: Database) -> None:
+    _run(db, "tables.sql")
+    _run(db, "triggers.sql")
+
+
+@migrations()
+def views_of_entries(db: Database) -> None:
+    _run(db, "views.sql")
+
+
+def migrate(db: Database, path: Path) -> None:
+    """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
+
+    The date beside each migration is sqlite-utils' own and says when the file was made, nothing about the checks.
+    Raises LogbookError for a database that is no logbook, NewerLogbookError for one from a later version.
+    """
+    _refuse_foreign(db, path)
+    if not migrations.pending(db):
+        return
+    db.conn.execute("BEGIN IMMEDIATE")
+    try:
+        # again, now that nobody else can write: another opener may have been faster
+        _refuse_foreign(db, path)
+        migrations.apply(db)
+        db.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        db.conn.execute("COMMIT")
+    except BaseException:
+        db.rollback()
+        raise
+
+
+def _refuse_foreign(db: Database, path: Path) -> None:
+    ours = db.conn.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
+    if not ours and db.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
+        raise LogbookError(f"{path} is an SQLite database but no logbook. It was left as it is; give another path.")
+    known = {migration.name for migration in migrations._migrations}
+    unknown = [done.name for done in migrations.applied(db) if done.name not in known]
+    if unknown:
+        raise NewerLogbookError(
+            f"{path} was written by a later version of doorround ({', '.join(unknown)}). "
+            "It was left as it is; install that version or a later one."
+        )
+
+
+def missing_guards(db: Database) -> list[str]:
+    """Names of the triggers that should guard the logbook and are gone or were altered."""
+    wanted = _statements("triggers.sql")
+    there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
+    return sorted(name for name, sql in wanted.items() if there.get(name) != sql)
+
+
+def _statements(name: str) -> dict[str, str]:
+    """CREATE statements of a file, by the name of what they create."""
+    scratch = sqlite3.connect(":memory:")
+    try:
+        db = Database(scratch, execute_plugins=False)
+        _run(db, "tables.sql")
+        _run(db, name)
+        return dict(scratch.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
+    finally:
+        scratch.close()

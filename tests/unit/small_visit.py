@@ -1,0 +1,170 @@
+"""A visit small enough to write out: a checklist of four questions, and turns made by hand.
+
+Stands in for the dialogue, so that the logbook is tested on values alone and on no checklist's wording but this one's.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from bot.dialogue.values import Turn
+from bot.domain.answers import Answer
+from bot.domain.check import Check, Prompt, Stage
+from bot.domain.checklist import Checklist
+from bot.domain.door import Door
+from bot.domain.entries import Entry, EntryKind
+from bot.domain.findings import Finding, Verdict
+from bot.domain.heard import By
+from bot.domain.meaning import Choice, Condition, Count, Defect, Value, YesNo
+
+MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+
+
+def at(minute: float) -> datetime:
+    """That many minutes past eight."""
+    return MORNING + timedelta(minutes=minute)
+
+
+def raw(path: Path, *statements: str, **given: Any) -> list[Any]:
+    """Run SQL on the file with a bare SQLite connection, behind the logbook's back; rows of the last statement."""
+    rows: list[Any] = []
+    with closing(sqlite3.connect(path, isolation_level=None)) as conn:
+        for sql in statements:
+            rows = conn.execute(sql, {name: value for name, value in given.items() if f":{name}" in sql}).fetchall()
+    return rows
+
+
+def checklist(ask_seals: str = "How are the seals?") -> Checklist:
+    def question(key: str, component: str, kind: str, ask: str, **more: object) -> dict[str, object]:
+        words = {"says": kind, "terse": ask, "help": "Look.", "example": "yes", "taps": ["yes"]}
+        return {"key": key, "component": component, "kind": kind, "ask": ask, **words, **more}
+
+    return Checklist.model_validate(
+        {
+            "key": "small",
+            "title": "Small check",
+            "caution": "Mind the door.",
+            "component": [
+                {"key": "glass", "name": "glass"},
+                {"key": "hinges", "name": "hinges", "plural": True},
+                {"key": "seals", "name": "seals", "plural": True},
+                {"key": "closer", "name": "closer"},
+            ],
+            "question": [
+                question("glass.kind", "glass", "choice", "Which glass?", fills="glazing"),
+                question("hinges.count", "hinges", "count", "How many hinges?"),
+                question("seals", "seals", "condition", ask_seals),
+                question("closer.shuts", "closer", "yes_no", "Does it shut?", sound="yes"),
+            ],
+            "defect": [
+                {
+                    "component": "seals",
+                    "name": "painted",
+                    "words": "painted over",
+                    "verdict": "defect",
+                    "why": "A painted seal may not swell.",
+                    "do_now": "Report it.",
+                    "source": "common practice, no source",
+                }
+            ],
+        }
+    )
+
+
+def door(number: str = "14", **fields: object) -> Door:
+    return Door.model_validate({"number": number, "site": "Alder House", "building": "East", "floor": "1", **fields})
+
+
+def start(of: Door, id: str = "c1", person: str = "Ines", minute: float = 0, wording: Checklist | None = None) -> Turn:
+    check = Check(id=id, door=of, person=person, checklist=wording or checklist(), started=at(minute))
+    entry = _entry(check, EntryKind.CHECK_STARTED, minute, {"checklist": "small"})
+    return Turn(check, (Prompt(text="Which glass?", question="glass.kind"),), (entry,))
+
+
+def answer(check: Check, question: str, value: Value, minute: float, heard: str = "as said", p: float = 0.97) -> Turn:
+    """The next answer to a question; it corrects the one in force there, if any."""
+    nth = check.given.get(question, 0) + 1
+    standing = check.answers.get(question)
+    said = Answer(
+        id=f"{question}#{nth}",
+        question=question,
+        component=question.split(".")[0],
+        value=value,
+        heard=heard,
+        probability=p,
+        by=By.VOICE,
+        engine="small",
+        at=at(minute),
+        corrects=standing.id if standing else None,
+    )
+    enter = [_entry(check, EntryKind.ANSWERED, minute, said.model_dump(mode="json"))]
+    for finding in _findings(said):
+        body = {**finding.model_dump(mode="json"), "answer": said.id}
+        enter.append(_entry(check, EntryKind.FOUND, minute, body))
+    after = check.model_copy(
+        update={"answers": {**check.answers, question: said}, "given": {**check.given, question: nth}}
+    )
+    learnt = None
+    if question == "glass.kind" and isinstance(value, Choice):
+        learnt = Door.model_validate({**check.door.model_dump(), "glazing": value.chosen})
+        after = after.model_copy(update={"door": learnt})
+    return Turn(after, (Prompt(text=f"{question}: {heard}."),), tuple(enter), learnt)
+
+
+def withdraw(check: Check, question: str, minute: float) -> Turn:
+    left = {key: given for key, given in check.answers.items() if key != question}
+    entry = _entry(check, EntryKind.WITHDRAWN, minute, {"answer": check.answers[question].id})
+    return Turn(check.model_copy(update={"answers": left}), (Prompt(text="Taken back."),), (entry,))
+
+
+def note(check: Check, text: str, minute: float) -> Turn:
+    entry = _entry(check, EntryKind.NOTED, minute, {"text": text, "audio_sha256": None})
+    return Turn(check.model_copy(update={"notes": check.notes + 1}), (Prompt(text="Noted."),), (entry,))
+
+
+def ask_again(check: Check) -> Turn:
+    return Turn(check.model_copy(update={"misses": check.misses + 1}), (Prompt(text="Say it again, please."),))
+
+
+def close(check: Check, minute: float, stage: Stage = Stage.SIGNED) -> Turn:
+    kind = EntryKind.SIGNED if stage is Stage.SIGNED else EntryKind.CANCELLED
+    body = {"verdict": "sound", "answers": len(check.answers), "skipped": ["closer.shuts"]}
+    entry = _entry(check, kind, minute, body if kind is EntryKind.SIGNED else {})
+    return Turn(check.model_copy(update={"stage": stage}), (Prompt(text="Done."),), (entry,))
+
+
+def pause(check: Check, minute: float, stage: Stage = Stage.PAUSED) -> Turn:
+    kind = EntryKind.PAUSED if stage is Stage.PAUSED else EntryKind.RESUMED
+    return Turn(check.model_copy(update={"stage": stage}), (), (_entry(check, kind, minute, {}),))
+
+
+SOUND = Condition()
+PAINTED = Condition(defects=(Defect(name="painted", face="this side"),))
+THREE = Count(number=3)
+YES = YesNo(yes=True)
+WIRED = Choice(chosen="wired")
+
+
+def _findings(said: Answer) -> tuple[Finding, ...]:
+    if said.value != PAINTED:
+        return ()
+    return (
+        Finding(
+            rule="seals.painted",
+            question=said.question,
+            component=said.component,
+            verdict=Verdict.DEFECT,
+            what="seals painted over",
+            why="A painted seal may not swell.",
+            do_now="Report it.",
+            source="common practice, no source",
+        ),
+    )
+
+
+def _entry(check: Check, kind: EntryKind, minute: float, body: dict[str, object]) -> Entry:
+    return Entry(kind=kind, at=at(minute), person=check.person, door=check.door.number, check=check.id, body=body)
