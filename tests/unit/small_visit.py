@@ -34,7 +34,7 @@ def raw(path: Path, *statements: str, **given: Any) -> list[Any]:
     rows: list[Any] = []
     with closing(sqlite3.connect(path, isolation_level=None)) as conn:
         for sql in statements:
-            rows = conn.execute(sql, {name: value for name, value in given.items() if f":{name}" in sql}).fetchall()
+            rows = conn.execute(sql, given).fetchall()
     return rows
 
 
@@ -123,7 +123,7 @@ def withdraw(check: Check, question: str, minute: float) -> Turn:
 
 def note(check: Check, text: str, minute: float) -> Turn:
     entry = _entry(check, EntryKind.NOTED, minute, {"text": text, "audio_sha256": None})
-    return Turn(check.model_copy(update={"notes": check.notes + 1}), (Prompt(text="Noted."),), (entry,))
+    return Turn(check, (Prompt(text="Noted."),), (entry,))
 
 
 def ask_again(check: Check) -> Turn:

@@ -1,0 +1,262 @@
+"""Tampering with the file behind the logbook's back is found, and the first broken entry named."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as some
+from small_visit import raw
+
+from bot.domain.entries import Entry, EntryKind
+from bot.logbook.chain import NO_HASH, Fault, Head, Link, canonical_json, digest, walk
+from bot.logbook.store import Logbook
+
+UNGUARDED = (
+    "DROP TRIGGER entries_never_change",
+    "DROP TRIGGER entries_never_go",
+    "DROP TRIGGER entries_follow",
+    "DROP TRIGGER entries_once",
+    "DROP TRIGGER entries_keep_wording",
+    "PRAGMA ignore_check_constraints = ON",
+)
+FIELDS = "at, zone, kind, door, check_id, person, body, before"
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """A logbook of six entries."""
+    path = tmp_path / "logbook.db"
+    with Logbook.open(path) as book:
+        book.add_door(visit.door(), "Mona", visit.at(-5))
+        turn = visit.start(visit.door())
+        book.begin("chat", turn)
+        for minute, question, value in [(1, "hinges.count", visit.THREE), (2, "seals", visit.SOUND)]:
+            turn = visit.answer(turn.check, question, value, minute)
+            book.keep("chat", None, turn)
+        book.keep("chat", None, visit.note(turn.check, "draughty", 3))
+        book.keep("chat", None, visit.close(turn.check, 4))
+    return path
+
+
+def entry_faults(path: Path, noted: Head | None = None) -> list[Fault]:
+    """Faults of the entries, without the guards that the tampering took away."""
+    with Logbook.open(path) as book:
+        return [fault for fault in book.verify(noted) if "guard" not in fault.what]
+
+
+def test_an_empty_logbook_verifies(tmp_path: Path) -> None:
+    with Logbook.open(tmp_path / "new.db") as book:
+        assert book.verify() == []
+        assert book.head() == Head(0, NO_HASH, 0)
+
+
+def test_an_untouched_logbook_verifies(path: Path) -> None:
+    with Logbook.open(path) as book:
+        assert book.verify() == []
+        assert (book.head().seq, book.head().count) == (6, 6)
+
+
+def test_the_hash_is_the_documented_one() -> None:
+    written = b"doorround entry 1\n1:1,2:at,4:zone,4:kind,-,2:c1,6:Zo\xc3\xab A,2:{},64:" + b"0" * 64 + b","
+    fields = (1, "at", "zone", "kind", None, "c1", "Zoë A", "{}", NO_HASH)
+    assert digest(fields) == sha256(written).hexdigest()
+
+
+def test_fields_cannot_trade_bytes_with_their_neighbours() -> None:
+    assert digest(["ab", "c"]) != digest(["a", "bc"])
+    assert digest([None]) != digest([""]) != digest(["-"])
+
+
+def test_the_same_body_is_always_written_the_same() -> None:
+    assert canonical_json({"b": [1, 2.5], "a": "é"}) == '{"a":"é","b":[1,2.5]}'
+
+
+@pytest.mark.parametrize("value", [{"x": float("nan")}, {"x": object()}, {"x": "\ud800"}])
+def test_what_json_cannot_say_is_refused(value: object) -> None:
+    with pytest.raises(ValueError, match="cannot be kept as JSON"):
+        canonical_json(value)
+
+
+def test_a_changed_body_is_found(path: Path) -> None:
+    raw(path, *UNGUARDED, "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3")
+    assert entry_faults(path) == [Fault(3, "entry 3 is not as it was kept")]
+
+
+def test_a_changed_body_with_its_hash_made_anew_breaks_the_next_entry(path: Path) -> None:
+    raw(path, *UNGUARDED, "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3")
+    row = raw(path, f"SELECT seq, {FIELDS} FROM entries WHERE seq = 3")[0]
+    raw(path, "UPDATE entries SET hash = :hash WHERE seq = 3", hash=digest(row))
+    assert entry_faults(path) == [Fault(4, "entry 4 does not follow the entry that stands before it")]
+
+
+def test_an_entry_taken_out_of_the_middle_is_found(path: Path) -> None:
+    raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq = 4")
+    faults = entry_faults(path)
+    assert faults[0] == Fault(4, "entry 4 is missing")
+    assert faults[1] == Fault(5, "entry 5 does not follow the entry that stands before it")
+
+
+def test_the_first_entry_taken_out_is_found(path: Path) -> None:
+    raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq = 1")
+    assert entry_faults(path)[0] == Fault(1, "entry 1 is missing")
+
+
+def test_entries_cut_off_at_the_end_are_missed(path: Path) -> None:
+    raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq >= 5")
+    assert entry_faults(path) == [Fault(5, "entries 5 to 6 are missing")]
+
+
+def test_a_cut_end_is_still_seen_when_the_logbook_has_grown_on(path: Path) -> None:
+    sql = raw(path, "SELECT sql FROM sqlite_master WHERE name = 'entries_never_go'")[0][0]
+    raw(path, "DROP TRIGGER entries_never_go", "DELETE FROM entries WHERE seq = 6", sql)
+    with Logbook.open(path) as book:
+        book.add_door(visit.door("15"), "Mona", visit.at(9))
+        assert book.verify() == [Fault(6, "entry 6 is missing")]
+
+
+def test_a_cut_with_the_count_set_back_shows_only_against_a_noted_head(path: Path) -> None:
+    with Logbook.open(path) as book:
+        noted = book.head()
+    raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq = 6", "UPDATE sqlite_sequence SET seq = 5")
+    assert entry_faults(path) == []
+    assert entry_faults(path, noted) == [Fault(6, "entry 6 is not the one whose hash was noted")]
+
+
+def test_a_noted_head_still_holds_when_the_logbook_has_grown(path: Path) -> None:
+    with Logbook.open(path) as book:
+        noted = book.head()
+        book.add_door(visit.door("15"), "Mona", visit.at(9))
+        assert book.verify(noted) == []
+
+
+def test_two_entries_that_changed_places_are_found(path: Path) -> None:
+    raw(
+        path,
+        *UNGUARDED,
+        "UPDATE entries SET seq = 99 WHERE seq = 3",
+        "UPDATE entries SET seq = 3 WHERE seq = 4",
+        "UPDATE entries SET seq = 4 WHERE seq = 99",
+    )
+    faults = entry_faults(path)
+    assert faults[0].seq == 3
+    assert {fault.seq for fault in faults if "not as it was kept" in fault.what} == {3, 4}
+
+
+def test_an_entry_slipped_in_before_the_first_is_found(path: Path) -> None:
+    raw(
+        path,
+        *UNGUARDED,
+        f"""INSERT INTO entries (seq, {FIELDS}, hash)
+            SELECT 0, at, zone, kind, '13', check_id, person, body, before, hash FROM entries WHERE seq = 1""",
+    )
+    assert entry_faults(path)[0] == Fault(0, "entry 0 has a number that was never given out")
+
+
+def test_bytes_changed_in_the_file_itself_are_found(path: Path) -> None:
+    there = path.read_bytes()
+    # the note's body stands once in the table; it is in no index
+    assert there.count(b"draughty") == 1
+    path.write_bytes(there.replace(b"draughty", b"perfect\xff"))
+    assert entry_faults(path) == [Fault(5, "entry 5 is not as it was kept")]
+
+
+def test_a_changed_checklist_is_found(path: Path) -> None:
+    hash = raw(path, "SELECT hash FROM checklists")[0][0]
+    raw(
+        path,
+        "DROP TRIGGER checklists_never_change",
+        "UPDATE checklists SET checklist = replace(checklist, 'How are', 'Where are')",
+    )
+    assert entry_faults(path) == [Fault(None, f"the checklist {hash[:12]}… is not as it was kept")]
+
+
+def test_a_checklist_taken_away_is_found(path: Path) -> None:
+    raw(path, "DELETE FROM talks", "DROP TRIGGER checklists_never_go", "DELETE FROM checklists")
+    assert entry_faults(path) == [Fault(2, "the checklist of check c1 is missing")]
+
+
+def test_a_guard_taken_away_or_weakened_is_found(path: Path) -> None:
+    raw(
+        path,
+        "DROP TRIGGER entries_never_go",
+        "DROP TRIGGER entries_never_change",
+        "CREATE TRIGGER entries_never_change BEFORE UPDATE ON entries BEGIN SELECT 1; END",
+    )
+    with Logbook.open(path) as book:
+        assert book.verify() == [
+            Fault(None, 'the guard "entries_never_change" is gone or altered'),
+            Fault(None, 'the guard "entries_never_go" is gone or altered'),
+        ]
+
+
+words = some.text(some.characters(codec="utf-8"), min_size=1, max_size=8)
+bodies = some.dictionaries(words, some.none() | some.booleans() | some.integers(-9, 9) | words, max_size=3)
+plain = some.builds(
+    Entry,
+    kind=some.sampled_from([EntryKind.NOTED, EntryKind.PAUSED, EntryKind.SKIPPED]),
+    at=some.datetimes(timezones=some.just(visit.MORNING.tzinfo)),
+    person=words,
+    door=some.none() | words,
+    check=some.none() | words,
+    body=bodies,
+)
+
+
+def kept(folder: Path, entries: list[Entry]) -> Path:
+    path = folder / "logbook.db"
+    for old in folder.glob("logbook.db*"):
+        old.unlink()
+    with Logbook.open(path) as book, book.writing():
+        book._enter(entries)
+    return path
+
+
+once = settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+
+@once
+@given(entries=some.lists(plain, max_size=12))
+def test_any_entries_verify_and_come_back_as_they_went_in(tmp_path: Path, entries: list[Entry]) -> None:
+    with Logbook.open(kept(tmp_path, entries)) as book:
+        assert book.verify() == []
+        back = [Entry.model_validate(entry.model_dump(include=set(Entry.model_fields))) for entry in book.entries()]
+        assert back == entries
+
+
+@once
+@given(entries=some.lists(plain, min_size=1, max_size=4), data=some.data())
+def test_any_byte_changed_in_any_field_is_found(tmp_path: Path, entries: list[Entry], data: some.DataObject) -> None:
+    path = kept(tmp_path, entries)
+    seq = data.draw(some.integers(1, len(entries)))
+    fields = ["seq", *FIELDS.split(", "), "hash"]
+    row = dict(
+        zip(fields, raw(path, f"SELECT {', '.join(fields)} FROM entries WHERE seq = :seq", seq=seq)[0], strict=True)
+    )
+    column = data.draw(some.sampled_from([name for name in fields if row[name] not in (None, "")]))
+    there = str(row[column]).encode()
+    place = data.draw(some.integers(0, len(there) - 1))
+    other = data.draw(some.integers(0, 255).filter(lambda byte: byte != there[place]))
+    changed = there[:place] + bytes([other]) + there[place + 1 :]
+    links = [
+        Link(number, (number, *rest[:-1]), rest[-2], rest[-1])
+        for number, *rest in raw(
+            path, f"SELECT seq, {', '.join(f'CAST({f} AS BLOB)' for f in fields[1:])} FROM entries"
+        )
+    ]
+    assert list(walk(links)) == []
+    assert list(walk(_with(links, seq, fields.index(column), changed))) != []
+
+
+def _with(links: list[Link], seq: int, column: int, changed: bytes) -> list[Link]:
+    link = links[seq - 1]
+    values: list[int | str | bytes | None] = [*link.fields, link.hash]
+    values[column] = changed
+    number = seq if column else int(changed) if changed.isdigit() else -seq
+    before, hash = values[8], values[9]
+    assert isinstance(before, bytes) and isinstance(hash, bytes)
+    tampered = Link(number, tuple(values[:9]), before, hash)
+    return sorted([*links[: seq - 1], tampered, *links[seq:]], key=lambda one: one.seq)
