@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
-from typing import Any
 
 from bot.dialogue.values import Turn
 from bot.domain.answers import Answer
@@ -32,7 +31,7 @@ def entries_of(turn: Turn, register: Door, asked_of: Door, checklist_hash: str, 
         if entry.kind is EntryKind.CHECK_STARTED:
             kept.append(_started(entry, turn.check.door, checklist_hash))
         elif entry.kind is EntryKind.DOOR_CHANGED:
-            kept.append(_laid_over(entry, register))
+            kept.append(_laid_over(entry, register, turn))
             register = Door.model_validate(kept[-1].body["door"])
         else:
             kept.append(entry)
@@ -46,13 +45,14 @@ def _started(entry: Entry, door: Door, checklist_hash: str) -> Entry:
     return entry.model_copy(update={"body": {**entry.body, **more}})
 
 
-def _laid_over(entry: Entry, register: Door) -> Entry:
-    given: dict[str, Any] = entry.body["door"]
-    field = (entry.body.get("learnt") or {}).get("field")
-    if field is None:
+def _laid_over(entry: Entry, register: Door, turn: Turn) -> Entry:
+    learnt = entry.body.get("learnt")
+    if not learnt:
         return entry
-    door = {**register.model_dump(mode="json"), field: given[field]}
-    return entry.model_copy(update={"body": {**entry.body, "door": door}})
+    field = learnt["field"]
+    door = {**register.model_dump(mode="json"), field: entry.body["door"][field]}
+    learnt = {"answer": _answer_that_fills(turn, field), **learnt}
+    return entry.model_copy(update={"body": {**entry.body, "door": door, "learnt": learnt}})
 
 
 def _learnt(turn: Turn, door: Door, register: Door, asked_of: Door, at: datetime) -> Iterable[Entry]:

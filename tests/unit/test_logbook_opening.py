@@ -1,0 +1,251 @@
+"""Opening: new files, old files, files that are none, and several openers at once."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+from small_visit import raw
+
+from bot.logbook.errors import LogbookError, NewerLogbookError, OtherThreadError
+from bot.logbook.schema import APPLICATION_ID, migrations
+from bot.logbook.store import Logbook
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "logbook.db"
+
+
+def schema(path: Path) -> list[object]:
+    return raw(path, "SELECT type, name, sql FROM sqlite_master ORDER BY name")
+
+
+def test_a_new_file_becomes_a_logbook(path: Path) -> None:
+    Logbook.open(path).close()
+    assert raw(path, "PRAGMA application_id") == [(APPLICATION_ID,)]
+    assert raw(path, "PRAGMA journal_mode") == [("wal",)]
+    names = [name for (name,) in raw(path, "SELECT name FROM _sqlite_migrations ORDER BY id")]
+    assert names == ["entries_and_talks", "views_of_entries"]
+
+
+def test_an_empty_file_becomes_a_logbook(path: Path) -> None:
+    path.touch()
+    with Logbook.open(path) as book:
+        assert book.verify() == []
+
+
+def test_opening_again_changes_nothing(path: Path) -> None:
+    Logbook.open(path).close()
+    before = schema(path), raw(path, "SELECT * FROM _sqlite_migrations")
+    Logbook.open(path).close()
+    assert (schema(path), raw(path, "SELECT * FROM _sqlite_migrations")) == before
+
+
+def test_every_table_is_strict(path: Path) -> None:
+    Logbook.open(path).close()
+    tables = raw(path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name")
+    assert tables == [("checklists",), ("entries",), ("heard",), ("talks",)]
+
+
+def test_the_connection_is_set_to_keep_what_it_says_it_kept(path: Path) -> None:
+    wanted = {"foreign_keys": 1, "synchronous": 2, "recursive_triggers": 1, "busy_timeout": 10_000}
+    with Logbook.open(path) as book:
+        assert {name: book._db.conn.execute(f"PRAGMA {name}").fetchone()[0] for name in wanted} == wanted
+
+
+def test_a_migration_that_fails_leaves_the_file_empty(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(db: object) -> None:
+        raise RuntimeError("halfway")
+
+    monkeypatch.setattr(migrations._migrations[1], "fn", fail)
+    with pytest.raises(RuntimeError, match="halfway"):
+        Logbook.open(path)
+    assert schema(path) == []
+    monkeypatch.undo()
+    with Logbook.open(path) as book:
+        assert book.verify() == []
+
+
+def test_a_file_that_is_no_database_is_left_alone(path: Path) -> None:
+    path.write_text("number,floor\n14,1\n" * 100)
+    before = path.read_bytes()
+    with pytest.raises(LogbookError, match=r"logbook\.db is not a logbook\. Give the path of a logbook"):
+        Logbook.open(path)
+    assert path.read_bytes() == before
+
+
+def test_another_programs_database_is_left_alone(path: Path) -> None:
+    raw(path, "CREATE TABLE recipes (name)")
+    before = path.read_bytes()
+    with pytest.raises(LogbookError, match=r"logbook\.db is an SQLite database but no logbook"):
+        Logbook.open(path)
+    assert path.read_bytes() == before
+
+
+def test_a_later_versions_logbook_is_left_alone(path: Path) -> None:
+    Logbook.open(path).close()
+    raw(path, "INSERT INTO _sqlite_migrations (migration_set, name, applied_at) VALUES ('logbook', 'of_tomorrow', '')")
+    before = path.read_bytes()
+    with pytest.raises(NewerLogbookError, match=r"later version of doorround \(of_tomorrow\).*install that version"):
+        Logbook.open(path)
+    assert path.read_bytes() == before
+
+
+def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(LogbookError, match=r"nowhere/logbook\.db cannot be opened\. See that its folder exists"):
+        Logbook.open(tmp_path / "nowhere" / "logbook.db")
+
+
+def test_an_unknown_time_zone_is_refused_before_anything_is_written(path: Path) -> None:
+    with pytest.raises(LogbookError, match='"Mars/Olympus" is not a time zone'):
+        Logbook.open(path, zone="Mars/Olympus")
+    assert not path.exists()
+
+
+def test_an_entry_of_an_unknown_kind_is_named(path: Path) -> None:
+    with Logbook.open(path) as book:
+        book.add_door(visit.door(), "Mona", visit.at(0))
+    sql = raw(path, "SELECT sql FROM sqlite_master WHERE name = 'entries_never_change'")[0][0]
+    raw(path, "DROP TRIGGER entries_never_change", "UPDATE entries SET kind = 'door painted'", sql)
+    with Logbook.open(path) as book, pytest.raises(LogbookError, match=r"Entry 1 cannot be read: .*'door added'"):
+        book.entries()
+
+
+def test_a_full_disk_loses_nothing_that_was_kept(path: Path) -> None:
+    with Logbook.open(path) as book:
+        book.add_door(visit.door("1"), "Mona", visit.at(0))
+        pages = book._db.conn.execute("PRAGMA page_count").fetchone()[0]
+        book._db.conn.execute(f"PRAGMA max_page_count = {pages + 2}")
+        kept = 1
+        with pytest.raises(LogbookError, match=r"logbook\.db cannot grow, the disk is full\. Make room and try again"):
+            for number in range(2, 1000):
+                book.add_door(visit.door(str(number)), "Mona", visit.at(0))
+                kept = number
+        assert len(book.doors()) == kept
+        assert book.verify() == []
+        book._db.conn.execute("PRAGMA max_page_count = 1000000")
+        book.add_door(visit.door("at last"), "Mona", visit.at(1))
+        assert len(book.doors()) == kept + 1
+
+
+@pytest.fixture
+def shut_folder() -> Iterator[Path]:
+    """A folder with a logbook in it where nobody but root may write."""
+    folder = Path(tempfile.mkdtemp())
+    Logbook.open(folder / "logbook.db").close()
+    (folder / "logbook.db").chmod(0o444)
+    folder.chmod(0o555)
+    yield folder
+    folder.chmod(0o755)
+    shutil.rmtree(folder)
+
+
+@pytest.mark.parametrize("name", ["logbook.db", "new.db"])
+def test_a_folder_that_may_not_be_written_is_named(shut_folder: Path, name: str) -> None:
+    # root may write anywhere, so the child first becomes somebody else
+    script = (
+        "import os, sys\n"
+        "from bot.logbook.store import Logbook, LogbookError\n"
+        "if os.geteuid() == 0: os.seteuid(65534)\n"
+        "try: Logbook.open(sys.argv[1])\n"
+        "except LogbookError as error: print(error)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, str(shut_folder / name)],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
+    assert done.stderr == ""
+    assert f"{name} cannot be" in done.stdout
+    assert "its folder" in done.stdout
+
+
+def test_another_thread_is_told_to_open_its_own(path: Path) -> None:
+    with Logbook.open(path) as book, ThreadPoolExecutor(1) as pool:
+        for use in (book.doors, book.head, book.verify, lambda: book.add_door(visit.door(), "Mona", visit.at(0))):
+            with pytest.raises(OtherThreadError, match="Open a Logbook of its own"):
+                pool.submit(use).result()
+
+
+def test_a_second_writer_waits_for_the_first(path: Path) -> None:
+    waiting = threading.Event()
+
+    def second() -> None:
+        with Logbook.open(path) as book:
+            waiting.set()
+            book.add_door(visit.door("2"), "Omar", visit.at(1))
+
+    Logbook.open(path).close()
+    with Logbook.open(path) as book, ThreadPoolExecutor(1) as pool:
+        with book.writing():
+            book.add_door(visit.door("1"), "Mona", visit.at(0))
+            other = pool.submit(second)
+            waiting.wait(5)
+            with pytest.raises(TimeoutError):
+                other.result(timeout=0.2)
+        other.result(timeout=5)
+        assert [(entry.seq, entry.door) for entry in book.entries()] == [(1, "1"), (2, "2")]
+        assert book.verify() == []
+
+
+def test_a_writer_that_waits_too_long_is_told_why(path: Path) -> None:
+    with Logbook.open(path) as book, Logbook.open(path) as other:
+        other._db.conn.execute("PRAGMA busy_timeout = 1")
+        with book.writing(), pytest.raises(LogbookError, match=r"is being written by another program"):
+            other.add_door(visit.door("2"), "Omar", visit.at(1))
+        other.add_door(visit.door("2"), "Omar", visit.at(1))
+
+
+def test_readers_do_not_wait_for_a_writer(path: Path) -> None:
+    with Logbook.open(path) as book, book.writing():
+        book.add_door(visit.door("1"), "Mona", visit.at(0))
+        with Logbook.open(path) as other:
+            other._db.conn.execute("PRAGMA busy_timeout = 1")
+            assert other.doors() == []
+
+
+def test_many_writers_at_once_lose_and_double_nothing(path: Path) -> None:
+    def write(who: int) -> None:
+        with Logbook.open(path) as book:
+            for number in range(25):
+                book.add_door(visit.door(f"{who}-{number}"), "Mona", visit.at(0))
+
+    Logbook.open(path).close()
+    with ThreadPoolExecutor(4) as pool:
+        for done in [pool.submit(write, who) for who in range(4)]:
+            done.result()
+    with Logbook.open(path) as book:
+        assert {door.number for door in book.doors()} == {f"{who}-{number}" for who in range(4) for number in range(25)}
+        assert [entry.seq for entry in book.entries()] == list(range(1, 101))
+        assert book.verify() == []
+
+
+@pytest.mark.parametrize("attempt", range(5))
+def test_several_can_make_the_same_new_file_at_once(path: Path, attempt: int) -> None:
+    ready = threading.Barrier(4)
+
+    def make() -> None:
+        ready.wait()
+        Logbook.open(path).close()
+
+    with ThreadPoolExecutor(4) as pool:
+        for done in [pool.submit(make) for _ in range(4)]:
+            done.result()
+    assert raw(path, "SELECT count(*) FROM _sqlite_migrations") == [(2,)]
+
+
+def test_foreign_keys_hold(path: Path) -> None:
+    with Logbook.open(path) as book, pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+        book._db.conn.execute("INSERT INTO talks VALUES ('chat', '{}', 'no such checklist', '14', '')")
