@@ -36,6 +36,9 @@ class Fault:
     seq: int | None
     what: str
 
+    def __str__(self) -> str:
+        return self.what
+
 
 @dataclass(frozen=True)
 class Head:

@@ -1,0 +1,141 @@
+"""One entry in the trade's words. Pure: an entry, the wording that was asked, and what became of the answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from bot.dialogue.wording import door_line, part_name, value_words
+from bot.domain.answers import Answer
+from bot.domain.checklist import Checklist
+from bot.domain.door import Door
+from bot.domain.entries import EntryKind
+from bot.domain.heard import By
+from bot.logbook.chain import canonical_json
+from bot.logbook.kept import Entered, GivenAnswer
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What one needs to know to tell an entry of a check. given: its answers by id."""
+
+    checklist: Checklist | None = None
+    given: dict[str, GivenAnswer] = field(default_factory=dict)
+
+
+def what(entry: Entered, setting: Setting) -> str:
+    """What happened, in one line: "Seals: painted over (corrected by entry 9)"."""
+    try:
+        return _TELL[entry.kind](entry, setting)
+    except (KeyError, StopIteration, ValueError):
+        # never hide an entry only because this version cannot put it into words
+        return f"{entry.kind}: {canonical_json(entry.body)}"
+
+
+def how(entry: Entered) -> str:
+    """How an answer was heard: 'voice 0.97 "two screws missing"', 'typed "3 mm"'. Empty for any other entry."""
+    if entry.kind is not EntryKind.ANSWERED:
+        return ""
+    answer = Answer.model_validate(entry.body)
+    by = {By.VOICE: f"voice {answer.probability:.2f}", By.TAP: "tapped", By.TYPING: "typed"}[answer.by]
+    return f'{by} "{answer.heard}"' + (", confirmed" if answer.confirmed else "")
+
+
+def _door_added(entry: Entered, setting: Setting) -> str:
+    return f"Added to the register. {door_line(Door.model_validate(entry.body))}"
+
+
+def _door_changed(entry: Entered, setting: Setting) -> str:
+    door = Door.model_validate(entry.body["door"])
+    learnt = entry.body.get("learnt")
+    names = [learnt["field"]] if learnt else entry.body.get("changed", [])
+    return "Register: " + "; ".join(f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names)
+
+
+def _known(value: Any) -> str:
+    return "not known" if value is None else str(value)
+
+
+def _person_added(entry: Entered, setting: Setting) -> str:
+    return f"Made known: {entry.body['name']}, {entry.body['role']}"
+
+
+def _check_started(entry: Entered, setting: Setting) -> str:
+    title = setting.checklist.title if setting.checklist else entry.body["checklist"]
+    return f"Check {entry.check} started: {title} (wording {entry.body['checklist_hash'][:8]})"
+
+
+def _answered(entry: Entered, setting: Setting) -> str:
+    answer = Answer.model_validate(entry.body)
+    words = _answer_words(answer, setting)
+    if answer.corrects and answer.corrects in setting.given:
+        before = setting.given[answer.corrects]
+        words += f" (corrects entry {before.seq}: {_value(before.answer, setting)})"
+    return words + _fate(setting.given.get(answer.id))
+
+
+def _fate(given: GivenAnswer | None) -> str:
+    if given is None:
+        return ""
+    corrected = f" (corrected by entry {given.corrected_by})" if given.corrected_by else ""
+    return corrected + (f" (withdrawn by entry {given.withdrawn_by})" if given.withdrawn_by else "")
+
+
+def _answer_words(answer: Answer, setting: Setting) -> str:
+    return f"{_part(answer.question, setting)}: {_value(answer, setting)}"
+
+
+def _value(answer: Answer, setting: Setting) -> str:
+    if setting.checklist is None:
+        raise KeyError(answer.question)
+    return value_words(setting.checklist.ask(answer.question), answer.value, setting.checklist)
+
+
+def _part(question: str, setting: Setting) -> str:
+    if setting.checklist is None:
+        raise KeyError(question)
+    name = part_name(setting.checklist.ask(question), setting.checklist)
+    return name[:1].upper() + name[1:]
+
+
+def _withdrawn(entry: Entered, setting: Setting) -> str:
+    given = setting.given[entry.body["answer"]]
+    return f"Withdrawn: entry {given.seq}, {_answer_words(given.answer, setting)}"
+
+
+def _found(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    return f"Finding, {body['verdict']}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
+
+
+def _skipped(entry: Entered, setting: Setting) -> str:
+    return f"{_part(entry.body['question'], setting)}: skipped"
+
+
+def _noted(entry: Entered, setting: Setting) -> str:
+    recording = entry.body.get("audio_sha256")
+    return f'Note: "{entry.body["text"]}"' + (f" (recording {recording[:8]})" if recording else "")
+
+
+def _signed(entry: Entered, setting: Setting) -> str:
+    skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
+    words = f"Check signed: {entry.body['verdict']}, {entry.body['answers']} answers"
+    return words + (f"; not checked: {', '.join(skipped)}" if skipped else "")
+
+
+_TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
+    EntryKind.DOOR_ADDED: _door_added,
+    EntryKind.DOOR_CHANGED: _door_changed,
+    EntryKind.PERSON_ADDED: _person_added,
+    EntryKind.CHECK_STARTED: _check_started,
+    EntryKind.ANSWERED: _answered,
+    EntryKind.WITHDRAWN: _withdrawn,
+    EntryKind.FOUND: _found,
+    EntryKind.SKIPPED: _skipped,
+    EntryKind.NOTED: _noted,
+    EntryKind.PAUSED: lambda entry, setting: "Check paused",
+    EntryKind.RESUMED: lambda entry, setting: "Check carried on",
+    EntryKind.CANCELLED: lambda entry, setting: "Check cancelled",
+    EntryKind.SIGNED: _signed,
+}
