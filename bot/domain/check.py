@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from bot.domain.answers import Answer
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door
-from bot.domain.findings import Finding
+from bot.domain.findings import Finding, Verdict
 from bot.domain.heard import Heard
 
 
@@ -53,9 +53,11 @@ class Check(BaseModel):
     """The state of one visit. Every field is plain data, so that it can be stored after each turn and taken up again.
 
     answers: the answer in force, by question key. given: how many answers each question has had, for their ids.
-    put_off: questions skipped, to come back to. misses: times in a row that the open question was not understood.
+    put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to be asked again.
+    misses: times in a row that the open question was not understood.
     pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
-    back_to: question to return to after a change. refused: phrases the caretaker said were misheard at this question.
+    trail: keys answered, in the order spoken of. refused: phrases the caretaker said were misheard at this question.
+    said: the last messages, for "repeat" and after a restart.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -72,14 +74,15 @@ class Check(BaseModel):
     findings: dict[str, tuple[Finding, ...]] = Field(default_factory=dict)
     given: dict[str, int] = Field(default_factory=dict)
     put_off: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+    redo: tuple[str, ...] = ()
     misses: int = 0
     pending: Heard | None = None
     refused: tuple[str, ...] = ()
     last: tuple[str, ...] = ()
     trail: tuple[str, ...] = ()
-    notes: int = 0
     said: tuple[Prompt, ...] = ()
-    before_pause: Stage | None = None
+    verdict: Verdict | None = None
 
     @property
     def questions(self) -> tuple[Question, ...]:
@@ -93,9 +96,15 @@ class Check(BaseModel):
     @property
     def unanswered(self) -> tuple[Question, ...]:
         """What is still to be asked, in the order walked, skipped ones last."""
-        left = [question for question in self.questions if question.key not in self.answers]
-        later = [question for question in left if question.key in self.put_off]
-        return (*(question for question in left if question not in later), *later)
+        gone = (*self.answers, *self.left)
+        open_ones = [question for question in self.questions if question.key not in gone]
+        later = [question for question in open_ones if question.key in self.put_off]
+        return (*(question for question in open_ones if question not in later), *later)
+
+    @property
+    def not_checked(self) -> tuple[Question, ...]:
+        """Questions without an answer, skipped or not reached."""
+        return tuple(question for question in self.questions if question.key not in self.answers)
 
     @property
     def asked(self) -> Question | None:

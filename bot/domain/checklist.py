@@ -106,9 +106,9 @@ class Checklist(_Part):
         _no_twins("component", parts)
         _no_twins("question", [question.key for question in self.question])
         _no_twins("defect", [f"{fault.component}.{fault.name}" for fault in self.defect])
-        for owner in [*self.question, *self.defect]:
-            if owner.component not in parts:
-                raise ValueError(f'there is no component "{owner.component}". Use one of: {", ".join(parts)}')
+        for named in [q.component for q in self.question] + [fault.component for fault in self.defect]:
+            if named not in parts:
+                raise ValueError(f'there is no component "{named}". Use one of: {", ".join(parts)}')
         return self
 
     def ask(self, key: str) -> Question:

@@ -41,7 +41,10 @@ class Said(BaseModel):
 
 
 class Heard(_Heard):
-    """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the whole."""
+    """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the whole.
+
+    unheard: moments of the recording, "0:03", at which something was said that was not understood.
+    """
 
     kind: Literal["heard"] = "heard"
     said: tuple[Said, ...] = Field(min_length=1)
@@ -49,6 +52,7 @@ class Heard(_Heard):
     probability: float = Field(default=1.0, ge=0, le=1)
     engine: str = "typed"
     audio_sha256: str | None = None
+    unheard: tuple[str, ...] = ()
 
 
 class Unsure(_Heard):

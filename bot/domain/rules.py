@@ -39,9 +39,8 @@ Rule = Callable[[Door, Question, Value], list[Finding]]
 
 def judge(door: Door, question: Question, value: Value, checklist: Checklist) -> tuple[Finding, ...]:
     """Everything the rules say of one answer; empty when it leaves nothing to say."""
-    if isinstance(value, Condition):
-        return tuple(_named(question, defect, checklist) for defect in value.defects)
-    found = [finding for rule in _RULES.get(question.key, ()) for finding in rule(door, question, value)]
+    named = [_named(question, defect, checklist) for defect in getattr(value, "defects", ())]
+    found = named + [finding for rule in _RULES.get(question.key, ()) for finding in rule(door, question, value)]
     return tuple(found or _not_seen(question, value))
 
 
@@ -90,9 +89,7 @@ def _not_seen(question: Question, value: Value) -> list[Finding]:
     return [_finding(question, "not_seen", Verdict.UNKNOWN, what, why, do_now, "common practice, no source")]
 
 
-def _finding(
-    question: Question, rule: str, how_bad: Verdict, what: str, why: str, do_now: str, source: str
-) -> Finding:
+def _finding(question: Question, rule: str, how_bad: Verdict, what: str, why: str, do_now: str, source: str) -> Finding:
     return Finding(
         rule=f"{question.component}.{rule}",
         question=question.key,
@@ -173,9 +170,10 @@ def _no_mark(_door: Door, question: Question, value: Value) -> list[Finding]:
 
 
 def _wrong_seals(door: Door, question: Question, value: Value) -> list[Finding]:
-    if not isinstance(value, Choice) or value.chosen == "unknown" or door.rating is None:
+    """The kind of seals in the register against the rating, told each time the seals are looked at."""
+    if not isinstance(value, Condition) or door.seals is None or door.rating is None:
         return []
-    kind, report = Seals(value.chosen), "Report it; a competent person looks at it."
+    kind, report = door.seals, "Report it; a competent person looks at it."
     source = "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)"
     if kind is Seals.NONE:
         why = "Without seals the gap stays open in a fire."
@@ -205,6 +203,6 @@ _RULES: dict[str, tuple[Rule, ...]] = {
     "gaps.threshold": (_too_wide,),
     "lock": (_not_locked,),
     "mark": (_no_mark,),
-    "register.seals": (_wrong_seals,),
+    "seals": (_wrong_seals,),
     "register.closer": (_no_closer,),
 }

@@ -21,8 +21,8 @@ from bot.domain.meaning import (
     Word,
     YesNo,
 )
-from bot.hearing.jsgf import Grammar, GrammarError, Node, Words, read_grammar
-from bot.hearing.network import Network, build_network, qualified, to_jsgf, uses
+from bot.hearing.jsgf import Grammar, GrammarError, Node, Sequence, Words, read_grammar
+from bot.hearing.network import Network, build_network, qualified, to_jsgf, uses, without_options
 from bot.hearing.network import flat as flat_name
 
 
@@ -37,6 +37,7 @@ class GrammarBook:
         }
         self.public = {f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public}
         self._networks: dict[str, Network] = {}
+        self._usual: dict[str, dict[str, tuple[str, ...]]] = {}
 
     @classmethod
     def read(cls, folder: Path) -> GrammarBook:
@@ -71,6 +72,20 @@ class GrammarBook:
         for phrase, tags in self.network(name).phrases(most):
             found.setdefault(phrase, tags)
         return found
+
+    def usual(self, name: str, most: int = 3000) -> dict[str, tuple[str, ...]]:
+        """The phrases of a rule without any optional part, in the order written → their tags."""
+        if name not in self._usual:
+            node = without_options(self.node(name))
+            network = build_network(node, self._bare_node) if node else Network()
+            found: dict[str, tuple[str, ...]] = {}
+            for phrase, tags in network.phrases(most):
+                found.setdefault(phrase, tags)
+            self._usual[name] = {phrase: tags for phrase, tags in found.items() if phrase}
+        return self._usual[name]
+
+    def _bare_node(self, name: str) -> Node:
+        return without_options(self.node(name)) or Sequence(())
 
     @cached_property
     def vocabulary(self) -> frozenset[str]:
@@ -155,9 +170,10 @@ def _condition(tags: tuple[str, ...]) -> Condition:
 
 def _quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> Value:
     amount = number_of(tags)
-    if unit is None and "unit" not in named:
+    unit = named.get("unit", unit)
+    if unit is None:
         return Count(number=int(amount))
-    return Measure(amount=amount, unit=Unit(named.get("unit", unit)))
+    return Measure(amount=amount, unit=Unit(unit))
 
 
 def number_of(tags: tuple[str, ...]) -> Fraction:

@@ -59,9 +59,7 @@ class Network:
                             _keep(after, target, repairs + more, tags)
         return after
 
-    def _free_moves(
-        self, here: dict[int, tuple[int, tuple[str, ...]]]
-    ) -> dict[int, tuple[int, tuple[str, ...]]]:
+    def _free_moves(self, here: dict[int, tuple[int, tuple[str, ...]]]) -> dict[int, tuple[int, tuple[str, ...]]]:
         reached = dict(here)
         waiting = list(here)
         while waiting:
@@ -117,6 +115,8 @@ def _lay(network: Network, node: Node, begin: int, end: int, lookup: Lookup, ins
             if name in inside:
                 raise GrammarError(f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead.")
             _lay(network, lookup(name), begin, end, lookup, (*inside, name))
+        case Parts(()):
+            network.arcs[begin].append((None, end))
         case Parts(parts):
             for part in parts[:-1]:
                 step = network.state()
@@ -164,6 +164,23 @@ def to_jsgf(node: Node) -> str:
             return f"[{to_jsgf(part)}]"
         case Repeat(part, least):
             return f"({to_jsgf(part)}){'+' if least else '*'}"
+
+
+def without_options(node: Node) -> Node | None:
+    """The node with every optional part left out: the bare way to say it. None where nothing is left."""
+    match node:
+        case Optional():
+            return None
+        case Repeat(part, least):
+            return without_options(part) if least else None
+        case Parts(parts):
+            left = [kept for part in parts if (kept := without_options(part)) is not None]
+            return Parts(tuple(left)) if left else None
+        case Alternatives(choices, _):
+            kept_choices = [kept for choice in choices if (kept := without_options(choice)) is not None]
+            return Alternatives(tuple(kept_choices), (1.0,) * len(kept_choices)) if kept_choices else None
+        case _:
+            return node
 
 
 def flat(name: str) -> str:

@@ -106,9 +106,10 @@ class Understanding:
         return Understood(merged(best.said), best.repairs) if best else None
 
     def _steps(self, tokens: Readings, path: _Path, now: Listening) -> Iterator[_Path]:
-        for rule, change in (("filler.hedge", {"hedged": True}), ("filler.noise", {})):
+        for rule in ("filler.hedge", "filler.noise"):
+            hedged = path.hedged or rule == "filler.hedge"
             for match in self.book.network(rule).matches(tokens, path.place):
-                more = replace(path, place=match.end, repairs=path.repairs + match.repairs, **change)
+                more = replace(path, place=match.end, repairs=path.repairs + match.repairs, hedged=hedged)
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
         for question in _first_of_each_part(now, done):
@@ -145,7 +146,7 @@ class Understanding:
         return _Path(match.end, path.said + said, question.component, False, path.repairs + match.repairs, path.fillers)
 
     def _correction(self, tokens: Readings, now: Listening) -> Understood | None:
-        """"no, two": an answer to what was answered last."""
+        """ "no, two": an answer to what was answered last."""
         begins = [match for match in self.book.network("filler.no").matches(tokens) if match.end < len(tokens)]
         starts = [match.end for match in begins] if begins else ([0] if now.yes_no and now.last else [])
         for start in starts:

@@ -12,12 +12,11 @@ _SHORT = {
     "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't", "didnt": "didn't",
     "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't", "u": "you",
 }  # fmt: skip
-_CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
-_ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen"
-).split()
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+_CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
+_CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+_ONES = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+_ONES += ["thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
           16: ("sixteenth", "sixteenths")}  # fmt: skip
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
@@ -86,4 +85,3 @@ def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ..
 def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[str, int], ...]:
     near = [(DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary]
     return tuple((known, slips) for slips, known in sorted(near) if slips <= most)
-

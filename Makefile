@@ -1,0 +1,48 @@
+# Two commands: `make demo` and `make test`. Both set up what they need: Python 3.11 or later with venv, and the network once.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+
+.PHONY: demo test check lock voice bench clean
+
+demo: $(VENV)/.demo
+	$(BIN)/doorround play --logbook demo_conversations/corridor.talk
+
+test: $(VENV)/.dev check
+	$(BIN)/python -m pytest
+
+check: $(VENV)/.dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+
+bench: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.bench_visit
+	$(BIN)/python -m tests.benchmarks.bench_logbook
+	$(BIN)/python -m tests.benchmarks.bench_hearing
+
+# The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
+voice: $(VENV)/.dev
+	$(BIN)/python scripts/make_demo_voice.py
+
+# Locked versions with hashes, for every platform; run after a change to the dependencies in pyproject.toml.
+lock:
+	uv pip compile --universal --no-header --generate-hashes --extra listener --extra setup pyproject.toml -o requirements.lock
+	uv pip compile --universal --no-header --generate-hashes --extra listener --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
+
+$(VENV)/bin/python:
+	$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "Python 3.11 or later is needed: make PYTHON=python3.11 …")'
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/.demo: requirements.lock pyproject.toml | $(VENV)/bin/python
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	touch $@
+
+$(VENV)/.dev: requirements-dev.lock pyproject.toml | $(VENV)/bin/python
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	touch $@ $(VENV)/.demo
+
+clean:
+	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis dist

@@ -1,0 +1,123 @@
+"""One caretaker's talk on any channel: what came in → heard → a turn → kept → what to say."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bot.dialogue.listening import listening
+from bot.dialogue.turn import start_check, take_turn
+from bot.domain.check import Check, Prompt, Stage
+from bot.domain.checklist import Checklist
+from bot.domain.heard import AnyHeard, BadAudio, By, OffGrammar, Silence
+from bot.hearing.attend import attend
+from bot.hearing.audio import BadAudio as BadRecording
+from bot.hearing.audio import Sound, load_sound
+from bot.hearing.ear import Ear
+from bot.hearing.understand import Understanding, typed
+from bot.logbook.store import Logbook
+
+
+@dataclass(frozen=True)
+class Incoming:
+    """One message from a caretaker. id: the same for a message delivered twice. recording: the bytes as they came."""
+
+    id: str
+    text: str | None = None
+    recording: bytes | None = None
+    tapped: bool = False
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What to say, and what was heard. heard is None for a message that had been dealt with already."""
+
+    say: tuple[Prompt, ...]
+    heard: AnyHeard | None = None
+
+
+class Talk:
+    """The talk of one chat. Holds nothing that is lost with it: where it stands is in the logbook."""
+
+    def __init__(
+        self,
+        chat: str,
+        person: str,
+        logbook: Logbook,
+        understanding: Understanding,
+        ear: Callable[[], Ear],
+        recordings: Path,
+        longest_note_s: float = 180.0,
+    ) -> None:
+        self.chat, self.person = chat, person
+        self._logbook, self._understanding, self._ear = logbook, understanding, ear
+        self._recordings, self._longest_note_s = recordings, longest_note_s
+
+    @property
+    def check(self) -> Check | None:
+        """The check this talk is in the middle of."""
+        check = self._logbook.position(self.chat)
+        return None if check is None or check.closed else check
+
+    def begin(self, number: str, checklist: Checklist, now: datetime) -> Reply:
+        """Start a check of a door. Raises LogbookError for an unknown door or while another check is open."""
+        door = self._logbook.door(number)
+        check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
+        terse = self._logbook.visits(self.person) > 0
+        turn = start_check(check_id, door, self.person, checklist, now, terse=terse)
+        return Reply(self._logbook.begin(self.chat, turn))
+
+    def take(self, incoming: Incoming, now: datetime) -> Reply:
+        """Deal with one message. One that was dealt with before changes nothing and gets the same reply.
+
+        Raises LogbookError when no check is open.
+        """
+        said = self._logbook.already(self.chat, incoming.id)
+        if said is not None:
+            return Reply(said)
+        check = self.check
+        if check is None:
+            return Reply((Prompt(text="No door is open. Say which door you are at."),))
+        heard = self.hear(incoming, check)
+        turn = take_turn(check, heard, now)
+        return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
+
+    def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
+        """What a message says at this point of a check."""
+        if incoming.recording is not None:
+            return self._listen(incoming.recording, check)
+        by = By.TAP if incoming.tapped else By.TYPING
+        if not (incoming.text or "").strip():
+            return Silence(by=by)
+        return typed(self._understanding, incoming.text or "", listening(check), by)
+
+    def _listen(self, recording: bytes, check: Check) -> AnyHeard:
+        digest = hashlib.sha256(recording).hexdigest()
+        keep_recording(self._recordings, digest, recording)
+        try:
+            sound = load_sound(recording, self._longest_note_s)
+        except BadRecording as bad:
+            return BadAudio(advice=str(bad), audio_sha256=digest)
+        if check.stage is Stage.NOTING:
+            return self._note(sound)
+        return attend(self._ear(), self._understanding, sound, listening(check))
+
+    def _note(self, sound: Sound) -> AnyHeard:
+        ear = self._ear()
+        if not ear.anyone_speaks(sound):
+            return Silence(audio_sha256=sound.sha256)
+        return OffGrammar(words=ear.best_effort_words(sound), audio_sha256=sound.sha256)
+
+
+def keep_recording(folder: Path, digest: str, recording: bytes) -> Path:
+    """Store a recording under its SHA-256. Kept before anything is made of it, so that nothing said is lost."""
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / digest
+    if not path.exists():
+        part = path.with_suffix(".part")
+        part.write_bytes(recording)
+        part.replace(path)
+    return path

@@ -1,0 +1,117 @@
+"""A visit in a terminal: type, give the path of a voice file, or record where there is a microphone."""
+
+from __future__ import annotations
+
+import io
+import wave
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from bot.channels.talk import Incoming, Reply, Talk
+from bot.domain.check import Prompt, PromptKind
+from bot.domain.heard import By
+
+HELP_LINE = "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."
+SOUND_ENDINGS = (".ogg", ".oga", ".opus", ".wav", ".flac", ".mp3", ".m4a", ".mp4", ".webm")
+RECORD_RATE = 16_000
+
+
+class NoMicrophoneError(RuntimeError):
+    """There is no microphone to record with. Says what to do instead."""
+
+
+def sound_file(text: str) -> Path | None:
+    """The file that a typed line names; None when it is no existing sound file."""
+    path = Path(text.strip().strip("'\"")).expanduser()
+    return path if path.suffix.lower() in SOUND_ENDINGS and path.is_file() else None
+
+
+def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
+    """Messages as lines for a terminal, each with its buttons numbered underneath."""
+    lines = []
+    for prompt in prompts:
+        lines.append(f"bot: {'! ' if prompt.kind is PromptKind.CAUTION else ''}{prompt.text}")
+        if prompt.taps:
+            lines.append("     " + "  ".join(f":{place} {tap}" for place, tap in enumerate(prompt.taps, 1)))
+    return lines
+
+
+def as_incoming(text: str, id: str, taps: tuple[str, ...], record: Callable[[], bytes]) -> Incoming:
+    """What a typed line is: a button, a voice file, a recording to make, or words."""
+    if text.startswith(":") and text[1:].isdigit() and 1 <= int(text[1:]) <= len(taps):
+        return Incoming(id, text=taps[int(text[1:]) - 1], tapped=True)
+    if text.strip().lower() == "record":
+        return Incoming(id, recording=record())
+    path = sound_file(text)
+    return Incoming(id, recording=path.read_bytes()) if path else Incoming(id, text=text)
+
+
+def converse(
+    talk: Talk,
+    first: Reply,
+    read: Callable[[], str],
+    write: Callable[[str], None],
+    clock: Callable[[], datetime],
+    record: Callable[[], bytes],
+) -> None:
+    """Lead one check to its end, or until `read` raises EOFError; the talk can then be taken up again.
+
+    read: one typed line. write: one line to show. clock: the time in UTC. record: a recording as WAV bytes.
+    """
+    reply = first
+    while True:
+        for line in prompt_lines(reply.say):
+            write(line)
+        if talk.check is None:
+            return
+        taps = next((prompt.taps for prompt in reversed(reply.say) if prompt.taps), ())
+        try:
+            incoming = as_incoming(read(), f"{clock():%Y%m%dT%H%M%S.%f}", taps, record)
+        except NoMicrophoneError as missing:
+            write(f"bot: {missing}")
+            continue
+        reply = talk.take(incoming, clock())
+        if reply.heard is not None and reply.heard.by is By.VOICE:
+            write(f"     heard: {_heard_words(reply)}")
+
+
+def _heard_words(reply: Reply) -> str:
+    heard = reply.heard
+    words = getattr(heard, "words", None)
+    if words:
+        return f"“{words}” ({getattr(heard, 'probability', 0):.2f})" if hasattr(heard, "probability") else f"“{words}”"
+    return heard.kind.replace("_", " ") if heard else ""
+
+
+def record_until_enter(read: Callable[[], str], longest_s: float = 60.0) -> bytes:
+    """Record from the microphone until Enter is pressed; WAV, 16 kHz, mono. Raises NoMicrophoneError."""
+    try:
+        import sounddevice
+    except (ImportError, OSError) as error:
+        raise NoMicrophoneError("No microphone library here (PortAudio). Type, or give the path of a file.") from error
+    blocks: list[bytes] = []
+    most = int(longest_s * RECORD_RATE) * 2
+
+    def keep(block: Any, _frames: int, _time: Any, _status: Any) -> None:
+        if sum(map(len, blocks)) < most:
+            blocks.append(bytes(block))
+
+    try:
+        with sounddevice.RawInputStream(samplerate=RECORD_RATE, channels=1, dtype="int16", callback=keep):
+            read()
+    except sounddevice.PortAudioError as error:
+        raise NoMicrophoneError("No microphone found. Type, or give the path of a voice file.") from error
+    return as_wav(b"".join(blocks))
+
+
+def as_wav(samples: bytes) -> bytes:
+    """Raw 16-bit mono samples at 16 kHz as a WAV file."""
+    out = io.BytesIO()
+    with wave.open(out, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(RECORD_RATE)
+        file.writeframes(samples)
+    return out.getvalue()

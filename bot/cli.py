@@ -1,0 +1,157 @@
+"""The doorround command. Every command is a few lines: it reads settings, wires the parts, and shows what comes back."""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bot.cli_doors import doors_app
+from bot.cli_hear import hear
+from bot.cli_logbook import logbook_app
+from bot.cli_models import models_app
+from bot.errors import plainly
+from bot.settings import read_settings
+
+app = typer.Typer(
+    name="doorround",
+    help="Leads a caretaker through a fire door check by voice, offline, and keeps the logbook.",
+    no_args_is_help=True,
+    add_completion=False,
+)
+app.add_typer(doors_app, name="doors")
+app.add_typer(logbook_app, name="logbook")
+app.add_typer(models_app, name="models")
+app.command("hear")(hear)
+
+
+@app.command()
+def chat(
+    door: Annotated[str | None, typer.Option(help="Number of the door. Asked for when not given.")] = None,
+    person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+) -> None:
+    """Check one door in the terminal: type, give the path of a voice file, or record.
+
+    An open check of the same person is taken up again where it stood.
+    """
+    with plainly():
+        from bot.channels.talk import Reply
+        from bot.channels.terminal import HELP_LINE, converse, record_until_enter
+        from bot.resources import load_checklist
+        from bot.wiring import Ears, make_talk, open_logbook
+
+        settings = read_settings()
+        ears = Ears(settings)
+        ears.load_in_background()
+        with open_logbook(settings) as logbook:
+            talk = make_talk(f"terminal/{person}", person, logbook, ears, settings)
+            typer.echo(HELP_LINE)
+            if talk.check is not None:
+                typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
+                first = Reply(talk.check.said)
+            else:
+                number = door or typer.prompt("Which door")
+                first = talk.begin(number, load_checklist(checklist), _now())
+            try:
+                converse(talk, first, input, typer.echo, _now, lambda: record_until_enter(input))
+            except (EOFError, KeyboardInterrupt):
+                typer.echo("\nKept. Run the same command to go on.")
+
+
+@app.command()
+def play(
+    files: Annotated[list[Path], typer.Argument(help="Scripts of visits, such as demo_conversations/*.talk.")],
+    engine: Annotated[str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")] = None,
+    quiet: Annotated[bool, typer.Option(help="Show only what differs.")] = False,
+    logbook: Annotated[bool, typer.Option(help="Show the logbook at the end.")] = False,
+    pace: Annotated[float, typer.Option(help="Seconds to wait before each line, for watching.")] = 0.0,
+) -> None:
+    """Replay visits against the real engines, dialogue and logbook. Fails where the talk differs from the script."""
+    with plainly():
+        from bot.channels.play import Player
+        from bot.channels.script import read_script
+        from bot.logbook.show import show_lines
+        from bot.resources import load_checklist
+        from bot.wiring import Ears, load_understanding
+
+        ears = Ears(read_settings(), engine)
+        wrong = 0
+        for path in files:
+            with _empty_folder() as folder:
+                script = read_script(path)
+                player = Player(script, folder, load_understanding(), ears, load_checklist())
+                if not quiet:
+                    if any(line.by == "voice" for line in script.lines):
+                        ears()
+                        typer.echo(ears.line)
+                    typer.echo(f"\n— {script.title} —\n")
+                    player.show = _shower(pace)
+                with player.play() as kept:
+                    if logbook:
+                        typer.echo("\n— the logbook —\n")
+                        for line in show_lines(kept):
+                            typer.echo(line)
+                for difference in player.differences:
+                    typer.secho(f"{path.name}, {difference}", fg="red", err=True)
+                wrong += bool(player.differences)
+        typer.echo(f"{len(files) - wrong} of {len(files)} visits went as written.")
+        if wrong:
+            raise typer.Exit(1)
+
+
+@app.command()
+def questions(
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+) -> None:
+    """List the questions of a checklist: key, component, kind of answer, example phrases."""
+    with plainly():
+        from bot.questions import described
+        from bot.resources import load_checklist
+        from bot.wiring import load_understanding
+
+        for question in described(load_checklist(checklist), load_understanding().book):
+            if as_json:
+                typer.echo(json.dumps(question, ensure_ascii=False))
+            else:
+                typer.echo(f"{question['key']:<20} {question['kind']:<10} {question['ask']}")
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+@contextmanager
+def _empty_folder() -> Iterator[Path]:
+    with tempfile.TemporaryDirectory(prefix="doorround-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder)
+
+
+def _shower(pace: float):  # type: ignore[no-untyped-def]
+    import time
+
+    def show(who: str, text: str) -> None:
+        if pace:
+            time.sleep(pace)
+        if not who:
+            typer.secho(f"[{text}]", dim=True)
+        elif who == "bot":
+            typer.echo(f"bot: {text}")
+        else:
+            typer.secho(f"{who}: {text}", bold=True)
+
+    return show
+
+
+def main() -> None:
+    """Entry point of the doorround command."""
+    sys.stdout.reconfigure(errors="replace")  # type: ignore[union-attr]
+    app()

@@ -1,0 +1,85 @@
+"""doorround doors: the register of doors."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Annotated
+
+import typer
+
+from bot.errors import plainly
+from bot.settings import read_settings
+
+doors_app = typer.Typer(help="The door schedule: add, list and show doors.", no_args_is_help=True)
+Field = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set", help='One field, such as "rating=FD30S". May be given again. What is not given is asked at the door.'
+    ),
+]
+
+
+@doors_app.command("add")
+def add(
+    number: Annotated[str, typer.Argument(help="Number on the door.")],
+    fields: Field = None,
+    person: Annotated[str, typer.Option(help="Who adds it; stands in the logbook.")] = "caretaker",
+) -> None:
+    """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm, leaf_height_mm,
+    leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open, latch, threshold_seal, sign."""
+    with plainly():
+        from bot.domain.door import Door
+        from bot.wiring import open_logbook
+
+        given = dict(_field(each) for each in fields or [])
+        door = Door.model_validate({"number": number, **given})
+        with open_logbook(read_settings()) as logbook:
+            logbook.add_door(door, person, datetime.now(UTC))
+        typer.echo(f"Door {door.number} added.")
+
+
+def _field(text: str) -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not equals or not value.strip():
+        raise ValueError(f'"{text}": write a field as name=value, such as rating=FD30S.')
+    return name.strip(), value.strip()
+
+
+@doors_app.command("list")
+def list_doors(as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False) -> None:
+    """List every door of the register."""
+    with plainly():
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            doors = logbook.doors()
+        for door in doors:
+            if as_json:
+                typer.echo(door.model_dump_json())
+            else:
+                typer.echo(f"{door.number:<8} {door.rating or '?':<10} {door.use or '?':<26} {door.where}")
+        if not doors and not as_json:
+            typer.echo('No doors yet. Add one: doorround doors add 12 --set "place=by the lift".')
+
+
+@doors_app.command("show")
+def show(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    as_json: Annotated[bool, typer.Option("--json", help="As one JSON object.")] = False,
+) -> None:
+    """Show one door: its fields, and its checks so far."""
+    with plainly():
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number)
+            checks = logbook.checks(number)
+        if as_json:
+            typer.echo(json.dumps({**door.model_dump(mode="json"), "checks": [check.id for check in checks]}))
+            return
+        for name, value in door.model_dump(mode="json").items():
+            shown = value["text"] if isinstance(value, dict) else value
+            typer.echo(f"{name.replace('_', ' '):<16} {'not known' if shown is None else shown}")
+        for check in checks:
+            typer.echo(f"check {check.id}: {check.stage}, by {check.person}")

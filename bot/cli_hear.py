@@ -1,0 +1,132 @@
+"""doorround hear: what the engines make of recordings or of typed words, one line each."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from bot.errors import plainly
+from bot.settings import read_settings
+
+
+def hear(
+    files: Annotated[list[Path] | None, typer.Argument(help="Recordings: OGG, WAV, FLAC, MP3, M4A.")] = None,
+    say: Annotated[list[str] | None, typer.Option(help="Listen for just these phrases. May be given again.")] = None,
+    question: Annotated[str | None, typer.Option(help="Listen as at this question of the checklist.")] = None,
+    engine: Annotated[str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")] = None,
+    text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+) -> None:
+    """Tell what is heard: file, outcome, phrase, meaning, probability, engine, seconds.
+
+    outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" would ever answer a question.
+    """
+    with plainly():
+        if not files and text is None:
+            raise ValueError("Give recordings, or words with --text.")
+        if question is None and not say:
+            raise ValueError("Say what to listen for: --question KEY (see doorround questions), or --say PHRASE.")
+        one = _at_question(question, checklist, engine) if question else _for_phrases(say or [], engine)
+        if text is not None:
+            _show(one(None, text), as_json)
+        for path in files or []:
+            _show(one(path, ""), as_json)
+
+
+Hearer = Callable[[Path | None, str], dict[str, Any]]
+
+
+def _show(row: dict[str, Any], as_json: bool) -> None:
+    if as_json:
+        typer.echo(json.dumps(row, ensure_ascii=False))
+        return
+    probability = f"{row['probability']:.2f}" if row["probability"] is not None else ""
+    typer.echo(
+        f"{row['file'] or 'typed'}: {row['outcome']} {row['phrase'] or ''} {probability} {row.get('problem') or ''}"
+    )
+
+
+def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
+    row = {"file": str(path) if path else None, "outcome": outcome, "phrase": None, "meaning": None}
+    row |= {"probability": None, "engine": None, **more, "seconds": round(time.perf_counter() - since, 4)}
+    return row
+
+
+def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
+    from bot.hearing.audio import BadAudio, load_sound
+    from bot.hearing.phrases import allowed_from_phrases
+    from bot.hearing.recogniser import Outcome
+    from bot.hearing.words import split_words
+    from bot.wiring import Ears
+
+    settings = read_settings()
+    allowed, ears = allowed_from_phrases(phrases), Ears(settings, engine)
+    written = {" ".join(split_words(phrase)): phrase for phrase in phrases}
+
+    def one(path: Path | None, text: str) -> dict[str, Any]:
+        since = time.perf_counter()
+        if path is None:
+            phrase = " ".join(split_words(text))
+            outcome = "heard" if phrase in written else "off_grammar" if phrase else "silence"
+            found = {"phrase": phrase, "probability": 1.0} if outcome == "heard" else {}
+            return _row(None, outcome, since, engine="typed", **found)
+        try:
+            ear, sound = ears(), load_sound(path, settings.longest_note_s)
+        except BadAudio as bad:
+            return _row(path, "bad_audio", since, problem=str(bad))
+        since = time.perf_counter()
+        heard = ear.listen(sound, allowed)
+        phrase_heard = heard.phrase if heard.outcome in (Outcome.HEARD, Outcome.UNSURE) else None
+        return _row(
+            path, heard.outcome.value, since, phrase=phrase_heard, probability=round(heard.probability, 4),
+            engine=heard.engine,
+        )  # fmt: skip
+
+    return one
+
+
+def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
+    from bot.dialogue.listening import Listening
+    from bot.domain.check import Stage
+    from bot.hearing.attend import attend
+    from bot.hearing.audio import BadAudio, load_sound
+    from bot.hearing.understand import typed
+    from bot.resources import load_checklist
+    from bot.wiring import Ears, load_understanding
+
+    asked = load_checklist(checklist)
+    try:
+        question = asked.ask(key)
+    except KeyError as error:
+        raise ValueError(f'There is no question "{key}". See doorround questions.') from error
+    others = tuple(each for each in asked.question if each.key != key)
+    now, settings, understanding = Listening(Stage.ASKING, question, others), read_settings(), load_understanding()
+    ears = Ears(settings, engine)
+
+    def one(path: Path | None, text: str) -> dict[str, Any]:
+        since = time.perf_counter()
+        if path is None:
+            heard = typed(understanding, text, now)
+        else:
+            try:
+                ear, sound = ears(), load_sound(path, settings.longest_note_s)
+            except BadAudio as bad:
+                return _row(path, "bad_audio", since, problem=str(bad))
+            since = time.perf_counter()
+            heard = attend(ear, understanding, sound, now)
+        best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
+        if best is None:
+            return _row(path, heard.kind, since, engine="typed" if path is None else ears().name)
+        meaning = [{"question": said.question, **said.means.model_dump(mode="json")} for said in best.said]
+        return _row(
+            path, heard.kind, since, phrase=best.words, meaning=meaning, probability=round(best.probability, 4),
+            engine=best.engine,
+        )  # fmt: skip
+
+    return one

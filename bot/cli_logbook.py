@@ -1,0 +1,44 @@
+"""doorround logbook: showing it, and proving that nothing was changed."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from bot.errors import plainly
+from bot.settings import read_settings
+
+logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
+
+
+@logbook_app.command("show")
+def show(
+    door: Annotated[str | None, typer.Option(help="Only this door.")] = None,
+    check: Annotated[str | None, typer.Option(help="Only this check.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+) -> None:
+    """Show the entries: when, who, which door, what, and how it was heard."""
+    with plainly():
+        from bot.logbook.show import show_json, show_lines
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            lines = (show_json if as_json else show_lines)(logbook, door=door, check=check)
+            for line in lines:
+                typer.echo(line)
+
+
+@logbook_app.command("verify")
+def verify() -> None:
+    """Walk the chain of entries and name the first that was changed. Leaves with 1 when one was."""
+    with plainly():
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            faults, head = logbook.verify(), logbook.head()
+        for fault in faults:
+            typer.secho(str(fault), fg="red", err=True)
+        if faults:
+            raise typer.Exit(1)
+        typer.echo(f"{head.count} entries, unbroken. Note this elsewhere: {head.seq} {head.hash}")

@@ -1,0 +1,192 @@
+"""The words that work at every question."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.dialogue.draft import Draft
+from bot.dialogue.steps import YES_NO, ask_again, check_verdict, go_on, not_seen, options_text, sum_up
+from bot.dialogue.wording import full_help, part_name, verdict_words
+from bot.domain.check import Prompt, PromptKind, Stage
+from bot.domain.entries import EntryKind
+from bot.domain.findings import Verdict
+from bot.domain.heard import Heard
+from bot.domain.meaning import Command, Word
+
+
+def obey(draft: Draft, command: Command, heard: Heard) -> None:
+    """Carry out one command. While a check is paused only "carry on" and "cancel" do anything."""
+    if draft.check.stage is Stage.PAUSED and command.word not in (Word.RESUME, Word.CANCEL):
+        ask_again(draft, "", missed=False)
+        return
+    if draft.check.stage is Stage.CANCELLING:
+        _cancelling(draft, command)
+        return
+    _COMMANDS[command.word](draft, command, heard)
+
+
+def _repeat(draft: Draft, _command: Command, _heard: Heard) -> None:
+    for prompt in draft.check.said:
+        draft.prompt(prompt)
+
+
+def _back(draft: Draft, command: Command, heard: Heard) -> None:
+    """Reopen the answer before the open question; said again, the one before that."""
+    trail = draft.check.trail
+    place = trail.index(draft.check.open) if draft.check.open in trail else len(trail)
+    if place == 0:
+        ask_again(draft, "This is the first question.", missed=False)
+        return
+    draft.set(redo=(trail[place - 1],))
+    go_on(draft)
+
+
+def _skip(draft: Draft, _command: Command, _heard: Heard) -> None:
+    check = draft.check
+    question = check.asked
+    if question is None:
+        ask_again(draft, "There is nothing to skip.", missed=False)
+        return
+    if question.key in check.redo:
+        draft.set(redo=tuple(key for key in check.redo if key != question.key))
+        draft.say("Left as it was.")
+    elif question.key in check.put_off:
+        draft.set(left=(*check.left, question.key), put_off=tuple(k for k in check.put_off if k != question.key))
+        draft.enter(EntryKind.SKIPPED, question=question.key, again=True)
+        draft.say(f"{part_name(question, check.checklist)} stays open: not checked.")
+    else:
+        draft.set(put_off=(*check.put_off, question.key))
+        draft.enter(EntryKind.SKIPPED, question=question.key, again=False)
+        draft.say("Skipped. I will come back to it.")
+    draft.set(last=())
+    go_on(draft)
+
+
+def _help(draft: Draft, _command: Command, _heard: Heard) -> None:
+    question = draft.check.asked
+    if question is None:
+        ask_again(draft, "", missed=False)
+        return
+    draft.say(full_help(question))
+    draft.prompt(Prompt(text=question.terse, kind=PromptKind.QUESTION, taps=question.taps, question=question.key))
+
+
+def _options(draft: Draft, _command: Command, _heard: Heard) -> None:
+    draft.say(options_text(draft.check))
+    ask_again(draft, "", missed=False)
+
+
+def _change(draft: Draft, command: Command, _heard: Heard) -> None:
+    """Ask the answered questions of one part again; what was said before stands until it is answered anew."""
+    check = draft.check
+    keys = tuple(q.key for q in check.checklist.question if q.component == command.about and q.key in check.answers)
+    if keys:
+        draft.set(redo=keys, left=tuple(key for key in check.left if key not in keys))
+        go_on(draft)
+        return
+    left = tuple(q.key for q in check.questions if q.component == command.about and q.key in check.left)
+    if left:
+        draft.set(left=tuple(key for key in check.left if key not in left))
+        go_on(draft)
+        return
+    ask_again(draft, f"There is no answer yet about {command.about or 'that'}.", missed=False)
+
+
+def _undo(draft: Draft, _command: Command, _heard: Heard) -> None:
+    """Take the last turn's answers back, and ask them again."""
+    keys = [key for key in draft.check.last if key in draft.check.answers]
+    if not keys:
+        ask_again(draft, "There is nothing to undo. Say change and the part's name.", missed=False)
+        return
+    for key in keys:
+        draft.withdraw(key)
+    again = (*keys, *(key for key in draft.check.redo if key not in keys))
+    draft.set(last=(), redo=again, misses=0, refused=())
+    draft.say("Taken back.")
+    go_on(draft)
+
+
+def _pause(draft: Draft, _command: Command, _heard: Heard) -> None:
+    draft.set(stage=Stage.PAUSED)
+    draft.enter(EntryKind.PAUSED)
+    draft.say(f"Paused at door {draft.check.door.number}. Nothing is lost. Say carry on when you are back.",
+              taps=("carry on",))  # fmt: skip
+
+
+def _resume(draft: Draft, _command: Command, _heard: Heard) -> None:
+    if draft.check.stage is not Stage.PAUSED:
+        ask_again(draft, "", missed=False)
+        return
+    draft.enter(EntryKind.RESUMED)
+    draft.set(stage=Stage.ASKING, misses=0)
+    draft.say(f"Back at door {draft.check.door.number}.")
+    go_on(draft)
+
+
+def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
+    """Sign, but only after the summary has been shown: said before it, it brings the summary."""
+    check = draft.check
+    if check.stage is not Stage.SUMMARY:
+        sum_up(draft)
+        return
+    found = [each for key in check.answers for each in check.findings[key]]
+    defects = sum(1 for each in found if each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW))
+    unseen, whole = not_seen(check), check_verdict(check)
+    draft.enter(EntryKind.SIGNED, verdict=whole.value, answers=len(check.answers), defects=defects, not_checked=unseen)
+    draft.set(stage=Stage.SIGNED, verdict=whole)
+    draft.say(f"Signed. Door {check.door.number}: {verdict_words(whole, defects, len(unseen))}.", PromptKind.SUMMARY)
+    if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
+        draft.say("The supervisor sees the defects. " + check.checklist.caution, PromptKind.CAUTION)
+
+
+def _cancel(draft: Draft, _command: Command, _heard: Heard) -> None:
+    draft.set(stage=Stage.CANCELLING)
+    draft.say("Cancel this check? What was said stays in the logbook, unsigned.", PromptKind.READ_BACK, YES_NO)
+
+
+def _cancelling(draft: Draft, command: Command) -> None:
+    if command.word is Word.YES:
+        draft.enter(EntryKind.CANCELLED)
+        draft.set(stage=Stage.CANCELLED)
+        draft.say(f"Cancelled. Door {draft.check.door.number} is not checked.")
+        return
+    draft.set(stage=Stage.ASKING)
+    draft.say("Not cancelled.")
+    go_on(draft)
+
+
+def _note(draft: Draft, command: Command, heard: Heard) -> None:
+    if command.text is None:
+        draft.set(stage=Stage.NOTING)
+        draft.say("Say or type the note.", taps=("cancel",))
+        return
+    draft.enter(EntryKind.NOTED, text=command.text, audio_sha256=heard.audio_sha256)
+    draft.say(f"Noted: “{command.text}”.")
+    ask_again(draft, "", missed=False)
+
+
+def _stray(draft: Draft, _command: Command, _heard: Heard) -> None:
+    ask_again(draft, "There is nothing to confirm.", missed=False)
+
+
+def _everything(draft: Draft, _command: Command, _heard: Heard) -> None:
+    ask_again(draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False)
+
+
+_COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
+    Word.REPEAT: _repeat,
+    Word.BACK: _back,
+    Word.SKIP: _skip,
+    Word.HELP: _help,
+    Word.OPTIONS: _options,
+    Word.CHANGE: _change,
+    Word.UNDO: _undo,
+    Word.PAUSE: _pause,
+    Word.RESUME: _resume,
+    Word.FINISH: _finish,
+    Word.CANCEL: _cancel,
+    Word.NOTE: _note,
+    Word.YES: _stray,
+    Word.NO: _stray,
+    Word.ALL_FINE: _everything,
+}

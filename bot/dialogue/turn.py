@@ -1,0 +1,120 @@
+"""The talk at one door: from one thing heard to what to say and what to enter. Pure: reads only its arguments."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from bot.dialogue.commands import obey
+from bot.dialogue.draft import Draft
+from bot.dialogue.steps import ask_again, confirm, go_on, take_answers
+from bot.dialogue.values import Turn
+from bot.dialogue.wording import door_line
+from bot.domain.check import Check, PromptKind, Stage
+from bot.domain.checklist import Checklist
+from bot.domain.door import Door
+from bot.domain.entries import EntryKind
+from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
+from bot.domain.meaning import Command, Word
+
+
+def start_check(
+    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False
+) -> Turn:
+    """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it."""
+    check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
+    draft = Draft(check, now)
+    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
+    draft.say(door_line(door))
+    if not terse:
+        draft.say(checklist.caution, PromptKind.CAUTION)
+    go_on(draft)
+    return draft.turn()
+
+
+def take_turn(check: Check, heard: AnyHeard, now: datetime) -> Turn:
+    """Move one check forward by one thing heard. Reads only its arguments.
+
+    Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a reply of their own.
+    """
+    draft = Draft(check, now)
+    if check.closed:
+        draft.say(f"This check is {check.stage}. Begin another door.")
+    elif check.stage is Stage.NOTING:
+        _note(draft, heard)
+    elif isinstance(heard, Heard):
+        _understood(draft, heard)
+    elif check.stage is Stage.PAUSED:
+        ask_again(draft, "", missed=False)
+    else:
+        _not_understood(draft, heard)
+    return draft.turn()
+
+
+def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+    match heard:
+        case BadAudio(advice=advice):
+            draft.say(advice)
+            ask_again(draft, "", missed=False)
+        case Silence():
+            ask_again(draft, "I heard nothing.")
+        case OffGrammar(words=words):
+            ask_again(draft, f"“{words}” is no answer here." if words else "I did not understand that.")
+        case Unsure(guesses=guesses):
+            confirm(draft, guesses)
+
+
+def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
+    first = heard.said[0]
+    if isinstance(first.means, Command):
+        _command(draft, heard, first, first.means, confirmed)
+    elif draft.check.stage is Stage.PAUSED:
+        ask_again(draft, "", missed=False)
+    elif not confirmed and any(said.hedged for said in heard.said):
+        confirm(draft, (heard,))
+    else:
+        take_answers(draft, heard, confirmed)
+
+
+def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed: bool) -> None:
+    pending = draft.check.pending
+    if draft.check.stage is Stage.CONFIRMING and pending is not None:
+        if command.word is Word.YES:
+            draft.set(stage=Stage.ASKING, pending=None)
+            _understood(draft, pending, confirmed=True)
+            return
+        if command.word is Word.NO:
+            _refused(draft, pending)
+            return
+        if command.word is not Word.REPEAT:
+            draft.set(stage=Stage.ASKING, pending=None)
+    obey(draft, command, heard)
+
+
+def _refused(draft: Draft, pending: Heard) -> None:
+    """What was just refused is never offered again at this question."""
+    draft.set(stage=Stage.ASKING, pending=None, refused=(*draft.check.refused, _key(pending)))
+    ask_again(draft, "Not that, then.")
+
+
+def _key(heard: Heard) -> str:
+    return " ".join(said.phrase for said in heard.said)
+
+
+def _is(heard: Heard, word: Word) -> bool:
+    means = heard.said[0].means
+    return isinstance(means, Command) and means.word is word
+
+
+def _note(draft: Draft, heard: AnyHeard) -> None:
+    """Whatever comes is the note, in words as best they could be had, and by its recording."""
+    if isinstance(heard, Silence | BadAudio):
+        draft.say(heard.advice if isinstance(heard, BadAudio) else "I heard nothing. Say or type the note.")
+        return
+    if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
+        draft.say("No note, then.")
+    else:
+        words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
+        draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
+        draft.say(f"Noted: “{words}”." if words else "Noted; the recording is kept.")
+    draft.set(stage=Stage.ASKING)
+    go_on(draft)

@@ -1,0 +1,148 @@
+"""What the bot says: short, one thing at a time."""
+
+from __future__ import annotations
+
+from bot.domain.check import Check, Prompt, PromptKind
+from bot.domain.checklist import Checklist, Question
+from bot.domain.door import Door, Sign
+from bot.domain.findings import Finding, Verdict
+from bot.domain.heard import Said
+from bot.domain.meaning import (
+    CannotCheck,
+    Choice,
+    Command,
+    Condition,
+    Count,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Value,
+    YesNo,
+)
+from bot.domain.rules import defect_words, in_words
+
+ALWAYS = "repeat · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
+# From the second miss on, the example is given; from the third, the whole help.
+EXAMPLE_FROM, HELP_FROM = 2, 3
+
+
+def door_line(door: Door) -> str:
+    """Which door the bot thinks it is: "Door 12: ground floor, by the post room. FD30S."."""
+    parts = [f"Door {door.number}"]
+    if door.where:
+        parts.append(f": {door.where}")
+    return "".join(parts) + "." + (f" {door.rating}." if door.rating else "")
+
+
+def question_text(question: Question, door: Door, terse: bool) -> str:
+    """The question's wording, with the sign's words filled in."""
+    text = question.terse if terse else question.ask
+    sign = door.expected_sign
+    return text.replace("{sign}", f"“{sign}”" if sign and sign is not Sign.NONE else "the one it needs")
+
+
+def ask(check: Check, question: Question) -> Prompt:
+    """The open question, with what help the misses so far call for."""
+    missed_once = check.misses == 1
+    text = question_text(question, check.door, terse=not missed_once and (check.terse or check.misses > 0))
+    if check.misses >= EXAMPLE_FROM:
+        text += f" Say, for example: {question.example}. Or tap, or say skip."
+    return Prompt(text=text, kind=PromptKind.QUESTION, taps=question.taps, question=question.key)
+
+
+def full_help(question: Question) -> str:
+    return f"{question.help} For example: {question.example}."
+
+
+def options(question: Question | None) -> str:
+    """What can be said here and always."""
+    here = f"Here: {' · '.join(question.taps)}. " if question else ""
+    return f"{here}Always: {ALWAYS}."
+
+
+def part_name(question: Question, checklist: Checklist) -> str:
+    """The part and, where there are two faces or two tests, which: "Frame, other side"."""
+    name = checklist.part(question.component).name
+    twins = [other for other in checklist.question if other.component == question.component]
+    if question.side:
+        return f"{name}, {'this side' if question.side == 'here' else 'other side'}"
+    if question.component == "register":
+        return _FIELD_NAMES.get(question.fills or "", name)
+    if len(twins) > 1 and question.key in _TWIN_NAMES:
+        return f"{name}{_TWIN_NAMES[question.key]}"
+    return name
+
+
+_TWIN_NAMES = {
+    "closer.full": " from fully open",
+    "closer.ajar": " from 15 degrees",
+    "gaps.sides": " at head and sides",
+    "gaps.threshold": " at the threshold",
+    "hinges.count": " counted",
+}
+_FIELD_NAMES = {
+    "use": "Use",
+    "rating": "Rating",
+    "leaves": "Leaves",
+    "material": "Material",
+    "glazing": "Glass",
+    "closer": "Closer",
+    "hold_open": "Hold-open",
+    "latch": "Latch",
+    "leaf_width_mm": "Leaf width",
+    "leaf_height_mm": "Leaf height",
+    "leaf_mass_kg": "Leaf mass",
+    "seals": "Kind of seals",
+    "seals_in": "Seals in",
+    "threshold_seal": "Threshold seal",
+}
+
+
+def value_words(question: Question, value: Value, checklist: Checklist) -> str:
+    """An answer in words: "sound", "2 screws missing, top hinge", "3 mm", "not checked: locked"."""
+    match value:
+        case Condition(defects=()):
+            return "sound"
+        case Condition(defects=defects):
+            faults = (defect_words(checklist.fault(question.component, each.name).words, each) for each in defects)
+            return "; ".join(faults)
+        case Count(number=number):
+            return str(number)
+        case Measure(amount=amount, unit=unit):
+            said = str(amount) if unit == "in" else in_words(amount)
+            return f"{said} {unit}"
+        case NotMeasured():
+            return "not measured"
+        case YesNo(yes=yes):
+            return "yes" if yes else "no"
+        case Choice(chosen=chosen):
+            return "not known" if chosen == "unknown" else chosen
+        case CannotCheck(reason=reason):
+            return f"not checked: {reason}" if reason else "not checked"
+        case DoesNotApply(reason=reason):
+            return f"does not apply: {reason}" if reason else "does not apply"
+
+
+def said_words(said: Said, checklist: Checklist) -> str:
+    """One thing said, as read back: "Hinges: 2 screws missing"."""
+    if isinstance(said.means, Command):
+        return said.phrase
+    question = checklist.ask(said.question or "")
+    return f"{part_name(question, checklist)}: {value_words(question, said.means, checklist)}"
+
+
+def act_now(finding: Finding) -> Prompt:
+    """What to do at once, and why."""
+    return Prompt(text=f"ACT NOW. {finding.do_now} {finding.why}", kind=PromptKind.CAUTION)
+
+
+def verdict_words(verdict: Verdict, defects: int, open_ones: int) -> str:
+    """The whole door in one line."""
+    parts = []
+    if verdict is Verdict.ACT_NOW:
+        parts.append("act now")
+    if defects:
+        parts.append(f"{defects} defect{'' if defects == 1 else 's'}")
+    if open_ones:
+        parts.append(f"{open_ones} not checked")
+    return ", ".join(parts) or "all parts sound"

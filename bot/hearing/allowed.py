@@ -1,0 +1,74 @@
+"""From where the talk stands to what an engine listens for."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.domain.checklist import Question
+from bot.domain.meaning import Command, Condition, Value
+from bot.hearing.book import value_of
+from bot.hearing.polarity import polarity_of
+from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.understand import Understanding
+
+# Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.
+MOST_SHORT = 40
+# Ways of saying the same thing that the short list holds: more for "sound", the meaning that must be heard right.
+WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
+
+_COMMANDS = (
+    "skip this", "say again", "go back", "help me", "what can I say", "undo that", "take a note", "pause check",
+    "finish check", "cancel check",
+)  # fmt: skip
+
+
+def allowed_now(understanding: Understanding, now: Listening) -> Allowed:
+    """The grammar and the short list of what may be said at this point of a talk."""
+    jsgf = understanding.utterances.jsgf(now)
+    short = tuple(dict.fromkeys(_short(understanding, now)))[:MOST_SHORT]
+
+    def polarity(phrase: str) -> Polarity:
+        understood = understanding.words(phrase, now)
+        return polarity_of(understood.said, now) if understood else Polarity.NEITHER
+
+    key = hashlib.sha256("\n".join([jsgf, *short]).encode()).hexdigest()[:16]
+    return Allowed(jsgf=jsgf, short=short, polarity=polarity, key=key)
+
+
+def _short(understanding: Understanding, now: Listening) -> Iterator[str]:
+    if now.yes_no:
+        yield from ("yes", "no", "that is right", "that is wrong")
+        for question in now.last:
+            yield from (phrase for phrase in _usual(understanding, question))
+    if now.open:
+        yield from _usual(understanding, now.open)
+        yield "cannot check"
+    if now.stage is Stage.SUMMARY:
+        yield "finish check"
+    if now.stage is Stage.PAUSED:
+        yield "carry on"
+    yield from (command.lower() for command in _COMMANDS)
+
+
+def _gist(value: Value | Command) -> str:
+    """What a phrase comes to, whatever the place and the number of screws."""
+    if isinstance(value, Condition):
+        return " ".join(defect.name for defect in value.defects)
+    return value.model_dump_json()
+
+
+def _usual(understanding: Understanding, question: Question) -> Iterator[str]:
+    """The phrases on the buttons, then the first ways to say each meaning."""
+    yield from (tap.lower() for tap in question.taps)
+    ways: dict[str, int] = {}
+    for phrase, tags in understanding.book.usual(question.says).items():
+        meaning = _gist(value_of(tags, question.unit))
+        most = WAYS_OF_SOUND if "sound" in tags else WAYS_OF_A_FAULT
+        if question.kind in ("count", "measure"):
+            most = 1
+        ways[meaning] = ways.get(meaning, 0) + 1
+        if ways[meaning] <= most:
+            yield phrase

@@ -1,0 +1,118 @@
+"""From a recording to what the dialogue takes: the whole way of hearing for one turn of a talk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bot.dialogue.listening import Listening
+from bot.domain.heard import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
+from bot.hearing.allowed import allowed_now
+from bot.hearing.audio import Sound
+from bot.hearing.ear import Ear, Piece
+from bot.hearing.polarity import polarity_of
+from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
+from bot.hearing.understand import Understanding, merged
+
+
+@dataclass(frozen=True)
+class _Part:
+    """One piece between pauses, and what it means."""
+
+    at: float
+    recognition: Recognition
+    guesses: tuple[tuple[Said, ...], ...]
+
+    @property
+    def heard(self) -> bool:
+        return self.recognition.outcome is Outcome.HEARD and bool(self.guesses)
+
+
+class Attention:
+    """Follows one breath piece by piece: what was said narrows what may follow."""
+
+    def __init__(self, understanding: Understanding, now: Listening) -> None:
+        self._understanding, self._now = understanding, now
+
+    def allowed(self, phrase: str | None) -> Allowed:
+        """What may come after `phrase`; None at the start."""
+        if phrase:
+            understood = self._understanding.words(phrase, self._now)
+            answered = tuple(said.question for said in understood.said if said.question) if understood else ()
+            if answered:
+                self._now = self._now.after(answered)
+        return allowed_now(self._understanding, self._now)
+
+    def means(self, phrase: str) -> tuple[Said, ...]:
+        """What a phrase heard at this point means; empty when it is nothing that may be said here."""
+        understood = self._understanding.words(phrase, self._now)
+        return understood.said if understood else ()
+
+
+def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening) -> AnyHeard:
+    """Listen to one recording at this point of a talk. Several answers may be said with pauses between them."""
+    attention = Attention(understanding, now)
+    parts: list[_Part] = []
+
+    def understood(piece: Piece) -> str | None:
+        recognition = piece.recognition
+        phrases = [recognition.phrase] if recognition.phrase else []
+        phrases += [guess.phrase for guess in recognition.guesses if guess.phrase not in phrases]
+        guesses = tuple(said for phrase in phrases if phrase and (said := attention.means(phrase)))
+        parts.append(_Part(piece.start, recognition, guesses))
+        return recognition.phrase if parts[-1].heard else None
+
+    ear.listen_pieces(sound, attention.allowed, understood)
+    return _together(parts, now, sound.sha256)
+
+
+def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+    if not parts or all(part.recognition.outcome is Outcome.SILENCE for part in parts):
+        return Silence(audio_sha256=sha256)
+    if len(parts) == 1:
+        return _alone(parts[0], sha256)
+    heard = [part for part in parts if part.heard]
+    if not heard:
+        return OffGrammar(audio_sha256=sha256)
+    return _several(heard, [part for part in parts if not part.heard], now, sha256)
+
+
+def _alone(part: _Part, sha256: str) -> AnyHeard:
+    if not part.guesses or part.recognition.outcome not in (Outcome.HEARD, Outcome.UNSURE):
+        return OffGrammar(audio_sha256=sha256)
+    if part.heard:
+        return _as_heard(part.guesses[0], part.recognition, sha256)
+    return Unsure(
+        guesses=tuple(_as_heard(said, part.recognition, sha256) for said in part.guesses), audio_sha256=sha256
+    )
+
+
+def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> Heard:
+    return Heard(
+        said=said,
+        words=" ".join(each.phrase for each in said),
+        probability=recognition.probability,
+        engine=recognition.engine,
+        audio_sha256=sha256,
+    )
+
+
+def _several(heard: list[_Part], lost: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+    """Several answers: entered as they are when all was understood; else a pass among them waits for a yes, since what
+    was lost may have taken it back."""
+    said = merged(tuple(each for part in heard for each in part.guesses[0]))
+    whole = Heard(
+        said=said,
+        words=", ".join(part.recognition.phrase or "" for part in heard),
+        probability=min(part.recognition.probability for part in heard),
+        engine=heard[0].recognition.engine,
+        audio_sha256=sha256,
+        unheard=tuple(f"{int(part.at // 60)}:{int(part.at % 60):02d}" for part in lost),
+    )
+    if lost and polarity_of(said, now) is Polarity.PASS:
+        return Unsure(guesses=(whole,), audio_sha256=sha256)
+    return whole
+
+
+def by(heard: AnyHeard, how: By) -> AnyHeard:
+    """The same, come another way."""
+    return heard.model_copy(update={"by": how})

@@ -1,0 +1,61 @@
+"""Putting the parts together for the commands: one place that knows settings, engines, grammar and logbook."""
+
+from __future__ import annotations
+
+import threading
+from functools import lru_cache
+
+from bot.channels.talk import Talk
+from bot.hearing.book import GrammarBook
+from bot.hearing.ear import Ear, choose_engines
+from bot.hearing.understand import Understanding
+from bot.logbook.store import Logbook
+from bot.resources import grammar_folder, pronunciations
+from bot.settings import Settings
+
+
+@lru_cache(maxsize=1)
+def load_understanding() -> Understanding:
+    """The grammar files, read once."""
+    return Understanding(GrammarBook.read(grammar_folder()))
+
+
+class Ears:
+    """The speech engines, loaded once, in the background if asked to."""
+
+    def __init__(self, settings: Settings, engine: str | None = None) -> None:
+        self._settings, self._engine = settings, engine or settings.engine
+        self._ear: Ear | None = None
+        self._lock = threading.Lock()
+        self.line = ""
+
+    def __call__(self) -> Ear:
+        """The ear; waits for it to be loaded. Raises EngineUnavailable with what to do."""
+        with self._lock:
+            if self._ear is None:
+                chosen = choose_engines(self._settings.models, self._engine, pronunciations=pronunciations())
+                self._ear, self.line = chosen.ear, chosen.line
+            return self._ear
+
+    def load_in_background(self) -> None:
+        """Start loading, so that the first voice note does not wait for it."""
+        threading.Thread(target=self._load_quietly, daemon=True).start()
+
+    def _load_quietly(self) -> None:
+        import contextlib
+
+        # whatever is wrong is raised, and told, when the ear is asked for
+        with contextlib.suppress(Exception):
+            self()
+
+
+def open_logbook(settings: Settings) -> Logbook:
+    """The logbook in the data folder, which is made where it is missing."""
+    settings.home.mkdir(parents=True, exist_ok=True)
+    return Logbook.open(settings.logbook, settings.zone)
+
+
+def make_talk(chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings) -> Talk:
+    """A talk on the real engines and the real logbook."""
+    understanding = load_understanding()
+    return Talk(chat, person, logbook, understanding, ears, settings.recordings, settings.longest_note_s)
