@@ -211,7 +211,7 @@ class Logbook(Reader):
         return self._rows(
             """SELECT max(coalesce((SELECT max(seq) FROM entries), 0),
                 coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'entries'), 0)),
-                coalesce((SELECT hash FROM entries ORDER BY seq DESC LIMIT 1), ?)""",
+                coalesce((SELECT hash FROM entries WHERE seq = (SELECT max(seq) FROM entries)), ?)""",
             NO_HASH,
         )[0]
 

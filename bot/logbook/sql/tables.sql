@@ -31,6 +31,8 @@ CREATE TABLE talks (
     updated TEXT NOT NULL
 ) STRICT;
 
+CREATE INDEX talks_by_checklist ON talks (checklist);
+
 CREATE TABLE heard (
     talk TEXT NOT NULL,
     incoming TEXT NOT NULL,
@@ -49,4 +51,4 @@ CREATE INDEX entries_of_corrections ON entries (check_id, corrects, seq) WHERE k
 CREATE INDEX entries_of_withdrawals ON entries (check_id, answer, seq) WHERE kind = 'withdrawn';
 CREATE INDEX entries_of_findings ON entries (check_id, answer, seq) WHERE kind = 'found';
 CREATE INDEX entries_of_signatures ON entries (person, seq) WHERE kind = 'signed';
-CREATE INDEX entries_of_people ON entries (person, seq) WHERE kind = 'person added';
+CREATE INDEX entries_of_people ON entries (kind) WHERE kind = 'person added';

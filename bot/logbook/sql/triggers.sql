@@ -15,7 +15,7 @@ CREATE TRIGGER entries_follow BEFORE INSERT ON entries BEGIN
     );
     SELECT RAISE(ABORT, 'a new entry names the hash of the last one')
     WHERE NEW.before IS NOT coalesce(
-        (SELECT hash FROM entries ORDER BY seq DESC LIMIT 1),
+        (SELECT hash FROM entries WHERE seq = (SELECT max(seq) FROM entries)),
         '0000000000000000000000000000000000000000000000000000000000000000'
     );
 END;

@@ -1,0 +1,69 @@
+"""The questions asked at a door go through an index: none reads the whole logbook."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+
+from bot.logbook.store import Logbook
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(visit.door(), "Mona", visit.at(-5))
+        turn = visit.start(visit.door())
+        book.begin("chat", turn, "m0")
+        turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
+        book.keep("chat", "m1", turn)
+        book.keep("chat", "m2", visit.close(turn.check, 2))
+        yield book
+
+
+def plan(book: Logbook, ask: Callable[[Logbook], object]) -> list[str]:
+    """Steps of SQLite's plan for the very statements that a question runs."""
+    conn, asked = book._db.conn, []
+    conn.set_trace_callback(asked.append)
+    ask(book)
+    conn.set_trace_callback(None)
+    asked = [sql for sql in asked if sql.lstrip().upper().startswith(("SELECT", "INSERT"))]
+    assert asked
+    return [str(step[3]) for sql in asked for step in conn.execute(f"EXPLAIN QUERY PLAN {sql}")]
+
+
+AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
+    "the door": lambda book: book.door("14"),
+    "the door in its building": lambda book: book.door("14", "Alder House", "East"),
+    "its last check": lambda book: book.last_check(visit.door()),
+    "its checks": lambda book: book.checks(visit.door()),
+    "a first visit": lambda book: book.first_visit(visit.door()),
+    "somebody's visits": lambda book: book.visits("Ines"),
+    "people": lambda book: book.people(),
+    "a check": lambda book: book.check("c1"),
+    "answers in force": lambda book: book.answers("c1"),
+    "all answers": lambda book: book.answers_given("c1"),
+    "findings": lambda book: book.findings("c1"),
+    "entries of a door": lambda book: book.entries(door="14"),
+    "entries of a check": lambda book: book.entries(check="c1"),
+    "where the talk stands": lambda book: book.position("chat"),
+    "a repeated message": lambda book: book.already("chat", "m1"),
+    "a new check": lambda book: book.begin("other", visit.start(visit.door(), id="c2"), "m1"),
+}
+
+
+@pytest.mark.parametrize("question", AT_THE_DOOR)
+def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question: str) -> None:
+    steps = plan(book, AT_THE_DOOR[question])
+    assert steps
+    # sqlite_sequence holds one row a table
+    whole = [step for step in steps if step.startswith("SCAN")]
+    assert set(whole) <= {"SCAN CONSTANT ROW", "SCAN sqlite_sequence"}
+
+
+@pytest.mark.parametrize("ask", [Logbook.doors, lambda book: book._rows("SELECT * FROM last_checks")])
+def test_the_register_is_read_from_its_own_index(book: Logbook, ask: Callable[[Logbook], object]) -> None:
+    whole = [step for step in plan(book, ask) if step.startswith("SCAN")]
+    assert whole == ["SCAN e USING INDEX entries_of_register"]
