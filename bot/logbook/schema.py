@@ -51,9 +51,11 @@ def migrate(db: Database, path: Path) -> None:
     The date beside each migration is sqlite-utils' own and says when the file was made, nothing about the checks.
     Raises LogbookError for a database that is no logbook, NewerLogbookError for one from a later version.
     """
-    _refuse_foreign(db, path)
-    if not migrations.pending(db):
-        return
+    # one snapshot: between two reads another opener may turn an empty file into a logbook
+    with db.atomic():
+        _refuse_foreign(db, path)
+        if not migrations.pending(db):
+            return
     db.conn.execute("BEGIN IMMEDIATE")
     try:
         # again, now that nobody else can write: another opener may have been faster

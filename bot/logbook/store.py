@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -26,6 +27,7 @@ from bot.logbook.views import Reader
 
 # a writer waits this long for another to finish its turn
 BUSY_SECONDS = 10.0
+_PAUSE_SECONDS = 0.02
 
 
 class Logbook(Reader):
@@ -238,8 +240,21 @@ def _connected(path: Path) -> Database:
         conn.execute("PRAGMA foreign_keys = ON")
         conn.execute("PRAGMA synchronous = FULL")
         migrate(db, path)
-        conn.execute("PRAGMA journal_mode = WAL")
+        _write_ahead(conn)
     except BaseException:
         conn.close()
         raise
     return db
+
+
+def _write_ahead(conn: sqlite3.Connection) -> None:
+    """Switch the file to a write-ahead log. SQLite does not wait here when another opener is doing the same."""
+    for _ in range(round(BUSY_SECONDS / _PAUSE_SECONDS)):
+        try:
+            conn.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                raise
+            time.sleep(_PAUSE_SECONDS)
+    conn.execute("PRAGMA journal_mode = WAL")

@@ -209,92 +209,6 @@ def test_visits_of_a_person_are_the_checks_they_signed(book: Logbook) -> None:
     assert (book.visits("Ines"), book.visits("Omar"), book.visits("Mona")) == (2, 1, 0)
 
 
-# ---- answers and findings ------------------------------------------------------------------------------------------
-
-
-def in_force(book: Logbook) -> list[str]:
-    return [answer.id for answer in book.answers("c1")]
-
-
-def test_a_correction_stands_and_what_it_corrects_is_still_there(book: Logbook) -> None:
-    turn = keep(book, visit.answer(begin(book).check, "seals", visit.PAINTED, 1))
-    keep(book, visit.answer(turn.check, "seals", visit.SOUND, 2))
-    assert in_force(book) == ["seals#2"]
-    given = book.answers_given("c1")
-    assert [(one.seq, one.answer.id, one.answer.corrects, one.corrected_by) for one in given] == [
-        (3, "seals#1", None, 5),
-        (5, "seals#2", "seals#1", None),
-    ]
-
-
-def test_an_answer_taken_back_is_no_longer_in_force(book: Logbook) -> None:
-    turn = keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1))
-    turn = keep(book, visit.withdraw(turn.check, "seals", 2))
-    assert in_force(book) == []
-    keep(book, visit.answer(turn.check, "seals", visit.PAINTED, 3))
-    assert in_force(book) == ["seals#2"]
-    assert [one.withdrawn_by for one in book.answers_given("c1")] == [4, None]
-
-
-def test_a_correction_taken_back_does_not_revive_what_it_corrected(book: Logbook) -> None:
-    turn = keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1))
-    turn = keep(book, visit.answer(turn.check, "seals", visit.PAINTED, 2))
-    turn = keep(book, visit.withdraw(turn.check, "seals", 3))
-    assert in_force(book) == []
-    assert [answer.id for answer in turn.check.answers.values()] == []
-
-
-def test_an_answer_given_again_replaces_the_one_before_even_if_it_does_not_say_so(book: Logbook) -> None:
-    first = keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1)).check
-    second = visit.answer(first, "seals", visit.PAINTED, 2)
-    body = {**second.enter[0].body, "corrects": None}
-    keep(book, Turn(second.check, second.say, (second.enter[0].model_copy(update={"body": body}),)))
-    assert in_force(book) == ["seals#2"]
-
-
-def test_answers_of_two_checks_do_not_meet(book: Logbook) -> None:
-    keep(book, visit.close(keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1)).check, 2))
-    turn = keep(book, visit.answer(begin(book, "c2", 10).check, "seals", visit.PAINTED, 11))
-    keep(book, visit.withdraw(turn.check, "seals", 12))
-    assert in_force(book) == ["seals#1"]
-    assert book.answers("c2") == []
-
-
-def test_a_finding_falls_with_its_answer(book: Logbook) -> None:
-    turn = keep(book, visit.answer(begin(book).check, "seals", visit.PAINTED, 1))
-    found = book.findings("c1")
-    assert [(one.seq, one.door, one.check, one.answer) for one in found] == [(4, "14", "c1", "seals#1")]
-    assert (found[0].finding.what, found[0].finding.verdict) == ("seals painted over", Verdict.DEFECT)
-    keep(book, visit.answer(turn.check, "seals", visit.SOUND, 2))
-    assert book.findings("c1") == [] and book.findings() == []
-
-
-def test_a_rules_last_word_on_an_answer_counts(book: Logbook) -> None:
-    turn = keep(book, visit.answer(begin(book).check, "seals", visit.PAINTED, 1))
-    again = turn.enter[1].model_copy(update={"body": {**turn.enter[1].body, "verdict": "act now"}})
-    keep(book, Turn(turn.check, (), (again,)))
-    assert [one.finding.verdict for one in book.findings("c1")] == [Verdict.ACT_NOW]
-
-
-def test_answers_in_force_are_the_checks_own(book: Logbook) -> None:
-    turn = begin(book)
-    for question, value in (
-        ("glass.kind", visit.WIRED),
-        ("hinges.count", visit.THREE),
-        ("seals", visit.PAINTED),
-        ("hinges.count", visit.THREE),
-        ("closer.shuts", visit.YES),
-    ):
-        turn = keep(book, visit.answer(turn.check, question, value, 1))
-    turn = keep(book, visit.withdraw(turn.check, "closer.shuts", 2))
-    assert {answer.question: answer for answer in book.answers("c1")} == turn.check.answers
-
-
-def test_notes_are_read_from_entries(book: Logbook, path: Path) -> None:
-    keep(book, visit.note(begin(book).check, "draughty", 3))
-    assert raw(path, "SELECT seq, check_id, door, person, text FROM notes") == [(3, "c1", "14", "Ines", "draughty")]
-
-
 # ---- entries -------------------------------------------------------------------------------------------------------
 
 
@@ -313,6 +227,11 @@ def test_entries_can_be_asked_for_by_door_check_time_and_number(book: Logbook) -
     assert seqs(since=visit.at(2) + timedelta(microseconds=1)) == [5, 6]
     assert seqs(after=2, limit=2) == [3, 4]
     assert seqs(door="14", check="c2") == []
+
+
+def test_notes_are_read_from_entries(book: Logbook, path: Path) -> None:
+    keep(book, visit.note(begin(book).check, "draughty", 3))
+    assert raw(path, "SELECT seq, check_id, door, person, text FROM notes") == [(3, "c1", "14", "Ines", "draughty")]
 
 
 def test_a_lost_checklist_is_named(book: Logbook) -> None:

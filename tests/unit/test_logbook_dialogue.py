@@ -1,0 +1,69 @@
+"""Whatever is said in whatever order, the logbook says the same of a check as the check itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import small_visit as visit
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as some
+
+from bot.dialogue.turn import start_check, take_turn
+from bot.domain.check import Check
+from bot.domain.heard import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
+from bot.domain.meaning import CannotCheck, Choice, Command, Count, Word, YesNo
+from bot.logbook.store import Logbook
+
+ANSWERS = {
+    "glass.kind": [visit.WIRED, Choice(chosen="none"), Choice(chosen="unknown")],
+    "hinges.count": [Count(number=2), visit.THREE, CannotCheck(reason="locked")],
+    "seals": [visit.SOUND, visit.PAINTED],
+    "closer.shuts": [visit.YES, YesNo(yes=False)],
+}
+answers = some.sampled_from([(key, value) for key, values in ANSWERS.items() for value in values])
+said = some.builds(
+    lambda answer, correction, hedged: Said(
+        question=answer[0], means=answer[1], phrase="so", correction=correction, hedged=hedged
+    ),
+    answers,
+    some.booleans(),
+    some.booleans(),
+)
+commands = some.builds(
+    lambda word, about: Said(question=None, means=Command(word=word, about=about, text="draughty"), phrase=word.value),
+    some.sampled_from([word for word in Word if word is not Word.CANCEL]),
+    some.sampled_from([None, "hinges", "seals", "glass"]),
+)
+heard = some.builds(
+    lambda things, by: Heard(said=tuple(things), words="so", probability=0.9, by=by),
+    some.lists(said, min_size=1, max_size=3, unique_by=lambda one: one.question) | commands.map(lambda one: [one]),
+    some.sampled_from(list(By)),
+)
+anything: some.SearchStrategy[AnyHeard] = (
+    heard | heard.map(lambda one: Unsure(guesses=(one,))) | some.just(Silence()) | some.just(OffGrammar(words="moo"))
+)
+
+
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(talk=some.lists(anything, max_size=25))
+def test_the_logbook_agrees_with_the_check_after_every_turn(tmp_path: Path, talk: list[AnyHeard]) -> None:
+    for old in tmp_path.glob("logbook.db*"):
+        old.unlink()
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(visit.door(), "Mona", visit.at(-5))
+        book.begin("chat", start_check("c1", visit.door(), "Ines", visit.checklist(), visit.at(0)))
+        for minute, one in enumerate(talk, start=1):
+            check = book.position("chat")
+            assert check is not None
+            turn = take_turn(check, one, visit.at(minute))
+            book.keep("chat", f"m{minute}", turn, visit.at(minute))
+            assert book.position("chat") == turn.check
+            agrees(book, turn.check)
+        assert book.verify() == []
+
+
+def agrees(book: Logbook, check: Check) -> None:
+    assert {answer.question: answer for answer in book.answers("c1")} == check.answers
+    found = sorted((one.answer, one.finding.rule) for one in book.findings("c1"))
+    assert found == sorted((check.answers[key].id, each.rule) for key in check.answers for each in check.findings[key])
+    assert book.door("14") == check.door
