@@ -80,6 +80,7 @@ class Found:
 
 
 def read_entered(row: tuple[Any, ...]) -> Entered:
+    """An entry from its ten columns. Raises LogbookError for a kind this version does not know."""
     seq, at, zone, kind, door, check, person, body, before, hash = row
     try:
         return Entered.model_validate(
@@ -93,6 +94,7 @@ def read_entered(row: tuple[Any, ...]) -> Entered:
 
 
 def read_kept_check(row: tuple[Any, ...]) -> KeptCheck:
+    """A check from a row of the view `checks`."""
     id, door, site, building, person, started, checklist, stage, closed, signature = row
     body = json.loads(signature) if signature else {}
     return KeptCheck(
@@ -112,10 +114,12 @@ def read_kept_check(row: tuple[Any, ...]) -> KeptCheck:
 
 
 def read_found(row: tuple[Any, ...]) -> Found:
+    """A finding from a row of the view `findings`."""
     seq, at, check, door, answer, finding = row
     return Found(seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding))
 
 
 def read_given(row: tuple[Any, ...]) -> GivenAnswer:
+    """An answer from a row of the view `answers_given`."""
     seq, check, person, body, corrected_by, withdrawn_by = row
     return GivenAnswer(seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by)

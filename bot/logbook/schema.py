@@ -36,12 +36,14 @@ def _run(db: Database, name: str) -> None:
 
 @migrations()
 def entries_and_talks(db: Database) -> None:
+    """Tables, their indexes and the triggers that guard them."""
     _run(db, "tables.sql")
     _run(db, "triggers.sql")
 
 
 @migrations()
 def views_of_entries(db: Database) -> None:
+    """Doors, people, checks, answers, findings, notes."""
     _run(db, "views.sql")
 
 
