@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable
-from typing import Literal, Self
+from enum import StrEnum
+from typing import Literal, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
@@ -55,10 +56,10 @@ class Question(_Part):
     component: str
     kind: AnswerKind
     says: str
-    ask: str
-    terse: str
-    help: str
-    example: str
+    ask: str = Field(min_length=1)
+    terse: str = Field(min_length=1)
+    help: str = Field(min_length=1)
+    example: str = Field(min_length=1)
     taps: tuple[str, ...] = Field(min_length=1, max_length=8)
     when: dict[str, bool | tuple[str, ...]] = Field(default_factory=dict)
     fills: str | None = None
@@ -72,16 +73,43 @@ class Question(_Part):
         known = set(Door.model_fields) | {name for name in dir(Door) if isinstance(getattr(Door, name, None), property)}
         for name in [*self.when, *([self.fills] if self.fills else [])]:
             if name not in known:
-                raise ValueError(f'question "{self.key}": a door has no "{name}"')
+                raise ValueError(
+                    f'question "{self.key}": a door has no "{name}". Use one of: {", ".join(sorted(known))}'
+                )
+        for name, wanted in self.when.items():
+            self._must_be_possible(name, wanted)
+        if (self.kind == "measure") != (self.unit is not None):
+            raise ValueError(f'question "{self.key}": `unit` is for measures, and each needs it: "mm" or "kg"')
         if (self.kind == "yes_no") != (self.sound is not None):
             raise ValueError(f'question "{self.key}": `sound` is for yes/no questions, and each needs it')
         return self
+
+    def _must_be_possible(self, name: str, wanted: bool | tuple[str, ...]) -> None:
+        """A condition that no door can meet would hide its question for ever."""
+        values = _values_of(name)
+        if isinstance(wanted, bool) if values else not isinstance(wanted, bool):
+            raise ValueError(f'question "{self.key}": `when` for "{name}" is {_form(values)}')
+        wrong = [value for value in wanted if value not in values] if isinstance(wanted, tuple) else []
+        if wrong or wanted == ():
+            raise ValueError(f'question "{self.key}": "{name}" is never "{"".join(wrong[:1])}"; it is {_form(values)}')
 
     def applies(self, door: Door) -> bool:
         """Whether this door hears this question."""
         if self.fills and not self.always and getattr(door, self.fills) is not None:
             return False
         return all(_fits(getattr(door, name), wanted) for name, wanted in self.when.items())
+
+
+def _values_of(name: str) -> list[str]:
+    """What a field of a door may be, where it is one of a few values; empty for yes-or-no properties."""
+    if name not in Door.model_fields:
+        return []
+    kinds = get_args(Door.model_fields[name].annotation)
+    return [str(value) for kind in kinds if isinstance(kind, type) and issubclass(kind, StrEnum) for value in kind]
+
+
+def _form(values: list[str]) -> str:
+    return f"a list of: {', '.join(values)}" if values else "true or false"
 
 
 def _fits(value: object, wanted: bool | tuple[str, ...]) -> bool:
@@ -152,4 +180,4 @@ def read_checklist(toml_text: str, name: str) -> Checklist:
     except ValidationError as error:
         first = error.errors()[0]
         place = ".".join(str(step) for step in first["loc"]) or "as a whole"
-        raise ValueError(f"{name}, {place}: {first['msg']}") from error
+        raise ValueError(f"{name}, {place}: {first['msg'].removeprefix('Value error, ')}") from error

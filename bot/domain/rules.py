@@ -6,6 +6,7 @@ competent person prevail over every one of them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from fractions import Fraction
 
@@ -112,7 +113,8 @@ def _too_few_hinges(door: Door, question: Question, value: Value) -> list[Findin
     why = "Too few hinges let the leaf drop or warp away from the frame in a fire."
     source = "common practice, no source" if wanted == LEAST_HINGES else "the door schedule"
     how_bad = Verdict.DEFECT if value.number else Verdict.ACT_NOW
-    return [_finding(question, "too_few", how_bad, what, why, "Report it today.", source)]
+    do_now = "Report it today." if value.number else "Do not swing the door. Tell the supervisor at once."
+    return [_finding(question, "too_few", how_bad, what, why, do_now, source)]
 
 
 def side_gap_limit(door: Door) -> tuple[Fraction, str]:
@@ -149,7 +151,7 @@ def in_mm(value: Measure) -> str:
 
 def in_words(amount: Fraction) -> str:
     """A number without needless zeros, at most two decimals, rounded half up."""
-    return f"{float(round(amount, 2)):g}" if amount.denominator != 1 else str(amount.numerator)
+    return f"{math.floor(amount * 100 + Fraction(1, 2)) / 100:g}" if amount.denominator != 1 else str(amount.numerator)
 
 
 def _not_locked(_door: Door, question: Question, value: Value) -> list[Finding]:
