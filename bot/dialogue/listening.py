@@ -13,8 +13,8 @@ class Listening:
     """Which answers may come.
 
     open: the question a bare answer belongs to. others: unanswered questions that may be answered by naming their
-    part. last: answered by the turn before, or waiting to be confirmed: they may be corrected. yes_no: a read-back is
-    open.
+    part. last: answered by the turn before, or waiting to be confirmed: they may be corrected. before: answered
+    earlier in the same breath. yes_no: a read-back is open.
     """
 
     stage: Stage
@@ -22,14 +22,30 @@ class Listening:
     others: tuple[Question, ...] = ()
     last: tuple[Question, ...] = ()
     yes_no: bool = False
+    before: tuple[Question, ...] = ()
+
+    @property
+    def asked(self) -> tuple[Question, ...]:
+        """Every question that may be answered now, the open one first."""
+        return (self.open, *self.others) if self.open else self.others
 
     def after(self, answered: tuple[str, ...]) -> Listening:
-        """What may follow in the same breath: the next question of the part spoken of, bare; all others by name."""
-        left = [question for question in (self.open, *self.others) if question and question.key not in answered]
-        parts = [question.component for question in (self.open, *self.others) if question and question.key in answered]
-        follows = next((question for question in left if question.component in parts[-1:]), None)
-        others = tuple(question for question in left if question is not follows)
-        return replace(self, open=follows, others=others, last=())
+        """What may follow in the same breath: the next question of the part spoken of, bare, or more of the same; all
+        others by name. What was said of one face, or of one closing test, never goes on to the other."""
+        before = (*self.before, *(question for question in self.asked if question.key in answered))
+        left = [question for question in self.asked if question.key not in answered]
+        spoken_of = before[-1:]
+        follows = [question for part in spoken_of for question in left if question.component == part.component]
+        follows = [question for question in follows if not any(twins(question, other) for other in before)]
+        follows += [question for question in spoken_of if question.kind == "condition"]
+        others = tuple(question for question in left if question not in follows[:1])
+        return replace(self, open=follows[0] if follows else None, others=others, last=(), before=before)
+
+
+def twins(one: Question, other: Question) -> bool:
+    """Two faces of a part, two closing tests, two gaps: the same words answer either, so a breath must say which."""
+    same = (one.component, one.says) == (other.component, other.says)
+    return same and one.key != other.key and one.component != "register"
 
 
 def listening(check: Check) -> Listening:
@@ -44,4 +60,6 @@ def listening(check: Check) -> Listening:
     if check.stage is Stage.ASKING:
         others = tuple(question for question in check.unanswered if question.key != check.open)
         return Listening(check.stage, check.asked, others, last)
-    return Listening(check.stage, last=last, yes_no=check.stage is Stage.CANCELLING)
+    if check.stage is Stage.CANCELLING:
+        return Listening(check.stage, yes_no=True)
+    return Listening(check.stage, last=last)

@@ -118,11 +118,7 @@ def _lay(network: Network, node: Node, begin: int, end: int, lookup: Lookup, ins
         case Parts(()):
             network.arcs[begin].append((None, end))
         case Parts(parts):
-            for part in parts[:-1]:
-                step = network.state()
-                _lay(network, part, begin, step, lookup, inside)
-                begin = step
-            _lay(network, parts[-1], begin, end, lookup, inside)
+            _lay_in_a_row(network, parts, begin, end, lookup, inside)
         case Alternatives(choices, _):
             for choice in choices:
                 _lay(network, choice, begin, end, lookup, inside)
@@ -131,6 +127,16 @@ def _lay(network: Network, node: Node, begin: int, end: int, lookup: Lookup, ins
             _lay(network, part, begin, end, lookup, inside)
         case Repeat(part, least):
             _lay_repeat(network, part, begin, end, lookup, inside, least)
+
+
+def _lay_in_a_row(
+    network: Network, parts: tuple[Node, ...], begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
+) -> None:
+    for part in parts[:-1]:
+        step = network.state()
+        _lay(network, part, begin, step, lookup, inside)
+        begin = step
+    _lay(network, parts[-1], begin, end, lookup, inside)
 
 
 def _lay_repeat(

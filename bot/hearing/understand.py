@@ -7,10 +7,11 @@ off grammar, so that no "not" is ever lost.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bot.dialogue.listening import Listening
+from bot.dialogue.listening import Listening, twins
 from bot.domain.checklist import Question
 from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from bot.domain.meaning import Command, Condition, Value, Word
@@ -24,6 +25,7 @@ from bot.hearing.words import readings, split_words
 Readings = Sequence[Sequence[tuple[str, int]]]
 # Everything a person says about one door in one breath; more is refused rather than searched for minutes.
 MOST_WORDS = 120
+_AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,7 @@ class Understanding:
         if not spelled or len(spelled) > MOST_WORDS:
             return None
         if spelled[0] == "note" and len(spelled) > 1:
-            noted = text.strip().split(None, 1)[1]
+            noted = _AFTER_NOTE.sub("", text.strip())
             return Understood((Said(question=None, means=Command(word=Word.NOTE, text=noted), phrase=text),), 0)
         tokens = [readings(word, self.book.vocabulary) for word in spelled]
         if not all(tokens):
@@ -113,33 +115,34 @@ class Understanding:
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
         for question in _first_of_each_part(now, done):
-            for match, bodily in self._fits(tokens, path, question, done, now):
-                yield self._taken(tokens, path, question, match, bodily, now)
+            for match in self._fits(tokens, path, question, done, now):
+                if targets := _sides(question, match.tags, now):
+                    yield self._taken(tokens, path, question, match, targets)
 
     def _fits(
         self, tokens: Readings, path: _Path, question: Question, done: set[str | None], now: Listening
-    ) -> Iterator[tuple[Match, bool]]:
-        """Matches of one question here, and whether they name no part."""
-        again = question.key in done
-        if question.component != "register" and not again:
+    ) -> Iterator[Match]:
+        """Matches of one question here, with its part named or not."""
+        before = [_as_value(said.means) for said in path.said if said.question == question.key]
+        twin = any(twins(question, other) for other in now.before)
+        twin = twin or any(twins(question, other) for other in now.asked if other.key in done)
+        if question.component != "register" and not before:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
-                yield match, False
+                if not twin or _other_side(question, match):
+                    yield match
         open_now = question == now.open and not (done - {question.key})
         carried = path.carried == question.component
         for match in self.utterances.network(bare(question)).matches(tokens, path.place):
-            more_of_the_same = again and any(tag.startswith("defect=") for tag in match.tags)
-            if again and not more_of_the_same:
+            if (before and not _goes_on(before, match)) or (twin and not _other_side(question, match)):
                 continue
             if open_now or carried or f"component={question.component}" in match.tags:
-                yield match, True
+                yield match
 
-    def _taken(
-        self, tokens: Readings, path: _Path, question: Question, match: Match, bodily: bool, now: Listening
-    ) -> _Path:
+    @staticmethod
+    def _taken(tokens: Readings, path: _Path, question: Question, match: Match, targets: tuple[Question, ...]) -> _Path:
         words = " ".join(token[0][0] for token in tokens[path.place : match.end])
         means = value_of(match.tags, question.unit)
         hedged = path.hedged or "hedge" in match.tags
-        targets = _sides(question, match.tags, now)
         said = tuple(
             Said(question=target.key, means=_as_value(means), phrase=words, hedged=hedged) for target in targets
         )
@@ -154,19 +157,32 @@ class Understanding:
                 for body in (bare(question), named(question)):
                     found = self.utterances.network(body).matches(tokens, start)
                     for match in self._ends(found, tokens):
-                        means = _as_value(value_of(match.tags, question.unit))
-                        words = " ".join(token[0][0] for token in tokens[start:])
-                        said = Said(question=question.key, means=means, phrase=words, correction=True,
-                                    hedged="hedge" in match.tags)  # fmt: skip
-                        return Understood((said,), match.repairs)
+                        return Understood((_corrected(question, match, tokens[start:]),), match.repairs)
         return None
+
+
+def _corrected(question: Question, match: Match, tokens: Readings) -> Said:
+    means = _as_value(value_of(match.tags, question.unit))
+    words = " ".join(token[0][0] for token in tokens)
+    return Said(question=question.key, means=means, phrase=words, correction=True, hedged="hedge" in match.tags)
+
+
+def _goes_on(before: list[Value], match: Match) -> bool:
+    """Whether a match adds to what was said at the same question: a fault to anything, a pass only to a pass."""
+    if any(tag.startswith("defect=") for tag in match.tags):
+        return True
+    return "sound" in match.tags and all(isinstance(value, Condition) and value.sound for value in before)
+
+
+def _other_side(question: Question, match: Match) -> bool:
+    return question.side == "beyond" and "face=other side" in match.tags
 
 
 def _first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
     """Of questions with the same part and the same answers (both faces, both closing tests) the first unanswered one,
     and those answered in this breath, which may be added to."""
     offered: set[tuple[str, str]] = set()
-    for question in ((now.open,) if now.open else ()) + now.others:
+    for question in now.asked:
         kind = (question.component, question.says)
         if question.key in done:
             yield question
@@ -186,19 +202,15 @@ def _as_value(means: Value | Command) -> Value:
 
 
 def _sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
-    """Both faces at once when the words say so, or the face they name; else the question itself."""
+    """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
+    a face that is not asked about."""
     if question.side is None:
         return (question,)
-    twins = [
-        other
-        for other in ((now.open,) if now.open else ()) + now.others
-        if other.component == question.component and other.side
-    ]
+    twins = [other for other in now.asked if other.component == question.component and other.side]
     if "face=both sides" in tags:
         return tuple(sorted(twins, key=lambda twin: twin.side == "beyond"))
-    beyond = [twin for twin in twins if twin.side == "beyond"]
-    if "face=other side" in tags and question.side == "here" and beyond:
-        return (beyond[0],)
+    if "face=other side" in tags and question.side == "here":
+        return tuple(twin for twin in twins if twin.side == "beyond")
     return (question,)
 
 

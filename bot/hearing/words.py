@@ -21,6 +21,8 @@ _PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarter
           16: ("sixteenth", "sixteenths")}  # fmt: skip
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
 
+# No number said of a door has more characters; what is longer is no number.
+LONGEST_NUMBER = 12
 # A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
 TAKEN_AS_TYPED = 3
 # From this length two slips are forgiven, below it one.
@@ -36,14 +38,18 @@ def split_words(text: str) -> tuple[str, ...]:
     text = re.sub(r"\bfd\s*(\d+)\s*(s?)\b", r"\1 \2", text)
     text = re.sub(r"(\d)(?=[a-z])", r"\1 ", text)
     words: list[str] = []
+    after_number = False
     for token in _TOKEN.findall(text):
-        more = _number(token) or [_SHORT.get(token, token)]
-        words += ["and", *more] if "/" in token and words and words[-1] in _ONES[1:] else more
+        number = _number(token)
+        if number and after_number:
+            words.append("and" if "/" in token else "then")  # "3 1/2" is one number, "20 6" is two
+        words += number or [_SHORT.get(token, token)]
+        after_number = number is not None
     return tuple(words)
 
 
 def _number(token: str) -> list[str] | None:
-    if not token[0].isdigit():
+    if not token[0].isdecimal() or len(token) > LONGEST_NUMBER:
         return None
     if "/" in token:
         above, below = (int(part) for part in token.split("/"))
