@@ -47,8 +47,8 @@ def _skip(draft: Draft, _command: Command, _heard: Heard) -> None:
     if question is None:
         ask_again(draft, "There is nothing to skip.", missed=False)
         return
-    if question.key in check.redo:
-        draft.set(redo=tuple(key for key in check.redo if key != question.key))
+    draft.set(redo=tuple(key for key in check.redo if key != question.key))
+    if question.key in check.answers:
         draft.say("Left as it was.")
     elif question.key in check.put_off:
         draft.set(left=(*check.left, question.key), put_off=tuple(k for k in check.put_off if k != question.key))
@@ -89,7 +89,8 @@ def _change(draft: Draft, command: Command, _heard: Heard) -> None:
         draft.set(left=tuple(key for key in check.left if key not in left))
         go_on(draft)
         return
-    ask_again(draft, f"There is no answer yet about {command.about or 'that'}.", missed=False)
+    part = check.checklist.part(command.about or "").name.lower()
+    ask_again(draft, f"There is no answer yet about the {part}.", missed=False)
 
 
 def _undo(draft: Draft, _command: Command, _heard: Heard) -> None:
@@ -114,6 +115,9 @@ def _pause(draft: Draft, _command: Command, _heard: Heard) -> None:
 
 
 def _resume(draft: Draft, _command: Command, _heard: Heard) -> None:
+    if draft.check.stage is Stage.SUMMARY and draft.check.unanswered:
+        go_on(draft)
+        return
     if draft.check.stage is not Stage.PAUSED:
         ask_again(draft, "", missed=False)
         return

@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from bot.dialogue.values import Turn
-from bot.dialogue.wording import act_now, part_name, value_words
+from bot.dialogue.wording import act_now, part_name, question_text, value_words
 from bot.domain.answers import Answer
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Question
@@ -64,13 +64,8 @@ class Draft:
             return None
         answer = self._as_answer(question, said, heard, confirmed)
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
-        self.enter(EntryKind.ANSWERED, **answer.model_dump(mode="json"))
-        for finding in findings:
-            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=answer.id)
+        self._keep(answer, findings)
         self.set(
-            answers={**self.check.answers, question.key: answer},
-            findings={**self.check.findings, question.key: findings},
-            given={**self.check.given, question.key: self.check.given.get(question.key, 0) + 1},
             trail=(*(key for key in self.check.trail if key != question.key), question.key),
             put_off=tuple(key for key in self.check.put_off if key != question.key),
             left=tuple(key for key in self.check.left if key != question.key),
@@ -78,11 +73,22 @@ class Draft:
         )
         return findings
 
+    def _keep(self, answer: Answer, findings: tuple[Finding, ...]) -> None:
+        self.enter(EntryKind.ANSWERED, **answer.model_dump(mode="json"))
+        for finding in findings:
+            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=answer.id)
+        key = answer.question
+        self.set(
+            answers={**self.check.answers, key: answer},
+            findings={**self.check.findings, key: findings},
+            given={**self.check.given, key: self.check.given.get(key, 0) + 1},
+        )
+
     def _as_answer(self, question: Question, said: Said, heard: Heard, confirmed: bool) -> Answer:
         assert not isinstance(said.means, Command)
         before = self.check.answers.get(question.key)
         return Answer(
-            id=f"{question.key}#{self.check.given.get(question.key, 0) + 1}",
+            id=self._next_id(question.key),
             question=question.key,
             component=question.component,
             value=said.means,
@@ -96,32 +102,60 @@ class Draft:
             audio_sha256=heard.audio_sha256,
         )
 
+    def _next_id(self, key: str) -> str:
+        return f"{key}#{self.check.given.get(key, 0) + 1}"
+
+    # ---- the door ----------------------------------------------------------------------------------------------
+
     def _learn(self, question: Question, value: Value) -> bool:
         """Put what the answer tells of the door into the register. False when no door can be so."""
-        learnt = _learnt(question, value)
-        if learnt is None:
-            if question.key in self.check.answers:
-                self.forget(question)
-            return True
-        assert question.fills
-        if question.always and getattr(self.check.door, question.fills) is not None:
+        learnt, field = _learnt(question, value), question.fills
+        if learnt is None or field is None:
+            self.forget(question)
             return True
         try:
-            self._change_door(question.fills, learnt)
+            door = self._door_with(field, learnt)
         except ValidationError:
             return False
+        if getattr(self.check.door, field) is None or field in self.check.learnt:
+            self._change_door(question, door, learnt)
         return True
 
     def forget(self, question: Question) -> None:
-        """Take back what an answer told of the door, when that answer is taken back."""
-        if question.fills and not question.always and getattr(self.check.door, question.fills) is not None:
-            self._change_door(question.fills, None)
+        """Take back what an answer of this visit told of the door. What the register knew before stays."""
+        if question.fills and question.fills in self.check.learnt:
+            self._change_door(question, self._door_with(question.fills, None), None)
 
-    def _change_door(self, field: str, value: Any) -> None:
-        door = Door.model_validate({**self.check.door.model_dump(mode="json"), field: value})
+    def _door_with(self, field: str, value: Any) -> Door:
+        return Door.model_validate({**self.check.door.model_dump(mode="json"), field: value})
+
+    def _change_door(self, question: Question, door: Door, value: Any) -> None:
+        field, before = question.fills or "", self.check.door
+        learnt = tuple(name for name in self.check.learnt if name != field)
         self._door = door
-        self.set(door=door)
+        self.set(door=door, learnt=learnt if value is None else (*learnt, field))
         self.enter(EntryKind.DOOR_CHANGED, door=door.model_dump(mode="json"), learnt={"field": field, "value": value})
+        for key in [key for key in self.check.answers if key != question.key]:
+            if key in self.check.answers:
+                self._look_again(key, before)
+
+    def _look_again(self, key: str, before: Door) -> None:
+        """What was said of another part, in the light of the door as it is now known: judged again, or asked again
+        where it was said of another sign."""
+        checklist, answer = self.check.checklist, self.check.answers[key]
+        question = checklist.ask(key)
+        if question_text(question, before, terse=False) != question_text(question, self.check.door, terse=False):
+            self.withdraw(key)
+            self.say(f"{part_name(question, checklist)}: I ask that again, for the door as it is known now.")
+            return
+        findings = judge(self.check.door, question, answer.value, checklist)
+        if findings == self.check.findings[key]:
+            return
+        corrected = answer.model_copy(update={"id": self._next_id(key), "at": self.now, "corrects": answer.id})
+        self._keep(corrected, findings)
+        words = "; ".join(each.what for each in findings) or value_words(question, answer.value, checklist)
+        self.say(f"Judged again, for the door as it is known now. {part_name(question, checklist)}: {words}.",
+                 PromptKind.READ_BACK)  # fmt: skip
 
     def withdraw(self, key: str) -> None:
         """Take an answer back. It stays in the logbook, marked as withdrawn."""

@@ -7,6 +7,7 @@ from bot.dialogue.wording import HELP_FROM, ask, options, part_name, said_words,
 from bot.domain.check import Check, PromptKind, Stage
 from bot.domain.findings import Verdict, worst
 from bot.domain.heard import Heard
+from bot.domain.meaning import NotMeasured
 from bot.domain.rules import verdict
 
 YES_NO = ("yes", "no")
@@ -36,27 +37,39 @@ def go_on(draft: Draft) -> None:
 
 def ask_again(draft: Draft, why: str, *, missed: bool = True) -> None:
     """Repeat what is open, with more help at each miss. Nothing is answered by this."""
-    check = draft.check
     if missed:
-        draft.set(misses=check.misses + 1)
+        draft.set(misses=draft.check.misses + 1)
+    check = draft.check
     if check.stage is Stage.CONFIRMING and check.pending:
-        if draft.check.misses < MOST_CONFIRM_MISSES:
-            draft.say(f"{why} Tap or say yes or no: {_pending_words(check, check.pending)}?".strip(),
+        if check.misses < MOST_CONFIRM_MISSES:
+            draft.say(f"{why} Tap or say yes or no: {heard_words(check, check.pending)}?".strip(),
                       PromptKind.READ_BACK, YES_NO)  # fmt: skip
             return
-        draft.set(stage=Stage.ASKING, pending=None)
+        put_down(draft)
+        check = draft.check
     if why:
         draft.say(why)
     if check.stage is Stage.PAUSED:
         draft.say("The check is paused. Say carry on.", taps=("carry on", "cancel"))
     elif check.stage is Stage.SUMMARY:
-        draft.say("Say finish check to sign it, or change and the part's name.", PromptKind.SUMMARY, FINISH)
+        rest = " carry on to answer the rest," if check.unanswered else ""
+        line = f"Say finish check to sign it,{rest} or change and the part's name."
+        draft.say(line, PromptKind.SUMMARY, _ends(check))
     elif check.stage is Stage.CANCELLING:
         draft.say("Cancel this check, yes or no?", PromptKind.READ_BACK, YES_NO)
-    elif question := draft.check.asked:
-        if missed and draft.check.misses >= HELP_FROM:
+    elif question := check.asked:
+        if missed and check.misses >= HELP_FROM:
             draft.say(question.help)
-        draft.prompt(ask(draft.check, question))
+        draft.prompt(ask(check, question))
+
+
+def _ends(check: Check) -> tuple[str, ...]:
+    return ("finish check", "carry on", "go back") if check.unanswered else FINISH
+
+
+def put_down(draft: Draft) -> None:
+    """Drop what waited for a yes, and stand where the talk stood before: at the open question, or at the summary."""
+    draft.set(stage=Stage.ASKING if draft.check.open else Stage.SUMMARY, pending=None)
 
 
 def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
@@ -65,31 +78,38 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
     if check.stage in (Stage.CONFIRMING, Stage.CANCELLING):
         ask_again(draft, "I am not sure I heard you.")
         return
-    left = [guess for guess in guesses if " ".join(said.phrase for said in guess.said) not in check.refused]
+    left = [guess for guess in guesses if heard_words(check, guess) not in check.refused]
     if not left or check.stage is Stage.PAUSED:
         ask_again(draft, "I am not sure what you said.")
         return
     draft.set(stage=Stage.CONFIRMING, pending=left[0])
     if left[0].unheard:
         draft.say(f"I did not understand what you said at {' and '.join(left[0].unheard)}.")
-    draft.say(f"{_pending_words(check, left[0])}. Right?", PromptKind.READ_BACK, YES_NO)
+    draft.say(f"{heard_words(check, left[0])}. Right?", PromptKind.READ_BACK, YES_NO)
 
 
-def _pending_words(check: Check, heard: Heard) -> str:
+def heard_words(check: Check, heard: Heard) -> str:
+    """Everything heard in one breath, as read back."""
     return "; ".join(said_words(said, check.checklist) for said in heard.said)
 
 
 def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
-    """Enter every answer of one breath, say back what matters, go on."""
+    """Enter every answer of one breath that can be, say back what matters, go on."""
     taken: list[str] = []
+    refused: list[str] = []
+    put_down(draft)
     for said in heard.said:
-        findings = draft.answer(said, heard, confirmed)
-        if findings is None:
-            ask_again(draft, f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
-            return
-        taken.append(said.question or "")
-    draft.set(last=tuple(taken), misses=0, refused=(), stage=Stage.ASKING, pending=None)
+        if draft.answer(said, heard, confirmed) is None:
+            refused.append(f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
+        else:
+            taken.append(said.question or "")
+    if not taken:
+        ask_again(draft, " ".join(refused))
+        return
+    draft.set(last=tuple(taken), misses=0, refused=())
     draft.read_back(tuple(taken))
+    for line in refused:
+        draft.say(line)
     if heard.unheard and not confirmed:
         draft.say(f"I did not understand what you said at {' and '.join(heard.unheard)}.")
     go_on(draft)
@@ -103,7 +123,8 @@ def sum_up(draft: Draft) -> None:
         draft.say(line, PromptKind.SUMMARY)
     found = sum(1 for key in check.answers for each in check.findings[key] if each.verdict in _BAD)
     whole = verdict_words(check_verdict(check), found, len(not_seen(check)))
-    draft.say(f"Door {check.door.number}: {whole}. Say finish check to sign.", PromptKind.SUMMARY, FINISH)
+    rest = ", carry on to answer the rest" if check.unanswered else ""
+    draft.say(f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.", PromptKind.SUMMARY, _ends(check))
 
 
 _BAD = (Verdict.DEFECT, Verdict.ACT_NOW)
@@ -127,18 +148,19 @@ def _summary_lines(check: Check) -> list[str]:
 
 
 def not_seen(check: Check) -> list[str]:
-    """Parts that this visit leaves unknown: not reached, skipped, could not be checked. Register fields do not count,
-    nor a gap that was not measured: these are not parts that failed to be looked at."""
+    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured. Register fields
+    do not count: they are not parts that failed to be looked at."""
     out = []
     for question in check.questions:
-        if question.component == "register" or (question.kind == "measure" and question.key in check.answers):
+        if question.component == "register":
             continue
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
         if answer is None:
             out.append(name)
         elif verdict(answer.value, check.findings[question.key]) is Verdict.UNKNOWN:
-            reason = getattr(answer.value, "reason", None)
+            measured = not isinstance(answer.value, NotMeasured)
+            reason = getattr(answer.value, "reason", None) if measured else "not measured"
             out.append(f"{name} ({reason})" if reason else name)
     return out
 

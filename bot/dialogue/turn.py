@@ -6,15 +6,17 @@ from datetime import datetime
 
 from bot.dialogue.commands import obey
 from bot.dialogue.draft import Draft
-from bot.dialogue.steps import ask_again, confirm, go_on, take_answers
+from bot.dialogue.steps import ask_again, confirm, go_on, heard_words, put_down, take_answers
 from bot.dialogue.values import Turn
-from bot.dialogue.wording import door_line
+from bot.dialogue.wording import door_line, shortened
 from bot.domain.check import Check, PromptKind, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
+from bot.domain.findings import Verdict
 from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
-from bot.domain.meaning import Command, Word
+from bot.domain.meaning import Command, Condition, Word, YesNo
+from bot.domain.rules import judge, verdict
 
 
 def start_check(
@@ -58,7 +60,7 @@ def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudi
         case Silence():
             ask_again(draft, "I heard nothing.")
         case OffGrammar(words=words):
-            ask_again(draft, f"“{words}” is no answer here." if words else "I did not understand that.")
+            ask_again(draft, f"“{shortened(words)}” is no answer here." if words else "I did not understand that.")
         case Unsure(guesses=guesses):
             confirm(draft, guesses)
 
@@ -69,35 +71,51 @@ def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
         _command(draft, heard, first, first.means, confirmed)
     elif draft.check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
-    elif not confirmed and any(said.hedged for said in heard.said):
+    elif confirmed or _said_again(draft.check, heard):
+        take_answers(draft, heard, confirmed=True)
+    elif any(said.hedged or _back_to_sound(draft.check, said) for said in heard.said):
+        if draft.check.stage is Stage.CONFIRMING:
+            put_down(draft)
         confirm(draft, (heard,))
     else:
         take_answers(draft, heard, confirmed)
+
+
+def _said_again(check: Check, heard: Heard) -> bool:
+    """The read-back was answered by saying the same again, without a doubt: as good as a yes."""
+    if check.stage is not Stage.CONFIRMING or check.pending is None or any(said.hedged for said in heard.said):
+        return False
+    return heard_words(check, heard) == heard_words(check, check.pending)
+
+
+def _back_to_sound(check: Check, said: Said) -> bool:
+    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean yes."""
+    if not said.correction or not isinstance(said.means, Condition | YesNo):
+        return False
+    question = check.checklist.ask(said.question or "")
+    return verdict(said.means, judge(check.door, question, said.means, check.checklist)) is Verdict.SOUND
 
 
 def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed: bool) -> None:
     pending = draft.check.pending
     if draft.check.stage is Stage.CONFIRMING and pending is not None:
         if command.word is Word.YES:
-            draft.set(stage=Stage.ASKING, pending=None)
+            put_down(draft)
             _understood(draft, pending, confirmed=True)
             return
         if command.word is Word.NO:
             _refused(draft, pending)
             return
         if command.word is not Word.REPEAT:
-            draft.set(stage=Stage.ASKING, pending=None)
+            put_down(draft)
     obey(draft, command, heard)
 
 
 def _refused(draft: Draft, pending: Heard) -> None:
     """What was just refused is never offered again at this question."""
-    draft.set(stage=Stage.ASKING, pending=None, refused=(*draft.check.refused, _key(pending)))
+    put_down(draft)
+    draft.set(refused=(*draft.check.refused, heard_words(draft.check, pending)))
     ask_again(draft, "Not that, then.")
-
-
-def _key(heard: Heard) -> str:
-    return " ".join(said.phrase for said in heard.said)
 
 
 def _is(heard: Heard, word: Word) -> bool:
@@ -114,6 +132,9 @@ def _note(draft: Draft, heard: AnyHeard) -> None:
         draft.say("No note, then.")
     else:
         words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
+        if not words and not heard.audio_sha256:
+            draft.say("I heard nothing. Say or type the note.")
+            return
         draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
         draft.say(f"Noted: “{words}”." if words else "Noted; the recording is kept.")
     draft.set(stage=Stage.ASKING)

@@ -24,6 +24,7 @@ from bot.domain.rules import defect_words, in_words
 ALWAYS = "repeat · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
 # From the second miss on, the example is given; from the third, the whole help.
 EXAMPLE_FROM, HELP_FROM = 2, 3
+MOST_QUOTED = 60
 
 
 def door_line(door: Door) -> str:
@@ -48,6 +49,11 @@ def ask(check: Check, question: Question) -> Prompt:
     if check.misses >= EXAMPLE_FROM:
         text += f" Say, for example: {question.example}. Or tap, or say skip."
     return Prompt(text=text, kind=PromptKind.QUESTION, taps=question.taps, question=question.key)
+
+
+def shortened(words: str) -> str:
+    """Words quoted back: the first of them, where there are many."""
+    return words if len(words) <= MOST_QUOTED else f"{words[:MOST_QUOTED].rstrip()} …"
 
 
 def full_help(question: Question) -> str:

@@ -56,7 +56,8 @@ class Check(BaseModel):
     put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to be asked again.
     misses: times in a row that the open question was not understood.
     pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
-    trail: keys answered, in the order spoken of. refused: phrases the caretaker said were misheard at this question.
+    trail: keys answered, in the order spoken of. refused: what the caretaker said was misheard at this question, as it
+    was read back. learnt: door fields that this visit filled in.
     said: the last messages, for "repeat" and after a restart.
     """
 
@@ -79,6 +80,7 @@ class Check(BaseModel):
     misses: int = 0
     pending: Heard | None = None
     refused: tuple[str, ...] = ()
+    learnt: tuple[str, ...] = ()
     last: tuple[str, ...] = ()
     trail: tuple[str, ...] = ()
     said: tuple[Prompt, ...] = ()
