@@ -32,7 +32,8 @@ said = some.builds(
 commands = some.builds(
     lambda word, about: Said(question=None, means=Command(word=word, about=about, text="draughty"), phrase=word.value),
     some.sampled_from([word for word in Word if word is not Word.CANCEL]),
-    some.sampled_from([None, "hinges", "seals", "glass"]),
+    # the grammar lets nobody say "change" without a part
+    some.sampled_from(["hinges", "seals", "glass"]),
 )
 heard = some.builds(
     lambda things, by: Heard(said=tuple(things), words="so", probability=0.9, by=by),
