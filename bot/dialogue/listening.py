@@ -14,7 +14,7 @@ class Listening:
 
     open: the question a bare answer belongs to. others: unanswered questions that may be answered by naming their
     part. last: answered by the turn before, or waiting to be confirmed: they may be corrected. before: answered
-    earlier in the same breath. yes_no: a read-back is open.
+    earlier in the same breath. yes_no: a read-back is open. parts: every question of this door, answered or not.
     """
 
     stage: Stage
@@ -23,6 +23,7 @@ class Listening:
     last: tuple[Question, ...] = ()
     yes_no: bool = False
     before: tuple[Question, ...] = ()
+    parts: tuple[Question, ...] = ()
 
     @property
     def asked(self) -> tuple[Question, ...]:
@@ -59,7 +60,7 @@ def listening(check: Check) -> Listening:
     last = tuple(find(key) for key in check.last)
     if check.stage is Stage.ASKING:
         others = tuple(question for question in check.unanswered if question.key != check.open)
-        return Listening(check.stage, check.asked, others, last)
+        return Listening(check.stage, check.asked, others, last, parts=check.questions)
     if check.stage is Stage.CANCELLING:
         return Listening(check.stage, yes_no=True)
     return Listening(check.stage, last=last)

@@ -27,15 +27,21 @@ _COMMANDS = (
 
 def allowed_now(understanding: Understanding, now: Listening) -> Allowed:
     """The grammar and the short list of what may be said at this point of a talk."""
-    jsgf = understanding.utterances.jsgf(now)
+    body = understanding.utterances.body(now)
     short = tuple(dict.fromkeys(_short(understanding, now)))[:MOST_SHORT]
 
     def polarity(phrase: str) -> Polarity:
         understood = understanding.words(phrase, now)
         return polarity_of(understood.said, now) if understood else Polarity.NEITHER
 
-    key = hashlib.sha256("\n".join([jsgf, *short]).encode()).hexdigest()[:16]
-    return Allowed(jsgf=jsgf, short=short, polarity=polarity, key=key)
+    key = hashlib.sha256("\n".join([body, *short]).encode()).hexdigest()[:16]
+    return Allowed(
+        jsgf=understanding.book.write_jsgf(body),
+        short=short,
+        polarity=polarity,
+        key=key,
+        automaton=lambda: understanding.utterances.automaton(now),
+    )
 
 
 def _short(understanding: Understanding, now: Listening) -> Iterator[str]:

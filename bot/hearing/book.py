@@ -21,8 +21,9 @@ from bot.domain.meaning import (
     Word,
     YesNo,
 )
+from bot.hearing.automaton import automaton
 from bot.hearing.jsgf import Grammar, GrammarError, Node, Sequence, Words, read_grammar
-from bot.hearing.network import Network, build_network, qualified, to_jsgf, uses, without_options
+from bot.hearing.network import Automaton, Network, build_network, qualified, to_jsgf, uses, without_options
 from bot.hearing.network import flat as flat_name
 
 
@@ -37,6 +38,7 @@ class GrammarBook:
         }
         self.public = {f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public}
         self._networks: dict[str, Network] = {}
+        self._automata: dict[str, Automaton] = {}
         self._usual: dict[str, dict[str, tuple[str, ...]]] = {}
 
     @classmethod
@@ -65,6 +67,15 @@ class GrammarBook:
     def network_of(self, body: str) -> Network:
         """The network of a rule body with full rule names, such as "[<place.side>] <condition.frame>"."""
         return build_network(_body(body), self.node)
+
+    def automaton_of(self, body: str) -> Automaton:
+        """The words that a rule body may say, without their meaning, for an engine. Rules used are worked out once."""
+        return automaton(build_network(_body(body), self._ready))
+
+    def _ready(self, name: str) -> Automaton:
+        if name not in self._automata:
+            self._automata[name] = automaton(self.network(name))
+        return self._automata[name]
 
     def phrases(self, name: str, most: int = 20_000) -> dict[str, tuple[str, ...]]:
         """Every phrase of a rule → its tags; of two ways to the same phrase, the first written."""

@@ -8,7 +8,29 @@ from dataclasses import dataclass, field
 from bot.hearing.jsgf import Alternatives, GrammarError, Node, Optional, Ref, Repeat, Tag, Words
 from bot.hearing.jsgf import Sequence as Parts
 
-Lookup = Callable[[str], Node]  # full rule name, "place.where" → its node, with full names inside
+@dataclass(frozen=True)
+class Automaton:
+    """Deterministic and minimal. States are numbered from 0, the start. arcs: (from, to, word). finals: where an
+    utterance may end."""
+
+    arcs: tuple[tuple[int, int, str], ...]
+    finals: frozenset[int]
+
+    @property
+    def states(self) -> int:
+        return 1 + max((max(begin, end) for begin, end, _ in self.arcs), default=0)
+
+    def accepts(self, words: tuple[str, ...]) -> bool:
+        """Whether these words, all of them, may be said."""
+        steps = {(begin, word): end for begin, end, word in self.arcs}
+        state: int | None = 0
+        for word in words:
+            state = steps.get((state, word)) if state is not None else None
+        return state in self.finals
+
+
+# full rule name, "place.where" → its node with full names inside, or the rule worked out already
+Lookup = Callable[[str], "Node | Automaton"]
 
 
 @dataclass(frozen=True)
@@ -99,7 +121,7 @@ def _keep(kept: dict[int, tuple[int, tuple[str, ...]]], state: int, repairs: int
     return True
 
 
-def build_network(node: Node, lookup: Lookup) -> Network:
+def build_network(node: Node | Automaton, lookup: Lookup) -> Network:
     """The network of one rule, with the rules it uses built in. Raises GrammarError on recursion."""
     network = Network()
     network.final = network.state()
@@ -107,7 +129,7 @@ def build_network(node: Node, lookup: Lookup) -> Network:
     return network
 
 
-def _lay(network: Network, node: Node, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]) -> None:
+def _lay(network: Network, node: Node | Automaton, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]) -> None:
     match node:
         case Words() | Tag():
             network.arcs[begin].append((node, end))
@@ -127,6 +149,17 @@ def _lay(network: Network, node: Node, begin: int, end: int, lookup: Lookup, ins
             _lay(network, part, begin, end, lookup, inside)
         case Repeat(part, least):
             _lay_repeat(network, part, begin, end, lookup, inside, least)
+        case Automaton():
+            _lay_automaton(network, node, begin, end)
+
+
+def _lay_automaton(network: Network, ready: Automaton, begin: int, end: int) -> None:
+    own = [network.state() for _ in range(ready.states)]
+    network.arcs[begin].append((None, own[0]))
+    for here, there, word in ready.arcs:
+        network.arcs[own[here]].append((Words(word), own[there]))
+    for state in ready.finals:
+        network.arcs[own[state]].append((None, end))
 
 
 def _lay_in_a_row(

@@ -8,6 +8,11 @@ from enum import StrEnum
 from typing import Protocol
 
 from bot.hearing.audio import Sound
+from bot.hearing.network import Automaton
+
+
+class EngineUnavailable(Exception):
+    """A speech engine cannot be used. str(): which, why and what to do, one line."""
 
 
 class Polarity(StrEnum):
@@ -39,12 +44,14 @@ class Allowed:
     jsgf: one self-contained JSGF grammar without imports or tags, one public rule; may describe thousands of phrases.
     short: its usual phrases, most usual first, at least one a meaning: the closed set when there is no proposer.
     polarity: tells of any phrase of the grammar whether it would pass the door, name a defect, or neither.
+    key: the same for the same grammar. automaton: the grammar worked out, where that is quicker than reading jsgf.
     """
 
     jsgf: str
     short: tuple[str, ...]
     polarity: Callable[[str], Polarity] = _neither
     key: str = field(default="", compare=False)
+    automaton: Callable[[], Automaton] | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True)

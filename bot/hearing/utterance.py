@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
 from bot.hearing.book import GrammarBook
-from bot.hearing.network import Network
+from bot.hearing.network import Automaton, Network
+
+# A door asks some twenty questions, each with its own automaton of about 1 MB.
+MOST_KEPT = 64
 
 SIDE = "[<place.side>]"
 
@@ -26,6 +31,7 @@ class Utterances:
     def __init__(self, book: GrammarBook) -> None:
         self.book = book
         self._networks: dict[str, Network] = {}
+        self._automata: dict[str, Automaton] = {}
 
     def network(self, body: str) -> Network:
         """The network of a rule body such as bare() or named() write."""
@@ -33,22 +39,52 @@ class Utterances:
             self._networks[body] = self.book.network_of(body)
         return self._networks[body]
 
-    def answers(self, listening: Listening) -> list[str]:
-        """Rule bodies of single answers that may be said now."""
-        bodies = []
-        if listening.open:
-            bodies += [bare(listening.open), named(listening.open)]
-        bodies += [named(question) for question in listening.others if question.component != "register"]
-        return list(dict.fromkeys(bodies))
+    def body(self, listening: Listening) -> str:
+        """One rule body of everything that may be said now."""
+        return " | ".join(f"({part})" for part in self._whole(listening))
 
-    def jsgf(self, listening: Listening) -> str:
-        """One grammar of everything that may be said now: one answer or up to three, a command, a correction."""
-        answers = self.answers(listening)
-        whole = ["<always.words>"]
-        if answers:
-            answer = f"({' | '.join(answers)})"
-            whole += [f"[<filler.hedge>] {answer}", f"{answer} [and] {answer} [[and] {answer}]"]
+    def automaton(self, listening: Listening) -> Automaton:
+        """The same as the smallest automaton of its words; kept for the questions asked last."""
+        body = self.body(listening)
+        if body not in self._automata:
+            if len(self._automata) >= MOST_KEPT:
+                self._automata.pop(next(iter(self._automata)))
+            self._automata[body] = self.book.automaton_of(body)
+        return self._automata[body]
+
+    def _whole(self, listening: Listening) -> Iterator[str]:
+        """A command; an answer to the open question and any number of answers that name their parts; a correction.
+
+        All parts of the door are in, answered or not: the grammar is then the same each time a question is asked, and
+        nothing that a person might say is forced into something else.
+        """
+        yield "<always.words>"
         if listening.yes_no:
-            whole.append("<yes_no.right>")
-        whole += [f"<filler.no> {bare(question)}" for question in listening.last]
-        return self.book.write_jsgf(" | ".join(f"({part})" for part in whole))
+            yield "<yes_no.right>"
+            yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
+        else:
+            yield from (f"<filler.no> <{question.says}>" for question in listening.last)
+        if listening.open:
+            yield "[<filler.hedge>] (<cannot.check> | <cannot.absent>)"
+        first = f"[[<filler.hedge>] <{listening.open.says}> {SIDE}]" if listening.open else ""
+        parts = list(self._parts(listening))
+        if parts:
+            yield f"{first} ([and] ({' | '.join(parts)}))*"
+        elif first:
+            yield first
+
+    @staticmethod
+    def _parts(listening: Listening) -> Iterator[str]:
+        """For each part of the door: its name, one or two of its answers; "three hinges, all tight" too."""
+        says: dict[str, list[str]] = {}
+        for question in listening.parts:
+            kinds = says.setdefault(question.component, [])
+            if question.component != "register" and question.says not in kinds:
+                kinds.append(question.says)
+        for component, rules in says.items():
+            if rules:
+                answers = " | ".join(f"<{rule}>" for rule in rules)
+                more = f"[{answers}]" if len(rules) > 1 else ""
+                yield f"{SIDE} <component.{component}> [is | are] ({answers}) {more}"
+                if more and "count.hinges" in rules:
+                    yield f"<number.digit> <component.hinges> [{answers}]"
