@@ -1,4 +1,4 @@
-"""The doorround command. Every command is a few lines: it reads settings, wires the parts, and shows what comes back."""
+"""The doorround command. Every command reads settings, wires the parts, and shows what comes back."""
 
 from __future__ import annotations
 

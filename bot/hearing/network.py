@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from bot.hearing.jsgf import Alternatives, GrammarError, Node, Optional, Ref, Repeat, Tag, Words
 from bot.hearing.jsgf import Sequence as Parts
 
+
 @dataclass(frozen=True)
 class Automaton:
     """Deterministic and minimal. States are numbered from 0, the start. arcs: (from, to, word). finals: where an
@@ -129,7 +130,9 @@ def build_network(node: Node | Automaton, lookup: Lookup) -> Network:
     return network
 
 
-def _lay(network: Network, node: Node | Automaton, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]) -> None:
+def _lay(
+    network: Network, node: Node | Automaton, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
+) -> None:
     match node:
         case Words() | Tag():
             network.arcs[begin].append((node, end))
@@ -137,8 +140,6 @@ def _lay(network: Network, node: Node | Automaton, begin: int, end: int, lookup:
             if name in inside:
                 raise GrammarError(f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead.")
             _lay(network, lookup(name), begin, end, lookup, (*inside, name))
-        case Parts(()):
-            network.arcs[begin].append((None, end))
         case Parts(parts):
             _lay_in_a_row(network, parts, begin, end, lookup, inside)
         case Alternatives(choices, _):
@@ -151,6 +152,12 @@ def _lay(network: Network, node: Node | Automaton, begin: int, end: int, lookup:
             _lay_repeat(network, part, begin, end, lookup, inside, least)
         case Automaton():
             _lay_automaton(network, node, begin, end)
+
+
+def _deeper(name: str, inside: tuple[str, ...]) -> tuple[str, ...]:
+    if name in inside:
+        raise GrammarError(f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead.")
+    return (*inside, name)
 
 
 def _lay_automaton(network: Network, ready: Automaton, begin: int, end: int) -> None:
@@ -169,7 +176,10 @@ def _lay_in_a_row(
         step = network.state()
         _lay(network, part, begin, step, lookup, inside)
         begin = step
-    _lay(network, parts[-1], begin, end, lookup, inside)
+    if parts:
+        _lay(network, parts[-1], begin, end, lookup, inside)
+    else:
+        network.arcs[begin].append((None, end))
 
 
 def _lay_repeat(
