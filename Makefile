@@ -6,7 +6,7 @@ BIN := $(VENV)/bin
 .PHONY: demo test check lock voice bench clean
 
 demo: $(VENV)/.demo
-	$(BIN)/doorround play --logbook demo_conversations/corridor.talk
+	$(BIN)/doorround play --logbook demo_conversations/demo.talk
 
 test: $(VENV)/.dev check
 	$(BIN)/python -m pytest

@@ -1,0 +1,52 @@
+"""Make the voice files of demo_conversations/ anew: every line "caretaker (voice): …" of every script.
+
+Run: python scripts/make_demo_voice.py [--all]   (without --all, only those that are missing)
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+
+from bot.channels.script import read_script
+from scripts.make_voice import babble, rumble, save, silence, spoken
+
+DEMO = Path(__file__).resolve().parent.parent / "demo_conversations"
+PAUSE_S = 0.8
+"""Seconds of "…": as long as a person looks at the next part."""
+
+NOT_ANSWERS = {
+    "[silence]": lambda: silence(2.0),
+    "[lorry passing]": lambda: rumble(4.0),
+    "[talking about lunch]": lambda: spoken("shall we have the soup today or go to the bakery again"),
+}
+
+
+def samples(words: str) -> np.ndarray[tuple[int], np.dtype[np.float32]]:
+    """What a line sounds like: float32, mono, at the rate of make_voice."""
+    if words in NOT_ANSWERS:
+        return NOT_ANSWERS[words]()
+    parts = [spoken(part.strip()) for part in words.split("…")]
+    pause = silence(PAUSE_S)
+    joined = [parts[0]]
+    for part in parts[1:]:
+        joined += [pause, part]
+    return np.concatenate(joined)
+
+
+def main() -> None:
+    """Make what is missing, or everything with --all."""
+    for script in sorted(DEMO.glob("*.talk")):
+        read = read_script(script)
+        for words in read.spoken:
+            path = read.recording(words)
+            if "--all" in sys.argv or not path.exists():
+                path.parent.mkdir(exist_ok=True)
+                save(samples(words), path)
+                print(path.name)
+
+
+if __name__ == "__main__":
+    main()
