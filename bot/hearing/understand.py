@@ -25,6 +25,7 @@ from bot.hearing.words import readings, split_words
 Readings = Sequence[Sequence[tuple[str, int]]]
 # Everything a person says about one door in one breath; more is refused rather than searched for minutes.
 MOST_WORDS = 120
+_FACES = ("face=this side", "face=other side", "face=both sides")
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
 
@@ -141,7 +142,9 @@ class Understanding:
     @staticmethod
     def _taken(tokens: Readings, path: _Path, question: Question, match: Match, targets: tuple[Question, ...]) -> _Path:
         words = " ".join(token[0][0] for token in tokens[path.place : match.end])
-        means = value_of(match.tags, question.unit)
+        # The face that a question is about goes without saying: "Sign, other side: missing".
+        tags = tuple(tag for tag in match.tags if not (question.side and tag in _FACES))
+        means = value_of(tags, question.unit)
         hedged = path.hedged or "hedge" in match.tags
         said = tuple(
             Said(question=target.key, means=_as_value(means), phrase=words, hedged=hedged) for target in targets

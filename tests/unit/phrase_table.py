@@ -1,0 +1,73 @@
+"""The table of phrases, and which written words of a grammar rule a phrase makes use of."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from pathlib import Path
+
+from bot.hearing.jsgf import Words
+from bot.hearing.network import Network
+
+TABLE: dict[str, dict[str, list[str]]] = tomllib.loads(
+    Path(__file__).with_name("phrases.toml").read_text(encoding="utf-8")
+)
+NO_QUESTIONS = ("named", "commands", "read back")
+
+
+def rows(*tables: str) -> list[tuple[str, str, str]]:
+    """(table, meaning, phrase) of every row of some tables, of all questions when none is named."""
+    chosen = tables or tuple(name for name in TABLE if name not in NO_QUESTIONS)
+    return [(name, meaning, phrase) for name in chosen for meaning, said in TABLE[name].items() for phrase in said]
+
+
+def written(network: Network) -> dict[int, str]:
+    """Every word written in a rule and the rules that it uses: identity → word."""
+    return {id(label): label.text for arcs in network.arcs for label, _ in arcs if isinstance(label, Words)}
+
+
+def used(network: Network, spoken: Sequence[str]) -> set[int]:
+    """Which written words lie on a way through the network that spells `spoken`."""
+    back = _backwards(id(network), network)
+    before, after = [_free({0}, network.arcs)], [_free({network.final}, back)]
+    for word in spoken:
+        before.append(_free(_next(before[-1], word, network.arcs), network.arcs))
+    for word in reversed(spoken):
+        after.append(_free(_next(after[-1], word, back), back))
+    after.reverse()
+    return {
+        id(label)
+        for place, word in enumerate(spoken)
+        for state in before[place]
+        for label, target in network.arcs[state]
+        if isinstance(label, Words) and label.text == word and target in after[place + 1]
+    }
+
+
+Arcs = list[list[tuple[object, int]]]
+
+
+def _next(states: set[int], word: str, arcs: Arcs) -> set[int]:
+    return {to for state in states for label, to in arcs[state] if isinstance(label, Words) and label.text == word}
+
+
+def _free(states: set[int], arcs: Arcs) -> set[int]:
+    reached, waiting = set(states), list(states)
+    while waiting:
+        for label, target in arcs[waiting.pop()]:
+            if not isinstance(label, Words) and target not in reached:
+                reached.add(target)
+                waiting.append(target)
+    return reached
+
+
+_turned: dict[int, Arcs] = {}
+
+
+def _backwards(key: int, network: Network) -> Arcs:
+    if key not in _turned:
+        _turned[key] = [[] for _ in network.arcs]
+        for state, arcs in enumerate(network.arcs):
+            for label, target in arcs:
+                _turned[key][target].append((label, state))
+    return _turned[key]

@@ -1,0 +1,189 @@
+"""What may be said at each question, and what it means: the table phrases.toml, held against the grammar both ways."""
+
+from __future__ import annotations
+
+import pytest
+from phrase_table import TABLE, rows, used, written
+from visits import BOOK, CHECKLIST, CUPBOARD, HELD_OPEN, UNDERSTANDING, Visit, ask, at, understood
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.domain.checklist import Question
+from bot.hearing.book import value_of
+from bot.hearing.utterance import bare, named
+from bot.hearing.words import split_words
+
+QUESTIONS = CHECKLIST.question
+
+
+def everything() -> Listening:
+    """All questions of two doors at once, none of them open: each must be named."""
+    asked = {question.key: question for door in (HELD_OPEN, CUPBOARD) for question in CHECKLIST.for_door(door)}
+    return Listening(Stage.ASKING, None, tuple(q for q in QUESTIONS if q.key in asked))
+
+
+@pytest.mark.parametrize("key", [question.key for question in QUESTIONS])
+def test_each_phrase_of_the_table_means_what_stands_beside_it(key: str) -> None:
+    now = at(key)
+    wrong = [
+        (phrase, meaning, heard)
+        for _, meaning, phrase in rows(key)
+        if (heard := understood(phrase, now)) != [(key, meaning)]
+    ]
+    assert wrong == []
+
+
+def test_a_part_may_be_named_before_its_question_comes() -> None:
+    now = everything()
+    wrong = [
+        (phrase, meaning, heard)
+        for _, meaning, phrase in rows("named")
+        if (heard := understood(phrase, now)) != [tuple(meaning.split(": ", 1))]
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("key", ["clear", "hinges.count", "gaps.sides", "mark", "register.use"])
+def test_the_commands_work_at_every_kind_of_question(key: str) -> None:
+    now = at(key)
+    wrong = [phrase for _, meaning, phrase in rows("commands") if understood(phrase, now) != [(None, meaning)]]
+    assert wrong == []
+
+
+def test_a_read_back_is_answered_by_yes_and_no_in_their_own_words() -> None:
+    now = Listening(Stage.CONFIRMING, yes_no=True)
+    wrong = [phrase for _, meaning, phrase in rows("read back") if understood(phrase, now) != [(None, meaning)]]
+    assert wrong == []
+
+
+def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None:
+    networks = {name: BOOK.network(name) for name in ("always.words", "yes_no.right", "filler.link")}
+    networks |= {question.key: UNDERSTANDING.utterances.network(bare(question)) for question in QUESTIONS}
+    networks |= {f"named {q.component}": UNDERSTANDING.utterances.network(named(q)) for q in QUESTIONS}
+    wanted: dict[int, str] = {}
+    for name, network in networks.items():
+        if name != "named register":
+            wanted |= written(network)
+    seen: set[int] = set()
+    for table, meaning, phrase in rows(*TABLE):
+        spoken = split_words(phrase)
+        for name in _networks_of(table, meaning):
+            seen |= used(networks[name], spoken)
+    assert sorted(word for identity, word in wanted.items() if identity not in seen) == []
+
+
+def _networks_of(table: str, meaning: str) -> tuple[str, ...]:
+    if table == "commands":
+        return ("always.words",)
+    if table == "read back":
+        return ("yes_no.right",)
+    if table == "named":
+        question = ask(meaning.split(": ", 1)[0])
+        return (f"named {question.component}", question.key)
+    return (table,)
+
+
+def test_the_table_holds_more_than_a_thousand_phrases() -> None:
+    assert len({phrase for _, _, phrase in rows(*TABLE)}) > 700
+    assert len(rows(*TABLE)) > 1000
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.key)
+def test_each_button_and_example_answers_its_own_question(question: Question) -> None:
+    examples = [part for part in question.example.replace("or:", "").split(", ") if part]
+    for phrase in (*question.taps, *examples):
+        said = understood(phrase, at(question.key))
+        assert said is not None and [key for key, _ in said] == [question.key], phrase
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.key)
+def test_each_usual_phrase_has_a_meaning_of_its_questions_kind(question: Question) -> None:
+    wanted = {"measure": {"measure", "not_measured"}}.get(question.kind, {question.kind})
+    kinds = {value_of(tags, question.unit).kind for tags in BOOK.usual(question.says).values()}
+    assert kinds <= wanted and kinds
+
+
+NEGATED_PASSES = [
+    ("frame.here", "not damaged"),
+    ("leaf.here", "not damaged"),
+    ("frame.here", "no cracks"),
+    ("glass.here", "no cracks"),
+    ("frame.here", "isn't loose"),
+    ("latch", "isn't loose"),
+    ("hinges.fixings", "not loose"),
+    ("hinges.fixings", "no screws missing"),
+    ("seals", "not painted"),
+    ("seals", "isn't painted"),
+    ("seals", "aren't painted over"),
+    ("seals", "no paint"),
+    ("clear", "not wedged"),
+    ("clear", "no wedge"),
+    ("leaf.here", "no holes"),
+]
+NEGATED_FAULTS = [
+    ("closer.full", "not closing", "not_closing"),
+    ("closer.ajar", "not fully closed", "stops_short"),
+    ("closer.full", "won't latch", "stops_short"),
+    ("closer.full", "doesn't close fully", "stops_short"),
+    ("closer.full", "no closer", "missing"),
+    ("latch", "won't latch", "not_latching"),
+    ("seals", "no seals", "missing"),
+    ("seals", "not complete", "part_missing"),
+    ("hinges.fixings", "not tight", "screw_loose"),
+    ("hinges.fixings", "no mark", "unmarked"),
+    ("frame.here", "not firm", "loose"),
+    ("glass.here", "isn't firm", "loose"),
+    ("sign.here", "no sign", "missing"),
+    ("sign.here", "not there", "missing"),
+    ("sign.here", "not readable", "unreadable"),
+    ("hold_open", "won't let go", "not_releasing"),
+    ("threshold", "does not touch the floor", "not_dropping"),
+]
+
+
+@pytest.mark.parametrize(("key", "phrase"), NEGATED_PASSES)
+def test_a_fault_denied_is_a_pass(key: str, phrase: str) -> None:
+    assert understood(phrase, at(key)) == [(key, "sound")]
+
+
+@pytest.mark.parametrize(("key", "phrase", "fault"), NEGATED_FAULTS)
+def test_a_pass_denied_is_a_fault(key: str, phrase: str, fault: str) -> None:
+    assert understood(phrase, at(key)) == [(key, fault)]
+
+
+FILLERS = sorted(BOOK.phrases("filler.noise"))
+HEDGES = sorted(BOOK.phrases("filler.hedge"))
+
+
+@pytest.mark.parametrize("filler", FILLERS)
+def test_what_people_say_around_an_answer_changes_nothing(filler: str) -> None:
+    assert understood(f"{filler} all clear", at("clear")) == [("clear", "sound")]
+    assert understood(f"{filler} wedged {filler}", at("clear")) == [("clear", "wedged")]
+
+
+def test_now_is_no_filler_since_it_is_one_letter_from_not() -> None:
+    assert "now" not in BOOK.vocabulary
+    assert understood("now firm", at("frame.here")) is None
+
+
+@pytest.mark.parametrize("hedge", HEDGES)
+def test_a_hedged_answer_is_read_back_whatever_it_says(hedge: str) -> None:
+    for phrase, words in (("all clear", "Doorway: sound. Right?"), ("wedged", "Doorway: wedged open. Right?")):
+        visit = Visit()
+        assert visit.type(f"{hedge} {phrase}") == [words]
+        assert visit.meaning("clear") is None
+
+
+def test_about_is_a_hedge_of_a_measure() -> None:
+    visit = Visit().go_to("gaps.sides")
+    assert visit.type("about four") == ["Gap at head and sides: 4 mm. Right?"]
+
+
+@pytest.mark.parametrize("key", ["frame.here", "leaf.here", "glass.here"])
+def test_whole_sounds_like_hole_and_so_is_read_back(key: str) -> None:
+    visit = Visit().go_to(key)
+    visit.type("whole")
+    assert visit.meaning(key) is None
+    assert visit.said[0].endswith("sound. Right?")
+    visit.type("no", "hole")
+    assert visit.meaning(key) == "hole"

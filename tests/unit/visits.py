@@ -1,0 +1,209 @@
+"""Doors, and a visit that is typed, for the tests of what may be said and of the talk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from typing import Any
+
+from bot.dialogue.listening import Listening, listening
+from bot.dialogue.turn import start_check, take_turn
+from bot.dialogue.values import Turn
+from bot.domain.check import Check
+from bot.domain.checklist import Question
+from bot.domain.door import Door
+from bot.domain.entries import Entry, EntryKind
+from bot.domain.heard import AnyHeard, By
+from bot.domain.meaning import (
+    CannotCheck,
+    Choice,
+    Command,
+    Condition,
+    Count,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Value,
+    YesNo,
+)
+from bot.hearing.book import GrammarBook
+from bot.hearing.understand import Understanding, typed
+from bot.resources import grammar_folder, load_checklist
+
+NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+BOOK = GrammarBook.read(grammar_folder())
+UNDERSTANDING = Understanding(BOOK)
+CHECKLIST = load_checklist()
+
+_KNOWN: dict[str, Any] = {
+    "building": "Mill House",
+    "floor": "first floor",
+    "use": "corridor in constant use",
+    "rating": "FD30S",
+    "leaves": "one",
+    "leaf_width_mm": 926,
+    "leaf_height_mm": 2040,
+    "leaf_mass_kg": 45,
+    "material": "timber",
+    "glazing": "wired",
+    "seals": "intumescent with brush or fin",
+    "seals_in": "frame",
+    "hinges": 3,
+    "closer": "overhead",
+    "hold_open": "none",
+    "latch": "latch",
+    "threshold_seal": "none",
+}
+
+
+def door(number: str = "12", **fields: Any) -> Door:
+    """A corridor door of which everything is known, but for what a test says."""
+    return Door.model_validate({**_KNOWN, "number": number, **fields})
+
+
+# Between them these doors hear every question of the routine check.
+CORRIDOR = door()
+HELD_OPEN = door("14", hold_open="alarm-linked", glazing="clear fire-resisting", threshold_seal="fitted")
+CUPBOARD = door(
+    "R3",
+    use="cupboard",
+    rating="FD30",
+    glazing="none",
+    seals="plain intumescent",
+    closer="none, kept locked",
+    latch="lock",
+)
+UNKNOWN = Door(number="231")
+
+
+class Visit:
+    """One visit at one door, said by typing."""
+
+    def __init__(self, door: Door = CORRIDOR, *, terse: bool = False) -> None:
+        self.turn: Turn = start_check("c1", door, "Robin", CHECKLIST, NOON, terse=terse)
+        self.entered: list[Entry] = list(self.turn.enter)
+
+    def take(self, heard: AnyHeard) -> list[str]:
+        """One thing heard; what the bot says to it."""
+        self.turn = take_turn(self.check, heard, NOON)
+        self.entered += self.turn.enter
+        return self.said
+
+    def type(self, *lines: str) -> list[str]:
+        """Some lines typed one after the other; what the bot says to the last."""
+        for line in lines:
+            self.take(typed(UNDERSTANDING, line, listening(self.check)))
+        return self.said
+
+    def tap(self, phrase: str) -> list[str]:
+        return self.take(typed(UNDERSTANDING, phrase, listening(self.check), By.TAP))
+
+    def go_to(self, key: str) -> Visit:
+        """Answer as if all were well until this question is open."""
+        while self.check.open != key:
+            assert self.check.open is not None, f"{key} is never asked here"
+            self.type(PASSES[self.check.open])
+        return self
+
+    def all_well(self) -> Visit:
+        """Answer all that is left as if all were well."""
+        while self.check.open is not None:
+            self.type(PASSES[self.check.open])
+        return self
+
+    @property
+    def check(self) -> Check:
+        return self.turn.check
+
+    @property
+    def said(self) -> list[str]:
+        return [prompt.text for prompt in self.turn.say]
+
+    def meaning(self, key: str) -> str | None:
+        """The answer in force at a question, in short; None where there is none."""
+        answer = self.check.answers.get(key)
+        return in_short(answer.value) if answer else None
+
+    def kinds(self) -> list[EntryKind]:
+        return [entry.kind for entry in self.entered]
+
+
+# One phrase for each question that leaves its part sound, or that a whole door would be described with.
+PASSES = {
+    "register.use": "corridor",
+    "register.rating": "thirty with smoke",
+    "register.leaves": "one leaf",
+    "register.material": "timber",
+    "register.glazing": "wired glass",
+    "register.closer": "overhead",
+    "register.hold_open": "no hold open",
+    "register.latch": "latch",
+    "register.width": "926",
+    "register.height": "2040",
+    "register.mass": "45 kg",
+    "register.seals": "with brush",
+    "register.seals_in": "in the frame",
+    "register.threshold": "not fitted",
+    "lock": "it was locked",
+    "clear": "all clear",
+    "sign.here": "right and readable",
+    "frame.here": "undamaged",
+    "leaf.here": "no damage",
+    "glass.here": "whole and firm",
+    "mark": "there is a mark",
+    "gaps.sides": "3 mm",
+    "gaps.threshold": "3 mm",
+    "latch": "firm and working",
+    "seals": "all in place",
+    "threshold": "touches the floor",
+    "hinges.count": "three",
+    "hinges.fixings": "all tight",
+    "frame.beyond": "undamaged",
+    "leaf.beyond": "no damage",
+    "glass.beyond": "whole and firm",
+    "sign.beyond": "right and readable",
+    "hold_open": "it lets go",
+    "closer.full": "closes fully",
+    "closer.ajar": "closes fully",
+}
+
+
+def at(key: str) -> Listening:
+    """What may be said when this question is open and nothing else was asked."""
+    return Listening(Visit().check.stage, CHECKLIST.ask(key))
+
+
+def understood(text: str, now: Listening) -> list[tuple[str | None, str]] | None:
+    """(question, meaning) of each thing said; None for what is no answer here."""
+    words = UNDERSTANDING.words(text, now)
+    return [(said.question, in_short(said.means)) for said in words.said] if words else None
+
+
+def in_short(value: Value | Command) -> str:
+    """A meaning on one line, as tests/unit/phrases.toml writes it."""
+    match value:
+        case Condition(defects=defects):
+            return "; ".join(", ".join(_parts(defect)) for defect in defects) or "sound"
+        case Count(number=number):
+            return str(number)
+        case Measure(amount=amount, unit=unit):
+            return f"{amount} {unit}"
+        case YesNo(yes=yes):
+            return "yes" if yes else "no"
+        case Choice(chosen=chosen):
+            return f"is {chosen}"
+        case CannotCheck() | DoesNotApply() | NotMeasured():
+            reason = getattr(value, "reason", None)
+            return value.kind.replace("_", " ") + (f": {reason}" if reason else "")
+        case Command(word=word, about=about):
+            return f"do {word} {about}" if about else f"do {word}"
+
+
+def _parts(defect: Defect) -> Iterator[str]:
+    yield f"{defect.count} {defect.name}" if defect.count is not None else defect.name
+    yield from (part for part in (defect.where, defect.face) if part)
+
+
+def ask(key: str) -> Question:
+    return CHECKLIST.ask(key)
