@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from lark import Lark, Transformer, v_args
-from lark.exceptions import UnexpectedInput
+from lark.exceptions import UnexpectedInput, VisitError
 
 _SYNTAX = r"""
 start: header? declaration imports* rule*
@@ -198,7 +198,10 @@ def read_grammar(text: str, file_name: str) -> Grammar:
     except UnexpectedInput as error:
         near = error.get_context(text, span=30).strip().splitlines()[0]
         raise GrammarError(f"{file_name}, line {error.line}, column {error.column}: not JSGF near «{near}»") from error
-    built = _Build().transform(tree)
+    try:
+        built = _Build().transform(tree)
+    except VisitError as error:
+        raise error.orig_exc from error
     if not isinstance(built, Grammar):
         raise GrammarError(f"{file_name}: no grammar in it")
     return built
