@@ -47,10 +47,13 @@ class _Path:
     hedged: bool = False
     repairs: int = 0
     fillers: int = 0
+    ahead: int = 0
 
     @property
-    def cost(self) -> tuple[int, int, int]:
-        return (self.repairs, len(self.said), self.fillers)
+    def cost(self) -> tuple[int, int, int, int, int]:
+        """Of two readings the one with fewer slips, pieces and fillers; then the one that answers less, and sooner
+        questions. ahead: how far down the list the questions stand."""
+        return (self.repairs, len(self.said), self.fillers, len({each.question for each in self.said}), self.ahead)
 
 
 class Understanding:
@@ -118,7 +121,8 @@ class Understanding:
         for question in _first_of_each_part(now, done):
             for match in self._fits(tokens, path, question, done, now):
                 if targets := _sides(question, match.tags, now):
-                    yield self._taken(tokens, path, question, match, targets)
+                    taken = self._taken(tokens, path, question, match, targets)
+                    yield replace(taken, ahead=path.ahead + now.asked.index(question))
 
     def _fits(
         self, tokens: Readings, path: _Path, question: Question, done: set[str | None], now: Listening
