@@ -11,7 +11,9 @@ from pathlib import Path
 import numpy as np
 
 from bot.channels.script import read_script
-from scripts.make_voice import babble, rumble, save, silence, spoken
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from make_voice import Samples, in_a_room, rumble, save, silence, spoken
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_conversations"
 PAUSE_S = 0.8
@@ -24,7 +26,7 @@ NOT_ANSWERS = {
 }
 
 
-def samples(words: str) -> np.ndarray[tuple[int], np.dtype[np.float32]]:
+def samples(words: str) -> Samples:
     """What a line sounds like: float32, mono, at the rate of make_voice."""
     if words in NOT_ANSWERS:
         return NOT_ANSWERS[words]()
@@ -33,7 +35,7 @@ def samples(words: str) -> np.ndarray[tuple[int], np.dtype[np.float32]]:
     joined = [parts[0]]
     for part in parts[1:]:
         joined += [pause, part]
-    return np.concatenate(joined)
+    return in_a_room(np.concatenate(joined))
 
 
 def main() -> None:

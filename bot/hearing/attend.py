@@ -55,14 +55,22 @@ def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening)
 
     def understood(piece: Piece) -> str | None:
         recognition = piece.recognition
-        phrases = [recognition.phrase] if recognition.phrase else []
-        phrases += [guess.phrase for guess in recognition.guesses if guess.phrase not in phrases]
-        guesses = tuple(said for phrase in phrases if phrase and (said := attention.means(phrase)))
+        guesses = _guesses(attention, recognition)
         parts.append(_Part(piece.start, recognition, guesses))
         return recognition.phrase if parts[-1].heard else None
 
     ear.listen_pieces(sound, attention.allowed, understood)
     return _together(parts, now, sound.sha256)
+
+
+def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
+    """What the phrase heard and its runners-up mean here; nothing when the phrase itself means nothing here: then a
+    runner-up was not what was said either."""
+    best = attention.means(recognition.phrase) if recognition.phrase else ()
+    if not best:
+        return ()
+    others = (attention.means(guess.phrase) for guess in recognition.guesses if guess.phrase != recognition.phrase)
+    return (best, *(said for said in others if said))
 
 
 def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:

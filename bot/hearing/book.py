@@ -22,9 +22,13 @@ from bot.domain.meaning import (
     YesNo,
 )
 from bot.hearing.automaton import automaton
-from bot.hearing.jsgf import Grammar, GrammarError, Node, Sequence, Words, read_grammar
+from bot.hearing.jsgf import Alternatives, Grammar, GrammarError, Node, Sequence, Tag, Words, read_grammar
 from bot.hearing.network import Automaton, Network, build_network, qualified, to_jsgf, uses, without_options
 from bot.hearing.network import flat as flat_name
+
+
+NAMING = ".naming"
+"""Behind a rule's name: only those of its answers that name their part by themselves."""
 
 
 class GrammarBook:
@@ -52,8 +56,15 @@ class GrammarBook:
             grammars[grammar.name] = grammar
         return cls(grammars)
 
+    def names_itself(self, name: str) -> bool:
+        """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
+        return bool(_naming(self.node(name)))
+
     def node(self, name: str) -> Node:
-        """A rule by its full name. Raises GrammarError."""
+        """A rule by its full name; with NAMING behind it, only its answers that name their part. Raises GrammarError."""
+        if name.endswith(NAMING):
+            choices = _naming(self.node(name.removesuffix(NAMING)))
+            return Alternatives(choices, (1.0,) * len(choices))
         if name not in self._nodes:
             raise GrammarError(f"There is no rule <{name}> in the grammar files.")
         return self._nodes[name]
@@ -122,6 +133,21 @@ class GrammarBook:
                 waiting += uses(needed[name])
         rules = [f"<{flat_name(name)}> = {to_jsgf(node)};" for name, node in sorted(needed.items())]
         return "\n".join(["#JSGF V1.0;", "grammar doorround;", f"public <utterance> = {to_jsgf(body)};", *rules, ""])
+
+
+def _naming(node: Node) -> tuple[Node, ...]:
+    choices = node.choices if isinstance(node, Alternatives) else (node,)
+    return tuple(choice for choice in choices if _holds_name(choice))
+
+
+def _holds_name(node: Node) -> bool:
+    match node:
+        case Tag(text):
+            return text.startswith("component=")
+        case Sequence(parts) | Alternatives(parts, _):
+            return any(map(_holds_name, parts))
+        case _:
+            return False
 
 
 def _body(text: str) -> Node:

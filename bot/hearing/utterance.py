@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
-from bot.hearing.book import GrammarBook
+from bot.hearing.book import NAMING, GrammarBook
 from bot.hearing.network import Automaton, Network
 
 # A door asks some twenty questions, each with its own automaton of about 1 MB.
@@ -73,9 +73,9 @@ class Utterances:
         elif first:
             yield first
 
-    @staticmethod
-    def _parts(listening: Listening) -> Iterator[str]:
-        """For each part of the door: its name, one or two of its answers; "three hinges, all tight" too."""
+    def _parts(self, listening: Listening) -> Iterator[str]:
+        """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names
+        its part by itself, such as "two screws missing"."""
         says: dict[str, list[str]] = {}
         for question in listening.parts:
             kinds = says.setdefault(question.component, [])
@@ -86,5 +86,6 @@ class Utterances:
                 answers = " | ".join(f"<{rule}>" for rule in rules)
                 more = f"[{answers}]" if len(rules) > 1 else ""
                 yield f"{SIDE} <component.{component}> [is | are] ({answers}) {more}"
+                yield from (f"<{rule}{NAMING}>" for rule in rules if self.book.names_itself(rule))
                 if more and "count.hinges" in rules:
                     yield f"<number.digit> <component.hinges> [{answers}]"

@@ -8,7 +8,8 @@ from functools import lru_cache
 from rapidfuzz.distance import DamerauLevenshtein
 
 _SHORT = {
-    "ok": "okay", "mm": "millimetres", "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
+    "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre",
+    "mm": "millimetres", "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
     "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't", "didnt": "didn't",
     "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't", "u": "you",
 }  # fmt: skip

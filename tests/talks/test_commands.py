@@ -1,0 +1,140 @@
+"""The doorround command, run as a person runs it: a process of its own, real files, what it prints, how it leaves."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+DEMO = Path(__file__).parents[2] / "demo_conversations"
+VOICE = DEMO / "voice"
+
+
+@pytest.fixture
+def run(tmp_path):
+    def run(*words, typed="", fails=False):
+        environment = {**os.environ, "DOORROUND_HOME": str(tmp_path / "home"), "DOORROUND_ZONE": "Europe/London"}
+        command = [sys.executable, "-c", "from bot.cli import main; main()", *map(str, words)]
+        done = subprocess.run(command, input=typed, capture_output=True, text=True, env=environment, check=False)
+        assert bool(done.returncode) is fails, done.stderr
+        assert "Traceback" not in done.stderr
+        return done.stderr if fails else done.stdout
+
+    return run
+
+
+def rows(text):
+    return [json.loads(line) for line in text.splitlines()]
+
+
+def test_a_door_is_added_listed_and_shown(run):
+    assert run("doors", "add", "12", "--set", "rating=FD30S", "--set", "place=by the lift") == "Door 12 added.\n"
+    [door] = rows(run("doors", "list", "--json"))
+    assert (door["number"], door["rating"]["minutes"], door["rating"]["smoke"]) == ("12", 30, True)
+    assert "rating           FD30S" in run("doors", "show", "12")
+    assert "glazing          not known" in run("doors", "show", "12")
+
+
+@pytest.mark.parametrize(
+    ("words", "complaint"),
+    [
+        (("doors", "add", "12", "--set", "rating=FD3O"), '"FD3O" is not a fire rating. Use FD30, FD30S'),
+        (("doors", "add", "12", "--set", "rating"), "write a field as name=value"),
+        (("doors", "add", "12", "--set", "colour=red"), "colour"),
+        (("doors", "show", "99"), "There is no door 99"),
+        (("chat", "--door", "99"), "There is no door 99"),
+        (("hear", "--text", "yes"), "Say what to listen for"),
+        (("hear", "--say", "yes"), "Give recordings"),
+        (("hear", "--question", "roof", "--text", "fine"), 'There is no question "roof"'),
+        (("hear", "--say", "yes", "--engine", "magic", "x.ogg"), "magic"),
+        (("questions", "--checklist", "yearly"), 'There is no checklist "yearly". Use one of: routine'),
+        (("play", "gone.talk"), "gone.talk"),
+    ],
+)
+def test_bad_input_gets_one_line_that_says_what_to_do(run, words, complaint):
+    said = run(*words, fails=True)
+    assert complaint in said
+    assert said.count("\n") <= 1
+
+
+def test_the_same_door_twice_is_refused(run):
+    run("doors", "add", "12")
+    assert "12" in run("doors", "add", "12", fails=True)
+
+
+def test_a_chat_is_typed_and_its_logbook_shown(run):
+    fields = ["use=cupboard", "rating=FD30", "leaves=one", "material=timber", "glazing=none", "seals=plain intumescent",
+              "seals_in=frame", "closer=none, kept locked", "hold_open=none", "latch=none", "threshold_seal=none",
+              "leaf_width_mm=700", "leaf_height_mm=1900", "leaf_mass_kg=30", "hinges=3"]  # fmt: skip
+    run("doors", "add", "R3", *[word for field in fields for word in ("--set", field)])
+    answers = ["it was locked", "all clear", "right", "undamaged", "no damage", "3", "8", "painted over", "3", "all tight"]
+    said = run("chat", "--door", "R3", "--person", "Robin", typed="\n".join([*answers, "whole", "yes", "no damage", "finish"]))
+    assert "bot: Seals: painted over." in said
+    assert "bot: Signed. Door R3: 1 defect." in said
+    shown = run("logbook", "show", "--door", "R3")
+    assert "painted over" in shown
+    assert "entries, unbroken." in run("logbook", "verify")
+    kinds = [row["kind"] for row in rows(run("logbook", "show", "--json"))]
+    assert kinds[-1] == "signed"
+    assert "signed, by Robin" in run("doors", "show", "R3")
+
+
+def test_typed_words_are_heard_at_a_question(run):
+    [row] = rows(run("hear", "--question", "hinges.fixings", "--text", "two screws missing, top hinge", "--json"))
+    assert row["outcome"] == "heard"
+    [meaning] = row["meaning"]
+    assert meaning["question"] == "hinges.fixings"
+    assert meaning["defects"] == [{"name": "screw_missing", "where": "top hinge", "face": None, "count": 2}]
+    assert set(row) == {"file", "outcome", "phrase", "meaning", "probability", "engine", "seconds"}
+
+
+def test_typed_words_that_fit_nothing_are_off_grammar(run):
+    [row] = rows(run("hear", "--question", "seals", "--text", "purple", "--json"))
+    assert (row["outcome"], row["meaning"]) == ("off_grammar", None)
+
+
+def test_recordings_are_heard_one_object_a_line(run, tmp_path):
+    broken = tmp_path / "broken.ogg"
+    broken.write_bytes(b"")
+    found = rows(run("hear", "--question", "clear", "--json", VOICE / "all-clear.ogg", VOICE / "silence.ogg", broken))
+    assert [row["outcome"] for row in found] == ["heard", "silence", "bad_audio"]
+    assert found[0]["phrase"] == "all clear"
+    assert found[0]["meaning"] == [{"question": "clear", "kind": "condition", "defects": []}]
+    assert 0.5 < found[0]["probability"] <= 1
+    assert "empty" in found[2]["problem"]
+
+
+@pytest.mark.parametrize("engine", ["pocketsphinx", "listener"])
+def test_just_the_phrases_given_are_listened_for(run, engine):
+    words = ["--say", "all clear", "--say", "painted over", "--engine", engine]
+    found = rows(run("hear", *words, "--json", VOICE / "all-clear.ogg", VOICE / "painted-over.ogg"))
+    assert [row["phrase"] for row in found] == ["all clear", "painted over"]
+    assert {row["engine"] for row in found} == {engine}
+
+
+def test_questions_are_listed_with_their_phrases(run):
+    found = rows(run("questions", "--json"))
+    assert {"key", "component", "kind", "examples"} <= set(found[0])
+    assert {row["kind"] for row in found} == {"choice", "condition", "count", "measure", "yes_no"}
+    assert all(row["examples"] for row in found)
+    assert "seals" in run("questions")
+
+
+def test_models_tell_what_is_in_use(run):
+    said = run("models", "list")
+    assert "pocketsphinx" in said
+    assert "listener" in said
+
+
+def test_a_model_that_cannot_be_fetched_says_so(run):
+    assert run("models", "get", "no-such-model", fails=True)
+
+
+def test_a_visit_is_played_and_a_wrong_one_fails(run, tmp_path):
+    assert "1 of 1 visits went as written." in run("play", DEMO / "cupboard-kept-locked.talk")
+    wrong = tmp_path / "wrong.talk"
+    text = (DEMO / "cupboard-kept-locked.talk").read_text(encoding="utf-8")
+    wrong.write_text(text.replace("How many hinges", "How few hinges"), encoding="utf-8")
+    assert "written “How few hinges on each leaf?”" in run("play", wrong, fails=True)
