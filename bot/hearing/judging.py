@@ -1,0 +1,98 @@
+"""What is made of the engines' evidence: candidates for the judge, and how sure the best of them is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from bot.hearing.listener import Encoded, Listener, Score
+from bot.hearing.recogniser import Allowed, Guess, Polarity
+
+DECOYS = ("hmm", "what")
+"""No answers, but what people say instead of one. With them, 1.0 instead of 2.0 % of strangers' words passed as one of
+ten words on the reporting half at the same share of answers refused; four more decoys gained nothing."""
+
+FULL_LIST = 12
+"""Short lists up to this length are scored whole whatever the proposer says; of longer ones the likeliest."""
+
+OPPOSITES = 4
+"""Phrases of the opposite meaning that are always scored, the likeliest first."""
+
+FAR = 100.0
+"""Nats: stands for "nothing of the opposite meaning may be said here"."""
+
+_OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """Guesses, best first, and what speaks for the best. opposite: nats to the best phrase of opposite meaning.
+
+    seconded: the other engine's first guess means the same; None where there is no other engine.
+    """
+
+    guesses: tuple[Guess, ...]
+    evidence: dict[str, float] = field(default_factory=dict)
+    opposite: float = FAR
+    seconded: bool | None = None
+
+
+def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | None, allowed: Allowed) -> Weighed:
+    """Score what may have been said and weigh it. proposals: None where the listener hears alone."""
+    polarity = _remembered(allowed.polarity)
+    proposed = [guess.phrase for guess in proposals or ()]
+    listed = listener.shortlist(encoded, allowed.short, FULL_LIST)
+    phrases = list(dict.fromkeys([*proposed, *listed]))
+    phrases += _opposites(listener, encoded, phrases, allowed, polarity)
+    scores = listener.scores(encoded, [*phrases, *DECOYS])
+    answers = [score for score in scores if score.phrase in phrases]
+    if not answers:
+        return Weighed(())
+    evidence = _evidence(answers, [score for score in scores if score.phrase not in phrases])
+    seconded = None if proposals is None else bool(proposed) and polarity(proposed[0]) is polarity(answers[0].phrase)
+    if proposals is not None:
+        evidence["agree"] = float(bool(proposed) and proposed[0] == answers[0].phrase)
+    return Weighed(_guesses(answers), evidence, _opposite_margin(answers, polarity), seconded)
+
+
+def _opposites(
+    listener: Listener, encoded: Encoded, phrases: list[str], allowed: Allowed, polarity: Callable[[str], Polarity]
+) -> list[str]:
+    """Phrases that would turn the meaning over, from those of the short list that are not candidates yet."""
+    if not any(polarity(phrase) is Polarity.PASS for phrase in phrases):
+        return []
+    against = [p for p in allowed.short if p not in phrases and polarity(p) is Polarity.DEFECT]
+    return listener.shortlist(encoded, against, OPPOSITES)[:OPPOSITES]
+
+
+def _evidence(answers: Sequence[Score], decoys: Sequence[Score]) -> dict[str, float]:
+    best = answers[0]
+    return {
+        "total": best.total,
+        "raw": best.raw,
+        "margin": best.total - answers[1].total if len(answers) > 1 else FAR,
+        "decoy": best.total - decoys[0].total if decoys else FAR,
+    }
+
+
+def _opposite_margin(answers: Sequence[Score], polarity: Callable[[str], Polarity]) -> float:
+    best = answers[0]
+    turned = _OPPOSITE.get(polarity(best.phrase))
+    against = [score.total for score in answers if polarity(score.phrase) is turned]
+    return best.total - max(against) if against else FAR
+
+
+def _guesses(answers: Sequence[Score]) -> tuple[Guess, ...]:
+    best = answers[0].total
+    return tuple(Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total}) for each in answers[:5])
+
+
+def _remembered(polarity: Callable[[str], Polarity]) -> Callable[[str], Polarity]:
+    known: dict[str, Polarity] = {}
+
+    def tell(phrase: str) -> Polarity:
+        if phrase not in known:
+            known[phrase] = polarity(phrase)
+        return known[phrase]
+
+    return tell

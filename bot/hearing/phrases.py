@@ -1,0 +1,36 @@
+"""A bare list of phrases as a grammar, where there is no question behind it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping
+
+from bot.hearing.automaton import automaton_of_jsgf
+from bot.hearing.network import Automaton
+from bot.hearing.recogniser import Allowed, Polarity
+
+USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
+"""Yes to "it closes fully, is that right?" would pass a door; no never does."""
+
+
+def allowed_from_phrases(
+    phrases: Iterable[str], polarity: Mapping[str, Polarity] | Callable[[str], Polarity] = USUAL
+) -> Allowed:
+    """Listen for just these phrases. Lower case is made; a phrase without a polarity means neither.
+
+    Raises ValueError when there is no phrase, or one that holds something else than words.
+    """
+    plain = tuple(dict.fromkeys(" ".join(phrase.lower().split()) for phrase in phrases))
+    for phrase in plain:
+        if not phrase or not all(character.isalpha() or character in " '-" for character in phrase):
+            raise ValueError(f'"{phrase}" cannot be listened for. Write it as words: "three", not "3".')
+    if not plain:
+        raise ValueError("There is nothing to listen for. Give at least one phrase.")
+    jsgf = f"#JSGF V1.0;\ngrammar phrases;\npublic <phrases> = {' | '.join(plain)};\n"
+    means = polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
+    return Allowed(jsgf=jsgf, short=plain, polarity=means, key=hashlib.sha256(jsgf.encode()).hexdigest()[:16])
+
+
+def automaton_of(allowed: Allowed) -> Automaton:
+    """The grammar as an automaton: the one worked out before, else read from its JSGF text."""
+    return allowed.automaton() if allowed.automaton else automaton_of_jsgf(allowed.jsgf)
