@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable
 from enum import StrEnum
-from typing import Literal, Self, get_args
+from typing import Any, Literal, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
@@ -174,10 +175,24 @@ def _no_twins(kind: str, keys: Iterable[str]) -> None:
 def read_checklist(toml_text: str, name: str) -> Checklist:
     """A checklist from TOML. Raises ValueError that names the file, the place and what is wrong."""
     try:
-        return Checklist.model_validate(tomllib.loads(toml_text))
+        given = tomllib.loads(toml_text)
     except tomllib.TOMLDecodeError as error:
         raise ValueError(f"{name} is not TOML: {error}") from error
+    try:
+        return Checklist.model_validate(given)
     except ValidationError as error:
         first = error.errors()[0]
-        place = ".".join(str(step) for step in first["loc"]) or "as a whole"
-        raise ValueError(f"{name}, {place}: {first['msg'].removeprefix('Value error, ')}") from error
+        told = re.sub(r"<\w+\.\w+: ('[^']*')>", r"\1", first["msg"].removeprefix("Value error, "))
+        raise ValueError(f"{name}, {_place(first['loc'], given)}: {told}") from error
+
+
+def _place(steps: tuple[int | str, ...], given: dict[str, Any]) -> str:
+    """Where in the file: the question or fault by its own name, then the field."""
+    match steps:
+        case (str() as table, int() as index, *rest) if isinstance(given.get(table), list):
+            entry = given[table][index]
+            names = [str(entry[key]) for key in ("component", "name") if key in entry]
+            named = str(entry.get("key") or ".".join(names) or index + 1)
+            return " ".join([f'{table} "{named}"', *(f"`{step}`" for step in rest if isinstance(step, str))])
+        case _:
+            return ".".join(str(step) for step in steps) or "as a whole"
