@@ -1,0 +1,116 @@
+"""Gaps: how wide they may be, in millimetres and in inches. The door's own evidence prevails over every limit here."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+from visits import CHECKLIST, CORRIDOR, UNKNOWN, ask, door
+
+from bot.domain.door import Door
+from bot.domain.findings import Verdict
+from bot.domain.meaning import Measure, Unit
+from bot.domain.rules import in_words, judge, side_gap_limit, threshold_gap_limit, verdict
+
+
+def judged(key: str, value: Measure, fire_door: Door = CORRIDOR) -> Verdict:
+    return verdict(value, judge(fire_door, ask(key), value, CHECKLIST))
+
+
+def mm(amount: str) -> Measure:
+    return Measure(amount=Fraction(amount), unit=Unit.MM)
+
+
+def inch(amount: str) -> Measure:
+    return Measure(amount=Fraction(amount), unit=Unit.INCH)
+
+
+STEEL = door(material="steel")
+NO_SMOKE = door(rating="FD30")
+SEALED = door(threshold_seal="fitted")
+
+
+@pytest.mark.parametrize(
+    ("amount", "how"),
+    [("2", Verdict.SOUND), ("3", Verdict.SOUND), ("4", Verdict.SOUND), ("4.1", Verdict.DEFECT), ("5", Verdict.DEFECT)],
+)
+def test_a_timber_door_has_never_more_than_4_mm_at_head_and_sides(amount: str, how: Verdict) -> None:
+    # GOV.UK, fire door guidance (secondary)
+    assert judged("gaps.sides", mm(amount)) is how
+
+
+def test_a_gap_in_inches_is_judged_in_exact_millimetres() -> None:
+    assert inch("1/8").mm == Fraction("3.175")  # exact: an inch is 25.4 mm by definition
+    assert inch("1/16").mm == Fraction("1.5875")
+    assert inch("3/4").mm == Fraction("19.05")
+    assert judged("gaps.sides", inch("1/8")) is Verdict.SOUND
+    assert judged("gaps.sides", inch("5/32")) is Verdict.SOUND  # 3.97 mm
+    assert judged("gaps.sides", inch("3/16")) is Verdict.DEFECT  # 4.76 mm
+
+
+def test_a_steel_door_may_have_an_eighth_and_a_sixteenth_of_an_inch() -> None:
+    # NFPA 80, 6.3.1.7 (secondary): 1/8 in ± 1/16 in, so at most 3/16 in = 4.7625 mm
+    assert side_gap_limit(STEEL) == (Fraction("4.7625"), "NFPA 80, 6.3.1.7, steel: 1/8 in + 1/16 in (secondary)")
+    assert judged("gaps.sides", inch("3/16"), STEEL) is Verdict.SOUND
+    assert judged("gaps.sides", mm("4.8"), STEEL) is Verdict.DEFECT
+    assert judged("gaps.sides", inch("1/4"), STEEL) is Verdict.DEFECT
+
+
+def test_a_leaf_of_unknown_material_is_judged_by_the_narrower_limit() -> None:
+    assert side_gap_limit(UNKNOWN)[0] == 4
+
+
+@pytest.mark.parametrize(("amount", "how"), [("3", Verdict.SOUND), ("3.1", Verdict.DEFECT), ("8", Verdict.DEFECT)])
+def test_a_door_that_holds_smoke_has_at_most_3_mm_at_the_threshold_without_a_seal(amount: str, how: Verdict) -> None:
+    # BS 8214:2016, 12.3 (secondary)
+    assert judged("gaps.threshold", mm(amount)) is how
+
+
+@pytest.mark.parametrize(("fire_door"), [NO_SMOKE, SEALED], ids=["no smoke control", "threshold seal"])
+def test_without_smoke_control_or_with_a_seal_10_mm_is_the_most(fire_door: Door) -> None:
+    # BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)
+    assert judged("gaps.threshold", mm("10"), fire_door) is Verdict.SOUND
+    assert judged("gaps.threshold", mm("10.5"), fire_door) is Verdict.DEFECT
+
+
+def test_a_door_of_unknown_rating_is_judged_as_if_it_held_smoke() -> None:
+    assert threshold_gap_limit(UNKNOWN)[0] == 3
+    assert threshold_gap_limit(door(threshold_seal=None))[0] == 3
+
+
+def test_a_gap_too_wide_says_what_was_found_and_what_is_allowed() -> None:
+    (finding,) = judge(CORRIDOR, ask("gaps.sides"), inch("3/16"), CHECKLIST)
+    assert finding.what == "4.76 mm, 4 mm allowed"
+    assert finding.rule == "gaps.too_wide"
+    assert "the door's own evidence" in finding.do_now
+
+
+@given(some.fractions(min_value=0, max_value=40, max_denominator=64), some.fractions(0, 20, max_denominator=64))
+def test_a_wider_gap_is_never_judged_milder(gap: Fraction, more: Fraction) -> None:
+    order = [Verdict.SOUND, Verdict.DEFECT]
+    for key in ("gaps.sides", "gaps.threshold"):
+        for fire_door in (CORRIDOR, STEEL, NO_SMOKE):
+            narrow = judged(key, Measure(amount=gap, unit=Unit.MM), fire_door)
+            wide = judged(key, Measure(amount=gap + more, unit=Unit.MM), fire_door)
+            assert order.index(narrow) <= order.index(wide)
+
+
+@given(some.fractions(min_value=0, max_value=3, max_denominator=64))
+def test_inches_and_their_millimetres_are_judged_alike(amount: Fraction) -> None:
+    inches, same = Measure(amount=amount, unit=Unit.INCH), Measure(amount=amount * Fraction(254, 10), unit=Unit.MM)
+    assert judged("gaps.sides", inches, STEEL) is judged("gaps.sides", same, STEEL)
+
+
+@pytest.mark.parametrize(
+    ("amount", "words"),
+    [("3", "3"), ("7/2", "3.5"), ("3.175", "3.18"), ("3.125", "3.13"), ("1.5875", "1.59"), ("0", "0"), ("926", "926")],
+)
+def test_a_number_is_said_with_at_most_two_decimals_rounded_half_up(amount: str, words: str) -> None:
+    assert in_words(Fraction(amount)) == words
+
+
+def test_a_mass_has_no_length() -> None:
+    with pytest.raises(ValueError, match="a mass has no length"):
+        _ = Measure(amount=Fraction(45), unit=Unit.KG).mm
