@@ -53,7 +53,7 @@ def _show(row: dict[str, Any], as_json: bool) -> None:
 
 
 def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
-    row = {"file": str(path) if path else None, "outcome": outcome, "phrase": None, "meaning": None}
+    row: dict[str, Any] = {"file": str(path) if path else None, "outcome": outcome, "phrase": None, "meaning": None}
     row |= {"probability": None, "engine": None, **more, "seconds": round(time.perf_counter() - since, 4)}
     return row
 
@@ -94,6 +94,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
 def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from bot.dialogue.listening import Listening
     from bot.domain.check import Stage
+    from bot.domain.heard import AnyHeard
     from bot.hearing.attend import attend
     from bot.hearing.audio import BadAudio, load_sound
     from bot.hearing.understand import typed
@@ -112,7 +113,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     def one(path: Path | None, text: str) -> dict[str, Any]:
         since = time.perf_counter()
         if path is None:
-            heard = typed(understanding, text, now)
+            heard: AnyHeard = typed(understanding, text, now)
         else:
             try:
                 ear, sound = ears(), load_sound(path, settings.longest_note_s)

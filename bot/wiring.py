@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from functools import lru_cache
 
@@ -38,12 +39,13 @@ class Ears:
             return self._ear
 
     def load_in_background(self) -> None:
-        """Start loading, so that the first voice note does not wait for it."""
-        threading.Thread(target=self._load_quietly, daemon=True).start()
+        """Start loading, so that the first voice note does not wait for it.
+
+        No daemon: ending the program in the middle of loading brings the engines' own threads down with a crash.
+        """
+        threading.Thread(target=self._load_quietly).start()
 
     def _load_quietly(self) -> None:
-        import contextlib
-
         # whatever is wrong is raised, and told, when the ear is asked for
         with contextlib.suppress(Exception):
             self()

@@ -5,6 +5,7 @@ Run: python scripts/draw_visit.py
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 from rich.console import Console
@@ -51,7 +52,7 @@ def drawn(line: Line) -> Text:
 
 def main() -> None:
     """Draw the first lines of the demo."""
-    console = Console(record=True, width=WIDTH, file=Path("/dev/null").open("w"), force_terminal=True)
+    console = Console(record=True, width=WIDTH, file=io.StringIO(), force_terminal=True)
     for line in read_script(SCRIPT).lines[:LINES]:
         console.print(drawn(line))
     PICTURE.parent.mkdir(exist_ok=True)

@@ -32,7 +32,7 @@ def _voice() -> Any:
 
 def spoken(words: str, speed: float = 1.0, pitch: float = 1.0) -> Samples:
     """Words as samples: float32, mono, 24 kHz. speed: of speaking. pitch: of the voice, by resampling."""
-    said = np.asarray(_voice()(words, speed=speed / pitch, seed=SEED), dtype=np.float32)
+    said: Samples = np.asarray(_voice()(words, speed=speed / pitch, seed=SEED), dtype=np.float32)
     if pitch != 1.0:
         places = np.arange(0, len(said) - 1, pitch)
         said = np.interp(places, np.arange(len(said)), said).astype(np.float32)
@@ -41,8 +41,8 @@ def spoken(words: str, speed: float = 1.0, pitch: float = 1.0) -> Samples:
 
 def silence(seconds: float) -> Samples:
     """A quiet room: faint noise, since no microphone gives zeros."""
-    noise = np.random.default_rng(SEED).standard_normal(round(seconds * RATE))
-    return (noise * 2e-4).astype(np.float32)
+    noise = np.random.default_rng(SEED).standard_normal(round(seconds * RATE), dtype=np.float32)
+    return noise * np.float32(2e-4)
 
 
 def rumble(seconds: float, level: float = 0.2) -> Samples:
@@ -56,7 +56,8 @@ def rumble(seconds: float, level: float = 0.2) -> Samples:
     beat = 1 + 0.5 * np.sin(2 * np.pi * 27 * time)
     swell = np.sin(np.pi * time / seconds) ** 2
     sound = low / np.abs(low).max() * beat * swell
-    return (level * sound / np.abs(sound).max()).astype(np.float32)
+    passing: Samples = (level * sound / np.abs(sound).max()).astype(np.float32)
+    return passing
 
 
 def in_a_room(said: Samples) -> Samples:

@@ -26,7 +26,6 @@ from bot.hearing.jsgf import Alternatives, Grammar, GrammarError, Node, Sequence
 from bot.hearing.network import Automaton, Network, build_network, qualified, to_jsgf, uses, without_options
 from bot.hearing.network import flat as flat_name
 
-
 NAMING = ".naming"
 """Behind a rule's name: only those of its answers that name their part by themselves."""
 
@@ -61,7 +60,7 @@ class GrammarBook:
         return bool(_naming(self.node(name)))
 
     def node(self, name: str) -> Node:
-        """A rule by its full name; with NAMING behind it, only its answers that name their part. Raises GrammarError."""
+        """A rule by its full name; with NAMING behind it, only what names its part. Raises GrammarError."""
         if name.endswith(NAMING):
             choices = _naming(self.node(name.removesuffix(NAMING)))
             return Alternatives(choices, (1.0,) * len(choices))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from bot.hearing.recogniser import EngineUnavailable
 from bot.hearing.weights import find_weights
@@ -56,6 +57,18 @@ def _language(folder: Path) -> str | None:
     return parts[0] if folder.name.startswith("vosk-model-") else None
 
 
+def _downloader() -> Any:
+    """Vosk's Model with nothing loaded, so with nothing to free either: its downloader is one of its methods."""
+    from vosk import Model
+
+    class Downloader(Model):  # type: ignore[misc]
+        def __init__(self) -> None: ...
+
+        def __del__(self) -> None: ...
+
+    return Downloader()
+
+
 def get_vosk_model(name: str, models: Path) -> Path:
     """Fetch a model by its name into `models` with Vosk's own downloader, unless it is there. Needs the network.
 
@@ -66,10 +79,7 @@ def get_vosk_model(name: str, models: Path) -> Path:
         return place
     models.mkdir(parents=True, exist_ok=True)
     try:
-        from vosk import Model
-
-        loader = Model.__new__(Model)
-        loader.download_model(place)
+        _downloader().download_model(place)
     except Exception as error:
         raise EngineUnavailable(
             f"{name} could not be fetched ({type(error).__name__}). Fetch its zip elsewhere and unpack it in {models}."

@@ -69,8 +69,21 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
               "seals_in=frame", "closer=none, kept locked", "hold_open=none", "latch=none", "threshold_seal=none",
               "leaf_width_mm=700", "leaf_height_mm=1900", "leaf_mass_kg=30", "hinges=3"]  # fmt: skip
     run("doors", "add", "R3", *[word for field in fields for word in ("--set", field)])
-    answers = ["it was locked", "all clear", "right", "undamaged", "no damage", "3", "8", "painted over", "3", "all tight"]
-    said = run("chat", "--door", "R3", "--person", "Robin", typed="\n".join([*answers, "whole", "yes", "no damage", "finish"]))
+    answers = [
+        "it was locked",
+        "all clear",
+        "right",
+        "undamaged",
+        "no damage",
+        "3",
+        "8",
+        "painted over",
+        "3",
+        "all tight",
+    ]
+    said = run(
+        "chat", "--door", "R3", "--person", "Robin", typed="\n".join([*answers, "whole", "yes", "no damage", "finish"])
+    )
     assert "bot: Seals: painted over." in said
     assert "bot: Signed. Door R3: 1 defect." in said
     shown = run("logbook", "show", "--door", "R3")

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+
 from bot.channels.play import Player
 from bot.channels.script import ScriptError, read_script
 from bot.domain.entries import EntryKind
@@ -72,7 +73,10 @@ def test_a_line_left_out_is_told(tmp_path, ears):
 @pytest.mark.parametrize(
     ("text", "complaint"),
     [
-        ("door: number=1\nperson: Robin\nhello", 'line 3: begin with "bot:", "caretaker:", "caretaker (voice):" or "["'),
+        (
+            "door: number=1\nperson: Robin\nhello",
+            'line 3: begin with "bot:", "caretaker:", "caretaker (voice):" or "["',
+        ),
         ("door: number=1; rating=FD3O\nperson: Robin\nbot: x", '"FD3O" is not a fire rating'),
         ("at: yesterday", 'line 1: write the time as "2026-03-02 09:00"'),
         ("bot: x", "a script needs a line door:, a line person: and a talk"),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 import typer.main
+
 from bot.cli import app
 
 TOP = Path(__file__).parents[2]
@@ -70,7 +71,9 @@ def commands(command, path=()):
 ALL_COMMANDS = list(commands(typer.main.get_command(app)))
 
 
-@pytest.mark.parametrize(("words", "command"), ALL_COMMANDS, ids=lambda value: " ".join(value) if isinstance(value, tuple) else "")
+@pytest.mark.parametrize(
+    ("words", "command"), ALL_COMMANDS, ids=lambda value: " ".join(value) if isinstance(value, tuple) else ""
+)
 def test_every_command_says_what_it_does_and_stands_in_the_readme(words, command):
     assert command.help, words
     for parameter in command.params:
@@ -85,4 +88,4 @@ def test_the_repository_names_no_path_of_one_machine():
         path = TOP / name
         if path.suffix in (".py", ".md", ".toml", ".talk", ".jsgf", ".sql", ".dict", ".yml") and path.is_file():
             text = path.read_text(encoding="utf-8")
-            assert not any(f"/{start}/" in text.replace("://", "") for start in ("wo" "rk", "ro" "ot")), name
+            assert not any(f"/{start}/" in text.replace("://", "") for start in ("work", "root")), name
