@@ -27,11 +27,11 @@ FORMAT = """<svg class="rich-terminal" viewBox="0 0 {width} {height}" xmlns="htt
 </style>
 <defs>
 <clipPath id="{unique_id}-clip-terminal">
-<rect x="0" y="0" width="{terminal_width}" height="{terminal_height}" />
+<rect x="0" y="0" width="100%" height="100%" />
 </clipPath>
 {lines}
 </defs>
-<rect fill="#10151a" x="1" y="1" width="{terminal_width}" height="{terminal_height}" rx="8"/>
+<rect fill="#10151a" width="100%" height="100%" rx="8"/>
 <g transform="translate({terminal_x}, {terminal_y})" clip-path="url(#{unique_id}-clip-terminal)">
 {backgrounds}
 <g class="{unique_id}-matrix">
