@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from bot.hearing.jsgf import Alternatives, GrammarError, Node, Optional, Ref, Repeat, Tag, Words
 from bot.hearing.jsgf import Sequence as Parts
@@ -11,8 +12,8 @@ from bot.hearing.jsgf import Sequence as Parts
 
 @dataclass(frozen=True)
 class Automaton:
-    """Deterministic and minimal. States are numbered from 0, the start. arcs: (from, to, word). finals: where an
-    utterance may end."""
+    """What may be said, as states and words only. States are numbered from 0, the start. arcs: (from, to, word), where
+    an empty word means a step without one. finals: where an utterance may end."""
 
     arcs: tuple[tuple[int, int, str], ...]
     finals: frozenset[int]
@@ -21,13 +22,34 @@ class Automaton:
     def states(self) -> int:
         return 1 + max((max(begin, end) for begin, end, _ in self.arcs), default=0)
 
-    def accepts(self, words: tuple[str, ...]) -> bool:
+    @property
+    def words(self) -> frozenset[str]:
+        return frozenset(word for *_, word in self.arcs if word)
+
+    @cached_property
+    def _steps(self) -> dict[tuple[int, str], set[int]]:
+        steps: dict[tuple[int, str], set[int]] = {}
+        for begin, end, word in self.arcs:
+            steps.setdefault((begin, word), set()).add(end)
+        return steps
+
+    def accepts(self, words: Sequence[str]) -> bool:
         """Whether these words, all of them, may be said."""
-        steps = {(begin, word): end for begin, end, word in self.arcs}
-        state: int | None = 0
+        steps = self._steps
+        here = _silently({0}, steps)
         for word in words:
-            state = steps.get((state, word)) if state is not None else None
-        return state in self.finals
+            here = _silently({end for state in here for end in steps.get((state, word), ())}, steps)
+        return bool(here & self.finals)
+
+
+def _silently(states: set[int], steps: dict[tuple[int, str], set[int]]) -> set[int]:
+    reached, waiting = set(states), list(states)
+    while waiting:
+        for state in steps.get((waiting.pop(), ""), ()):
+            if state not in reached:
+                reached.add(state)
+                waiting.append(state)
+    return reached
 
 
 # full rule name, "place.where" → its node with full names inside, or the rule worked out already
@@ -164,7 +186,7 @@ def _lay_automaton(network: Network, ready: Automaton, begin: int, end: int) -> 
     own = [network.state() for _ in range(ready.states)]
     network.arcs[begin].append((None, own[0]))
     for here, there, word in ready.arcs:
-        network.arcs[own[here]].append((Words(word), own[there]))
+        network.arcs[own[here]].append((Words(word) if word else None, own[there]))
     for state in ready.finals:
         network.arcs[own[state]].append((None, end))
 

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
+from bot.hearing.automaton import with_loop
 from bot.hearing.book import NAMING, GrammarBook
 from bot.hearing.network import Automaton, Network
 
-# A door asks some twenty questions, each with its own automaton of about 1 MB.
-MOST_KEPT = 64
+# Pieces of what may be said: some five new ones a question, one for each kind of door.
+MOST_KEPT = 256
 
 SIDE = "[<place.side>]"
 
@@ -41,23 +42,29 @@ class Utterances:
 
     def body(self, listening: Listening) -> str:
         """One rule body of everything that may be said now."""
-        return " | ".join(f"({part})" for part in self._whole(listening))
+        alone, first, loop = list(self._alone(listening)), self._first(listening), self._loop(listening)
+        chain = f"{f'[{first}]' if first else ''} {f'({loop})*' if loop else ''}".strip()
+        return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
 
     def automaton(self, listening: Listening) -> Automaton:
-        """The same as the smallest automaton of its words; kept for the questions asked last."""
-        body = self.body(listening)
+        """The same for an engine, as the smallest automata of its pieces, each worked out once."""
+        first, loop = self._first(listening), self._loop(listening)
+        return with_loop(
+            [self._ready(part) for part in self._alone(listening)],
+            self._ready(first) if first else None,
+            self._ready(loop) if loop else None,
+        )
+
+    def _ready(self, body: str) -> Automaton:
         if body not in self._automata:
             if len(self._automata) >= MOST_KEPT:
                 self._automata.pop(next(iter(self._automata)))
             self._automata[body] = self.book.automaton_of(body)
         return self._automata[body]
 
-    def _whole(self, listening: Listening) -> Iterator[str]:
-        """A command; an answer to the open question and any number of answers that name their parts; a correction.
-
-        All parts of the door are in, answered or not: the grammar is then the same each time a question is asked, and
-        nothing that a person might say is forced into something else.
-        """
+    @staticmethod
+    def _alone(listening: Listening) -> Iterator[str]:
+        """What is said by itself: a command, a reason why not, yes or no, a correction."""
         yield "<always.words>"
         if listening.yes_no:
             yield "<yes_no.right>"
@@ -66,12 +73,17 @@ class Utterances:
             yield from (f"<filler.no> <{question.says}>" for question in listening.last)
         if listening.open:
             yield "[<filler.hedge>] (<cannot.check> | <cannot.absent>)"
-        first = f"[[<filler.hedge>] <{listening.open.says}> {SIDE}]" if listening.open else ""
-        parts = list(self._parts(listening))
-        if parts:
-            yield f"{first} ([and] ({' | '.join(parts)}))*"
-        elif first:
-            yield first
+
+    @staticmethod
+    def _first(listening: Listening) -> str:
+        """An answer to the open question, which may be followed by answers that name their part."""
+        return f"[<filler.hedge>] <{listening.open.says}> {SIDE}" if listening.open else ""
+
+    def _loop(self, listening: Listening) -> str:
+        """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
+        question, and nothing that a person might say is forced into something else."""
+        parts = " | ".join(self._parts(listening))
+        return f"[and] ({parts})" if parts else ""
 
     def _parts(self, listening: Listening) -> Iterator[str]:
         """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names
