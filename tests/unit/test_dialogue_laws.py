@@ -20,12 +20,13 @@ from bot.hearing.understand import typed
 DOORS = (CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN)
 SAYINGS = (
     "fine", "damaged", "all clear", "wedged", "missing", "painted over", "three", "two", "3.5", "an eighth",
-    "not measured", "yes", "no", "okay", "cannot check", "does not apply", "not known", "probably fine", "I think damaged", "no, fine",
-    "no, two", "fine both sides", "other side damaged", "hinges three all tight", "closer fine", "closer slams",
-    "frame fine", "seals fine, three hinges all tight", "fien", "finsh check", "repeat", "go back", "go back", "skip",
-    "skip", "help", "what can I say", "undo", "pause", "carry on", "carry on", "finish check", "finish check", "cancel",
-    "note", "note smells", "change hinges", "change seals", "change closer", "everything is fine", "thirty with smoke",
-    "overhead", "kept locked", "corridor", "926", "5", "nine", "whole", "purple", "",
+    "not measured", "yes", "no", "okay", "cannot check", "does not apply", "not known", "probably fine",
+    "I think damaged", "no, fine", "no, two", "fine both sides", "other side damaged", "hinges three all tight",
+    "closer fine", "closer slams", "frame fine", "seals fine, three hinges all tight", "fien", "finsh check",
+    "repeat", "go back", "go back", "skip", "skip", "help", "what can I say", "undo", "pause", "carry on", "carry on",
+    "finish check", "finish check", "cancel", "note", "note smells", "change hinges", "change seals", "change closer",
+    "everything is fine", "thirty with smoke", "overhead", "kept locked", "corridor", "926", "5", "nine", "whole",
+    "purple", "",
 )  # fmt: skip
 # Most answers are passes: only so do the talks come to their end.
 LINES = some.one_of(some.sampled_from(SAYINGS), some.just("PASS"), some.just("PASS"))
@@ -179,6 +180,10 @@ def test_each_answer_is_entered_under_an_id_of_its_own(visit: Visit) -> None:
 @settings(max_examples=150, deadline=None)
 @given(TALKS)
 def test_every_fault_entered_is_said_in_its_turn(visit: Visit) -> None:
-    found = [entry.body["what"] for entry in visit.turn.enter if entry.kind is EntryKind.FOUND]
+    found = [
+        entry.body["what"]
+        for entry in visit.turn.enter
+        if entry.kind is EntryKind.FOUND and entry.body["verdict"] in ("defect", "act now")
+    ]
     told = " ".join(visit.said)
     assert [what for what in found if what not in told] == []
