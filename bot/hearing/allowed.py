@@ -54,7 +54,7 @@ def _short(understanding: Understanding, now: Listening) -> Iterator[str]:
         yield "cannot check"
     if now.stage is Stage.SUMMARY:
         yield "finish check"
-    if now.stage is Stage.PAUSED:
+    if now.stage in (Stage.PAUSED, Stage.SUMMARY):
         yield "carry on"
     yield from (command.lower() for command in _COMMANDS)
 
