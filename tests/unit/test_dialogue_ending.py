@@ -143,6 +143,12 @@ def test_nothing_but_yes_cancels_and_nothing_said_there_answers(words: str) -> N
     assert list(visit.check.answers) == ["clear"]
 
 
+def test_a_number_said_there_corrects_nothing() -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    visit.type("five", "cancel", "three", "no, three")
+    assert visit.meaning("gaps.sides") == "5 mm"
+
+
 # ---- Pausing and taking up again -------------------------------------------------------------------------------------
 
 

@@ -143,6 +143,12 @@ def test_within_one_recording_the_next_piece_may_add_to_a_face_but_not_pass_the_
     assert understood("no holes", after) == [("leaf.here", "sound")]
     assert understood("hole by the handle", after) == [("leaf.here", "hole, handle")]
     assert understood("leaf fine other side", after) == [("leaf.beyond", "sound")]
+    further = at("frame.here").after(("frame.here",)).after(("leaf.here",))
+    assert understood("frame fine", further) == [("frame.here", "sound")]
+    assert understood("frame fine other side", further) == [("frame.beyond", "sound")]
+    gaps = at("gaps.sides").after(("gaps.sides",))
+    assert understood("gap four", gaps) is None
+    assert understood("four", gaps) is None
     closing = at("closer.full").after(("closer.full",))
     assert understood("closes fully", closing) == [("closer.full", "sound")]
 
