@@ -1,0 +1,86 @@
+"""What an engine is given: the same words as the grammar, no more and no fewer."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.hearing.automaton import automaton, automaton_of_jsgf, with_loop
+from bot.hearing.jsgf import GrammarError
+from bot.hearing.words import split_words
+from bot.resources import load_checklist
+from bot.wiring import load_understanding
+
+CHECKLIST = load_checklist()
+HEADER = "#JSGF V1.0;\ngrammar g;\n"
+
+
+def of(body):
+    return automaton_of_jsgf(f"{HEADER}public <g> = {body};\n<two> = a b;\n")
+
+
+@pytest.mark.parametrize(
+    ("body", "said", "not_said"),
+    [
+        ("a | b c", ["a", "b c"], ["b", "c", "a b c", ""]),
+        ("[a] b", ["b", "a b"], ["a", "b a"]),
+        ("a+ b", ["a b", "a a a b"], ["b"]),
+        ("a* b", ["b", "a b"], ["a"]),
+        ("<two> [c]", ["a b", "a b c"], ["a", "c"]),
+        ("(a | b) (a | c)", ["a a", "b c"], ["c a"]),
+    ],
+)
+def test_it_accepts_what_the_grammar_says_and_nothing_else(body, said, not_said):
+    for phrase in said:
+        assert of(body).accepts(phrase.split()), phrase
+    for phrase in not_said:
+        assert not of(body).accepts(phrase.split()), phrase
+
+
+def test_it_is_the_smallest():
+    assert of("a b | a c | d b | d c").states == 3
+
+
+def test_a_grammar_without_a_public_rule_is_refused():
+    with pytest.raises(GrammarError, match="no public rule"):
+        automaton_of_jsgf(f"{HEADER}<g> = a;")
+
+
+def test_a_loop_may_follow_or_stand_alone_and_a_command_stays_alone():
+    whole = with_loop([of("skip this")], of("fine"), of("hinges tight | closer slams"))
+    for phrase in ("skip this", "fine", "hinges tight", "fine closer slams", "closer slams hinges tight"):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("skip this fine", "hinges tight fine", "fine fine", "hinges"):
+        assert not whole.accepts(phrase.split()), phrase
+
+
+words = st.sampled_from(["a", "b", "c"])
+bodies = st.recursive(
+    words,
+    lambda inner: st.one_of(
+        st.tuples(inner, inner).map(lambda pair: f"({pair[0]} | {pair[1]})"),
+        st.tuples(inner, inner).map(" ".join),
+        inner.map(lambda one: f"[{one}]"),
+        inner.map(lambda one: f"({one})+"),
+    ),
+    max_leaves=8,
+)
+
+
+@given(bodies, st.lists(words, min_size=1, max_size=6))
+def test_the_smallest_automaton_and_the_network_agree(body, said):
+    network = load_understanding().book.network_of(body)
+    matched = any(match.end == len(said) for match in network.matches([[(word, 0)] for word in said]))
+    assert automaton(network).accepts(said) is matched
+
+
+@pytest.mark.parametrize("question", CHECKLIST.question, ids=lambda question: question.key)
+def test_every_button_may_be_said_at_its_question(question):
+    others = tuple(other for other in CHECKLIST.question if other is not question)
+    now = Listening(Stage.ASKING, question, others, parts=CHECKLIST.question)
+    whole = load_understanding().utterances.automaton(now)
+    for tap in question.taps:
+        assert whole.accepts(split_words(tap)), tap
+    assert whole.accepts(("skip", "this"))
+    assert whole.accepts(("closer", "slams"))
