@@ -26,6 +26,12 @@ class Listening:
     parts: tuple[Question, ...] = ()
 
     @property
+    def signature(self) -> tuple[object, ...]:
+        """The same for two moments at which just the same may be said, with just the same meaning."""
+        groups = ((self.open,) if self.open else (), self.others, self.last, self.before, self.parts)
+        return (self.stage, self.yes_no, *(tuple((each.key, each.says, each.sound) for each in one) for one in groups))
+
+    @property
     def asked(self) -> tuple[Question, ...]:
         """Every question that may be answered now, the open one first."""
         return (self.open, *self.others) if self.open else self.others

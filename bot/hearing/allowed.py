@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
+from functools import lru_cache
 
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
@@ -16,6 +17,8 @@ from bot.hearing.understand import Understanding
 
 # Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.
 MOST_SHORT = 40
+# Moments of a talk kept ready: two doors' worth, some 50 kB each.
+MOST_KEPT = 64
 # Ways of saying the same thing that the short list holds: more for "sound", the meaning that must be heard right.
 WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
 
@@ -26,10 +29,22 @@ _COMMANDS = (
 
 
 def allowed_now(understanding: Understanding, now: Listening) -> Allowed:
-    """The grammar and the short list of what may be said at this point of a talk."""
+    """The grammar and the short list of what may be said at this point of a talk. Kept: a round asks the same of door
+    after door."""
+    kept = understanding.kept
+    signature = now.signature
+    if signature not in kept:
+        if len(kept) >= MOST_KEPT:
+            kept.pop(next(iter(kept)))
+        kept[signature] = _allowed(understanding, now)
+    return kept[signature]
+
+
+def _allowed(understanding: Understanding, now: Listening) -> Allowed:
     body = understanding.utterances.body(now)
     short = tuple(dict.fromkeys(_short(understanding, now)))[:MOST_SHORT]
 
+    @lru_cache(maxsize=512)
     def polarity(phrase: str) -> Polarity:
         understood = understanding.words(phrase, now)
         return polarity_of(understood.said, now) if understood else Polarity.NEITHER

@@ -18,7 +18,7 @@ from bot.domain.meaning import Command, Condition, Value, Word
 from bot.hearing.book import GrammarBook, value_of
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
-from bot.hearing.recogniser import Polarity
+from bot.hearing.recogniser import Allowed, Polarity
 from bot.hearing.utterance import Utterances, bare, named
 from bot.hearing.words import readings, split_words
 
@@ -62,6 +62,7 @@ class Understanding:
     def __init__(self, book: GrammarBook) -> None:
         self.book = book
         self.utterances = Utterances(book)
+        self.kept: dict[tuple[object, ...], Allowed] = {}
 
     def words(self, text: str, now: Listening) -> Understood | None:
         """What a text means now; None when it is no answer and no command here."""
