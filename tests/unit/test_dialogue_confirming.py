@@ -30,7 +30,7 @@ def test_every_defect_is_said_back_with_its_place() -> None:
     visit.go_to("hinges.fixings")
     assert visit.type("two screws missing in the top hinge")[0] == "Hinges: 2 screws missing, top hinge."
     visit.go_to("leaf.beyond")
-    assert visit.type("hole by the handle")[0] == "Leaf, other side: a hole in it, handle."
+    assert visit.type("hole by the handle")[0] == "Leaf, other side: a hole in it, by the handle."
 
 
 def test_several_answers_at_once_are_all_said_back() -> None:

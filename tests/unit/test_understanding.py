@@ -57,7 +57,7 @@ def test_two_faults_of_one_part_become_one_answer_with_both() -> None:
 
 
 def test_a_fault_after_a_pass_of_the_same_part_is_what_counts() -> None:
-    assert understood("no damage, hole by the handle", at("leaf.here")) == [("leaf.here", "hole, handle")]
+    assert understood("no damage, hole by the handle", at("leaf.here")) == [("leaf.here", "hole, by the handle")]
 
 
 def test_a_pass_after_a_fault_of_the_same_part_takes_nothing_back() -> None:
@@ -141,7 +141,7 @@ def test_a_sign_on_one_face_only_has_no_other_side() -> None:
 def test_within_one_recording_the_next_piece_may_add_to_a_face_but_not_pass_the_other() -> None:
     after = at("leaf.here").after(("leaf.here",))
     assert understood("no holes", after) == [("leaf.here", "sound")]
-    assert understood("hole by the handle", after) == [("leaf.here", "hole, handle")]
+    assert understood("hole by the handle", after) == [("leaf.here", "hole, by the handle")]
     assert understood("leaf fine other side", after) == [("leaf.beyond", "sound")]
     further = at("frame.here").after(("frame.here",)).after(("leaf.here",))
     assert understood("frame fine", further) == [("frame.here", "sound")]
