@@ -10,12 +10,15 @@ import pytest
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
 VOICE = DEMO / "voice"
+# the port that discards: nothing is fetched, and it fails at once
+NOWHERE = "http://127.0.0.1:9"
 
 
 @pytest.fixture
 def run(tmp_path):
     def run(*words, typed="", fails=False):
         environment = {**os.environ, "DOORROUND_HOME": str(tmp_path / "home"), "DOORROUND_ZONE": "Europe/London"}
+        environment |= dict.fromkeys(("http_proxy", "https_proxy"), NOWHERE)
         command = [sys.executable, "-c", "from bot.cli import main; main()", *map(str, words)]
         done = subprocess.run(command, input=typed, capture_output=True, text=True, env=environment, check=False)
         assert bool(done.returncode) is fails, done.stderr
@@ -142,7 +145,9 @@ def test_models_tell_what_is_in_use(run):
 
 
 def test_a_model_that_cannot_be_fetched_says_so(run):
-    assert run("models", "get", "no-such-model", fails=True)
+    said = run("models", "get", "no-such-model", fails=True)
+    assert "no-such-model could not be fetched" in said
+    assert "unpack it in" in said
 
 
 def test_a_visit_is_played_and_a_wrong_one_fails(run, tmp_path):
