@@ -20,8 +20,13 @@ FRAME = 512
 CONTEXT = 64
 """Samples of the frame before that the model sees too."""
 
-SPEECH = 0.59
-"""Nobody speaks where no frame reaches this: 0.2 % of human words lost, 2.5 % of noise let through."""
+LEAD = 10
+"""Frames of digital silence before the sound: the model needs a moment to settle. Without, of words that start with
+the clip 3.0 % are lost at a gate of 0.59, with it none; of other words 2.0 and 0.9 %."""
+
+SPEECH = 0.5
+"""Nobody speaks where no frame reaches this. Of 1,364 human clips 0.5 % are lost, of 60 of background noise 8 % let
+through, which the engines refuse in their turn. At 0.59: 0.7 and 3 %; at 0.3: 0.2 and 18 %."""
 
 STARTS, STOPS = 0.5, 0.35
 """A piece starts above the first and ends under the second: Silero's own hysteresis."""
@@ -54,7 +59,7 @@ def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
     frames = _frames(sound.samples)
     state = np.zeros((1, 1, 128), dtype=np.float32)
     output, _, _ = _session().run(None, {"input": frames, "h": state, "c": state})
-    result: NDArray[np.float32] = np.asarray(output, dtype=np.float32).reshape(-1)
+    result: NDArray[np.float32] = np.asarray(output, dtype=np.float32).reshape(-1)[LEAD:]
     return result
 
 
@@ -74,7 +79,7 @@ def around_speech(sound: Sound, probabilities: NDArray[np.float32] | None = None
 
 
 def _frames(samples: Samples) -> Samples:
-    whole = np.pad(samples, (0, -len(samples) % FRAME or (FRAME if not len(samples) else 0)))
+    whole = np.pad(samples, (LEAD * FRAME, -len(samples) % FRAME or (FRAME if not len(samples) else 0)))
     rows = whole.reshape(-1, FRAME)
     before = np.zeros((len(rows), CONTEXT), dtype=np.float32)
     before[1:] = rows[:-1, -CONTEXT:]

@@ -43,6 +43,7 @@ SHORTFALL = 0.9
 
 _MAGIC = (b"OggS", b"RIFF", b"fLaC", b"ID3", b"\xff\xfb", b"\xff\xf3", b"\xff\xf2", b"\xff\xf1", b"\x1aE\xdf\xa3")
 _READ = 1 << 20
+_OGG_PAGE = 27 + 255 + 255 * 255
 
 
 class BadAudio(Exception):
@@ -111,16 +112,18 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
 
 
 def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes]:
-    sha, head = hashlib.sha256(), b""
+    sha, head, tail, size = hashlib.sha256(), b"", b"", 0
     try:
         with _opened(source) as stream:
             while block := stream.read(_READ):
-                head = head or block[:12]
+                head, tail, size = head or block[:12], (tail + block)[-_OGG_PAGE:], size + len(block)
                 sha.update(block)
     except OSError as error:
         raise BadAudio("missing", f"{name} cannot be read: {error.strerror}. Check the path.") from error
     if not head:
         raise BadAudio("empty", f"{name} is empty. Record it again.")
+    if _cut_off(head, tail, size):
+        raise _corrupt(name)
     return sha.hexdigest(), head
 
 
@@ -143,7 +146,7 @@ def _decoded(source: Path | str | bytes, name: str, head: bytes, max_seconds: fl
 
 def _stream_samples(container: InputContainer, name: str, max_seconds: float) -> Samples:
     if not container.streams.audio:
-        raise _not_audio(name)
+        raise _not_audio(name) if len(container.streams) else _corrupt(name)
     audio = container.streams.audio[0]
     stated = float(audio.duration * audio.time_base) if audio.duration and audio.time_base else 0.0
     if stated > max_seconds:
@@ -165,13 +168,32 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
 def _resampled(frames: Iterator[AudioFrame]) -> Iterator[Samples]:
     from av.audio.resampler import AudioResampler
 
-    resampler: Any = AudioResampler(format="flt", layout="mono", rate=RATE)
+    # Channels are averaged here: FFmpeg's own mix of stereo to mono adds 3 dB to what both hear, and clips it.
+    resampler: Any = AudioResampler(format="fltp", rate=RATE)
     for frame in frames:
         frame.pts = None  # gaps in the time stamps of a voice note are no silence to be filled in
-        for out in resampler.resample(frame):
-            yield out.to_ndarray()[0].astype(np.float32, copy=False)
-    for out in resampler.resample(None):
-        yield out.to_ndarray()[0].astype(np.float32, copy=False)
+        yield from map(_mono, resampler.resample(frame))
+    yield from map(_mono, resampler.resample(None))
+
+
+def _mono(frame: AudioFrame) -> Samples:
+    mixed: Samples = frame.to_ndarray().mean(axis=0, dtype=np.float32)
+    return mixed
+
+
+def _cut_off(head: bytes, tail: bytes, size: int) -> bool:
+    """Whether a WAV or OGG file ends before its own header or its last page does: FFmpeg would not say so.
+
+    What was cut off may have been the "not" of an answer. Source: RFC 3533, section 6 (pages); RIFF chunk sizes.
+    """
+    if head.startswith(b"RIFF"):
+        stated = int.from_bytes(head[4:8], "little")
+        return 0 < stated < 0xFFFFFFFF and size < stated + 8
+    page = tail[tail.rfind(b"OggS") :] if head.startswith(b"OggS") else b""
+    if not page:
+        return False
+    segments = page[26] if len(page) > 26 else 255
+    return len(page) < 27 + segments + sum(page[27 : 27 + segments])
 
 
 def _looks_like_audio(head: bytes) -> bool:

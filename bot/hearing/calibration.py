@@ -16,8 +16,8 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "total": (-10.0, 10.0),
     "margin": (0.0, 6.0),
     "decoy": (-10.0, 10.0),
-    "loop": (-12.0, 0.0),
-    "sphinx_margin": (0.0, 100.0),
+    "loop": (-20.0, 0.0),
+    "gap": (0.0, 100.0),
     "log_frames": (2.0, 7.0),
 }
 """Evidence is cut to these limits before it is weighed, so that one figure alone never decides."""

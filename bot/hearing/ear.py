@@ -11,8 +11,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.hearing.activity import SPEECH, pieces, speech_probabilities
-from bot.hearing.audio import Sound
+from bot.hearing.activity import FAINT, FRAME, SPEECH, pieces, speech_probabilities
+from bot.hearing.audio import RATE, Sound
 from bot.hearing.calibration import Calibration, read_calibration
 from bot.hearing.judging import FAR, Weighed, judge
 from bot.hearing.listener import Listener
@@ -34,13 +34,18 @@ JOIN = 1.0
 """Seconds of pause over which two pieces may be one answer, tried where a piece alone is not understood."""
 
 LONGEST_ANSWER = 12.0
-"""Seconds: longer speech without a pause is talk, and an answer inside talk is not to be trusted."""
+"""Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
 
 
 WANTED = ("auto", "vosk", "pocketsphinx", "listener")
 
 _GET_LISTENER = "For much surer hearing: pip install 'doorround[listener]'."
 _GET_VOSK = "For more words and a second opinion from a larger model: doorround models get."
+
+
+SAID_WITHIN = 0.7, 0.1
+"""Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
+two people at once, or an answer with more said around it, do."""
 
 
 @dataclass(frozen=True)
@@ -63,20 +68,24 @@ class Ear:
         self._proposer, self._judge = proposer, judge
         names = [engine.name for engine in (proposer, judge) if engine]
         self.name = "+".join(names)
-        self._calibration: Calibration = read_calibration("pair" if len(names) == 2 else names[0])
+        # the judge refuses noise itself, so whatever may be a voice is put to it
+        self._least_voice = FAINT if judge else SPEECH
+        self.calibration: Calibration = read_calibration("pair" if len(names) == 2 else names[0])
 
     def listen(self, sound: Sound, allowed: Allowed) -> Recognition:
         """What was said in one recording, out of what may be said. Takes the whole of it or nothing."""
         began = time.perf_counter()
         heard = speech_probabilities(sound)
-        if not len(sound.samples) or float(heard.max()) < SPEECH:
+        if not len(sound.samples) or float(heard.max()) < self._least_voice:
             return self._recognition(Outcome.SILENCE, (), 0.0, began, sound)
         found = pieces(sound, heard)
-        if found and max(piece.end - piece.start for piece in found) > LONGEST_ANSWER:
+        if found and found[-1].end - found[0].start > LONGEST_ANSWER:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
         weighed = self.weigh(sound, allowed, heard)
-        probability = self._calibration.probability(weighed.evidence) if weighed.guesses else 0.0
+        probability = self.calibration.probability(weighed.evidence) if weighed.guesses else 0.0
         outcome = self.outcome(weighed, probability, allowed)
+        if outcome is Outcome.HEARD and not _is_all(weighed.guesses[0].phrase, allowed, heard, len(found)):
+            outcome = Outcome.UNSURE
         return self._recognition(outcome, _shared_out(weighed.guesses, probability), probability, began, sound)
 
     def listen_pieces(
@@ -108,26 +117,27 @@ class Ear:
 
     def weigh(self, sound: Sound, allowed: Allowed, heard: NDArray[np.float32] | None = None) -> Weighed:
         """The evidence for what was said, before it is judged; no guesses where no engine hears any allowed phrase."""
+        heard = speech_probabilities(sound) if heard is None else heard
         proposals = self._proposer.guesses(sound, allowed) if self._proposer else None
         if self._judge is None:
-            return _weighed_alone(proposals or (), allowed)
+            return _weighed_alone(proposals or (), float(heard.max()))
         encoded = self._judge.encode(sound, heard)
         return judge(self._judge, encoded, proposals, allowed) if encoded else Weighed(())
 
     def outcome(self, weighed: Weighed, probability: float, allowed: Allowed) -> Outcome:
         """A pass needs the gate, the margin to its opposite and the second engine's meaning; the rest, the gate."""
-        if not weighed.guesses or probability < self._calibration.unsure:
+        if not weighed.guesses or probability < self.calibration.unsure:
             return Outcome.OFF_GRAMMAR
-        if probability < self._calibration.heard:
+        if probability < self.calibration.heard:
             return Outcome.UNSURE
         if allowed.polarity(weighed.guesses[0].phrase) is not Polarity.PASS:
             return Outcome.HEARD
-        sure = weighed.opposite >= self._calibration.opposite and weighed.seconded is not False
+        sure = weighed.opposite >= self.calibration.opposite and weighed.seconded is not False
         return Outcome.HEARD if sure else Outcome.UNSURE
 
     def anyone_speaks(self, sound: Sound) -> bool:
         """Whether there is any speech in the recording."""
-        return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= SPEECH
+        return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= self._least_voice
 
     def best_effort_words(self, sound: Sound) -> str:
         """The words of a note, as well as the engines can write them; "" where none of them can. Never an answer."""
@@ -157,15 +167,26 @@ class Ear:
         )  # fmt: skip
 
 
+def _is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> bool:
+    """Whether the phrase is all that was said: no more speech than it takes, and for a pass no pause in it.
+
+    What else was said may have been the "not".
+    """
+    if stretches > 1 and allowed.polarity(phrase) is Polarity.PASS:
+        return False
+    least, more = SAID_WITHIN
+    return int((heard >= SPEECH).sum()) * FRAME / RATE <= least + more * len(phrase.replace(" ", ""))
+
+
 def _heard_phrase(piece: Piece) -> str | None:
     return piece.recognition.phrase if piece.recognition.outcome is Outcome.HEARD else None
 
 
-def _weighed_alone(guesses: tuple[Guess, ...], allowed: Allowed) -> Weighed:
+def _weighed_alone(guesses: tuple[Guess, ...], voice: float) -> Weighed:
     """An engine's own evidence. No second engine: a pass then rests on its margin to the opposite meaning."""
     if not guesses:
         return Weighed(())
-    evidence = dict(guesses[0].evidence)
+    evidence = {**guesses[0].evidence, "voice": voice}
     return Weighed(guesses, evidence, evidence.get("opposite", 0.0))
 
 

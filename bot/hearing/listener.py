@@ -43,9 +43,6 @@ LONGEST_SECONDS = 25.0
 MOST_AT_ONCE = 24
 """Phrases scored in full, some 4 ms each; of more than these, those whose first tokens fit best."""
 
-FIRST_TOKENS = 12
-"""First tokens that stay when the list is too long."""
-
 _LEAST = 1e-9
 
 
@@ -59,12 +56,16 @@ class Score:
     tokens: int
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False)
 class Encoded:
-    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of the recording."""
+    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of the recording.
+
+    firsts: nats of each token to be the first, once they were asked for.
+    """
 
     states: NDArray[np.float32]
     frames: int
+    firsts: NDArray[np.float32] | None = None
 
 
 class Listener:
@@ -99,7 +100,7 @@ class Listener:
         encoded = self.encode(sound)
         if encoded is None:
             return ()
-        scores = self.scores(encoded, self.shortlist(encoded, allowed.short))
+        scores = self.scores(encoded, self.likeliest(encoded, allowed.short, MOST_AT_ONCE))
         shares = np.exp([score.total - scores[0].total for score in scores])
         return tuple(
             Guess(score.phrase, float(share / shares.sum()), {"total": score.total, "raw": score.raw})
@@ -128,16 +129,17 @@ class Listener:
             ]
         return sorted(found, key=lambda score: -score.total)
 
-    def shortlist(self, encoded: Encoded, phrases: Sequence[str], most: int = MOST_AT_ONCE) -> list[str]:
-        """The phrases worth scoring in full: all, or those that start as the recording does, 6 ms for any number."""
+    def likeliest(self, encoded: Encoded, phrases: Sequence[str], most: int) -> list[str]:
+        """The phrases to score in full: all if there are few, else those whose first token fits best; some 6 ms."""
         if len(phrases) <= most:
             return list(phrases)
-        firsts = {phrase: self.tokens(phrase)[0] for phrase in phrases}
+        firsts = [self.tokens(phrase)[0] for phrase in phrases]
         with self._lock:
-            logs = self._first_token_logs(encoded) - PRIOR_SHARE * self._first_prior
-        stay = sorted(set(firsts.values()), key=lambda token: -logs[token])[:FIRST_TOKENS]
-        ranked = sorted((p for p in phrases if firsts[p] in stay), key=lambda phrase: stay.index(firsts[phrase]))
-        return ranked[: 2 * most]
+            if encoded.firsts is None:
+                encoded.firsts = self._first_token_logs(encoded) - PRIOR_SHARE * self._first_prior
+        logs = encoded.firsts
+        ranked = sorted(zip(phrases, firsts, strict=True), key=lambda pair: -logs[pair[1]])
+        return [phrase for phrase, _ in ranked[:most]]
 
     def words(self, sound: Sound) -> str:
         """Whatever was said, as Whisper would write it: for notes only, never for an answer. Up to 30 s."""

@@ -28,7 +28,19 @@ def allowed_from_phrases(
         raise ValueError("There is nothing to listen for. Give at least one phrase.")
     jsgf = f"#JSGF V1.0;\ngrammar phrases;\npublic <phrases> = {' | '.join(plain)};\n"
     means = polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
-    return Allowed(jsgf=jsgf, short=plain, polarity=means, key=hashlib.sha256(jsgf.encode()).hexdigest()[:16])
+    key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
+    return Allowed(jsgf=jsgf, short=plain, polarity=means, key=key, automaton=lambda: _tree(plain))
+
+
+def _tree(phrases: tuple[str, ...]) -> Automaton:
+    """Phrases that share their beginnings, as an automaton."""
+    numbers: dict[tuple[str, ...], int] = {(): 0}
+    for phrase in phrases:
+        words = tuple(phrase.split())
+        for end in range(len(words)):
+            numbers.setdefault(words[: end + 1], len(numbers))
+    arcs = tuple((numbers[words[:-1]], state, words[-1]) for words, state in numbers.items() if words)
+    return Automaton(arcs, frozenset(numbers[tuple(phrase.split())] for phrase in phrases))
 
 
 def automaton_of(allowed: Allowed) -> Automaton:

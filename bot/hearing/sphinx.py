@@ -26,11 +26,12 @@ TUNED: dict[str, Any] = {
     "topn": 8,  # Gaussians a frame, 4 as it comes: ten words 85.6 to 86.8 %, 8 kHz digits 78.6 to 80.0 %
 }
 
-PADDING = 0.1
-"""Seconds of faint noise before and after: 8 kHz digits, which touch the edges of their clips, 73.0 to 81.0 %."""
+PADDING = 0.15
+"""Seconds of faint noise before and after: 8 kHz digits, which touch the edges of their clips, 73 to 83 % and more."""
 
-DITHER_DB = 40.0
-"""White noise this far under the speech: digits 73.5 to 78.6 %. Digital silence upsets the noise tracker."""
+DITHER_DB = 35.0
+"""White noise this far under the speech, since digital silence upsets the noise tracker. Yes-no, ten words, digits of
+the tuning half: 99.4, 94.9, 86 %; at 40 dB 99.4, 94.4, 87; at 30 dB 99.4, 93.5, 85."""
 
 DITHER_SEED = 1
 """Fixed, so that a recording is always heard alike."""
@@ -160,7 +161,12 @@ class Sphinx:
         self._may_be_said.pop(name, None)
 
     def _best(self, heard: bytes, search: str) -> _Path | None:
+        # The noise tracker remembers the clip before: without this, what was heard in a noise hung on what came before
+        # it. 0.04 ms. With narrower beams it would cost two words in a hundred at yes and no; with these, one in 200.
+        self._decoder.reinit_feat()
         self._decoder.activate_search(search)
+        # forget the noise of the recording before: without this, what is heard depends on what was heard last
+        self._decoder.reinit_feat()
         self._decoder.start_utt()
         self._decoder.process_raw(heard, full_utt=True)
         self._decoder.end_utt()

@@ -1,0 +1,80 @@
+"""Make the recordings of tests/audio anew: each file's name is what is said in it, or what it is when nothing is said.
+
+Run: python scripts/make_test_voice.py
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from make_voice import RATE, Samples, in_a_room, rumble, save, silence, spoken
+
+AUDIO = Path(__file__).resolve().parent.parent / "tests" / "audio"
+
+VOICES = ((1.0, 1.0), (0.9, 0.88), (1.15, 1.12))
+"""Speed and pitch, in turn: as it is, slow and low, quick and high."""
+
+SAID = (
+    "yes", "no", "three", "seals fine", "two screws missing", "painted over", "closes fully", "slams",
+    "does not close", "top hinge loose", "cracked bottom left", "all tight", "not damaged", "no seals", "won't latch",
+    "say again", "finish check", "all clear", "wedged open", "cannot check",
+)  # fmt: skip
+
+STRANGE = (
+    "shall we have the soup today or go to the bakery again",
+    "the bus was late because of the rain",
+    "blim floster wabe granning tove",
+)
+
+BREATH = ("seals fine", "three", "slams")
+"""Three answers in one breath, with pauses between."""
+
+PAUSE_S = 0.8
+
+
+def named(words: str) -> str:
+    """The file's name for some words."""
+    return words.replace(" ", "-") + ".ogg"
+
+
+def babble() -> Samples:
+    """Six sentences at once, none of them to be made out."""
+    voices = [spoken(words, *voice) for words in STRANGE for voice in VOICES[1:]]
+    longest = max(map(len, voices))
+    mixed: Samples = np.mean([np.resize(each, longest) for each in voices], axis=0).astype(np.float32)
+    return mixed
+
+
+def breath() -> Samples:
+    """Several answers with a pause between them."""
+    pause = silence(PAUSE_S)
+    return np.concatenate([part for words in BREATH for part in (spoken(words), pause)][:-1])
+
+
+def hammering() -> Samples:
+    """Someone at work next door: a dull blow each 0.6 s."""
+    time = np.arange(3 * RATE) / RATE % 0.6
+    blow = np.exp(-time * 30) * np.sin(2 * np.pi * 140 * time)
+    return (0.5 * blow + silence(3.0)).astype(np.float32)
+
+
+def main() -> None:
+    """Make all files."""
+    for folder in ("said", "nothing", "breath"):
+        (AUDIO / folder).mkdir(parents=True, exist_ok=True)
+    for index, words in enumerate(SAID):
+        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
+    for words in STRANGE:
+        save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
+    others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}
+    for name, samples in others.items():
+        save(in_a_room(samples), AUDIO / "nothing" / f"{name}.ogg")
+    save(in_a_room(breath()), AUDIO / "breath" / ("--".join(map(str, BREATH)).replace(" ", "-") + ".ogg"))
+
+
+if __name__ == "__main__":
+    main()

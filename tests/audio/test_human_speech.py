@@ -1,0 +1,68 @@
+"""People's own voices, from the folder in DOORROUND_SPEECH: never less than what was measured and promised.
+
+Only the half of the speakers is heard that hearing was not fitted on. To keep the tests quick, a part of the clips;
+python -m tests.benchmarks.bench_hearing hears them all.
+"""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from bot.hearing.clips import SILENT, STRANGE, read_clips
+from tests.benchmarks.bench_hearing import DIGITS, TEN, ear_of, is_digit, measure_list
+
+FOLDER = os.environ.get("DOORROUND_SPEECH")
+
+pytestmark = [
+    pytest.mark.speech,
+    pytest.mark.skipif(not FOLDER, reason="DOORROUND_SPEECH names no folder of human speech"),
+]
+
+
+@pytest.fixture(scope="module")
+def clips():
+    return [clip for clip in read_clips(Path(FOLDER)) if not clip.for_tuning]
+
+
+@pytest.fixture(scope="module")
+def pair():
+    return ear_of("auto")
+
+
+@pytest.fixture(scope="module")
+def sphinx():
+    return ear_of("pocketsphinx")
+
+
+def of(clips, *words, each=1):
+    return [clip for clip in clips if clip.words in words][::each]
+
+
+def test_yes_and_no_with_the_listener(pair, clips):
+    found = measure_list(pair, of(clips, "yes", "no", STRANGE, SILENT), ("yes", "no"))
+    assert found["right"] >= 99.5
+    assert found["no accepted as yes"] == 0
+    assert found["right ones refused"] <= 6.0
+    assert found["strangers accepted"] <= 0.5
+    assert found["silence accepted"] <= 0.5
+
+
+def test_ten_command_words_with_the_listener(pair, clips):
+    found = measure_list(pair, of(clips, *TEN, STRANGE, each=2), TEN)
+    assert found["right"] >= 94.0
+    assert found["wrong accepted"] <= 1.0
+    assert found["strangers accepted"] <= 4.0
+
+
+def test_telephone_digits_with_the_listener(pair, clips):
+    assert measure_list(pair, [clip for clip in clips if is_digit(clip)], DIGITS)["right"] >= 93.0
+
+
+def test_yes_and_no_with_pocketsphinx_alone(sphinx, clips):
+    assert measure_list(sphinx, of(clips, "yes", "no"), ("yes", "no"))["right"] >= 98.0
+
+
+def test_ten_words_and_digits_with_pocketsphinx_alone(sphinx, clips):
+    assert measure_list(sphinx, of(clips, *TEN, each=3), TEN)["right"] >= 86.0
+    assert measure_list(sphinx, [clip for clip in clips if is_digit(clip)][::2], DIGITS)["right"] >= 79.0

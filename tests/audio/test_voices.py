@@ -1,0 +1,73 @@
+"""Real recordings: each file's name is what is said in it; from the files in nothing/ nothing may come."""
+
+from pathlib import Path
+
+import pytest
+
+from bot.hearing.audio import load_sound
+from bot.hearing.ear import choose_engines
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Outcome, Polarity
+
+AUDIO = Path(__file__).parent
+TOP = AUDIO.parents[1]
+SAID = sorted((AUDIO / "said").glob("*.ogg"))
+NOTHING = sorted((AUDIO / "nothing").glob("*.ogg"))
+PASSES = {"yes", "seals fine", "closes fully", "all tight", "not damaged", "all clear", "finish check"}
+
+
+def words(path):
+    return path.stem.replace("-", " ")
+
+
+PHRASES = tuple(words(path) for path in SAID)
+LIST = allowed_from_phrases(
+    PHRASES,
+    lambda phrase: Polarity.PASS if phrase in PASSES else Polarity.DEFECT if phrase != "three" else Polarity.NEITHER,
+)
+
+
+@pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
+def ear(request):
+    pronunciations = TOP / "grammar" / "pronunciations.dict"
+    return choose_engines(TOP / "models", request.param, pronunciations=pronunciations).ear
+
+
+@pytest.mark.parametrize("path", SAID, ids=words)
+def test_the_words_in_the_name_are_heard(ear, path):
+    assert ear.listen(load_sound(path), LIST).phrase == words(path)
+
+
+@pytest.mark.parametrize("path", NOTHING, ids=words)
+def test_nothing_comes_of_what_is_no_answer(ear, path):
+    heard = ear.listen(load_sound(path), LIST)
+    assert heard.outcome is not Outcome.HEARD
+
+
+def test_with_the_listener_all_are_sure_enough_to_be_entered():
+    ear = choose_engines(TOP / "models").ear
+    outcomes = {words(path): ear.listen(load_sound(path), LIST).outcome for path in SAID}
+    assert {phrase for phrase, outcome in outcomes.items() if outcome is not Outcome.HEARD} == set()
+
+
+def test_a_list_without_what_was_said_passes_nothing():
+    ear = choose_engines(TOP / "models").ear
+    for path in SAID:
+        others = allowed_from_phrases([phrase for phrase in PHRASES if phrase != words(path)], LIST.polarity)
+        heard = ear.listen(load_sound(path), others)
+        assert not (heard.outcome is Outcome.HEARD and LIST.polarity(str(heard.phrase)) is Polarity.PASS), words(path)
+
+
+def test_three_answers_in_one_breath_are_heard_one_by_one():
+    ear = choose_engines(TOP / "models").ear
+    pieces = ear.listen_pieces(load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg"), lambda _phrase: LIST)
+    assert [piece.recognition.phrase for piece in pieces] == ["seals fine", "three", "slams"]
+
+
+def test_listening_is_quicker_than_speaking():
+    ear = choose_engines(TOP / "models").ear
+    sounds = [load_sound(path) for path in SAID]
+    ear.listen(sounds[0], LIST)  # the grammar is compiled once a question
+    heard = [ear.listen(sound, LIST) for sound in sounds]
+    # idle it is 0.05; a machine that is busy with other tests may take its time, but not longer than the speaker did
+    assert sum(each.seconds for each in heard) < sum(each.audio_seconds for each in heard)

@@ -1,0 +1,146 @@
+"""When something heard may answer a question: nothing but a sure and seconded pass ever passes a door."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bot.hearing.audio import RATE, load_sound, sound_of
+from bot.hearing.ear import Ear, Piece, choose_engines
+from bot.hearing.judging import Weighed
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity
+
+AUDIO = Path(__file__).parents[1] / "audio"
+YES_NO = allowed_from_phrases(["yes", "no", "three"])
+SILENT = sound_of(np.zeros(RATE, np.float32))
+
+
+class Scripted:
+    """An engine that hears what it is told to, with as much evidence as PocketSphinx ever has."""
+
+    name = "pocketsphinx"
+
+    def __init__(self, *phrases, **evidence):
+        self.evidence = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "opposite": 100.0} | evidence
+        self.phrases, self.asked = phrases, 0
+
+    def guesses(self, _sound, _allowed):
+        self.asked += 1
+        return tuple(Guess(phrase, 1.0, self.evidence) for phrase in self.phrases)
+
+
+def weighed(phrase, opposite=10.0, seconded=True):
+    return Weighed((Guess(phrase, 0.0),), {}, opposite, seconded)
+
+
+@pytest.fixture(scope="module")
+def ear():
+    return Ear(Scripted())
+
+
+def test_a_pass_needs_the_gate_the_margin_and_a_second(ear):
+    far = ear.calibration.opposite
+    assert ear.outcome(weighed("yes", far + 1), 0.99, YES_NO) is Outcome.HEARD
+    assert ear.outcome(weighed("yes", far + 1, seconded=False), 0.99, YES_NO) is Outcome.UNSURE
+    assert ear.outcome(weighed("yes", far - 1), 0.99, YES_NO) is Outcome.UNSURE
+    assert ear.outcome(weighed("yes", far + 1), ear.calibration.heard - 0.01, YES_NO) is Outcome.UNSURE
+
+
+@pytest.mark.parametrize("phrase", ["no", "three"])
+def test_a_fault_and_a_number_need_the_gate_only(ear, phrase):
+    assert ear.outcome(weighed(phrase, 0.0, seconded=False), 0.99, YES_NO) is Outcome.HEARD
+    assert ear.outcome(weighed(phrase), ear.calibration.heard - 0.01, YES_NO) is Outcome.UNSURE
+
+
+def test_next_to_no_evidence_is_no_guess_at_all(ear):
+    assert ear.outcome(weighed("no"), 0.0, YES_NO) is Outcome.OFF_GRAMMAR
+    assert ear.outcome(Weighed(()), 1.0, YES_NO) is Outcome.OFF_GRAMMAR
+
+
+def test_where_nobody_speaks_no_engine_is_asked():
+    engine = Scripted("yes")
+    for nothing in (SILENT, sound_of(np.zeros(0, np.float32)), load_sound(AUDIO / "nothing" / "lorry-passing.ogg")):
+        recognition = Ear(engine).listen(nothing, YES_NO)
+        assert (recognition.outcome, recognition.phrase, recognition.probability) == (Outcome.SILENCE, None, 0.0)
+    assert engine.asked == 0
+
+
+def test_an_engine_that_cannot_tell_gives_off_grammar():
+    recognition = Ear(Scripted()).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
+    assert (recognition.outcome, recognition.phrase, recognition.guesses) == (Outcome.OFF_GRAMMAR, None, ())
+
+
+def test_an_answer_inside_long_talk_is_not_trusted():
+    voice = load_sound(AUDIO / "nothing" / "talk-shall-we-have-the.ogg").samples
+    ends = round(0.3 * RATE)
+    talk = sound_of(np.tile(voice[ends:-ends], 8))
+    assert talk.seconds > 13
+    engine = Scripted("yes")
+    assert Ear(engine).listen(talk, YES_NO).outcome is Outcome.OFF_GRAMMAR
+    assert engine.asked == 0
+
+
+def test_a_pass_with_more_said_around_it_is_only_a_guess():
+    breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
+    assert Ear(Scripted("yes")).listen(breath, YES_NO).outcome is Outcome.UNSURE
+    talk = load_sound(AUDIO / "nothing" / "talk-shall-we-have-the.ogg")
+    assert Ear(Scripted("yes")).listen(talk, YES_NO).outcome is Outcome.UNSURE
+    assert Ear(Scripted("yes")).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO).outcome is Outcome.HEARD
+
+
+def test_pieces_are_heard_one_by_one_and_narrow_what_may_follow():
+    breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
+    asked = []
+
+    def allowed_for(phrase):
+        asked.append(phrase)
+        return YES_NO
+
+    pieces = Ear(Scripted("three")).listen_pieces(breath, allowed_for)
+    assert [piece.recognition.phrase for piece in pieces] == ["three"] * 3
+    assert asked == [None, "three", "three", "three"]
+    assert pieces[0].start < pieces[0].end < pieces[1].start < breath.seconds
+
+
+def test_whoever_follows_the_pieces_says_from_which_phrase_to_go_on():
+    breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
+    told, asked = [], []
+
+    def understood(piece):
+        assert isinstance(piece, Piece)
+        told.append(piece.recognition.phrase)
+        return "first" if len(told) == 1 else None
+
+    def allowed_for(phrase):
+        asked.append(phrase)
+        return YES_NO
+
+    Ear(Scripted("no")).listen_pieces(breath, allowed_for, understood)
+    assert (told, asked) == (["no"] * 3, [None, "first"])
+
+
+def test_an_ear_without_an_engine_cannot_be():
+    with pytest.raises(ValueError, match="needs an engine"):
+        Ear(None)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "message"),
+    [("vosk", "doorround models get"), ("whistling", "auto, vosk, pocketsphinx, listener")],
+)
+def test_an_engine_that_is_not_there_says_what_to_do(tmp_path, wanted, message):
+    with pytest.raises(EngineUnavailable, match=message):
+        choose_engines(tmp_path, wanted)
+
+
+def test_yes_can_pass_no_never_and_other_words_do_neither():
+    assert [YES_NO.polarity(word) for word in YES_NO.short] == [Polarity.PASS, Polarity.DEFECT, Polarity.NEITHER]
+    other = allowed_from_phrases(["Fine", "slams"], {"fine": Polarity.PASS, "slams": Polarity.DEFECT})
+    assert [other.polarity(word) for word in other.short] == [Polarity.PASS, Polarity.DEFECT]
+
+
+@pytest.mark.parametrize("phrases", [[], [""], ["3"], ["yes | no"], ["<any>"]])
+def test_only_words_can_be_listened_for(phrases):
+    with pytest.raises(ValueError, match=r"listen"):
+        allowed_from_phrases(phrases)
