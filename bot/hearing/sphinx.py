@@ -161,9 +161,6 @@ class Sphinx:
         self._may_be_said.pop(name, None)
 
     def _best(self, heard: bytes, search: str) -> _Path | None:
-        # The noise tracker remembers the clip before: without this, what was heard in a noise hung on what came before
-        # it. 0.04 ms. With narrower beams it would cost two words in a hundred at yes and no; with these, one in 200.
-        self._decoder.reinit_feat()
         self._decoder.activate_search(search)
         # forget the noise of the recording before: without this, what is heard depends on what was heard last
         self._decoder.reinit_feat()
