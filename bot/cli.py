@@ -45,6 +45,7 @@ def chat(
     with plainly():
         from bot.channels.talk import Reply
         from bot.channels.terminal import HELP_LINE, converse, record_until_enter
+        from bot.hearing.models import installed_engines
         from bot.resources import load_checklist
         from bot.wiring import Ears, make_talk, open_logbook
 
@@ -54,6 +55,8 @@ def chat(
         with open_logbook(settings) as logbook:
             talk = make_talk(f"terminal/{person}", person, logbook, ears, settings)
             typer.echo(HELP_LINE)
+            ready = ", ".join(engine.name for engine in installed_engines(settings.models) if engine.ready)
+            typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
             if talk.check is not None:
                 typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
                 first = Reply(talk.check.said)

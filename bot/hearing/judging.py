@@ -25,6 +25,13 @@ OPPOSITES = 3
 FAR = 100.0
 """Nats: stands for "nothing of the opposite meaning may be said here"."""
 
+_ONES = "nought zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+_TENS = "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand"
+_PARTS = "half halve third quarter eighth sixteenth"
+_NUMBERS = frozenset(f"{_ONES} {_TENS} {_PARTS}".split())
+"""In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two thousand and four", both
+with 0.98 and more: the first sounds of a number are all that noise leaves."""
+
 _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 
 
@@ -32,7 +39,7 @@ _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 class Weighed:
     """Guesses, best first, and what speaks for the best. opposite: nats to the best phrase of opposite meaning.
 
-    seconded: the other engine's first guess means the same; None where there is no other engine.
+    seconded: the other engine's first guess means the same, with the same numbers; None where there is no other engine.
     """
 
     guesses: tuple[Guess, ...]
@@ -58,10 +65,17 @@ def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | Non
     if not answers:
         return Weighed(())
     evidence = _evidence(answers, [score for score in scores if score.phrase not in phrases])
-    seconded = None if proposals is None else bool(proposed) and polarity(proposed[0]) is polarity(answers[0].phrase)
+    seconded = None
     if proposals is not None:
-        evidence["agree"] = float(bool(proposed) and proposed[0] == answers[0].phrase)
+        best, first = answers[0].phrase, proposed[0] if proposed else ""
+        evidence["agree"] = float(best == first)
+        seconded = bool(first) and polarity(first) is polarity(best) and numbers_in(first) == numbers_in(best)
     return Weighed(_guesses(answers), evidence, _opposite_margin(answers, polarity), seconded)
+
+
+def numbers_in(phrase: str) -> tuple[str, ...]:
+    """The words of a phrase that make its number, in order: engines that second each other must agree on them."""
+    return tuple(word for word in phrase.split() if word.removesuffix("s") in _NUMBERS)
 
 
 def _opposites(

@@ -7,7 +7,7 @@ import pytest
 
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.ear import Ear, Piece, choose_engines
-from bot.hearing.judging import Weighed
+from bot.hearing.judging import Weighed, numbers_in
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity
 
@@ -144,3 +144,9 @@ def test_yes_can_pass_no_never_and_other_words_do_neither():
 def test_only_words_can_be_listened_for(phrases):
     with pytest.raises(ValueError, match=r"listen"):
         allowed_from_phrases(phrases)
+
+
+def test_engines_that_differ_in_a_number_do_not_second_each_other():
+    assert numbers_in("two thousand and four") != numbers_in("two thousand and forty")
+    assert numbers_in("three and a half millimetres") == numbers_in("about three and a half")
+    assert numbers_in("all in place") == ()
