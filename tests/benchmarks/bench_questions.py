@@ -1,0 +1,125 @@
+"""How well the phrases of each question are heard at their own question, grammar and all, clean and in noise.
+
+Run: python -m tests.benchmarks.bench_questions [--each 2] [--engine auto]
+The phrases are drawn from tests/unit/phrases.toml and spoken by the synthesiser of the dev extra, each at its own speed
+and pitch. Other voices are added where DOORROUND_SPEECH names a folder of human speech.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import os
+import random
+import time
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.hearing.allowed import allowed_now
+from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
+from bot.hearing.clips import SILENT, read_clips
+from bot.hearing.ear import choose_engines
+from bot.hearing.recogniser import Allowed, Outcome, Polarity
+from bot.hearing.words import split_words
+from bot.resources import load_checklist, pronunciations
+from bot.wiring import load_understanding
+from scripts.make_voice import RATE as VOICE_RATE
+from scripts.make_voice import in_a_room, spoken
+from tests.benchmarks.noise import mixed, pink, voices
+from tests.unit.phrase_table import TABLE
+
+SEED = 7
+SPEEDS, PITCHES = (0.85, 1.15), (0.9, 1.15)
+
+
+def phrases(each: int) -> Iterator[tuple[str, str]]:
+    """Question and phrase, so many of each question."""
+    drawn, keys = random.Random(SEED), {question.key for question in load_checklist("routine").question}
+    for key, meanings in TABLE.items():
+        if key in keys:
+            said = [phrase for ways in meanings.values() for phrase in ways]
+            yield from ((key, phrase) for phrase in drawn.sample(said, min(each, len(said))))
+
+
+def voice(words: str) -> Sound:
+    """The words, at a speed and pitch that depend on the words alone."""
+    first, second, *_ = hashlib.sha256(words.encode()).digest()
+    (slow, quick), (low, high) = SPEEDS, PITCHES
+    said = in_a_room(spoken(words, slow + (quick - slow) * first / 255, low + (high - low) * second / 255))
+    count = round(len(said) * RATE / VOICE_RATE)
+    return sound_of(np.interp(np.linspace(0, len(said) - 1, count), np.arange(len(said)), said).astype(np.float32))
+
+
+def other_voices() -> list[Samples]:
+    """Words of people, from the folder of human speech; none where there is none."""
+    folder, pool = os.environ.get("DOORROUND_SPEECH"), []
+    for clip in read_clips(Path(folder)) if folder else []:
+        if clip.words != SILENT and not clip.for_tuning:
+            try:
+                pool.append(load_sound(clip.path).samples)
+            except BadAudio:
+                continue
+    return pool
+
+
+def noisy(sound: Sound, pool: list[Samples], drawn: np.random.Generator) -> Iterator[tuple[str, Sound]]:
+    """The sound clean and in noise."""
+    yield "clean", sound
+    yield "pink 5 dB", mixed(sound, pink(len(sound.samples), drawn), 5)
+    if pool:
+        yield "voices 10 dB", mixed(sound, voices(len(sound.samples), pool, drawn), 10)
+
+
+def allowed_at(key: str) -> tuple[Allowed, Listening]:
+    """What may be said at a question."""
+    checklist = load_checklist("routine")
+    others = tuple(each for each in checklist.question if each.key != key)
+    now = Listening(Stage.ASKING, checklist.ask(key), others)
+    return allowed_now(load_understanding(), now), now
+
+
+def main() -> None:
+    """Measure and print a table and every miss."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--each", type=int, default=2)
+    parser.add_argument("--engine", default="auto")
+    options = parser.parse_args()
+    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
+    pool, drawn, understanding = other_voices(), np.random.default_rng(SEED), load_understanding()
+    counts: dict[str, Counter[str]] = {}
+    misses = []
+    for key, written in phrases(options.each):
+        words = " ".join(split_words(written))
+        allowed, now = allowed_at(key)
+        meant = understanding.words(words, now)
+        ear.listen(voice("three"), allowed)  # the grammar is compiled once a question, while the question is asked
+        for kind, sound in noisy(voice(words), pool, drawn):
+            count = counts.setdefault(kind, Counter())
+            began = time.perf_counter()
+            heard = ear.listen(sound, allowed)
+            count["ms"] += round(1000 * (time.perf_counter() - began))
+            count["ms of sound"] += round(1000 * sound.seconds)
+            got = understanding.words(heard.phrase, now) if heard.phrase else None
+            right = bool(got and meant and [s.means for s in got.said] == [s.means for s in meant.said])
+            accepted = heard.outcome is Outcome.HEARD
+            passed = accepted and not right and allowed.polarity(str(heard.phrase)) is Polarity.PASS
+            count.update(trials=1, right=right, accepted=accepted, wrong=accepted and not right, wrong_pass=passed)
+            if not right:
+                misses.append(f"{kind}, {key}: {words} → {heard.outcome.value} {heard.phrase} {heard.probability:.2f}")
+    print(
+        "| | trials | right, % | accepted, % | accepted wrong | wrong pass | ms | time / length |\n" + "|---" * 8 + "|"
+    )
+    for kind, count in counts.items():
+        share = [f"{100 * count[name] / count['trials']:.1f}" for name in ("right", "accepted")]
+        row = [kind, count["trials"], *share, count["wrong"], count["wrong_pass"], count["ms"] // count["trials"]]
+        print("| " + " | ".join(map(str, row)) + f" | {count['ms'] / count['ms of sound']:.3f} |")
+    print("\n" + "\n".join(misses))
+
+
+if __name__ == "__main__":
+    main()
