@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import product
 
 from bot.hearing.listener import Encoded, Listener, Score
+from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Guess, Polarity
 
 DECOYS = ("hmm", "what", "that", "so")
@@ -22,6 +24,11 @@ POOR = 1.0
 OPPOSITES = 3
 """Phrases of the opposite meaning that are always scored, the likeliest first."""
 
+NEGATIONS = ("not", "no", "doesn't", "does not", "don't", "do not", "isn't", "is not", "aren't", "won't", "will not")
+MOST_DENIALS = 8
+"""A pass is always held against what denies it, though that be on no list: in pink noise of 5 dB both engines heard
+"doesn't touch the floor" as "touches the floor" with 1.00."""
+
 FAR = 100.0
 """Nats: stands for "nothing of the opposite meaning may be said here"."""
 
@@ -31,6 +38,8 @@ _PARTS = "half halve third quarter eighth sixteenth"
 _NUMBERS = frozenset(f"{_ONES} {_TENS} {_PARTS}".split())
 """In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two thousand and four", both
 with 0.98 and more: the first sounds of a number are all that noise leaves."""
+
+NOWHERE = -1
 
 _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 
@@ -64,6 +73,10 @@ def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | Non
     answers = [score for score in scores if score.phrase in phrases]
     if not answers:
         return Weighed(())
+    if polarity(answers[0].phrase) is Polarity.PASS:
+        turned = [p for p in denials(answers[0].phrase, allowed) if polarity(p) is Polarity.DEFECT and p not in phrases]
+        phrases += turned
+        answers = sorted([*answers, *listener.scores(encoded, turned[:MOST_DENIALS])], key=lambda score: -score.total)
     evidence = _evidence(answers, [score for score in scores if score.phrase not in phrases])
     seconded = None
     if proposals is not None:
@@ -71,6 +84,30 @@ def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | Non
         evidence["agree"] = float(best == first)
         seconded = bool(first) and polarity(first) is polarity(best) and numbers_in(first) == numbers_in(best)
     return Weighed(_guesses(answers), evidence, _opposite_margin(answers, polarity), seconded)
+
+
+def denials(phrase: str, allowed: Allowed) -> list[str]:
+    """What may be said here with a negation more or less, "touches the floor" → "doesn't touch the floor"."""
+    whole, words = automaton_of(allowed), tuple(phrase.split())
+    steps = {(begin, word): end for begin, end, word in whole.arcs}
+    found = [said for said in _turned_over(words) if _goes_through(said, steps) in whole.finals]
+    return [" ".join(said) for said in dict.fromkeys(found)]
+
+
+def _turned_over(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    for place, word in enumerate(words):
+        before, after = words[:place], words[place + 1 :]
+        if word in NEGATIONS:
+            yield (*before, *after)
+        for verb, negation in product((word, word.removesuffix("s"), word.removesuffix("es")), NEGATIONS):
+            yield (*before, *negation.split(), verb, *after)
+
+
+def _goes_through(said: tuple[str, ...], steps: Mapping[tuple[int, str], int]) -> int:
+    state = 0
+    for word in said:
+        state = steps.get((state, word), NOWHERE)
+    return state
 
 
 def numbers_in(phrase: str) -> tuple[str, ...]:
