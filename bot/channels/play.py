@@ -42,7 +42,6 @@ class Player:
     checklist: Checklist
     show: Callable[[str, str], None] = lambda who, text: None
     differences: list[Difference] = field(default_factory=list)
-    turns: int = 0
 
     def play(self) -> Logbook:
         """The whole visit. Returns the logbook, open; what differs stands in `differences`."""
@@ -74,7 +73,6 @@ class Player:
             return
         self._now += timedelta(seconds=SECONDS_A_TURN)
         self._count += 1
-        self.turns += 1
         self.show(f"caretaker ({line.by})" if line.by != "typing" else "caretaker", line.text)
         self._waiting = self._said(self._talk.take(self._incoming(line), self._now))
 

@@ -140,7 +140,9 @@ def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.SIGNED, verdict=whole)
     draft.say(f"Signed. Door {check.door.number}: {verdict_words(whole, defects, len(unseen))}.", PromptKind.SUMMARY)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
-        draft.say("The supervisor sees the defects. " + check.checklist.caution, PromptKind.CAUTION)
+        # nothing is sent to anybody yet: to say that the supervisor knows would be a promise nobody keeps
+        draft.say("The defects are in the logbook. Tell the supervisor yourself.", PromptKind.CAUTION)
+        draft.say(check.checklist.caution, PromptKind.CAUTION)
 
 
 def _cancel(draft: Draft, _command: Command, _heard: Heard) -> None:

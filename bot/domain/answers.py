@@ -7,7 +7,7 @@ from datetime import datetime
 from pydantic import BaseModel, ConfigDict, Field
 
 from bot.domain.heard import By
-from bot.domain.meaning import CannotCheck, Condition, DoesNotApply, Value
+from bot.domain.meaning import Value
 
 
 class Answer(BaseModel):
@@ -32,12 +32,3 @@ class Answer(BaseModel):
     confirmed: bool = False
     corrects: str | None = None
     audio_sha256: str | None = None
-
-    @property
-    def checked(self) -> bool:
-        """False when the part was not looked at, whatever the reason."""
-        return not isinstance(self.value, CannotCheck | DoesNotApply)
-
-    @property
-    def says_sound(self) -> bool:
-        return isinstance(self.value, Condition) and self.value.sound

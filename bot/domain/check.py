@@ -104,11 +104,6 @@ class Check(BaseModel):
         return (*(question for question in open_ones if question not in later), *later)
 
     @property
-    def not_checked(self) -> tuple[Question, ...]:
-        """Questions without an answer, skipped or not reached."""
-        return tuple(question for question in self.questions if question.key not in self.answers)
-
-    @property
     def asked(self) -> Question | None:
         """The open question."""
         return self.checklist.ask(self.open) if self.open else None

@@ -21,11 +21,10 @@ class _Part(BaseModel):
 
 
 class Component(_Part):
-    """A part of the door. name: as the bot says it. plural: "Seals are", not "Seals is"."""
+    """A part of the door. name: as the bot says it."""
 
     key: str
     name: str
-    plural: bool = False
 
 
 class KnownDefect(_Part):

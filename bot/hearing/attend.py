@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bot.dialogue.listening import Listening
-from bot.domain.heard import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
+from bot.domain.heard import AnyHeard, Heard, OffGrammar, Said, Silence, Unsure
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear, Piece
@@ -119,8 +119,3 @@ def _several(heard: list[_Part], lost: list[_Part], now: Listening, sha256: str)
     if lost and polarity_of(said, now) is Polarity.PASS:
         return Unsure(guesses=(whole,), audio_sha256=sha256)
     return whole
-
-
-def by(heard: AnyHeard, how: By) -> AnyHeard:
-    """The same, come another way."""
-    return heard.model_copy(update={"by": how})

@@ -50,8 +50,8 @@ def checklist(ask_seals: str = "How are the seals?") -> Checklist:
             "caution": "Mind the door.",
             "component": [
                 {"key": "glass", "name": "glass"},
-                {"key": "hinges", "name": "hinges", "plural": True},
-                {"key": "seals", "name": "seals", "plural": True},
+                {"key": "hinges", "name": "hinges"},
+                {"key": "seals", "name": "seals"},
                 {"key": "closer", "name": "closer"},
             ],
             "question": [

@@ -79,7 +79,8 @@ def test_a_door_with_a_defect_is_signed_with_the_caution_and_goes_to_the_supervi
     visit.type("painted over")
     said = visit.all_well().type("finish check")
     assert said[0] == "Signed. Door 12: 1 defect."
-    assert said[1].startswith("The supervisor sees the defects. This check sees what eyes and hands can see.")
+    assert said[1] == "The defects are in the logbook. Tell the supervisor yourself."
+    assert said[2].startswith("This check sees what eyes and hands can see.")
     assert visit.turn.say[1].kind is PromptKind.CAUTION
     assert visit.check.verdict is Verdict.DEFECT
 
