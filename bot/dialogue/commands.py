@@ -22,6 +22,8 @@ def obey(draft: Draft, command: Command, heard: Heard) -> None:
     if draft.check.stage is Stage.CANCELLING:
         _cancelling(draft, command)
         return
+    # a command was understood, so somebody is there
+    draft.set(misses=0, lost=0)
     _COMMANDS[command.word](draft, command, heard)
 
 
@@ -48,6 +50,7 @@ def _skip(draft: Draft, _command: Command, _heard: Heard) -> None:
         ask_again(draft, "There is nothing to skip.", missed=False)
         return
     draft.set(redo=tuple(key for key in check.redo if key != question.key))
+    draft.set(unheard=tuple(key for key in check.unheard if key != question.key))
     if question.key in check.answers:
         draft.say("Left as it was.")
     elif question.key in check.put_off:
@@ -77,20 +80,17 @@ def _options(draft: Draft, _command: Command, _heard: Heard) -> None:
 
 
 def _change(draft: Draft, command: Command, _heard: Heard) -> None:
-    """Ask the answered questions of one part again; what was said before stands until it is answered anew."""
+    """Ask the questions of one part again; what was said before stands until it is answered anew."""
     check = draft.check
-    keys = tuple(q.key for q in check.checklist.question if q.component == command.about and q.key in check.answers)
-    if keys:
-        draft.set(redo=keys, left=tuple(key for key in check.left if key not in keys))
+    part = [q.key for q in check.questions if q.component == command.about]
+    keys = tuple(key for key in part if key in check.answers)
+    if keys or any(key in (*check.left, *check.put_off) for key in part):
+        left = tuple(key for key in check.left if key not in part)
+        draft.set(redo=keys, left=left, put_off=tuple(key for key in check.put_off if key not in part))
         go_on(draft)
         return
-    left = tuple(q.key for q in check.questions if q.component == command.about and q.key in check.left)
-    if left:
-        draft.set(left=tuple(key for key in check.left if key not in left))
-        go_on(draft)
-        return
-    part = check.checklist.part(command.about or "").name.lower()
-    ask_again(draft, f"There is no answer yet about the {part}.", missed=False)
+    name = check.checklist.part(command.about or "").name.lower()
+    ask_again(draft, f"There is no answer yet about the {name}.", missed=False)
 
 
 def _undo(draft: Draft, _command: Command, _heard: Heard) -> None:

@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 from bot.dialogue.draft import Draft
-from bot.dialogue.wording import HELP_FROM, ask, options, part_name, said_words, value_words, verdict_words
-from bot.domain.check import Check, PromptKind, Stage
+from bot.dialogue.wording import (
+    NOT_UNDERSTOOD,
+    ask,
+    options,
+    part_name,
+    said_words,
+    unheard_line,
+    value_words,
+    verdict_words,
+)
+from bot.domain.check import Check, Prompt, PromptKind, Stage
+from bot.domain.checklist import Question
+from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict, worst
 from bot.domain.heard import Heard
 from bot.domain.meaning import NotMeasured
@@ -12,20 +23,22 @@ from bot.domain.rules import verdict
 
 YES_NO = ("yes", "no")
 FINISH = ("finish check", "go back")
-# A read-back that was not answered this often is dropped and the question asked afresh.
-MOST_CONFIRM_MISSES = 3
+# A question not understood this often in a row is put off to the end; there, this often again, it is left open.
+MOST_MISSES = 2
+# So many questions put off in a row without one answer: nobody is there, or nobody can be heard.
+MOST_LOST = 3
 
 
 def go_on(draft: Draft) -> None:
     """Ask the next question: those to ask again first, then in the order walked, skipped ones last; then sum up."""
-    check = draft.check
-    waiting = [check.checklist.ask(key) for key in check.redo] or list(check.unanswered)
-    if not waiting:
+    check, question = draft.check, _next(draft.check)
+    if question is None:
         sum_up(draft)
         return
-    question = waiting[0]
     if question.key in check.put_off and (check.open is None or check.open not in check.put_off) and not check.redo:
-        draft.say("Back to what you skipped.")
+        draft.say(
+            "Back to what I did not understand." if question.key in check.unheard else "Back to what you skipped."
+        )
     if question.key != check.open:
         draft.set(misses=0, refused=())
     draft.set(open=question.key, stage=Stage.ASKING)
@@ -35,17 +48,23 @@ def go_on(draft: Draft) -> None:
     draft.prompt(ask(draft.check, question))
 
 
+def _next(check: Check) -> Question | None:
+    waiting = [check.checklist.ask(key) for key in check.redo] or list(check.unanswered)
+    return waiting[0] if waiting else None
+
+
 def ask_again(draft: Draft, why: str, *, missed: bool = True) -> None:
-    """Repeat what is open, with more help at each miss. Nothing is answered by this."""
+    """Repeat what is open, with help; missed a second time in a row, put it off. Nothing is answered by this."""
     if missed:
         draft.set(misses=draft.check.misses + 1)
     check = draft.check
     if check.stage is Stage.CONFIRMING and check.pending:
-        if check.misses < MOST_CONFIRM_MISSES:
+        if check.misses < MOST_MISSES:
             draft.say(f"{why} Tap or say yes or no: {heard_words(check, check.pending)}?".strip(),
                       PromptKind.READ_BACK, YES_NO)  # fmt: skip
             return
         put_down(draft)
+        draft.set(misses=draft.check.misses if draft.check.open else 0)
         check = draft.check
     if why:
         draft.say(why)
@@ -58,9 +77,50 @@ def ask_again(draft: Draft, why: str, *, missed: bool = True) -> None:
     elif check.stage is Stage.CANCELLING:
         draft.say("Cancel this check, yes or no?", PromptKind.READ_BACK, YES_NO)
     elif question := check.asked:
-        if missed and check.misses >= HELP_FROM:
+        _ask_missed(draft, question, missed)
+
+
+def _ask_missed(draft: Draft, question: Question, missed: bool) -> None:
+    check = draft.check
+    if missed and check.lost >= MOST_LOST:
+        _wait(draft, question)
+    elif missed and question.key in check.answers and check.misses >= MOST_MISSES:
+        # what stands is what they wanted to change: to move on would leave a pass that its own caretaker doubts
+        draft.say("Tap it, please, or say skip to leave it as it was.")
+        draft.prompt(ask(check, question))
+    elif missed and check.misses >= MOST_MISSES:
+        _put_off(draft, question)
+    else:
+        if missed and question.key in check.unheard:
             draft.say(question.help)
         draft.prompt(ask(check, question))
+
+
+def _put_off(draft: Draft, question: Question) -> None:
+    """Move on from what was not understood: it comes again at the end; not understood there either, it stays open."""
+    check, key = draft.check, question.key
+    again = key in check.put_off
+    if again:
+        draft.set(left=(*check.left, key), put_off=tuple(other for other in check.put_off if other != key))
+    else:
+        draft.set(put_off=(*check.put_off, key))
+    draft.set(unheard=tuple(dict.fromkeys((*check.unheard, key))), lost=check.lost + 1, misses=0, last=())
+    draft.set(redo=tuple(other for other in check.redo if other != key))
+    draft.enter(EntryKind.SKIPPED, question=key, again=again, why=NOT_UNDERSTOOD)
+    draft.prompt(unheard_line(draft.check, question, again))
+    following = _next(draft.check)
+    if following is None or draft.check.lost < MOST_LOST:
+        go_on(draft)
+        return
+    draft.set(open=following.key, stage=Stage.ASKING, refused=())
+    _wait(draft, following)
+
+
+def _wait(draft: Draft, question: Question) -> None:
+    """Ask on only when somebody can be heard: silence must not race through a door."""
+    draft.say("I cannot hear you, so I wait here. Tap or type an answer, or pause.")
+    prompt = ask(draft.check, question)
+    draft.prompt(Prompt(**{**prompt.model_dump(), "taps": (*prompt.taps, "pause check")}))
 
 
 def _ends(check: Check) -> tuple[str, ...]:
@@ -106,7 +166,7 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     if not taken:
         ask_again(draft, " ".join(refused))
         return
-    draft.set(last=tuple(taken), misses=0, refused=())
+    draft.set(last=tuple(taken), misses=0, lost=0, refused=())
     draft.read_back(tuple(taken))
     for line in refused:
         draft.say(line)
@@ -157,7 +217,8 @@ def not_seen(check: Check) -> list[str]:
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
         if answer is None:
-            out.append(name)
+            lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
+            out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
         elif verdict(answer.value, check.findings[question.key]) is Verdict.UNKNOWN:
             measured = not isinstance(answer.value, NotMeasured)
             reason = getattr(answer.value, "reason", None) if measured else "not measured"

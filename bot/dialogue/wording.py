@@ -22,9 +22,8 @@ from bot.domain.meaning import (
 from bot.domain.rules import defect_words, in_words
 
 ALWAYS = "repeat · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
-# From the second miss on, the example is given; from the third, the whole help.
-EXAMPLE_FROM, HELP_FROM = 2, 3
 MOST_QUOTED = 60
+NOT_UNDERSTOOD = "not understood"
 
 
 def door_line(door: Door) -> str:
@@ -43,12 +42,28 @@ def question_text(question: Question, door: Door, terse: bool) -> str:
 
 
 def ask(check: Check, question: Question) -> Prompt:
-    """The open question, with what help the misses so far call for."""
-    missed_once = check.misses == 1
-    text = question_text(question, check.door, terse=not missed_once and (check.terse or check.misses > 0))
-    if check.misses >= EXAMPLE_FROM:
+    """The open question; once missed, in full and with an example."""
+    text = question_text(question, check.door, terse=check.terse and not check.misses)
+    if check.misses:
         text += f" Say, for example: {question.example}. Or tap, or say skip."
     return Prompt(text=text, kind=PromptKind.QUESTION, taps=question.taps, question=question.key)
+
+
+def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
+    """One line that a question was not understood and is put off, or, missed again, stays open.
+
+    The tap names the part and brings the question back with its buttons: an answer alone, tapped under the next
+    question, would be taken for an answer to that.
+    """
+    part = part_name(question, check.checklist)
+    if again:
+        return Prompt(text=f"{part}: not understood again. It stays open: not checked.")
+    if question.component == "register":  # nobody can name it: there is nothing to change it by
+        return Prompt(text=f"{part}: still not understood; it comes again at the end.")
+    tap = f"change {check.checklist.part(question.component).name}".lower()
+    return Prompt(
+        text=f"{part}: still not understood; to answer it now, tap. Else it comes again at the end.", taps=(tap,)
+    )
 
 
 def shortened(words: str) -> str:

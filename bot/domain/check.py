@@ -54,7 +54,8 @@ class Check(BaseModel):
 
     answers: the answer in force, by question key. given: how many answers each question has had, for their ids.
     put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to be asked again.
-    misses: times in a row that the open question was not understood.
+    misses: times in a row that the open question was not understood. unheard: put off, or left, because of that.
+    lost: how many questions in a row were put off so, without an answer or a command between them.
     pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
     trail: keys answered, in the order spoken of. refused: what the caretaker said was misheard at this question, as it
     was read back. learnt: door fields that this visit filled in.
@@ -78,6 +79,8 @@ class Check(BaseModel):
     left: tuple[str, ...] = ()
     redo: tuple[str, ...] = ()
     misses: int = 0
+    unheard: tuple[str, ...] = ()
+    lost: int = 0
     pending: Heard | None = None
     refused: tuple[str, ...] = ()
     learnt: tuple[str, ...] = ()

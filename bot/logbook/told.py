@@ -110,7 +110,9 @@ def _found(entry: Entered, setting: Setting) -> str:
 
 
 def _skipped(entry: Entered, setting: Setting) -> str:
-    return f"{_part(entry.body['question'], setting)}: skipped"
+    why = entry.body.get("why")
+    became = f"{why}, {'left open' if entry.body.get('again') else 'put off'}" if why else "skipped"
+    return f"{_part(entry.body['question'], setting)}: {became}"
 
 
 def _noted(entry: Entered, setting: Setting) -> str:

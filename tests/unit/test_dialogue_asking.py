@@ -193,17 +193,6 @@ def test_a_correction_of_the_last_answer_leaves_the_open_question_open() -> None
 # ---- Help ------------------------------------------------------------------------------------------------------------
 
 
-def test_help_grows_each_time_a_question_fails() -> None:
-    visit = Visit(CORRIDOR, terse=True).go_to("hinges.fixings")
-    assert visit.type("purple") == ["“purple” is no answer here.", "Hinges: marked, every screw in and tight?"]
-    assert visit.type("purple")[1] == (
-        "Hinges marked, screws tight? Say, for example: all tight, or: two screws missing. Or tap, or say skip."
-    )
-    assert visit.type("purple")[1].startswith("Lift the leaf by its handle edge")
-    visit.type("all tight")
-    assert visit.check.misses == 0
-
-
 @pytest.mark.parametrize(
     ("heard", "first"),
     [

@@ -105,7 +105,14 @@ def test_a_refused_guess_is_never_offered_again_at_the_same_question() -> None:
     said = visit.take(unsure(visit, "all clear", "wedged open"))
     assert said == ["Doorway: wedged open. Right?"]
     visit.type("no")
-    said = visit.take(unsure(visit, "all clear", "wedged"))
+    assert visit.check.open == "sign.here" and visit.check.put_off == ("clear",)
+
+
+def test_where_all_was_refused_nothing_is_offered() -> None:
+    visit = Visit(CORRIDOR)
+    visit.take(unsure(visit, "all clear"))
+    visit.type("no")
+    said = visit.take(unsure(visit, "all clear"))
     assert said[0] == "I am not sure what you said."
     assert visit.check.stage is Stage.ASKING
 

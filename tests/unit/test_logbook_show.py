@@ -105,6 +105,9 @@ def test_a_skipped_question_is_named_by_its_part(book: Logbook) -> None:
     )
     book.keep("chat", None, Turn(turn.check, (), (skip,)))
     assert told(book, check="c2")[-1] == "17 14 Ines Seals: skipped"
+    unheard = {"question": "seals", "again": True, "why": "not understood"}
+    book.keep("chat", None, Turn(turn.check, (), (skip.model_copy(update={"body": unheard}),)))
+    assert told(book, check="c2")[-1] == "18 14 Ines Seals: not understood, left open"
 
 
 def test_an_entry_that_cannot_be_put_into_words_is_shown_as_it_is(book: Logbook) -> None:
