@@ -34,11 +34,11 @@ app.command("hear")(hear)
 
 @app.command()
 def chat(
-    door: Annotated[str | None, typer.Option(help="Number of the door. Asked for when not given.")] = None,
+    door: Annotated[str | None, typer.Option(help="Number of the door. When not given, say or type which.")] = None,
     person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
 ) -> None:
-    """Check one door in the terminal: type, give the path of a voice file, or record.
+    """Check doors in the terminal: type, give the path of a voice file, or record. With --door, just that one.
 
     An open check of the same person is taken up again where it stood.
     """
@@ -53,7 +53,8 @@ def chat(
         ears = Ears(settings)
         ears.load_in_background()
         with open_logbook(settings) as logbook:
-            talk = make_talk(f"terminal/{person}", person, logbook, ears, settings)
+            asked = load_checklist(checklist)
+            talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
             typer.echo(HELP_LINE)
             ready = ", ".join(engine.name for engine in installed_engines(settings.models) if engine.ready)
             typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
@@ -61,10 +62,9 @@ def chat(
                 typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
                 first = Reply(talk.check.said)
             else:
-                number = door or typer.prompt("Which door")
-                first = talk.begin(number, load_checklist(checklist), _now())
+                first = talk.begin(door, asked, _now()) if door else talk.ask_door(_now())
             try:
-                converse(talk, first, input, typer.echo, _now, lambda: record_until_enter(input))
+                converse(talk, first, input, typer.echo, _now, lambda: record_until_enter(input), door is None)
             except (EOFError, KeyboardInterrupt):
                 typer.echo("\nKept. Run the same command to go on.")
 

@@ -7,11 +7,12 @@ import threading
 from functools import lru_cache
 
 from bot.channels.talk import Talk
+from bot.domain.checklist import Checklist
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear, choose_engines
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
-from bot.resources import grammar_folder, pronunciations
+from bot.resources import grammar_folder, load_checklist, pronunciations
 from bot.settings import Settings
 
 
@@ -57,7 +58,11 @@ def open_logbook(settings: Settings) -> Logbook:
     return Logbook.open(settings.logbook, settings.zone)
 
 
-def make_talk(chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings) -> Talk:
-    """A talk on the real engines and the real logbook."""
-    understanding = load_understanding()
-    return Talk(chat, person, logbook, understanding, ears, settings.recordings, settings.longest_note_s)
+def make_talk(
+    chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings, checklist: Checklist | None = None
+) -> Talk:
+    """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
+    return Talk(
+        chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
+        checklist or load_checklist(),
+    )  # fmt: skip

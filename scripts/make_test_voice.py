@@ -33,6 +33,12 @@ STRANGE = (
 BREATH = ("seals fine", "three", "slams")
 """Three answers in one breath, with pauses between."""
 
+DOORS = (
+    "door two fourteen", "two forty", "two hundred and fourteen", "the plant room on two", "stair b third floor",
+    "stair b", "door one oh seven", "next door", "door nine hundred",
+)  # fmt: skip
+"""Names of doors, said where the bot asks which."""
+
 PAUSE_S = 0.8
 
 
@@ -64,10 +70,12 @@ def hammering() -> Samples:
 
 def main() -> None:
     """Make all files."""
-    for folder in ("said", "nothing", "breath"):
+    for folder in ("said", "nothing", "breath", "doors"):
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
+    for index, words in enumerate(DOORS):
+        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "doors" / named(words))
     for words in STRANGE:
         save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
     others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}

@@ -50,7 +50,11 @@ class Player:
         for door in self.script.doors:
             self._logbook.add_door(door, self.script.person, self._now)
         self._logbook.add_person(self.script.person, "caretaker", self._now)
-        self._waiting = self._said(self._talk.begin(self.script.doors[0].number, self.checklist, self._now))
+        first = self.script.doors[0].number
+        asks = self.script.asks_door
+        self._waiting = self._said(
+            self._talk.ask_door(self._now) if asks else self._talk.begin(first, self.checklist, self._now)
+        )
         for line in self.script.lines:
             self._follow(line)
         self._nothing_more(0)
@@ -59,7 +63,10 @@ class Player:
     def _open(self) -> tuple[Logbook, Talk]:
         logbook = Logbook.open(self.folder / "logbook.db")
         recordings = self.folder / "recordings"
-        return logbook, Talk("play", self.script.person, logbook, self.understanding, self.ear, recordings)
+        talk = Talk(
+            "play", self.script.person, logbook, self.understanding, self.ear, recordings, checklist=self.checklist
+        )
+        return logbook, talk
 
     def _follow(self, line: Line) -> None:
         if line.who == "bot":

@@ -4,6 +4,7 @@
     door: number=12; building=Mill House; floor=first floor; place=by the lift; rating=FD30S; …
     person: Robin
     at: 2026-03-02 09:00
+    begins: which door                       only where the caretaker names the door; else at the first one
 
     bot: Door 12: …
     caretaker: all clear                     typed
@@ -43,7 +44,8 @@ class Line:
 
 @dataclass(frozen=True)
 class Script:
-    """One or more visits. doors: in the order visited; a line "[door 12]" opens the next visit."""
+    """One or more visits. doors: in the order visited; a line "[door 12]" opens the next visit. asks_door: the doors
+    are the register, and the bot asks which."""
 
     title: str
     path: Path
@@ -51,6 +53,7 @@ class Script:
     person: str
     at: datetime
     lines: tuple[Line, ...] = field(repr=False)
+    asks_door: bool = False
 
     def recording(self, words: str) -> Path:
         """The voice file of some words: voice/two-screws-missing.ogg beside the script."""
@@ -76,6 +79,7 @@ def read_script(path: Path) -> Script:
     title, person, at = path.stem, "", datetime(2026, 3, 2, 9, tzinfo=UTC)
     doors: list[Door] = []
     lines: list[Line] = []
+    asks_door = False
     for number, raw in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
         text = raw.strip()
         if text.startswith("# ") and not lines and title == path.stem:
@@ -86,13 +90,15 @@ def read_script(path: Path) -> Script:
             doors.append(_door(text[5:], path, number))
         elif text.startswith("person:"):
             person = text[7:].strip()
+        elif text == "begins: which door":
+            asks_door = True
         elif text.startswith("at:"):
             at = _time(text[3:].strip(), path, number)
         else:
             lines.append(_line(text, path, number))
     if not doors or not person or not lines:
         raise ScriptError(f"{path.name}: a script needs a line door:, a line person: and a talk.")
-    return Script(title, path, tuple(doors), person, at, tuple(lines))
+    return Script(title, path, tuple(doors), person, at, tuple(lines), asks_door)
 
 
 def _line(text: str, path: Path, number: int) -> Line:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
+from bot.channels.finding import DoorFinder
 from bot.dialogue.listening import listening
-from bot.dialogue.turn import start_check, take_turn
+from bot.dialogue.turn import take_turn
 from bot.domain.check import Check, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.heard import AnyHeard, BadAudio, By, OffGrammar, Silence
+from bot.domain.named import AnyNamed
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
 from bot.hearing.audio import Sound, load_sound
@@ -36,7 +38,7 @@ class Reply:
     """What to say, and what was heard. heard is None for a message that had been dealt with already."""
 
     say: tuple[Prompt, ...]
-    heard: AnyHeard | None = None
+    heard: AnyHeard | AnyNamed | None = None
 
 
 class Talk:
@@ -51,10 +53,14 @@ class Talk:
         ear: Callable[[], Ear],
         recordings: Path,
         longest_note_s: float = 180.0,
+        checklist: Checklist | None = None,
     ) -> None:
+        """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does."""
         self.chat, self.person = chat, person
         self._logbook, self._understanding, self._ear = logbook, understanding, ear
         self._recordings, self._longest_note_s = recordings, longest_note_s
+        self._checklist = checklist
+        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear)
 
     @property
     def check(self) -> Check | None:
@@ -64,23 +70,24 @@ class Talk:
 
     def begin(self, number: str, checklist: Checklist, now: datetime) -> Reply:
         """Start a check of a door. Raises LogbookError for an unknown door or while another check is open."""
-        door = self._logbook.door(number)
-        check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
-        terse = self._logbook.visits(self.person) > 0
-        turn = start_check(check_id, door, self.person, checklist, now, terse=terse)
+        turn = self._finder.start(self._logbook.door(number), checklist, now)
         return Reply(self._logbook.begin(self.chat, turn))
+
+    def ask_door(self, now: datetime) -> Reply:
+        """Ask which door; the answer may come by voice, by typing or by a tap. Raises LogbookError at an open check."""
+        return Reply(self._finder.ask(now))
 
     def take(self, incoming: Incoming, now: datetime) -> Reply:
         """Deal with one message. One that was dealt with before changes nothing and gets the same reply.
 
-        Raises LogbookError when no check is open.
+        While no check is open, it is taken for the name of a door.
         """
         said = self._logbook.already(self.chat, incoming.id)
         if said is not None:
             return Reply(said)
         check = self.check
         if check is None:
-            return Reply((Prompt(text="No door is open. Say which door you are at."),))
+            return self._find(incoming, now)
         heard = self.hear(incoming, check)
         turn = take_turn(check, heard, now)
         return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
@@ -94,16 +101,29 @@ class Talk:
             return Silence(by=by)
         return typed(self._understanding, incoming.text or "", listening(check), by)
 
-    def _listen(self, recording: bytes, check: Check) -> AnyHeard:
-        digest = hashlib.sha256(recording).hexdigest()
-        keep_recording(self._recordings, digest, recording)
+    def _find(self, incoming: Incoming, now: datetime) -> Reply:
+        if self._checklist is None:
+            return Reply((Prompt(text="No door is open. Say which door you are at."),))
         try:
-            sound = load_sound(recording, self._longest_note_s)
+            sound = None if incoming.recording is None else self._sound(incoming.recording)
+            heard = self._finder.hear(incoming.text, By.TAP if incoming.tapped else By.TYPING, sound)
         except BadRecording as bad:
-            return BadAudio(advice=str(bad), audio_sha256=digest)
+            heard = BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest())
+        return Reply(self._finder.take(heard, incoming.id, self._checklist, now), heard)
+
+    def _listen(self, recording: bytes, check: Check) -> AnyHeard:
+        try:
+            sound = self._sound(recording)
+        except BadRecording as bad:
+            return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if check.stage is Stage.NOTING:
             return self._note(sound)
         return attend(self._ear(), self._understanding, sound, listening(check))
+
+    def _sound(self, recording: bytes) -> Sound:
+        """The recording as it can be heard, once it is stored. Raises BadRecording."""
+        keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
+        return load_sound(recording, self._longest_note_s)
 
     def _note(self, sound: Sound) -> AnyHeard:
         ear = self._ear()

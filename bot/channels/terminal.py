@@ -55,17 +55,23 @@ def converse(
     write: Callable[[str], None],
     clock: Callable[[], datetime],
     record: Callable[[], bytes],
+    door_after_door: bool = False,
 ) -> None:
     """Lead one check to its end, or until `read` raises EOFError; the talk can then be taken up again.
 
     read: one typed line. write: one line to show. clock: the time in UTC. record: a recording as WAV bytes.
+    door_after_door: ask which door, and after each check which next, until `read` ends it.
     """
-    reply = first
+    reply, at_a_door = first, talk.check is not None
     while True:
         for line in prompt_lines(reply.say):
             write(line)
-        if talk.check is None:
-            return
+        if talk.check is None and (at_a_door or not door_after_door):
+            if not door_after_door:
+                return
+            reply, at_a_door = talk.ask_door(clock()), False
+            continue
+        at_a_door = talk.check is not None
         taps = next((prompt.taps for prompt in reversed(reply.say) if prompt.taps), ())
         try:
             incoming = as_incoming(read(), f"{clock():%Y%m%dT%H%M%S.%f}", taps, record)

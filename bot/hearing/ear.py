@@ -135,6 +135,11 @@ class Ear:
         sure = weighed.opposite >= self.calibration.opposite and weighed.seconded is not False
         return Outcome.HEARD if sure else Outcome.UNSURE
 
+    def knows(self, word: str) -> bool:
+        """Whether a word may stand in a grammar. The listener scores any; an engine with a dictionary does not."""
+        knows = getattr(self._proposer, "knows", None)
+        return bool(knows(word)) if knows else True
+
     def anyone_speaks(self, sound: Sound) -> bool:
         """Whether there is any speech in the recording."""
         return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= self._least_voice

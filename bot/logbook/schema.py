@@ -2,7 +2,8 @@
 
 Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that does not take the
 next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
-it cannot drift. `talks` (where each conversation stands) and `heard` (what was already dealt with) are plain tables.
+it cannot drift. `talks` and `seeking` (where each conversation stands, at a door and before one) and `heard` (what was
+already dealt with) are plain tables.
 A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
 """
 
@@ -45,6 +46,12 @@ def entries_and_talks(db: Database) -> None:
 def views_of_entries(db: Database) -> None:
     """Doors, people, checks, answers, findings, notes."""
     _run(db, "views.sql")
+
+
+@migrations()
+def talks_without_a_door(db: Database) -> None:
+    """Where a talk stands while the bot asks which door."""
+    _run(db, "seeking.sql")
 
 
 def migrate(db: Database, path: Path) -> None:

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from sqlite_utils import Database
 
+from bot.dialogue.seeking import Sought
 from bot.dialogue.values import Turn
 from bot.domain.check import Check, Prompt
 from bot.domain.checklist import Checklist
@@ -120,7 +121,27 @@ class Logbook(Reader):
             if not any(entry.kind is EntryKind.CHECK_STARTED for entry in turn.enter):
                 raise ValueError('a check begins with an entry "check started"')
             self._refuse_second(talk)
+            self._db.conn.execute("DELETE FROM seeking WHERE talk = ?", (talk,))
             return self._keep(talk, incoming, turn, turn.check, at)
+
+    def seek(self, talk: str, incoming: str | None, sought: Sought, at: datetime) -> tuple[Prompt, ...]:
+        """Keep one turn of a talk that looks for its door: where it stands and the reply. Returns what to say.
+
+        A message dealt with already changes nothing and returns what was said then. Raises LogbookError while a check
+        is open. at: UTC.
+        """
+        with self.writing():
+            said = self._already(talk, incoming)
+            if said is not None:
+                return said
+            self._refuse_second(talk)
+            self._db.conn.execute(
+                """INSERT INTO seeking (talk, stands, updated) VALUES (?, ?, ?)
+                ON CONFLICT (talk) DO UPDATE SET stands = excluded.stands, updated = excluded.updated""",
+                (talk, canonical_json(sought.seeking.model_dump(mode="json")), stamp(at)),
+            )
+            self._reply(talk, incoming, sought.say)
+            return sought.say
 
     def keep(self, talk: str, incoming: str | None, turn: Turn, at: datetime | None = None) -> tuple[Prompt, ...]:
         """Keep one turn: entries, where the talk stands, and the reply, in one transaction. Returns what to say.
@@ -162,10 +183,13 @@ class Logbook(Reader):
         register = self.door(asked_of.number, asked_of.site, asked_of.building)
         self._enter(entries_of(turn, register, asked_of, wording, at))
         self._stand(talk, turn.check, wording, at)
-        if incoming is not None:
-            said = canonical_json([prompt.model_dump(mode="json") for prompt in turn.say])
-            self._db.conn.execute("INSERT INTO heard (talk, incoming, said) VALUES (?, ?, ?)", (talk, incoming, said))
+        self._reply(talk, incoming, turn.say)
         return turn.say
+
+    def _reply(self, talk: str, incoming: str | None, say: tuple[Prompt, ...]) -> None:
+        if incoming is not None:
+            said = canonical_json([prompt.model_dump(mode="json") for prompt in say])
+            self._db.conn.execute("INSERT INTO heard (talk, incoming, said) VALUES (?, ?, ?)", (talk, incoming, said))
 
     def _stand(self, talk: str, check: Check, wording: str, at: datetime) -> None:
         position = canonical_json(check.model_dump(mode="json"))

@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 from sqlite_utils import Database
 
+from bot.dialogue.seeking import Seeking
 from bot.domain.answers import Answer
 from bot.domain.check import Check, Prompt
 from bot.domain.checklist import Checklist
@@ -177,6 +178,21 @@ class Reader:
                     "Its answers are in the logbook; begin the check again."
                 ) from error
         return None
+
+    def seeking(self, talk: str) -> Seeking | None:
+        """Where a talk stands that looks for its door; None for one that does not, or that cannot be read any more:
+        it then asks which door, and nothing was lost."""
+        for (stands,) in self._rows("SELECT stands FROM seeking WHERE talk = ?", talk):
+            try:
+                return Seeking.model_validate_json(stands)
+            except ValidationError:
+                return None
+        return None
+
+    def register_head(self) -> int:
+        """Number of the last entry about the register: the same as long as no door was added or changed."""
+        sql = "SELECT coalesce(max(seq), 0) FROM entries WHERE kind IN ('door added', 'door changed')"
+        return int(self._rows(sql)[0][0])
 
     def already(self, talk: str, incoming: str) -> tuple[Prompt, ...] | None:
         """What was said in reply to an incoming message already dealt with; None for a new one."""

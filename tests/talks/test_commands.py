@@ -97,6 +97,26 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
     assert "signed, by Robin" in run("doors", "show", "R3")
 
 
+def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
+    for number, place in (("2.14", "stair A"), ("2.40", "stair B")):
+        run("doors", "add", number, "--set", f"place={place}", "--set", "floor=second floor")
+    lines = ["stair c", "stiar a", "yes", "finish", "finish", "next door", "yes", "pause"]
+    said = run("chat", "--person", "Robin", typed="\n".join(lines))
+    asked = [
+        line for line in said.splitlines() if line.startswith(("bot: Door", "bot: Which", "bot: “", "bot: The reg"))
+    ]
+    assert asked == [
+        "bot: Which door are you at? Say its number, or where it is.",
+        "bot: “stair c” names no door. Which door are you at? Say its number, or where it is.",
+        "bot: Door 2.14: second floor, stair A. Right?",
+        "bot: Door 2.14: second floor, stair A.",
+        "bot: Door 2.14: 21 not checked. Say finish check to sign, carry on to answer the rest.",
+        "bot: Which door are you at? Say its number, or where it is.",
+        "bot: Door 2.40: second floor, stair B. Right?",
+        "bot: Door 2.40: second floor, stair B.",
+    ]
+
+
 def test_typed_words_are_heard_at_a_question(run):
     [row] = rows(run("hear", "--question", "hinges.fixings", "--text", "two screws missing, top hinge", "--json"))
     assert row["outcome"] == "heard"

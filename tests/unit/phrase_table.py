@@ -12,7 +12,7 @@ from bot.hearing.network import Network
 TABLE: dict[str, dict[str, list[str]]] = tomllib.loads(
     Path(__file__).with_name("phrases.toml").read_text(encoding="utf-8")
 )
-NO_QUESTIONS = ("named", "commands", "read back")
+NO_QUESTIONS = ("named", "commands", "read back", "which door")
 
 
 def rows(*tables: str) -> list[tuple[str, str, str]]:

@@ -1,0 +1,92 @@
+"""Finding the door of a chat: what came in → which door is meant → kept, or its check begun."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bot.dialogue.seeking import Seeking, Sought, ask_which, door_after, seek
+from bot.dialogue.turn import start_check
+from bot.dialogue.values import Turn
+from bot.domain.check import Prompt
+from bot.domain.checklist import Checklist
+from bot.domain.door import Door
+from bot.domain.entries import EntryKind
+from bot.domain.heard import By
+from bot.domain.named import AnyNamed, Named
+from bot.hearing.audio import Sound
+from bot.hearing.book import GrammarBook
+from bot.hearing.building.naming import Building
+from bot.hearing.building.which import WhichDoor
+from bot.hearing.ear import Ear
+from bot.hearing.kept import Kept
+from bot.logbook.store import Logbook
+
+MOST_REGISTERS = 4
+"""Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
+
+_ready: Kept[tuple[Path, int], WhichDoor] = Kept(MOST_REGISTERS)
+_lock = threading.Lock()
+
+
+class DoorFinder:
+    """Asks one chat which door it is at. Holds nothing that is lost with it."""
+
+    def __init__(self, chat: str, person: str, logbook: Logbook, book: GrammarBook, ear: Callable[[], Ear]) -> None:
+        self.chat, self.person = chat, person
+        self._logbook, self._book, self._ear = logbook, book, ear
+
+    @property
+    def which(self) -> WhichDoor:
+        """The names of the doors as the register stands now. Worked out anew only when a door came or changed."""
+        key = (self._logbook.path, self._logbook.register_head())
+        with _lock:
+            return _ready.get(key, lambda: WhichDoor(Building(self._logbook.doors(), self._book)))
+
+    def ask(self, now: datetime) -> tuple[Prompt, ...]:
+        """Ask which door, afresh."""
+        sought = ask_which(self.which.building.doors, self._following())
+        return self._logbook.seek(self.chat, None, sought, now)
+
+    def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyNamed:
+        """Which door a message means. sound: its recording."""
+        offered = self._standing().offered
+        return (
+            self.which.read(text or "", offered, by) if sound is None else self.which.hear(self._ear(), sound, offered)
+        )
+
+    def take(self, heard: AnyNamed, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
+        """Move on by one thing heard, and begin the check of a door that is sure: one transaction."""
+        sought = seek(self._standing(), heard, self._following())
+        if sought.begin is None:
+            return self._logbook.seek(self.chat, incoming, sought, now)
+        return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
+
+    def start(self, door: Door, checklist: Checklist, now: datetime) -> Turn:
+        """The turn that starts a check of a door."""
+        check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
+        terse = self._logbook.visits(self.person) > 0
+        return start_check(check_id, door, self.person, checklist, now, terse=terse)
+
+    def _turn(self, sought: Sought, door: Door, heard: AnyNamed, checklist: Checklist, now: datetime) -> Turn:
+        """The check's start, with how its door was named kept beside it."""
+        turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
+        named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
+        sure = heard.sure if isinstance(heard, Named) else False
+        body = {"door_named": {**named, "sure": sure, "confirmed": sought.confirmed}}
+        entries = [
+            entry.model_copy(update={"body": {**entry.body, **body}})
+            if entry.kind is EntryKind.CHECK_STARTED
+            else entry
+            for entry in turn.enter
+        ]
+        return Turn(turn.check, turn.say, tuple(entries), turn.door)
+
+    def _standing(self) -> Seeking:
+        return self._logbook.seeking(self.chat) or Seeking()
+
+    def _following(self) -> Door | None:
+        before = self._logbook.position(self.chat)
+        return door_after(before.door, self.which.building.doors) if before is not None else None

@@ -1,0 +1,242 @@
+"""Which door is meant: by a recording, by typed words, by a tap. Says how sure, and which other doors are near."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import product
+
+import numpy as np
+
+from bot.domain.door import Door
+from bot.domain.heard import By, OffGrammar, Silence
+from bot.domain.named import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor
+from bot.hearing.audio import Sound
+from bot.hearing.building.naming import Building, Found
+from bot.hearing.building.numbers import LETTER_WORDS, NUMBER_WORDS, ways
+from bot.hearing.building.places import ORDINAL_WORDS, floor_ways, place_ways, plain
+from bot.hearing.ear import Ear
+from bot.hearing.network import Automaton
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Recognition
+from bot.hearing.words import readings
+
+SURE = 0.95
+"""Probability from which a door that no other is near is begun without asking. The bot still says which door it is."""
+
+LEAST = 0.2
+"""Under this a door is not even offered: so little is heard in talk that is no door at all."""
+
+MOST_BESIDE = 3
+MOST_NEAR = 24
+"""Other doors' names, one word away, that are scored beside what was heard; 4 ms each."""
+
+MOST_SHORT = 40
+FEW_DOORS = 10
+"""Registers so small are on the short list whole."""
+
+MOST_READINGS = 16
+_ALIKE = (
+    "thirteen thirty", "fourteen forty", "fifteen fifty", "sixteen sixty", "seventeen seventy", "eighteen eighty",
+    "nineteen ninety", "five nine", "seven eleven", "fifth sixth", "b c d e g p t v z", "m n", "f s x", "a j k h eight",
+    "i y", "q u two",
+)  # fmt: skip
+"""Words that are taken for one another. Measured for fourteen and forty and the like (0.7 of a phone apart); the rest
+common practice, no source."""
+
+_SOUNDS_LIKE = {word: set(group.split()) - {word} for group in _ALIKE for word in group.split()}
+_MAY_BE_TAKEN = NUMBER_WORDS | ORDINAL_WORDS | LETTER_WORDS
+_LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
+
+ALONE = "<door.next> | <always.repeat> | <always.help> | <always.options>"
+OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
+_WORDS = {"next door": DoorWord.NEXT, "neither": DoorWord.NO, "repeat": DoorWord.REPEAT, "help": DoorWord.HELP}
+_WORDS |= {"what can I say": DoorWord.HELP}
+
+
+class WhichDoor:
+    """Hears and reads the names of one building's doors."""
+
+    def __init__(self, building: Building) -> None:
+        self.building = building
+        self._spoken: dict[tuple[str, str], Automaton] = {}
+        self._said = {offered: self._commands(offered) for offered in (False, True)}
+
+    # ---- a recording -------------------------------------------------------------------------------------------
+
+    def hear(self, ear: Ear, sound: Sound, offered: Sequence[Door] = ()) -> AnyNamed:
+        """What a recording says. offered: the doors named before, between which the caretaker is asked to choose."""
+        recognition = ear.listen(sound, self.allowed(ear, offered))
+        if recognition.outcome is Outcome.SILENCE:
+            return Silence(audio_sha256=sound.sha256)
+        words = tuple((recognition.phrase or "").split())
+        told = self._tell(words, bool(offered))
+        if told is None or (isinstance(told, DoorCommand) and recognition.outcome is not Outcome.HEARD):
+            return OffGrammar(audio_sha256=sound.sha256)
+        about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
+        if isinstance(told, DoorCommand):
+            return told.model_copy(update={**about, "probability": recognition.probability})
+        return self._weighed(ear, sound, recognition, words, about)
+
+    def _weighed(
+        self, ear: Ear, sound: Sound, recognition: Recognition, words: tuple[str, ...], about: dict[str, str]
+    ) -> AnyNamed:
+        """The door heard, held against every door whose name is one word away."""
+        near = list(self.one_word_away(words))
+        names = dict.fromkeys([*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)])
+        rivals = [name for name in names if self.building.find(tuple(name.split()))]
+        scores = self._scores(ear, sound, rivals) or {" ".join(words): 0.0}
+        best = max(scores, key=lambda name: scores[name])
+        found = self.building.find(tuple(best.split())) or Found(())
+        beside = self._beside(best, scores, ear)
+        if not found.doors:
+            return NoSuchDoor(**about, words=best, near=beside)
+        share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
+        probability = min(recognition.probability, share)
+        if probability < LEAST:
+            return OffGrammar(audio_sha256=sound.sha256)
+        sure = (
+            recognition.outcome is Outcome.HEARD and found.strong and len(found.doors) == 1 and not beside
+            and probability >= SURE and best == " ".join(words) and not any(self.sounds_alike(words))
+        )  # fmt: skip
+        doors = found.doors if len(found.doors) > 1 else (*found.doors, *beside)
+        return Named(**about, words=best, doors=doors, sure=sure, probability=probability)
+
+    def _scores(self, ear: Ear, sound: Sound, names: Sequence[str]) -> dict[str, float]:
+        """Nats of each name against the others, of those that the engines take seriously."""
+        weighed = ear.weigh(sound, allowed_from_phrases(names))
+        return {guess.phrase: _nats(guess) for guess in weighed.guesses}
+
+    def _beside(self, best: str, scores: dict[str, float], ear: Ear) -> tuple[Door, ...]:
+        """Doors that were heard nearly as well as the best."""
+        own = self.building.find(tuple(best.split())) or Found(())
+        close = [name for name in scores if name != best and scores[best] - scores[name] < ear.calibration.opposite]
+        close.sort(key=lambda name: -scores[name])
+        others = [found.doors for name in close if (found := self.building.find(tuple(name.split())))]
+        return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MOST_BESIDE]
+
+    # ---- what may be said --------------------------------------------------------------------------------------
+
+    def allowed(self, ear: Ear, offered: Sequence[Door] = ()) -> Allowed:
+        """Every name of every door, and the few words beside. Names with a word that the engine does not know are
+        left out: see `left_out`."""
+        alone = OFFERED if offered else ALONE
+        kept = (alone, ear.name)
+        if kept not in self._spoken:
+            self._spoken[kept] = self.building.automaton(ear.knows, alone)
+        whole = self._spoken[kept]
+        said = self._said[bool(offered)]
+        names = [name for door in self._likely(offered) for name in usual_names(door)]
+        short = [*list(said)[:12], *(name for name in names if whole.accepts(tuple(name.split())))]
+
+        def polarity(phrase: str) -> Polarity:
+            word = said.get(phrase, (None, 0))[0]
+            return {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}.get(word, Polarity.NEITHER)  # type: ignore[arg-type]
+
+        key = f"{self.building.key}-{int(bool(offered))}"
+        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], polarity, key, automaton=lambda: whole)
+
+    def left_out(self, ear: Ear) -> tuple[str, ...]:
+        """Words of the register that cannot be listened for. Typed they work."""
+        return tuple(sorted(word for word in self.building.vocabulary if not ear.knows(word)))
+
+    def _likely(self, offered: Sequence[Door]) -> tuple[Door, ...]:
+        few = self.building.doors if len(self.building.doors) <= FEW_DOORS else ()
+        return tuple(dict.fromkeys((*offered[:FEW_DOORS], *few)))
+
+    def _commands(self, offered: bool) -> dict[str, tuple[DoorWord, int]]:
+        """The phrases that name no door → what they ask for."""
+        book, said = self.building.book, dict[str, tuple[DoorWord, int]]()
+        for rule in ("yes_no.right",) if offered else ():
+            said |= {p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0) for p, tags in book.phrases(rule).items()}
+        rules = ["door.next", "always.repeat", "always.help", "always.options"]
+        for rule in [*rules, *(("door.neither", "door.pick") if offered else ())]:
+            for phrase, tags in book.phrases(rule).items():
+                named = dict(tag.split("=", 1) for tag in tags)
+                pick = int(named.get("pick", 0))
+                said[phrase] = (DoorWord.PICK, pick) if pick else (_WORDS[named["do"]], 0)
+        return said
+
+    def _tell(self, words: tuple[str, ...], offered: bool) -> DoorCommand | Found | None:
+        if not words:
+            return None
+        command = self._said[offered].get(" ".join(words))
+        if command:
+            return DoorCommand(word=command[0], pick=command[1], words=" ".join(words))
+        return self.building.find(words)
+
+    # ---- names that are near -----------------------------------------------------------------------------------
+
+    def one_word_away(self, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+        """Names of other doors that differ in one word of a number, the likeliest to be taken for it first."""
+        own = self.building.find(words) or Found(())
+        count = 0
+        for name in dict.fromkeys((*self._swapped(words, _SOUNDS_LIKE), *self._swapped(words, None))):
+            found = self.building.find(name)
+            if found and found.doors and set(found.doors) != set(own.doors):
+                yield name
+                count += 1
+                if count == MOST_NEAR:
+                    return
+
+    def sounds_alike(self, words: tuple[str, ...]) -> Iterator[Door]:
+        """Other doors of the register whose name sounds like this one."""
+        own = self.building.find(words) or Found(())
+        for name in self._swapped(words, _SOUNDS_LIKE):
+            found = self.building.find(name)
+            yield from (door for door in (found.doors if found else ()) if door not in own.doors)
+
+    @staticmethod
+    def _swapped(words: tuple[str, ...], alike: dict[str, set[str]] | None) -> Iterator[tuple[str, ...]]:
+        for place, word in enumerate(words):
+            if word in _MAY_BE_TAKEN:
+                for other in sorted(alike.get(word, set()) if alike is not None else _MAY_BE_TAKEN - {word}):
+                    yield (*words[:place], other, *words[place + 1 :])
+
+    # ---- typed words -------------------------------------------------------------------------------------------
+
+    def read(self, text: str, offered: Sequence[Door] = (), by: By = By.TYPING) -> AnyNamed:
+        """What typed or tapped words say: "214", "door 2.14", "stair b 3rd floor". A slip of the finger in a word is
+        mended and then asked about; one in a number never is, but doors of almost that number are named."""
+        if not text.strip():
+            return Silence(by=by)
+        bare = _LEAD.sub("", text).strip(" .!?")
+        numbered = self.building.numbered(bare) if bare else ()
+        if numbered:
+            return Named(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
+        told, slips = self._mended(plain(text), bool(offered))
+        if isinstance(told, DoorCommand):
+            return OffGrammar(by=by, words=text) if slips else told.model_copy(update={"by": by, "words": text.strip()})
+        if told is not None and told.doors:
+            sure = len(told.doors) == 1 and told.strong and not slips
+            return Named(by=by, words=text.strip(), doors=told.doors, sure=sure)
+        near = self.building.almost(bare) if bare else ()
+        if told is not None or near or bare.isdigit():
+            return NoSuchDoor(by=by, words=text.strip(), near=near[:3])
+        return OffGrammar(by=by, words=text)
+
+    def _mended(self, words: str, offered: bool) -> tuple[DoorCommand | Found | None, int]:
+        """What the words mean with the fewest slips, and how many."""
+        known = self.building.vocabulary | {word for phrase in self._said[offered] for word in phrase.split()}
+        tokens = [readings(word, frozenset(known)) for word in words.split()]
+        if not tokens or not all(tokens):
+            return None, 0
+        best: tuple[DoorCommand | Found | None, int] = (None, 0)
+        for reading, _ in zip(product(*(token[:3] for token in tokens)), range(MOST_READINGS), strict=False):
+            told = self._tell(tuple(word for word, _ in reading), offered)
+            slips = sum(slip for _, slip in reading)
+            if told is not None and (best[0] is None or slips < best[1]):
+                best = (told, slips)
+        return best
+
+
+def usual_names(door: Door) -> tuple[str, ...]:
+    """A door as most people would name it: by number, by place and floor."""
+    said = ways(door.number)[:2]
+    place, floor = place_ways(door.place)[:1], floor_ways(door.floor)[:1]
+    return (*said, *(f"door {way}" for way in said), *place, *(" ".join(pair) for pair in product(place, floor)))
+
+
+def _nats(guess: Guess) -> float:
+    """How well a guess fits, against others of the same weighing."""
+    return guess.evidence.get("total", guess.evidence.get("score", 0.0))

@@ -1,0 +1,101 @@
+"""Doors named by voice: each file's name is what is said in it; from silence, noise and talk no door may come."""
+
+from pathlib import Path
+
+import pytest
+
+from bot.domain.door import Door
+from bot.domain.named import Named
+from bot.hearing.audio import load_sound
+from bot.hearing.book import GrammarBook
+from bot.hearing.building.naming import Building
+from bot.hearing.building.which import WhichDoor
+from bot.hearing.ear import choose_engines
+
+AUDIO = Path(__file__).parent
+TOP = AUDIO.parents[1]
+BOOK = GrammarBook.read(TOP / "grammar")
+NO_DOOR = sorted([*(AUDIO / "nothing").glob("*.ogg"), *(AUDIO / "said" / f"{w}.ogg" for w in ("yes", "no", "slams"))])
+REGISTER = (
+    Door(number="2.14", floor="2", place="stair A"),
+    Door(number="2.40", floor="2", place="stair B"),
+    Door(number="3.14", floor="third floor", place="stair B"),
+    Door.model_validate({"number": "21", "floor": "2", "use": "plant room"}),
+    Door(number="107", place="kitchen corridor"),
+)
+LARGE = [
+    Door(number=f"{f}.{i:02d}", floor=str(f), place=f"stair {'ABCD'[i % 4]}") for f in range(1, 40) for i in range(50)
+]
+MEANT = {
+    "door two fourteen": ["2.14"],
+    "two forty": ["2.40"],
+    "two hundred and fourteen": ["2.14"],
+    "stair b": ["2.40", "3.14"],
+    "stair b third floor": ["3.14"],
+    "the plant room on two": ["21"],
+    "door one oh seven": ["107"],
+}
+
+
+@pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
+def ear(request):
+    return choose_engines(TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+
+
+@pytest.fixture(scope="module")
+def which():
+    return WhichDoor(Building(REGISTER, BOOK))
+
+
+def said(words):
+    return load_sound(AUDIO / "doors" / f"{words.replace(' ', '-')}.ogg")
+
+
+@pytest.mark.parametrize("words", MEANT)
+def test_the_door_in_the_name_is_heard(ear, which, words):
+    heard = which.hear(ear, said(words))
+    assert isinstance(heard, Named)
+    assert sorted(door.number for door in heard.doors) == MEANT[words]
+
+
+@pytest.mark.parametrize("words", ["door two fourteen", "two hundred and fourteen", "two forty"])
+def test_a_number_with_another_that_sounds_like_it_is_never_sure(ear, which, words):
+    assert not which.hear(ear, said(words)).sure
+
+
+def test_without_a_door_that_sounds_like_it_the_same_recording_is_sure():
+    ear = choose_engines(TOP / "models").ear
+    alone = WhichDoor(Building([door for door in REGISTER if door.number != "2.40"], BOOK))
+    assert alone.hear(ear, said("door two fourteen")).sure
+
+
+def test_a_door_that_the_register_has_not_never_begins_another(ear, which):
+    heard = which.hear(ear, said("door nine hundred"))
+    assert not (isinstance(heard, Named) and heard.sure)
+
+
+@pytest.mark.parametrize("path", NO_DOOR, ids=lambda path: path.stem)
+def test_silence_noise_and_talk_name_no_door(ear, which, path):
+    assert not isinstance(which.hear(ear, load_sound(path)), Named)
+
+
+@pytest.mark.parametrize("path", NO_DOOR, ids=lambda path: path.stem)
+def test_in_a_large_register_they_never_begin_a_door(ear, large, path):
+    heard = large.hear(ear, load_sound(path))
+    assert not (isinstance(heard, Named) and heard.sure)
+
+
+@pytest.fixture(scope="module")
+def large():
+    return WhichDoor(Building(LARGE, BOOK))
+
+
+def test_in_a_large_register_the_door_is_heard(ear, large):
+    heard = large.hear(ear, said("door two fourteen"))
+    assert isinstance(heard, Named) and "2.14" in [door.number for door in heard.doors]
+
+
+def test_yes_is_heard_only_where_a_door_is_offered(ear, which):
+    yes = load_sound(AUDIO / "said" / "yes.ogg")
+    assert which.hear(ear, yes, REGISTER[:1]).kind == "door_command"
+    assert which.hear(ear, yes).kind == "off_grammar"

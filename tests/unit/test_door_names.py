@@ -1,0 +1,233 @@
+"""The names of doors: every way a number, a place, a floor may be said, and what words mean in a register."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+from phrase_table import TABLE
+from visits import BOOK
+
+from bot.domain.door import Door
+from bot.domain.heard import By, OffGrammar, Silence
+from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
+from bot.hearing.building.dawg import smallest
+from bot.hearing.building.naming import Building
+from bot.hearing.building.numbers import key, keys, ways
+from bot.hearing.building.places import floor_ways, place_ways
+from bot.hearing.building.which import ALONE, OFFERED, WhichDoor
+from bot.hearing.jsgf import Words
+
+
+def door(number: str, **fields: object) -> Door:
+    return Door.model_validate({"number": number, **fields})
+
+
+REGISTER = (
+    door("12", building="Mill House", floor="first floor", place="by the lift"),
+    door("2.14", building="Mill House", floor="2", place="stair B"),
+    door("2.40", building="Mill House", floor="2", place="stair B"),
+    door("3.14", building="Mill House", floor="third floor", place="stair B"),
+    door("21", building="Mill House", floor="2", use="plant room", place="plant room"),
+    door("P1", building="Mill House", floor="basement", use="plant room"),
+    door("107", building="Barn", floor="ground", place="kitchen corridor"),
+    door("12", building="Barn", floor="ground", place="store by the east stair"),
+)
+WHICH = WhichDoor(Building(REGISTER, BOOK))
+
+
+def named(text: str, offered: tuple[Door, ...] = ()) -> list[str]:
+    heard = WHICH.read(text, offered)
+    return [each.number for each in heard.doors] if isinstance(heard, Named) else [heard.kind]
+
+
+@pytest.mark.parametrize(
+    ("number", "said"),
+    [
+        ("214", {"two fourteen", "two one four", "two hundred and fourteen", "two hundred fourteen"}),
+        ("201", {"two oh one", "two zero one", "two hundred and one", "two hundred one"}),
+        ("2.14", {"two fourteen", "two point fourteen", "two point one four", "two hundred and fourteen"}),
+        ("1204", {"twelve oh four", "one two oh four", "one thousand two hundred and four"}),
+        ("200", {"two hundred", "two oh oh", "two double oh"}),
+        ("33", {"thirty three", "three three", "double three"}),
+        ("B7", {"b seven", "bravo seven"}),
+        ("14a", {"fourteen a", "fourteen alpha", "one four a"}),
+        ("B2-07", {"b two oh seven", "bravo two dash oh seven"}),
+    ],
+)
+def test_a_number_is_said_digit_by_digit_in_pairs_and_whole(number: str, said: set[str]) -> None:
+    assert said <= set(ways(number))
+
+
+def test_a_number_of_other_signs_has_no_way_to_be_said() -> None:
+    assert ways("Ω5") == () and ways("-") == ()
+
+
+@given(some.from_regex(r"[A-Z]{0,2}[0-9]{1,4}([./-][0-9]{1,3})?[a-c]?", fullmatch=True))
+def test_each_way_to_say_a_number_means_that_number(number: str) -> None:
+    for way in ways(number):
+        assert key(number) in keys(tuple(way.split())), way
+
+
+@pytest.mark.parametrize("words", ["", "fourteen stairs", "hundred", "and", "double", "thousand two"])
+def test_what_is_no_number_spells_none(words: str) -> None:
+    assert keys(tuple(words.split())) == frozenset()
+
+
+def test_places_and_floors_have_their_everyday_names() -> None:
+    assert {"by the lift", "lift", "elevator"} <= set(place_ways("by the lift"))
+    assert {"store", "east stair", "east staircase"} <= set(place_ways("store by the east stair"))
+    assert {"stair b", "stair bravo", "staircase b"} <= set(place_ways("stair B"))
+    assert {"room two fourteen", "room two one four"} <= set(place_ways("room 214"))
+    for written in ("3", "3rd", "Third floor", "Level 3", "floor three"):
+        assert {"third floor", "floor three", "level three", "on three"} <= set(floor_ways(written))
+    assert {"ground", "ground floor", "on the ground floor"} <= set(floor_ways("G"))
+    assert floor_ways("") == () and place_ways("") == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "doors"),
+    [
+        ("2.14", ["2.14"]),
+        ("214", ["2.14"]),
+        ("door 214", ["2.14"]),
+        ("Door No. 2.14", ["2.14"]),
+        ("two fourteen", ["2.14"]),
+        ("door two hundred and fourteen", ["2.14"]),
+        ("stair b", ["2.14", "2.40", "3.14"]),
+        ("stair b 3rd floor", ["3.14"]),
+        ("third floor, stair B", ["3.14"]),
+        ("stiar b third flor", ["3.14"]),
+        ("the plant room on two", ["21"]),
+        ("plant room", ["21", "P1"]),
+        ("plant room in the basement", ["P1"]),
+        ("kitchen corridor", ["107"]),
+        ("p1", ["P1"]),
+        ("papa one", ["P1"]),
+        ("12", ["12", "12"]),
+        ("door 12 Barn", ["12"]),
+        ("twelve in mill house", ["12"]),
+        ("2.15", ["no_such_door"]),
+        ("stair b on the ground floor", ["no_such_door"]),
+        ("kitchen corridor door twelve", ["no_such_door"]),
+        ("lunch", ["off_grammar"]),
+        ("yes", ["off_grammar"]),
+        ("all fine", ["off_grammar"]),
+        ("  ", ["silence"]),
+    ],
+)
+def test_typed_words_name_doors(text: str, doors: list[str]) -> None:
+    assert named(text) == doors
+
+
+def sure(text: str) -> bool:
+    heard = WHICH.read(text)
+    return isinstance(heard, Named) and heard.sure
+
+
+def test_only_one_door_named_without_a_slip_is_sure() -> None:
+    assert sure("2.14") and sure("door 214") and sure("stair b third floor") and sure("door 12 barn")
+    assert not sure("stair b") and not sure("12")
+    assert not sure("stiar b third floor")
+    assert not sure("1"), "a part of the number P1"
+    assert named("basement") == ["P1"] and not sure("basement"), "the one door there is the one only by chance"
+
+
+def test_a_slip_in_a_number_is_never_mended_but_its_neighbours_are_named() -> None:
+    heard = WHICH.read("door 2.41")
+    assert isinstance(heard, NoSuchDoor)
+    assert {each.number for each in heard.near} == {"2.14", "2.40", "21"} or {"2.14", "2.40"} <= {
+        each.number for each in heard.near
+    }
+
+
+def test_yes_and_no_and_picks_are_heard_only_where_doors_are_offered() -> None:
+    assert isinstance(WHICH.read("yes", REGISTER[:1]), DoorCommand)
+    assert isinstance(WHICH.read("the second one", REGISTER[:2]), DoorCommand)
+    assert isinstance(WHICH.read("the second one"), OffGrammar)
+    assert isinstance(WHICH.read(""), Silence)
+    assert WHICH.read("next door", (), By.TAP).by is By.TAP
+
+
+def test_fourteen_sounds_like_forty_and_so_stands_near() -> None:
+    assert [each.number for each in WHICH.sounds_alike(("two", "fourteen"))] == ["2.40"]
+    assert list(WHICH.sounds_alike(("three", "fourteen"))) == []
+    assert ("two", "forty") in list(WHICH.one_word_away(("two", "fourteen")))
+    assert ("three", "fourteen") in list(WHICH.one_word_away(("two", "fourteen")))
+
+
+def test_the_doors_of_the_table_are_named_in_its_ways_and_each_word_beside_a_name_has_an_example() -> None:
+    spoken = {word for phrases in TABLE["which door"].values() for phrase in phrases for word in phrase.lower().split()}
+    written = {
+        label.text.lower()
+        for rule in ("lead", "link", "next", "neither", "pick")
+        for arcs in BOOK.network(f"door.{rule}").arcs
+        for label, _ in arcs
+        if isinstance(label, Words)
+    }
+    assert written - spoken == set()
+    for meaning, phrases in TABLE["which door"].items():
+        for phrase in phrases:
+            assert short(WHICH.read(phrase, REGISTER[:4])) == meaning, phrase
+
+
+def short(heard: AnyNamed) -> str:
+    if isinstance(heard, DoorCommand):
+        return f"pick {heard.pick}" if heard.pick else str(heard.word)
+    return f"door {heard.doors[0].number}" if isinstance(heard, Named) else heard.kind
+
+
+# ---- What an engine listens for --------------------------------------------------------------------------------------
+
+
+@given(some.lists(some.lists(some.sampled_from(["one", "two", "oh", "point"]), min_size=1, max_size=4), max_size=12))
+def test_the_smallest_automaton_takes_just_its_phrases(phrases: list[list[str]]) -> None:
+    made = smallest(" ".join(phrase) for phrase in phrases)
+    for phrase in phrases:
+        assert made.accepts(phrase)
+        for cut in (phrase[:-1], [*phrase, "two"]):
+            assert made.accepts(cut) == (cut in phrases)
+
+
+def test_what_may_be_said_is_every_name_with_and_without_what_stands_around_it() -> None:
+    whole = WHICH.building.automaton(lambda word: True, OFFERED)
+    for said in (
+        "two fourteen", "door two one four", "i'm at door two hundred and fourteen", "stair b third floor", "next door",
+        "third floor stair b", "the plant room on two", "plant room", "third floor", "yes", "the second one", "help",
+        "two fourteen stair b", "twelve in barn",
+    ):  # fmt: skip
+        assert whole.accepts(said.split()), said
+    for other in ("", "door", "two fifteen", "stair", "third floor third floor", "finish check"):
+        assert not whole.accepts(other.split()), other
+    assert not WHICH.building.automaton(lambda word: True, ALONE).accepts(["yes"])
+
+
+def test_whatever_may_be_said_has_a_meaning() -> None:
+    for phrase in WHICH.building.phrases["number"] | WHICH.building.phrases["place"] | WHICH.building.phrases["floor"]:
+        found = WHICH.building.find(tuple(phrase.split()))
+        assert found is not None and found.doors, phrase
+
+
+def test_a_name_with_a_word_that_the_engine_does_not_know_is_left_out_and_still_typed() -> None:
+    building = Building((door("7", place="scullery gangway"), door("8", place="lift")), BOOK)
+    whole = building.automaton(lambda word: word != "scullery", ALONE)
+    assert whole.accepts(["lift"]) and whole.accepts(["seven"])
+    assert not whole.accepts(["scullery", "gangway"])
+    found = building.find(("scullery", "gangway"))
+    assert found is not None and [each.number for each in found.doors] == ["7"]
+
+
+def test_a_register_of_ten_thousand_doors_is_learnt_in_some_seconds_and_asked_in_milliseconds() -> None:
+    places = ("east corridor", "west corridor", "stair A", "stair B")
+    doors = [door(f"{f}.{i:02d}", floor=str(f), place=places[i % 4]) for f in range(1, 101) for i in range(100)]
+    began = time.perf_counter()
+    which = WhichDoor(Building(doors, BOOK))
+    whole = which.building.automaton(lambda word: True, ALONE)
+    assert time.perf_counter() - began < 20
+    assert len(whole.arcs) < 10_000
+    began = time.perf_counter()
+    heard = which.read("door 42.17")
+    assert time.perf_counter() - began < 1
+    assert isinstance(heard, Named) and heard.sure and heard.doors[0].number == "42.17"
