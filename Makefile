@@ -20,6 +20,8 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_visit
 	$(BIN)/python -m tests.benchmarks.bench_logbook
 	$(BIN)/python -m tests.benchmarks.bench_hearing
+	$(BIN)/python -m tests.benchmarks.bench_register
+	$(BIN)/python -m tests.benchmarks.bench_pool
 
 # The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev

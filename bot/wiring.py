@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import threading
 from functools import lru_cache
+from pathlib import Path
 
 from bot.channels.talk import Talk
 from bot.domain.checklist import Checklist
@@ -50,6 +51,11 @@ class Ears:
         # whatever is wrong is raised, and told, when the ear is asked for
         with contextlib.suppress(Exception):
             self()
+
+
+def make_engines(models: Path, engine: str) -> tuple[Ear, Understanding]:
+    """What one worker of a pool hears with: bot.hearing.pool.Pool(partial(make_engines, settings.models, "auto"))."""
+    return choose_engines(models, engine, pronunciations=pronunciations()).ear, load_understanding()
 
 
 def open_logbook(settings: Settings) -> Logbook:

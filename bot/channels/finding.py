@@ -22,6 +22,7 @@ from bot.hearing.building.naming import Building
 from bot.hearing.building.which import WhichDoor
 from bot.hearing.ear import Ear
 from bot.hearing.kept import Kept
+from bot.hearing.pool import AtWhichDoor
 from bot.logbook.store import Logbook
 
 MOST_REGISTERS = 4
@@ -56,6 +57,12 @@ class DoorFinder:
         return (
             self.which.read(text or "", offered, by) if sound is None else self.which.hear(self._ear(), sound, offered)
         )
+
+    @property
+    def wanted(self) -> AtWhichDoor:
+        """What the pool is to listen for."""
+        building = self.which.building
+        return AtWhichDoor(building.key, self._standing().offered, building.doors)
 
     def take(self, heard: AnyNamed, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction."""

@@ -7,18 +7,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import cast
 
 from bot.channels.finding import DoorFinder
 from bot.dialogue.listening import listening
 from bot.dialogue.turn import take_turn
 from bot.domain.check import Check, Prompt, Stage
 from bot.domain.checklist import Checklist
-from bot.domain.heard import AnyHeard, BadAudio, By, OffGrammar, Silence
+from bot.domain.heard import AnyHeard, BadAudio, By, Silence
 from bot.domain.named import AnyNamed
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
 from bot.hearing.audio import Sound, load_sound
 from bot.hearing.ear import Ear
+from bot.hearing.pool import BUSY, AtQuestion, Note, Pool, Wanted, note
 from bot.hearing.understand import Understanding, typed
 from bot.logbook.store import Logbook
 
@@ -88,9 +90,32 @@ class Talk:
         check = self.check
         if check is None:
             return self._find(incoming, now)
-        heard = self.hear(incoming, check)
-        turn = take_turn(check, heard, now)
-        return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
+        return self.reply(incoming, self.hear(incoming, check), check, now)
+
+    def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> Reply:
+        """The turn on what was heard of a message at this check, kept."""
+        return Reply(self._logbook.keep(self.chat, incoming.id, take_turn(check, heard, now), now), heard)
+
+    async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> Reply:
+        """As take(), with recordings heard by the pool: chats beside each other, the messages of this one in order.
+
+        Where the pool is busy nothing is kept but the recording: sent again, the message is heard.
+        """
+        recording = incoming.recording
+        if recording is not None:
+            keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
+        async with pool.in_order(self.chat):
+            said = self._logbook.already(self.chat, incoming.id)
+            if recording is None or said is not None or (self.check is None and self._checklist is None):
+                return self.take(incoming, now)
+            check = self.check
+            heard = await pool.hear(recording, self._finder.wanted if check is None else wanted_at(check))
+            if isinstance(heard, BadAudio) and heard.advice == BUSY:
+                taps = check.asked.taps if check and check.asked else ()
+                return Reply((Prompt(text=BUSY, taps=taps),), heard)
+            if check is None:
+                return self._found(incoming, cast(AnyNamed, heard), now)
+            return self.reply(incoming, cast(AnyHeard, heard), check, now)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """What a message says at this point of a check."""
@@ -109,6 +134,10 @@ class Talk:
             heard = self._finder.hear(incoming.text, By.TAP if incoming.tapped else By.TYPING, sound)
         except BadRecording as bad:
             heard = BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest())
+        return self._found(incoming, heard, now)
+
+    def _found(self, incoming: Incoming, heard: AnyNamed, now: datetime) -> Reply:
+        assert self._checklist is not None
         return Reply(self._finder.take(heard, incoming.id, self._checklist, now), heard)
 
     def _listen(self, recording: bytes, check: Check) -> AnyHeard:
@@ -117,7 +146,7 @@ class Talk:
         except BadRecording as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if check.stage is Stage.NOTING:
-            return self._note(sound)
+            return note(self._ear(), sound)
         return attend(self._ear(), self._understanding, sound, listening(check))
 
     def _sound(self, recording: bytes) -> Sound:
@@ -125,11 +154,10 @@ class Talk:
         keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
         return load_sound(recording, self._longest_note_s)
 
-    def _note(self, sound: Sound) -> AnyHeard:
-        ear = self._ear()
-        if not ear.anyone_speaks(sound):
-            return Silence(audio_sha256=sound.sha256)
-        return OffGrammar(words=ear.best_effort_words(sound), audio_sha256=sound.sha256)
+
+def wanted_at(check: Check) -> Wanted:
+    """What the pool is to listen for at this point of a check."""
+    return Note() if check.stage is Stage.NOTING else AtQuestion(listening(check))
 
 
 def keep_recording(folder: Path, digest: str, recording: bytes) -> Path:

@@ -119,7 +119,7 @@ class Building:
     @cached_property
     def key(self) -> str:
         """The same for registers that are spoken of alike."""
-        said = "\n".join(f"{d.number}|{d.place}|{d.floor}|{d.building}|{d.use}" for d in self.doors)
+        said = "\n".join(f"{d.number}|{d.place}|{d.floor}|{d.building}|{d.site}|{d.use}" for d in self.doors)
         return hashlib.sha256(said.encode()).hexdigest()[:16]
 
     @cached_property

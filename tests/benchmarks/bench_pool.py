@@ -1,0 +1,172 @@
+"""Several chats at once: audio seconds heard a second, and memory, by how the engines are laid out.
+
+Run: python -m tests.benchmarks.bench_pool [--rounds 2]
+The demo's recordings, each heard whole (voice activity, PocketSphinx, the listener, meaning) at a question where it may
+be an answer. Each layout runs in a process of its own, so that its memory is its own; "one thread" is the baseline of
+the same run. Memory: resident, of all processes, over what the program holds before an engine is loaded.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import multiprocessing
+import time
+from collections.abc import Callable
+from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from functools import partial
+from multiprocessing import get_context
+from pathlib import Path
+from threading import local
+from typing import Any
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.hearing.attend import attend
+from bot.hearing.audio import Sound, load_sound
+from bot.hearing.ear import Ear
+from bot.hearing.listener import Listener
+from bot.hearing.pool import AtQuestion, Pool
+from bot.hearing.sphinx import Sphinx
+from bot.hearing.weights import find_weights
+from bot.resources import load_checklist, pronunciations
+from bot.wiring import load_understanding, make_engines
+
+VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
+AT = ("seals", "clear", "hinges.fixings", "closer.full")
+
+_here = local()
+_shared: dict[str, Any] = {}
+
+
+def memory() -> float:
+    """Megabytes that this process holds."""
+    return int(Path("/proc/self/statm").read_text().split()[1]) * 4096 / 1e6
+
+
+def listener() -> Listener:
+    folder = find_weights(Path("models"))
+    assert folder is not None, "the extra listener is not installed"
+    return Listener(folder)
+
+
+def own_everything() -> Ear:
+    return Ear(Sphinx(pronunciations(), gated=False), listener())
+
+
+def own_sphinx() -> Ear:
+    """A PocketSphinx of this thread's own, the listener shared."""
+    return Ear(Sphinx(pronunciations(), gated=False), _shared["listener"])
+
+
+def work() -> list[tuple[str, str]]:
+    """Recording and question, in turn."""
+    paths = sorted(VOICE.glob("*.ogg"))
+    return [(str(path), AT[place % len(AT)]) for place, path in enumerate(paths)]
+
+
+def heard(one: tuple[str, str]) -> float:
+    """Hear one recording with this worker's ear; its length in seconds."""
+    sound = _sound(one[0])
+    attend(_here.ear, load_understanding(), sound, _wanted(one[1]).now)
+    return sound.seconds
+
+
+def _sound(path: str) -> Sound:
+    kept: dict[str, Sound] = _shared.setdefault("sounds", {})
+    if path not in kept:
+        kept[path] = load_sound(Path(path))
+    return kept[path]
+
+
+def ready(make: Callable[[], Ear]) -> None:
+    """Give this worker its ear, and let it hear everything once: grammars are compiled and kept."""
+    _here.ear = make()
+    for one in work():
+        heard(one)
+
+
+def held(_nothing: int) -> float:
+    time.sleep(0.2)  # so that each worker of a pool gets one of these
+    return memory()
+
+
+def measure(layout: str, rounds: int) -> tuple[float, float]:
+    """Audio seconds a second, and megabytes over the program's own, of one layout. In a process of its own."""
+    load_understanding()
+    before = memory()
+    pool: Executor
+    if layout == "two processes":
+        pool = ProcessPoolExecutor(2, get_context("spawn"), ready, (own_everything,))
+    else:
+        if layout == "two threads, one listener":
+            _shared["listener"] = listener()
+        make = own_sphinx if layout == "two threads, one listener" else own_everything
+        pool = ThreadPoolExecutor(1 if layout == "one thread" else 2, initializer=ready, initargs=(make,))
+    with pool:
+        workers = 1 if layout == "one thread" else 2
+        list(pool.map(held, range(workers)))
+        jobs = work() * rounds
+        began = time.perf_counter()
+        seconds = sum(pool.map(heard, jobs))
+        took = time.perf_counter() - began
+        inside = list(pool.map(held, range(workers)))
+    return seconds / took, sum(inside) - before if layout == "two processes" else memory() - before
+
+
+def _children() -> float:
+    """Megabytes that the processes begun from here hold."""
+    held = 0.0
+    for child in multiprocessing.active_children():
+        held += int(Path(f"/proc/{child.pid}/statm").read_text().split()[1]) * 4096 / 1e6
+    return held
+
+
+async def through_the_pool(rounds: int) -> tuple[float, float]:
+    """The same by the pool itself, decoding and sending to and fro included."""
+    files = {path: Path(path).read_bytes() for path, _ in work()}
+    lengths = {path: load_sound(Path(path)).seconds for path in files}
+    asked = [(path, _wanted(question)) for path, question in work()]
+    async with Pool(partial(make_engines, Path("models"), "auto"), 2, len(asked) * rounds) as pool:
+        await asyncio.gather(*(pool.hear(files[path], wanted) for path, wanted in asked * 2))
+        began = time.perf_counter()
+        await asyncio.gather(*(pool.hear(files[path], wanted) for path, wanted in asked * rounds))
+        took = time.perf_counter() - began
+        return sum(lengths[path] for path, _ in asked) * rounds / took, _children()
+
+
+def _wanted(key: str) -> AtQuestion:
+    question = load_checklist().ask(key)
+    others = tuple(each for each in load_checklist().question if each.key != key)
+    return AtQuestion(Listening(Stage.ASKING, question, others, parts=(question, *others)))
+
+
+LAYOUTS = ("one thread", "two threads, one listener", "two threads, two listeners", "two processes")
+
+
+def _apart(layout: str, rounds: int, answer: Any) -> None:
+    answer.put(measure(layout, rounds))
+
+
+def main() -> None:
+    """Measure each layout and print one line."""
+    options = argparse.ArgumentParser()
+    options.add_argument("--rounds", type=int, default=2)
+    given = options.parse_args()
+    base = 0.0
+    for layout in LAYOUTS:
+        answer: Any = multiprocessing.get_context("spawn").Queue()
+        apart = multiprocessing.get_context("spawn").Process(target=_apart, args=(layout, given.rounds, answer))
+        apart.start()
+        speed, megabytes = answer.get()
+        apart.join()
+        base = base or speed
+        print(f"{layout}: {speed:.1f} s of audio a second ({speed / base:.2f} of one thread), {megabytes:.0f} MB")
+    speed, megabytes = asyncio.run(through_the_pool(given.rounds))
+    print(
+        f"the pool: {speed:.1f} s of audio a second ({speed / base:.2f} of one thread), {megabytes:.0f} MB, all of it"
+    )
+
+
+if __name__ == "__main__":
+    main()
