@@ -1,0 +1,110 @@
+"""How words are said: the CMU dictionary in PocketSphinx's package, our own additions, and British ways of saying them.
+
+Phones are those of that dictionary, without stress: "door" is D AO R.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
+from pathlib import Path
+
+Phones = tuple[str, ...]
+
+VOWELS = frozenset(["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"])
+CONSONANTS = frozenset((
+    "B", "CH", "D", "DH", "F", "G", "HH", "JH", "K", "L", "M", "N", "NG", "P", "R", "S", "SH", "T", "TH", "V", "W", "Y",
+    "Z", "ZH",
+))  # fmt: skip
+PHONES = VOWELS | CONSONANTS
+"""The phones of PocketSphinx's model, silence left out."""
+
+_BROAD = frozenset((
+    "ask", "asked", "bath", "branch", "can't", "chance", "class", "dance", "fast", "fasten", "fastened", "fastening",
+    "glass", "grass", "half", "last", "laugh", "pass", "passed", "passes", "past", "path", "plant", "plaster",
+    "shan't", "task", "vast",
+))  # fmt: skip
+"""Words with the long "a" of southern England, AA where the dictionary has AE. From memory; the likely ones."""
+
+_AFTER_WHICH_YOO_STAYS = frozenset(["T", "D", "N"])
+
+
+def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
+    """Lines of a CMU dictionary, "word(2) W ER D" → word → its pronunciations, in the order written."""
+    found: dict[str, list[Phones]] = {}
+    for line in lines:
+        word, _, phones = line.partition(" ")
+        if word and phones.strip() and not line.startswith(("#", ";;;")):
+            ways = found.setdefault(word.partition("(")[0], [])
+            if (way := tuple(phones.split())) not in ways:
+                ways.append(way)
+    return {word: tuple(ways) for word, ways in found.items()}
+
+
+@lru_cache(maxsize=1)
+def carried_dictionary() -> Mapping[str, tuple[Phones, ...]]:
+    """The dictionary in PocketSphinx's package: 130,000 words, 0.3 s to read. Empty where the package is missing."""
+    try:
+        import pocketsphinx
+    except ImportError:
+        return {}
+    path = Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict"))
+    with path.open(encoding="utf-8") as lines:
+        return read_dictionary(lines)
+
+
+class Pronunciations:
+    """Words → every way they may be said. own: more words or more ways, before those of the carried dictionary."""
+
+    def __init__(self, own: Mapping[str, tuple[Phones, ...]]) -> None:
+        self._own = own
+
+    @classmethod
+    def read(cls, *paths: Path) -> Pronunciations:
+        """Files in the format of the CMU dictionary; one that is not there is left out."""
+        lines = [line for path in paths if path.is_file() for line in path.read_text(encoding="utf-8").splitlines()]
+        return cls(read_dictionary(lines))
+
+    def written(self, word: str) -> tuple[Phones, ...]:
+        """The ways that a dictionary holds; () for a word that none holds."""
+        return tuple(dict.fromkeys((*self._own.get(word, ()), *carried_dictionary().get(word, ()))))
+
+    def ways(self, word: str) -> tuple[Phones, ...]:
+        """The same and the British ones. () for an unknown word."""
+        return tuple(dict.fromkeys(way for written in self.written(word) for way in (written, *british(word, written))))
+
+
+def british(word: str, way: Phones) -> Iterator[Phones]:
+    """Southern English ways beside an American one. From memory: r only before a vowel, long "a" in some words, "new"
+    as N Y UW."""
+    broad = tuple("AA" if phone == "AE" else phone for phone in way) if word in _BROAD else way
+    for one in dict.fromkeys((way, broad)):
+        for other in dict.fromkeys((one, without_r(one))):
+            if other != way:
+                yield other
+    if "u" in word or "ew" in word:
+        yoo = tuple(_with_yoo(way))
+        if yoo != way:
+            yield yoo
+
+
+def without_r(way: Phones) -> Phones:
+    """R is said before a vowel only: "door" D AO, "firm" F AH M (the model has no ER without R; AH is nearest)."""
+    said: list[str] = []
+    for place, phone in enumerate(way):
+        vowel_next = place + 1 < len(way) and way[place + 1] in VOWELS
+        if phone == "R" and not vowel_next:
+            # "near" and "chair" glide to a neutral vowel where the r was
+            said += ["AH"] if said and said[-1] in ("IH", "IY", "EH") else []
+        elif phone == "ER" and not vowel_next:
+            said.append("AH")
+        else:
+            said.append(phone)
+    return tuple(said)
+
+
+def _with_yoo(way: Phones) -> Iterator[str]:
+    for place, phone in enumerate(way):
+        if phone == "UW" and place and way[place - 1] in _AFTER_WHICH_YOO_STAYS:
+            yield "Y"
+        yield phone

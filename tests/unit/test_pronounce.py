@@ -1,0 +1,87 @@
+"""How words are said: dictionary ways, British ones, and guesses for words that no dictionary holds."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.hearing.letters import carried_letters, context
+from bot.hearing.phones import PHONES, Pronunciations, read_dictionary, without_r
+from bot.hearing.pronounce import is_known, pronounce
+from bot.resources import pronunciations
+
+
+def test_a_known_word_is_said_as_the_dictionary_has_it():
+    assert pronounce("leaf") == ["L IY F"]
+    assert pronounce("Hole") == pronounce("whole") == ["HH OW L"]
+
+
+@pytest.mark.parametrize(
+    ("word", "british"),
+    [
+        ("door", "D AO"),
+        ("floor", "F L AO"),
+        ("half", "HH AA F"),
+        ("last", "L AA S T"),
+        ("can't", "K AA N T"),
+        ("glass", "G L AA S"),
+        ("closer", "K L OW Z AH"),
+        ("firm", "F AH M"),
+        ("new", "N Y UW"),
+    ],
+)
+def test_british_ways_stand_beside_the_american_one(word, british):
+    ways = pronounce(word)
+    assert british in ways and len(ways) > 1
+
+
+@pytest.mark.parametrize("word", ["latch", "scratch", "damaged", "back"])
+def test_a_short_a_stays_short(word):
+    assert not any("AA" in way.split() for way in pronounce(word))
+
+
+def test_r_stays_before_a_vowel():
+    assert without_r(("V", "EH", "R", "IY")) == ("V", "EH", "R", "IY")
+    assert without_r(("CH", "EH", "R")) == ("CH", "EH", "AH")
+
+
+def test_our_own_words_come_first():
+    assert pronounce("kickplate", Pronunciations.read(pronunciations()))[0] == "K IH K P L EY T"
+
+
+def test_several_pronunciations_of_one_word_are_read():
+    assert read_dictionary(["# none", "the DH AH", "the(2) DH IY", ""]) == {"the": (("DH", "AH"), ("DH", "IY"))}
+
+
+@pytest.mark.parametrize(
+    ("word", "said"),
+    [
+        ("brimstead", "B R IH M S T EH D"),
+        ("hollybank", "HH AA L IY B AE NG K"),
+        ("thornwick", "TH AO R N W IH K"),
+        ("plantroom", "P L AE N T R UW M"),
+        ("fd", "EH F D IY"),
+        ("b-wing", "B IY W IH NG"),
+        ("café", "K AH F EY"),
+    ],
+)
+def test_an_unknown_word_is_guessed_from_its_letters(word, said):
+    assert pronounce(word)[0] == said
+
+
+def test_what_is_guessed_is_known_to_be_a_guess():
+    assert is_known("door") and not is_known("brimstead")
+
+
+@given(st.text(max_size=30))
+def test_no_text_breaks_it_and_all_phones_are_those_of_the_model(text):
+    assert all(set(way.split()) <= PHONES for way in pronounce(text))
+
+
+@given(st.text(alphabet="abcdefghijklmnopqrstuvwxyz", min_size=1, max_size=12))
+def test_every_word_of_letters_can_be_said(word):
+    assert pronounce(word) and pronounce(word)[0]
+
+
+def test_a_context_is_a_letter_between_its_neighbours():
+    assert context("door", 0, (2, 3)) == "##|d|oor"
+    assert carried_letters().say("phone") == ("F", "OW", "N")
