@@ -28,7 +28,8 @@ class Said(BaseModel):
     """One answer or command within what was said.
 
     question: key that it answers, None for a command. phrase: its own words. correction: it began with "no, …" and
-    so replaces the answer before. hedged: said with "I think", "probably": it must be read back.
+    so replaces the answer before. hedged: said with "I think", "probably": it must be read back. partial: it denies one
+    fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -38,6 +39,7 @@ class Said(BaseModel):
     phrase: str
     correction: bool = False
     hedged: bool = False
+    partial: bool = False
 
 
 class Heard(_Heard):

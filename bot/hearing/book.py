@@ -29,6 +29,9 @@ from bot.hearing.network import flat as flat_name
 NAMING = ".naming"
 """Behind a rule's name: only those of its answers that name their part by themselves."""
 
+FAULTS = ".faults"
+"""Behind a rule's name: only those of its answers that name a fault."""
+
 
 class GrammarBook:
     """The grammar files of one folder. Rules are named in full: "condition.hinges"."""
@@ -57,13 +60,14 @@ class GrammarBook:
 
     def names_itself(self, name: str) -> bool:
         """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
-        return bool(_naming(self.node(name)))
+        return bool(_holding("component=", self.node(name)))
 
     def node(self, name: str) -> Node:
-        """A rule by its full name; with NAMING behind it, only what names its part. Raises GrammarError."""
+        """A rule by its full name; with NAMING or FAULTS behind it, only those answers. Raises GrammarError."""
         if name.endswith(NAMING):
-            choices = _naming(self.node(name.removesuffix(NAMING)))
-            return Alternatives(choices, (1.0,) * len(choices))
+            return _one_of(_holding("component=", self.node(name.removesuffix(NAMING))))
+        if name.endswith(FAULTS):
+            return _one_of(_holding("defect=", self.node(name.removesuffix(FAULTS))))
         if name not in self._nodes:
             raise GrammarError(f"There is no rule <{name}> in the grammar files.")
         return self._nodes[name]
@@ -134,17 +138,21 @@ class GrammarBook:
         return "\n".join(["#JSGF V1.0;", "grammar doorround;", f"public <utterance> = {to_jsgf(body)};", *rules, ""])
 
 
-def _naming(node: Node) -> tuple[Node, ...]:
+def _one_of(choices: tuple[Node, ...]) -> Node:
+    return Alternatives(choices, (1.0,) * len(choices))
+
+
+def _holding(tag: str, node: Node) -> tuple[Node, ...]:
     choices = node.choices if isinstance(node, Alternatives) else (node,)
-    return tuple(choice for choice in choices if _holds_name(choice))
+    return tuple(choice for choice in choices if _holds(tag, choice))
 
 
-def _holds_name(node: Node) -> bool:
+def _holds(tag: str, node: Node) -> bool:
     match node:
         case Tag(text):
-            return text.startswith("component=")
+            return text.startswith(tag)
         case Sequence(parts) | Alternatives(parts, _):
-            return any(map(_holds_name, parts))
+            return any(_holds(tag, part) for part in parts)
         case _:
             return False
 
@@ -213,7 +221,11 @@ def _quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) ->
 
 
 def number_of(tags: tuple[str, ...]) -> Fraction:
-    """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5" is 7/2."""
+    """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5" is 7/2; of two with
+    "or" between them the greater, which is the worse gap."""
+    if "or" in tags:
+        place = tags.index("or")
+        return max(number_of(tags[:place]), number_of(tags[place + 1 :]))
     total, group, scale = Fraction(0), Fraction(0), Fraction(0)
     for tag in tags:
         if tag.startswith("+"):

@@ -105,8 +105,8 @@ class Understanding:
                 continue
             seen.add(state)
             if path.place == len(tokens):
-                if path.said and not path.hedged and (best is None or path.cost < best.cost):
-                    best = path
+                if path.said and (best is None or path.cost < best.cost):
+                    best = _hedged_behind(path)
                 continue
             if best is None or path.cost < best.cost:
                 waiting += self._steps(tokens, path, now)
@@ -150,10 +150,11 @@ class Understanding:
         # The face that a question is about goes without saying: "Sign, other side: missing".
         tags = tuple(tag for tag in match.tags if not (question.side and tag in _FACES))
         means = value_of(tags, question.unit)
-        hedged = path.hedged or "hedge" in match.tags
+        hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags
         said = tuple(
-            Said(question=target.key, means=_as_value(means), phrase=words, hedged=hedged) for target in targets
-        )
+            Said(question=target.key, means=_as_value(means), phrase=words, hedged=hedged or partial,
+                 partial=partial and not hedged) for target in targets
+        )  # fmt: skip
         return _Path(match.end, path.said + said, question.component, False, path.repairs + match.repairs, path.fillers)
 
     def _correction(self, tokens: Readings, now: Listening) -> Understood | None:
@@ -169,10 +170,20 @@ class Understanding:
         return None
 
 
+def _hedged_behind(path: _Path) -> _Path:
+    """ "Three, I think": a hedge behind the last answer is about that one."""
+    if not path.hedged:
+        return path
+    last = path.said[-1].model_copy(update={"hedged": True, "partial": False})
+    return replace(path, said=(*path.said[:-1], last))
+
+
 def _corrected(question: Question, match: Match, tokens: Readings) -> Said:
     means = _as_value(value_of(match.tags, question.unit))
     words = " ".join(token[0][0] for token in tokens)
-    return Said(question=question.key, means=means, phrase=words, correction=True, hedged="hedge" in match.tags)
+    hedged = "hedge" in match.tags or "partial" in match.tags
+    return Said(question=question.key, means=means, phrase=words, correction=True, hedged=hedged,
+                partial="partial" in match.tags)  # fmt: skip
 
 
 def _goes_on(before: list[Value], match: Match) -> bool:
@@ -229,12 +240,18 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
         before = by_question.get(each.question)
         if before and isinstance(before.means, Condition) and isinstance(each.means, Condition):
             both = Condition(defects=before.means.defects + each.means.defects)
-            hedged = before.hedged or each.hedged
-            phrase = f"{before.phrase} {each.phrase}"
-            by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, "hedged": hedged})
+            phrase, doubt = f"{before.phrase} {each.phrase}", _doubt(before, each, both)
+            by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, **doubt})
         elif not before:
             by_question[each.question] = each
     return tuple(by_question.values())
+
+
+def _doubt(one: Said, other: Said, both: Condition) -> dict[str, bool]:
+    """Hedges stay. That only some faults were denied no longer matters once a fault is named, or all were denied."""
+    hedged = any(said.hedged and not said.partial for said in (one, other))
+    partial = one.partial and other.partial and both.sound and not hedged
+    return {"hedged": hedged or partial, "partial": partial}
 
 
 def typed(understanding: Understanding, text: str, now: Listening, by: By = By.TYPING) -> Heard | Unsure | OffGrammar:

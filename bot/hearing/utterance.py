@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
 from bot.hearing.automaton import with_loop
-from bot.hearing.book import NAMING, GrammarBook
+from bot.hearing.book import FAULTS, NAMING, GrammarBook
 from bot.hearing.network import Automaton, Network
 
 # Pieces of what may be said: some five new ones a question, one for each kind of door.
@@ -18,7 +18,15 @@ SIDE = "[<place.side>]"
 
 def bare(question: Question) -> str:
     """An answer by itself, to the open question."""
-    return f"(<{question.says}> | <cannot.check> | <cannot.absent>) {SIDE}"
+    return f"({_answer(question)} | <cannot.check> | <cannot.absent>) {SIDE}"
+
+
+def _answer(question: Question) -> str:
+    """An answer; a fault also with "there's a bit of" before it, which must not stand before a pass: "it's tight" is too
+    near to "isn't tight"."""
+    if question.kind != "condition":
+        return f"<{question.says}>"
+    return f"<{question.says}> | <filler.fault> <{question.says}{FAULTS}>"
 
 
 def named(question: Question) -> str:
@@ -77,7 +85,7 @@ class Utterances:
     @staticmethod
     def _first(listening: Listening) -> str:
         """An answer to the open question, which may be followed by answers that name their part."""
-        return f"[<filler.hedge>] <{listening.open.says}> {SIDE}" if listening.open else ""
+        return f"[<filler.hedge>] ({_answer(listening.open)}) {SIDE} [<filler.hedge>]" if listening.open else ""
 
     def _loop(self, listening: Listening) -> str:
         """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
@@ -95,9 +103,10 @@ class Utterances:
                 kinds.append(question.says)
         for component, rules in says.items():
             if rules:
-                answers = " | ".join(f"<{rule}>" for rule in rules)
-                more = f"[{answers}]" if len(rules) > 1 else ""
-                yield f"{SIDE} <component.{component}> [is | are] ({answers}) {more}"
+                # Of two in a row only the order asked: both orders would double the largest automaton.
+                first, *more = (f"<{rule}>" for rule in rules)
+                answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
+                yield f"{SIDE} <component.{component}> [is | are] ({answers})"
                 yield from (f"<{rule}{NAMING}>" for rule in rules if self.book.names_itself(rule))
                 if more and "count.hinges" in rules:
-                    yield f"<number.digit> <component.hinges> [{answers}]"
+                    yield f"<number.digit> <component.hinges> [{' | '.join(more)}]"

@@ -9,7 +9,7 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 _SHORT = {
     "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre",
-    "mm": "millimetres", "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
+    "mm": "millimetres", "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they", "it'll": "it", "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
     "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't", "didnt": "didn't",
     "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't", "u": "you",
 }  # fmt: skip
@@ -20,6 +20,8 @@ _ONES += ["thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen",
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
           16: ("sixteenth", "sixteenths")}  # fmt: skip
+# "sign's gone" is read as "sign gone"; of these the grammar knows the short form itself.
+_KEPT_SHORT = ("it's", "that's", "there's", "everything's")
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
 
 # No number said of a door has more characters; what is longer is no number.
@@ -44,9 +46,14 @@ def split_words(text: str) -> tuple[str, ...]:
         number = _number(token)
         if number and after_number:
             words.append("and" if "/" in token else "then")  # "3 1/2" is one number, "20 6" is two
-        words += number or [_SHORT.get(token, token)]
+        words += number or [_plain(token)]
         after_number = number is not None
     return tuple(words)
+
+
+def _plain(token: str) -> str:
+    token = _SHORT.get(token, token)
+    return token.removesuffix("'s") if token not in _KEPT_SHORT else token
 
 
 def _number(token: str) -> list[str] | None:

@@ -9,9 +9,28 @@ from pathlib import Path
 from bot.hearing.jsgf import Words
 from bot.hearing.network import Network
 
-TABLE: dict[str, dict[str, list[str]]] = tomllib.loads(
-    Path(__file__).with_name("phrases.toml").read_text(encoding="utf-8")
-)
+Table = dict[str, dict[str, list[str]]]
+
+
+def read_table(name: str) -> Table:
+    """A table of phrases: question → meaning → phrases."""
+    return tomllib.loads(Path(__file__).with_name(name).read_text(encoding="utf-8"))
+
+
+CARETAKERS = read_table("caretakers.toml")
+"""What caretakers say. "?" behind a meaning: it is read back before it is entered."""
+
+
+def _both() -> Table:
+    table = read_table("phrases.toml")
+    for key, meanings in CARETAKERS.items():
+        for meaning, phrases in meanings.items():
+            said = table[key].setdefault(meaning.rstrip("?"), [])
+            said += [phrase for phrase in phrases if phrase not in said]
+    return table
+
+
+TABLE = _both()
 NO_QUESTIONS = ("named", "commands", "read back", "which door")
 
 

@@ -203,13 +203,13 @@ def test_comments_weights_quotes_and_repeats_are_read(tmp_path: Path) -> None:
 
 
 def test_the_grammar_written_for_an_engine_stands_alone_and_says_the_same() -> None:
-    text = BOOK.write_jsgf("<condition.threshold> | <measure.gap>")
+    text = BOOK.write_jsgf("<condition.threshold> | <count.hinges>")
     alone = read_grammar(text, "written")
     assert alone.imports == () and "{" not in text
     network = build_network(alone.rules["utterance"].node, lambda name: alone.rules[name].node)
     said = {phrase for phrase, _ in network.phrases(200_000)}
     assert set(BOOK.phrases("condition.threshold")) < said
-    assert set(BOOK.usual("measure.gap")) < said
+    assert set(BOOK.usual("count.hinges")) < said
 
 
 def test_words_shared_by_rules_are_told_apart_by_where_they_are_written() -> None:

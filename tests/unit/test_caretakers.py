@@ -1,0 +1,119 @@
+"""What caretakers say at each question, how they hedge, and what they deny: understood, and never passed on a hedge."""
+
+from __future__ import annotations
+
+import pytest
+from phrase_table import CARETAKERS, rows
+from visits import BOOK, CHECKLIST, CUPBOARD, HELD_OPEN, PASSES, UNDERSTANDING, UNKNOWN, Visit, at, in_short
+
+from bot.hearing.words import split_words
+
+LEAST_PHRASES = 400
+LEAST_A_QUESTION = 5
+SPOKEN = [(key, meaning, phrase) for key, said in CARETAKERS.items() for meaning, ways in said.items() for phrase in ways]
+HEDGES = sorted(BOOK.phrases("filler.hedge"))
+
+
+def visit_at(key: str) -> Visit:
+    """A visit that stands at this question."""
+    door = next(door for door in (HELD_OPEN, CUPBOARD, UNKNOWN) if CHECKLIST.ask(key).applies(door))
+    return Visit(door).go_to(key)
+
+
+def test_caretakers_are_understood_in_at_least_400_distinct_phrases_without_those_of_the_other_table() -> None:
+    assert len({" ".join(split_words(phrase)) for _, _, phrase in SPOKEN}) >= LEAST_PHRASES
+    assert set(CARETAKERS) == {question.key for question in CHECKLIST.question}
+
+
+@pytest.mark.parametrize("key", sorted(CARETAKERS))
+def test_what_caretakers_say_is_understood_as_they_mean_it(key: str) -> None:
+    now, wrong, tried = at(key), [], 0
+    for _, meaning, phrase in (row for row in SPOKEN if row[0] == key):
+        understood = UNDERSTANDING.words(phrase, now)
+        heard = [(said.question, in_short(said.means) + "?" * said.hedged) for said in understood.said if understood]
+        tried += 1
+        if heard != [(key, meaning)] or understood.repairs:
+            wrong.append((phrase, meaning, heard))
+    assert wrong == []
+    assert tried >= LEAST_A_QUESTION
+
+
+@pytest.mark.parametrize("key", sorted(PASSES))
+@pytest.mark.parametrize("hedge", ["I think", "probably", "maybe", "I reckon", "should be", "I think it's", "seems"])
+def test_a_hedged_answer_is_entered_only_after_a_yes_wherever_the_hedge_stands(key: str, hedge: str) -> None:
+    for phrase in (f"{hedge} {PASSES[key]}", f"{PASSES[key]} {hedge}"):
+        visit = visit_at(key)
+        assert visit.type(phrase)[-1].endswith("Right?"), phrase
+        assert visit.meaning(key) is None
+        visit.type("yes")
+        assert visit.meaning(key) is not None
+
+
+@pytest.mark.parametrize("hedge", HEDGES)
+def test_every_hedge_forces_a_read_back(hedge: str) -> None:
+    for phrase in (f"{hedge} all clear", f"all clear {hedge}", f"{hedge} it's all clear"):
+        visit = Visit()
+        visit.type(phrase)
+        assert visit.meaning("clear") is None, phrase
+
+
+DENIED = [(key, phrase) for key, meaning, phrase in SPOKEN if meaning == "sound?"] + [
+    (key, phrase) for key, _, phrase in rows() if phrase in ("no wedge", "no dents", "no cracks", "not painted", "nothing missing")
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("key", "phrase"), sorted(set(DENIED)))
+def test_one_fault_denied_does_not_pass_the_whole_part(key: str, phrase: str) -> None:
+    visit = visit_at(key)
+    visit.type(phrase)
+    assert visit.meaning(key) is None
+    visit.type("yes")
+    assert visit.meaning(key) == "sound"
+
+
+def test_a_denied_fault_is_read_back_as_the_whole_part() -> None:
+    assert Visit().type("no wedge") == ["Doorway: no wedge, and nothing else wrong. Right?"]
+
+
+def test_a_denied_fault_said_again_is_still_no_yes() -> None:
+    """At a read-back "no wedge" may as well be "no, a wedge"."""
+    for again in ("no wedge", "not wedged"):
+        visit = Visit()
+        visit.type("no wedge", again)
+        assert visit.meaning("clear") != "sound", again
+
+
+def test_a_denied_fault_beside_a_named_one_costs_no_turn() -> None:
+    visit = Visit().go_to("frame.here")
+    visit.type("no cracks but it's loose")
+    assert visit.meaning("frame.here") == "loose"
+
+
+def test_a_whole_pass_beside_a_denied_fault_is_a_pass() -> None:
+    visit = Visit().go_to("frame.here")
+    visit.type("all good no cracks")
+    assert visit.meaning("frame.here") == "sound"
+
+
+@pytest.mark.parametrize(
+    ("phrase", "amount"), [("between three and four", "4 mm"), ("four to three", "4 mm"), ("three or three and a half", "7/2 mm")]
+)
+def test_of_two_gaps_the_worse_counts_and_is_read_back(phrase: str, amount: str) -> None:
+    visit = Visit().go_to("gaps.sides")
+    assert visit.type(phrase)[-1].endswith("Right?")
+    visit.type("yes")
+    assert visit.meaning("gaps.sides") == amount
+
+
+@pytest.mark.parametrize("phrase", ["more than three", "over three", "at least three", "three or more"])
+def test_a_gap_with_no_upper_end_is_no_answer(phrase: str) -> None:
+    visit = Visit().go_to("gaps.sides")
+    visit.type(phrase)
+    assert visit.meaning("gaps.sides") is None
+
+
+@pytest.mark.parametrize("lead", sorted(BOOK.phrases("filler.fault")))
+def test_a_fault_keeps_its_meaning_with_words_before_it(lead: str) -> None:
+    visit = Visit().go_to("frame.here")
+    visit.type(f"{lead} loose")
+    assert visit.meaning("frame.here") == "loose"
