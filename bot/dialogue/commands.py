@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.dialogue.draft import Draft
-from bot.dialogue.steps import YES_NO, ask_again, check_verdict, go_on, not_seen, options_text, sum_up
+from bot.dialogue.steps import YES_NO, ask_again, check_verdict, confirm, go_on, not_seen, options_text, sum_up
 from bot.dialogue.wording import full_help, part_name, verdict_words
 from bot.domain.check import Prompt, PromptKind, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
-from bot.domain.heard import Heard
-from bot.domain.meaning import Command, Word
+from bot.domain.heard import Heard, Said
+from bot.domain.meaning import CannotCheck, Command, Word
 
 
 def obey(draft: Draft, command: Command, heard: Heard) -> None:
@@ -179,6 +179,16 @@ def _everything(draft: Draft, _command: Command, _heard: Heard) -> None:
     ask_again(draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False)
 
 
+def _no_access(draft: Draft, command: Command, heard: Heard) -> None:
+    """The whole door cannot be looked at: every open question is so entered, after a yes. Never a pass."""
+    means = CannotCheck(reason=command.text)
+    said = tuple(Said(question=each.key, means=means, phrase=heard.words) for each in draft.check.unanswered)
+    if not said:
+        ask_again(draft, "Every part has its answer. Say change and the part's name.", missed=False)
+        return
+    confirm(draft, (heard.model_copy(update={"said": said}),))
+
+
 _COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
     Word.REPEAT: _repeat,
     Word.BACK: _back,
@@ -195,4 +205,5 @@ _COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
     Word.YES: _stray,
     Word.NO: _stray,
     Word.ALL_FINE: _everything,
+    Word.NO_ACCESS: _no_access,
 }

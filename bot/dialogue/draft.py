@@ -100,6 +100,7 @@ class Draft:
             confirmed=confirmed,
             corrects=before.id if before else None,
             audio_sha256=heard.audio_sha256,
+            spoken=said.at,
         )
 
     def _next_id(self, key: str) -> str:

@@ -48,6 +48,11 @@ class Listening:
         others = tuple(question for question in left if question not in follows[:1])
         return replace(self, open=follows[0] if follows else None, others=others, last=(), before=before)
 
+    def about(self, question: Question) -> Listening:
+        """What may follow when only a part was named: an answer to its question, bare; all others by name."""
+        others = tuple(other for other in self.asked if other != question)
+        return replace(self, open=question, others=others, last=())
+
 
 def twins(one: Question, other: Question) -> bool:
     """Two faces of a part, two closing tests, two gaps: the same words answer either, so a breath must say which."""

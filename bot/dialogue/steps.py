@@ -18,10 +18,12 @@ from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict, worst
 from bot.domain.heard import Heard
-from bot.domain.meaning import NotMeasured
+from bot.domain.meaning import CannotCheck, NotMeasured
 from bot.domain.rules import verdict
 
 YES_NO = ("yes", "no")
+# So many parts that cannot be checked are named one by one; more in one line.
+MOST_TOLD_APART = 2
 FINISH = ("finish check", "go back")
 # A question not understood this often in a row is put off to the end; there, this often again, it is left open.
 MOST_MISSES = 2
@@ -149,8 +151,20 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
 
 
 def heard_words(check: Check, heard: Heard) -> str:
-    """Everything heard in one breath, as read back."""
+    """Everything heard in one breath, as read back; in one line where nothing of the door can be checked."""
+    if unseen := nothing_seen(heard):
+        return f"All {len(heard.said)} open questions: {unseen}"
     return "; ".join(said_words(said, check.checklist) for said in heard.said)
+
+
+def nothing_seen(heard: Heard) -> str:
+    """ "not checked: no access" where that is all that is said of more than two questions; else ""."""
+    means = heard.said[0].means
+    if len(heard.said) <= MOST_TOLD_APART or not isinstance(means, CannotCheck):
+        return ""
+    if any(said.means != means for said in heard.said):
+        return ""
+    return f"not checked: {means.reason}" if means.reason else "not checked"
 
 
 def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
@@ -167,7 +181,8 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
         ask_again(draft, " ".join(refused))
         return
     draft.set(last=tuple(taken), misses=0, lost=0, refused=())
-    draft.read_back(tuple(taken))
+    if not nothing_seen(heard):
+        draft.read_back(tuple(taken))
     for line in refused:
         draft.say(line)
     if heard.unheard and not confirmed:

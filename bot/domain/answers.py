@@ -15,7 +15,7 @@ class Answer(BaseModel):
 
     id: "hinges.count#2" is the second answer to that question in its check. corrects: id of the answer it replaces.
     heard: the words as understood. probability: 0 to 1, of having heard them right. confirmed: read back and
-    confirmed by the caretaker. at: UTC.
+    confirmed by the caretaker. at: UTC. spoken: seconds of the recording from which to which it was said.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -32,3 +32,4 @@ class Answer(BaseModel):
     confirmed: bool = False
     corrects: str | None = None
     audio_sha256: str | None = None
+    spoken: tuple[float, float] | None = None

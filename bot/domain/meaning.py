@@ -115,10 +115,12 @@ class Word(StrEnum):
     YES = "yes"
     NO = "no"
     ALL_FINE = "everything is fine"
+    NO_ACCESS = "no access to the door"
 
 
 class Command(_Value):
-    """A command. about: the component it names ("change hinges"); text: the words of a note."""
+    """A command. about: the component it names ("change hinges"); text: the words of a note, or
+    why a door cannot be checked."""
 
     kind: Literal["command"] = "command"
     word: Word

@@ -18,9 +18,11 @@ from bot.hearing.understand import Understanding, merged
 class _Part:
     """One piece between pauses, and what it means."""
 
-    at: float
+    at: tuple[float, float]
     recognition: Recognition
     guesses: tuple[tuple[Said, ...], ...]
+    names: bool = False
+    """Only the name of a part: what follows is about it."""
 
     @property
     def heard(self) -> bool:
@@ -35,12 +37,18 @@ class Attention:
 
     def allowed(self, phrase: str | None) -> Allowed:
         """What may come after `phrase`; None at the start."""
-        if phrase:
+        if phrase and (part := self._understanding.part_named(phrase, self._now)):
+            self._now = self._now.about(part)
+        elif phrase:
             understood = self._understanding.words(phrase, self._now)
             answered = tuple(said.question for said in understood.said if said.question) if understood else ()
             if answered:
                 self._now = self._now.after(answered)
         return allowed_now(self._understanding, self._now)
+
+    def names(self, phrase: str | None) -> bool:
+        """Whether the phrase only names a part of which something may be said here: "hinges"."""
+        return bool(phrase) and self._understanding.part_named(phrase or "", self._now) is not None
 
     def means(self, phrase: str) -> tuple[Said, ...]:
         """What a phrase heard at this point means; empty when it is nothing that may be said here."""
@@ -56,8 +64,9 @@ def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening)
     def understood(piece: Piece) -> str | None:
         recognition = piece.recognition
         guesses = _guesses(attention, recognition)
-        parts.append(_Part(piece.start, recognition, guesses))
-        return recognition.phrase if parts[-1].heard else None
+        names = recognition.outcome is Outcome.HEARD and not guesses and attention.names(recognition.phrase)
+        parts.append(_Part((piece.start, piece.end), recognition, _timed(guesses, piece), names))
+        return recognition.phrase if parts[-1].heard or names else None
 
     ear.listen_pieces(sound, attention.allowed, understood)
     return _together(parts, now, sound.sha256)
@@ -73,6 +82,11 @@ def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said
     return (best, *(said for said in others if said))
 
 
+def _timed(guesses: tuple[tuple[Said, ...], ...], piece: Piece) -> tuple[tuple[Said, ...], ...]:
+    moment = round(piece.start, 2), round(piece.end, 2)
+    return tuple(tuple(said.model_copy(update={"at": moment}) for said in guess) for guess in guesses)
+
+
 def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
     if not parts or all(part.recognition.outcome is Outcome.SILENCE for part in parts):
         return Silence(audio_sha256=sha256)
@@ -81,7 +95,7 @@ def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
     heard = [part for part in parts if part.heard]
     if not heard:
         return OffGrammar(audio_sha256=sha256)
-    return _several(heard, [part for part in parts if not part.heard], now, sha256)
+    return _several(parts, now, sha256)
 
 
 def _alone(part: _Part, sha256: str) -> AnyHeard:
@@ -104,17 +118,19 @@ def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> 
     )
 
 
-def _several(heard: list[_Part], lost: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+def _several(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
     """Several answers: entered as they are when all was understood; else a pass among them waits for a yes, since what
     was lost may have taken it back."""
-    said = merged(tuple(each for part in heard for each in part.guesses[0]))
+    used = [part for part in parts if part.heard or part.names]
+    lost = [part for part in parts if part not in used]
+    said = merged(tuple(each for part in used for each in (part.guesses[0] if part.heard else ())))
     whole = Heard(
         said=said,
-        words=", ".join(part.recognition.phrase or "" for part in heard),
-        probability=min(part.recognition.probability for part in heard),
-        engine=heard[0].recognition.engine,
+        words=", ".join(part.recognition.phrase or "" for part in used),
+        probability=min(part.recognition.probability for part in used),
+        engine=used[0].recognition.engine,
         audio_sha256=sha256,
-        unheard=tuple(f"{int(part.at // 60)}:{int(part.at % 60):02d}" for part in lost),
+        unheard=tuple(f"{int(part.at[0] // 60)}:{int(part.at[0] % 60):02d}" for part in lost),
     )
     if lost and polarity_of(said, now) is Polarity.PASS:
         return Unsure(guesses=(whole,), audio_sha256=sha256)

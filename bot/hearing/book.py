@@ -184,7 +184,7 @@ def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
     """What a phrase's tags mean. unit: of a bare number ("mm" unless said otherwise)."""
     named = dict(tag.split("=", 1) for tag in tags if "=" in tag and not tag.startswith("d="))
     if "do" in named:
-        return Command(word=Word(named["do"]), about=named.get("component"))
+        return Command(word=Word(named["do"]), about=named.get("component"), text=named.get("cannot"))
     if "cannot" in tags or "cannot" in named:
         return CannotCheck(reason=named.get("cannot"))
     if "none" in tags or "none" in named:

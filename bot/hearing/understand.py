@@ -14,12 +14,12 @@ from dataclasses import dataclass, replace
 from bot.dialogue.listening import Listening, twins
 from bot.domain.checklist import Question
 from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
-from bot.domain.meaning import Command, Condition, Value, Word
+from bot.domain.meaning import Command, Condition, Measure, Value, Word
 from bot.hearing.book import GrammarBook, value_of
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Polarity
-from bot.hearing.utterance import Utterances, bare, named
+from bot.hearing.utterance import PART_ALONE, Utterances, bare, named
 from bot.hearing.words import readings, split_words
 
 Readings = Sequence[Sequence[tuple[str, int]]]
@@ -76,6 +76,18 @@ class Understanding:
         if not all(tokens):
             return None
         return self._whole(tokens, now) or self._answers(tokens, now) or self._correction(tokens, now)
+
+    def part_named(self, text: str, now: Listening) -> Question | None:
+        """The question that the next words are about, where a part is named and no more: "hinges", "other side frame"."""
+        tokens = [((word, 0),) for word in split_words(text)]
+        for match in self._ends(self.utterances.network(PART_ALONE).matches(tokens), tokens):
+            for question in now.asked:
+                if f"component={question.component}" in match.tags and question.component != "register":
+                    if any(twins(question, other) for other in now.before) and not _says_which(question, match):
+                        continue
+                    if targets := _sides(question, match.tags, now):
+                        return targets[0]
+        return None
 
     def _whole(self, tokens: Readings, now: Listening) -> Understood | None:
         """A command, or yes and no to a read-back: these stand alone."""
@@ -134,12 +146,12 @@ class Understanding:
         twin = twin or any(twins(question, other) for other in now.asked if other.key in done)
         if question.component != "register" and not before:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
-                if not twin or _other_side(question, match):
+                if not twin or _says_which(question, match):
                     yield match
         open_now = question == now.open and not (done - {question.key})
         carried = path.carried == question.component
         for match in self.utterances.network(bare(question)).matches(tokens, path.place):
-            if (before and not _goes_on(before, match)) or (twin and not _other_side(question, match)):
+            if (before and not _goes_on(before, match)) or (twin and not before and not _says_which(question, match)):
                 continue
             if open_now or carried or f"component={question.component}" in match.tags:
                 yield match
@@ -187,14 +199,24 @@ def _corrected(question: Question, match: Match, tokens: Readings) -> Said:
 
 
 def _goes_on(before: list[Value], match: Match) -> bool:
-    """Whether a match adds to what was said at the same question: a fault to anything, a pass only to a pass."""
+    """Whether a match adds to what was said at the same question: a fault to anything, a pass only to a pass, a gap at
+    one place to a gap at another."""
     if any(tag.startswith("defect=") for tag in match.tags):
         return True
+    if isinstance(before[0], Measure) and _which(match.tags):
+        return isinstance(value_of(match.tags, "mm"), Measure)
     return "sound" in match.tags and all(isinstance(value, Condition) and value.sound for value in before)
 
 
-def _other_side(question: Question, match: Match) -> bool:
-    return question.side == "beyond" and "face=other side" in match.tags
+def _says_which(question: Question, match: Match) -> bool:
+    """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""
+    return (question.side == "beyond" and "face=other side" in match.tags) or _which(match.tags) == question.key
+
+
+def _which(tags: tuple[str, ...]) -> str | None:
+    """The one of two like questions that the words name; "" where they name both."""
+    named = {tag.removeprefix("which=") for tag in tags if tag.startswith("which=")}
+    return (named.pop() if len(named) == 1 else "") if named else None
 
 
 def _first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
@@ -223,6 +245,9 @@ def _as_value(means: Value | Command) -> Value:
 def _sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
     """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
     a face that is not asked about."""
+    which = _which(tags)
+    if which is not None:
+        return tuple(other for other in now.asked if other.key == which and other.component == question.component)
     if question.side is None:
         return (question,)
     twins = [other for other in now.asked if other.component == question.component and other.side]
@@ -242,9 +267,19 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
             both = Condition(defects=before.means.defects + each.means.defects)
             phrase, doubt = f"{before.phrase} {each.phrase}", _doubt(before, each, both)
             by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, **doubt})
+        elif before and isinstance(before.means, Measure) and isinstance(each.means, Measure):
+            by_question[each.question] = _wider(before, each)
         elif not before:
             by_question[each.question] = each
     return tuple(by_question.values())
+
+
+def _wider(one: Said, other: Said) -> Said:
+    """Of two gaps at the same question the worse one counts: "head three, lock side four"."""
+    assert isinstance(one.means, Measure) and isinstance(other.means, Measure)
+    wider = one if one.means.mm >= other.means.mm else other
+    phrase, hedged = f"{one.phrase} {other.phrase}", one.hedged or other.hedged
+    return wider.model_copy(update={"phrase": phrase, "hedged": hedged})
 
 
 def _doubt(one: Said, other: Said, both: Condition) -> dict[str, bool]:

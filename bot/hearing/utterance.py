@@ -15,10 +15,14 @@ MOST_KEPT = 256
 
 SIDE = "[<place.side>]"
 
+PART_ALONE = f"{SIDE} <component.any> {SIDE}"
+"""A part named and no more, with a pause behind it: what comes next is about it."""
+
 
 def bare(question: Question) -> str:
     """An answer by itself, to the open question."""
-    return f"({_answer(question)} | <cannot.check> | <cannot.absent>) {SIDE}"
+    side = "" if question.component == "register" else SIDE
+    return f"({_answer(question)} | <cannot.check> | <cannot.absent>) {side}"
 
 
 def _answer(question: Question) -> str:
@@ -74,6 +78,8 @@ class Utterances:
     def _alone(listening: Listening) -> Iterator[str]:
         """What is said by itself: a command, a reason why not, yes or no, a correction."""
         yield "<always.words>"
+        if listening.parts:
+            yield PART_ALONE
         if listening.yes_no:
             yield "<yes_no.right>"
             yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
@@ -106,7 +112,7 @@ class Utterances:
                 # Of two in a row only the order asked: both orders would double the largest automaton.
                 first, *more = (f"<{rule}>" for rule in rules)
                 answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
-                yield f"{SIDE} <component.{component}> [is | are] ({answers})"
+                yield f"{SIDE} <component.{component}> {SIDE} [is | are] ({answers})"
                 yield from (f"<{rule}{NAMING}>" for rule in rules if self.book.names_itself(rule))
                 if more and "count.hinges" in rules:
                     yield f"<number.digit> <component.hinges> [{' | '.join(more)}]"

@@ -34,12 +34,17 @@ def what(entry: Entered, setting: Setting) -> str:
 
 
 def how(entry: Entered) -> str:
-    """How an answer was heard: 'voice 0.97 "two screws missing"', 'typed "3 mm"'. Empty for any other entry."""
+    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'. Empty for any other entry."""
     if entry.kind is not EntryKind.ANSWERED:
         return ""
     answer = Answer.model_validate(entry.body)
     by = {By.VOICE: f"voice {answer.probability:.2f}", By.TAP: "tapped", By.TYPING: "typed"}[answer.by]
-    return f'{by} "{answer.heard}"' + (", confirmed" if answer.confirmed else "")
+    place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""
+    return f'{by} "{answer.heard}"{place}' + (", confirmed" if answer.confirmed else "")
+
+
+def _clock(seconds: float) -> str:
+    return f"{int(seconds // 60)}:{int(seconds % 60):02d}"
 
 
 def _door_added(entry: Entered, setting: Setting) -> str:

@@ -117,3 +117,39 @@ def test_a_fault_keeps_its_meaning_with_words_before_it(lead: str) -> None:
     visit = Visit().go_to("frame.here")
     visit.type(f"{lead} loose")
     assert visit.meaning("frame.here") == "loose"
+
+
+# ---- The whole door --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("phrase", "reason"),
+    [
+        ("can't get in", "no access"),
+        ("cannot check this door", "no access"),
+        ("no access to the door", "no access"),
+        ("the door is locked and I have no key", "locked"),
+    ],
+)
+def test_a_door_that_cannot_be_checked_is_entered_so_at_every_open_question_after_a_yes(phrase: str, reason: str) -> None:
+    visit = Visit().go_to("leaf.here")
+    left = [question.key for question in visit.check.unanswered]
+    assert visit.type(phrase) == [f"All {len(left)} open questions: not checked: {reason}. Right?"]
+    assert visit.meaning("leaf.here") is None
+    visit.type("yes")
+    assert {visit.meaning(key) for key in left} == {f"cannot check: {reason}"}
+    assert visit.meaning("clear") == "sound"
+    assert visit.type("finish check")[0].endswith(f"{len(left)} not checked.")
+
+
+def test_a_door_that_cannot_be_checked_is_not_so_entered_after_a_no() -> None:
+    visit = Visit()
+    visit.type("can't get in", "no")
+    assert visit.check.answers == {}
+    assert visit.check.open == "clear"
+
+
+def test_no_access_alone_is_about_the_part_that_is_asked() -> None:
+    visit = Visit()
+    visit.type("no access")
+    assert list(visit.check.answers) == ["clear"]
