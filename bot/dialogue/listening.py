@@ -15,6 +15,7 @@ class Listening:
     open: the question a bare answer belongs to. others: unanswered questions that may be answered by naming their
     part. last: answered by the turn before, or waiting to be confirmed: they may be corrected. before: answered
     earlier in the same breath. yes_no: a read-back is open. parts: every question of this door, answered or not.
+    spoken: the part that was named by itself just before; any of its questions may be answered bare.
     """
 
     stage: Stage
@@ -24,12 +25,18 @@ class Listening:
     yes_no: bool = False
     before: tuple[Question, ...] = ()
     parts: tuple[Question, ...] = ()
+    spoken: str | None = None
 
     @property
     def signature(self) -> tuple[object, ...]:
         """The same for two moments at which just the same may be said, with just the same meaning."""
         groups = ((self.open,) if self.open else (), self.others, self.last, self.before, self.parts)
-        return (self.stage, self.yes_no, *(tuple((each.key, each.says, each.sound) for each in one) for one in groups))
+        return (
+            self.stage,
+            self.yes_no,
+            self.spoken,
+            *(tuple((each.key, each.says, each.sound) for each in one) for one in groups),
+        )
 
     @property
     def asked(self) -> tuple[Question, ...]:
@@ -46,12 +53,13 @@ class Listening:
         follows = [question for question in follows if not any(twins(question, other) for other in before)]
         follows += [question for question in spoken_of if question.kind == "condition"]
         others = tuple(question for question in left if question not in follows[:1])
-        return replace(self, open=follows[0] if follows else None, others=others, last=(), before=before)
+        return replace(self, open=follows[0] if follows else None, others=others, last=(), before=before, spoken=None)
 
     def about(self, question: Question) -> Listening:
         """What may follow when only a part was named: an answer to its question, bare; all others by name."""
         others = tuple(other for other in self.asked if other != question)
-        return replace(self, open=question, others=others, last=())
+        before = tuple(other for other in self.before if not twins(question, other))
+        return replace(self, open=question, others=others, last=(), before=before, spoken=question.component)
 
 
 def twins(one: Question, other: Question) -> bool:

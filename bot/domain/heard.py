@@ -29,8 +29,8 @@ class Said(BaseModel):
 
     question: key that it answers, None for a command. phrase: its own words. correction: it began with "no, …" and
     so replaces the answer before. hedged: said with "I think", "probably": it must be read back. partial: it denies one
-    fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part. at: seconds of the recording
-    from which to which it was said; None for typed words.
+    fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part. at: seconds
+    of the recording from which to which it was said; None for typed words.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -9,9 +9,10 @@ from bot.domain.heard import AnyHeard, Heard, OffGrammar, Said, Silence, Unsure
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear, Piece
+from bot.hearing.merging import merged
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
-from bot.hearing.understand import Understanding, merged
+from bot.hearing.understand import Understanding
 
 
 @dataclass(frozen=True)

@@ -16,10 +16,11 @@ from bot.domain.checklist import Question
 from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from bot.domain.meaning import Command, Condition, Measure, Value, Word
 from bot.hearing.book import GrammarBook, value_of
+from bot.hearing.merging import merged
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Polarity
-from bot.hearing.utterance import PART_ALONE, Utterances, bare, named
+from bot.hearing.utterance import PART_ALONE, TOGETHER, Utterances, bare, named
 from bot.hearing.words import readings, split_words
 
 Readings = Sequence[Sequence[tuple[str, int]]]
@@ -78,7 +79,7 @@ class Understanding:
         return self._whole(tokens, now) or self._answers(tokens, now) or self._correction(tokens, now)
 
     def part_named(self, text: str, now: Listening) -> Question | None:
-        """The question that the next words are about, where a part is named and no more: "hinges", "other side frame"."""
+        """The question that the next words are about, where a part is named and no more: "other side frame"."""
         tokens = [((word, 0),) for word in split_words(text)]
         for match in self._ends(self.utterances.network(PART_ALONE).matches(tokens), tokens):
             for question in now.asked:
@@ -107,7 +108,7 @@ class Understanding:
 
     def _answers(self, tokens: Readings, now: Listening) -> Understood | None:
         best: _Path | None = None
-        waiting = [_Path()]
+        waiting = [_Path(carried=now.spoken)]
         seen: set[tuple[int, str | None, bool, tuple[str | None, ...]]] = set()
         while waiting:
             waiting.sort(key=lambda path: (path.repairs, len(path.said) + path.fillers, -path.place), reverse=True)
@@ -131,19 +132,50 @@ class Understanding:
                 more = replace(path, place=match.end, repairs=path.repairs + match.repairs, hedged=hedged)
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
+        yield from self._shared(tokens, path, done, now)
         for question in _first_of_each_part(now, done):
             for match in self._fits(tokens, path, question, done, now):
                 if targets := _sides(question, match.tags, now):
                     taken = self._taken(tokens, path, question, match, targets)
                     yield replace(taken, ahead=path.ahead + now.asked.index(question))
 
+    def _shared(self, tokens: Readings, path: _Path, done: set[str | None], now: Listening) -> Iterator[_Path]:
+        """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of them."""
+        for names in self.utterances.network(TOGETHER).matches(tokens, path.place):
+            parts = [tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")]
+            open_ones = [question for question in _first_of_each_part(now, done) if question.kind == "condition"]
+            asked = [next((each for each in open_ones if each.component == part), None) for part in parts]
+            questions = [each for each in asked if each and each.key not in done and not self._twin(each, done, now)]
+            if len(set(parts)) < len(parts) or len(questions) < len(parts):
+                continue
+            start = replace(path, place=names.end, repairs=path.repairs + names.repairs)
+            found = [{match.end: match for match in self._plain(tokens, names.end, each)} for each in questions]
+            for end in set(found[0]).intersection(*found):
+                taken = start
+                for question, matches in zip(questions, found, strict=True):
+                    again = replace(taken, place=names.end)
+                    taken = self._taken(tokens, again, question, matches[end], (question,))
+                yield replace(taken, repairs=start.repairs + found[0][end].repairs, fillers=path.fillers)
+
+    def _plain(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
+        """Answers of the question itself: sound or a fault, of this face."""
+        for match in self.utterances.network(bare(question)).matches(tokens, start):
+            if not any(tag.startswith(("face=", "which=", "component=")) for tag in match.tags):
+                yield match
+
+    @staticmethod
+    def _twin(question: Question, done: set[str | None], now: Listening) -> bool:
+        """Whether the question like it was answered in this breath: then the words must say which is meant."""
+        if any(twins(question, other) for other in now.before):
+            return True
+        return any(twins(question, other) for other in now.asked if other.key in done)
+
     def _fits(
         self, tokens: Readings, path: _Path, question: Question, done: set[str | None], now: Listening
     ) -> Iterator[Match]:
         """Matches of one question here, with its part named or not."""
         before = [_as_value(said.means) for said in path.said if said.question == question.key]
-        twin = any(twins(question, other) for other in now.before)
-        twin = twin or any(twins(question, other) for other in now.asked if other.key in done)
+        twin = self._twin(question, done, now)
         if question.component != "register" and not before:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
                 if not twin or _says_which(question, match):
@@ -256,37 +288,6 @@ def _sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Q
     if "face=other side" in tags and question.side == "here":
         return tuple(twin for twin in twins if twin.side == "beyond")
     return (question,)
-
-
-def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
-    """Two faults named at one question become one answer with both."""
-    by_question: dict[str | None, Said] = {}
-    for each in said:
-        before = by_question.get(each.question)
-        if before and isinstance(before.means, Condition) and isinstance(each.means, Condition):
-            both = Condition(defects=before.means.defects + each.means.defects)
-            phrase, doubt = f"{before.phrase} {each.phrase}", _doubt(before, each, both)
-            by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, **doubt})
-        elif before and isinstance(before.means, Measure) and isinstance(each.means, Measure):
-            by_question[each.question] = _wider(before, each)
-        elif not before:
-            by_question[each.question] = each
-    return tuple(by_question.values())
-
-
-def _wider(one: Said, other: Said) -> Said:
-    """Of two gaps at the same question the worse one counts: "head three, lock side four"."""
-    assert isinstance(one.means, Measure) and isinstance(other.means, Measure)
-    wider = one if one.means.mm >= other.means.mm else other
-    phrase, hedged = f"{one.phrase} {other.phrase}", one.hedged or other.hedged
-    return wider.model_copy(update={"phrase": phrase, "hedged": hedged})
-
-
-def _doubt(one: Said, other: Said, both: Condition) -> dict[str, bool]:
-    """Hedges stay. That only some faults were denied no longer matters once a fault is named, or all were denied."""
-    hedged = any(said.hedged and not said.partial for said in (one, other))
-    partial = one.partial and other.partial and both.sound and not hedged
-    return {"hedged": hedged or partial, "partial": partial}
 
 
 def typed(understanding: Understanding, text: str, now: Listening, by: By = By.TYPING) -> Heard | Unsure | OffGrammar:

@@ -19,6 +19,11 @@ PART_ALONE = f"{SIDE} <component.any> {SIDE}"
 """A part named and no more, with a pause behind it: what comes next is about it."""
 
 
+TOGETHER = "<component.any> (and <component.any>)+ [are | are both | both | all | look | both look]"
+"""Two or more parts that share the answer behind them: "frame and leaf fine"."""
+_SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damaged"
+
+
 def bare(question: Question) -> str:
     """An answer by itself, to the open question."""
     side = "" if question.component == "register" else SIDE
@@ -26,8 +31,8 @@ def bare(question: Question) -> str:
 
 
 def _answer(question: Question) -> str:
-    """An answer; a fault also with "there's a bit of" before it, which must not stand before a pass: "it's tight" is too
-    near to "isn't tight"."""
+    """An answer; a fault also with "there's a bit of" before it, but no pass: "it's tight" sounds too much
+    like "isn't tight"."""
     if question.kind != "condition":
         return f"<{question.says}>"
     return f"<{question.says}> | <filler.fault> <{question.says}{FAULTS}>"
@@ -91,13 +96,18 @@ class Utterances:
     @staticmethod
     def _first(listening: Listening) -> str:
         """An answer to the open question, which may be followed by answers that name their part."""
-        return f"[<filler.hedge>] ({_answer(listening.open)}) {SIDE} [<filler.hedge>]" if listening.open else ""
+        if not listening.open:
+            return ""
+        same = [each for each in listening.others if each.component == listening.spoken]
+        answers = dict.fromkeys(_answer(each) for each in (listening.open, *same))
+        return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
 
     def _loop(self, listening: Listening) -> str:
         """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
         question, and nothing that a person might say is forced into something else."""
         parts = " | ".join(self._parts(listening))
-        return f"[and] ({parts})" if parts else ""
+        together = f"<component.any> and <component.any> [are | both] ({_SHARED})"
+        return f"[and] ({parts} | {together})" if parts else ""
 
     def _parts(self, listening: Listening) -> Iterator[str]:
         """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names

@@ -9,7 +9,8 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 _SHORT = {
     "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre",
-    "mm": "millimetres", "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they", "it'll": "it", "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
+    "mm": "millimetres", "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they",
+    "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
     "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't", "didnt": "didn't",
     "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't", "u": "you",
 }  # fmt: skip
