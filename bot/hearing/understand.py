@@ -61,12 +61,11 @@ class Understanding:
     """Reads utterances with one grammar book. Holds compiled networks, nothing of any talk."""
 
     def __init__(self, book: GrammarBook) -> None:
-        self.book = book
-        self.utterances = Utterances(book)
+        self.book, self.utterances = book, Utterances(book)
         self.kept: dict[tuple[object, ...], Allowed] = {}
 
     def words(self, text: str, now: Listening) -> Understood | None:
-        """What a text means now; None when it is no answer and no command here."""
+        """What a text means now; None when it is nothing here."""
         spelled = split_words(text)
         if not spelled or len(spelled) > MOST_WORDS:
             return None

@@ -21,6 +21,8 @@ PART_ALONE = f"{SIDE} <component.any> {SIDE}"
 
 TOGETHER = "<component.any> (and <component.any>)+ [are | are both | both | all | look | both look]"
 """Two or more parts that share the answer behind them: "frame and leaf fine"."""
+_TWO = ("sign", "frame", "leaf", "glass", "closer")
+"""Parts asked about twice: only of these an engine listens for which is meant behind the name too."""
 _SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damaged"
 
 
@@ -85,6 +87,7 @@ class Utterances:
         yield "<always.words>"
         if listening.parts:
             yield PART_ALONE
+            yield f"<component.any> and <component.any> [are | both] ({_SHARED})"
         if listening.yes_no:
             yield "<yes_no.right>"
             yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
@@ -106,8 +109,7 @@ class Utterances:
         """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
         question, and nothing that a person might say is forced into something else."""
         parts = " | ".join(self._parts(listening))
-        together = f"<component.any> and <component.any> [are | both] ({_SHARED})"
-        return f"[and] ({parts} | {together})" if parts else ""
+        return f"[and] ({parts})" if parts else ""
 
     def _parts(self, listening: Listening) -> Iterator[str]:
         """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names
@@ -122,7 +124,7 @@ class Utterances:
                 # Of two in a row only the order asked: both orders would double the largest automaton.
                 first, *more = (f"<{rule}>" for rule in rules)
                 answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
-                yield f"{SIDE} <component.{component}> {SIDE} [is | are] ({answers})"
+                yield f"{SIDE} <component.{component}> {SIDE if component in _TWO else ''} [is | are] ({answers})"
                 yield from (f"<{rule}{NAMING}>" for rule in rules if self.book.names_itself(rule))
                 if more and "count.hinges" in rules:
                     yield f"<number.digit> <component.hinges> [{' | '.join(more)}]"

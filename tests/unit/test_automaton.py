@@ -1,7 +1,7 @@
 """What an engine is given: the same words as the grammar, no more and no fewer."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.dialogue.listening import Listening
@@ -68,6 +68,7 @@ bodies = st.recursive(
 )
 
 
+@settings(deadline=None)  # a busy machine may take its time
 @given(bodies, st.lists(words, min_size=1, max_size=6))
 def test_the_smallest_automaton_and_the_network_agree(body, said):
     network = load_understanding().book.network_of(body)
