@@ -57,10 +57,11 @@ def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudi
         case BadAudio(advice=advice):
             draft.say(advice)
             ask_again(draft, "", missed=False)
-        case Silence():
-            ask_again(draft, "I heard nothing.")
-        case OffGrammar(words=words):
-            ask_again(draft, f"“{shortened(words)}” is no answer here." if words else "I did not understand that.")
+        case Silence(advice=advice):
+            ask_again(draft, advice or "I heard nothing.")
+        case OffGrammar(words=words, advice=advice):
+            unknown = advice or "I did not understand that."
+            ask_again(draft, f"“{shortened(words)}” is no answer here." if words else unknown)
         case Unsure(guesses=guesses):
             confirm(draft, guesses)
 

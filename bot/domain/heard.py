@@ -68,15 +68,22 @@ class Unsure(_Heard):
 
 
 class OffGrammar(_Heard):
-    """Speech or typing that is no answer here. words: what was typed, None for speech."""
+    """Speech or typing that is no answer here. words: what was typed, None for speech.
+
+    advice: one line where the recording itself may be why, what to do about it.
+    """
 
     kind: Literal["off_grammar"] = "off_grammar"
     words: str | None = None
+    advice: str | None = None
     audio_sha256: str | None = None
 
 
 class Silence(_Heard):
+    """Nobody spoke, as far as could be heard. advice: as with OffGrammar."""
+
     kind: Literal["silence"] = "silence"
+    advice: str | None = None
     audio_sha256: str | None = None
 
 

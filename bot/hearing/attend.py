@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from bot.dialogue.listening import Listening
 from bot.domain.heard import AnyHeard, Heard, OffGrammar, Said, Silence, Unsure
+from bot.hearing.activity import speech_probabilities
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear, Piece
+from bot.hearing.level import advice, level_of
 from bot.hearing.merging import merged
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
@@ -70,7 +72,14 @@ def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening)
         return recognition.phrase if parts[-1].heard or names else None
 
     ear.listen_pieces(sound, attention.allowed, understood)
-    return _together(parts, now, sound.sha256)
+    return _advised(_together(parts, now, sound.sha256), sound)
+
+
+def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
+    """With a hint where nothing was understood and the recording itself may be why."""
+    if not isinstance(heard, OffGrammar | Silence):
+        return heard
+    return heard.model_copy(update={"advice": advice(level_of(sound, speech_probabilities(sound)))})
 
 
 def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:

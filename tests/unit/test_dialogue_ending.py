@@ -231,3 +231,13 @@ def test_a_note_that_was_not_heard_is_asked_again_and_may_be_given_up() -> None:
     assert visit.take(OffGrammar(words="")) == ["I heard nothing. Say or type the note."]
     assert visit.type("cancel")[0] == "No note, then."
     assert notes(visit) == [] and visit.check.open == "clear"
+
+
+@pytest.mark.parametrize("missed", [OffGrammar, Silence])
+def test_what_was_wrong_with_the_recording_is_said_in_place_of_not_understood(missed) -> None:
+    visit = Visit(CORRIDOR)
+    asked = visit.check.open
+    said = " ".join(visit.take(missed(advice="Too quiet. Hold the phone nearer.")))
+    assert "Too quiet. Hold the phone nearer." in said
+    assert "not understand" not in said and "heard nothing" not in said
+    assert visit.check.open == asked and visit.check.answers == {}

@@ -1,0 +1,93 @@
+"""How far a recording may be too loud, too quiet or too noisy before hearing it suffers: for the limits on levels.
+
+Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_level
+50 clips of the tuning half of the speakers, ten words, the engines that are there; one line a condition.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+
+from bot.hearing import audio
+from bot.hearing.activity import speech_probabilities
+from bot.hearing.audio import Samples, Sound, load_sound, sound_of
+from bot.hearing.clips import read_clips
+from bot.hearing.ear import choose_engines
+from bot.hearing.level import advice, level_of
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Outcome
+from tests.benchmarks.noise import mixed, pink, voices
+
+TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
+CLIPS, SEED = 50, 1
+
+
+def conditions(pool: list[Samples]) -> Iterator[tuple[str, Callable[[Sound], Sound]]]:
+    """Name of a condition, and what makes it of a clean recording."""
+    random = np.random.default_rng(SEED)
+    yield "clean", lambda sound: sound
+    for times in (2, 5, 10, 30):
+        yield (
+            f"clipped x{times}",
+            lambda sound, times=times: sound_of(np.clip(sound.samples / sound.peak * times, -1, 1)),
+        )
+    for under in (10, 30, 50):
+        yield (
+            f"peak at -{under} dB",
+            lambda sound, under=under: sound_of(sound.samples / sound.peak * 10 ** (-under / 20)),
+        )
+    for decibels in (20, 10, 5, 0):
+        yield (
+            f"pink {decibels} dB",
+            lambda sound, decibels=decibels: mixed(sound, pink(len(sound.samples), random), decibels),
+        )
+        yield (
+            f"voices {decibels} dB",
+            lambda sound, decibels=decibels: mixed(sound, voices(len(sound.samples), pool, random), decibels),
+        )
+
+
+def main() -> None:
+    """Measure and print."""
+    folder = os.environ.get("DOORROUND_SPEECH")
+    if not folder:
+        sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips with a manifest.csv.")
+    limit, audio.TOO_CLIPPED = audio.TOO_CLIPPED, 2.0  # hear what the limit would turn away as well
+    clips = [
+        (clip.words, load_sound(clip.path))
+        for clip in read_clips(Path(folder))
+        if clip.for_tuning and clip.words in TEN
+    ]
+    worst = max(sound.clipped for _, sound in clips)
+    print(
+        f"{len(clips)} clips, {sum(sound.clipped > limit for _, sound in clips)} turned away, worst share {worst:.2f}"
+    )
+    some = [clips[place] for place in np.random.default_rng(SEED).permutation(len(clips))[:CLIPS]]
+    ear, allowed = choose_engines(Path("models-not-looked-at"), "auto").ear, allowed_from_phrases(TEN)
+    print(
+        "| | right | right and accepted | wrong accepted | turned away | median share clipped | hints |\n"
+        + "|---" * 7
+        + "|"
+    )
+    for name, make in conditions([sound.samples for _, sound in some]):
+        count, shares = Counter[str](), []
+        for words, clean in some:
+            sound = make(clean)
+            heard = ear.listen(sound, allowed)
+            right, accepted = heard.phrase == words, heard.outcome is Outcome.HEARD
+            hint = advice(level_of(sound, speech_probabilities(sound)))
+            count.update(right=right, kept=right and accepted, wrong=accepted and not right)
+            count.update(away=sound.clipped > limit, hint=hint is not None)
+            shares.append(sound.clipped)
+        cells = [count[each] for each in ("right", "kept", "wrong", "away")]
+        print(f"| {name} | {' | '.join(map(str, cells))} | {np.median(shares):.2f} | {count['hint']} |", flush=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,93 @@
+"""How loud, clipped and noisy a recording is, who talks behind it, and what is said of it after a miss."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bot.hearing.activity import FRAME, speech_probabilities
+from bot.hearing.audio import RATE, load_sound, sound_of
+from bot.hearing.level import FLOOR_DB, Level, advice, level_of
+from tests.benchmarks.noise import mixed, pink
+
+SAID = Path(__file__).parents[1] / "audio" / "said"
+FRAMES = 60
+SPOKEN = np.where((np.arange(FRAMES) >= 20) & (np.arange(FRAMES) < 40), 1.0, 0.0).astype(np.float32)
+
+
+def tone_in_noise(speech_db, noise_db):
+    """A tone in the middle third, white noise all along, each at a level under full scale (root mean square)."""
+    count = FRAMES * FRAME
+    tone = np.sqrt(2) * 10 ** (speech_db / 20) * np.sin(2 * np.pi * 500 * np.arange(count) / RATE)
+    noise = 10 ** (noise_db / 20) * np.random.default_rng(3).standard_normal(count)
+    return sound_of((tone * np.repeat(SPOKEN, FRAME) + noise).astype(np.float32))
+
+
+@pytest.mark.parametrize("noise_db", [-60, -50, -40])
+def test_speech_level_and_distance_to_the_noise_are_right_within_half_a_decibel(noise_db):
+    level = level_of(tone_in_noise(-20, noise_db), SPOKEN)
+    assert level.speech_db == pytest.approx(-20, abs=0.5)
+    assert level.snr_db == pytest.approx(-20 - noise_db, abs=0.5)
+    assert level.peak_db == pytest.approx(-17, abs=2.5)
+
+
+def test_a_clip_without_a_pause_tells_nothing_of_the_noise():
+    assert level_of(tone_in_noise(-20, -40), np.ones(FRAMES, np.float32)).snr_db is None
+
+
+def test_flat_tops_count_as_clipped_even_when_made_quieter_afterwards():
+    voice = load_sound(SAID / "seals-fine.ogg")
+    clipped = np.clip(voice.samples / voice.peak * 8, -1, 1)
+    heard = speech_probabilities(voice)
+    assert level_of(voice, heard).clipped < 0.005
+    assert level_of(sound_of(clipped), heard).clipped > 0.05
+    assert level_of(sound_of(0.3 * clipped), heard).clipped > 0.05
+
+
+def test_voiced_sound_in_the_quiet_parts_is_behind_the_words_and_noise_is_not():
+    talk = np.where(SPOKEN > 0, 1.0, 0.45).astype(np.float32)
+    assert level_of(tone_in_noise(-20, -32), talk).behind_db == pytest.approx(-12 + 10 * np.log10(0.45), abs=1.0)
+    assert level_of(tone_in_noise(-20, -32), SPOKEN).behind_db == FLOOR_DB
+
+
+def test_a_hole_of_digital_silence_in_the_speech_is_a_dropout_and_a_constant_an_offset():
+    samples = tone_in_noise(-20, -60).samples.copy()
+    samples[25 * FRAME : 30 * FRAME] = 0
+    assert level_of(sound_of(samples), SPOKEN).dropped == pytest.approx(0.25)
+    assert level_of(sound_of(samples + np.float32(0.1)), SPOKEN).offset == pytest.approx(0.1, abs=0.001)
+
+
+def test_nothing_is_a_level_too():
+    assert level_of(sound_of(np.zeros(0, np.float32)), np.zeros(1, np.float32)).snr_db is None
+    assert level_of(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db == FLOOR_DB
+
+
+FINE = Level(-6.0, -20.0, 0.0, 30.0, -60.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("changed", "begins"),
+    [
+        ({"clipped": 0.2}, "Too loud."),
+        ({"peak_db": -50.0}, "Too quiet."),
+        ({"snr_db": 4.0}, "Too much noise."),
+        ({"behind_db": -12.0}, "Others may be talking."),
+    ],
+)
+def test_each_trouble_has_its_own_line_and_says_what_to_do(changed, begins):
+    line = advice(Level(**{**vars(FINE), **changed}))
+    assert line.startswith(begins) and len(line) > len(begins) + 10 and "\n" not in line
+
+
+def test_a_fine_recording_and_one_that_tells_nothing_get_no_advice():
+    assert advice(FINE) is None
+    assert advice(Level(**{**vars(FINE), "snr_db": None, "behind_db": None})) is None
+
+
+def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
+    voice = load_sound(SAID / "seals-fine.ogg")
+    quiet = np.zeros(RATE // 2, np.float32)
+    spaced = sound_of(np.concatenate([quiet, voice.samples, quiet]))
+    assert advice(level_of(spaced, speech_probabilities(spaced))) is None
+    noisy = mixed(spaced, pink(len(spaced.samples), np.random.default_rng(1)), 5)
+    assert advice(level_of(noisy, speech_probabilities(noisy))).startswith("Too much noise.")
