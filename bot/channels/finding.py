@@ -5,7 +5,6 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from datetime import UTC, datetime
-from pathlib import Path
 
 from bot.dialogue.seeking import Seeking, Sought, ask_which, door_after, seek
 from bot.dialogue.turn import start_check
@@ -18,7 +17,7 @@ from bot.domain.heard import By
 from bot.domain.named import AnyNamed, Named
 from bot.hearing.audio import Sound
 from bot.hearing.book import GrammarBook
-from bot.hearing.building.naming import Building
+from bot.hearing.building.naming import Building, names_key
 from bot.hearing.building.which import WhichDoor
 from bot.hearing.ear import Ear
 from bot.hearing.kept import Kept
@@ -28,7 +27,8 @@ from bot.logbook.store import Logbook
 MOST_REGISTERS = 4
 """Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
 
-_ready: Kept[tuple[Path, int], WhichDoor] = Kept(MOST_REGISTERS)
+_ready: Kept[str, WhichDoor] = Kept(MOST_REGISTERS)
+_at_head: Kept[str, WhichDoor] = Kept(MOST_REGISTERS)
 _lock = threading.Lock()
 
 
@@ -41,10 +41,14 @@ class DoorFinder:
 
     @property
     def which(self) -> WhichDoor:
-        """The names of the doors as the register stands now. Worked out anew only when a door came or changed."""
-        key = (self._logbook.path, self._logbook.register_head())
+        """The names of the doors as the register stands now. Worked out anew only when a door came or its name changed;
+        the rest of what is known of a door may be of yesterday."""
         with _lock:
-            return _ready.get(key, lambda: WhichDoor(Building(self._logbook.doors(), self._book)))
+            return _at_head.get(self._logbook.register_head(), self._named_alike)
+
+    def _named_alike(self) -> WhichDoor:
+        doors = self._logbook.doors()
+        return _ready.get(names_key(doors), lambda: WhichDoor(Building(doors, self._book)))
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:
         """Ask which door, afresh."""

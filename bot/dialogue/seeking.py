@@ -98,7 +98,8 @@ def tap_of(door: Door) -> str:
 
 def called(door: Door) -> str:
     """A door in the bot's words: "Door 2.14: third floor, stair B"."""
-    return f"Door {door.number}" + (f": {door.where}" if door.where else "")
+    where = ", ".join(part for part in (door.site, door.where) if part)
+    return f"Door {door.number}" + (f": {where}" if where else "")
 
 
 def _named(seeking: Seeking, heard: Named) -> Sought:
@@ -135,9 +136,12 @@ def _or(doors: tuple[Door, ...]) -> str:
 
 
 def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
-    """Its number; where two of these doors have the same, the building too."""
+    """Its number; where two of these doors have the same, what tells them apart too."""
     same = [other for other in doors if other.number == door.number]
-    return tap_of(door) if len(same) == 1 else f"{tap_of(door)} {door.building}".strip()
+    if len(same) == 1:
+        return tap_of(door)
+    apart = door.building if any(other.building != door.building for other in same) else door.site
+    return f"{tap_of(door)} {apart}".strip()
 
 
 def _no_such(seeking: Seeking, words: str, near: tuple[Door, ...]) -> Sought:

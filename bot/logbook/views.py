@@ -189,10 +189,13 @@ class Reader:
                 return None
         return None
 
-    def register_head(self) -> int:
-        """Number of the last entry about the register: the same as long as no door was added or changed."""
-        sql = "SELECT coalesce(max(seq), 0) FROM entries WHERE kind IN ('door added', 'door changed')"
-        return int(self._rows(sql)[0][0])
+    def register_head(self) -> str:
+        """Hash of the last entry about the register: the same as long as no door was added or changed; "" for none."""
+        sql = """SELECT hash FROM entries WHERE seq = (
+            SELECT max(seq) FROM entries INDEXED BY entries_of_register
+            WHERE kind IN ('door added', 'door changed'))"""  # else SQLite walks back through all answers since
+        rows = self._rows(sql)
+        return str(rows[0][0]) if rows else ""
 
     def already(self, talk: str, incoming: str) -> tuple[Prompt, ...] | None:
         """What was said in reply to an incoming message already dealt with; None for a new one."""

@@ -143,6 +143,13 @@ def test_a_slip_in_a_number_is_never_mended_but_its_neighbours_are_named() -> No
     }
 
 
+def test_a_number_in_words_is_said_like_a_place() -> None:
+    which = WhichDoor(Building((door("Kitchen 2"), door("East door")), BOOK))
+    for words, number in (("kitchen two", "Kitchen 2"), ("east door", "East door")):
+        heard = which.read(words)
+        assert isinstance(heard, Named) and heard.sure and heard.doors[0].number == number
+
+
 def test_yes_and_no_and_picks_are_heard_only_where_doors_are_offered() -> None:
     assert isinstance(WHICH.read("yes", REGISTER[:1]), DoorCommand)
     assert isinstance(WHICH.read("the second one", REGISTER[:2]), DoorCommand)

@@ -48,6 +48,7 @@ AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
     "findings": lambda book: book.findings("c1"),
     "entries of a door": lambda book: book.entries(door="14"),
     "entries of a check": lambda book: book.entries(check="c1"),
+    "where a talk without a door stands": lambda book: book.seeking("chat"),
     "where the talk stands": lambda book: book.position("chat"),
     "a repeated message": lambda book: book.already("chat", "m1"),
     "a new check": lambda book: book.begin("other", visit.start(visit.door(), id="c2"), "m1"),
@@ -61,6 +62,14 @@ def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question
     # sqlite_sequence holds one row a table
     whole = [step for step in steps if step.startswith("SCAN")]
     assert set(whole) <= {"SCAN CONSTANT ROW", "SCAN sqlite_sequence"}
+
+
+def test_the_head_of_the_register_is_read_from_its_own_index(book: Logbook) -> None:
+    assert "SEARCH entries USING INDEX entries_of_register" in plan(book, Logbook.register_head)
+    before = book.register_head()
+    assert len(before) == 64
+    book.add_door(visit.door("77"), "Mona", visit.at(5))
+    assert book.register_head() != before
 
 
 @pytest.mark.parametrize("ask", [Logbook.doors, lambda book: book._rows("SELECT * FROM last_checks")])

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from visits import CHECKLIST, UNDERSTANDING
+from visits import BOOK, CHECKLIST, UNDERSTANDING
 
 from bot.channels.talk import Incoming, Talk
 from bot.dialogue.seeking import Seeking, ask_which, door_after, seek
@@ -16,6 +16,8 @@ from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.heard import BadAudio, By, OffGrammar, Silence
 from bot.domain.named import DoorCommand, DoorWord, Named, NoSuchDoor
+from bot.hearing.building.naming import Building
+from bot.hearing.building.which import WhichDoor
 from bot.hearing.ear import Ear
 from bot.logbook.errors import LogbookError
 from bot.logbook.store import Logbook
@@ -130,6 +132,17 @@ def test_help_repeat_and_a_small_register_have_their_words() -> None:
     assert ask_which(()).say[0].text == "There is no door in the register yet. Add one: doorround doors add."
 
 
+def test_doors_of_one_number_are_told_apart_by_building_or_site() -> None:
+    east, west = Door(number="3", building="East"), Door(number="3", building="West")
+    assert seek(Seeking(), heard(east, west)).say[0].taps == ("door 3 East", "door 3 West", "neither")
+    here, there = Door(number="3", site="Hill"), Door(number="3", site="Quay")
+    sought = seek(Seeking(), heard(here, there))
+    assert sought.say[0].taps == ("door 3 Hill", "door 3 Quay", "neither")
+    which = WhichDoor(Building((here, there), BOOK))
+    tapped = which.read("door 3 Quay", sought.seeking.offered, By.TAP)
+    assert seek(sought.seeking, tapped).begin == there
+
+
 # ---- Kept in the logbook ---------------------------------------------------------------------------------------------
 
 
@@ -206,6 +219,15 @@ def test_a_door_added_meanwhile_is_known_at_once(book: Logbook, tmp_path: Path) 
     assert one.take(Incoming("m1", text="77"), later(1)).say[0].text.startswith("The register has no “77”.")
     book.add_door(Door(number="77"), "Robin", later(2))
     assert one.take(Incoming("m2", text="77"), later(3)).say[0].text == "Door 77."
+
+
+def test_what_is_learnt_of_a_door_does_not_make_its_name_be_learnt_anew(book: Logbook, tmp_path: Path) -> None:
+    finder = talk(book, tmp_path)._finder
+    before = finder.which
+    book.change_door(FOURTEEN.model_copy(update={"hinges": 3}), "Robin", later(1))
+    assert finder.which is before
+    book.change_door(FOURTEEN.model_copy(update={"hinges": 3, "place": "stair C"}), "Robin", later(2))
+    assert finder.which is not before
 
 
 def test_no_door_is_asked_for_in_the_middle_of_a_check(book: Logbook, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -119,8 +120,7 @@ class Building:
     @cached_property
     def key(self) -> str:
         """The same for registers that are spoken of alike."""
-        said = "\n".join(f"{d.number}|{d.place}|{d.floor}|{d.building}|{d.site}|{d.use}" for d in self.doors)
-        return hashlib.sha256(said.encode()).hexdigest()[:16]
+        return names_key(self.doors)
 
     @cached_property
     def phrases(self) -> dict[str, frozenset[str]]:
@@ -153,12 +153,20 @@ class Building:
         return joined(9, parts, [(0, 1), (1, 7), (2, 7)], (2, 3, 4, 5, 8))
 
 
+def names_key(doors: Iterable[Door]) -> str:
+    """The same for registers whose doors have the same names, whatever else is known of them."""
+    said = "\n".join(f"{d.number}|{d.place}|{d.floor}|{d.building}|{d.site}|{d.use}" for d in doors)
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+
 def spoken_of(door: Door) -> dict[str, tuple[str, ...]]:
-    """The names of a door's place, floor and building, each in every way."""
+    """The names of a door's place, floor, building and site, each in every way. A number such as "Kitchen 2" is said
+    like a place."""
+    worded = place_ways(door.number) if re.search("[^\\W\\d_]{3}", door.number) else ()
     return {
-        "place": (*place_ways(door.place), *use_ways(door)),
+        "place": (*place_ways(door.place), *use_ways(door), *worded),
         "floor": floor_ways(door.floor),
-        "building": building_ways(door.building),
+        "building": (*building_ways(door.building), *building_ways(door.site)),
     }
 
 
