@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -139,6 +139,12 @@ class Ear:
         """Whether a word may stand in a grammar. The listener scores any; an engine with a dictionary does not."""
         knows = getattr(self._proposer, "knows", None)
         return bool(knows(word)) if knows else True
+
+    def learn(self, word: str, ways: Sequence[str]) -> None:
+        """Teach an engine with a dictionary how a word is said: phones of the CMU dictionary, each way a string."""
+        learn = getattr(self._proposer, "learn", None)
+        if learn and not self.knows(word):
+            learn(word, ways)
 
     def anyone_speaks(self, sound: Sound) -> bool:
         """Whether there is any speech in the recording."""

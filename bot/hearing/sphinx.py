@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -126,6 +126,14 @@ class Sphinx:
         with self._lock:
             return self._decoder.lookup_word(word) is not None
 
+    def learn(self, word: str, ways: Sequence[str]) -> None:
+        """Take a word into the dictionary, said in these ways, phones of the model: "W EH S T". Known words stay as
+        they are. Raises ValueError for phones the model has not."""
+        with self._lock:
+            if self._decoder.lookup_word(word) is None:
+                for place, phones in enumerate(ways, 1):
+                    self._add(word if place == 1 else f"{word}({place})", phones)
+
     def _evidence(self, heard: bytes, allowed: Allowed, paths: list[_Path]) -> dict[str, float]:
         frames = self._decoder.n_frames()
         loop = self._best(heard, _PHONES)
@@ -212,7 +220,7 @@ class Sphinx:
         try:
             self._decoder.add_word(word, phones, update=False)
         except RuntimeError as error:
-            raise ValueError(f'pronunciations.dict: "{word} {phones}" is not in the phones of the model.') from error
+            raise ValueError(f'Pronunciations: "{word} {phones}" is not in the phones of the model.') from error
 
 
 def _conditioned(samples: Samples) -> bytes:

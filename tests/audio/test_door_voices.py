@@ -99,3 +99,17 @@ def test_yes_is_heard_only_where_a_door_is_offered(ear, which):
     yes = load_sound(AUDIO / "said" / "yes.ogg")
     assert which.hear(ear, yes, REGISTER[:1]).kind == "door_command"
     assert which.hear(ear, yes).kind == "off_grammar"
+
+
+def test_a_word_no_dictionary_has_is_left_out_or_heard_as_it_is_guessed_and_then_asked_about():
+    """The recording says "stair b"; the register calls the place "stare bee", in letters that no dictionary holds."""
+    ear = choose_engines(TOP / "models", "pocketsphinx").ear
+    doors = (Door(number="5", place="staer bea"), Door(number="6", place="lift"))
+    mute = WhichDoor(Building(doors, BOOK))
+    assert "staer" in mute.left_out(ear)
+    assert not isinstance(mute.hear(ear, said("stair b")), Named)
+    ways = {"staer": ("S T EH R",), "bea": ("B IY",)}
+    taught = WhichDoor(Building(doors, BOOK), lambda word: ways.get(word, ()))
+    heard = taught.hear(ear, said("stair b"))
+    assert isinstance(heard, Named) and [door.number for door in heard.doors] == ["5"] and not heard.sure
+    assert "staer" in taught.guessed

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import product
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -55,11 +57,17 @@ _WORDS |= {"what can I say": DoorWord.HELP}
 
 
 class WhichDoor:
-    """Hears and reads the names of one building's doors."""
+    """Hears and reads the names of one building's doors.
 
-    def __init__(self, building: Building) -> None:
+    say: ways to say a word that an engine's dictionary has not; without it such words are left out of what is heard. A
+    door named by a word so guessed at is always asked about.
+    """
+
+    def __init__(self, building: Building, say: Callable[[str], Sequence[str]] = lambda _word: ()) -> None:
         self.building = building
-        self._spoken: dict[tuple[str, str], Automaton] = {}
+        self.guessed: set[str] = set()
+        self._say = say
+        self._spoken: WeakKeyDictionary[Ear, dict[str, tuple[str, Automaton]]] = WeakKeyDictionary()
         self._said = {offered: self._commands(offered) for offered in (False, True)}
 
     # ---- a recording -------------------------------------------------------------------------------------------
@@ -98,6 +106,7 @@ class WhichDoor:
         sure = (
             recognition.outcome is Outcome.HEARD and found.strong and len(found.doors) == 1 and not beside
             and probability >= SURE and best == " ".join(words) and not any(self.sounds_alike(words))
+            and not self.guessed.intersection(words)
         )  # fmt: skip
         doors = found.doors if len(found.doors) > 1 else (*found.doors, *beside)
         return Named(**about, words=best, doors=doors, sure=sure, probability=probability)
@@ -121,10 +130,13 @@ class WhichDoor:
         """Every name of every door, and the few words beside. Names with a word that the engine does not know are
         left out: see `left_out`."""
         alone = OFFERED if offered else ALONE
-        kept = (alone, ear.name)
-        if kept not in self._spoken:
-            self._spoken[kept] = self.building.automaton(ear.knows, alone)
-        whole = self._spoken[kept]
+        ready = self._spoken.setdefault(ear, {})
+        if alone not in ready:
+            self._teach(ear)
+            left_out = hashlib.sha256(" ".join(self.left_out(ear)).encode()).hexdigest()[:8]
+            key = f"{self.building.key}-{left_out}-{int(bool(offered))}"
+            ready[alone] = key, self.building.automaton(ear.knows, alone)
+        key, whole = ready[alone]
         said = self._said[bool(offered)]
         names = [name for door in self._likely(offered) for name in usual_names(door)]
         short = [*list(said)[:12], *(name for name in names if whole.accepts(tuple(name.split())))]
@@ -133,8 +145,13 @@ class WhichDoor:
             word = said.get(phrase, (None, 0))[0]
             return {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}.get(word, Polarity.NEITHER)  # type: ignore[arg-type]
 
-        key = f"{self.building.key}-{int(bool(offered))}"
         return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], polarity, key, automaton=lambda: whole)
+
+    def _teach(self, ear: Ear) -> None:
+        for word in self.left_out(ear):
+            if ways := self._say(word):
+                ear.learn(word, ways)
+                self.guessed.add(word)
 
     def left_out(self, ear: Ear) -> tuple[str, ...]:
         """Words of the register that cannot be listened for. Typed they work."""
