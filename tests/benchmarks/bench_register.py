@@ -79,11 +79,12 @@ def main() -> None:
     options.add_argument("--each", type=int, default=60)
     options.add_argument("--engine", default="auto")
     options.add_argument("--noise", type=float)
+    options.add_argument("--seed", type=int, default=SEED, help="which names are drawn; FITS was set with 11")
     options.add_argument("--sizes", type=int, nargs="*", default=[50, 1000, 10_000])
     given = options.parse_args()
     ear = choose_engines(Path("models"), given.engine, pronunciations=pronunciations()).ear
     for size in given.sizes:
-        doors, draw, before = register(size), random.Random(SEED), memory()
+        doors, draw, before = register(size), random.Random(given.seed), memory()
         began = time.perf_counter()
         which = WhichDoor(Building(doors, load_understanding().book))
         whole = which.allowed(ear).automaton

@@ -13,6 +13,7 @@ from visits import BOOK
 from bot.domain.door import Door
 from bot.domain.heard import By, OffGrammar, Silence
 from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
+from bot.hearing.building.alike import one_word_away, sounding_alike
 from bot.hearing.building.dawg import smallest
 from bot.hearing.building.naming import Building
 from bot.hearing.building.numbers import key, keys, ways
@@ -158,11 +159,24 @@ def test_yes_and_no_and_picks_are_heard_only_where_doors_are_offered() -> None:
     assert WHICH.read("next door", (), By.TAP).by is By.TAP
 
 
+def alike(building: Building, words: str) -> list[str]:
+    return [" ".join(name) for name in sounding_alike(building, tuple(words.split()))]
+
+
 def test_fourteen_sounds_like_forty_and_so_stands_near() -> None:
-    assert [each.number for each in WHICH.sounds_alike(("two", "fourteen"))] == ["2.40"]
-    assert list(WHICH.sounds_alike(("three", "fourteen"))) == []
-    assert ("two", "forty") in list(WHICH.one_word_away(("two", "fourteen")))
-    assert ("three", "fourteen") in list(WHICH.one_word_away(("two", "fourteen")))
+    assert alike(WHICH.building, "two fourteen") == ["two forty"]
+    assert alike(WHICH.building, "three fourteen") == []
+    near = list(one_word_away(WHICH.building, ("two", "fourteen")))
+    assert near[0] == ("two", "forty") and ("three", "fourteen") in near
+
+
+def test_places_that_sound_alike_stand_near() -> None:
+    places = ("mead store", "meal store", "boiler house", "stair B", "stair D")
+    building = Building([door(str(number), place=place) for number, place in enumerate(places, 1)], BOOK)
+    assert "meal store" in alike(building, "mead store")
+    assert "door meal store" in alike(building, "door mead store")
+    assert alike(building, "boiler house") == []
+    assert "stair d" in alike(building, "stair b")
 
 
 def test_the_doors_of_the_table_are_named_in_its_ways_and_each_word_beside_a_name_has_an_example() -> None:

@@ -81,6 +81,12 @@ class Building:
         best = max((rank for rank, doors in by_rank.items() if doors), default=PART)
         return Found(self._of(by_rank.get(best, ())), best == NAME)
 
+    def place_in(self, words: Words) -> tuple[int, int]:
+        """Where among these words the name of a place stands, the longest: from and to; (0, 0) where none does."""
+        runs = [(end - begin, begin, end) for begin in range(len(words)) for end in range(begin + 1, len(words) + 1)]
+        found = [run for run in runs if words[run[1] : run[2]] in self._named["place"]]
+        return max(found)[1:] if found else (0, 0)
+
     def _of(self, places: Iterable[int]) -> tuple[Door, ...]:
         return tuple(self.doors[place] for place in sorted(places))
 
