@@ -22,6 +22,7 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_hearing
 	$(BIN)/python -m tests.benchmarks.bench_register
 	$(BIN)/python -m tests.benchmarks.bench_pool
+	$(BIN)/python -m tests.benchmarks.bench_long_note
 
 # The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev

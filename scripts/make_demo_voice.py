@@ -30,7 +30,8 @@ def samples(words: str) -> Samples:
     """What a line sounds like: float32, mono, at the rate of make_voice."""
     if words in NOT_ANSWERS:
         return NOT_ANSWERS[words]()
-    parts = [spoken(part.strip()) for part in words.split("…")]
+    said = (part.strip() for part in words.split("…"))
+    parts = [NOT_ANSWERS[part]() if part in NOT_ANSWERS else spoken(part) for part in said]
     pause = silence(PAUSE_S)
     joined = [parts[0]]
     for part in parts[1:]:

@@ -19,6 +19,7 @@ Every line of the bot must be said just so; lines that begin with # are remarks.
 
 from __future__ import annotations
 
+import hashlib
 import re
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -26,6 +27,9 @@ from pathlib import Path
 from typing import Literal
 
 from bot.domain.door import Door
+
+# Of a whole door in one note no file could bear the name.
+LONGEST_NAME = 80
 
 
 class ScriptError(ValueError):
@@ -57,7 +61,10 @@ class Script:
 
     def recording(self, words: str) -> Path:
         """The voice file of some words: voice/two-screws-missing.ogg beside the script."""
-        return self.path.parent / "voice" / f"{slug(words)}.ogg"
+        name = slug(words)
+        if len(name) > LONGEST_NAME:
+            name = f"{name[:LONGEST_NAME]}-{hashlib.sha256(words.encode()).hexdigest()[:8]}"
+        return self.path.parent / "voice" / f"{name}.ogg"
 
     @property
     def spoken(self) -> tuple[str, ...]:

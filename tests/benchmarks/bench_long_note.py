@@ -1,0 +1,107 @@
+"""One long voice note: memory and seconds of hearing, as ratios to the shortest one. Each note in a process of its own.
+
+Run: python -m tests.benchmarks.bench_long_note [SECONDS …]   (30 90 180 where none are given)
+The notes are the demo's whole door in one note, again and again with a faint room, as long as asked: its 12 answers
+come within 40 s, what is said again after that answers nothing.
+"""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from bot.channels.script import read_script
+from bot.dialogue.listening import listening
+from bot.dialogue.turn import start_check
+from bot.domain.heard import Heard, Unsure
+from bot.hearing.attend import attend
+from bot.hearing.audio import RATE, Samples, Sound, load_sound, sound_of
+from bot.resources import load_checklist
+from bot.settings import read_settings
+from bot.wiring import Ears, load_understanding
+
+SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"
+LENGTHS = (30, 90, 180)
+PAUSE_S = 1.0
+ROOM = 1e-3
+SEED = 3
+
+
+@dataclass(frozen=True)
+class Measured:
+    """Of one note: seconds of it, seconds heard in, peak memory before and after, answers, pieces not understood."""
+
+    seconds: float
+    took: float
+    before_mb: int
+    peak_mb: int
+    answers: int
+    lost: int
+
+
+def note(seconds: float) -> Sound:
+    """A voice note of just this length: spoken answers, pauses, a faint room."""
+    script = read_script(SCRIPT)
+    clips = [load_sound(script.recording(script.spoken[0])).samples]
+    pause = np.zeros(round(PAUSE_S * RATE), np.float32)
+    parts: list[Samples] = []
+    count, place = 0, 0
+    while count < seconds * RATE:
+        parts += [clips[place % len(clips)], pause]
+        count += len(parts[-2]) + len(pause)
+        place += 1
+    samples = np.concatenate(parts)[: round(seconds * RATE)]
+    room = np.random.default_rng(SEED).standard_normal(len(samples), dtype=np.float32) * np.float32(ROOM)
+    return sound_of(samples + room)
+
+
+def peak_mb() -> int:
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+
+
+def measured(seconds: float) -> Measured:
+    """Hear one note, engines warm: a first short note is heard before."""
+    script, understanding = read_script(SCRIPT), load_understanding()
+    with tempfile.TemporaryDirectory() as home:
+        ear = Ears(read_settings({"DOORROUND_HOME": home}))()
+        turn = start_check("bench", script.doors[0], "bench", load_checklist(), script.at)
+        attend(ear, understanding, note(5), listening(turn.check))
+        sound, before, began = note(seconds), peak_mb(), time.perf_counter()
+        heard = attend(ear, understanding, sound, listening(turn.check))
+        took = time.perf_counter() - began
+    whole = heard if isinstance(heard, Heard) else heard.guesses[0] if isinstance(heard, Unsure) else None
+    answers, lost = (len(whole.said), len(whole.unheard)) if whole else (0, 0)
+    return Measured(sound.seconds, took, before, peak_mb(), answers, lost)
+
+
+def apart(seconds: float) -> Measured:
+    """The same in a process of its own, so that no peak is another note's."""
+    code = f"from tests.benchmarks.bench_long_note import measured; print(measured({seconds}))"
+    out = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout
+    result = eval(out.strip().splitlines()[-1], {"Measured": Measured})
+    assert isinstance(result, Measured)
+    return result
+
+
+def main() -> None:
+    """Measure and print."""
+    rows = [apart(float(length)) for length in sys.argv[1:] or LENGTHS]
+    base = rows[0]
+    print(
+        "note | hearing, s a second (× the first) | peak MB (× the first) | more than a short note, MB | heard | lost"
+    )
+    for row in rows:
+        pace, base_pace = row.took / row.seconds, base.took / base.seconds
+        hearing, peak = f"{pace:.2f} ({pace / base_pace:.2f})", f"{row.peak_mb} ({row.peak_mb / base.peak_mb:.2f})"
+        print(f"{row.seconds:.0f} s | {hearing} | {peak} | {row.peak_mb - row.before_mb} | {row.answers} | {row.lost}")
+
+
+if __name__ == "__main__":
+    main()
