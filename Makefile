@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lock voice bench clean
+.PHONY: demo test check lock voice bench bench-hearing clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -23,6 +23,11 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_register
 	$(BIN)/python -m tests.benchmarks.bench_pool
 	$(BIN)/python -m tests.benchmarks.bench_long_note
+
+# Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was.
+bench-hearing: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.bench_hearing
+	$(BIN)/python -m tests.benchmarks.bench_noise --work bench-noise.jsonl --save-wrong bench-wrong
 
 # The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev

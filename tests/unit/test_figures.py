@@ -1,9 +1,13 @@
 """Intervals, ROC, Brier score; and noise that is as loud as it says."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from bot.hearing.audio import RATE, sound_of
+from bot.hearing.clips import Clip
+from tests.benchmarks.bench_noise import name_of
 from tests.benchmarks.figures import at_most, brier, reliability, roc, wilson
 from tests.benchmarks.noise import KINDS, SPOKEN, mixed, noise_of
 
@@ -70,3 +74,8 @@ def test_noise_is_as_far_under_the_words_as_it_says(kind, decibels):
 def test_noise_is_the_same_for_the_same_seed_and_another_for_another(kind):
     first, again, other = (noise_of(kind, RATE, POOL, np.random.default_rng(seed)) for seed in (1, 1, 2))
     assert np.array_equal(first, again) and not np.array_equal(first, other)
+
+
+def test_a_yes_and_a_no_of_one_speaker_in_files_called_alike_are_two_clips():
+    yes, no = (Clip(Path(words) / "a_0.flac", words, "a", "") for words in ("yes", "no"))
+    assert name_of(yes) != name_of(no)

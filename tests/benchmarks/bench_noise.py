@@ -1,0 +1,169 @@
+"""How yes and no, strangers' words and silence are taken in every noise, and beside faster-whisper's own transcription.
+
+Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_noise --work FILE [--few N] [--save-wrong FOLDER]
+Reporting half of the speakers only. One line of JSON a trial goes into the work file; started again, it goes on there.
+Each trial's noise comes from a seed of its clip and condition alone, so that a wrong pass can be made again.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import os
+import sys
+import time
+import wave
+from collections import defaultdict
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
+from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
+from bot.hearing.ear import choose_engines
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Allowed, Outcome
+from bot.hearing.weights import find_weights
+from tests.benchmarks.figures import at_most
+from tests.benchmarks.noise import KINDS, mixed, noise_of
+
+CONDITIONS = ("clean", *(f"{kind} {decibels} dB" for kind in KINDS for decibels in (15, 10, 5, 0)))
+MODELS = Path("models-not-looked-at")
+
+
+def name_of(clip: Clip) -> str:
+    """Folder and file: the same speaker's file is called alike in the folder of every word."""
+    return f"{clip.path.parent.name}/{clip.path.name}"
+
+
+def seed_of(clip: Clip, condition: str) -> int:
+    """The seed of one trial's noise."""
+    return int.from_bytes(hashlib.sha256(f"{name_of(clip)} {condition}".encode()).digest()[:4], "big")
+
+
+def made(sound: Sound, clip: Clip, condition: str, pool: list[Samples]) -> Sound:
+    """The clip in one condition."""
+    if condition == "clean" or not sound.peak:
+        return sound
+    kind, decibels, _ = condition.split()
+    noise = noise_of(kind, len(sound.samples), pool, np.random.default_rng(seed_of(clip, condition)))
+    return mixed(sound, noise, float(decibels))
+
+
+def transcriber() -> Any:
+    """faster-whisper's own transcription, English, with the weights that the listener has."""
+    from faster_whisper import WhisperModel
+
+    return WhisperModel(str(find_weights(MODELS)), device="cpu", compute_type="int8", cpu_threads=1)
+
+
+def written(model: Any, sound: Sound) -> tuple[str, float]:
+    """What it writes, letters only in lower case, and seconds spent."""
+    began = time.perf_counter()
+    text = "".join(part.text for part in model.transcribe(sound.samples, language="en")[0])
+    kept = "".join(letter for letter in text.lower() if letter.isalpha() or letter == " ").strip()
+    return kept, time.perf_counter() - began
+
+
+def keep(sound: Sound, path: Path) -> None:
+    """Write a recording as WAV."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(RATE)
+        file.writeframes((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes())
+
+
+def table(rows: list[dict[str, Any]]) -> str:
+    """The trials as Markdown: one row a condition, then each wrong pass."""
+    by: dict[str, list[dict[str, Any]]] = defaultdict(list)
+    for row in rows:
+        by[row["condition"]].append(row)
+    heads = "| | yes, no | right at first go, % | accepted, % | wrong pass | of | at most, % | time / length |"
+    lines = [heads, "|---" * 8 + "|"]
+    for condition in (each for each in CONDITIONS if by[each]):
+        some = by[condition]
+        asked = [row for row in some if row["words"] in ("yes", "no")]
+        right = [row["phrase"] == row["words"] for row in asked]
+        kept = [row["accepted"] and row["phrase"] == row["words"] for row in asked]
+        trials = [row for row in some if row["words"] != "yes"]
+        wrong = sum(row["wrong_pass"] for row in trials)
+        ratio = sum(row["seconds"] for row in some) / sum(row["length"] for row in some)
+        shares = [f"{100 * float(np.mean(each)):.1f}" if each else "" for each in (right, kept)]
+        most = f"{100 * at_most(wrong, len(trials)):.2f}" if trials else ""
+        cells = [condition, len(asked), *shares, wrong, len(trials), most, f"{ratio:.3f}"]
+        lines.append("| " + " | ".join(map(str, cells)) + " |")
+    beside = [row for row in rows if "written" in row and row["words"] in ("yes", "no")]
+    if beside:
+        share = 100 * float(np.mean([row["written"] == row["words"] for row in beside]))
+        times = sum(row["written_seconds"] for row in beside) / sum(row["seconds"] for row in beside)
+        said = f"{len(beside)} clean clips: {share:.1f} % right, {times:.1f} x the time"
+        lines.append(f"\nfaster-whisper's own transcription, {said}.")
+    lines += [
+        "",
+        *(f"Wrong pass: {row['clip']}, {row['condition']}, {row['words']}" for row in rows if row["wrong_pass"]),
+    ]
+    return "\n".join(lines)
+
+
+def hear(clips: list[Clip], sounds: dict[str, Sound], work: Path, wrong: Path | None) -> None:
+    """Every trial that the work file lacks, one line each."""
+    done = {(row["clip"], row["condition"]) for row in read(work)}
+    ear, allowed = choose_engines(MODELS, "auto").ear, allowed_from_phrases(("yes", "no"))
+    pool = [sounds[name_of(clip)].samples for clip in clips if clip.words not in (SILENT, STRANGE)]
+    model = transcriber()
+    with work.open("a", encoding="utf-8") as stream:
+        for clip in clips:
+            for condition in CONDITIONS:
+                if (name_of(clip), condition) not in done:
+                    sound = made(sounds[name_of(clip)], clip, condition, pool)
+                    row = trial(ear.listen, sound, clip, condition, allowed)
+                    if condition == "clean":
+                        row["written"], row["written_seconds"] = written(model, sound)
+                    if wrong and row["wrong_pass"]:
+                        keep(sound, wrong / f"{name_of(clip).replace('/', '-')}-{condition.replace(' ', '-')}.wav")
+                    stream.write(json.dumps(row) + "\n")
+                    stream.flush()
+
+
+def trial(listen: Any, sound: Sound, clip: Clip, condition: str, allowed: Allowed) -> dict[str, Any]:
+    """One recording heard."""
+    heard = listen(sound, allowed)
+    accepted = heard.outcome is Outcome.HEARD
+    return {
+        "clip": name_of(clip), "words": clip.words, "condition": condition, "phrase": heard.phrase,
+        "accepted": accepted, "probability": heard.probability, "seconds": heard.seconds, "length": sound.seconds,
+        "wrong_pass": accepted and heard.phrase == "yes" and clip.words != "yes",
+    }  # fmt: skip
+
+
+def read(work: Path) -> list[dict[str, Any]]:
+    """The trials so far."""
+    return [json.loads(line) for line in work.read_text(encoding="utf-8").splitlines()] if work.exists() else []
+
+
+def main() -> None:
+    """Go on with the work file and print its table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--work", type=Path, required=True)
+    parser.add_argument("--few", type=int, default=0, help="So many clips only, drawn over all kinds.")
+    parser.add_argument("--save-wrong", type=Path)
+    options = parser.parse_args()
+    folder = os.environ.get("DOORROUND_SPEECH") or sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips.")
+    asked = [c for c in read_clips(Path(folder)) if not c.for_tuning and c.words in ("yes", "no", STRANGE, SILENT)]
+    sounds: dict[str, Sound] = {}
+    clips = sorted(asked, key=lambda clip: seed_of(clip, ""))[: options.few or None]
+    for clip in clips:
+        try:
+            sounds[name_of(clip)] = load_sound(clip.path)
+        except BadAudio as bad:
+            print(f"Refused: {name_of(clip)}: {bad}", file=sys.stderr)
+    hear([clip for clip in clips if name_of(clip) in sounds], sounds, options.work, options.save_wrong)
+    print(table(read(options.work)))
+
+
+if __name__ == "__main__":
+    main()
