@@ -14,6 +14,7 @@ from typing import Annotated
 import typer
 
 from bot.cli_doors import doors_app
+from bot.cli_grammar import grammar_app
 from bot.cli_hear import hear
 from bot.cli_logbook import logbook_app
 from bot.cli_models import models_app
@@ -27,6 +28,7 @@ app = typer.Typer(
     add_completion=False,
 )
 app.add_typer(doors_app, name="doors")
+app.add_typer(grammar_app, name="grammar")
 app.add_typer(logbook_app, name="logbook")
 app.add_typer(models_app, name="models")
 app.command("hear")(hear)

@@ -11,6 +11,8 @@ from bot.channels.talk import Talk
 from bot.domain.checklist import Checklist
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear, choose_engines
+from bot.hearing.nearness import Nearness
+from bot.hearing.phones import Pronunciations
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
 from bot.resources import grammar_folder, load_checklist, pronunciations
@@ -21,6 +23,13 @@ from bot.settings import Settings
 def load_understanding() -> Understanding:
     """The grammar files, read once."""
     return Understanding(GrammarBook.read(grammar_folder()))
+
+
+@lru_cache(maxsize=4)
+def load_nearness(checklist: str = "routine") -> Nearness:
+    """How near the answers of a checklist sound, with every way to say their words."""
+    known = Pronunciations.read(pronunciations())
+    return Nearness(load_checklist(checklist), load_understanding().book, known.ways)
 
 
 class Ears:

@@ -39,6 +39,23 @@ DOORS = (
 )  # fmt: skip
 """Names of doors, said where the bot asks which."""
 
+NEGATED = {
+    "clear": ("not wedged", "no wedge", "nothing in the way"),
+    "sign.here": ("not faded", "no sign", "not readable", "not there"),
+    "frame.here": ("not damaged", "no cracks", "isn't loose", "not firm"),
+    "leaf.here": ("no holes", "not warped"),
+    "glass.here": ("not cracked", "not loose", "not firm"),
+    "mark": ("no mark",),
+    "latch": ("not stiff", "won't latch", "not latching", "doesn't catch"),
+    "seals": ("not painted", "no paint", "isn't painted", "nothing missing", "no seals", "not complete"),
+    "threshold": ("won't drop", "doesn't touch the floor", "not touching"),
+    "hinges.fixings": ("no screws missing", "nothing loose", "not loose", "not tight", "not marked"),
+    "hold_open": ("won't let go", "not releasing"),
+    "closer.full": ("not closing", "doesn't close", "won't close", "does not shut", "won't latch"),
+    "closer.ajar": ("doesn't shut", "not shutting"),
+}
+"""What denies something, at its question: some are passes, some faults."""
+
 PAUSE_S = 0.8
 
 
@@ -68,14 +85,22 @@ def hammering() -> Samples:
     return (0.5 * blow + silence(3.0)).astype(np.float32)
 
 
+def make_negated() -> None:
+    """The files of NEGATED: question, two hyphens, words."""
+    pairs = [(key, words) for key, said in NEGATED.items() for words in said]
+    for index, (key, words) in enumerate(pairs):
+        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "negated" / f"{key}--{named(words)}")
+
+
 def main() -> None:
     """Make all files."""
-    for folder in ("said", "nothing", "breath", "doors"):
+    for folder in ("said", "nothing", "breath", "doors", "negated"):
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
     for index, words in enumerate(DOORS):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "doors" / named(words))
+    make_negated()
     for words in STRANGE:
         save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
     others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}

@@ -6,7 +6,7 @@ are far may still be confused in noise.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +17,9 @@ from bot.hearing.phone_costs import NUMBER, PhoneCosts, carried_costs
 from bot.hearing.phones import Phones
 
 FAR = 1e9
+EVEN = 1e-9
+"""Costs nearer than this are the same."""
+
 Ways = Callable[[str], Sequence[Phones]]
 """A word → every way it is said."""
 
@@ -122,7 +125,7 @@ def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = 
 
 
 def _nearest(spoken: Spoken, sounds: Sounds, costs: PhoneCosts) -> Near:
-    table = _Table([spoken], sounds, costs, traced=True)
+    table = _Table([spoken], sounds, costs)
     end = min(sounds.finals, key=lambda state: table.last(state)[0])
     return Near(table.phrase(end), float(table.last(end)[0]))
 
@@ -140,11 +143,21 @@ def distances(
     return found
 
 
+def within(phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCosts | None = None) -> list[Near]:
+    """Every phrase of a network no farther than `most` from one phrase, nearest first. Exact."""
+    costs = costs or carried_costs()
+    found: dict[str, float] = {}
+    for spoken in ways_to_speak(phrase, ways):
+        for near in _Table([spoken], sounds, costs).within(most):
+            found[near.phrase] = min(near.distance, found.get(near.phrase, FAR))
+    return sorted((Near(said, far) for said, far in found.items()), key=lambda near: (near.distance, near.phrase))
+
+
 class _Table:
     """Cheapest cost of each state of a network against each beginning of each spoken phrase (Wagner and Fischer 1974,
     on a network instead of a string)."""
 
-    def __init__(self, spoken: list[Spoken], sounds: Sounds, costs: PhoneCosts, traced: bool = False) -> None:
+    def __init__(self, spoken: list[Spoken], sounds: Sounds, costs: PhoneCosts) -> None:
         self._costs, self._sounds = costs, sounds
         self._lengths = np.array([len(each) for each in spoken])
         width = int(self._lengths.max(initial=0))
@@ -188,22 +201,62 @@ class _Table:
 
     def phrase(self, end: int) -> str:
         """The words on the cheapest way to a state, for the first spoken phrase."""
-        words: list[str] = []
-        state, place = end, int(self._lengths[0])
-        while state in self._into:
-            value = self._rows[state][0, place]
-            came = next((arc for arc in self._into[state] if abs(self._along(arc)[0, place] - value) < 1e-9), None)
-            if came is None:  # a phone of the phrase was left out here
-                place -= 1
+        here = _Step(end, int(self._lengths[0]))
+        while here.state in self._into or here.place:
+            value = self._value(here)
+            here = next(
+                step for step in self._back(here) if abs(self._value(step) + step.spent - here.spent - value) < EVEN
+            )
+        return " ".join(here.words)
+
+    def within(self, most: float) -> list[Near]:
+        """Every phrase whose cheapest way costs no more than `most`, walked back from its end; may give one twice."""
+        waiting = [_Step(state, int(self._lengths[0])) for state in self._sounds.finals]
+        seen: dict[tuple[int, int, tuple[str, ...]], float] = {}
+        while waiting:
+            here = waiting.pop()
+            if self._value(here) + here.spent > most + EVEN or seen.get(here.key, FAR) <= here.spent:
                 continue
-            before, number = self._rows[came[0]], NUMBER.get(came[2], 0)
-            if came[4]:
-                words.append(came[4])
-            if (
-                came[2]
-                and place
-                and abs(before[0, place - 1] + self._costs.instead[number][self._phones[0, place - 1]] - value) < 1e-9
-            ):
-                place -= 1
-            state = came[0]
-        return " ".join(reversed(words))
+            seen[here.key] = here.spent
+            waiting += self._back(here)
+        start = self._sounds.arcs[0][0]
+        return [
+            Near(" ".join(words), spent)
+            for (state, place, words), spent in seen.items()
+            if (state, place) == (start, 0)
+        ]
+
+    def _value(self, step: _Step) -> float:
+        return float(self._rows[step.state][0, step.place]) if step.state in self._rows else FAR
+
+    def _back(self, here: _Step) -> Iterator[_Step]:
+        """Every step that may have come before."""
+        place = here.place
+        if place:
+            left_out = self._left_out[0, place] - self._left_out[0, place - 1]
+            yield _Step(here.state, place - 1, here.spent + left_out, here.words)
+        for begin, _, phone, ends, word in self._into.get(here.state, ()):
+            words = (word, *here.words) if word else here.words
+            if not phone:
+                yield _Step(begin, place, here.spent, words)
+                continue
+            number = NUMBER[phone]
+            more = (self._costs.at_end if ends else self._costs.gone)[number]
+            yield _Step(begin, place, here.spent + more, words)
+            if place:
+                instead = self._costs.instead[number][self._phones[0, place - 1]]
+                yield _Step(begin, place - 1, here.spent + instead, words)
+
+
+@dataclass(frozen=True)
+class _Step:
+    """A place in the table on the way back: state, phones of the phrase before it, cost and words after it."""
+
+    state: int
+    place: int
+    spent: float = 0.0
+    words: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> tuple[int, int, tuple[str, ...]]:
+        return (self.state, self.place, self.words)
