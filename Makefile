@@ -24,10 +24,12 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_pool
 	$(BIN)/python -m tests.benchmarks.bench_long_note
 
-# Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was.
+# Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was. Draws docs/hearing/.
 bench-hearing: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_hearing
 	$(BIN)/python -m tests.benchmarks.bench_noise --work bench-noise.jsonl --save-wrong bench-wrong
+	$(BIN)/python -m tests.benchmarks.bench_questions --work bench-questions.jsonl
+	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl
 
 # The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev

@@ -1,6 +1,6 @@
 """How yes and no, strangers' words and silence are taken in every noise, and beside faster-whisper's own transcription.
 
-Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_noise --work FILE [--few N] [--save-wrong FOLDER]
+Run, DOORROUND_SPEECH set: python -m tests.benchmarks.bench_noise --work FILE [--few N] [--minutes N] [--save-wrong TO]
 Reporting half of the speakers only. One line of JSON a trial goes into the work file; started again, it goes on there.
 Each trial's noise comes from a seed of its clip and condition alone, so that a wrong pass can be made again.
 """
@@ -14,7 +14,7 @@ import os
 import sys
 import time
 import wave
-from collections import defaultdict
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -26,10 +26,12 @@ from bot.hearing.ear import choose_engines
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Allowed, Outcome
 from bot.hearing.weights import find_weights
-from tests.benchmarks.figures import at_most
+from tests.benchmarks.bench_hearing import as_it_comes
+from tests.benchmarks.hearing_page import beside, table, wrong_passes
 from tests.benchmarks.noise import KINDS, mixed, noise_of
 
-CONDITIONS = ("clean", *(f"{kind} {decibels} dB" for kind in KINDS for decibels in (15, 10, 5, 0)))
+LEVELS = {kind: (15, 10, 5, 0) if kind in ("pink", "voices") else (10, 0) for kind in KINDS}
+CONDITIONS = ("clean", *(f"{kind} {decibels} dB" for kind, some in LEVELS.items() for decibels in some))
 MODELS = Path("models-not-looked-at")
 
 
@@ -77,52 +79,38 @@ def keep(sound: Sound, path: Path) -> None:
         file.writeframes((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes())
 
 
-def table(rows: list[dict[str, Any]]) -> str:
-    """The trials as Markdown: one row a condition, then each wrong pass."""
-    by: dict[str, list[dict[str, Any]]] = defaultdict(list)
-    for row in rows:
-        by[row["condition"]].append(row)
-    heads = "| | yes, no | right at first go, % | accepted, % | wrong pass | of | at most, % | time / length |"
-    lines = [heads, "|---" * 8 + "|"]
-    for condition in (each for each in CONDITIONS if by[each]):
-        some = by[condition]
-        asked = [row for row in some if row["words"] in ("yes", "no")]
-        right = [row["phrase"] == row["words"] for row in asked]
-        kept = [row["accepted"] and row["phrase"] == row["words"] for row in asked]
-        trials = [row for row in some if row["words"] != "yes"]
-        wrong = sum(row["wrong_pass"] for row in trials)
-        ratio = sum(row["seconds"] for row in some) / sum(row["length"] for row in some)
-        shares = [f"{100 * float(np.mean(each)):.1f}" if each else "" for each in (right, kept)]
-        most = f"{100 * at_most(wrong, len(trials)):.2f}" if trials else ""
-        cells = [condition, len(asked), *shares, wrong, len(trials), most, f"{ratio:.3f}"]
-        lines.append("| " + " | ".join(map(str, cells)) + " |")
-    beside = [row for row in rows if "written" in row and row["words"] in ("yes", "no")]
-    if beside:
-        share = 100 * float(np.mean([row["written"] == row["words"] for row in beside]))
-        times = sum(row["written_seconds"] for row in beside) / sum(row["seconds"] for row in beside)
-        said = f"{len(beside)} clean clips: {share:.1f} % right, {times:.1f} x the time"
-        lines.append(f"\nfaster-whisper's own transcription, {said}.")
-    lines += [
-        "",
-        *(f"Wrong pass: {row['clip']}, {row['condition']}, {row['words']}" for row in rows if row["wrong_pass"]),
-    ]
-    return "\n".join(lines)
+def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, Any]]:
+    """What a transcription and PocketSphinx with its own settings make of the first so many yes and no."""
+    asked = {name_of(clip) for clip in [clip for clip in clips if clip.words in ("yes", "no")][:many]}
+    model, plain, allowed = transcriber(), as_it_comes(), allowed_from_phrases(("yes", "no"))
+
+    def hear(sound: Sound, clip: Clip) -> dict[str, Any]:
+        if name_of(clip) not in asked:
+            return {}
+        text, spent = written(model, sound)
+        phrase, _, seconds = plain(sound, allowed)
+        return {"written": text, "written_seconds": spent, "plain": phrase, "plain_seconds": seconds}
+
+    return hear
 
 
-def hear(clips: list[Clip], sounds: dict[str, Sound], work: Path, wrong: Path | None) -> None:
-    """Every trial that the work file lacks, one line each."""
+def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespace) -> None:
+    """Every trial that the work file lacks, one line each; after the minutes given, no clip more is begun."""
+    work, wrong, ends = options.work, options.save_wrong, time.monotonic() + 60 * (options.minutes or 1e6)
     done = {(row["clip"], row["condition"]) for row in read(work)}
     ear, allowed = choose_engines(MODELS, "auto").ear, allowed_from_phrases(("yes", "no"))
     pool = [sounds[name_of(clip)].samples for clip in clips if clip.words not in (SILENT, STRANGE)]
-    model = transcriber()
+    beside_us = others(clips, options.beside)
     with work.open("a", encoding="utf-8") as stream:
         for clip in clips:
+            if time.monotonic() > ends:
+                break
             for condition in CONDITIONS:
                 if (name_of(clip), condition) not in done:
                     sound = made(sounds[name_of(clip)], clip, condition, pool)
                     row = trial(ear.listen, sound, clip, condition, allowed)
                     if condition == "clean":
-                        row["written"], row["written_seconds"] = written(model, sound)
+                        row |= beside_us(sound, clip)
                     if wrong and row["wrong_pass"]:
                         keep(sound, wrong / f"{name_of(clip).replace('/', '-')}-{condition.replace(' ', '-')}.wav")
                     stream.write(json.dumps(row) + "\n")
@@ -134,7 +122,8 @@ def trial(listen: Any, sound: Sound, clip: Clip, condition: str, allowed: Allowe
     heard = listen(sound, allowed)
     accepted = heard.outcome is Outcome.HEARD
     return {
-        "clip": name_of(clip), "words": clip.words, "condition": condition, "phrase": heard.phrase,
+        "clip": name_of(clip), "source": clip.source, "words": clip.words, "condition": condition,
+        "phrase": heard.phrase, "outcome": heard.outcome.value,
         "accepted": accepted, "probability": heard.probability, "seconds": heard.seconds, "length": sound.seconds,
         "wrong_pass": accepted and heard.phrase == "yes" and clip.words != "yes",
     }  # fmt: skip
@@ -150,6 +139,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--work", type=Path, required=True)
     parser.add_argument("--few", type=int, default=0, help="So many clips only, drawn over all kinds.")
+    parser.add_argument("--minutes", type=float, help="Stop after so long; the clips heard so far are whole.")
+    parser.add_argument("--beside", type=int, default=40, help="So many clean yes and no are heard by others too.")
     parser.add_argument("--save-wrong", type=Path)
     options = parser.parse_args()
     folder = os.environ.get("DOORROUND_SPEECH") or sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips.")
@@ -161,8 +152,9 @@ def main() -> None:
             sounds[name_of(clip)] = load_sound(clip.path)
         except BadAudio as bad:
             print(f"Refused: {name_of(clip)}: {bad}", file=sys.stderr)
-    hear([clip for clip in clips if name_of(clip) in sounds], sounds, options.work, options.save_wrong)
-    print(table(read(options.work)))
+    hear([clip for clip in clips if name_of(clip) in sounds], sounds, options)
+    rows = read(options.work)
+    print("\n\n".join((table(rows), beside(rows), wrong_passes(rows))))
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """How well the phrases of each question are heard at their own question, grammar and all, clean and in noise.
 
-Run: python -m tests.benchmarks.bench_questions [--each 2] [--engine auto]
+Run: python -m tests.benchmarks.bench_questions [--each 2] [--engine auto] [--work FILE]
 The phrases are drawn from tests/unit/phrases.toml and spoken by the synthesiser of the dev extra, each at its own speed
 and pitch. Other voices are added where DOORROUND_SPEECH names a folder of human speech.
 """
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import hashlib
+import json
 import os
 import random
 import time
@@ -88,11 +89,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--each", type=int, default=2)
     parser.add_argument("--engine", default="auto")
+    parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
     ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
     pool, drawn, understanding = other_voices(), np.random.default_rng(SEED), load_understanding()
     counts: dict[str, Counter[str]] = {}
-    misses = []
+    misses, rows = [], []
     for key, written in phrases(options.each):
         words = " ".join(split_words(written))
         allowed, now = allowed_at(key)
@@ -109,8 +111,17 @@ def main() -> None:
             accepted = heard.outcome is Outcome.HEARD
             passed = accepted and not right and allowed.polarity(str(heard.phrase)) is Polarity.PASS
             count.update(trials=1, right=right, accepted=accepted, wrong=accepted and not right, wrong_pass=passed)
+            rows.append(
+                {
+                    "question": key, "condition": kind, "words": words, "phrase": heard.phrase, "right": right,
+                    "outcome": heard.outcome.value, "accepted": accepted, "wrong_pass": passed,
+                    "probability": heard.probability, "seconds": heard.seconds, "length": sound.seconds,
+                }
+            )  # fmt: skip
             if not right:
                 misses.append(f"{kind}, {key}: {words} → {heard.outcome.value} {heard.phrase} {heard.probability:.2f}")
+    if options.work:
+        options.work.write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
     print(
         "| | trials | right, % | accepted, % | accepted wrong | wrong pass | ms | time / length |\n" + "|---" * 8 + "|"
     )
