@@ -30,6 +30,7 @@ def with_loop(alone: Sequence[Automaton], first: Automaton | None, loop: Automat
     arcs: list[tuple[int, int, str]] = []
     count = 2  # 0 begins; 1 is between two answers
     finals = {1}
+    joint = None
 
     def lay(part: Automaton, begin: int, end: int | None) -> None:
         nonlocal count
@@ -46,8 +47,9 @@ def with_loop(alone: Sequence[Automaton], first: Automaton | None, loop: Automat
         lay(first, 0, 1)
     if loop:
         arcs.append((0, 1, ""))
+        joint = count
         lay(loop, 1, 1)
-    return Automaton(tuple(arcs), frozenset(finals))
+    return Automaton(tuple(arcs), frozenset(finals), joint)
 
 
 def automaton(network: Network) -> Automaton:

@@ -18,6 +18,9 @@ share of answers refused. "now" would cost 2.9 % of the answers."""
 FULL_LIST = 10
 """Short lists up to this length are scored whole whatever the proposer says; of longer ones the likeliest."""
 
+FOLLOWED = 8
+"""Phrases that the listener finds by itself in the whole grammar, where none of the others fits."""
+
 POOR = 1.0
 """Nats: of answers that were heard rightly, 92 % fit better; of a list without what was said, few do."""
 
@@ -66,8 +69,10 @@ def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | Non
     phrases += _opposites(listener, encoded, phrases, allowed, polarity)
     scores = listener.scores(encoded, [*phrases, *DECOYS])
     if scores[0].total < POOR or scores[0].phrase not in phrases:
-        # nothing fits well: the proposer may be wrong, as it mostly is in noise, so the rest of the list is heard too
-        rest = [phrase for phrase in allowed.short if phrase not in phrases]
+        # nothing fits well: the proposer may be wrong, as it mostly is in noise, so the rest of the list is heard too, and
+        # whatever else of the grammar the listener finds by itself
+        followed = listener.follow(encoded, allowed)[:FOLLOWED]
+        rest = [phrase for phrase in dict.fromkeys([*allowed.short, *followed]) if phrase not in phrases]
         phrases += rest
         scores = sorted([*scores, *listener.scores(encoded, rest)], key=lambda score: -score.total)
     answers = [score for score in scores if score.phrase in phrases]

@@ -17,9 +17,13 @@ from numpy.typing import NDArray
 
 from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, Samples, Sound
+from bot.hearing.decoder import Decoder
+from bot.hearing.follow import Follower
 from bot.hearing.kept import Kept
 from bot.hearing.mel import BANDS, log_mel
-from bot.hearing.recogniser import Allowed, Guess
+from bot.hearing.phrases import automaton_of
+from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
+from bot.hearing.token_paths import TokenPaths
 from bot.hearing.weights import check_weights
 
 PAD_SECONDS = 0.2
@@ -39,6 +43,12 @@ NOISE_SECONDS, NOISE_LEVEL = 2.0, 1e-3
 
 LONGEST_SECONDS = 25.0
 """Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
+
+FRAMES_A_SECOND = 100
+"""Mel frames."""
+
+MOST_GRAMMARS = 16
+"""Grammars kept as paths of tokens. They are opened only where a recording leads."""
 
 MOST_AT_ONCE = 24
 """Phrases scored in full, some 4 ms each; of more than these, those whose first tokens fit best."""
@@ -91,6 +101,15 @@ class Listener:
         self._priors: Kept[str, float] = Kept(20_000)
         self._noise = self._encode(_faint_noise())
         self._first_prior = self._first_token_logs(self._noise)
+        self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
+        self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
+        try:
+            self._decoder = Decoder(folder / "model.bin")
+        except (ValueError, KeyError) as error:
+            raise EngineUnavailable(f"The listener cannot use these weights: {error}") from error
+        starts = [*self._start, int(self._silent or 0)]
+        stop = self._spell(".", False)[0]
+        self._follower = Follower(self._decoder, self._noise.states[0], starts, stop, PRIOR_SHARE)
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
         """The short list, best first, by how well each phrase fits; empty when the speech is too long for an answer.
@@ -129,6 +148,16 @@ class Listener:
             ]
         return sorted(found, key=lambda score: -score.total)
 
+    def follow(self, encoded: Encoded, allowed: Allowed) -> list[str]:
+        """The phrases of the whole grammar that fit best, best first, found token by token; some 0.1 to 0.2 s."""
+        with self._lock:
+            key = allowed.key or allowed.jsgf
+            paths = self._paths.get(key, lambda: TokenPaths(automaton_of(allowed), self._spell))
+            sound = self._decoder.attend(encoded.states[0])
+            ended = self._follower.follow(sound, paths, encoded.frames / FRAMES_A_SECOND)
+        written = (str(self._tokens.decode(list(each.tokens[:-1]))) for each in ended)
+        return list(dict.fromkeys(phrase.strip().lower() for phrase in written))
+
     def likeliest(self, encoded: Encoded, phrases: Sequence[str], most: int) -> list[str]:
         """The phrases to score in full: all if there are few, else those whose first token fits best; some 6 ms."""
         if len(phrases) <= most:
@@ -153,6 +182,13 @@ class Listener:
         text = f" {phrase[:1].upper()}{phrase[1:]}."
         ids: list[int] = self._tokens.encode(text, add_special_tokens=False).ids
         return ids
+
+    def _spell(self, word: str, first: bool) -> tuple[int, ...]:
+        """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, " word" after it."""
+        if (word, first) not in self._spelled:
+            text = word if word == "." else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
+            self._spelled[word, first] = tuple(self._tokens.encode(text, add_special_tokens=False).ids)
+        return self._spelled[word, first]
 
     def _start_tokens(self) -> list[int]:
         names = ["<|startoftranscript|>"]

@@ -13,10 +13,12 @@ from bot.hearing.jsgf import Sequence as Parts
 @dataclass(frozen=True)
 class Automaton:
     """What may be said, as states and words only. States are numbered from 0, the start. arcs: (from, to, word), where
-    an empty word means a step without one. finals: where an utterance may end."""
+    an empty word means a step without one. finals: where an utterance may end. joint: where another answer begins after
+    one, if anywhere."""
 
     arcs: tuple[tuple[int, int, str], ...]
     finals: frozenset[int]
+    joint: int | None = None
 
     @property
     def states(self) -> int:

@@ -29,10 +29,10 @@ def allowed_from_phrases(
     jsgf = f"#JSGF V1.0;\ngrammar phrases;\npublic <phrases> = {' | '.join(plain)};\n"
     means = polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
-    return Allowed(jsgf=jsgf, short=plain, polarity=means, key=key, automaton=lambda: _tree(plain))
+    return Allowed(jsgf=jsgf, short=plain, polarity=means, key=key, automaton=lambda: tree_of(plain))
 
 
-def _tree(phrases: tuple[str, ...]) -> Automaton:
+def tree_of(phrases: tuple[str, ...]) -> Automaton:
     """Phrases that share their beginnings, as an automaton."""
     numbers: dict[tuple[str, ...], int] = {(): 0}
     for phrase in phrases:
