@@ -69,8 +69,8 @@ def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | Non
     phrases += _opposites(listener, encoded, phrases, allowed, polarity)
     scores = listener.scores(encoded, [*phrases, *DECOYS])
     if scores[0].total < POOR or scores[0].phrase not in phrases:
-        # nothing fits well: the proposer may be wrong, as it mostly is in noise, so the rest of the list is heard too, and
-        # whatever else of the grammar the listener finds by itself
+        # nothing fits well: the proposer may be wrong, as it mostly is in noise, so the rest of the list is heard too,
+        # and whatever else of the grammar the listener finds by itself
         followed = listener.follow(encoded, allowed)[:FOLLOWED]
         rest = [phrase for phrase in dict.fromkeys([*allowed.short, *followed]) if phrase not in phrases]
         phrases += rest
