@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bot.hearing.activity import FAINT, FRAME, SPEECH, pieces, speech_probabilities
 from bot.hearing.audio import RATE, Sound
+from bot.hearing.backdrop import backdrop, is_murmur
 from bot.hearing.calibration import Calibration, read_calibration
 from bot.hearing.judging import FAR, Weighed, judge
 from bot.hearing.listener import Listener
@@ -72,8 +73,11 @@ class Ear:
         self._least_voice = FAINT if judge else SPEECH
         self.calibration: Calibration = read_calibration("pair" if len(names) == 2 else names[0])
 
-    def listen(self, sound: Sound, allowed: Allowed) -> Recognition:
-        """What was said in one recording, out of what may be said. Takes the whole of it or nothing."""
+    def listen(self, sound: Sound, allowed: Allowed, talked_over: bool | None = None) -> Recognition:
+        """What was said in one recording, out of what may be said. Takes the whole of it or nothing.
+
+        talked_over: whether other people talk behind the words, where the sound is a piece of a longer one.
+        """
         began = time.perf_counter()
         heard = speech_probabilities(sound)
         if not len(sound.samples) or float(heard.max()) < self._least_voice:
@@ -86,6 +90,9 @@ class Ear:
         outcome = self.outcome(weighed, probability, allowed)
         if outcome is Outcome.HEARD and not _is_all(weighed.guesses[0].phrase, allowed, heard, len(found)):
             outcome = Outcome.UNSURE
+        if outcome is Outcome.HEARD and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
+            over = is_murmur(backdrop(sound, heard)) if talked_over is None else talked_over
+            outcome = Outcome.UNSURE if over else outcome
         return self._recognition(outcome, _shared_out(weighed.guesses, probability), probability, began, sound)
 
     def listen_pieces(
@@ -99,16 +106,19 @@ class Ear:
         allowed_for: what may be said after a phrase (None: at the start). understood: told of every piece; gives back
         the phrase to go on from, None to stay. Without it, each phrase that was heard.
         """
-        cuts = pieces(sound)
+        speech = speech_probabilities(sound)
+        cuts, over = pieces(sound, speech), is_murmur(backdrop(sound, speech))
         if len(cuts) < 2:
-            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None)))
+            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), over))
             if understood:
                 understood(whole)
             return [whole]
         heard: list[Piece] = []
         allowed, place = allowed_for(None), 0
         while place < len(cuts):
-            piece, used = self._one_or_joined(sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]])
+            piece, used = self._one_or_joined(
+                sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]], over
+            )
             heard.append(piece)
             phrase = understood(piece) if understood else _heard_phrase(piece)
             allowed = allowed_for(phrase) if phrase else allowed
@@ -158,13 +168,15 @@ class Ear:
                 return str(write(sound))
         return ""
 
-    def _one_or_joined(self, sound: Sound, allowed: Allowed, cuts: list[tuple[float, float]]) -> tuple[Piece, int]:
+    def _one_or_joined(
+        self, sound: Sound, allowed: Allowed, cuts: list[tuple[float, float]], over: bool
+    ) -> tuple[Piece, int]:
         """The first piece, or the first two as one answer where the first alone is none. And how many were used."""
         (start, end), *after = cuts
-        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed))
+        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, over))
         if alone.recognition.outcome is Outcome.HEARD or not after or after[0][0] - end > JOIN:
             return alone, 1
-        joined = Piece(start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed))
+        joined = Piece(start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, over))
         return (joined, 2) if joined.recognition.outcome is Outcome.HEARD else (alone, 1)
 
     def _recognition(

@@ -1,0 +1,46 @@
+"""What sounds behind the words: how far under them it lies, and whether it may be other people."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.hearing.activity import FRAME, SPEECH
+from bot.hearing.audio import Sound
+
+SPOKEN, QUIET = 90, 15
+"""Percentiles of the level of 32 ms frames: of those with speech, taken for the words, and of all, taken for what is
+behind them."""
+
+DEEP, MURMUR = 24.0, 0.45
+"""Less depth and more murmur than this may be other people talking. Tuning half, yes and no: so it is in 3 of 87 clean
+"yes", and in a third of the recordings in which six other voices made a "yes" of a "no"."""
+
+FLOOR = 1e-5
+"""Root mean square under which there is nothing: 100 dB under full scale."""
+
+
+def backdrop(sound: Sound, speech: NDArray[np.float32]) -> dict[str, float]:
+    """Evidence about what is behind the words. speech: probability of speech for each 32 ms frame.
+
+    depth: dB from the words down to the quietest part. murmur: how probable speech is where the words are not, 0 to 1.
+    """
+    count = min(len(speech), len(sound.samples) // FRAME)
+    if not count:
+        return {"depth": 0.0, "murmur": 1.0}
+    frames = sound.samples[: count * FRAME].reshape(count, FRAME)
+    levels = 20 * np.log10(np.maximum(np.sqrt(np.mean(np.square(frames), axis=1)), FLOOR))
+    spoken = levels[speech[:count] >= SPEECH]
+    words = float(np.percentile(spoken if len(spoken) else levels, SPOKEN))
+    under = levels <= np.percentile(levels, 2 * QUIET)
+    return {
+        "depth": words - float(np.percentile(levels, QUIET)),
+        "murmur": float(np.mean(speech[:count][under])),
+    }
+
+
+def is_murmur(evidence: Mapping[str, float]) -> bool:
+    """Whether other people may be talking behind the words."""
+    return evidence.get("depth", 0.0) < DEEP and evidence.get("murmur", 0.0) > MURMUR
