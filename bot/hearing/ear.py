@@ -44,6 +44,10 @@ _GET_LISTENER = "For much surer hearing: pip install 'doorround[listener]'."
 _GET_VOSK = "For more words and a second opinion from a larger model: doorround models get."
 
 
+LEAST_PASS = 0.03
+"""A pass less probable is not even offered back: talk about lunch was, as "should be good", at 0.015."""
+
+
 SAID_WITHIN = 0.7, 0.1
 """Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
 two people at once, or an answer with more said around it, do."""
@@ -137,6 +141,8 @@ class Ear:
     def outcome(self, weighed: Weighed, probability: float, allowed: Allowed) -> Outcome:
         """A pass needs the gate, the margin to its opposite and the second engine's meaning; the rest, the gate."""
         if not weighed.guesses or probability < self.calibration.unsure:
+            return Outcome.OFF_GRAMMAR
+        if probability < LEAST_PASS and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
             return Outcome.OFF_GRAMMAR
         if probability < self.calibration.heard:
             return Outcome.UNSURE

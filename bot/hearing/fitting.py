@@ -16,9 +16,6 @@ REFUSED = 0.04
 LOST = 0.0005
 """Share of right answers that may be so improbable that they are not even offered back."""
 
-LEAST_OFFERED = 0.03
-"""Nothing less probable is offered back: talk about lunch was, as "should be good", at 0.015."""
-
 LEAST_SURE = 0.6
 """Nothing less probable is ever heard, whatever it costs: PocketSphinx alone would call 0.17 an answer."""
 
@@ -55,7 +52,7 @@ def fit(trials: Sequence[Trial], names: Sequence[str], gating: Sequence[Trial]) 
         round(float(beta[0]), 4),
         weights,
         round(max(float(heard), LEAST_SURE), 3),
-        round(max(float(min(unsure, heard / 2)), LEAST_OFFERED), 4),
+        round(float(min(unsure, heard / 2)), 4),
     )
 
 
