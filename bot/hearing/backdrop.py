@@ -1,8 +1,8 @@
-"""What sounds behind the words: how far under them it lies, and whether it may be other people."""
+"""Whether other people may be talking behind the words of one recording."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,25 +22,28 @@ FLOOR = 1e-5
 """Root mean square under which there is nothing: 100 dB under full scale."""
 
 
-def backdrop(sound: Sound, speech: NDArray[np.float32]) -> dict[str, float]:
-    """Evidence about what is behind the words. speech: probability of speech for each 32 ms frame.
+@dataclass(frozen=True)
+class Backdrop:
+    """depth: dB from the words down to the quietest part. murmur: how probable speech is where the words are not, 0 to
+    1."""
 
-    depth: dB from the words down to the quietest part. murmur: how probable speech is where the words are not, 0 to 1.
-    """
+    depth: float
+    murmur: float
+
+    @property
+    def talk(self) -> bool:
+        """Whether it may be other people."""
+        return self.depth < DEEP and self.murmur > MURMUR
+
+
+def backdrop(sound: Sound, speech: NDArray[np.float32]) -> Backdrop:
+    """What is behind the words. speech: probability of speech for each 32 ms frame. Too short to tell: talk."""
     count = min(len(speech), len(sound.samples) // FRAME)
     if not count:
-        return {"depth": 0.0, "murmur": 1.0}
+        return Backdrop(0.0, 1.0)
     frames = sound.samples[: count * FRAME].reshape(count, FRAME)
     levels = 20 * np.log10(np.maximum(np.sqrt(np.mean(np.square(frames), axis=1)), FLOOR))
     spoken = levels[speech[:count] >= SPEECH]
     words = float(np.percentile(spoken if len(spoken) else levels, SPOKEN))
     under = levels <= np.percentile(levels, 2 * QUIET)
-    return {
-        "depth": words - float(np.percentile(levels, QUIET)),
-        "murmur": float(np.mean(speech[:count][under])),
-    }
-
-
-def is_murmur(evidence: Mapping[str, float]) -> bool:
-    """Whether other people may be talking behind the words."""
-    return evidence.get("depth", 0.0) < DEEP and evidence.get("murmur", 0.0) > MURMUR
+    return Backdrop(words - float(np.percentile(levels, QUIET)), float(np.mean(speech[:count][under])))

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from bot.hearing.activity import FAINT, FRAME, SPEECH, pieces, speech_probabilities
 from bot.hearing.audio import RATE, Sound
-from bot.hearing.backdrop import backdrop, is_murmur
+from bot.hearing.backdrop import backdrop
 from bot.hearing.calibration import Calibration, read_calibration
 from bot.hearing.judging import FAR, Weighed, judge
 from bot.hearing.listener import Listener
@@ -95,7 +95,7 @@ class Ear:
         if outcome is Outcome.HEARD and not _is_all(weighed.guesses[0].phrase, allowed, heard, len(found)):
             outcome = Outcome.UNSURE
         if outcome is Outcome.HEARD and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
-            over = is_murmur(backdrop(sound, heard)) if talked_over is None else talked_over
+            over = backdrop(sound, heard).talk if talked_over is None else talked_over
             outcome = Outcome.UNSURE if over else outcome
         return self._recognition(outcome, _shared_out(weighed.guesses, probability), probability, began, sound)
 
@@ -111,7 +111,7 @@ class Ear:
         the phrase to go on from, None to stay. Without it, each phrase that was heard.
         """
         speech = speech_probabilities(sound)
-        cuts, over = pieces(sound, speech), is_murmur(backdrop(sound, speech))
+        cuts, over = pieces(sound, speech), backdrop(sound, speech).talk
         if len(cuts) < 2:
             whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), over))
             if understood:

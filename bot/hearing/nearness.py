@@ -14,7 +14,7 @@ from pathlib import Path
 
 from bot.domain.checklist import Checklist, Question
 from bot.hearing.book import GrammarBook
-from bot.hearing.distance import FAR, Sounds, Ways, distances, nearest, sounds_of, within
+from bot.hearing.distance import Sounds, Ways, distances, nearest, sounds_of, within
 from bot.hearing.judging import numbers_in
 from bot.hearing.languages import after, choices, either, faults, listed, passes, read_back
 from bot.hearing.network import Automaton
@@ -112,21 +112,6 @@ class Nearness:
         self._checklist, self._book, self._ways = checklist, book, cache(ways)
         self.rules = Rules.read()
         self._faults: dict[str, Sounds | None] = {}
-        self._kept: dict[tuple[str, str], float] = {}
-
-    def closest_opposite(self, phrase: str, question: Question) -> float:
-        """How far the nearest fault is from a phrase that passes a question, the part's name left out. Kept.
-
-        FAR where no fault may be said. A word nobody can say: 0, as if everything were near.
-        """
-        if (phrase, question.says) not in self._kept:
-            sounds = self._sounds(question)
-            try:
-                far = nearest(phrase, sounds, self._ways).distance if sounds else FAR
-            except ValueError:
-                far = 0.0
-            self._kept[phrase, question.says] = far
-        return self._kept[phrase, question.says]
 
     def failures(self, question: Question) -> list[Pair]:
         """Every pair of opposite meaning nearer than the least, allowed or not, nearest first. Exact."""

@@ -31,7 +31,7 @@ def test_a_phrase_weighs_what_the_library_says(listener, yes, phrase):
     """CTranslate2's own alignment gives the probability of each token, full stop and all."""
     ((whole, count),) = listener._sums(yes, [phrase])
     paths = TokenPaths(tree_of((phrase,)), listener._spell)
-    (ended,) = listener._follower.all_of(listener._decoder.attend(yes.states[0]), paths)
+    (ended,) = listener._follower.follow(listener._decoder.attend(yes.states[0]), paths, yes.frames / 100)
     assert list(ended.tokens) == listener.tokens(phrase)
     # 8-bit weights there, and all tokens to be held against, make some hundredths of a nat a token
     assert ended.raw == pytest.approx(whole, abs=0.35 * count)

@@ -4,7 +4,7 @@ import numpy as np
 
 from bot.hearing.activity import FRAME
 from bot.hearing.audio import sound_of
-from bot.hearing.backdrop import backdrop, is_murmur
+from bot.hearing.backdrop import backdrop
 
 
 def recording(word_db, behind_db, speech_behind):
@@ -17,17 +17,17 @@ def recording(word_db, behind_db, speech_behind):
 
 def test_the_depth_is_from_the_words_to_what_is_behind_them():
     found = backdrop(*recording(-20, -50, 0.1))
-    assert abs(found["depth"] - 30) < 1 and abs(found["murmur"] - 0.1) < 0.01
+    assert abs(found.depth - 30) < 1 and abs(found.murmur - 0.1) < 0.01
 
 
 def test_speech_close_under_the_words_may_be_other_people():
-    assert is_murmur(backdrop(*recording(-20, -32, 0.8)))
+    assert backdrop(*recording(-20, -32, 0.8)).talk
 
 
 def test_steady_noise_and_far_talk_are_not():
-    assert not is_murmur(backdrop(*recording(-20, -32, 0.1)))
-    assert not is_murmur(backdrop(*recording(-20, -60, 0.8)))
+    assert not backdrop(*recording(-20, -32, 0.1)).talk
+    assert not backdrop(*recording(-20, -60, 0.8)).talk
 
 
 def test_a_recording_too_short_to_tell_is_taken_for_talk():
-    assert is_murmur(backdrop(sound_of(np.zeros(10, np.float32)), np.zeros(1, np.float32)))
+    assert backdrop(sound_of(np.zeros(10, np.float32)), np.zeros(1, np.float32)).talk

@@ -4,7 +4,7 @@ import pytest
 from visits import BOOK, CHECKLIST
 
 from bot.hearing.book import GrammarBook
-from bot.hearing.distance import FAR, distance
+from bot.hearing.distance import distance
 from bot.hearing.languages import faults, passes
 from bot.hearing.nearness import Nearness, Rules
 from bot.hearing.phones import Pronunciations
@@ -89,10 +89,3 @@ def test_every_allowed_class_gives_its_reason():
 
 def test_the_listed_pairs_are_still_needed():
     assert all(distance(one, other, KNOWN.ways) < Rules.read().least for one, other in Rules.read().listed)
-
-
-def test_the_gate_can_ask_how_near_the_opposite_is():
-    assert NEAR.closest_opposite("closes fully", CLOSER) < NEAR.closest_opposite("shuts by itself", CLOSER)
-    assert NEAR.closest_opposite("undamaged", CLOSER) == pytest.approx(0.7)
-    assert NEAR.closest_opposite("closes brimstead", CLOSER) == 0.0
-    assert NEAR.closest_opposite("timber", CHECKLIST.ask("register.material")) == FAR
