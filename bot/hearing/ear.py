@@ -45,7 +45,8 @@ _GET_VOSK = "For more words and a second opinion from a larger model: doorround 
 
 
 LEAST_PASS = 0.03
-"""A pass less probable is not even offered back: talk about lunch was, as "should be good", at 0.015."""
+"""Where the listener judges, a pass less probable is not even offered back: talk about lunch was, as "should be
+good", at 0.015. Of PocketSphinx alone many a right "yes" is no surer; it only ever offers those."""
 
 
 SAID_WITHIN = 0.7, 0.1
@@ -142,7 +143,7 @@ class Ear:
         """A pass needs the gate, the margin to its opposite and the second engine's meaning; the rest, the gate."""
         if not weighed.guesses or probability < self.calibration.unsure:
             return Outcome.OFF_GRAMMAR
-        if probability < LEAST_PASS and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
+        if self._judge and probability < LEAST_PASS and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
             return Outcome.OFF_GRAMMAR
         if probability < self.calibration.heard:
             return Outcome.UNSURE
