@@ -56,6 +56,19 @@ NEGATED = {
 }
 """What denies something, at its question: some are passes, some faults."""
 
+COUNTERED = {
+    "lock": ("it was locked", "it was unlocked", "unlocked"),
+    "mark": ("marked", "unmarked"),
+    "clear": ("nothing against it", "something against it", "something in the way"),
+    "sign.here": ("readable", "unreadable"),
+    "frame.here": ("undamaged", "damaged"),
+    "leaf.here": ("undamaged", "damaged"),
+    "glass.here": ("undamaged", "damaged"),
+    "seals": ("unpainted", "painted", "all there", "none there", "some missing"),
+    "hinges.fixings": ("none missing",),
+}
+"""What is denied by "un" or "nothing", and what then says the opposite. At the glass "damaged" is no answer."""
+
 PAUSE_S = 0.8
 
 
@@ -86,8 +99,9 @@ def hammering() -> Samples:
 
 
 def make_negated() -> None:
-    """The files of NEGATED: question, two hyphens, words."""
-    pairs = [(key, words) for key, said in NEGATED.items() for words in said]
+    """The files of NEGATED and COUNTERED: question, two hyphens, words."""
+    tables = (NEGATED, COUNTERED)
+    pairs = [(key, words) for table in tables for key, said in table.items() for words in said]
     for index, (key, words) in enumerate(pairs):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "negated" / f"{key}--{named(words)}")
 

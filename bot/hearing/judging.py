@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from itertools import product
 
+from bot.hearing.denials import denials, unsaid
 from bot.hearing.listener import Encoded, Listener, Score
-from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Guess, Polarity
 
 DECOYS = ("hmm", "what", "that", "so")
@@ -27,7 +26,6 @@ POOR = 1.0
 OPPOSITES = 3
 """Phrases of the opposite meaning that are always scored, the likeliest first."""
 
-NEGATIONS = ("not", "no", "doesn't", "does not", "don't", "do not", "isn't", "is not", "aren't", "won't", "will not")
 MOST_DENIALS = 8
 """A pass is always held against what denies it, though that be on no list: in pink noise of 5 dB both engines heard
 "doesn't touch the floor" as "touches the floor" with 1.00."""
@@ -41,8 +39,6 @@ _PARTS = "half halve third quarter eighth sixteenth"
 _NUMBERS = frozenset(f"{_ONES} {_TENS} {_PARTS}".split())
 """In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two thousand and four", both
 with 0.98 and more: the first sounds of a number are all that noise leaves."""
-
-NOWHERE = -1
 
 _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 
@@ -82,37 +78,19 @@ def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | Non
         turned = [p for p in denials(answers[0].phrase, allowed) if polarity(p) is Polarity.DEFECT and p not in phrases]
         phrases += turned
         answers = sorted([*answers, *listener.scores(encoded, turned[:MOST_DENIALS])], key=lambda score: -score.total)
+    opposite = _opposite_margin(answers, polarity)
+    if polarity(answers[0].phrase) is Polarity.PASS:
+        bare = listener.scores(encoded, unsaid(answers[0].phrase, allowed))
+        opposite = min([opposite, *(answers[0].total - score.total for score in bare)])
+        if opposite < 0:
+            return Weighed(())
     evidence = _evidence(answers, [score for score in scores if score.phrase not in phrases])
     seconded = None
     if proposals is not None:
         best, first = answers[0].phrase, proposed[0] if proposed else ""
         evidence["agree"] = float(best == first)
         seconded = bool(first) and polarity(first) is polarity(best) and numbers_in(first) == numbers_in(best)
-    return Weighed(_guesses(answers), evidence, _opposite_margin(answers, polarity), seconded)
-
-
-def denials(phrase: str, allowed: Allowed) -> list[str]:
-    """What may be said here with a negation more or less, "touches the floor" → "doesn't touch the floor"."""
-    whole, words = automaton_of(allowed), tuple(phrase.split())
-    steps = {(begin, word): end for begin, end, word in whole.arcs}
-    found = [said for said in _turned_over(words) if _goes_through(said, steps) in whole.finals]
-    return [" ".join(said) for said in dict.fromkeys(found)]
-
-
-def _turned_over(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
-    for place, word in enumerate(words):
-        before, after = words[:place], words[place + 1 :]
-        if word in NEGATIONS:
-            yield (*before, *after)
-        for verb, negation in product((word, word.removesuffix("s"), word.removesuffix("es")), NEGATIONS):
-            yield (*before, *negation.split(), verb, *after)
-
-
-def _goes_through(said: tuple[str, ...], steps: Mapping[tuple[int, str], int]) -> int:
-    state = 0
-    for word in said:
-        state = steps.get((state, word), NOWHERE)
-    return state
+    return Weighed(_guesses(answers), evidence, opposite, seconded)
 
 
 def numbers_in(phrase: str) -> tuple[str, ...]:

@@ -25,8 +25,11 @@ CHECKLIST = load_checklist()
 PASSES = {
     "not wedged", "no wedge", "nothing in the way", "not faded", "not damaged", "no cracks", "isn't loose", "no holes",
     "not warped", "not cracked", "not loose", "not stiff", "not painted", "no paint", "isn't painted",
-    "nothing missing", "no screws missing", "nothing loose",
+    "nothing missing", "no screws missing", "nothing loose", "it was locked", "marked", "nothing against it",
+    "readable", "undamaged", "unpainted", "all there", "none missing",
 }  # fmt: skip
+NO_ANSWER = {"glass.here--damaged"}
+"""Beside "undamaged", which is one: what is wrong with the glass must be said."""
 
 
 def of(path):
@@ -51,15 +54,18 @@ def heard():
 
 
 def test_there_are_passes_and_faults_among_the_clips():
-    assert len(CLIPS) == 44
-    assert sum(of(path)[1] in PASSES for path in CLIPS) >= 18
+    assert len(CLIPS) == 66
+    assert sum(of(path)[1] in PASSES for path in CLIPS) >= 28
 
 
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
 def test_typed_a_denial_means_what_it_says(path):
     key, words = of(path)
-    wanted = Polarity.PASS if words in PASSES else Polarity.DEFECT
-    assert meant(typed(UNDERSTANDING, words, moment(key)), moment(key))[0] is wanted
+    found = meant(typed(UNDERSTANDING, words, moment(key)), moment(key))
+    if path.stem in NO_ANSWER:
+        assert found is None
+        return
+    assert found[0] is (Polarity.PASS if words in PASSES else Polarity.DEFECT)
 
 
 def accepted_as(polarity, heard):

@@ -1,0 +1,134 @@
+"""What denies a phrase, among all that may be said: "touches the floor" → "doesn't touch the floor", "nothing in the
+way" → "something in the way", "locked" → "unlocked".
+
+One denial more or less, or one swapped for its counterpart; so whatever denies a phrase is denied by it as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.hearing.network import Automaton
+from bot.hearing.phrases import automaton_of
+from bot.hearing.recogniser import Allowed
+
+NEGATIONS = (
+    "not", "no", "doesn't", "does not", "don't", "do not", "isn't", "is not", "aren't", "are not", "won't", "will not",
+    "wasn't", "was not", "didn't", "did not", "haven't", "have not", "hasn't", "has not", "can't", "can not", "cannot",
+    "couldn't", "could not", "never", "hardly", "no longer", "nothing", "none", "none are", "none is", "there is no",
+    "there are no", "there's no",
+)  # fmt: skip
+"""What makes the opposite of what follows by standing before it."""
+
+COUNTERPARTS = (
+    ("nothing", "something"), ("nothing", "anything"), ("nothing", "things"), ("none", "some"), ("none", "all"),
+    ("none there", "all there"), ("no", "some"), ("no", "a"), ("no", "the"), ("no", "all"), ("without", "with"),
+    ("without a", "with a"), ("without", "with a"), ("never", "always"), ("isn't", "is"), ("isn't", "it's"),
+    ("aren't", "are"), ("aren't", "they're"), ("wasn't", "was"), ("doesn't", "does"), ("don't", "do"),
+    ("won't", "will"), ("won't", "it will"), ("can't", "can"), ("cannot", "can"), ("haven't", "have"),
+    ("hasn't", "has"), ("there isn't", "there is"), ("there aren't any", "there are"),
+    ("there isn't one", "there is one"),
+)  # fmt: skip
+"""Words that stand in each other's place where one denies what the other says."""
+
+PREFIX = "un"
+LEAST_BARED = 5
+"""Letters of a word up to which it is left whole: "under", "undo"."""
+
+Words = tuple[str, ...]
+_NEGATING = tuple(tuple(negation.split()) for negation in NEGATIONS)
+_SWAPS = tuple(
+    swap
+    for one, other in COUNTERPARTS
+    for swap in ((tuple(one.split()), tuple(other.split())), (tuple(other.split()), tuple(one.split())))
+)
+
+
+def denials(phrase: str, allowed: Allowed) -> list[str]:
+    """What may be said here and denies the phrase, the likeliest slip first: a negation more or less, its counterpart,
+    "un". Each may be heard for the other where noise covers one syllable."""
+    ways, words = _Ways(automaton_of(allowed)), tuple(phrase.split())
+    return [" ".join(said) for said in dict.fromkeys(_turned_over(words)) if said != words and ways.allow(said)]
+
+
+def unsaid(phrase: str, allowed: Allowed) -> list[str]:
+    """A denying phrase bare of its denial, where that is no answer here: "undamaged" → "damaged" at a part whose faults
+    have other names. Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
+    ways, words = _Ways(automaton_of(allowed)), tuple(phrase.split())
+    bare = [said for said in dict.fromkeys(_bared(words)) if said and not ways.allow(said)]
+    return [" ".join(said) for said in bare]
+
+
+def _bared(words: Words) -> Iterator[Words]:
+    for place, word in enumerate(words):
+        before, after = words[:place], words[place:]
+        if word.startswith(PREFIX) and len(word) > LEAST_BARED:
+            yield (*before, word.removeprefix(PREFIX), *after[1:])
+        for negation in _NEGATING:
+            if after[: len(negation)] == negation:
+                yield (*before, *after[len(negation) :])
+
+
+def _turned_over(words: Words) -> Iterator[Words]:
+    for place in range(len(words)):
+        before, after = words[:place], words[place:]
+        for said in _without(after):
+            yield (*before, *said)
+        for said in _swapped(after):
+            yield (*before, *said)
+        yield (*before, _prefixed(after[0]), *after[1:])
+        for negation in _NEGATING:
+            for verb in _bare(after[0]):
+                yield (*before, *negation, verb, *after[1:])
+
+
+def _without(words: Words) -> Iterator[Words]:
+    """Without the negation that they begin with; the verb after it gets its ending: "doesn't touch", "touches"."""
+    for negation in _NEGATING:
+        if words[: len(negation)] != negation:
+            continue
+        left = words[len(negation) :]
+        yield left
+        for ending in ("s", "es") if left else ():
+            yield (left[0] + ending, *left[1:])
+
+
+def _swapped(words: Words) -> Iterator[Words]:
+    for one, other in _SWAPS:
+        if words[: len(one)] == one:
+            yield (*other, *words[len(one) :])
+
+
+def _prefixed(word: str) -> str:
+    return word.removeprefix(PREFIX) if word.startswith(PREFIX) else PREFIX + word
+
+
+def _bare(word: str) -> dict[str, None]:
+    return dict.fromkeys((word, word.removesuffix("s"), word.removesuffix("es")))
+
+
+class _Ways:
+    """The ways through an automaton, several at once: parts of it are joined by arcs without a word."""
+
+    def __init__(self, whole: Automaton) -> None:
+        self._finals = whole.finals
+        self._steps: dict[tuple[int, str], list[int]] = {}
+        for begin, end, word in whole.arcs:
+            self._steps.setdefault((begin, word), []).append(end)
+
+    def allow(self, said: Words) -> bool:
+        """Whether something may be said, word for word."""
+        here = self._freely({0})
+        for word in said:
+            here = self._freely({end for state in here for end in self._steps.get((state, word), ())})
+        return not self._finals.isdisjoint(here)
+
+    def _freely(self, states: set[int]) -> set[int]:
+        """These and what is reached from them without a word."""
+        reached, waiting = set(states), list(states)
+        while waiting:
+            for end in self._steps.get((waiting.pop(), ""), ()):
+                if end not in reached:
+                    reached.add(end)
+                    waiting.append(end)
+        return reached

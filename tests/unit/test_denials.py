@@ -1,0 +1,88 @@
+"""What denies a phrase, among all that may be said: a pass is held against each."""
+
+from functools import cache
+
+import pytest
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.hearing.allowed import allowed_now
+from bot.hearing.denials import denials, unsaid
+from bot.hearing.languages import passes
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Polarity
+from bot.resources import load_checklist
+from bot.wiring import load_understanding
+
+CHECKLIST = load_checklist()
+ASKED = {question.says: question for question in CHECKLIST.question if question.component != "register"}
+
+
+@cache
+def at(key):
+    question = CHECKLIST.ask(key)
+    others = tuple(each for each in CHECKLIST.question if each.key != key)
+    return allowed_now(load_understanding(), Listening(Stage.ASKING, question, others, parts=(question, *others)))
+
+
+def test_a_negation_more_or_less_denies():
+    may_be_said = allowed_from_phrases(
+        ["touches the floor", "doesn't touch the floor", "seals fine", "seals not fine", "all tight", "painted"]
+    )
+    assert denials("touches the floor", may_be_said) == ["doesn't touch the floor"]
+    assert denials("doesn't touch the floor", may_be_said) == ["touches the floor"]
+    assert denials("seals fine", may_be_said) == ["seals not fine"]
+    assert denials("all tight", may_be_said) == []
+    assert denials("seals not fine", may_be_said) == ["seals fine"]
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("nothing loose", "something loose"), ("nothing loose", "loose"), ("none missing", "some missing"),
+        ("none there", "all there"), ("damaged", "undamaged"), ("never closes", "closes"),
+        ("never closes", "always closes"), ("without gaps", "with gaps"), ("it's tight", "isn't tight"),
+        ("a wedge", "no wedge"), ("can close", "cannot close"), ("there isn't one", "there is one"),
+        ("no longer closes", "closes"),
+    ],
+)  # fmt: skip
+def test_each_denies_the_other(one, other):
+    may_be_said = allowed_from_phrases([one, other])
+    assert denials(one, may_be_said) == [other]
+    assert denials(other, may_be_said) == [one]
+
+
+@pytest.mark.parametrize(
+    ("key", "passing", "fault"),
+    [
+        ("lock", "it was locked", "it was unlocked"), ("lock", "it was locked", "it wasn't locked"),
+        ("mark", "marked", "unmarked"), ("mark", "marked", "not marked"),
+        ("clear", "nothing in the way", "something in the way"),
+        ("clear", "nothing against it", "something against it"),
+        ("sign.here", "readable", "unreadable"),
+        ("frame.here", "undamaged", "damaged"), ("seals", "unpainted", "painted"), ("seals", "all there", "none there"),
+        ("hinges.fixings", "nothing loose", "loose"), ("glass.here", "firm", "not firm"),
+        ("closer.full", "closes fully", "doesn't close fully"),
+        ("threshold", "touches the floor", "doesn't touch the floor"),
+        ("latch", "latches", "won't latch"), ("frame.beyond", "undamaged", "damaged"),
+    ],
+)  # fmt: skip
+def test_at_its_question_a_pass_is_held_against_the_fault(key, passing, fault):
+    assert at(key).polarity(passing) is Polarity.PASS
+    assert at(key).polarity(fault) is Polarity.DEFECT
+    assert fault in denials(passing, at(key))
+
+
+@pytest.mark.parametrize("question", ASKED.values(), ids=ASKED)
+def test_what_denies_a_phrase_is_denied_by_it(question):
+    may_be_said = at(question.key)
+    for passing in passes(question, load_understanding().book)[::5]:
+        for other in denials(passing, may_be_said):
+            assert passing in denials(other, may_be_said), (passing, other)
+
+
+def test_a_bare_word_that_is_no_answer_is_known_all_the_same():
+    assert unsaid("undamaged", at("glass.here")) == ["damaged"]
+    assert unsaid("undamaged", at("frame.here")) == [], "there it is a fault, and among the denials"
+    assert unsaid("no problem", at("frame.here")) == ["problem"]
+    assert unsaid("all fine", at("frame.here")) == []
