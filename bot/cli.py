@@ -18,6 +18,8 @@ from bot.cli_grammar import grammar_app
 from bot.cli_hear import hear
 from bot.cli_logbook import logbook_app
 from bot.cli_models import models_app
+from bot.cli_people import people_app
+from bot.cli_recordings import recordings_app
 from bot.errors import plainly
 from bot.settings import read_settings
 
@@ -31,6 +33,8 @@ app.add_typer(doors_app, name="doors")
 app.add_typer(grammar_app, name="grammar")
 app.add_typer(logbook_app, name="logbook")
 app.add_typer(models_app, name="models")
+app.add_typer(people_app, name="people")
+app.add_typer(recordings_app, name="recordings")
 app.command("hear")(hear)
 
 

@@ -83,3 +83,36 @@ def show(
             typer.echo(f"{name.replace('_', ' '):<16} {'not known' if shown is None else shown}")
         for check in checks:
             typer.echo(f"check {check.id}: {check.stage}, by {check.person}")
+
+
+@doors_app.command("link")
+def link(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    site: Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")] = None,
+    building: Annotated[str | None, typer.Option(help="Its building, where several doors have that number.")] = None,
+) -> None:
+    """Print the link of a door, for a QR code on it. It shows no number and cannot be guessed."""
+    with plainly():
+        from bot.domain.links import door_payload, start_link
+        from bot.link_keys import load_keys
+        from bot.wiring import open_logbook
+
+        settings = read_settings()
+        with open_logbook(settings) as logbook:
+            payload = door_payload(logbook.door(number, site, building), load_keys(settings.home)[0])
+        typer.echo(start_link(settings.bot_name, payload) if settings.bot_name else payload)
+        if not settings.bot_name:
+            typer.echo("Only what stands after start=: set DOORROUND_BOT_NAME to the bot's user name.", err=True)
+
+
+@doors_app.command("renew-links")
+def renew_links(
+    end_old: Annotated[bool, typer.Option("--end-old", help="Labels printed so far no longer count.")] = False,
+) -> None:
+    """Make a new key for door links. Labels printed so far go on working, unless they are ended."""
+    with plainly():
+        from bot.link_keys import renew_keys
+
+        keys = renew_keys(read_settings().home, end_old)
+        ended = "Older labels no longer count: print new ones." if end_old else "Older labels still count."
+        typer.echo(f"New door links are made with key {keys[0].id}. {ended}")

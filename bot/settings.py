@@ -9,6 +9,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 LONGEST_NOTE_S = 180.0
+KEEP_RECORDINGS_DAYS = 90
 
 
 class SettingsError(ValueError):
@@ -19,6 +20,7 @@ class SettingsError(ValueError):
 class Settings:
     """home: folder of the logbook and the recordings. models: folder of speech models. zone: the site's time zone.
     engine: auto, vosk, pocketsphinx or listener. longest_note_s: seconds of a recording, above which it is refused.
+    keep_recordings_days: after a check is signed. bot_name: user name on the messenger, for links; "" where not set.
     """
 
     home: Path
@@ -26,6 +28,8 @@ class Settings:
     zone: str
     engine: str
     longest_note_s: float
+    keep_recordings_days: int = KEEP_RECORDINGS_DAYS
+    bot_name: str = ""
 
     @property
     def logbook(self) -> Path:
@@ -37,7 +41,7 @@ class Settings:
 
 
 def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
-    """Settings from DOORROUND_HOME, _MODELS, _ZONE, _ENGINE and _LONGEST_NOTE. Raises SettingsError."""
+    """Settings from the variables DOORROUND_… that the README lists. Raises SettingsError."""
     given = os.environ if environment is None else environment
     home = Path(given.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
     return Settings(
@@ -46,6 +50,8 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         zone=_zone(given.get("DOORROUND_ZONE") or "UTC"),
         engine=_engine(given.get("DOORROUND_ENGINE") or "auto"),
         longest_note_s=_seconds(given.get("DOORROUND_LONGEST_NOTE") or str(LONGEST_NOTE_S)),
+        keep_recordings_days=_days(given.get("DOORROUND_KEEP_RECORDINGS") or str(KEEP_RECORDINGS_DAYS)),
+        bot_name=(given.get("DOORROUND_BOT_NAME") or "").lstrip("@"),
     )
 
 
@@ -77,3 +83,9 @@ def _seconds(text: str) -> float:
     if not 1 <= seconds <= 3600:
         raise SettingsError(f'DOORROUND_LONGEST_NOTE: "{text}" is no length. Write seconds, from 1 to 3600.')
     return seconds
+
+
+def _days(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 36500:
+        raise SettingsError(f'DOORROUND_KEEP_RECORDINGS: "{text}" is no number of days. Write one of 1 or more.')
+    return int(text)

@@ -20,6 +20,10 @@ class PersonExistsError(LogbookError):
     """A person of that name is known already."""
 
 
+class UnknownPersonError(LogbookError, LookupError):
+    """Nobody of that name is known."""
+
+
 class UnknownDoorError(LogbookError, LookupError):
     """No door, or more than one, answers to that number."""
 

@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from bot.domain.answers import Answer
 from bot.domain.entries import Entry
 from bot.domain.findings import Finding, Verdict
+from bot.domain.people import Person
 from bot.logbook.errors import LogbookError
 
 
@@ -22,15 +23,6 @@ class Entered(Entry):
     zone: str
     before: str
     hash: str
-
-
-@dataclass(frozen=True)
-class Person:
-    """Somebody who may check doors or read about them. role: as given. since: UTC."""
-
-    name: str
-    role: str
-    since: datetime
 
 
 @dataclass(frozen=True)
@@ -91,6 +83,12 @@ def read_entered(row: tuple[Any, ...]) -> Entered:
         )  # fmt: skip
     except ValidationError as error:
         raise LogbookError(f"Entry {seq} cannot be read: {error.errors()[0]['msg']}.") from error
+
+
+def read_person(row: tuple[Any, ...]) -> Person:
+    """A person from name, role, since, sites and gone of the view `people`."""
+    name, role, since, sites, gone = row
+    return Person(name, role, datetime.fromisoformat(since), tuple(json.loads(sites)), bool(gone))
 
 
 def read_kept_check(row: tuple[Any, ...]) -> KeptCheck:

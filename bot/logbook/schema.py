@@ -3,7 +3,7 @@
 Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that does not take the
 next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
 it cannot drift. `talks` and `seeking` (where each conversation stands, at a door and before one) and `heard` (what was
-already dealt with) are plain tables.
+already dealt with) are plain tables, as are `strangers` and `joining` (people before they are known).
 A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
 """
 
@@ -54,6 +54,13 @@ def talks_without_a_door(db: Database) -> None:
     _run(db, "seeking.sql")
 
 
+@migrations()
+def people_and_groups(db: Database) -> None:
+    """Invites, roles, accounts and groups, all read from entries; strangers and those about to join as plain rows."""
+    _run(db, "people.sql")
+    _run(db, "people_triggers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -92,7 +99,7 @@ def _refuse_foreign(db: Database, path: Path) -> None:
 
 def missing_guards(db: Database) -> list[str]:
     """Names of the triggers that should guard the logbook and are gone or were altered."""
-    wanted = _statements("triggers.sql")
+    wanted = _statements("triggers.sql") | _statements("people_triggers.sql")
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
     return sorted(name for name, sql in wanted.items() if there.get(name) != sql)
 

@@ -66,6 +66,31 @@ def _person_added(entry: Entered, setting: Setting) -> str:
     return f"Made known: {entry.body['name']}, {entry.body['role']}"
 
 
+def _invited(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    known = f" {body['as']}" if body["as"] else ""
+    return f"Invited{known} as {_role(entry)}, until {body['expires'][:10]} (invite {body['invite']})"
+
+
+def _joined(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    return f"Joined as {_role(entry)} from {body['channel']} {body['account']} (invite {body['invite']})"
+
+
+def _role(entry: Entered) -> str:
+    return ", ".join((entry.body["role"], *entry.body["sites"]))
+
+
+def _handed_over(entry: Entered, setting: Setting) -> str:
+    checks = "".join(f", check {id}" for id in entry.body["checks"])
+    return f"Handed over: the round of {entry.body['from']} to {entry.body['to']}{checks}"
+
+
+def _tidied(entry: Entered, setting: Setting) -> str:
+    count = len(entry.body["deleted"])
+    return f"Deleted {count} recording{'' if count == 1 else 's'} of signed checks after {entry.body['days']} days"
+
+
 def _check_started(entry: Entered, setting: Setting) -> str:
     title = setting.checklist.title if setting.checklist else entry.body["checklist"]
     return f"Check {entry.check} started: {title} (wording {entry.body['checklist_hash'][:8]})"
@@ -135,6 +160,15 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.DOOR_ADDED: _door_added,
     EntryKind.DOOR_CHANGED: _door_changed,
     EntryKind.PERSON_ADDED: _person_added,
+    EntryKind.PERSON_INVITED: _invited,
+    EntryKind.INVITE_WITHDRAWN: lambda entry, setting: f"Invite {entry.body['invite']} taken back",
+    EntryKind.PERSON_JOINED: _joined,
+    EntryKind.CONSENT_GIVEN: lambda entry, setting: f'Agreed to: "{entry.body["agreed_to"]}"',
+    EntryKind.ROLE_CHANGED: lambda entry, setting: f"Now {_role(entry)}: {entry.body['name']}",
+    EntryKind.PERSON_LEFT: lambda entry, setting: f"Left: {entry.body['name']}",
+    EntryKind.HANDED_OVER: _handed_over,
+    EntryKind.GROUP_BOUND: lambda entry, setting: f"Group {entry.body['group']} bound to site {entry.body['site']}",
+    EntryKind.RECORDINGS_TIDIED: _tidied,
     EntryKind.CHECK_STARTED: _check_started,
     EntryKind.ANSWERED: _answered,
     EntryKind.WITHDRAWN: _withdrawn,

@@ -16,6 +16,7 @@ from bot.domain.answers import Answer
 from bot.domain.check import Check, Prompt
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
+from bot.domain.people import Person
 from bot.logbook.chain import NO_HASH, Fault, Head
 from bot.logbook.errors import LogbookError, OtherThreadError, UnknownCheckError, UnknownDoorError, in_plain_words
 from bot.logbook.kept import (
@@ -23,11 +24,11 @@ from bot.logbook.kept import (
     Found,
     GivenAnswer,
     KeptCheck,
-    Person,
     read_entered,
     read_found,
     read_given,
     read_kept_check,
+    read_person,
 )
 from bot.logbook.proof import against, faults
 from bot.logbook.turns import stamp
@@ -101,9 +102,9 @@ class Reader:
         return [Door.model_validate_json(row[0]) for row in self._rows(sql, number, site, building)]
 
     def people(self) -> list[Person]:
-        """Everybody known, in the order added."""
-        rows = self._rows("SELECT name, role, at FROM people ORDER BY seq")
-        return [Person(name, role, datetime.fromisoformat(at)) for name, role, at in rows]
+        """Everybody ever known, as last entered, in the order they came; those who left are marked so."""
+        rows = self._rows("SELECT name, role, at, sites, gone FROM people ORDER BY at, seq")
+        return [read_person(row) for row in rows]
 
     def checks(self, door: str | Door | None = None) -> list[KeptCheck]:
         """Checks in the order started. door: a number, or a Door where several sites use the same numbers."""

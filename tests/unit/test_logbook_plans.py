@@ -8,12 +8,15 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
+from bot.domain.people import Account
+from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
 
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Logbook]:
     with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_person("Ines", "caretaker", visit.at(-6))
         book.add_door(visit.door(), "Mona", visit.at(-5))
         turn = visit.start(visit.door())
         book.begin("chat", turn, "m0")
@@ -41,7 +44,9 @@ AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
     "its checks": lambda book: book.checks(visit.door()),
     "a first visit": lambda book: book.first_visit(visit.door()),
     "somebody's visits": lambda book: book.visits("Ines"),
-    "people": lambda book: book.people(),
+    "whose account": lambda book: People(book).behind(Account("telegram", "4711")),
+    "a person": lambda book: People(book).person("Ines"),
+    "a group's site": lambda book: People(book).group_site("telegram/-9"),
     "a check": lambda book: book.check("c1"),
     "answers in force": lambda book: book.answers("c1"),
     "all answers": lambda book: book.answers_given("c1"),

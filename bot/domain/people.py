@@ -1,0 +1,108 @@
+"""People of a site, and what each may do."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from bot.domain.door import Door
+
+LONGEST_NAME = 60
+
+
+class Role(StrEnum):
+    CARETAKER = "caretaker"
+    SUPERVISOR = "supervisor"
+    AUDITOR = "auditor"
+
+
+class Right(StrEnum):
+    """One thing that somebody may do. OWN: one's own data, help, leaving."""
+
+    OWN = "see and end what is one's own"
+    READ = "read the logbook"
+    CHECK = "check doors"
+    HAND_OVER = "hand a check over"
+    INVITE = "invite people"
+    CHANGE_PEOPLE = "change roles and end them"
+    BIND_GROUP = "bind a group to a site"
+
+
+MAY: dict[Role, frozenset[Right]] = {
+    Role.CARETAKER: frozenset({Right.OWN, Right.CHECK, Right.HAND_OVER}),
+    Role.SUPERVISOR: frozenset(Right),
+    Role.AUDITOR: frozenset({Right.OWN, Right.READ}),
+}
+
+
+def role_named(text: str) -> Role:
+    """The role of that name. Raises ValueError that lists them."""
+    try:
+        return Role(text.strip().lower())
+    except ValueError:
+        raise ValueError(f'"{text}" is no role. Use one of: {", ".join(Role)}.') from None
+
+
+@dataclass(frozen=True)
+class Account:
+    """Somebody on a messenger. channel: "telegram". id: the messenger's own, as text."""
+
+    channel: str
+    id: str
+
+    @property
+    def talk(self) -> str:
+        """Name of this account's own chat, "telegram/4711"."""
+        return f"{self.channel}/{self.id}"
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody who may check doors or read about them.
+
+    role: as given; one that is no Role may do nothing. since: UTC. sites: where; empty for everywhere.
+    gone: left, and may do nothing.
+    """
+
+    name: str
+    role: str
+    since: datetime
+    sites: tuple[str, ...] = ()
+    gone: bool = False
+
+    def may(self, right: Right) -> bool:
+        """Whether this person may do so at all."""
+        return not self.gone and self.role in list(Role) and right in MAY[Role(self.role)]
+
+    def knows(self, site: str) -> bool:
+        """Whether this person has to do with a site."""
+        return not self.sites or site in self.sites
+
+    def may_check(self, door: Door) -> bool:
+        """Whether this person may check a door."""
+        return self.may(Right.CHECK) and self.knows(door.site)
+
+
+def counts_in_group(person: Person | None, site: str | None) -> bool:
+    """Whether what this person orders in a group counts: a supervisor of the site that the group is bound to.
+
+    person: None for somebody unknown. site: None for a group bound to none.
+    """
+    return person is not None and site is not None and person.may(Right.BIND_GROUP) and person.knows(site)
+
+
+def plain_name(shown: str) -> str:
+    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing invisible, not too long."""
+    kept = "".join(" " if unicodedata.category(sign)[0] in "CZ" else sign for sign in shown)
+    return " ".join(kept.split())[:LONGEST_NAME].strip() or "somebody"
+
+
+def free_name(name: str, taken: frozenset[str]) -> str:
+    """The name, or "Robin (2)" where Robin is somebody else already. Capitals make no difference."""
+    taken, nth, free = frozenset(each.casefold() for each in taken), 1, name
+    while free.casefold() in taken:
+        nth += 1
+        free = f"{name} ({nth})"
+    return free
