@@ -1,0 +1,61 @@
+"""Orders to the bot in a messenger, who may give which, as a menu and as help. Data and pure functions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bot.domain.people import MAY, Right, Role
+
+
+@dataclass(frozen=True)
+class Order:
+    """word: typed after "/". after: what follows it, for the help. does: for menu and help. group: counts in one."""
+
+    word: str
+    after: str
+    does: str
+    needs: Right
+    group: bool = False
+
+
+ORDERS = (
+    Order("door", "", "begin the next door", Right.CHECK),
+    Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
+    Order("people", "", "who is known here", Right.CHANGE_PEOPLE, group=True),
+    Order("invite", "ROLE SITE", "a code for one new person; no SITE for every site", Right.INVITE),
+    Order("role", "ROLE NAME", "give NAME another role", Right.CHANGE_PEOPLE, group=True),
+    Order("farewell", "NAME", "NAME may do nothing here any more", Right.CHANGE_PEOPLE, group=True),
+    Order("bind", "SITE", "in a group: bind it to SITE", Right.BIND_GROUP, group=True),
+    Order("mydata", "", "all that is kept of me, as a file", Right.OWN),
+    Order("leave", "", "end my being known here", Right.OWN),
+    Order("help", "", "this list", Right.OWN),
+)
+
+
+def orders_of(role: Role) -> tuple[Order, ...]:
+    """What somebody of this role may order, in the order shown."""
+    return tuple(order for order in ORDERS if order.needs in MAY[role])
+
+
+def menu_of(role: Role) -> tuple[tuple[str, str], ...]:
+    """The command menu for a channel to set: pairs of word and what it does."""
+    return tuple((order.word, order.does) for order in orders_of(role))
+
+
+def help_of(role: Role) -> str:
+    """Help for a role, one order a line."""
+    begin = {
+        Role.CARETAKER: "Say or type which door you are at, then answer question by question.",
+        Role.SUPERVISOR: "You may check doors, and say who else may.",
+        Role.AUDITOR: "You may read: ask your supervisor for the logbook. You check no doors here.",
+    }[role]
+    lines = [f"/{order.word} {order.after}".strip() + f" – {order.does}" for order in orders_of(role)]
+    return "\n".join((begin, *lines))
+
+
+def read_order(text: str) -> tuple[str, str] | None:
+    """("invite", "caretaker Mill House") of "/invite@some_bot caretaker Mill House"; None for what is no order."""
+    words = text.strip().split(maxsplit=1)
+    if not words or not words[0].startswith("/") or len(words[0]) < 2:
+        return None
+    return words[0][1:].partition("@")[0].lower(), words[1].strip() if len(words) > 1 else ""
