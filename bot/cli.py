@@ -20,6 +20,7 @@ from bot.cli_logbook import logbook_app
 from bot.cli_models import models_app
 from bot.cli_people import people_app
 from bot.cli_recordings import recordings_app
+from bot.cli_serve import serve
 from bot.errors import plainly
 from bot.settings import read_settings
 
@@ -36,6 +37,7 @@ app.add_typer(models_app, name="models")
 app.add_typer(people_app, name="people")
 app.add_typer(recordings_app, name="recordings")
 app.command("hear")(hear)
+app.command("serve")(serve)
 
 
 @app.command()

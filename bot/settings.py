@@ -1,15 +1,30 @@
-"""Settings from the environment: where things lie and how long a recording may be."""
+"""Settings from a TOML file and the environment: where things lie, how long a recording may be, how to reach Telegram.
+
+Each key of the file has a variable: "zone" is DOORROUND_ZONE, "token" of [telegram] is DOORROUND_TELEGRAM_TOKEN. The
+variable wins.
+"""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from bot.channels.telegram.options import BASE_FILE_URL, BASE_URL, TelegramOptions, Webhook
 
 LONGEST_NOTE_S = 180.0
 KEEP_RECORDINGS_DAYS = 90
+FILE = "doorround.toml"
+KEYS = (
+    "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "BOT_NAME",
+    "TELEGRAM_TOKEN", "TELEGRAM_BASE_URL", "TELEGRAM_BASE_FILE_URL",
+    "TELEGRAM_WEBHOOK_URL", "TELEGRAM_WEBHOOK_SECRET", "TELEGRAM_WEBHOOK_LISTEN", "TELEGRAM_WEBHOOK_PORT",
+)  # fmt: skip
 
 
 class SettingsError(ValueError):
@@ -41,8 +56,8 @@ class Settings:
 
 
 def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
-    """Settings from the variables DOORROUND_… that the README lists. Raises SettingsError."""
-    given = os.environ if environment is None else environment
+    """Settings from the variables DOORROUND_… that the README lists, or the file. Raises SettingsError."""
+    given = with_file(os.environ if environment is None else environment)
     home = Path(given.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
     return Settings(
         home=home,
@@ -53,6 +68,73 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         keep_recordings_days=_days(given.get("DOORROUND_KEEP_RECORDINGS") or str(KEEP_RECORDINGS_DAYS)),
         bot_name=(given.get("DOORROUND_BOT_NAME") or "").lstrip("@"),
     )
+
+
+def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptions:
+    """How to reach Telegram, from DOORROUND_TELEGRAM_… or the file's [telegram]. Raises SettingsError."""
+    given = with_file(os.environ if environment is None else environment)
+    token = (given.get("DOORROUND_TELEGRAM_TOKEN") or "").strip()
+    if not re.fullmatch(r"\d{1,20}:[A-Za-z0-9_-]{8,200}", token):
+        raise SettingsError(
+            f"DOORROUND_TELEGRAM_TOKEN is {'no token' if token else 'missing'}. Write the one that BotFather gave you."
+        )
+    return TelegramOptions(
+        token,
+        _url(given, "DOORROUND_TELEGRAM_BASE_URL", BASE_URL),
+        _url(given, "DOORROUND_TELEGRAM_BASE_FILE_URL", BASE_FILE_URL),
+        _webhook(given),
+    )
+
+
+def _webhook(given: Mapping[str, str]) -> Webhook | None:
+    url, secret = given.get("DOORROUND_TELEGRAM_WEBHOOK_URL"), given.get("DOORROUND_TELEGRAM_WEBHOOK_SECRET") or ""
+    if not url:
+        return None
+    if not re.fullmatch(r"[A-Za-z0-9_-]{16,256}", secret):
+        raise SettingsError(
+            "DOORROUND_TELEGRAM_WEBHOOK_SECRET: write 16 to 256 letters, digits, _ or -, that nobody can guess."
+        )
+    listen = given.get("DOORROUND_TELEGRAM_WEBHOOK_LISTEN") or Webhook.listen
+    port = given.get("DOORROUND_TELEGRAM_WEBHOOK_PORT") or str(Webhook.port)
+    if not port.isdecimal() or not 1 <= int(port) <= 65_535:
+        raise SettingsError(f'DOORROUND_TELEGRAM_WEBHOOK_PORT: "{port}" is no port. Write a number from 1 to 65535.')
+    return Webhook(_url(given, "DOORROUND_TELEGRAM_WEBHOOK_URL", ""), secret, listen, int(port))
+
+
+def _url(given: Mapping[str, str], name: str, default: str) -> str:
+    url = given.get(name) or default
+    if not re.match(r"https?://[^/]+", url):
+        raise SettingsError(f'{name}: "{url}" is no address. Write one such as {default or "https://example.org/bot"}.')
+    return url
+
+
+def with_file(environment: Mapping[str, str]) -> dict[str, str]:
+    """The environment, with what it leaves open taken from the settings file. Raises SettingsError.
+
+    The file: DOORROUND_SETTINGS, else doorround.toml in the data folder, where there is one.
+    """
+    named = environment.get("DOORROUND_SETTINGS")
+    home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
+    path = Path(named).expanduser() if named else home / FILE
+    if not named and not path.is_file():
+        return dict(environment)
+    try:
+        read = dict(_flat(tomllib.loads(path.read_text(encoding="utf-8"))))
+    except (OSError, ValueError) as error:
+        raise SettingsError(f"{path} cannot be read: {error}.") from error
+    for key in read:
+        if key not in KEYS:
+            raise SettingsError(f'{path}: there is no setting "{key.lower()}". README lists them all.')
+    return {f"DOORROUND_{key}": value for key, value in read.items()} | {k: v for k, v in environment.items() if v}
+
+
+def _flat(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:
+    for key, value in table.items():
+        name = f"{before}{key}".upper()
+        if isinstance(value, Mapping):
+            yield from _flat(value, f"{name}_")
+        else:
+            yield name, str(value)
 
 
 def _models(home: Path) -> Path:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import threading
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 
 from bot.channels.talk import Talk
@@ -13,6 +13,7 @@ from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear, choose_engines
 from bot.hearing.nearness import Nearness
 from bot.hearing.phones import Pronunciations
+from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
 from bot.resources import grammar_folder, load_checklist, pronunciations
@@ -81,3 +82,20 @@ def make_talk(
         chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
         checklist or load_checklist(),
     )  # fmt: skip
+
+
+def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
+    """The worker processes that hear for many chats; at the end they are given one second."""
+    make = partial(make_engines, settings.models, settings.engine)
+    return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0)
+
+
+def make_pooled_talk(logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str) -> Talk:
+    """A talk whose recordings a pool hears."""
+    return Talk(
+        chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist
+    )
+
+
+def _no_ear() -> Ear:
+    raise AssertionError("recordings of this talk are heard by the pool")

@@ -101,21 +101,40 @@ class Talk:
 
         Where the pool is busy nothing is kept but the recording: sent again, the message is heard.
         """
-        recording = incoming.recording
-        if recording is not None:
-            keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
         async with pool.in_order(self.chat):
-            said = self._logbook.already(self.chat, incoming.id)
-            if recording is None or said is not None or (self.check is None and self._checklist is None):
-                return self.take(incoming, now)
+            heard = await self.listen_pooled(incoming, pool)
             check = self.check
-            heard = await pool.hear(recording, self._finder.wanted if check is None else wanted_at(check))
-            if isinstance(heard, BadAudio) and heard.advice == BUSY:
+            if is_busy(heard):
                 taps = check.asked.taps if check and check.asked else ()
                 return Reply((Prompt(text=BUSY, taps=taps),), heard)
-            if check is None:
-                return self._found(incoming, cast(AnyNamed, heard), now)
-            return self.reply(incoming, cast(AnyHeard, heard), check, now)
+            return self.take_heard(incoming, heard, now)
+
+    async def listen_pooled(self, incoming: Incoming, pool: Pool) -> AnyHeard | AnyNamed | None:
+        """The slow half of take_pooled(): what the pool hears of a recording. Keeps nothing but the recording.
+
+        None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked for.
+        """
+        recording = incoming.recording
+        if recording is None:
+            return None
+        keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
+        check = self.check
+        if self._logbook.already(self.chat, incoming.id) is not None or (check is None and self._checklist is None):
+            return None
+        return await pool.hear(recording, self._finder.wanted if check is None else wanted_at(check))
+
+    def take_heard(self, incoming: Incoming, heard: AnyHeard | AnyNamed | None, now: datetime) -> Reply:
+        """The quick half: the turn on what listen_pooled() gave, kept. Never waits, so it fits into a transaction.
+
+        No other message of this chat may come between the two halves.
+        """
+        said = self._logbook.already(self.chat, incoming.id)
+        if said is not None or heard is None:
+            return self.take(incoming, now) if said is None else Reply(said)
+        check = self.check
+        if check is None:
+            return self._found(incoming, cast(AnyNamed, heard), now)
+        return self.reply(incoming, cast(AnyHeard, heard), check, now)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """What a message says at this point of a check."""
@@ -153,6 +172,11 @@ class Talk:
         """The recording as it can be heard, once it is stored. Raises BadRecording."""
         keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
         return load_sound(recording, self._longest_note_s)
+
+
+def is_busy(heard: AnyHeard | AnyNamed | None) -> bool:
+    """Whether the pool turned a recording away."""
+    return isinstance(heard, BadAudio) and heard.advice == BUSY
 
 
 def wanted_at(check: Check) -> Wanted:

@@ -129,6 +129,7 @@ class _Worker:
 
     def __init__(self, make: Callable[[], Engines], longest_note_s: float) -> None:
         self._arguments = make, longest_note_s
+        self._stopped = False
         self._begin()
 
     def _begin(self) -> None:
@@ -148,9 +149,15 @@ class _Worker:
                 return self._answers.recv()
         except (EOFError, OSError):
             pass
-        self.end(0)
-        self._begin()
+        if not self._stopped:
+            self.end(0)
+            self._begin()
         return None
+
+    def stop(self) -> None:
+        """Stop the process in the middle of what it hears, for good. From another thread than hear()."""
+        self._stopped = True
+        self.process.kill()
 
     def end(self, patience: float) -> None:
         """Stop the process; it may finish what it hears for so many seconds."""
@@ -172,8 +179,15 @@ class Pool:
     """
 
     def __init__(
-        self, make: Callable[[], Engines], workers: int = WORKERS, waiting: int = WAITING, longest_note_s: float = 180.0
+        self,
+        make: Callable[[], Engines],
+        workers: int = WORKERS,
+        waiting: int = WAITING,
+        longest_note_s: float = 180.0,
+        leaving: float = PATIENCE,
     ) -> None:
+        """leaving: seconds that the workers have to finish what they hear when the pool ends; then they are stopped."""
+        self._leaving, self._workers = leaving, list[_Worker]()
         self._make, self._count, self._most = make, workers, workers + waiting
         self._longest_note_s = longest_note_s
         self._inside = 0
@@ -182,15 +196,24 @@ class Pool:
     async def __aenter__(self) -> Pool:
         self._threads = ThreadPoolExecutor(self._count)
         self._free: asyncio.Queue[_Worker] = asyncio.Queue()
-        for _ in range(self._count):
-            self._free.put_nowait(_Worker(self._make, self._longest_note_s))
+        self._workers = [_Worker(self._make, self._longest_note_s) for _ in range(self._count)]
+        for worker in self._workers:
+            self._free.put_nowait(worker)
         return self
 
     async def __aexit__(self, *_why: object) -> None:
         """Take nothing more, let the workers finish what they hear and what waits, then end them."""
         self._most = 0
-        idle = [await self._free.get() for _ in range(self._count)]
-        await asyncio.gather(*(asyncio.to_thread(worker.end, PATIENCE) for worker in idle))
+        idle: list[_Worker] = []
+        with suppress(TimeoutError):
+            async with asyncio.timeout(self._leaving):
+                while len(idle) < self._count:
+                    idle.append(await self._free.get())
+        for worker in self._workers:
+            if worker not in idle:
+                worker.stop()
+        idle += [await self._free.get() for _ in range(self._count - len(idle))]
+        await asyncio.gather(*(asyncio.to_thread(worker.end, self._leaving) for worker in idle))
         self._threads.shutdown()
 
     @property

@@ -3,7 +3,8 @@
 Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that does not take the
 next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
 it cannot drift. `talks` and `seeking` (where each conversation stands, at a door and before one) and `heard` (what was
-already dealt with) are plain tables, as are `strangers` and `joining` (people before they are known).
+already dealt with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
+`outbox`, `chats` and `channels` of the messenger.
 A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
 """
 
@@ -59,6 +60,12 @@ def people_and_groups(db: Database) -> None:
     """Invites, roles, accounts and groups, all read from entries; strangers and those about to join as plain rows."""
     _run(db, "people.sql")
     _run(db, "people_triggers.sql")
+
+
+@migrations()
+def inbox_and_outbox(db: Database) -> None:
+    """Messages of a messenger, on their way in and out."""
+    _run(db, "post.sql")
 
 
 def migrate(db: Database, path: Path) -> None:

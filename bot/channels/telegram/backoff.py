@@ -1,0 +1,24 @@
+"""How long to wait before trying again: longer each time, never all at once."""
+
+from __future__ import annotations
+
+import random
+
+
+class Backoff:
+    """Seconds to wait after failures in a row: first, twice that, … up to most, each cut by up to half by chance."""
+
+    def __init__(self, first: float = 1.0, most: float = 60.0, chance: random.Random | None = None) -> None:
+        self._first, self._most = first, most
+        self._chance = chance or random.Random()
+        self.failures = 0
+
+    def next(self) -> float:
+        """Seconds to wait after one more failure."""
+        whole = min(self._most, self._first * float(1 << min(self.failures, 30)))
+        self.failures += 1
+        return whole * self._chance.uniform(0.5, 1.0)
+
+    def reset(self) -> None:
+        """It worked."""
+        self.failures = 0

@@ -1,0 +1,134 @@
+"""Checking doors in a private chat: voice notes, typing and taps through Talk."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager, suppress
+from dataclasses import dataclass
+
+from telegram import Bot
+from telegram.constants import ChatAction
+from telegram.error import TelegramError
+
+from bot.channels.talk import Incoming, Talk, is_busy
+from bot.channels.telegram.conversation import Given, Said
+from bot.channels.telegram.fetch import Unfetched, fetch
+from bot.channels.telegram.outgoing import messages, read_press
+from bot.channels.telegram.updates import Tapped, chat_number
+from bot.domain.check import Prompt
+from bot.domain.heard import AnyHeard
+from bot.domain.named import AnyNamed
+from bot.hearing.pool import Pool
+from bot.logbook.chats import Chats
+from bot.logbook.outbox import Outbox
+
+STALE = "That button belongs to an earlier question."
+NOTHING = "I take voice notes, typing and buttons. That was none of them."
+NO_EDITS = "I do not read changed messages. Send it anew: “no, two”, or “change hinges”."
+ACTION_S = 4.5
+"""Telegram shows an action for five seconds."""
+
+
+@dataclass(frozen=True)
+class Listened:
+    """The slow half of a message. problem: why there is nothing to take a turn on."""
+
+    incoming: Incoming | None
+    heard: AnyHeard | AnyNamed | None = None
+    problem: str = ""
+
+
+class Checks:
+    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the pool at once."""
+
+    def __init__(
+        self, bot: Bot, talk: Callable[[str, str], Talk], pool: Pool, chats: Chats, outbox: Outbox, places: int
+    ) -> None:
+        self._bot, self._talk, self._pool = bot, talk, pool
+        self._chats, self._outbox = chats, outbox
+        self._places = asyncio.Semaphore(places)
+
+    async def prepare(self, given: Given) -> Listened:
+        """Fetch and hear a recording; the chat shows that something is being done."""
+        update = given.update
+        if isinstance(update, Tapped):
+            return Listened(None)
+        if update.edited:
+            return Listened(None, problem=NO_EDITS)
+        if update.sound is None:
+            text = (update.text or "").strip()
+            return Listened(Incoming(str(given.id), text=text), problem="" if text else NOTHING)
+        async with self._busy_sign(given.chat):
+            try:
+                incoming = Incoming(str(given.id), recording=await fetch(self._bot, update.sound))
+            except Unfetched as problem:
+                return Listened(None, problem=str(problem))
+            return Listened(incoming, await self._hear(given, incoming))
+
+    async def _hear(self, given: Given, incoming: Incoming) -> AnyHeard | AnyNamed | None:
+        async with self._places:
+            talk = self._talk(given.chat, given.person)
+            while is_busy(heard := await talk.listen_pooled(incoming, self._pool)):
+                await asyncio.sleep(0.2)
+            return heard
+
+    def take(self, given: Given, prepared: Listened) -> Said:
+        """One turn of the talk."""
+        if isinstance(given.update, Tapped):
+            return self._tap(given, given.update)
+        talk = self._talk(given.chat, given.person)
+        if prepared.problem or prepared.incoming is None:
+            return Said(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
+        command = (prepared.incoming.text or "").removeprefix("/").partition("@")[0]
+        if command == "start" or command.startswith("start "):
+            return self._begin(given, talk)
+        if (prepared.incoming.text or "").startswith("/"):
+            prepared = Listened(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
+        reply_to = given.update.message if given.update.sound else None
+        return self._turn(given, talk, prepared, reply_to)
+
+    def _begin(self, given: Given, talk: Talk) -> Said:
+        say = talk.check.said if talk.check else talk.ask_door(given.at).say
+        return Said(messages(say), moved_on=True)
+
+    def _turn(self, given: Given, talk: Talk, prepared: Listened, reply_to: int | None) -> Said:
+        assert prepared.incoming is not None
+        open_before = talk.check is not None
+        say = talk.take_heard(prepared.incoming, prepared.heard, given.at).say
+        if open_before and talk.check is None:
+            say = (*say, *talk.ask_door(given.at).say)
+        return Said(messages(say, reply_to), moved_on=True)
+
+    def _tap(self, given: Given, tap: Tapped) -> Said:
+        press, turn = read_press(tap.data), self._chats.turn(given.chat)
+        letter = self._outbox.letter(press.letter) if press else None
+        taps = letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
+        talk = self._talk(given.chat, given.person)
+        if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
+            words = Listened(Incoming(str(given.id), text=taps[press.place], tapped=True))
+            return self._turn(given, talk, words, None)
+        last = self._outbox.last(given.chat)
+        if last is not None and last.turn == turn and last.state != "dropped" and last.body.get("taps"):
+            # the open question is the last thing in the chat: asking it again would only double it
+            return Said(toast=STALE, outcome="stale tap")
+        return Said(messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap")
+
+    @asynccontextmanager
+    async def _busy_sign(self, chat: str) -> AsyncIterator[None]:
+        sign = asyncio.create_task(self._show_busy(chat_number(self._chats.address(chat))))
+        try:
+            yield
+        finally:
+            sign.cancel()
+
+    async def _show_busy(self, number: int) -> None:
+        while True:
+            with suppress(TelegramError):
+                await self._bot.send_chat_action(number, ChatAction.TYPING)
+            await asyncio.sleep(ACTION_S)
+
+
+def _standing(talk: Talk) -> tuple[Prompt, ...]:
+    """The open question, to be asked once more."""
+    return tuple(prompt for prompt in talk.check.said if prompt.question) if talk.check else ()

@@ -1,0 +1,55 @@
+"""What is made of one message, in two halves: a slow one that writes nothing, a quick one inside the transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Protocol
+
+from bot.channels.telegram.outgoing import Outgoing
+from bot.channels.telegram.updates import Tapped, Written
+from bot.domain.check import Prompt
+
+
+@dataclass(frozen=True)
+class Said:
+    """What came of a message. moved_on: the talk took a turn, so that the buttons before it are stale.
+
+    toast: a line shown at a pressed button. outcome: for the inbox, in a few words.
+    """
+
+    out: tuple[Outgoing, ...] = ()
+    moved_on: bool = False
+    toast: str = ""
+    outcome: str = "answered"
+
+
+@dataclass(frozen=True)
+class Given:
+    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it was sent, UTC."""
+
+    id: int
+    chat: str
+    person: str
+    update: Written | Tapped
+    at: datetime
+
+
+class Conversation(Protocol):
+    """Talks with known people."""
+
+    async def prepare(self, given: Given) -> Any:
+        """Fetch and hear; may take long, may be cancelled and done again. Writes nothing to the logbook."""
+
+    def take(self, given: Given, prepared: Any) -> Said:
+        """Deal with it. Inside the transaction that marks the update as done and writes the answer: never waits."""
+
+
+class Reception(Protocol):
+    """Says who is known, and what others are told."""
+
+    def person(self, chat: str) -> str | None:
+        """Who writes in this chat; None for somebody unknown."""
+
+    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> tuple[Prompt, ...]:
+        """What somebody unknown is told; may make them known. Inside the transaction, as Conversation.take."""

@@ -1,0 +1,53 @@
+"""Hands kept updates to whoever deals with them: of one chat in order, of several at once."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections import deque
+from collections.abc import Awaitable, Callable, Iterable
+
+log = logging.getLogger("doorround.telegram")
+
+
+class Desk:
+    """deal: deals with one kept update; what it leaves undone by being cancelled is taken up at the next start."""
+
+    def __init__(self, deal: Callable[[int], Awaitable[None]]) -> None:
+        self._deal = deal
+        self._queues: dict[str, deque[int]] = {}
+        self._tasks: set[asyncio.Task[None]] = set()
+
+    def arrived(self, updates: Iterable[tuple[int, str]]) -> None:
+        """Take updates (id, chat), in order."""
+        for id, chat in updates:
+            queue = self._queues.get(chat)
+            if queue is not None:
+                queue.append(id)
+                continue
+            self._queues[chat] = deque([id])
+            task = asyncio.create_task(self._work(chat))
+            self._tasks.add(task)
+            task.add_done_callback(self._tasks.discard)
+
+    async def quiet(self) -> None:
+        """Wait until everything that arrived is dealt with."""
+        while self._tasks:
+            await asyncio.wait(set(self._tasks))
+
+    async def finish(self) -> None:
+        """Stop; transactions are whole, since nothing waits inside one."""
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+
+    async def _work(self, chat: str) -> None:
+        queue = self._queues[chat]
+        try:
+            while queue:
+                try:
+                    await self._deal(queue.popleft())
+                except Exception:
+                    log.exception("an update of %s was left for the next start", chat or "no chat")
+        finally:
+            del self._queues[chat]

@@ -1,0 +1,178 @@
+"""Empties the outbox: each chat in order, chats beside each other, at Telegram's pace, again after every failure."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import timedelta
+from functools import partial
+
+from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions, ReplyParameters
+from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
+
+from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.outgoing import Outgoing, Press, label, rows
+from bot.channels.telegram.pace import Limits, Pace
+from bot.channels.telegram.updates import chat_name, chat_number
+from bot.logbook.chats import Chats
+from bot.logbook.outbox import Letter, Outbox
+
+log = logging.getLogger("doorround.telegram")
+
+MOST_TRIES = 40
+"""After some half an hour of refusals a message is given up. While there is no network, tries are not counted."""
+MOST_SECONDS = 60.0
+
+
+@dataclass
+class Sender:
+    """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one."""
+
+    bot: Bot
+    outbox: Outbox
+    chats: Chats
+    limits: Limits = field(default_factory=Limits)
+    first_pause: float = 1.0
+    clock: Callable[[], float] = time.monotonic
+
+    def __post_init__(self) -> None:
+        self._pace = Pace(self.limits)
+        self._wake = asyncio.Event()
+        self._flying: dict[str, asyncio.Task[None]] = {}
+        self._failing: dict[str, Backoff] = {}
+        # handed over by a program that is gone: they may have arrived
+        self._unclear = {letter.id for letter in self.outbox.heads() if letter.state == "sending"}
+
+    def wake(self) -> None:
+        """There is something new to send."""
+        self._wake.set()
+
+    async def run(self) -> None:
+        """Send for ever. Cancelled, it lets what is on its way arrive, for as long as finish() waits."""
+        while True:
+            self._wake.clear()
+            pause = self._start_due()
+            try:
+                await asyncio.wait_for(self._wake.wait(), pause)
+            except TimeoutError:
+                self._pace.forget(self.clock())
+
+    async def finish(self, seconds: float) -> None:
+        """Give what is being sent so long to arrive and be marked, then let go of it."""
+        if self._flying:
+            _, late = await asyncio.wait(list(self._flying.values()), timeout=seconds)
+            for task in late:
+                task.cancel()
+            await asyncio.gather(*late, return_exceptions=True)
+
+    def _start_due(self) -> float:
+        """Start what may go out now. Returns seconds until the next may."""
+        pause = MOST_SECONDS
+        for letter in self.outbox.heads():
+            if letter.chat in self._flying:
+                continue
+            if self._needless(letter):
+                self.outbox.drop(letter.id, "the talk has moved on")
+                pause = 0.0
+                continue
+            number = chat_number(self.chats.address(letter.chat))
+            wait = self._pace.wait(number, self.clock())
+            if wait > 0:
+                pause = min(pause, wait)
+                continue
+            self._pace.went(number, self.clock())
+            task = asyncio.create_task(self._send(letter, number))
+            self._flying[letter.chat] = task
+            task.add_done_callback(partial(self._landed, letter.chat))
+        return pause
+
+    def _landed(self, chat: str, _task: asyncio.Task[None]) -> None:
+        self._flying.pop(chat, None)
+        self.wake()
+
+    def _needless(self, letter: Letter) -> bool:
+        """A question that may have arrived already, and was answered since, is not asked a second time."""
+        may_have_arrived = letter.state == "sending" or letter.id in self._unclear
+        return may_have_arrived and bool(letter.body.get("question")) and letter.turn < self.chats.turn(letter.chat)
+
+    async def _send(self, letter: Letter, number: int) -> None:
+        try:
+            self.outbox.sending(letter.id)
+            message = await self._hand_over(letter, number)
+        except TelegramError as error:
+            self._failed(letter, number, error)
+        except Exception:
+            log.exception("message %d was not sent", letter.id)
+            self._again(letter, number)
+        else:
+            self.outbox.sent(letter.id, message)
+            self._failing.pop(letter.chat, None)
+
+    async def _hand_over(self, letter: Letter, number: int) -> int | None:
+        """Send one message, or change the one it takes the place of. Returns Telegram's id of it."""
+        out = Outgoing.from_body(letter.body)
+        live = letter.turn == self.chats.turn(letter.chat)
+        markup = keyboard(out, letter) if out.taps and live else None
+        before = self.outbox.letter(out.edits) if out.edits else None
+        if before is not None and before.message is not None:
+            try:
+                await self.bot.edit_message_text(out.text, number, before.message, reply_markup=markup)
+                return before.message
+            except BadRequest as refused:
+                if "not modified" in str(refused).lower():
+                    return before.message
+        answers = ReplyParameters(out.reply_to, allow_sending_without_reply=True) if out.reply_to else None
+        sent = await self.bot.send_message(
+            number, out.text, reply_markup=markup, reply_parameters=answers,
+            link_preview_options=LinkPreviewOptions(is_disabled=True),
+        )  # fmt: skip
+        return sent.message_id
+
+    def _failed(self, letter: Letter, number: int, error: TelegramError) -> None:
+        match error:
+            case RetryAfter():
+                after = error.retry_after
+                seconds = after.total_seconds() if isinstance(after, timedelta) else float(after)
+                self.outbox.wait(letter.id)
+                self._pace.hold(number, seconds, self.clock())
+            case ChatMigrated():
+                self.outbox.wait(letter.id)
+                self.chats.moved(letter.chat, chat_name(error.new_chat_id))
+            case Forbidden():
+                log.info("%s cannot be reached any more: %s", letter.chat, error)
+                self.chats.unreachable(letter.chat, str(error))
+                self.outbox.drop_all(letter.chat, str(error))
+            case BadRequest():
+                log.error("Telegram refused message %d: %s", letter.id, error)
+                self.outbox.drop(letter.id, str(error))
+            case _:
+                self._again(letter, number, error)
+
+    def _again(self, letter: Letter, number: int, error: TelegramError | None = None) -> None:
+        """Try later; the other chats go on."""
+        known = self._failing.setdefault(letter.chat, Backoff(self.first_pause, MOST_SECONDS))
+        if not known.failures:
+            log.warning("message %d did not go out, trying again: %s", letter.id, error or "see above")
+        offline = isinstance(error, NetworkError) and "ConnectError" in str(error)
+        if offline:
+            self.outbox.wait(letter.id)
+        elif letter.tries + 1 >= MOST_TRIES and not isinstance(error, InvalidToken):
+            log.error("message %d is given up after %d tries", letter.id, letter.tries + 1)
+            self.outbox.drop(letter.id, f"given up: {error}")
+        self._pace.hold(number, known.next(), self.clock())
+
+
+def keyboard(out: Outgoing, letter: Letter) -> InlineKeyboardMarkup:
+    """The buttons of a message."""
+    return InlineKeyboardMarkup(
+        [
+            [
+                InlineKeyboardButton(label(out.taps[at]), callback_data=Press(letter.id, letter.turn, at).data())
+                for at in row
+            ]
+            for row in rows(out.taps)
+        ]
+    )

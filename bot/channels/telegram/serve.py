@@ -1,0 +1,138 @@
+"""The bot on Telegram, put together: intake, desk, handling, sender; started, watched over and shut down."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import signal
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+from telegram.error import InvalidToken, TelegramError
+
+from bot.channels.talk import Talk
+from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.checks import Checks
+from bot.channels.telegram.client import Line
+from bot.channels.telegram.conversation import Reception
+from bot.channels.telegram.desk import Desk
+from bot.channels.telegram.handling import Handling, KnownChats
+from bot.channels.telegram.intake import Intake
+from bot.channels.telegram.options import TelegramOptions
+from bot.channels.telegram.pace import Limits
+from bot.channels.telegram.poll import KINDS, Poller, TokenRefused
+from bot.channels.telegram.sender import Sender
+from bot.channels.telegram.webhook import Server
+from bot.hearing.pool import Pool
+from bot.logbook.chats import Chats
+from bot.logbook.inbox import Inbox
+from bot.logbook.outbox import Outbox
+from bot.logbook.store import Logbook
+
+log = logging.getLogger("doorround.telegram")
+
+KEPT = timedelta(days=30)
+FINISH_S = 2.0
+"""What is being sent at a shutdown may take so long to arrive; the whole takes no more than five seconds."""
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+@dataclass
+class Service:
+    """One run of the bot. talk: makes the talk of a chat and its person. places: recordings with the pool at once.
+
+    reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
+    before the first of several tries.
+    """
+
+    options: TelegramOptions
+    logbook: Logbook
+    pool: Pool
+    talk: Callable[[str, str], Talk]
+    places: int = 10
+    reception: Reception | None = None
+    limits: Limits = field(default_factory=Limits)
+    long: int = 25
+    stall: float = 15.0
+    first_pause: float = 1.0
+    clock: Callable[[], datetime] = _now
+
+    async def run(self, stop: asyncio.Event) -> None:
+        """Serve until `stop` is set. Raises TokenRefused. What was kept before is dealt with first, in order."""
+        chats, outbox, inbox = Chats(self.logbook), Outbox(self.logbook), Inbox(self.logbook)
+        self._tidy(inbox, outbox)
+        async with Line(self.options) as line:
+            sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause)
+            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places)
+            handling = Handling(
+                line.bot,
+                self.logbook,
+                conversation,
+                self.reception or KnownChats(chats),
+                sender.wake,
+                self.first_pause / 2,
+            )
+            desk = Desk(handling.deal)
+            intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
+            desk.arrived(inbox.waiting())
+            tasks = [asyncio.create_task(sender.run()), *self._listen(intake, line)]
+            try:
+                await self._until(stop, tasks)
+            finally:
+                # first no more comes in, then nothing more is begun, then what is on its way arrives
+                for task in tasks:
+                    task.cancel()
+                await asyncio.gather(*tasks, return_exceptions=True)
+                await desk.finish()
+                await sender.finish(FINISH_S)
+
+    def _tidy(self, inbox: Inbox, outbox: Outbox) -> None:
+        before = self.clock() - KEPT
+        inbox.tidy(before)
+        outbox.tidy(before)
+
+    def _listen(self, intake: Intake, line: Line) -> list[asyncio.Task[None]]:
+        if self.options.webhook is None:
+            poller = Poller(self.options, intake.keep, self.long, self.stall, self.first_pause)
+            return [asyncio.create_task(poller.run())]
+        server = Server(self.options.webhook, intake.keep)
+        return [asyncio.create_task(server.serve()), asyncio.create_task(self._hook(line))]
+
+    async def _hook(self, line: Line) -> None:
+        """Tell Telegram where to bring updates, until it has understood."""
+        webhook, backoff = self.options.webhook, Backoff(self.first_pause, 60.0)
+        assert webhook is not None
+        while True:
+            try:
+                await line.bot.set_webhook(webhook.url, secret_token=webhook.secret, allowed_updates=list(KINDS))
+                break
+            except InvalidToken as refused:
+                raise TokenRefused("Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew.") from refused
+            except TelegramError as error:
+                if not backoff.failures:
+                    log.warning("the webhook is not set yet, trying again until it is: %s", error)
+                await asyncio.sleep(backoff.next())
+        await asyncio.Event().wait()
+
+    @staticmethod
+    async def _until(stop: asyncio.Event, tasks: list[asyncio.Task[None]]) -> None:
+        """Wait for the stop; a part that ends by itself ends the service with its error."""
+        waiting = asyncio.create_task(stop.wait())
+        done, _ = await asyncio.wait([waiting, *tasks], return_when=asyncio.FIRST_COMPLETED)
+        waiting.cancel()
+        for task in done - {waiting}:
+            task.result()
+
+
+async def serve(make: Callable[[Pool], Service], pool: Pool) -> None:
+    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused."""
+    stop = asyncio.Event()
+    loop = asyncio.get_running_loop()
+    for kind in (signal.SIGTERM, signal.SIGINT):
+        loop.add_signal_handler(kind, stop.set)
+    async with pool:
+        await make(pool).run(stop)

@@ -1,0 +1,241 @@
+"""Telegram's updates as values of our own. Whatever comes is a value: what cannot be used says why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+
+CHANNEL = "telegram"
+_WHOLE = 2**63 - 1
+
+
+@dataclass(frozen=True)
+class SoundFile:
+    """A recording at Telegram: voice note, audio file, or sound of a (round) video. bytes: its size, if told."""
+
+    file_id: str
+    bytes: int | None = None
+
+
+@dataclass(frozen=True)
+class Writer:
+    """Who wrote where. chat: our name of it, "telegram/4711". private: nobody else reads it. language: its app's."""
+
+    chat: str
+    user: int
+    name: str
+    private: bool
+    language: str | None = None
+
+
+@dataclass(frozen=True)
+class Written:
+    """A message, typed or spoken. at: when it was sent, UTC. reply_to: id of the message that it answers."""
+
+    writer: Writer
+    message: int
+    at: datetime
+    text: str | None = None
+    sound: SoundFile | None = None
+    reply_to: int | None = None
+    edited: bool = False
+
+
+@dataclass(frozen=True)
+class Tapped:
+    """A button pressed. query: what Telegram waits for an answer to. message: id of the one with the button."""
+
+    writer: Writer
+    query: str
+    data: str
+    message: int | None = None
+
+
+@dataclass(frozen=True)
+class Moved:
+    """A group that became another chat."""
+
+    chat: str
+    to: str
+
+
+@dataclass(frozen=True)
+class Shut:
+    """The bot was blocked in a chat, or put out of it. open: it was let in again."""
+
+    chat: str
+    open: bool
+
+
+@dataclass(frozen=True)
+class Unusable:
+    """An update of which nothing can be made. why: in a few words."""
+
+    why: str
+    chat: str = ""
+
+
+Update = Written | Tapped | Moved | Shut | Unusable
+
+
+def chat_name(number: int) -> str:
+    """Our name of a chat."""
+    return f"{CHANNEL}/{number}"
+
+
+def chat_number(chat: str) -> int:
+    """Telegram's number of a chat."""
+    return int(chat.removeprefix(f"{CHANNEL}/"))
+
+
+def update_id(raw: Any) -> int | None:
+    """The number of an update; None where it has none that could be kept or confirmed."""
+    number = raw.get("update_id") if isinstance(raw, dict) else None
+    return number if type(number) is int and 0 <= number <= _WHOLE else None
+
+
+def read_update(raw: Any) -> Update:
+    """What an update says. Never raises."""
+    try:
+        update = _Update.model_validate(raw)
+    except (ValidationError, RecursionError) as error:
+        return Unusable(_why(error), _chat_of(raw))
+    if update.callback_query is not None:
+        return _tapped(update.callback_query)
+    if update.my_chat_member is not None:
+        member = update.my_chat_member
+        return Shut(chat_name(member.chat.id), member.new_chat_member.status not in ("kicked", "left"))
+    message = update.message or update.edited_message
+    if message is None:
+        return Unusable("a kind of update that is not used")
+    return _written(message, edited=update.message is None)
+
+
+def _written(message: _Message, edited: bool) -> Update:
+    chat = chat_name(message.chat.id)
+    if message.migrate_to_chat_id is not None:
+        return Moved(chat, chat_name(message.migrate_to_chat_id))
+    if message.author is None or message.author.is_bot:
+        return Unusable("a message that no person wrote", chat)
+    sound = message.voice or message.video_note or message.audio or message.video
+    return Written(
+        _writer(message.chat, message.author),
+        message.message_id,
+        datetime.fromtimestamp(message.edit_date or message.date, UTC),
+        message.text if message.text is not None else message.caption,
+        SoundFile(sound.file_id, sound.file_size) if sound else None,
+        message.reply_to_message.message_id if message.reply_to_message else None,
+        edited,
+    )
+
+
+def _tapped(query: _Query) -> Update:
+    if query.message is None or query.data is None:
+        return Unusable("a tap on no message of ours")
+    return Tapped(_writer(query.message.chat, query.author), query.id, query.data, query.message.message_id)
+
+
+def _writer(chat: _Chat, author: _User) -> Writer:
+    name = " ".join(filter(None, (author.first_name, author.last_name)))
+    return Writer(chat_name(chat.id), author.id, name, chat.type == "private", author.language_code)
+
+
+def _why(error: ValidationError | RecursionError) -> str:
+    if isinstance(error, RecursionError):
+        return "malformed: nested too deeply"
+    first = error.errors(include_input=False, include_url=False)[0]
+    return f"malformed: {'.'.join(map(str, first['loc'])) or 'the whole'}: {first['msg']}"[:200]
+
+
+def _chat_of(raw: Any) -> str:
+    """The chat of an update that is malformed elsewhere."""
+    for kind in ("message", "edited_message"):
+        inner = raw.get(kind) if isinstance(raw, dict) else None
+        chat = inner.get("chat") if isinstance(inner, dict) else None
+        number = chat.get("id") if isinstance(chat, dict) else None
+        if type(number) is int and abs(number) <= _WHOLE:
+            return chat_name(number)
+    return ""
+
+
+def _clean(text: Any) -> Any:
+    """Half characters, which JSON can carry and no database keeps, become question marks."""
+    return text.encode("utf-8", "replace").decode("utf-8") if isinstance(text, str) else text
+
+
+Whole = Annotated[int, Field(strict=True, ge=-_WHOLE, le=_WHOLE)]
+Moment = Annotated[int, Field(strict=True, ge=0, le=32_503_680_000)]
+Text = Annotated[str, BeforeValidator(_clean)]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="ignore", frozen=True, populate_by_name=True)
+
+
+class _User(_Part):
+    id: Whole
+    is_bot: bool = False
+    first_name: Text = ""
+    last_name: Text | None = None
+    language_code: Text | None = None
+
+
+class _Chat(_Part):
+    id: Whole
+    type: Text
+
+
+class _File(_Part):
+    file_id: Annotated[Text, Field(min_length=1, max_length=512)]
+    file_size: Annotated[int, Field(strict=True, ge=0)] | None = None
+
+
+class _Answered(_Part):
+    message_id: Whole
+
+
+class _Message(_Part):
+    message_id: Whole
+    date: Moment
+    chat: _Chat
+    author: Annotated[_User | None, Field(alias="from")] = None
+    edit_date: Moment | None = None
+    text: Text | None = None
+    caption: Text | None = None
+    voice: _File | None = None
+    video_note: _File | None = None
+    audio: _File | None = None
+    video: _File | None = None
+    reply_to_message: _Answered | None = None
+    migrate_to_chat_id: Whole | None = None
+
+
+class _Under(_Part):
+    message_id: Whole
+    chat: _Chat
+
+
+class _Query(_Part):
+    id: Annotated[Text, Field(min_length=1, max_length=64)]
+    author: Annotated[_User, Field(alias="from")]
+    message: _Under | None = None
+    data: Annotated[Text, Field(max_length=64)] | None = None
+
+
+class _Status(_Part):
+    status: Text
+
+
+class _Member(_Part):
+    chat: _Chat
+    new_chat_member: _Status
+
+
+class _Update(_Part):
+    message: _Message | None = None
+    edited_message: _Message | None = None
+    callback_query: _Query | None = None
+    my_chat_member: _Member | None = None

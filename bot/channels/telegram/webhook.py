@@ -1,0 +1,83 @@
+"""Updates that Telegram brings: kept and committed before it is told so. Behind a reverse proxy that speaks TLS."""
+
+from __future__ import annotations
+
+import contextlib
+import hmac
+import json
+import logging
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+from urllib.parse import urlsplit
+
+import uvicorn
+from starlette.applications import Starlette
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from bot.channels.telegram.options import Webhook
+
+log = logging.getLogger("doorround.telegram")
+
+MOST_BODY = 1_000_000
+"""Bytes. An update is some kilobytes."""
+SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
+
+
+def application(webhook: Webhook, keep: Callable[[Sequence[Any]], object]) -> Starlette:
+    """The web application. keep: stores raw updates and commits."""
+
+    async def receive(request: Request) -> Response:
+        shown = request.headers.get(SECRET_HEADER, "")
+        if not hmac.compare_digest(shown.encode(), webhook.secret.encode()):
+            return Response(status_code=403)
+        try:
+            body = await _body(request)
+        except ClientDisconnect:
+            return Response(status_code=400)
+        if body is None:
+            return Response(status_code=413)
+        try:
+            raw = json.loads(body)
+        except (ValueError, RecursionError):
+            log.info("what came to the webhook is no JSON")
+            return Response(status_code=400)
+        try:
+            keep([raw])
+        except Exception:
+            log.exception("an update could not be kept; Telegram brings it again")
+            return Response(status_code=503)
+        return Response(status_code=200)
+
+    return Starlette(routes=[Route(urlsplit(webhook.url).path or "/", receive, methods=["POST"])])
+
+
+async def _body(request: Request) -> bytes | None:
+    """What was sent; None where that is too much."""
+    length = request.headers.get("content-length", "0")
+    if not length.isdecimal() or int(length) > MOST_BODY:
+        return None
+    body = bytearray()
+    async for piece in request.stream():
+        body += piece
+        if len(body) > MOST_BODY:
+            return None
+    return bytes(body)
+
+
+class Server(uvicorn.Server):
+    """Listens until it is cancelled; leaves the program's signals alone."""
+
+    def __init__(self, webhook: Webhook, keep: Callable[[Sequence[Any]], object]) -> None:
+        super().__init__(
+            uvicorn.Config(
+                application(webhook, keep), host=webhook.listen, port=webhook.port, log_config=None, lifespan="off",
+                access_log=False, timeout_graceful_shutdown=2,
+            )
+        )  # fmt: skip
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Signals are the program's own."""
+        yield

@@ -1,0 +1,42 @@
+"""doorround serve: the bot on Telegram."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bot.errors import plainly
+
+
+def serve(
+    settings_file: Annotated[
+        Path | None,
+        typer.Option("--settings", help="The settings file. When not given: doorround.toml in the data folder."),
+    ] = None,
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+) -> None:
+    """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM. Nothing that was sent is lost by stopping."""
+    with plainly():
+        import asyncio
+        from functools import partial
+
+        from bot.channels.telegram.client import log_to_stderr
+        from bot.channels.telegram.serve import Service
+        from bot.channels.telegram.serve import serve as run
+        from bot.hearing.pool import WAITING, WORKERS
+        from bot.resources import load_checklist
+        from bot.settings import read_settings, read_telegram
+        from bot.wiring import load_understanding, make_pool, make_pooled_talk, open_logbook
+
+        given = dict(os.environ)
+        if settings_file is not None:
+            given["DOORROUND_SETTINGS"] = str(settings_file)
+        settings, options = read_settings(given), read_telegram(given)
+        log_to_stderr(options.token)
+        load_understanding()
+        with open_logbook(settings) as logbook:
+            talk = partial(make_pooled_talk, logbook, settings, load_checklist(checklist))
+            asyncio.run(run(lambda pool: Service(options, logbook, pool, talk, WORKERS + WAITING), make_pool(settings)))

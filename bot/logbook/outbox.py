@@ -1,0 +1,105 @@
+"""What goes out to a messenger: written in the transaction that gave rise to it, sent later, marked."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from bot.logbook.store import Logbook
+from bot.logbook.turns import stamp
+
+_COLUMNS = "id, chat, turn, body, state, tries, message"
+_OPEN = "state IN ('waiting', 'sending')"
+
+
+@dataclass(frozen=True)
+class Letter:
+    """One outgoing message. body: plain data of the channel. turn: how often the talk had moved on when it was written.
+
+    state: waiting, sending (handed over, arrival unknown), sent or dropped. message: the messenger's id, once sent.
+    """
+
+    id: int
+    chat: str
+    turn: int
+    body: dict[str, Any]
+    state: str
+    tries: int
+    message: int | None
+
+
+class Outbox:
+    """The table `outbox`. Calls made inside Logbook.writing() share its transaction."""
+
+    def __init__(self, logbook: Logbook) -> None:
+        self._logbook = logbook
+
+    def put(self, chat: str, key: str, turn: int, body: dict[str, Any], now: datetime) -> bool:
+        """Write a message; one whose key was written before changes nothing and returns False."""
+        with self._logbook.writing():
+            done = self._logbook._db.conn.execute(
+                "INSERT OR IGNORE INTO outbox (chat, key, turn, body, written) VALUES (?, ?, ?, ?, ?)",
+                (chat, key, turn, json.dumps(body), stamp(now)),
+            )
+            return done.rowcount > 0
+
+    def heads(self) -> list[Letter]:
+        """Of every chat the oldest message that is not sent."""
+        return self._letters(
+            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} GROUP BY chat) ORDER BY id",
+        )
+
+    def letter(self, id: int) -> Letter | None:
+        """A message by its number; None where there is none, or no longer."""
+        found = self._letters("WHERE id = ?", id)
+        return found[0] if found else None
+
+    def last(self, chat: str) -> Letter | None:
+        """The message of a chat that was written last."""
+        found = self._letters("WHERE chat = ? ORDER BY id DESC LIMIT 1", chat)
+        return found[0] if found else None
+
+    def all(self, chat: str) -> list[Letter]:
+        """Every message of a chat, in order."""
+        return self._letters("WHERE chat = ? ORDER BY id", chat)
+
+    def sending(self, id: int) -> None:
+        """Note that a message is being handed over: from now on it may have arrived."""
+        self._set(id, "state = 'sending', tries = tries + 1")
+
+    def wait(self, id: int) -> None:
+        """Note that a message certainly did not arrive."""
+        self._set(id, "state = 'waiting'")
+
+    def sent(self, id: int, message: int | None) -> None:
+        """Note that a message arrived. message: the messenger's id of it."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE outbox SET state = 'sent', message = ? WHERE id = ?", (message, id))
+
+    def drop(self, id: int, why: str) -> None:
+        """Give a message up."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE outbox SET state = 'dropped', why = ? WHERE id = ?", (why, id))
+
+    def drop_all(self, chat: str, why: str) -> None:
+        """Give up every message of a chat that is not sent."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute(
+                f"UPDATE outbox SET state = 'dropped', why = ? WHERE chat = ? AND {_OPEN}", (why, chat)
+            )
+
+    def tidy(self, before: datetime) -> None:
+        """Forget what was sent or dropped and written before that time."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute(f"DELETE FROM outbox WHERE NOT {_OPEN} AND written < ?", (stamp(before),))
+
+    def _set(self, id: int, change: str) -> None:
+        with self._logbook.writing():
+            self._logbook._db.conn.execute(f"UPDATE outbox SET {change} WHERE id = ?", (id,))
+
+    def _letters(self, where: str, *given: Any) -> list[Letter]:
+        rows = self._logbook._db.conn.execute(f"SELECT {_COLUMNS} FROM outbox {where}", given)
+        return [Letter(id, chat, turn, json.loads(body), state, tries, message)
+                for id, chat, turn, body, state, tries, message in rows]  # fmt: skip

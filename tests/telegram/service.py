@@ -1,0 +1,75 @@
+"""The bot against the stand-in, in this process: no engines, so that typed words and taps are all there is."""
+
+from __future__ import annotations
+
+import asyncio
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+from functools import partial
+from pathlib import Path
+
+from standin import TOKEN, StandIn
+
+from bot.channels.telegram.options import TelegramOptions
+from bot.channels.telegram.pace import Limits
+from bot.channels.telegram.serve import Service
+from bot.domain.door import Door
+from bot.domain.heard import Silence
+from bot.logbook.chats import Chats
+from bot.logbook.store import Logbook
+from bot.resources import load_checklist
+from bot.settings import read_settings
+from bot.wiring import make_pooled_talk
+
+QUICK = Limits(overall=10_000, between=0.0, burst=100, group=10_000)
+NOON = datetime(2026, 5, 28, 12, 0, tzinfo=UTC)
+
+
+class DeafPool:
+    """Hears silence in every recording, at once."""
+
+    def __init__(self) -> None:
+        self.heard: list[bytes] = []
+
+    async def hear(self, recording: bytes, wanted: object) -> Silence:
+        self.heard.append(recording)
+        return Silence()
+
+
+def prepare(home: Path, chats: int) -> None:
+    """A logbook with a door and a known caretaker for each chat."""
+    home.mkdir(parents=True, exist_ok=True)
+    with Logbook.open(home / "logbook.db") as book:
+        for chat in range(1, chats + 1):
+            book.add_person(f"caretaker {chat}", "caretaker", NOON)
+            book.add_door(Door(number=str(chat), site="Alder House"), "Mona", NOON)
+            Chats(book).belong(f"telegram/{chat}", f"caretaker {chat}")
+
+
+def make_service(home: Path, book: Logbook, base_url: str, base_file_url: str, pool, **more) -> Service:
+    options = TelegramOptions(TOKEN, base_url, base_file_url)
+    settings = read_settings({"DOORROUND_HOME": str(home)})
+    talk = partial(make_pooled_talk, book, settings, load_checklist())
+    given = {"limits": QUICK, "long": 1, "stall": 2.0, "first_pause": 0.02, **more}
+    return Service(options, book, pool, talk, **given)
+
+
+@asynccontextmanager
+async def serving(home: Path, server: StandIn, pool=None, **more):
+    """The bot, running; its logbook."""
+    stop = asyncio.Event()
+    with Logbook.open(home / "logbook.db") as book:
+        service = make_service(home, book, server.base_url, server.base_file_url, pool or DeafPool(), **more)
+        task = asyncio.create_task(service.run(stop))
+        try:
+            yield book
+        finally:
+            stop.set()
+            await task
+
+
+async def until(true, seconds: float = 10.0) -> None:
+    """Wait until something is so."""
+    async with asyncio.timeout(seconds):
+        while not true():
+            await asyncio.sleep(0.01)
