@@ -63,7 +63,7 @@ async def test_somebody_unknown_gets_one_line_however_often_they_write(home):
         for text in ("hello", "1", "yes"):
             server.write(99, text)
         server.write(1, "1")
-        await until(lambda: server.to(1))
+        await until(lambda: server.to(1) and server.to(99))
         assert [message["text"] for message in server.to(99)] == [UNKNOWN]
         assert {entry.person for entry in book.entries()} == {"Mona", "caretaker 1", "caretaker 2", "caretaker 3"}
 

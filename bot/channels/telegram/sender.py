@@ -56,7 +56,9 @@ class Sender:
             self._wake.clear()
             pause = self._start_due()
             try:
-                await asyncio.wait_for(self._wake.wait(), pause)
+                # not wait_for: before Python 3.12 it can swallow the cancellation that ends this loop
+                async with asyncio.timeout(pause):
+                    await self._wake.wait()
             except TimeoutError:
                 self._pace.forget(self.clock())
 
