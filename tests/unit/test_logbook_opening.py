@@ -36,7 +36,13 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
     assert raw(path, "PRAGMA application_id") == [(APPLICATION_ID,)]
     assert raw(path, "PRAGMA journal_mode") == [("wal",)]
     names = [name for (name,) in raw(path, "SELECT name FROM _sqlite_migrations ORDER BY id")]
-    assert names == ["entries_and_talks", "views_of_entries", "talks_without_a_door", "people_and_groups"]
+    assert names == [
+        "entries_and_talks",
+        "views_of_entries",
+        "talks_without_a_door",
+        "people_and_groups",
+        "inbox_and_outbox",
+    ]
 
 
 def test_an_empty_file_becomes_a_logbook(path: Path) -> None:
@@ -55,7 +61,8 @@ def test_opening_again_changes_nothing(path: Path) -> None:
 def test_every_table_is_strict(path: Path) -> None:
     Logbook.open(path).close()
     tables = raw(path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name")
-    assert tables == [("checklists",), ("entries",), ("heard",), ("joining",), ("seeking",), ("strangers",), ("talks",)]
+    wanted = "channels chats checklists entries heard inbox joining outbox seeking strangers talks"
+    assert [name for (name,) in tables] == wanted.split()
 
 
 def test_the_connection_is_set_to_keep_what_it_says_it_kept(path: Path) -> None:
