@@ -22,6 +22,8 @@ from bot.hearing.building.which import WhichDoor
 from bot.hearing.ear import Ear
 from bot.hearing.kept import Kept
 from bot.hearing.pool import AtWhichDoor
+from bot.logbook.errors import UnknownPersonError
+from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
 MOST_REGISTERS = 4
@@ -44,10 +46,18 @@ class DoorFinder:
         """The names of the doors as the register stands now. Worked out anew only when a door came or its name changed;
         the rest of what is known of a door may be of yesterday."""
         with _lock:
-            return _at_head.get(self._logbook.register_head(), self._named_alike)
+            sites = self._sites()
+            return _at_head.get("/".join((self._logbook.register_head(), *sites)), lambda: self._named_alike(sites))
 
-    def _named_alike(self) -> WhichDoor:
-        doors = self._logbook.doors()
+    def _sites(self) -> tuple[str, ...]:
+        """Sites that this person has to do with; empty for every site, as for who checks without being made known."""
+        try:
+            return People(self._logbook).person(self.person).sites
+        except UnknownPersonError:
+            return ()
+
+    def _named_alike(self, sites: tuple[str, ...]) -> WhichDoor:
+        doors = [door for door in self._logbook.doors() if not sites or door.site in sites]
         return _ready.get(names_key(doors), lambda: WhichDoor(Building(doors, self._book)))
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:

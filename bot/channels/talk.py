@@ -14,6 +14,7 @@ from bot.dialogue.listening import listening
 from bot.dialogue.turn import take_turn
 from bot.domain.check import Check, Prompt, Stage
 from bot.domain.checklist import Checklist
+from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
 from bot.domain.named import AnyNamed
 from bot.hearing.attend import attend
@@ -70,9 +71,13 @@ class Talk:
         check = self._logbook.position(self.chat)
         return None if check is None or check.closed else check
 
-    def begin(self, number: str, checklist: Checklist, now: datetime) -> Reply:
-        """Start a check of a door. Raises LogbookError for an unknown door or while another check is open."""
-        turn = self._finder.start(self._logbook.door(number), checklist, now)
+    def begin(self, door: str | Door, checklist: Checklist, now: datetime) -> Reply:
+        """Start a check of a door, by its number or as the register has it.
+
+        Raises LogbookError for an unknown door or while another check is open.
+        """
+        found = self._logbook.door(door) if isinstance(door, str) else door
+        turn = self._finder.start(found, checklist, now)
         return Reply(self._logbook.begin(self.chat, turn))
 
     def ask_door(self, now: datetime) -> Reply:

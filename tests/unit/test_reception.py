@@ -10,13 +10,17 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from visits import CHECKLIST, UNDERSTANDING
 
+from bot.channels.finding import DoorFinder
 from bot.channels.reception import AtDoor, Reception, Told
+from bot.channels.talk import Talk
 from bot.dialogue.menu import help_of, menu_of, read_order
 from bot.domain.entries import EntryKind
 from bot.domain.invites import new_code
 from bot.domain.links import LinkKey, door_payload
 from bot.domain.people import Account, Role
+from bot.hearing.ear import Ear
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
@@ -169,3 +173,30 @@ def test_every_role_has_a_menu_and_help_that_fit() -> None:
     assert "/invite" not in help_of(Role.CARETAKER) and "/door" not in help_of(Role.AUDITOR)
     assert read_order("/Invite@some_bot caretaker  Mill House") == ("invite", "caretaker  Mill House")
     assert read_order("seals fine") is None and read_order("/") is None
+
+
+def test_a_caretaker_of_one_site_is_asked_about_its_doors_alone(desk: Reception) -> None:
+    book = desk.logbook
+    book.add_door(visit.door("14", site="Barn", building="West"), "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.CARETAKER, ("Barn",))
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    seen = {}
+    for account, person in ((SAM, "Sam"), (KIM, "Kim"), (EVE, "nobody known")):
+        finder = DoorFinder(account.talk, person, book, UNDERSTANDING.book, no_ear)
+        seen[person] = [door.site for door in finder.which.building.doors]
+    assert seen == {"Sam": ["Barn"], "Kim": ["Alder House", "Barn"], "nobody known": ["Alder House", "Barn"]}
+
+
+def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Reception) -> None:
+    other = visit.door("14", site="Barn", building="West")
+    desk.logbook.add_door(other, "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    at = order(desk, SAM, f"/start {door_payload(other, KEY)}")
+    assert isinstance(at, AtDoor) and at.door is not None
+    talk = Talk(SAM.talk, "Sam", desk.logbook, UNDERSTANDING, no_ear, desk.recordings)
+    talk.begin(at.door, CHECKLIST, visit.at(10))
+    assert talk.check is not None and talk.check.door.site == "Barn"
+
+
+def no_ear() -> Ear:
+    raise AssertionError("nothing is to be heard here")
