@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
+import secrets
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -20,23 +23,32 @@ def serve(
 ) -> None:
     """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM. Nothing that was sent is lost by stopping."""
     with plainly():
-        import asyncio
-        from functools import partial
-
-        from bot.channels.telegram.client import log_to_stderr
-        from bot.channels.telegram.serve import Service
-        from bot.channels.telegram.serve import serve as run
-        from bot.hearing.pool import WAITING, WORKERS
-        from bot.resources import load_checklist
-        from bot.settings import read_settings, read_telegram
-        from bot.wiring import load_understanding, make_pool, make_pooled_talk, open_logbook
-
         given = dict(os.environ)
         if settings_file is not None:
             given["DOORROUND_SETTINGS"] = str(settings_file)
-        settings, options = read_settings(given), read_telegram(given)
-        log_to_stderr(options.token)
-        load_understanding()
-        with open_logbook(settings) as logbook:
-            talk = partial(make_pooled_talk, logbook, settings, load_checklist(checklist))
-            asyncio.run(run(lambda pool: Service(options, logbook, pool, talk, WORKERS + WAITING), make_pool(settings)))
+        _serve(given, checklist)
+
+
+def _serve(given: dict[str, str], checklist: str) -> None:
+    from bot.channels.reception import Reception
+    from bot.channels.telegram.client import log_to_stderr
+    from bot.channels.telegram.reception import Invited
+    from bot.channels.telegram.serve import Service
+    from bot.channels.telegram.serve import serve as run
+    from bot.hearing.pool import WAITING, WORKERS, Pool
+    from bot.resources import load_checklist
+    from bot.settings import read_settings, read_telegram
+    from bot.wiring import load_understanding, make_pool, make_pooled_talk, open_logbook
+
+    settings, options = read_settings(given), read_telegram(given)
+    log_to_stderr(options.token)
+    load_understanding()
+    with open_logbook(settings) as book:
+        talk = partial(make_pooled_talk, book, settings, load_checklist(checklist))
+        keep_days, bot_name = settings.keep_recordings_days, settings.bot_name
+        people = Reception(book, (), settings.recordings, keep_days, bot_name, secrets.token_bytes)
+
+        def make(pool: Pool) -> Service:
+            return Service(options, book, pool, talk, WORKERS + WAITING, Invited(people))
+
+        asyncio.run(run(make, make_pool(settings)))

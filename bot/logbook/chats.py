@@ -13,7 +13,7 @@ class Chats:
     """The tables `chats` and `channels`. A chat is named by its channel and the messenger's number, "telegram/4711"."""
 
     def __init__(self, logbook: Logbook) -> None:
-        self._logbook = logbook
+        self.logbook = logbook
 
     def person(self, chat: str) -> str | None:
         """Whose chat this is; None while nobody is known there."""
@@ -26,7 +26,7 @@ class Chats:
 
     def of_people(self) -> list[tuple[str, str]]:
         """Every chat whose person is known and that can be reached, with the person."""
-        rows = self._logbook._db.conn.execute(
+        rows = self.logbook._db.conn.execute(
             "SELECT chat, person FROM chats WHERE person IS NOT NULL AND unreachable IS NULL ORDER BY chat"
         )
         return [(str(chat), str(person)) for chat, person in rows]
@@ -38,8 +38,8 @@ class Chats:
 
     def move_on(self, chat: str) -> int:
         """Count one more turn of this chat's talk. Returns how many there are now."""
-        with self._logbook.writing():
-            self._logbook._db.conn.execute(
+        with self.logbook.writing():
+            self.logbook._db.conn.execute(
                 "INSERT INTO chats (chat, turns) VALUES (?, 1) ON CONFLICT (chat) DO UPDATE SET turns = turns + 1",
                 (chat,),
             )
@@ -52,8 +52,8 @@ class Chats:
 
     def moved(self, chat: str, to: str) -> None:
         """Note that the messenger moved a chat. It keeps its name here; what was noted there is given up."""
-        with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE chats SET moved_to = NULL WHERE moved_to = ?", (to,))
+        with self.logbook.writing():
+            self.logbook._db.conn.execute("UPDATE chats SET moved_to = NULL WHERE moved_to = ?", (to,))
             self._set(chat, "moved_to", to)
 
     def name(self, chat: str) -> str:
@@ -73,20 +73,20 @@ class Chats:
 
     def heard(self, channel: str, now: datetime) -> None:
         """Note that this channel hears from its messenger."""
-        with self._logbook.writing():
-            self._logbook._db.conn.execute(
+        with self.logbook.writing():
+            self.logbook._db.conn.execute(
                 "INSERT INTO channels (channel, heard) VALUES (?, ?) ON CONFLICT DO UPDATE SET heard = excluded.heard",
                 (channel, stamp(now)),
             )
 
     def _set(self, chat: str, column: str, value: str | None) -> None:
-        with self._logbook.writing():
-            self._logbook._db.conn.execute(
+        with self.logbook.writing():
+            self.logbook._db.conn.execute(
                 f"INSERT INTO chats (chat, {column}) VALUES (?, ?) "
                 f"ON CONFLICT (chat) DO UPDATE SET {column} = excluded.{column}",
                 (chat, value),
             )
 
     def _row(self, sql: str, *given: str) -> tuple[Any, ...] | None:
-        row: tuple[Any, ...] | None = self._logbook._db.conn.execute(sql, given).fetchone()
+        row: tuple[Any, ...] | None = self.logbook._db.conn.execute(sql, given).fetchone()
         return row

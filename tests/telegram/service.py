@@ -55,10 +55,11 @@ def make_service(home: Path, book: Logbook, base_url: str, base_file_url: str, p
 
 
 @asynccontextmanager
-async def serving(home: Path, server: StandIn, pool=None, **more):
+async def serving(home: Path, server: StandIn, pool=None, reception=None, **more):
     """The bot, running; its logbook."""
     stop = asyncio.Event()
     with Logbook.open(home / "logbook.db") as book:
+        more["reception"] = reception and reception(book)
         service = make_service(home, book, server.base_url, server.base_file_url, pool or DeafPool(), **more)
         task = asyncio.create_task(service.run(stop))
         try:

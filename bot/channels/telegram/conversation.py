@@ -51,5 +51,8 @@ class Reception(Protocol):
     def person(self, chat: str) -> str | None:
         """Who writes in this chat; None for somebody unknown."""
 
+    def checks(self, chat: str) -> bool:
+        """Whether the known person of this chat may check doors."""
+
     def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> tuple[Prompt, ...]:
         """What somebody unknown is told; may make them known. Inside the transaction, as Conversation.take."""

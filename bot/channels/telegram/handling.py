@@ -25,6 +25,7 @@ log = logging.getLogger("doorround.telegram")
 
 UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
+READS_ONLY = "You may read the logbook, not check doors. Ask your supervisor for another role."
 TRIES = 3
 
 
@@ -38,9 +39,14 @@ class KnownChats:
         """Who writes in this chat."""
         return self._chats.person(chat)
 
+    def checks(self, chat: str) -> bool:
+        """Everybody who is known may check doors."""
+        return True
+
     def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> tuple[Prompt, ...]:
-        """One polite line."""
-        return (Prompt(text=UNKNOWN),)
+        """One polite line, the first time."""
+        said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
+        return () if said else (Prompt(text=UNKNOWN),)
 
 
 @dataclass
@@ -89,6 +95,10 @@ class Handling:
             self.inbox.done(arrived.id, "in a group")
         elif person is None:
             self._refuse(arrived, chat, update)
+        elif not self.reception.checks(chat):
+            with self.logbook.writing():
+                self._write(arrived.id, chat, Said(messages((Prompt(text=READS_ONLY),))), arrived.received)
+                self.inbox.done(arrived.id, "may not check doors")
         else:
             at = min(update.at, arrived.received) if isinstance(update, Written) else arrived.received
             await self._talk(Given(arrived.id, chat, person, update, at))
@@ -112,11 +122,7 @@ class Handling:
     def _refuse(self, arrived: Arrived, chat: str, update: Written | Tapped) -> None:
         with self.logbook.writing():
             say = self.reception.stranger(chat, update, arrived.received)
-            # written under one name, so that a stranger who goes on writing is told once
-            for place, out in enumerate(messages(say)):
-                known = self.reception.person(chat) is not None
-                key = f"{arrived.id}/{place}" if known else f"stranger/{chat}/{place}"
-                self.outbox.put(chat, key, self.chats.turn(chat), out.as_body(), arrived.received)
+            self._write(arrived.id, chat, Said(messages(say)), arrived.received)
             self.inbox.done(arrived.id, "from somebody unknown")
         log.info("update %d came from somebody unknown", arrived.id)
 
