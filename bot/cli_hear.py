@@ -10,6 +10,7 @@ from typing import Annotated, Any
 
 import typer
 
+from bot.cli_calibrate import calibrate
 from bot.errors import plainly
 from bot.settings import read_settings
 
@@ -26,8 +27,13 @@ def hear(
     """Tell what is heard: file, outcome, phrase, meaning, probability, engine, seconds.
 
     outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" would ever answer a question.
+
+    doorround hear calibrate FOLDER fits hearing to an organisation's own labelled voice notes.
     """
     with plainly():
+        if files and str(files[0]) == "calibrate" and not files[0].exists():
+            calibrate(files[1:], engine)
+            return
         if not files and text is None:
             raise ValueError("Give recordings, or words with --text.")
         if question is None and not say:

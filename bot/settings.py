@@ -47,6 +47,11 @@ class Settings:
     bot_name: str = ""
 
     @property
+    def calibration(self) -> Path:
+        """How hearing is weighed, fitted on an organisation's own voice notes; may be missing."""
+        return self.home / "calibration.toml"
+
+    @property
     def logbook(self) -> Path:
         return self.home / "logbook.db"
 

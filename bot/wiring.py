@@ -46,7 +46,10 @@ class Ears:
         """The ear; waits for it to be loaded. Raises EngineUnavailable with what to do."""
         with self._lock:
             if self._ear is None:
-                chosen = choose_engines(self._settings.models, self._engine, pronunciations=pronunciations())
+                chosen = choose_engines(
+                    self._settings.models, self._engine, pronunciations=pronunciations(),
+                    calibration=self._settings.calibration,
+                )  # fmt: skip
                 self._ear, self.line = chosen.ear, chosen.line
             return self._ear
 

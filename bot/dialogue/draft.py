@@ -101,6 +101,7 @@ class Draft:
             corrects=before.id if before else None,
             audio_sha256=heard.audio_sha256,
             spoken=said.at,
+            hearing=said.hearing,
         )
 
     def _next_id(self, key: str) -> str:

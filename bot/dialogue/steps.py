@@ -147,7 +147,9 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
     draft.set(stage=Stage.CONFIRMING, pending=left[0])
     if left[0].unheard:
         draft.say(f"I did not understand what you said at {' and '.join(left[0].unheard)}.")
-    draft.say(f"{heard_words(check, left[0])}. Right?", PromptKind.READ_BACK, YES_NO)
+    doubtful = any(said.hearing and said.hearing.why for said in left[0].said)
+    tap = " Please tap." if doubtful else ""
+    draft.say(f"{heard_words(check, left[0])}. Right?{tap}", PromptKind.READ_BACK, YES_NO)
 
 
 def heard_words(check: Check, heard: Heard) -> str:

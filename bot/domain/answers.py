@@ -6,7 +6,7 @@ from datetime import datetime
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from bot.domain.heard import By
+from bot.domain.heard import By, Hearing
 from bot.domain.meaning import Value
 
 
@@ -16,6 +16,7 @@ class Answer(BaseModel):
     id: "hinges.count#2" is the second answer to that question in its check. corrects: id of the answer it replaces.
     heard: the words as understood. probability: 0 to 1, of having heard them right. confirmed: read back and
     confirmed by the caretaker. at: UTC. spoken: seconds of the recording from which to which it was said.
+    hearing: the evidence, the alternatives and the decision; None for what was typed or tapped.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -33,3 +34,4 @@ class Answer(BaseModel):
     corrects: str | None = None
     audio_sha256: str | None = None
     spoken: tuple[float, float] | None = None
+    hearing: Hearing | None = None

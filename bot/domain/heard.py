@@ -24,13 +24,35 @@ class _Heard(BaseModel):
     by: By = By.VOICE
 
 
+class Hearing(BaseModel):
+    """How a stretch of speech was heard, kept with its answer so that it can be judged again.
+
+    engines: name → version, or the first of its hash. grammar: hash of what might be said. calibration: of what the
+    evidence was weighed with. right, opposite: probability that this was said, and that its opposite was.
+    alternatives: other phrases, with their probabilities. decision: accept, read back or ask again. costs: of each
+    decision, in turns. why: what kept a likely phrase from being accepted.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    engines: dict[str, str] = Field(default_factory=dict)
+    grammar: str = ""
+    calibration: str = ""
+    right: float = Field(default=1.0, ge=0, le=1)
+    opposite: float = Field(default=0.0, ge=0, le=1)
+    alternatives: tuple[tuple[str, float], ...] = ()
+    decision: str = ""
+    costs: dict[str, float] = Field(default_factory=dict)
+    why: str | None = None
+
+
 class Said(BaseModel):
     """One answer or command within what was said.
 
     question: key that it answers, None for a command. phrase: its own words. correction: it began with "no, …" and
     so replaces the answer before. hedged: said with "I think", "probably": it must be read back. partial: it denies one
     fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part. at: seconds
-    of the recording from which to which it was said; None for typed words.
+    of the recording from which to which it was said; None for typed words. hearing: how it was heard; None likewise.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -42,6 +64,7 @@ class Said(BaseModel):
     hedged: bool = False
     partial: bool = False
     at: tuple[float, float] | None = None
+    hearing: Hearing | None = None
 
 
 class Heard(_Heard):

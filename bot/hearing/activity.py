@@ -78,6 +78,13 @@ def around_speech(sound: Sound, probabilities: NDArray[np.float32] | None = None
     return sound.cut(active[0] * FRAME / RATE - AROUND, (active[-1] + 1) * FRAME / RATE + AROUND)
 
 
+def spoken_seconds(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> float:
+    """From the first to the last of anything like speech, in seconds; the length of the sound where there is none."""
+    heard = speech_probabilities(sound) if probabilities is None else probabilities
+    active = np.nonzero(heard >= FAINT)[0]
+    return float((active[-1] + 1 - active[0]) * FRAME / RATE) if len(active) else sound.seconds
+
+
 def _frames(samples: Samples) -> Samples:
     whole = np.pad(samples, (LEAD * FRAME, -len(samples) % FRAME or (FRAME if not len(samples) else 0)))
     rows = whole.reshape(-1, FRAME)

@@ -9,10 +9,11 @@ from functools import lru_cache
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
 from bot.domain.checklist import Question
+from bot.domain.heard import Said
 from bot.domain.meaning import Command, Condition, Value
 from bot.hearing.book import value_of
-from bot.hearing.polarity import polarity_of
-from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.polarity import polarity_of, stakes_of
+from bot.hearing.recogniser import Allowed, Reading, plain_reading
 from bot.hearing.understand import Understanding
 
 # Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.
@@ -44,19 +45,25 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
     body = understanding.utterances.body(now)
     short = tuple(dict.fromkeys(_short(understanding, now)))[:MOST_SHORT]
 
-    @lru_cache(maxsize=512)
-    def polarity(phrase: str) -> Polarity:
+    @lru_cache(maxsize=2048)
+    def read(phrase: str) -> Reading:
         understood = understanding.words(phrase, now)
-        return polarity_of(understood.said, now) if understood else Polarity.NEITHER
+        return _reading(understood.said, now) if understood else plain_reading(phrase)
 
     key = hashlib.sha256("\n".join([body, *short]).encode()).hexdigest()[:16]
     return Allowed(
         jsgf=understanding.book.write_jsgf(body),
         short=short,
-        polarity=polarity,
+        read=read,
         key=key,
         automaton=lambda: understanding.utterances.automaton(now),
     )
+
+
+def _reading(said: tuple[Said, ...], now: Listening) -> Reading:
+    gist = "; ".join(f"{one.question} {one.means.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
+    usual = any(one.question and not one.correction for one in said) or (now.yes_no and not said[0].question)
+    return Reading(polarity_of(said, now), gist, stakes_of(said, now), usual)
 
 
 def _short(understanding: Understanding, now: Listening) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bot.dialogue.listening import Listening
-from bot.domain.heard import AnyHeard, Heard, OffGrammar, Said, Silence, Unsure
+from bot.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
 from bot.hearing.activity import speech_probabilities
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import Sound
@@ -68,7 +68,8 @@ def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening)
         recognition = piece.recognition
         guesses = _guesses(attention, recognition)
         names = recognition.outcome is Outcome.HEARD and not guesses and attention.names(recognition.phrase)
-        parts.append(_Part((piece.start, piece.end), recognition, _timed(guesses, piece), names))
+        hearing = ear.record(recognition, understanding.book.version)
+        parts.append(_Part((piece.start, piece.end), recognition, _timed(guesses, piece, hearing), names))
         return recognition.phrase if parts[-1].heard or names else None
 
     ear.listen_pieces(sound, attention.allowed, understood)
@@ -92,9 +93,11 @@ def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said
     return (best, *(said for said in others if said))
 
 
-def _timed(guesses: tuple[tuple[Said, ...], ...], piece: Piece) -> tuple[tuple[Said, ...], ...]:
-    moment = round(piece.start, 2), round(piece.end, 2)
-    return tuple(tuple(said.model_copy(update={"at": moment}) for said in guess) for guess in guesses)
+def _timed(
+    guesses: tuple[tuple[Said, ...], ...], piece: Piece, hearing: Hearing
+) -> tuple[tuple[Said, ...], ...]:  # fmt: skip
+    more = {"at": (round(piece.start, 2), round(piece.end, 2)), "hearing": hearing}
+    return tuple(tuple(said.model_copy(update=more) for said in guess) for guess in guesses)
 
 
 def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:

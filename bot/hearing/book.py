@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
@@ -33,10 +34,15 @@ FAULTS = ".faults"
 """Behind a rule's name: only those of its answers that name a fault."""
 
 
-class GrammarBook:
-    """The grammar files of one folder. Rules are named in full: "condition.hinges"."""
+SHOWN = 16
+"""Digits of a hash that stand for a version."""
 
-    def __init__(self, grammars: dict[str, Grammar]) -> None:
+
+class GrammarBook:
+    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all files together."""
+
+    def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
+        self.version = version
         self._nodes = {
             f"{grammar.name}.{rule.name}": qualified(rule.node, _Names(grammar, grammars))
             for grammar in grammars.values()
@@ -50,13 +56,15 @@ class GrammarBook:
     @classmethod
     def read(cls, folder: Path) -> GrammarBook:
         """Every *.jsgf of a folder. Raises GrammarError that names file and line."""
-        grammars = {}
+        grammars, whole = {}, hashlib.sha256()
         for path in sorted(folder.glob("*.jsgf")):
-            grammar = read_grammar(path.read_text(encoding="utf-8"), path.name)
+            text = path.read_text(encoding="utf-8")
+            whole.update(f"{path.name}\n{text}".encode())
+            grammar = read_grammar(text, path.name)
             if grammar.name != path.stem:
                 raise GrammarError(f'{path.name}: its grammar is called "{grammar.name}". Call it "{path.stem}".')
             grammars[grammar.name] = grammar
-        return cls(grammars)
+        return cls(grammars, whole.hexdigest()[:SHOWN])
 
     def names_itself(self, name: str) -> bool:
         """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""

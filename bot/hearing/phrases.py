@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 
 from bot.hearing.automaton import automaton_of_jsgf
 from bot.hearing.network import Automaton
-from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.recogniser import Allowed, Polarity, Reading, plain_reading
 
 USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
 """Yes to "it closes fully, is that right?" would pass a door; no never does."""
@@ -28,8 +29,13 @@ def allowed_from_phrases(
         raise ValueError("There is nothing to listen for. Give at least one phrase.")
     jsgf = f"#JSGF V1.0;\ngrammar phrases;\npublic <phrases> = {' | '.join(plain)};\n"
     means = polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
+
+    @lru_cache(maxsize=512)
+    def read(phrase: str) -> Reading:
+        return plain_reading(phrase, means(phrase))
+
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
-    return Allowed(jsgf=jsgf, short=plain, polarity=means, key=key, automaton=lambda: tree_of(plain))
+    return Allowed(jsgf=jsgf, short=plain, read=read, key=key, automaton=lambda: tree_of(plain))
 
 
 def tree_of(phrases: tuple[str, ...]) -> Automaton:
@@ -43,6 +49,7 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
     return Automaton(arcs, frozenset(numbers[tuple(phrase.split())] for phrase in phrases))
 
 
+@lru_cache(maxsize=4)
 def automaton_of(allowed: Allowed) -> Automaton:
     """The grammar as an automaton: the one worked out before, else read from its JSGF text."""
     return allowed.automaton() if allowed.automaton else automaton_of_jsgf(allowed.jsgf)

@@ -1,13 +1,15 @@
-"""What an answer would do to a door: only what would pass it needs to be heard beyond doubt."""
+"""What an answer would do to a door, and what is lost if it was not said."""
 
 from __future__ import annotations
 
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
+from bot.domain.costs import Stakes
 from bot.domain.heard import Said
 from bot.domain.meaning import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
 from bot.domain.rules import LEAST_HINGES
 from bot.hearing.recogniser import Polarity
+from bot.hearing.stakes import read_costs
 
 # These end, confirm or throw away something: they must be as sure as a pass.
 _GRAVE = (Word.YES, Word.FINISH, Word.CANCEL)
@@ -21,13 +23,39 @@ def polarity_of(said: tuple[Said, ...], now: Listening) -> Polarity:
     return Polarity.DEFECT if Polarity.DEFECT in kinds else Polarity.NEITHER
 
 
+def stakes_of(said: tuple[Said, ...], now: Listening) -> Stakes:
+    """The stakes of the dearest part of what was said."""
+    first, *others = (_stakes(each, now) for each in said)
+    for other in others:
+        first = first.dearer(other)
+    return first
+
+
+def _stakes(said: Said, now: Listening) -> Stakes:
+    costs, kind = read_costs(), _one(said, now)
+    if kind is not Polarity.PASS:
+        return costs.defect if kind is Polarity.DEFECT else costs.other
+    if not isinstance(said.means, Command):
+        known = _question(said, now)
+        return costs.of_pass(known.component if known else None)
+    # a yes passes whatever waits for it
+    stakes = costs.passing
+    for question in now.last if now.yes_no else ():
+        stakes = stakes.dearer(costs.of_pass(question.component))
+    return stakes
+
+
+def _question(said: Said, now: Listening) -> Question | None:
+    everything = (now.open, *now.others, *now.last, *now.parts)
+    return next((question for question in everything if question and question.key == said.question), None)
+
+
 def _one(said: Said, now: Listening) -> Polarity:
     if isinstance(said.means, Command):
         if said.means.word in _GRAVE:
             return Polarity.PASS
         return Polarity.DEFECT if said.means.word is Word.NO else Polarity.NEITHER
-    known = [question for question in (now.open, *now.others, *now.last) if question and question.key == said.question]
-    return value_polarity(said.means, known[0] if known else None)
+    return value_polarity(said.means, _question(said, now))
 
 
 def value_polarity(value: Value, question: Question | None) -> Polarity:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol
 
+from bot.domain.costs import Stakes
 from bot.hearing.audio import Sound
 from bot.hearing.network import Automaton
+from bot.hearing.stakes import read_costs
 
 
 class EngineUnavailable(Exception):
@@ -33,8 +35,24 @@ class Outcome(StrEnum):
     BAD_AUDIO = "bad_audio"
 
 
-def _neither(_phrase: str) -> Polarity:
-    return Polarity.NEITHER
+@dataclass(frozen=True)
+class Reading:
+    """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it wrongly.
+
+    usual: whether it answers the question; commands and corrections are said more seldom.
+    """
+
+    polarity: Polarity
+    gist: str
+    stakes: Stakes
+    usual: bool = True
+
+
+def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading:
+    """A phrase that means itself."""
+    costs = read_costs()
+    stakes = {Polarity.PASS: costs.passing, Polarity.DEFECT: costs.defect, Polarity.NEITHER: costs.other}
+    return Reading(polarity, phrase, stakes[polarity])
 
 
 @dataclass(frozen=True)
@@ -43,15 +61,19 @@ class Allowed:
 
     jsgf: one self-contained JSGF grammar without imports or tags, one public rule; may describe thousands of phrases.
     short: its usual phrases, most usual first, at least one a meaning: the closed set when there is no proposer.
-    polarity: tells of any phrase of the grammar whether it would pass the door, name a defect, or neither.
+    read: tells of any phrase of the grammar what it comes to.
     key: the same for the same grammar. automaton: the grammar worked out, where that is quicker than reading jsgf.
     """
 
     jsgf: str
     short: tuple[str, ...]
-    polarity: Callable[[str], Polarity] = _neither
+    read: Callable[[str], Reading] = plain_reading
     key: str = field(default="", compare=False)
     automaton: Callable[[], Automaton] | None = field(default=None, compare=False)
+
+    def polarity(self, phrase: str) -> Polarity:
+        """Whether a phrase would pass the door, name a defect, or neither."""
+        return self.read(phrase).polarity
 
 
 @dataclass(frozen=True)
@@ -64,12 +86,18 @@ class Guess:
 
 
 class Recogniser(Protocol):
-    """One speech engine. An engine that cannot tell gives an empty tuple: never its least bad guess."""
+    """One speech engine. An engine that cannot tell gives an empty tuple: never its least bad guess.
+
+    version: of the engine or its model, kept with every answer."""
 
     name: str
+    version: str
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
         """Best first; whole phrases of `allowed` only; lower case words separated by one space."""
+
+    def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
+        """Which of a few phrases was said in a recording that is cut to its speech; None where it hears none."""
         ...
 
 
@@ -79,6 +107,8 @@ class Recognition:
 
     phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. problem: for BAD_AUDIO, what is
     wrong and what to do, one line. seconds: spent recognising. audio_seconds: length of the recording.
+    opposite: probability that the opposite was said. costs: what each decision would have cost, in turns. why: what
+    kept a likely phrase from being accepted.
     """
 
     outcome: Outcome
@@ -89,3 +119,6 @@ class Recognition:
     seconds: float
     audio_seconds: float
     problem: str | None = None
+    opposite: float = 0.0
+    costs: Mapping[str, float] = field(default_factory=dict)
+    why: str | None = None

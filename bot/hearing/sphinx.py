@@ -6,6 +6,7 @@ import math
 import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, Samples, Sound
 from bot.hearing.kept import Kept
 from bot.hearing.network import Automaton
-from bot.hearing.phrases import allowed_from_phrases, automaton_of
+from bot.hearing.phrases import allowed_from_phrases, automaton_of, tree_of
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess, Polarity
 
 # The model folder's feat.params overrides, without a word, whatever is set here of the same names (cmn, remove_noise,
@@ -49,7 +50,7 @@ MOST_GRAMMARS = 4
 """Grammars held ready. One of everything that may be said at a door takes 20 MB of search tree and 0.07 s to make."""
 
 MOST_GUESSES = 5
-LATTICE_PATHS = 60
+LATTICE_PATHS = 20
 """Paths read from the lattice: most differ only in where the silence lies."""
 
 SCORE_UNIT = 1024.0
@@ -58,7 +59,7 @@ SCORE_UNIT = 1024.0
 FAR = 100.0
 """Nats: stands for "nothing else came near"."""
 
-_PHONES = "phones"
+_PHONES, _FEW = "phones", "few"
 
 
 class UnknownWords(ValueError):
@@ -93,6 +94,7 @@ class Sphinx:
         except ImportError as error:
             raise EngineUnavailable("PocketSphinx is not installed. Run: pip install pocketsphinx") from error
         self.gated = gated
+        self.version = version("pocketsphinx")
         wanted = {"lm": None, "loglevel": "FATAL", "compallsen": gated, **(TUNED if settings is None else settings)}
         self._decoder: Any = pocketsphinx.Decoder(pocketsphinx.Config(**wanted))
         self._lock = threading.Lock()
@@ -106,7 +108,7 @@ class Sphinx:
         """Best first, distinct, each a whole phrase of the grammar.
 
         evidence when gated: loop, nats a frame against the best string of phones; gap, nats to the next phrase;
-        opposite, nats to the best phrase of the short list that means the opposite; log_frames.
+        turned, nats to the best phrase of the short list that means the opposite; log_frames.
         Raises UnknownWords.
         """
         heard = _conditioned(around_speech(sound).samples)
@@ -120,6 +122,17 @@ class Sphinx:
             Guess(path.phrase, float(share / shares.sum()), {"score": path.score - paths[0].score, **evidence})
             for path, share in zip(paths, shares, strict=True)
         )
+
+    def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
+        """Which of a few phrases it hears. Some 15 times quicker than guesses() in all that may be said at a door."""
+        heard = _conditioned(speech.samples)
+        with self._lock:
+            said = tuple(phrase for phrase in phrases if all(map(self._decoder.lookup_word, phrase.split())))
+            if not said:
+                return None
+            self._add_search(_FEW, tree_of(said))
+            best = self._best(heard, _FEW)
+        return best.phrase if best and best.phrase in said else None
 
     def knows(self, word: str) -> bool:
         """Whether the word has a pronunciation."""
@@ -140,7 +153,7 @@ class Sphinx:
         return {
             "loop": (paths[0].score - loop.score) / frames if loop else 0.0,
             "gap": paths[0].score - paths[1].score if len(paths) > 1 else FAR,
-            "opposite": self._opposite(heard, allowed, paths),
+            "turned": self._opposite(heard, allowed, paths),
             "log_frames": math.log(max(1, frames)),
         }
 
@@ -164,14 +177,17 @@ class Sphinx:
         unknown = [word for word in sorted(smallest.words) if self._decoder.lookup_word(word) is None]
         if unknown:
             raise UnknownWords(unknown)
-        end = smallest.states
-        arcs = [(here, there, 1.0, word) if word else (here, there, 1.0) for here, there, word in smallest.arcs]
-        # PocketSphinx's own reading of JSGF keeps every repetition apart: five times slower to search, ten to compile
-        self._decoder.add_fsg(
-            name, self._decoder.create_fsg(name, 0, end, arcs + [(state, end, 1.0) for state in smallest.finals])
-        )
+        self._add_search(name, smallest)
         self._may_be_said[name] = smallest
         return name
+
+    def _add_search(self, name: str, grammar: Automaton) -> None:
+        end = grammar.states
+        arcs = [(here, there, 1.0, word) if word else (here, there, 1.0) for here, there, word in grammar.arcs]
+        # PocketSphinx's own reading of JSGF keeps every repetition apart: five times slower to search, ten to compile
+        self._decoder.add_fsg(
+            name, self._decoder.create_fsg(name, 0, end, arcs + [(state, end, 1.0) for state in grammar.finals])
+        )
 
     def _forget(self, name: str) -> None:
         self._decoder.remove_search(name)

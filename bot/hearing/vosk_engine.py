@@ -19,7 +19,7 @@ from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, Sound
 from bot.hearing.kept import Kept
 from bot.hearing.network import Automaton
-from bot.hearing.phrases import automaton_of
+from bot.hearing.phrases import allowed_from_phrases, automaton_of
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
 
 UNKNOWN = "[unk]"
@@ -61,6 +61,7 @@ class Vosk:
             raise EngineUnavailable("Vosk is not installed. Run: pip install vosk") from error
         vosk.SetLogLevel(-1)
         self._vosk: Any = vosk
+        self.version = folder.name
         self._decoys = tuple(decoys)
         try:
             # always by its path: a language or a name alone makes Vosk look for the model on the network
@@ -94,6 +95,12 @@ class Vosk:
         evidence = {"confidence": confidence, "alternatives": float(len(others))}
         rest = (1 - confidence) / max(1, len(others))
         return (Guess(best, confidence, evidence), *(Guess(text, rest) for text in others[: MOST_GUESSES - 1]))
+
+    def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
+        """Which of a few phrases it hears; None for anything else."""
+        words = self._made(allowed_from_phrases(phrases))
+        best, _ = self._with_words(_pcm(speech), words)
+        return best if words.whole.accepts(tuple(best.split())) else None
 
     def words(self, sound: Sound) -> str:
         """Whatever was said, from the whole vocabulary: for notes only, never for an answer."""

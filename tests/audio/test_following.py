@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from bot.hearing.audio import load_sound
-from bot.hearing.listener import Listener
+from bot.hearing.follow import AGAINST, MOST_LETTERS, PENALTY
+from bot.hearing.listener import NOISE_SECONDS, PRIOR_SHARE, Listener, _faint_noise
 from bot.hearing.network import Automaton
-from bot.hearing.phrases import allowed_from_phrases, tree_of
+from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.token_paths import TokenPaths
 from bot.hearing.weights import find_weights
 
@@ -26,46 +27,62 @@ def yes(listener):
     return listener.encode(load_sound(SAID / "yes.ogg"))
 
 
+def as_the_library_has_it(listener, encoded, phrase):
+    """Sum of the logarithms of the token probabilities that CTranslate2's own alignment gives, full stop and all."""
+    states = listener._storage.from_array(encoded.states)
+    tokens = listener._tokens.encode(f" {phrase[0].upper()}{phrase[1:]}.", add_special_tokens=False).ids
+    (aligned,) = listener._model.align(states, listener._start, [tokens], encoded.frames)
+    return float(np.log(aligned.text_token_probs).sum()), len(tokens)
+
+
 @pytest.mark.parametrize("phrase", PHRASES)
 def test_a_phrase_weighs_what_the_library_says(listener, yes, phrase):
-    """CTranslate2's own alignment gives the probability of each token, full stop and all."""
-    ((whole, count),) = listener._sums(yes, [phrase])
-    paths = TokenPaths(tree_of((phrase,)), listener._spell)
-    (ended,) = listener._follower.follow(listener._decoder.attend(yes.states[0]), paths, yes.frames / 100)
-    assert list(ended.tokens) == listener.tokens(phrase)
+    (score,) = listener.scores(yes, [phrase])
+    whole, count = as_the_library_has_it(listener, yes, phrase)
     # 8-bit weights there, and all tokens to be held against, make some hundredths of a nat a token
-    assert ended.raw == pytest.approx(whole, abs=0.35 * count)
+    assert score.raw * count == pytest.approx(whole, abs=0.35 * count)
+
+
+def test_the_total_is_less_the_prior_and_the_penalty(listener, yes):
+    (score,) = listener.scores(yes, ["all tight"])
+    noise = listener._encode(_faint_noise(), NOISE_SECONDS)
+    (prior,) = listener.scores(noise, ["all tight"])
+    count = 3
+    against = AGAINST * score.surprise * count
+    expected = score.raw * count - PRIOR_SHARE * prior.raw * count - PENALTY * count - against
+    assert score.total == pytest.approx(expected, abs=0.05)
 
 
 def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes):
     followed = listener.follow(yes, allowed_from_phrases(PHRASES))
-    assert followed[0] == listener.scores(yes, PHRASES)[0].phrase == "yes"
-    assert set(followed) <= set(PHRASES)
+    scored = listener.scores(yes, PHRASES)
+    assert followed[0].phrase == scored[0].phrase == "yes"
+    assert followed[0].total == pytest.approx(scored[0].total, abs=0.01)
+    assert {score.phrase for score in followed} <= set(PHRASES)
 
 
 def test_a_grammar_with_a_loop_ends(listener, yes):
-    loop = TokenPaths(Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({1})), listener._spell)
-    found = listener._follower.follow(listener._decoder.attend(yes.states[0]), loop, yes.frames / 100)
-    assert found and max(len(each.tokens) for each in found) <= 5 + 4 * yes.frames / 100 + 1
+    loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({1}))
+    found = listener._follower.follow(yes.keys, yes.begun, TokenPaths(loop, listener._spell), yes.spoken)
+    most = MOST_LETTERS[0] + MOST_LETTERS[1] * yes.spoken
+    assert found and max(3 * (len(each.tokens) - 1) for each in found) <= most
 
 
-def test_another_answer_in_the_same_breath_is_dearer():
-    spelled = {"a": (1,), "b": (2,)}
-    grammar = Automaton(((0, 2, "a"), (2, 1, ""), (1, 3, ""), (3, 4, "b"), (4, 1, "")), frozenset({1}), joint=3)
-    paths = TokenPaths(grammar, lambda word, first: spelled[word])
-    place = paths.after(paths.start)[1]
-    assert paths.again(paths.start) == frozenset() and paths.again(place) == {2}
+def test_nothing_is_heard_that_is_longer_than_can_be_said_in_the_time(listener):
+    said = listener.encode(load_sound(SAID / "yes.ogg"))
+    many = allowed_from_phrases(["yes", "yes yes yes yes yes yes yes yes yes yes"])
+    assert [score.phrase for score in listener.follow(said, many)] == ["yes"]
 
 
-def test_silent_steps_and_words_that_share_their_beginning_are_followed():
-    spelled = {"a": (1,), "ab": (1, 2), "c": (3,)}
+def test_a_rare_token_is_never_surer_than_sure(listener, yes):
+    """ "hinges" is among the rare tokens, which the sum of the common ones leaves out."""
+    assert max(score.raw for score in listener.scores(yes, ["hinges", "yes hinges", "measured"])) <= 0.0
+
+
+def test_silent_steps_and_words_that_share_their_beginning_are_followed(listener):
+    spelled = {"a": (1,), "ab": (1, 2), "c": (3,), "A": (9,)}
     grammar = Automaton(((0, 1, ""), (1, 2, "a"), (1, 3, "ab"), (2, 4, ""), (4, 5, "c")), frozenset({3, 5}))
     paths = TokenPaths(grammar, lambda word, first: spelled[word])
     after_a = paths.after(paths.start)[1]
     assert set(paths.after(after_a)) == {2, 3} and not paths.ends(after_a)
     assert paths.ends(paths.after(after_a)[2]) and paths.ends(paths.after(after_a)[3])
-
-
-def test_the_sums_are_those_of_32_bit_numbers(listener, yes):
-    keys, values = listener._decoder.attend(yes.states[0]).layers[0]
-    assert keys.dtype == values.dtype == np.float32

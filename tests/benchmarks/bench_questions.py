@@ -14,7 +14,7 @@ import os
 import random
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -23,7 +23,7 @@ from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
-from bot.hearing.clips import SILENT, read_clips
+from bot.hearing.clips import SILENT, Clip, read_clips
 from bot.hearing.ear import choose_engines
 from bot.hearing.recogniser import Allowed, Outcome, Polarity
 from bot.hearing.words import split_words
@@ -38,9 +38,9 @@ SEED = 7
 SPEEDS, PITCHES = (0.85, 1.15), (0.9, 1.15)
 
 
-def phrases(each: int) -> Iterator[tuple[str, str]]:
+def phrases(each: int, seed: int = SEED) -> Iterator[tuple[str, str]]:
     """Question and phrase, so many of each question."""
-    drawn, keys = random.Random(SEED), {question.key for question in load_checklist("routine").question}
+    drawn, keys = random.Random(seed), {question.key for question in load_checklist("routine").question}
     for key, meanings in TABLE.items():
         if key in keys:
             said = [phrase for ways in meanings.values() for phrase in ways]
@@ -58,9 +58,15 @@ def voice(words: str) -> Sound:
 
 def other_voices() -> list[Samples]:
     """Words of people, from the folder of human speech; none where there is none."""
-    folder, pool = os.environ.get("DOORROUND_SPEECH"), []
-    for clip in read_clips(Path(folder)) if folder else []:
-        if clip.words != SILENT and not clip.for_tuning:
+    folder = os.environ.get("DOORROUND_SPEECH")
+    return pool_of([clip for clip in read_clips(Path(folder)) if not clip.for_tuning]) if folder else []
+
+
+def pool_of(clips: Sequence[Clip]) -> list[Samples]:
+    """The words of these clips that hold any."""
+    pool = []
+    for clip in clips:
+        if clip.words != SILENT:
             try:
                 pool.append(load_sound(clip.path).samples)
             except BadAudio:
@@ -77,10 +83,10 @@ def noisy(sound: Sound, pool: list[Samples], drawn: np.random.Generator) -> Iter
 
 
 def allowed_at(key: str) -> tuple[Allowed, Listening]:
-    """What may be said at a question."""
+    """What may be said at a question, with all the others still to come, several of them in one breath."""
     checklist = load_checklist("routine")
     others = tuple(each for each in checklist.question if each.key != key)
-    now = Listening(Stage.ASKING, checklist.ask(key), others)
+    now = Listening(Stage.ASKING, checklist.ask(key), others, parts=checklist.question)
     return allowed_now(load_understanding(), now), now
 
 

@@ -4,32 +4,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from bot.hearing.audio import RATE, Samples, Sound, sound_of
+from bot.hearing.audio import RATE, Samples
+from bot.hearing.noises import SPOKEN, mixed, pink, voices
 
-VOICES = 6
-"""People who talk at once."""
-
-SPOKEN = 0.02
-"""Share of the peak over which a sample counts as spoken: the level of words is taken without the pauses."""
-
-
-def pink(samples: int, random: np.random.Generator) -> Samples:
-    """Noise of equal power in each octave from 20 Hz, as a ventilator makes."""
-    spectrum = np.fft.rfft(random.standard_normal(samples))
-    hertz = np.maximum(np.fft.rfftfreq(samples, 1 / RATE), 20.0)
-    return np.fft.irfft(spectrum / np.sqrt(hertz), samples).astype(np.float32)
-
-
-def voices(samples: int, pool: Sequence[Samples], random: np.random.Generator) -> Samples:
-    """Six people saying words of the pool all the time, each as loud as the others."""
-    everyone = np.zeros(samples, dtype=np.float32)
-    for _ in range(VOICES):
-        words: list[Samples] = []
-        while sum(map(len, words)) < samples:
-            word = pool[int(random.integers(len(pool)))]
-            words.append(word / (float(np.sqrt(np.mean(word**2))) + 1e-6))
-        everyone += np.concatenate(words)[:samples]
-    return everyone
+__all__ = ["KINDS", "SPOKEN", "hum", "impacts", "mixed", "noise_of", "pink", "radio", "voices"]
 
 
 def hum(samples: int, random: np.random.Generator) -> Samples:
@@ -84,11 +62,3 @@ def noise_of(kind: str, samples: int, pool: Sequence[Samples], random: np.random
     if kind in ("voices", "radio"):
         return (voices if kind == "voices" else radio)(samples, pool, random)
     return {"pink": pink, "hum": hum, "impacts": impacts}[kind](samples, random)
-
-
-def mixed(sound: Sound, noise: Samples, decibels: float) -> Sound:
-    """The sound with noise so many decibels under its words."""
-    words = sound.samples[np.abs(sound.samples) > SPOKEN * sound.peak]
-    gain = np.sqrt(np.mean(words**2) / np.mean(noise**2)) * 10 ** (-decibels / 20)
-    both = sound.samples + gain * noise
-    return sound_of((both / max(1.0, float(np.abs(both).max()) / 0.98)).astype(np.float32))

@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from bot.domain.costs import Decision, choose
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.ear import Ear
 from bot.hearing.listener import Listener
@@ -20,6 +21,7 @@ from bot.hearing.models import find_vosk_model
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
 from bot.hearing.sphinx import Sphinx, UnknownWords
+from bot.hearing.stakes import read_costs
 from bot.hearing.vosk_engine import Vosk
 from bot.hearing.weights import find_weights
 
@@ -73,6 +75,19 @@ def said(name):
 
 def recordings():
     return sorted([*(AUDIO / "said").iterdir(), *(AUDIO / "nothing").iterdir()])
+
+
+@pytest.mark.parametrize("engine", ALL, indirect=True)
+def test_asked_which_of_a_few_it_hears_only_one_of_them_or_none(engine):
+    recogniser, allowed = engine
+    for path in recordings():
+        assert recogniser.choose(load_sound(path), allowed.short) in {*allowed.short, None}
+
+
+@pytest.mark.parametrize("engine", HEARS_ENGLISH, indirect=True)
+def test_asked_which_of_a_few_it_hears_the_one_that_was_said(engine):
+    recogniser, allowed = engine
+    assert recogniser.choose(said("not-damaged"), allowed.short) == "not damaged"
 
 
 @pytest.mark.parametrize("engine", ALL, indirect=True)
@@ -179,8 +194,8 @@ def test_vosk_leaves_out_words_that_its_model_lacks_and_tells_them():
 
 def test_vosk_alone_never_hears_a_pass_since_nothing_could_be_measured():
     ear = Ear(korean_vosk())
-    sure = {"confidence": 1.0}
-    assert ear.calibration.probability(sure) < ear.calibration.heard
+    right = ear.calibration.right.probability({"confidence": 1.0})
+    assert choose(right, 0.0, read_costs().passing, read_costs()).decision is Decision.READ_BACK
 
 
 def test_vosk_says_what_to_do_about_a_folder_that_is_no_model(tmp_path):

@@ -11,7 +11,7 @@ from visits import CORRIDOR, UNDERSTANDING, Visit, in_short
 
 from bot.dialogue.listening import listening
 from bot.domain.entries import EntryKind
-from bot.domain.heard import AnyHeard, Heard, OffGrammar, Unsure
+from bot.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Unsure
 from bot.hearing.attend import attend
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.ear import Ear, Piece
@@ -41,6 +41,9 @@ class Scripted:
             )  # fmt: skip
             if goes_on := understood(Piece(2.0 * place, 2.0 * place + 1.5, recognition)):
                 allowed(goes_on)
+
+    def record(self, recognition: Recognition, grammar: str) -> Hearing:
+        return Hearing(grammar=grammar, right=recognition.probability)
 
 
 def hear(visit: Visit, *phrases: str) -> AnyHeard:

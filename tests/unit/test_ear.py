@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from bot.hearing.audio import RATE, load_sound, sound_of
+from bot.hearing.doubt import doubt_of
 from bot.hearing.ear import Ear, Piece, choose_engines
 from bot.hearing.judging import Weighed, numbers_in
 from bot.hearing.phrases import allowed_from_phrases
@@ -19,43 +20,61 @@ SILENT = sound_of(np.zeros(RATE, np.float32))
 class Scripted:
     """An engine that hears what it is told to, with as much evidence as PocketSphinx ever has."""
 
-    name = "pocketsphinx"
+    name, version = "pocketsphinx", "scripted"
 
     def __init__(self, *phrases, **evidence):
-        self.evidence = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "opposite": 100.0} | evidence
+        self.evidence = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "turned": 100.0} | evidence
         self.phrases, self.asked = phrases, 0
 
     def guesses(self, _sound, _allowed):
         self.asked += 1
         return tuple(Guess(phrase, 1.0, self.evidence) for phrase in self.phrases)
 
-
-def weighed(phrase, opposite=10.0, seconded=True):
-    return Weighed((Guess(phrase, 0.0),), {}, opposite, seconded)
-
-
-@pytest.fixture(scope="module")
-def ear():
-    return Ear(Scripted())
+    def choose(self, _speech, _phrases):
+        return self.phrases[0] if self.phrases else None
 
 
-def test_a_pass_needs_the_gate_the_margin_and_a_second(ear):
-    far = ear.calibration.opposite
-    assert ear.outcome(weighed("yes", far + 1), 0.99, YES_NO) is Outcome.HEARD
-    assert ear.outcome(weighed("yes", far + 1, seconded=False), 0.99, YES_NO) is Outcome.UNSURE
-    assert ear.outcome(weighed("yes", far - 1), 0.99, YES_NO) is Outcome.UNSURE
-    assert ear.outcome(weighed("yes", far + 1), ear.calibration.heard - 0.01, YES_NO) is Outcome.UNSURE
+QUIET = {"depth": 40.0, "murmur": 0.05}
+SPEAKS = np.full(20, 0.9, np.float32)
+
+
+def weighed(phrase, seconded=True, **evidence):
+    return Weighed((Guess(phrase, 0.0),), QUIET | evidence, seconded)
+
+
+def test_a_pass_needs_a_second_and_no_other_voices():
+    assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 1) is None
+    assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS, 1) == "the engines differ"
+    assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) == "other voices"
+    assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 2) == "more was said"
 
 
 @pytest.mark.parametrize("phrase", ["no", "three"])
-def test_a_fault_and_a_number_need_the_gate_only(ear, phrase):
-    assert ear.outcome(weighed(phrase, 0.0, seconded=False), 0.99, YES_NO) is Outcome.HEARD
-    assert ear.outcome(weighed(phrase), ear.calibration.heard - 0.01, YES_NO) is Outcome.UNSURE
+def test_a_fault_and_a_number_need_neither(phrase):
+    assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) is None
 
 
-def test_next_to_no_evidence_is_no_guess_at_all(ear):
-    assert ear.outcome(weighed("no"), 0.0, YES_NO) is Outcome.OFF_GRAMMAR
-    assert ear.outcome(Weighed(()), 1.0, YES_NO) is Outcome.OFF_GRAMMAR
+def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
+    ear = Ear(Scripted())
+    near = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "turned": 0.0}
+    assert ear.probabilities(weighed("yes", **near), YES_NO)[1] > 0
+    assert ear.probabilities(weighed("three", **near), YES_NO)[1] == 0
+
+
+def test_the_nearer_the_opposite_the_likelier_it_was_said():
+    ear = Ear(Scripted())
+    shares = [ear.probabilities(weighed("yes", loop=-1.0, turned=nats), YES_NO)[1] for nats in (0.0, 10.0, 80.0)]
+    assert shares == sorted(shares, reverse=True) and shares[0] > shares[-1]
+
+
+def test_how_it_was_heard_is_kept_for_the_record():
+    ear = Ear(Scripted("yes", "three"))
+    heard = ear.listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
+    record = ear.record(heard, "0123456789abcdef")
+    assert record.engines == {"pocketsphinx": "scripted"} and record.grammar == "0123456789abcdef"
+    assert (record.right, record.decision) == (round(heard.probability, 4), "accept")
+    assert set(record.costs) == {"accept", "read back", "ask again"} and len(record.calibration) == 16
+    assert [phrase for phrase, _ in record.alternatives] == ["three"]
 
 
 def test_where_nobody_speaks_no_engine_is_asked():

@@ -23,8 +23,11 @@ from bot.hearing.judging import Weighed
 from bot.hearing.network import Automaton
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.pronounce import pronounce
-from bot.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Recognition
+from bot.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Reading, Recognition, plain_reading
 from bot.hearing.words import readings
+
+NEAR = 3.0
+"""Nats behind the best within which another door may have been meant."""
 
 SURE = 0.95
 """Probability from which a door that no other is near is begun without asking. The bot still says which door it is."""
@@ -111,7 +114,7 @@ class WhichDoor:
     def _beside(self, best: str, scores: dict[str, float], ear: Ear) -> tuple[Door, ...]:
         """Doors that were heard nearly as well as the best."""
         own = self.building.find(tuple(best.split())) or Found(())
-        close = [name for name in scores if name != best and scores[best] - scores[name] < ear.calibration.opposite]
+        close = [name for name in scores if name != best and scores[best] - scores[name] < NEAR]
         close.sort(key=lambda name: -scores[name])
         others = [found.doors for name in close if (found := self.building.find(tuple(name.split())))]
         return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MOST_BESIDE]
@@ -133,11 +136,12 @@ class WhichDoor:
         names = [name for door in self._likely(offered) for name in usual_names(door)]
         short = [*list(said)[:12], *(name for name in names if whole.accepts(tuple(name.split())))]
 
-        def polarity(phrase: str) -> Polarity:
+        def read(phrase: str) -> Reading:
             word = said.get(phrase, (None, 0))[0]
-            return {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}.get(word, Polarity.NEITHER)  # type: ignore[arg-type]
+            means = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
+            return plain_reading(phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER)
 
-        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], polarity, key, automaton=lambda: whole)
+        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, automaton=lambda: whole)
 
     def _teach(self, ear: Ear) -> None:
         for word in self.left_out(ear):

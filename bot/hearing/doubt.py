@@ -1,0 +1,52 @@
+"""What keeps a likely phrase from being entered without a yes, and how sure the other phrases are."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.hearing.activity import FRAME, SPEECH
+from bot.hearing.audio import RATE
+from bot.hearing.backdrop import Backdrop
+from bot.hearing.judging import FAR, Weighed
+from bot.hearing.recogniser import Allowed, Guess, Polarity
+
+SAID_WITHIN = 0.7, 0.1
+"""Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
+two people at once, or an answer with more said around it, do."""
+
+
+def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> str | None:
+    """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does."""
+    phrase = weighed.guesses[0].phrase
+    if not is_all(phrase, allowed, heard, stretches):
+        return "more was said"
+    if allowed.polarity(phrase) is not Polarity.PASS:
+        return None
+    if weighed.seconded is False:
+        return "the engines differ"
+    behind = Backdrop(weighed.evidence.get("depth", 0.0), weighed.evidence.get("murmur", 1.0))
+    return "other voices" if behind.talk else None
+
+
+def is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> bool:
+    """Whether the phrase is all that was said: no more speech than it takes, and for a pass no pause in it.
+
+    What else was said may have been the "not".
+    """
+    if stretches > 1 and allowed.polarity(phrase) is Polarity.PASS:
+        return False
+    least, more = SAID_WITHIN
+    return int((heard >= SPEECH).sum()) * FRAME / RATE <= least + more * len(phrase.replace(" ", ""))
+
+
+def shared_out(guesses: tuple[Guess, ...], probability: float) -> tuple[Guess, ...]:
+    """The best guess has the probability; the others share what is left, the nearer the more."""
+    behind = [math.exp(-min(50.0, max(0.0, guess.evidence.get("behind", FAR)))) for guess in guesses[1:]]
+    total = sum(behind) or 1.0
+    left = (1 - probability) / total
+    rest = [replace(guess, probability=left * share) for guess, share in zip(guesses[1:], behind, strict=True)]
+    return tuple([replace(guesses[0], probability=probability), *rest] if guesses else ())

@@ -1,0 +1,69 @@
+"""Accept, read back or ask again: whichever costs least, and never the cheap way for what could hide a fault."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.domain.costs import Decision, Stakes, choose
+from bot.hearing.stakes import read_costs
+from bot.resources import load_checklist
+
+COSTS = read_costs()
+SHARES = st.floats(0, 1)
+
+
+def decided(right, opposite, stakes):
+    return choose(right, opposite, stakes, COSTS).decision
+
+
+def test_the_cost_of_each_way_is_what_may_be_expected_of_it():
+    stakes = Stakes(flip=30, astray=9)
+    costs = choose(0.9, 0.02, stakes, COSTS).costs
+    wrong = 0.02 * 30 + 0.08 * 9
+    assert costs["accept"] == pytest.approx(wrong)
+    assert costs["read back"] == pytest.approx(COSTS.read_back + 0.1 * COSTS.ask_again + COSTS.slip * wrong)
+    assert costs["ask again"] == COSTS.ask_again
+
+
+def test_what_is_sure_is_accepted_what_is_likely_read_back_and_what_is_neither_asked_again():
+    for stakes in (COSTS.dear, COSTS.passing, COSTS.defect, COSTS.other):
+        assert decided(0.999, 0.0, stakes) is Decision.ACCEPT
+        assert decided(0.6, 0.05, stakes) is Decision.READ_BACK
+        assert decided(0.05, 0.05, stakes) is Decision.ASK_AGAIN
+
+
+@given(right=SHARES, opposite=SHARES)
+def test_a_dearer_mistake_is_never_accepted_where_a_cheaper_one_is_not(right, opposite):
+    order = [COSTS.defect, COSTS.passing, COSTS.of_pass("closer")]
+    accepted = [decided(right, opposite, stakes) is Decision.ACCEPT for stakes in order]
+    assert accepted == sorted(accepted, reverse=True)
+
+
+@given(right=SHARES, opposite=SHARES, less=SHARES)
+def test_a_likelier_opposite_never_turns_a_read_back_into_an_answer(right, opposite, less):
+    nearer = decided(right, max(opposite, less), COSTS.passing)
+    farther = decided(right, min(opposite, less), COSTS.passing)
+    assert nearer is not Decision.ACCEPT or farther is Decision.ACCEPT
+
+
+def test_a_wrong_pass_is_the_dearest_and_a_wrong_fault_the_cheapest_of_judgements():
+    for component in ("closer", "hold_open", "seals", "glass"):
+        assert COSTS.of_pass(component).flip > COSTS.of_pass("frame").flip > COSTS.defect.flip
+        assert COSTS.of_pass(component).astray > COSTS.of_pass("frame").astray > COSTS.defect.astray
+
+
+def test_every_component_named_dear_is_one_that_is_asked_about():
+    assert set(COSTS.dear.components) <= {question.component for question in load_checklist("routine").question}
+
+
+@pytest.mark.parametrize("value", [-0.1, 1.1, float("nan")])
+def test_what_is_no_probability_is_refused(value):
+    with pytest.raises(ValueError, match="no probability"):
+        choose(value, 0.0, COSTS.other, COSTS)
+
+
+def test_a_file_of_costs_says_what_is_wrong_with_it(tmp_path):
+    path = tmp_path / "costs.toml"
+    path.write_text("read_back = -1\n", encoding="utf-8")
+    with pytest.raises(ValueError, match="read_back"):
+        read_costs(path)
