@@ -14,6 +14,7 @@ from bot.hearing.clips import SILENT, STRANGE, Clip
 from bot.hearing.ear import Ear
 from bot.hearing.fitting import Trial, brier, fit_opposite, fit_right
 from bot.hearing.noises import mixed, pink, voices
+from bot.hearing.judging import FAR
 from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Polarity
 
@@ -104,6 +105,8 @@ def fitted(engines: str, trials: Sequence[Trial], before: Calibration | None = N
     before: its line for opposites stays where too few were mistaken for each other to fit one.
     """
     right = fit_right(trials, RIGHT[engines])
+    # PocketSphinx looks for the opposite of passes only
+    trials = [trial for trial in trials if trial.evidence.get("turned", 0.0) < FAR]
     if before and sum(bool(trial.opposed) for trial in trials) < LEAST_OPPOSED:
         return Calibration(right, before.opposite)
     return Calibration(right, fit_opposite(trials, OPPOSITE[engines]))
