@@ -19,13 +19,15 @@ class Decision(StrEnum):
 class Stakes(BaseModel):
     """What is lost, in turns of talk, when an answer is entered that was not given.
 
-    flip: the opposite was said. astray: something else was said.
+    flip: the opposite was said. astray: something else was said. read_back: of saying it back, where that is not what it
+    is elsewhere.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     flip: float = Field(gt=0)
     astray: float = Field(gt=0)
+    read_back: float | None = Field(default=None, gt=0)
 
     def dearer(self, other: Stakes) -> Stakes:
         """The dearer of each."""
@@ -74,7 +76,7 @@ def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> Choic
     wrong = opposite * stakes.flip + (1 - right - opposite) * stakes.astray
     expected = {
         Decision.ACCEPT: wrong,
-        Decision.READ_BACK: costs.read_back + (1 - right) * costs.ask_again + costs.slip * wrong,
+        Decision.READ_BACK: (stakes.read_back or costs.read_back) + (1 - right) * costs.ask_again + costs.slip * wrong,
         Decision.ASK_AGAIN: costs.ask_again,
     }
     # where two cost the same, the more careful one

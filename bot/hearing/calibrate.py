@@ -13,8 +13,8 @@ from bot.hearing.calibration import Calibration
 from bot.hearing.clips import SILENT, STRANGE, Clip
 from bot.hearing.ear import Ear
 from bot.hearing.fitting import Trial, brier, fit_opposite, fit_right
-from bot.hearing.noises import mixed, pink, voices
 from bot.hearing.judging import FAR
+from bot.hearing.noises import mixed, pink, voices
 from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Polarity
 
