@@ -19,8 +19,8 @@ class Decision(StrEnum):
 class Stakes(BaseModel):
     """What is lost, in turns of talk, when an answer is entered that was not given.
 
-    flip: the opposite was said. astray: something else was said. read_back: of saying it back, where that is not what it
-    is elsewhere.
+    flip: the opposite was said. astray: something else was said. read_back: of saying it back, where that
+    costs another sum than elsewhere.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

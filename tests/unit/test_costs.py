@@ -29,7 +29,12 @@ def test_what_is_sure_is_accepted_what_is_likely_read_back_and_what_is_neither_a
     for stakes in (COSTS.dear, COSTS.passing, COSTS.defect, COSTS.other):
         assert decided(0.999, 0.0, stakes) is Decision.ACCEPT
         assert decided(0.6, 0.05, stakes) is Decision.READ_BACK
-        assert decided(0.05, 0.05, stakes) is Decision.ASK_AGAIN
+        assert decided(0.01, 0.01, stakes) is Decision.ASK_AGAIN
+
+
+def test_what_passes_nothing_is_offered_back_where_a_pass_is_asked_for_again():
+    assert decided(0.05, 0.0, COSTS.other) is Decision.READ_BACK
+    assert decided(0.05, 0.0, COSTS.passing) is Decision.ASK_AGAIN
 
 
 @given(right=SHARES, opposite=SHARES)
