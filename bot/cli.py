@@ -52,7 +52,7 @@ def chat(
     """
     with plainly():
         from bot.channels.talk import Reply
-        from bot.channels.terminal import HELP_LINE, converse, record_until_enter
+        from bot.channels.terminal import HELP_LINE, converse, play_aloud, record_until_enter
         from bot.hearing.models import installed_engines
         from bot.resources import load_checklist
         from bot.wiring import Ears, make_talk, open_logbook
@@ -72,7 +72,9 @@ def chat(
             else:
                 first = talk.begin(door, asked, _now()) if door else talk.ask_door(_now())
             try:
-                converse(talk, first, input, typer.echo, _now, lambda: record_until_enter(input), door is None)
+                converse(
+                    talk, first, input, typer.echo, _now, lambda: record_until_enter(input), door is None, play_aloud
+                )
             except (EOFError, KeyboardInterrupt):
                 typer.echo("\nKept. Run the same command to go on.")
 
@@ -154,8 +156,8 @@ def _shower(pace: float):  # type: ignore[no-untyped-def]
             time.sleep(pace)
         if not who:
             typer.secho(f"[{text}]", dim=True)
-        elif who == "bot":
-            typer.echo(f"bot: {text}")
+        elif who.startswith("bot"):
+            typer.echo(f"{who}: {text}")
         else:
             typer.secho(f"{who}: {text}", bold=True)
 

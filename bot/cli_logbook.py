@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -27,6 +28,23 @@ def show(
             lines = (show_json if as_json else show_lines)(logbook, door=door, check=check)
             for line in lines:
                 typer.echo(line)
+
+
+@logbook_app.command("clip")
+def clip(
+    entry: Annotated[int, typer.Argument(help="Number of the entry: an answer given by voice, or a note.")],
+    to: Annotated[Path | None, typer.Option(help="Folder. When not given, the one you are in.")] = None,
+) -> None:
+    """Cut what was said for one answer out of its recording, as a voice file of its own."""
+    with plainly():
+        from bot.channels.playback import write_clip
+        from bot.logbook.show import clip_of
+        from bot.wiring import open_logbook
+
+        settings = read_settings()
+        with open_logbook(settings) as logbook:
+            wanted = clip_of(logbook, entry)
+        typer.echo(write_clip(wanted, settings.recordings, to or Path()))
 
 
 @logbook_app.command("verify")

@@ -9,8 +9,10 @@ from pathlib import Path
 
 from bot.channels.script import Line, Script, later
 from bot.channels.talk import Incoming, Reply, Talk
+from bot.dialogue.playing import clock
 from bot.domain.check import Prompt
 from bot.domain.checklist import Checklist
+from bot.hearing.audio import load_sound
 from bot.hearing.ear import Ear
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
@@ -29,6 +31,14 @@ class Difference:
 
     def __str__(self) -> str:
         return f"line {self.line}: written “{self.written}”, said “{self.said}”"
+
+
+def plays(prompt: Prompt) -> str:
+    """The stretch of a recording that comes with a message, "0:09 to 0:13"; "" where none does."""
+    if prompt.clip is None:
+        return ""
+    end = prompt.clip.end
+    return f"{clock(prompt.clip.start)} to {'the end' if end is None else clock(end)}"
 
 
 @dataclass
@@ -73,6 +83,8 @@ class Player:
             said = next(self._waiting, None)
             if said is None or said.text != line.text:
                 self.differences.append(Difference(line.number, line.text, said.text if said else "nothing"))
+            elif plays(said) != line.plays:
+                self.differences.append(Difference(line.number, line.plays or "no sound", plays(said) or "no sound"))
             return
         self._nothing_more(line.number)
         if line.who == "stage":
@@ -104,7 +116,10 @@ class Player:
 
     def _said(self, reply: Reply) -> Iterator[Prompt]:
         for prompt in reply.say:
-            self.show("bot", prompt.text)
+            self.show(f"bot (plays {plays(prompt)})" if prompt.clip else "bot", prompt.text)
+            if prompt.clip:
+                # as a channel does; it raises where there is nothing to play
+                load_sound(self._talk.clip(prompt.clip))
         return iter(reply.say)
 
     def _nothing_more(self, line: int) -> None:

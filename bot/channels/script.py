@@ -7,6 +7,7 @@
     begins: which door                       only where the caretaker names the door; else at the first one
 
     bot: Door 12: …
+    bot (plays 0:09 to 0:13): At 0:09 …      with a stretch of the recording
     caretaker: all clear                     typed
     caretaker (tap): yes                     a button
     caretaker (voice): two screws missing    the recording voice/two-screws-missing.ogg beside the script
@@ -38,12 +39,14 @@ class ScriptError(ValueError):
 
 @dataclass(frozen=True)
 class Line:
-    """One line. who: "bot", "caretaker" or "stage". by: how the caretaker said it."""
+    """One line. who: "bot", "caretaker" or "stage". by: how the caretaker said it. plays: "0:09 to 0:13",
+    the stretch of a recording that the bot plays."""
 
     number: int
     who: Literal["bot", "caretaker", "stage"]
     text: str
     by: Literal["typing", "tap", "voice"] = "typing"
+    plays: str = ""
 
 
 @dataclass(frozen=True)
@@ -78,6 +81,7 @@ def slug(words: str) -> str:
 
 
 _SPOKEN = re.compile(r"caretaker(?: \((voice|tap)\))?:\s*(.*)")
+_BOT = re.compile(r"bot(?: \(plays (\d+:\d\d to (?:\d+:\d\d|the end))\))?:\s*(.*)")
 _LATER = re.compile(r"(\d+) (minute|hour|day)s? later")
 
 
@@ -109,8 +113,8 @@ def read_script(path: Path) -> Script:
 
 
 def _line(text: str, path: Path, number: int) -> Line:
-    if text.startswith("bot:"):
-        return Line(number, "bot", text[4:].strip())
+    if said := _BOT.fullmatch(text):
+        return Line(number, "bot", said[2], plays=said[1] or "")
     if text.startswith("[") and text.endswith("]"):
         return Line(number, "stage", text[1:-1])
     spoken = _SPOKEN.fullmatch(text)

@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import cast
 
 from bot.channels.finding import DoorFinder
+from bot.channels.playback import cut, write_clip
 from bot.dialogue.listening import listening
 from bot.dialogue.turn import take_turn
-from bot.domain.check import Check, Prompt, Stage
+from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
@@ -149,6 +150,14 @@ class Talk:
         if not (incoming.text or "").strip():
             return Silence(by=by)
         return typed(self._understanding, incoming.text or "", listening(check), by)
+
+    def clip(self, clip: Clip) -> bytes:
+        """What a message wants played, OGG/Opus. Raises RecordingGoneError."""
+        return cut(clip, self._recordings, self._longest_note_s)
+
+    def clip_file(self, clip: Clip) -> Path:
+        """The same as a file in the folder `clips` beside the recordings."""
+        return write_clip(clip, self._recordings, self._recordings.parent / "clips")
 
     def _find(self, incoming: Incoming, now: datetime) -> Reply:
         if self._checklist is None:

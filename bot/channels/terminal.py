@@ -5,13 +5,16 @@ from __future__ import annotations
 import io
 import wave
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from bot.channels.playback import RecordingGoneError
 from bot.channels.talk import Incoming, Reply, Talk
-from bot.domain.check import Prompt, PromptKind
+from bot.domain.check import Clip, Prompt, PromptKind
 from bot.domain.heard import By
+from bot.hearing.audio import RATE, load_sound
 
 HELP_LINE = "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."
 SOUND_ENDINGS = (".ogg", ".oga", ".opus", ".wav", ".flac", ".mp3", ".m4a", ".mp4", ".webm")
@@ -29,12 +32,13 @@ def sound_file(text: str) -> Path | None:
 
 
 def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
-    """Messages as lines for a terminal, each with its buttons numbered underneath."""
-    lines = []
+    """Messages as lines for a terminal, each with its buttons underneath; these are numbered through all messages."""
+    lines, count = [], 1
     for prompt in prompts:
         lines.append(f"bot: {'! ' if prompt.kind is PromptKind.CAUTION else ''}{prompt.text}")
         if prompt.taps:
-            lines.append("     " + "  ".join(f":{place} {tap}" for place, tap in enumerate(prompt.taps, 1)))
+            lines.append("     " + "  ".join(f":{place} {tap}" for place, tap in enumerate(prompt.taps, count)))
+        count += len(prompt.taps)
     return lines
 
 
@@ -56,23 +60,27 @@ def converse(
     clock: Callable[[], datetime],
     record: Callable[[], bytes],
     door_after_door: bool = False,
+    aloud: Callable[[Path], None] = lambda path: None,
 ) -> None:
     """Lead one check to its end, or until `read` raises EOFError; the talk can then be taken up again.
 
     read: one typed line. write: one line to show. clock: the time in UTC. record: a recording as WAV bytes.
-    door_after_door: ask which door, and after each check which next, until `read` ends it.
+    door_after_door: ask which door, and after each check which next, until `read` ends it. aloud: plays a sound file.
     """
     reply, at_a_door = first, talk.check is not None
     while True:
         for line in prompt_lines(reply.say):
             write(line)
+        for prompt in reply.say:
+            if prompt.clip:
+                write(f"     sound: {_clip_file(talk, prompt.clip, aloud)}")
         if talk.check is None and (at_a_door or not door_after_door):
             if not door_after_door:
                 return
             reply, at_a_door = talk.ask_door(clock()), False
             continue
         at_a_door = talk.check is not None
-        taps = next((prompt.taps for prompt in reversed(reply.say) if prompt.taps), ())
+        taps = tuple(tap for prompt in reply.say for tap in prompt.taps)
         try:
             incoming = as_incoming(read(), f"{clock():%Y%m%dT%H%M%S.%f}", taps, record)
         except NoMicrophoneError as missing:
@@ -81,6 +89,26 @@ def converse(
         reply = talk.take(incoming, clock())
         if reply.heard is not None and reply.heard.by is By.VOICE:
             write(f"     heard: {_heard_words(reply)}")
+
+
+def _clip_file(talk: Talk, clip: Clip, aloud: Callable[[Path], None]) -> str:
+    """The file that a stretch of a recording was cut into, once it was played; or why there is none."""
+    try:
+        path = talk.clip_file(clip)
+    except (RecordingGoneError, ValueError) as gone:
+        return str(gone)
+    aloud(path)
+    return str(path)
+
+
+def play_aloud(path: Path) -> None:
+    """Play a sound file where there is a loudspeaker; where there is none its path is shown all the same."""
+    try:
+        import sounddevice
+    except (ImportError, OSError):
+        return
+    with suppress(sounddevice.PortAudioError):
+        sounddevice.play(load_sound(path).samples, RATE, blocking=True)
 
 
 def _heard_words(reply: Reply) -> str:

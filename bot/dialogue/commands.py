@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.dialogue.draft import Draft
+from bot.dialogue.playing import play_missed
 from bot.dialogue.steps import YES_NO, ask_again, check_verdict, confirm, go_on, not_seen, options_text, sum_up
 from bot.dialogue.wording import full_help, part_name, verdict_words
 from bot.domain.check import Prompt, PromptKind, Stage
@@ -30,6 +31,11 @@ def obey(draft: Draft, command: Command, heard: Heard) -> None:
 def _repeat(draft: Draft, _command: Command, _heard: Heard) -> None:
     for prompt in draft.check.said:
         draft.prompt(prompt)
+
+
+def _play(draft: Draft, _command: Command, _heard: Heard) -> None:
+    """Play what was not understood, then ask on; a read-back goes on waiting."""
+    ask_again(draft, "" if play_missed(draft) else "There is nothing to play.", missed=False)
 
 
 def _back(draft: Draft, command: Command, heard: Heard) -> None:
@@ -191,6 +197,7 @@ def _no_access(draft: Draft, command: Command, heard: Heard) -> None:
 
 _COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
     Word.REPEAT: _repeat,
+    Word.PLAY: _play,
     Word.BACK: _back,
     Word.SKIP: _skip,
     Word.HELP: _help,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.dialogue.draft import Draft
+from bot.dialogue.playing import tell_missed
 from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
     ask,
@@ -145,8 +146,7 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
         ask_again(draft, "I am not sure what you said.")
         return
     draft.set(stage=Stage.CONFIRMING, pending=left[0])
-    if left[0].unheard:
-        draft.say(f"I did not understand what you said at {' and '.join(left[0].unheard)}.")
+    tell_missed(draft, left[0])
     doubtful = any(said.hearing and said.hearing.why for said in left[0].said)
     tap = " Please tap." if doubtful else ""
     draft.say(f"{heard_words(check, left[0])}. Right?{tap}", PromptKind.READ_BACK, YES_NO)
@@ -187,8 +187,8 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
         draft.read_back(tuple(taken))
     for line in refused:
         draft.say(line)
-    if heard.unheard and not confirmed:
-        draft.say(f"I did not understand what you said at {' and '.join(heard.unheard)}.")
+    if not confirmed:
+        tell_missed(draft, heard)
     go_on(draft)
 
 

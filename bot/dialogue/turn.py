@@ -6,6 +6,7 @@ from datetime import datetime
 
 from bot.dialogue.commands import obey
 from bot.dialogue.draft import Draft
+from bot.dialogue.playing import keep_whole
 from bot.dialogue.steps import ask_again, confirm, go_on, heard_words, put_down, take_answers
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import door_line, shortened
@@ -53,6 +54,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime) -> Turn:
 
 
 def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+    keep_whole(draft, heard)
     match heard:
         case BadAudio(advice=advice):
             draft.say(advice)
@@ -107,7 +109,7 @@ def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed
         if command.word is Word.NO:
             _refused(draft, pending)
             return
-        if command.word is not Word.REPEAT:
+        if command.word not in (Word.REPEAT, Word.PLAY):
             put_down(draft)
     obey(draft, command, heard)
 

@@ -21,7 +21,9 @@ from bot.domain.meaning import (
 )
 from bot.domain.rules import defect_words, in_words
 
-ALWAYS = "repeat · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
+ALWAYS = (
+    "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
+)
 MOST_QUOTED = 60
 NOT_UNDERSTOOD = "not understood"
 

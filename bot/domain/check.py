@@ -38,8 +38,19 @@ class PromptKind(StrEnum):
     SUMMARY = "summary"
 
 
+class Clip(BaseModel):
+    """A stretch of a kept recording. audio_sha256: which. start, end: seconds; end None: to its end."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    audio_sha256: str
+    start: float = 0.0
+    end: float | None = None
+
+
 class Prompt(BaseModel):
-    """One short message to the caretaker. taps: phrases offered as buttons. question: key of the question asked."""
+    """One short message to the caretaker. taps: phrases offered as buttons. question: key of the question asked.
+    clip: what the channel plays after the words; it cuts it from the recording."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -47,6 +58,7 @@ class Prompt(BaseModel):
     kind: PromptKind = PromptKind.NOTICE
     taps: tuple[str, ...] = ()
     question: str | None = None
+    clip: Clip | None = None
 
 
 class Check(BaseModel):
@@ -58,7 +70,7 @@ class Check(BaseModel):
     lost: how many questions in a row were put off so, without an answer or a command between them.
     pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
     trail: keys answered, in the order spoken of. refused: what the caretaker said was misheard at this question, as it
-    was read back. learnt: door fields that this visit filled in.
+    was read back. learnt: door fields that this visit filled in. missed: what was not understood of the last recording.
     said: the last messages, for "repeat" and after a restart.
     """
 
@@ -84,6 +96,7 @@ class Check(BaseModel):
     pending: Heard | None = None
     refused: tuple[str, ...] = ()
     learnt: tuple[str, ...] = ()
+    missed: tuple[Clip, ...] = ()
     last: tuple[str, ...] = ()
     trail: tuple[str, ...] = ()
     said: tuple[Prompt, ...] = ()

@@ -70,7 +70,8 @@ class Said(BaseModel):
 class Heard(_Heard):
     """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the whole.
 
-    unheard: moments of the recording, "0:03", at which something was said that was not understood.
+    unheard: moments of the recording, "0:03", at which something was said that was not understood. lost: the same as
+    seconds from which to which.
     """
 
     kind: Literal["heard"] = "heard"
@@ -80,6 +81,7 @@ class Heard(_Heard):
     engine: str = "typed"
     audio_sha256: str | None = None
     unheard: tuple[str, ...] = ()
+    lost: tuple[tuple[float, float], ...] = ()
 
 
 class Unsure(_Heard):

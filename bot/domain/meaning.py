@@ -101,6 +101,7 @@ class Word(StrEnum):
     """Commands that work at every question."""
 
     REPEAT = "repeat"
+    PLAY = "play what I missed"
     BACK = "go back"
     SKIP = "skip"
     HELP = "help"

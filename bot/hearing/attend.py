@@ -144,6 +144,7 @@ def _several(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
         engine=used[0].recognition.engine,
         audio_sha256=sha256,
         unheard=tuple(f"{int(part.at[0] // 60)}:{int(part.at[0] % 60):02d}" for part in lost),
+        lost=tuple((round(part.at[0], 2), round(part.at[1], 2)) for part in lost),
     )
     if lost and polarity_of(said, now) is Polarity.PASS:
         return Unsure(guesses=(whole,), audio_sha256=sha256)

@@ -22,7 +22,20 @@ from bot.hearing.network import Automaton
 READ_BACK = "read back"
 PLAIN_COMMANDS = " | ".join(
     f"<always.{name}>"
-    for name in ["repeat", "back", "skip", "help", "options", "undo", "pause", "resume", "finish", "cancel", "note"]
+    for name in [
+        "repeat",
+        "play",
+        "back",
+        "skip",
+        "help",
+        "options",
+        "undo",
+        "pause",
+        "resume",
+        "finish",
+        "cancel",
+        "note",
+    ]
 )
 """Commands that name no part and pass none."""
 

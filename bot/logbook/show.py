@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from bot.domain.check import Clip
 from bot.logbook.errors import UnknownCheckError
 from bot.logbook.kept import Entered
 from bot.logbook.store import Logbook
@@ -60,6 +61,18 @@ def show_json(book: Logbook, door: str | None = None, check: str | None = None) 
         if given:
             fields |= {"corrected_by": given.corrected_by, "withdrawn_by": given.withdrawn_by}
         yield json.dumps(fields)
+
+
+def clip_of(book: Reader, entry: int) -> Clip:
+    """Where the words of an answer or a note lie in its recording. Raises ValueError for an entry without one."""
+    found = next(iter(book.entries(after=entry - 1, limit=1)), None)
+    if found is None or found.seq != entry:
+        raise ValueError(f"There is no entry {entry}. See doorround logbook show.")
+    sha256 = found.body.get("audio_sha256")
+    if not sha256:
+        raise ValueError(f"Entry {entry} has no recording: it was typed or tapped, or is no answer.")
+    start, end = found.body.get("spoken") or (0.0, None)
+    return Clip(audio_sha256=sha256, start=start, end=end)
 
 
 def local_time(entry: Entered) -> str:

@@ -4,18 +4,24 @@ from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from bot.channels.talk import Reply
+from bot.channels.playback import RecordingGoneError
+from bot.channels.talk import Incoming, Reply
 from bot.channels.terminal import NoMicrophoneError, converse, prompt_lines, record_until_enter, sound_file
-from bot.domain.check import Stage
+from bot.domain.check import Prompt, Stage
 from bot.domain.door import Door
 from bot.domain.heard import By
 from bot.domain.meaning import Condition
+from bot.hearing.audio import RATE, load_sound, sound_of
+from bot.hearing.excerpt import as_ogg
+from bot.logbook.show import clip_of
 from bot.resources import load_checklist
 from bot.settings import read_settings
 from bot.wiring import Ears, make_talk, open_logbook
 
+AUDIO = Path(__file__).parents[1] / "audio"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
 CUPBOARD = Door.model_validate(
     {"number": "R3", "use": "cupboard", "rating": "FD30", "leaves": "one", "material": "timber", "glazing": "none",
@@ -143,3 +149,50 @@ def test_buttons_are_numbered_under_the_question(settings):
     shown, _ = visit(settings, [])
     assert "     :1 it was locked  :2 it was open" in shown
     assert prompt_lines(()) == []
+
+
+def in_one_note(folder, *names):
+    """Recordings of tests/audio as one, 0.8 s apart."""
+    pause = np.zeros(round(0.8 * RATE), np.float32)
+    parts = [part for name in names for part in (load_sound(AUDIO / f"{name}.ogg").samples, pause)]
+    path = folder / "note.ogg"
+    path.write_bytes(as_ogg(sound_of(np.concatenate(parts))))
+    return path
+
+
+def test_what_was_missed_is_cut_out_and_shown_as_a_file(settings, tmp_path):
+    note = in_one_note(tmp_path, "negated/lock--unlocked", "nothing/talk-shall-we-have-the")
+    shown, check = visit(settings, [str(note), ":1", "play that"])
+    assert "     :1 play what I missed" in shown
+    paths = [line.removeprefix("     sound: ") for line in shown if line.startswith("     sound: ")]
+    assert len(paths) == 2 and paths[0] == paths[1]
+    [clip] = check.missed
+    assert load_sound(Path(paths[0])).seconds == pytest.approx(clip.end - clip.start + 0.4, abs=0.2)
+    assert check.answers["lock"].heard == "unlocked"
+    with open_logbook(settings) as logbook:
+        answered = next(entry.seq for entry in logbook.entries() if entry.kind == "answered")
+        said = clip_of(logbook, answered)
+        assert (said.start, said.end) == check.answers["lock"].spoken
+        assert 0 < said.end < clip.start
+        with pytest.raises(ValueError, match="Entry 1 has no recording"):
+            clip_of(logbook, 1)
+        with pytest.raises(ValueError, match="no entry 999"):
+            clip_of(logbook, 999)
+
+
+def test_a_recording_that_is_gone_is_told(settings):
+    sound = AUDIO / "nothing" / "talk-the-bus-was-late.ogg"
+    with open_logbook(settings) as logbook:
+        logbook.add_door(CUPBOARD, "Robin", START)
+        talk = make_talk("terminal/Robin", "Robin", logbook, Ears(settings), settings)
+        talk.begin("R3", load_checklist(), START)
+        talk.take(Incoming("1", recording=sound.read_bytes()), START)
+        [kept] = settings.recordings.iterdir()
+        kept.unlink()
+        with pytest.raises(RecordingGoneError, match="gone from"):
+            talk.clip_file(talk.check.missed[0])
+
+
+def test_buttons_of_two_messages_have_numbers_of_their_own():
+    two = (Prompt(text="Lost.", taps=("play what I missed",)), Prompt(text="Right?", taps=("yes", "no")))
+    assert prompt_lines(two)[1::2] == ["     :1 play what I missed", "     :2 yes  :3 no"]

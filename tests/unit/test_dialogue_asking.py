@@ -236,7 +236,7 @@ def test_repeat_says_the_last_messages_again() -> None:
 def test_what_can_i_say_lists_what_can_be_said_here_and_always() -> None:
     visit = Visit(CORRIDOR)
     assert visit.type("what can I say")[0].startswith("Here: all clear · wedged open · propped open")
-    assert "Always: repeat · go back · skip · help · undo" in visit.said[0]
+    assert "Always: repeat · play that · go back · skip · help · undo" in visit.said[0]
 
 
 def test_everything_is_fine_does_not_exist() -> None:
