@@ -8,9 +8,12 @@ from typing import Annotated
 
 import typer
 
+from bot.cli_words import say, words_app
 from bot.errors import plainly
 
-grammar_app = typer.Typer(help="Words: which sound alike, and how they are said.", no_args_is_help=True)
+grammar_app = typer.Typer(help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True)
+grammar_app.command("say")(say)
+grammar_app.add_typer(words_app, name="words")
 
 
 @grammar_app.command("check")

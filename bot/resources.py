@@ -27,6 +27,11 @@ def pronunciations() -> Path:
     return grammar_folder() / "pronunciations.dict"
 
 
+def british() -> Path:
+    """British ways to say words of the grammar, in the same format; made by scripts/make_british.py."""
+    return grammar_folder() / "british.dict"
+
+
 @lru_cache(maxsize=8)
 def load_checklist(name: str = "routine") -> Checklist:
     """A checklist by its key, or from the path of a TOML file. Raises ValueError that says what to mend."""

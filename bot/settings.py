@@ -56,6 +56,10 @@ class Settings:
         return self.home / "logbook.db"
 
     @property
+    def own_words(self) -> Path:
+        return self.home / "words.toml"
+
+    @property
     def recordings(self) -> Path:
         return self.home / "recordings"
 

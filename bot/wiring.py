@@ -12,25 +12,58 @@ from bot.domain.checklist import Checklist
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear, choose_engines
 from bot.hearing.nearness import Nearness
-from bot.hearing.phones import Pronunciations
+from bot.hearing.own_phrases import with_own_words
+from bot.hearing.own_words import OwnWords
+from bot.hearing.phones import Phones, Pronunciations
 from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
-from bot.resources import grammar_folder, load_checklist, pronunciations
-from bot.settings import Settings
+from bot.resources import british, grammar_folder, load_checklist, pronunciations
+from bot.settings import Settings, read_settings
 
 
 @lru_cache(maxsize=1)
-def load_understanding() -> Understanding:
-    """The grammar files, read once."""
-    return Understanding(GrammarBook.read(grammar_folder()))
+def load_grammar() -> GrammarBook:
+    """The program's own grammar files, read once."""
+    return GrammarBook.read(grammar_folder())
+
+
+@lru_cache(maxsize=1)
+def known_words() -> Pronunciations:
+    """How the words of the program's own grammar are said, British ways too."""
+    return Pronunciations.read(pronunciations(), british())
 
 
 @lru_cache(maxsize=4)
+def _own_words(text: str) -> OwnWords:
+    return OwnWords.of_text(text, known_words())
+
+
+def load_own_words() -> OwnWords:
+    """The organisation's words.toml as it stands. Raises OwnWordsError that says what to mend."""
+    path = read_settings().own_words
+    return _own_words(path.read_text(encoding="utf-8") if path.is_file() else "")
+
+
+@lru_cache(maxsize=4)
+def _understanding(text: str) -> Understanding:
+    own = _own_words(text)
+    return Understanding(with_own_words(load_grammar(), own, load_checklist(own.checklist)))
+
+
+def load_understanding() -> Understanding:
+    """The grammar files with the organisation's own phrases, worked out once. Raises OwnWordsError."""
+    return _understanding(load_own_words().text)
+
+
+def spoken_words() -> dict[str, tuple[Phones, ...]]:
+    """Words that an engine's dictionary may lack, and more ways to say those it has."""
+    return {**known_words().own, **load_own_words().spoken}
+
+
 def load_nearness(checklist: str = "routine") -> Nearness:
     """How near the answers of a checklist sound, with every way to say their words."""
-    known = Pronunciations.read(pronunciations())
-    return Nearness(load_checklist(checklist), load_understanding().book, known.ways)
+    return Nearness(load_checklist(checklist), load_understanding().book, load_own_words().ways)
 
 
 class Ears:
@@ -47,7 +80,7 @@ class Ears:
         with self._lock:
             if self._ear is None:
                 chosen = choose_engines(
-                    self._settings.models, self._engine, pronunciations=pronunciations(),
+                    self._settings.models, self._engine, pronunciations=spoken_words(),
                     calibration=self._settings.calibration,
                 )  # fmt: skip
                 self._ear, self.line = chosen.ear, chosen.line
@@ -68,7 +101,7 @@ class Ears:
 
 def make_engines(models: Path, engine: str) -> tuple[Ear, Understanding]:
     """What one worker of a pool hears with: bot.hearing.pool.Pool(partial(make_engines, settings.models, "auto"))."""
-    return choose_engines(models, engine, pronunciations=pronunciations()).ear, load_understanding()
+    return choose_engines(models, engine, pronunciations=spoken_words()).ear, load_understanding()
 
 
 def open_logbook(settings: Settings) -> Logbook:

@@ -50,7 +50,7 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
         understood = understanding.words(phrase, now)
         return _reading(understood.said, now) if understood else plain_reading(phrase)
 
-    key = hashlib.sha256("\n".join([body, *short]).encode()).hexdigest()[:16]
+    key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
     return Allowed(
         jsgf=understanding.book.write_jsgf(body),
         short=short,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
@@ -43,6 +44,7 @@ class GrammarBook:
 
     def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
         self.version = version
+        self.guessed: frozenset[str] = frozenset()
         self._nodes = {
             f"{grammar.name}.{rule.name}": qualified(rule.node, _Names(grammar, grammars))
             for grammar in grammars.values()
@@ -65,6 +67,18 @@ class GrammarBook:
                 raise GrammarError(f'{path.name}: its grammar is called "{grammar.name}". Call it "{path.stem}".')
             grammars[grammar.name] = grammar
         return cls(grammars, whole.hexdigest()[:SHOWN])
+
+    def with_phrases(self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str) -> GrammarBook:
+        """A book whose rules say more. more: rule → phrases with their tags, put before its own. mark: what the phrases
+        come from; the version changes with it."""
+        book = GrammarBook({}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN])
+        book.public, book.guessed = self.public, self.guessed
+        added = {name: [_phrase(*each) for each in phrases] for name, phrases in more.items()}
+        book._nodes = {
+            name: _one_of((*added.get(name, ()), *_choices(node))) if name in added else node
+            for name, node in self._nodes.items()
+        }
+        return book
 
     def names_itself(self, name: str) -> bool:
         """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
@@ -146,13 +160,20 @@ class GrammarBook:
         return "\n".join(["#JSGF V1.0;", "grammar doorround;", f"public <utterance> = {to_jsgf(body)};", *rules, ""])
 
 
+def _phrase(said: str, tags: tuple[str, ...]) -> Node:
+    return Sequence((*map(Words, said.split()), *map(Tag, tags)))
+
+
 def _one_of(choices: tuple[Node, ...]) -> Node:
     return Alternatives(choices, (1.0,) * len(choices))
 
 
 def _holding(tag: str, node: Node) -> tuple[Node, ...]:
-    choices = node.choices if isinstance(node, Alternatives) else (node,)
-    return tuple(choice for choice in choices if _holds(tag, choice))
+    return tuple(choice for choice in _choices(node) if _holds(tag, choice))
+
+
+def _choices(node: Node) -> tuple[Node, ...]:
+    return node.choices if isinstance(node, Alternatives) else (node,)
 
 
 def _holds(tag: str, node: Node) -> bool:

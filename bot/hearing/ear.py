@@ -23,6 +23,7 @@ from bot.hearing.doubt import doubt_of, shared_out
 from bot.hearing.judging import Second, Weighed, judge
 from bot.hearing.listener import Listener
 from bot.hearing.models import find_vosk_model
+from bot.hearing.phones import Written
 from bot.hearing.recogniser import (
     Allowed,
     EngineUnavailable,
@@ -238,12 +239,12 @@ class Chosen:
 
 
 def choose_engines(
-    models: Path, wanted: str = "auto", *, pronunciations: Path | None = None, calibration: Path | None = None
+    models: Path, wanted: str = "auto", *, pronunciations: Written = None, calibration: Path | None = None
 ) -> Chosen:
     """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may be missing.
 
     auto: Vosk where an English model lies, else PocketSphinx, proposes, and the listener judges where it has weights.
-    pronunciations: words PocketSphinx lacks, CMU dictionary lines. calibration: coefficients of one's own; none, or a
+    pronunciations: words PocketSphinx lacks, more ways for others. calibration: coefficients of one's own; none, or a
     file that is not there, for those that come with the program. Raises EngineUnavailable, which says what to do.
     """
     fitted = calibration if calibration and calibration.is_file() else CALIBRATION
@@ -263,7 +264,7 @@ def choose_engines(
     return _auto(models, pronunciations, fitted)
 
 
-def _auto(models: Path, pronunciations: Path | None, fitted: Path) -> Chosen:
+def _auto(models: Path, pronunciations: Written, fitted: Path) -> Chosen:
     judged, vosk = find_weights(models) is not None, find_vosk_model(models) is not None
     proposer: Recogniser = _vosk(models) if vosk else Sphinx(pronunciations, gated=not judged)
     ear = Ear(proposer, _listener(models) if judged else None, fitted)

@@ -18,6 +18,7 @@ from bot.hearing.distance import Sounds, Ways, distances, nearest, sounds_of, wi
 from bot.hearing.judging import numbers_in
 from bot.hearing.languages import after, choices, either, faults, listed, passes, read_back
 from bot.hearing.network import Automaton
+from bot.hearing.recogniser import Polarity
 
 READ_BACK = "read back"
 PLAIN_COMMANDS = " | ".join(
@@ -140,6 +141,20 @@ class Nearness:
         close = [phrase for phrase, apart in zip(said, far, strict=True) if apart < self.rules.least]
         pairs = [pair for phrase in close for pair in self._all_near(phrase, key, sounds)]
         return sorted(pairs, key=lambda pair: (pair.distance, pair.one, pair.other))
+
+    def too_near(self, question: Question, phrase: str, polarity: Polarity) -> Pair | None:
+        """What an answer to a question is too near to: a pass to its faults, a fault to its passes and to yes. The
+        nearest pair that is not allowed; None where there is none, or the answer is neither."""
+        if polarity is Polarity.PASS:
+            sounds = self._sounds(question)
+            close = list(self._all_near(phrase, question.key, sounds)) if sounds else []
+        elif polarity is Polarity.DEFECT:
+            sounds = sounds_of(after(self._link, listed([phrase])), self._ways)
+            close = self._close(question.key, (*passes(question, self._book), *read_back(self._book)[0]), sounds)
+        else:
+            return None
+        failing = [pair for pair in close if not pair.allowed]
+        return min(failing, key=lambda pair: pair.distance) if failing else None
 
     def worst(self, question: Question, most: int = 5) -> list[Pair]:
         """The nearest pairs of a question, one a phrase: of opposite meaning, for a choice of another meaning."""

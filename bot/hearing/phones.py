@@ -11,6 +11,9 @@ from pathlib import Path
 
 Phones = tuple[str, ...]
 
+Written = Path | Mapping[str, tuple[Phones, ...]] | None
+"""Words → ways to say them, or a file of them in the format of the CMU dictionary."""
+
 VOWELS = frozenset(["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"])
 CONSONANTS = frozenset((
     "B", "CH", "D", "DH", "F", "G", "HH", "JH", "K", "L", "M", "N", "NG", "P", "R", "S", "SH", "T", "TH", "V", "W", "Y",
@@ -28,6 +31,9 @@ _BROAD = frozenset((
 
 _AFTER_WHICH_YOO_STAYS = frozenset(["T", "D", "N"])
 
+_NOT_SAID = frozenset([("for", ("F", "R", "AH"))])
+"""What the rules make of a weak American way, and nobody says."""
+
 
 def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
     """Lines of a CMU dictionary, "word(2) W ER D" → word → its pronunciations, in the order written."""
@@ -39,6 +45,13 @@ def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
             if (way := tuple(phones.split())) not in ways:
                 ways.append(way)
     return {word: tuple(ways) for word, ways in found.items()}
+
+
+def written_ways(written: Written) -> Mapping[str, tuple[Phones, ...]]:
+    """Words → ways, read from the file where it is one."""
+    if isinstance(written, Path):
+        return read_dictionary(written.read_text(encoding="utf-8").splitlines())
+    return written or {}
 
 
 @lru_cache(maxsize=1)
@@ -57,7 +70,7 @@ class Pronunciations:
     """Words → every way they may be said. own: more words or more ways, before those of the carried dictionary."""
 
     def __init__(self, own: Mapping[str, tuple[Phones, ...]]) -> None:
-        self._own = own
+        self.own = own
 
     @classmethod
     def read(cls, *paths: Path) -> Pronunciations:
@@ -67,11 +80,20 @@ class Pronunciations:
 
     def written(self, word: str) -> tuple[Phones, ...]:
         """The ways that a dictionary holds; () for a word that none holds."""
-        return tuple(dict.fromkeys((*self._own.get(word, ()), *carried_dictionary().get(word, ()))))
+        return tuple(dict.fromkeys((*self.own.get(word, ()), *carried_dictionary().get(word, ()))))
 
     def ways(self, word: str) -> tuple[Phones, ...]:
         """The same and the British ones. () for an unknown word."""
         return tuple(dict.fromkeys(way for written in self.written(word) for way in (written, *british(word, written))))
+
+
+def british_ways(word: str, written: Iterable[Phones]) -> tuple[Phones, ...]:
+    """Ways for an engine to listen for beside those written. None of a single phone, "are" as AA, which fits any
+    sound; none with the HW that is not said in southern England."""
+    said = tuple(written)
+    more = (other for way in said if way[:2] != ("HH", "W") for other in british(word, way))
+    kept = (way for way in more if len(way) > 1 and way not in said and (word, way) not in _NOT_SAID)
+    return tuple(dict.fromkeys(kept))
 
 
 def british(word: str, way: Phones) -> Iterator[Phones]:
@@ -94,8 +116,8 @@ def without_r(way: Phones) -> Phones:
     for place, phone in enumerate(way):
         vowel_next = place + 1 < len(way) and way[place + 1] in VOWELS
         if phone == "R" and not vowel_next:
-            # "near" and "chair" glide to a neutral vowel where the r was
-            said += ["AH"] if said and said[-1] in ("IH", "IY", "EH") else []
+            # "near", "chair", "fire" and "hour" glide to a neutral vowel where the r was
+            said += ["AH"] if said and said[-1] in ("IH", "IY", "EH", "AY", "AW") else []
         elif phone == "ER" and not vowel_next:
             said.append("AH")
         else:

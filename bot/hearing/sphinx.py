@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -16,6 +15,7 @@ from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, Samples, Sound
 from bot.hearing.kept import Kept
 from bot.hearing.network import Automaton
+from bot.hearing.phones import Phones, Written, written_ways
 from bot.hearing.phrases import allowed_from_phrases, automaton_of, tree_of
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess, Polarity
 
@@ -84,8 +84,8 @@ class Sphinx:
 
     name = "pocketsphinx"
 
-    def __init__(self, pronunciations: Path | None = None, gated: bool = True, settings: dict[str, Any] | None = None):
-        """Load the model in the package. pronunciations: more words, in the format of the CMU dictionary.
+    def __init__(self, pronunciations: Written = None, gated: bool = True, settings: dict[str, Any] | None = None):
+        """Load the model in the package. pronunciations: more words, and more ways to say those of its dictionary.
 
         gated: give the evidence that tells answers from other speech (three times slower); without it, only guesses.
         """
@@ -100,8 +100,8 @@ class Sphinx:
         self._lock = threading.Lock()
         self._grammars: Kept[str, str] = Kept(MOST_GRAMMARS, self._forget)
         self._may_be_said: dict[str, Automaton] = {}
-        for word, phones in _pronunciations(pronunciations):
-            self._add(word, phones)
+        for word, ways in written_ways(pronunciations).items():
+            self._add_ways(word, ways)
         self._decoder.add_allphone_file(_PHONES, None)
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
@@ -144,8 +144,7 @@ class Sphinx:
         they are. Raises ValueError for phones the model has not."""
         with self._lock:
             if self._decoder.lookup_word(word) is None:
-                for place, phones in enumerate(ways, 1):
-                    self._add(word if place == 1 else f"{word}({place})", phones)
+                self._add_ways(word, [tuple(way.split()) for way in ways])
 
     def _evidence(self, heard: bytes, allowed: Allowed, paths: list[_Path]) -> dict[str, float]:
         frames = self._decoder.n_frames()
@@ -230,13 +229,24 @@ class Sphinx:
     def _path(self, hypothesis: Any) -> _Path:
         return _Path(hypothesis.hypstr, SCORE_UNIT * float(np.log(max(hypothesis.score, 1e-300))))
 
-    def _add(self, word: str, phones: str) -> None:
-        if self._decoder.lookup_word(word) is not None:
-            return
-        try:
-            self._decoder.add_word(word, phones, update=False)
-        except RuntimeError as error:
-            raise ValueError(f'Pronunciations: "{word} {phones}" is not in the phones of the model.') from error
+    def _add_ways(self, word: str, ways: Iterable[Phones]) -> None:
+        """More ways to say a word, behind those that the dictionary has."""
+        known: list[str] = []
+        while (phones := self._decoder.lookup_word(_numbered(word, len(known) + 1))) is not None:
+            known.append(phones)
+        for way in map(" ".join, ways):
+            if way in known:
+                continue
+            try:
+                self._decoder.add_word(_numbered(word, len(known) + 1), way, update=False)
+            except RuntimeError as error:
+                raise ValueError(f'Pronunciations: "{word} {way}" is not in the phones of the model.') from error
+            known.append(way)
+
+
+def _numbered(word: str, place: int) -> str:
+    """How the dictionary calls a word's first, second, … way: "the", "the(2)"."""
+    return word if place == 1 else f"{word}({place})"
 
 
 def _conditioned(samples: Samples) -> bytes:
@@ -245,12 +255,3 @@ def _conditioned(samples: Samples) -> bytes:
     padded = np.pad(samples, round(PADDING * RATE))
     noise = np.random.default_rng(DITHER_SEED).standard_normal(len(padded)) * level * 10 ** (-DITHER_DB / 20)
     return np.asarray(np.clip(padded + noise, -1.0, 1.0) * 32767, dtype="<i2").tobytes()
-
-
-def _pronunciations(path: Path | None) -> Iterator[tuple[str, str]]:
-    if path is None:
-        return
-    for line in path.read_text(encoding="utf-8").splitlines():
-        word, _, phones = line.partition(" ")
-        if word and phones.strip() and not line.startswith(("#", ";;;")):
-            yield word, phones.strip()

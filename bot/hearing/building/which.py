@@ -64,7 +64,7 @@ class WhichDoor:
 
     def __init__(self, building: Building, say: Callable[[str], Sequence[str]] = pronounce) -> None:
         self.building = building
-        self.guessed: set[str] = set()
+        self.guessed: set[str] = set(building.book.guessed)
         self._say = say
         self._spoken: WeakKeyDictionary[Ear, dict[str, tuple[str, Automaton]]] = WeakKeyDictionary()
         self._said = {offered: self._commands(offered) for offered in (False, True)}

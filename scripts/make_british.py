@@ -1,0 +1,24 @@
+"""Write grammar/british.dict: southern English ways to say words of the grammar, beside those of the CMU dictionary.
+
+The rules, from memory: r before a vowel only, long "a" in the words listed in bot/hearing/phones.py, "new" as N Y UW.
+Run after a change to the grammar: python -m scripts.make_british
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.hearing.book import GrammarBook
+from bot.hearing.phones import Pronunciations, british_ways
+from bot.resources import british, grammar_folder, pronunciations
+
+
+def lines() -> Iterator[str]:
+    """The file's lines: a word and one way to say it."""
+    known = Pronunciations.read(pronunciations())
+    for word in sorted(GrammarBook.read(grammar_folder()).vocabulary):
+        yield from (f"{word} {' '.join(way)}" for way in british_ways(word, known.written(word)))
+
+
+if __name__ == "__main__":
+    british().write_text("".join(f"{line}\n" for line in lines()), encoding="utf-8")

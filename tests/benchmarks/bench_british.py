@@ -1,0 +1,100 @@
+"""What the British ways of grammar/british.dict do to PocketSphinx alone: people, and a British synthetic voice.
+
+Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_british [--half tuning] [--voices FOLDER] [--each 6]
+--voices: phrases at their questions by a British synthetic voice, made by scripts/make_british_voice.py FOLDER.
+There is no set of British people's speech here; what the ways do for people is not measured.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from bot.hearing.audio import Sound, load_sound
+from bot.hearing.clips import STRANGE, Clip, read_clips
+from bot.hearing.ear import Ear
+from bot.hearing.phones import Pronunciations
+from bot.hearing.recogniser import Allowed, Outcome
+from bot.hearing.sphinx import Sphinx
+from bot.hearing.understand import Understanding
+from bot.resources import british, pronunciations
+from bot.wiring import load_understanding
+from scripts.make_british_voice import british_phrases, file_of
+from tests.benchmarks.bench_hearing import DIGITS, LISTS, Heard, is_digit, measure_list, sounds
+from tests.benchmarks.bench_questions import allowed_at
+
+
+def ear_with(*files: Path) -> Ear:
+    """PocketSphinx alone with the words of some dictionary files."""
+    return Ear(Sphinx(Pronunciations.read(*files).own))
+
+
+def hearing_with(ear: Ear) -> Callable[[Sound, Allowed], Heard]:
+    def hear(sound: Sound, allowed: Allowed) -> Heard:
+        heard = ear.listen(sound, allowed)
+        return heard.phrase, heard.outcome is Outcome.HEARD, heard.seconds
+
+    return hear
+
+
+def of_people(ear: Ear, clips: list[Clip]) -> Iterator[tuple[str, float]]:
+    """Shares in percent: the three lists; digits at the question of hinges; strangers at a real question."""
+    hear, wide = hearing_with(ear), [clip for clip in clips if not is_digit(clip)]
+    for name, phrases in LISTS.items():
+        of_list = [clip for clip in clips if clip.words in phrases and is_digit(clip) == (phrases == DIGITS)]
+        found = measure_list(hear, of_list, phrases)
+        yield f"{name}, right", found["right"]
+        yield f"{name}, wrong accepted", found["wrong accepted"]
+    counts, _ = allowed_at("hinges.count")
+    digits = [(clip, sound) for clip, sound in sounds([each for each in clips if is_digit(each)]) if sound]
+    yield "digits at their question, right", share(hear(sound, counts)[0] == clip.words for clip, sound in digits)
+    closer, _ = allowed_at("closer.full")
+    strange = [sound for _, sound in sounds([clip for clip in wide if clip.words == STRANGE]) if sound]
+    yield "strangers accepted at the closer", share(hear(sound, closer)[1] for sound in strange)
+
+
+def of_voices(ear: Ear, folder: Path, each: int, understanding: Understanding) -> Iterator[tuple[str, float]]:
+    """Shares in percent of phrases by a British voice: heard as what they mean; a fault heard as something else."""
+    right, accepted_wrong = [], []
+    for key, phrase in list(british_phrases())[::each]:
+        allowed, now = allowed_at(key)
+        heard = ear.listen(load_sound(file_of(folder, key, phrase)), allowed)
+        wanted, found = understanding.words(phrase, now), understanding.words(heard.phrase or "", now)
+        same = bool(wanted and found and [s.means for s in wanted.said] == [s.means for s in found.said])
+        right.append(same)
+        accepted_wrong.append(heard.outcome is Outcome.HEARD and not same)
+    yield f"{len(right)} phrases by a British voice, right", share(right)
+    yield "of those, wrong accepted", share(accepted_wrong)
+
+
+def share(found: Iterator[bool] | list[bool]) -> float:
+    """How many are true, in percent."""
+    each = list(found)
+    return 100 * sum(each) / max(1, len(each))
+
+
+def main() -> None:
+    """Measure without and with the British ways and print one table."""
+    reader = argparse.ArgumentParser(description=__doc__)
+    reader.add_argument("--half", choices=("tuning", "reporting"), default="reporting")
+    reader.add_argument("--voices", type=Path)
+    reader.add_argument("--each", type=int, default=1, help="Only every so many of those phrases.")
+    wanted = reader.parse_args()
+    tuning = wanted.half == "tuning"
+    folder, rows = os.environ.get("DOORROUND_SPEECH"), dict[str, list[float]]()
+    clips = [clip for clip in read_clips(Path(folder)) if clip.for_tuning == tuning] if folder else []
+    for files in ((pronunciations(),), (pronunciations(), british())):
+        ear = ear_with(*files)
+        found = [*(of_people(ear, clips) if clips else ())]
+        found += of_voices(ear, wanted.voices, wanted.each, load_understanding()) if wanted.voices else ()
+        for name, value in found:
+            rows.setdefault(name, []).append(value)
+    print(f"| {wanted.half} half, % | without | with British ways |\n|---|---|---|")
+    for name, (without, having) in rows.items():
+        print(f"| {name} | {without:.1f} | {having:.1f} |")
+
+
+if __name__ == "__main__":
+    main()
