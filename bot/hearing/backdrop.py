@@ -14,9 +14,10 @@ SPOKEN, QUIET = 90, 15
 """Percentiles of the level of 32 ms frames: of those with speech, taken for the words, and of all, taken for what is
 behind them."""
 
-DEEP, MURMUR = 24.0, 0.45
-"""Less depth and more murmur than this may be other people talking. Tuning half, yes and no: so it is in 3 of 87 clean
-"yes", and in a third of the recordings in which six other voices made a "yes" of a "no"."""
+DEEP, MURMUR = 32.0, 0.3
+"""Less depth and more murmur than this may be other people talking. Tuning half: so it is in 3.6 % of 443 clean right
+answers, in 1.5 % of 195 in pink noise, and in 23 of 27 recordings in which other voices turned a yes or no round. At 24
+and 0.45: 2.3 %, none, and 18 of 27."""
 
 FLOOR = 1e-5
 """Root mean square under which there is nothing: 100 dB under full scale."""
