@@ -138,7 +138,7 @@ class Follower:
             (row, token, place, ANOTHER if token in paths.again(each.place) else 0.0)
             for row, each in enumerate(live)
             if each.place is not None
-            for token, place in self._after(paths, each.place)
+            for token, place in self._after(paths, each)
             if each.letters + self._letters(token) <= most
         ]
         rows, tokens = [row for row, *_ in onward], [token for _, token, *_ in onward]
@@ -161,9 +161,11 @@ class Follower:
             in zip(onward, totals, raw.tolist(), surprises, strict=True)
         ]  # fmt: skip
 
-    def _after(self, paths: TokenPaths, place: Place) -> list[tuple[int, Place | None]]:
-        onward: list[tuple[int, Place | None]] = list(paths.after(place).items())
-        return [*onward, (self._stop, None)] if paths.ends(place) else onward
+    def _after(self, paths: TokenPaths, here: _Beginning) -> list[tuple[int, Place | None]]:
+        """Tokens that may come next, each with its place; a phrase without a word is none."""
+        assert here.place is not None
+        onward: list[tuple[int, Place | None]] = list(paths.after(here.place).items())
+        return [*onward, (self._stop, None)] if here.tokens and paths.ends(here.place) else onward
 
 
 def _never() -> tuple[NDArray[np.float16], float]:

@@ -68,6 +68,13 @@ def test_a_grammar_with_a_loop_ends(listener, yes):
     assert found and max(3 * (len(each.tokens) - 1) for each in found) <= most
 
 
+def test_a_phrase_without_a_word_is_none(listener, yes):
+    """What may be said at a door begins with words that may be left out, and so may end before it began."""
+    loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({0, 1}))
+    found = listener._follower.follow(yes.keys, yes.begun, TokenPaths(loop, listener._spell), yes.spoken)
+    assert found and all(len(each.tokens) > 1 for each in found)
+
+
 def test_nothing_is_heard_that_is_longer_than_can_be_said_in_the_time(listener):
     said = listener.encode(load_sound(SAID / "yes.ogg"))
     many = allowed_from_phrases(["yes", "yes yes yes yes yes yes yes yes yes yes"])
