@@ -251,10 +251,7 @@ def choose_engines(
     if wanted not in WANTED:
         raise EngineUnavailable(f'There is no engine "{wanted}". Use one of: {", ".join(WANTED)}.')
     if wanted == "listener":
-        return Chosen(
-            Ear(_listener(models), calibration=fitted),
-            "Hearing with the listener alone, on each question's usual phrases only.",
-        )
+        return Chosen(Ear(_listener(models), calibration=fitted), "Hearing with the listener alone.")
     if wanted == "vosk":
         return Chosen(Ear(_vosk(models), calibration=fitted), "Hearing with Vosk alone. " + _GET_LISTENER)
     if wanted == "pocketsphinx":
