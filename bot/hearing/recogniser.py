@@ -60,7 +60,7 @@ class Allowed:
     """The phrases that may be said now, ready for any engine.
 
     jsgf: one self-contained JSGF grammar without imports or tags, one public rule; may describe thousands of phrases.
-    short: its usual phrases, most usual first, at least one a meaning: some of them are always put to the second engine.
+    short: its usual phrases, most usual first, at least one a meaning: some are always put to the second engine.
     read: tells of any phrase of the grammar what it comes to.
     key: the same for the same grammar. automaton: the grammar worked out, where that is quicker than reading jsgf.
     """
