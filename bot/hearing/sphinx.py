@@ -50,7 +50,7 @@ MOST_GRAMMARS = 4
 """Grammars held ready. One of everything that may be said at a door takes 20 MB of search tree and 0.07 s to make."""
 
 MOST_GUESSES = 5
-LATTICE_PATHS = 20
+LATTICE_PATHS = 60
 """Paths read from the lattice: most differ only in where the silence lies."""
 
 SCORE_UNIT = 1024.0
