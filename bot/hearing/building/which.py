@@ -26,8 +26,9 @@ from bot.hearing.pronounce import pronounce
 from bot.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Reading, Recognition, plain_reading
 from bot.hearing.words import readings
 
-NEAR = 3.0
-"""Nats behind the best within which another door may have been meant."""
+NEAR = {"pocketsphinx": 25.0, "vosk": 0.0}
+NEAR_JUDGED = 3.0
+"""Nats behind the best within which another door may have been meant: of engines alone, and where the listener judges."""
 
 SURE = 0.95
 """Probability from which a door that no other is near is begun without asking. The bot still says which door it is."""
@@ -114,7 +115,9 @@ class WhichDoor:
     def _beside(self, best: str, scores: dict[str, float], ear: Ear) -> tuple[Door, ...]:
         """Doors that were heard nearly as well as the best."""
         own = self.building.find(tuple(best.split())) or Found(())
-        close = [name for name in scores if name != best and scores[best] - scores[name] < NEAR]
+        close = [
+            name for name in scores if name != best and scores[best] - scores[name] < NEAR.get(ear.name, NEAR_JUDGED)
+        ]
         close.sort(key=lambda name: -scores[name])
         others = [found.doors for name in close if (found := self.building.find(tuple(name.split())))]
         return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MOST_BESIDE]
