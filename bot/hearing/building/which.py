@@ -28,7 +28,7 @@ from bot.hearing.words import readings
 
 NEAR = {"pocketsphinx": 25.0, "vosk": 0.0}
 NEAR_JUDGED = 3.0
-"""Nats behind the best within which another door may have been meant: of engines alone, and where the listener judges."""
+"""Nats behind the best within which another door may have been meant: of engines alone; where the listener judges."""
 
 SURE = 0.95
 """Probability from which a door that no other is near is begun without asking. The bot still says which door it is."""
