@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bot.hearing.network import Automaton
 from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed
 
@@ -47,15 +46,15 @@ _SWAPS = tuple(
 def denials(phrase: str, allowed: Allowed) -> list[str]:
     """What may be said here and denies the phrase, the likeliest slip first: a negation more or less, its counterpart,
     "un". Each may be heard for the other where noise covers one syllable."""
-    ways, words = _Ways(automaton_of(allowed)), tuple(phrase.split())
-    return [" ".join(said) for said in dict.fromkeys(_turned_over(words)) if said != words and ways.allow(said)]
+    whole, words = automaton_of(allowed), tuple(phrase.split())
+    return [" ".join(said) for said in dict.fromkeys(_turned_over(words)) if said != words and whole.accepts(said)]
 
 
 def unsaid(phrase: str, allowed: Allowed) -> list[str]:
     """A denying phrase bare of its denial, where that is no answer here: "undamaged" → "damaged" at a part whose faults
     have other names. Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
-    ways, words = _Ways(automaton_of(allowed)), tuple(phrase.split())
-    bare = [said for said in dict.fromkeys(_bared(words)) if said and not ways.allow(said)]
+    whole, words = automaton_of(allowed), tuple(phrase.split())
+    bare = [said for said in dict.fromkeys(_bared(words)) if said and not whole.accepts(said)]
     return [" ".join(said) for said in bare]
 
 
@@ -105,30 +104,3 @@ def _prefixed(word: str) -> str:
 
 def _bare(word: str) -> dict[str, None]:
     return dict.fromkeys((word, word.removesuffix("s"), word.removesuffix("es")))
-
-
-class _Ways:
-    """The ways through an automaton, several at once: parts of it are joined by arcs without a word."""
-
-    def __init__(self, whole: Automaton) -> None:
-        self._finals = whole.finals
-        self._steps: dict[tuple[int, str], list[int]] = {}
-        for begin, end, word in whole.arcs:
-            self._steps.setdefault((begin, word), []).append(end)
-
-    def allow(self, said: Words) -> bool:
-        """Whether something may be said, word for word."""
-        here = self._freely({0})
-        for word in said:
-            here = self._freely({end for state in here for end in self._steps.get((state, word), ())})
-        return not self._finals.isdisjoint(here)
-
-    def _freely(self, states: set[int]) -> set[int]:
-        """These and what is reached from them without a word."""
-        reached, waiting = set(states), list(states)
-        while waiting:
-            for end in self._steps.get((waiting.pop(), ""), ()):
-                if end not in reached:
-                    reached.add(end)
-                    waiting.append(end)
-        return reached
