@@ -1,0 +1,71 @@
+"""How soon a finding is dealt with, and by when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Severity(StrEnum):
+    """Four names of our own, the mildest first.
+
+    WATCH: looked at again at the next check. PLANNED: goes with the planned repairs. SOON: before other work.
+    ACT_NOW: the door is out of action as a fire door, or a danger to people.
+    """
+
+    WATCH = "watch"
+    PLANNED = "planned"
+    SOON = "soon"
+    ACT_NOW = "act now"
+
+    @property
+    def rank(self) -> int:
+        """0 for the mildest, 3 for the gravest. The names themselves sort by letters."""
+        return _ORDER.index(self)
+
+
+_ORDER = tuple(Severity)
+
+
+def gravest(severities: Iterable[Severity]) -> Severity | None:
+    """The gravest of some; None when there is none."""
+    return max(severities, key=lambda each: each.rank, default=None)
+
+
+def one_graver(severity: Severity) -> Severity:
+    """The next graver one; ACT_NOW stays."""
+    return _ORDER[min(severity.rank + 1, len(_ORDER) - 1)]
+
+
+class Targets(BaseModel):
+    """By when a finding is to be dealt with: days after it was found, 0 the same day; None: at the next check.
+
+    The responsible person sets them. What stands here until then is common practice, no source.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    act_now: int = Field(default=0, ge=0, le=365)
+    soon: int = Field(default=7, ge=0, le=365)
+    planned: int = Field(default=28, ge=0, le=365)
+    watch: int | None = Field(default=None, ge=0, le=730)
+
+    def days(self, severity: Severity) -> int | None:
+        """Days for that severity; None: at the next check."""
+        match severity:
+            case Severity.ACT_NOW:
+                return self.act_now
+            case Severity.SOON:
+                return self.soon
+            case Severity.PLANNED:
+                return self.planned
+            case Severity.WATCH:
+                return self.watch
+
+    def due(self, severity: Severity, found: datetime) -> datetime | None:
+        """When what was found at that time is due; None: at the next check."""
+        days = self.days(severity)
+        return None if days is None else found + timedelta(days=days)
