@@ -28,16 +28,25 @@ def tidy(
 ) -> None:
     """Delete recordings whose checks were all signed long enough ago. Their hashes stay in the logbook.
 
-    Nothing is deleted that belongs to a check that is not signed, or to none.
+    Nothing is deleted that belongs to a check that is not signed, or to none. Photos stay, unless DOORROUND_KEEP_PHOTOS
+    says for how many days.
     """
     with plainly():
+        from bot.channels.pictures import photos_beside
+        from bot.logbook.photos import tidy_photos
         from bot.logbook.recordings import tidy_recordings
         from bot.wiring import open_logbook
 
         settings = read_settings()
         kept_days = settings.keep_recordings_days if days is None else days
         with open_logbook(settings) as logbook:
-            done = tidy_recordings(logbook, settings.recordings, kept_days, datetime.now(UTC), person, dry_run=dry_run)
+            now, photo_days = datetime.now(UTC), settings.keep_photos_days
+            done = tidy_recordings(logbook, settings.recordings, kept_days, now, person, dry_run=dry_run)
+            gone = photo_days and tidy_photos(
+                logbook, photos_beside(settings.recordings), photo_days, now, person, dry_run=dry_run
+            )
         typer.echo(f"{'To delete' if dry_run else 'Deleted'}: {len(done.delete)}.")
         typer.echo(f"Kept: {len(done.too_young)} of signed checks, not yet {kept_days} days old; "
                    f"{len(done.unsigned)} of no signed check.")  # fmt: skip
+        if gone:
+            typer.echo(f"Photos {'to delete' if dry_run else 'deleted'}: {len(gone.delete)}.")

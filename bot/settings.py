@@ -21,7 +21,7 @@ LONGEST_NOTE_S = 180.0
 KEEP_RECORDINGS_DAYS = 90
 FILE = "doorround.toml"
 KEYS = (
-    "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "BOT_NAME",
+    "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "KEEP_PHOTOS", "BOT_NAME",
     "TELEGRAM_TOKEN", "TELEGRAM_BASE_URL", "TELEGRAM_BASE_FILE_URL",
     "TELEGRAM_WEBHOOK_URL", "TELEGRAM_WEBHOOK_SECRET", "TELEGRAM_WEBHOOK_LISTEN", "TELEGRAM_WEBHOOK_PORT",
 )  # fmt: skip
@@ -35,7 +35,8 @@ class SettingsError(ValueError):
 class Settings:
     """home: folder of the logbook and the recordings. models: folder of speech models. zone: the site's time zone.
     engine: auto, vosk, pocketsphinx or listener. longest_note_s: seconds of a recording, above which it is refused.
-    keep_recordings_days: after a check is signed. bot_name: user name on the messenger, for links; "" where not set.
+    keep_recordings_days: after a check is signed. keep_photos_days: likewise; None to keep them for good. bot_name:
+    user name on the messenger, for links; "" where not set.
     """
 
     home: Path
@@ -45,6 +46,7 @@ class Settings:
     longest_note_s: float
     keep_recordings_days: int = KEEP_RECORDINGS_DAYS
     bot_name: str = ""
+    keep_photos_days: int | None = None
 
     @property
     def calibration(self) -> Path:
@@ -74,8 +76,9 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         zone=_zone(given.get("DOORROUND_ZONE") or "UTC"),
         engine=_engine(given.get("DOORROUND_ENGINE") or "auto"),
         longest_note_s=_seconds(given.get("DOORROUND_LONGEST_NOTE") or str(LONGEST_NOTE_S)),
-        keep_recordings_days=_days(given.get("DOORROUND_KEEP_RECORDINGS") or str(KEEP_RECORDINGS_DAYS)),
+        keep_recordings_days=_days(given, "DOORROUND_KEEP_RECORDINGS") or KEEP_RECORDINGS_DAYS,
         bot_name=(given.get("DOORROUND_BOT_NAME") or "").lstrip("@"),
+        keep_photos_days=_days(given, "DOORROUND_KEEP_PHOTOS"),
     )
 
 
@@ -176,7 +179,8 @@ def _seconds(text: str) -> float:
     return seconds
 
 
-def _days(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= 36500:
-        raise SettingsError(f'DOORROUND_KEEP_RECORDINGS: "{text}" is no number of days. Write one of 1 or more.')
-    return int(text)
+def _days(given: Mapping[str, str], name: str) -> int | None:
+    text = given.get(name) or ""
+    if text and (not text.isdecimal() or not 1 <= int(text) <= 36500):
+        raise SettingsError(f'{name}: "{text}" is no number of days. Write one of 1 or more.')
+    return int(text) if text else None

@@ -10,8 +10,11 @@ from pathlib import Path
 from typing import cast
 
 from bot.channels.finding import DoorFinder
+from bot.channels.keeping import keep_file
+from bot.channels.pictures import photos_beside
 from bot.channels.playback import cut, write_clip
 from bot.dialogue.listening import listening
+from bot.dialogue.photos import Photo, take_photo
 from bot.dialogue.turn import take_turn
 from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
@@ -71,6 +74,11 @@ class Talk:
         """The check this talk is in the middle of."""
         check = self._logbook.position(self.chat)
         return None if check is None or check.closed else check
+
+    @property
+    def photos(self) -> Path:
+        """The folder of the photos."""
+        return photos_beside(self._recordings)
 
     def begin(self, door: str | Door, checklist: Checklist, now: datetime) -> Reply:
         """Start a check of a door, by its number or as the register has it.
@@ -142,6 +150,15 @@ class Talk:
             return self._found(incoming, cast(AnyNamed, heard), now)
         return self.reply(incoming, cast(AnyHeard, heard), check, now)
 
+    def photographed(self, id: str, photo: Photo, question: str | None, now: datetime) -> tuple[Prompt, ...]:
+        """Enter a photo that is stored, at the open check. question: key of what it shows; None: the open question."""
+        said = self._logbook.already(self.chat, id)
+        if said is not None:
+            return said
+        check = self.check
+        assert check is not None
+        return self._logbook.keep(self.chat, id, take_photo(check, photo, question, now), now)
+
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """What a message says at this point of a check."""
         if incoming.recording is not None:
@@ -200,10 +217,4 @@ def wanted_at(check: Check) -> Wanted:
 
 def keep_recording(folder: Path, digest: str, recording: bytes) -> Path:
     """Store a recording under its SHA-256. Kept before anything is made of it, so that nothing said is lost."""
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / digest
-    if not path.exists():
-        part = path.with_suffix(".part")
-        part.write_bytes(recording)
-        part.replace(path)
-    return path
+    return keep_file(folder, digest, recording)

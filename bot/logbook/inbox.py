@@ -67,6 +67,12 @@ class Inbox:
         ).fetchone()
         return None if row is None else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]))
 
+    def more_of_album(self, id: int, album: str) -> bool:
+        """Whether, after an update, more of the same album waits to be dealt with."""
+        sql = """SELECT 1 FROM inbox WHERE outcome IS NULL AND id > ?
+            AND json_extract(body, '$.message.media_group_id') = ? LIMIT 1"""
+        return self._logbook._db.conn.execute(sql, (id, album)).fetchone() is not None
+
     def done(self, id: int, outcome: str) -> None:
         """Mark an update as dealt with. outcome: what became of it, in a few words."""
         with self._logbook.writing():

@@ -56,6 +56,18 @@ class Outbox:
         found = self._letters("WHERE id = ?", id)
         return found[0] if found else None
 
+    def by_message(self, chat: str, message: int) -> Letter | None:
+        """What was sent last as that message of the messenger's; None for a message that is none of ours."""
+        found = self._letters("WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message)
+        return found[0] if found else None
+
+    def of_album(self, chat: str, album: str) -> Letter | None:
+        """The message that told last of an album's photos; None where none did."""
+        found = self._letters(
+            "WHERE chat = ? AND json_extract(body, '$.album') = ? ORDER BY id DESC LIMIT 1", chat, album
+        )
+        return found[0] if found else None
+
     def last(self, chat: str) -> Letter | None:
         """The message of a chat that was written last."""
         found = self._letters("WHERE chat = ? ORDER BY id DESC LIMIT 1", chat)

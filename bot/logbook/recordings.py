@@ -14,7 +14,7 @@ from bot.logbook.people import People
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
 
-_HASH = re.compile(r"[0-9a-f]{64}")
+HASH = re.compile(r"[0-9a-f]{64}")
 # wherever in an entry a recording is named: in an answer, a note, how a door was named
 _NAMED = """SELECT tree.value, e.check_id, (
         SELECT g.at FROM entries AS g WHERE g.check_id = e.check_id AND g.kind = 'signed'
@@ -86,7 +86,7 @@ def deleted(book: Logbook) -> frozenset[str]:
 
 def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str, Any]:
     """Everything kept of a person, for themselves: who they are here, their accounts, what they agreed to, each entry
-    by them or about them, and their recordings. Raises UnknownPersonError."""
+    by them or about them, their recordings and photos (`photos` beside the folder). Raises UnknownPersonError."""
     person = People(book).person(name)
     about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
         WHERE kind IN ('person added', 'person joined', 'role changed', 'person left')
@@ -108,11 +108,15 @@ def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str,
             {"sha256": hash, "stored": (folder / hash).is_file(), "deleted_as_set": hash in gone}
             for hash in dict.fromkeys(hash for hash, _, _ in rows)
         ],
+        "photos": [
+            {"sha256": hash, "stored": (folder.parent / "photos" / f"{hash}.jpg").is_file()}
+            for (hash,) in book._rows("SELECT DISTINCT photo_sha256 FROM photos WHERE person = ? ORDER BY seq", name)
+        ],
     }  # fmt: skip
 
 
 def _stored(folder: Path) -> list[str]:
-    return [path.name for path in folder.iterdir() if _HASH.fullmatch(path.name)] if folder.is_dir() else []
+    return [path.name for path in folder.iterdir() if HASH.fullmatch(path.name)] if folder.is_dir() else []
 
 
 def _named(book: Logbook) -> list[tuple[str, datetime | None]]:

@@ -68,6 +68,12 @@ def inbox_and_outbox(db: Database) -> None:
     _run(db, "post.sql")
 
 
+@migrations()
+def photos_and_amended_notes(db: Database) -> None:
+    """Photos by what they show; notes that were amended."""
+    _run(db, "photos.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

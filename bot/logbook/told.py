@@ -87,8 +87,8 @@ def _handed_over(entry: Entered, setting: Setting) -> str:
 
 
 def _tidied(entry: Entered, setting: Setting) -> str:
-    count = len(entry.body["deleted"])
-    return f"Deleted {count} recording{'' if count == 1 else 's'} of signed checks after {entry.body['days']} days"
+    count, thing = len(entry.body["deleted"]), "photo" if entry.kind is EntryKind.PHOTOS_TIDIED else "recording"
+    return f"Deleted {count} {thing}{'' if count == 1 else 's'} of signed checks after {entry.body['days']} days"
 
 
 def _check_started(entry: Entered, setting: Setting) -> str:
@@ -147,7 +147,16 @@ def _skipped(entry: Entered, setting: Setting) -> str:
 
 def _noted(entry: Entered, setting: Setting) -> str:
     recording = entry.body.get("audio_sha256")
-    return f'Note: "{entry.body["text"]}"' + (f" (recording {recording[:8]})" if recording else "")
+    photo = entry.body.get("photo_sha256")
+    kept = f" (recording {recording[:8]})" if recording else f" (photo {photo[:8]})" if photo else ""
+    return f'Note: "{entry.body["text"]}"{kept}'
+
+
+def _photographed(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    about = _part(body["question"], setting) if body.get("question") else "the door" if entry.check else "no check open"
+    answer = setting.given.get(body.get("answer") or "")
+    return f"Photo {body['photo_sha256'][:8]}: {about}" + (f", entry {answer.seq}" if answer else "")
 
 
 def _signed(entry: Entered, setting: Setting) -> str:
@@ -169,12 +178,14 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.HANDED_OVER: _handed_over,
     EntryKind.GROUP_BOUND: lambda entry, setting: f"Group {entry.body['group']} bound to site {entry.body['site']}",
     EntryKind.RECORDINGS_TIDIED: _tidied,
+    EntryKind.PHOTOS_TIDIED: _tidied,
     EntryKind.CHECK_STARTED: _check_started,
     EntryKind.ANSWERED: _answered,
     EntryKind.WITHDRAWN: _withdrawn,
     EntryKind.FOUND: _found,
     EntryKind.SKIPPED: _skipped,
     EntryKind.NOTED: _noted,
+    EntryKind.PHOTOGRAPHED: _photographed,
     EntryKind.PAUSED: lambda entry, setting: "Check paused",
     EntryKind.RESUMED: lambda entry, setting: "Check carried on",
     EntryKind.CANCELLED: lambda entry, setting: "Check cancelled",

@@ -80,6 +80,10 @@ class Reader:
             for row in self._rows(sql, *(value for _, value in wanted), -1 if limit is None else limit)
         ]
 
+    def last_seq(self) -> int:
+        """Number of the last entry, 0 in an empty logbook."""
+        return int(self._rows("SELECT coalesce(max(seq), 0) FROM entries")[0][0])
+
     def doors(self) -> list[Door]:
         """The register: every door as last described, by site, building and number."""
         rows = self._rows("SELECT door FROM doors ORDER BY site, building, number")

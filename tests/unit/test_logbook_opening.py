@@ -42,6 +42,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "talks_without_a_door",
         "people_and_groups",
         "inbox_and_outbox",
+        "photos_and_amended_notes",
     ]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 
@@ -15,8 +15,10 @@ from bot.channels.talk import Incoming, Talk, is_busy
 from bot.channels.telegram.conversation import Given, Said
 from bot.channels.telegram.fetch import Unfetched, fetch
 from bot.channels.telegram.outgoing import messages, read_press
+from bot.channels.telegram.photos import Fetched, Photos
 from bot.channels.telegram.updates import Tapped, chat_number
-from bot.domain.check import Prompt
+from bot.domain.check import Check, Prompt
+from bot.domain.entries import Entry, EntryKind
 from bot.domain.heard import AnyHeard
 from bot.domain.named import AnyNamed
 from bot.hearing.pool import Pool
@@ -24,7 +26,7 @@ from bot.logbook.chats import Chats
 from bot.logbook.outbox import Outbox
 
 STALE = "That button belongs to an earlier question."
-NOTHING = "I take voice notes, typing and buttons. That was none of them."
+NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
 NO_EDITS = "I do not read changed messages. Send it anew: “no, two”, or “change hinges”."
 ACTION_S = 4.5
 """Telegram shows an action for five seconds."""
@@ -32,11 +34,12 @@ ACTION_S = 4.5
 
 @dataclass(frozen=True)
 class Listened:
-    """The slow half of a message. problem: why there is nothing to take a turn on."""
+    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a message with one."""
 
     incoming: Incoming | None
     heard: AnyHeard | AnyNamed | None = None
     problem: str = ""
+    photo: Fetched | None = None
 
 
 class Checks:
@@ -48,6 +51,7 @@ class Checks:
         self._bot, self._talk, self._pool = bot, talk, pool
         self._chats, self._outbox = chats, outbox
         self._places = asyncio.Semaphore(places)
+        self._logbook, self._photos = chats.logbook, Photos(bot, chats.logbook)
 
     async def prepare(self, given: Given) -> Listened:
         """Fetch and hear a recording; the chat shows that something is being done."""
@@ -56,6 +60,12 @@ class Checks:
             return Listened(None)
         if update.edited:
             return Listened(None, problem=NO_EDITS)
+        if update.photo is not None:
+            async with self._busy_sign(given.chat):
+                folder = self._talk(given.chat, given.person).photos
+                return Listened(None, photo=await self._photos.prepare(update, folder))
+        if update.unread:
+            return Listened(None, problem=NOTHING)
         if update.sound is None:
             text = (update.text or "").strip()
             return Listened(Incoming(str(given.id), text=text), problem="" if text else NOTHING)
@@ -78,6 +88,8 @@ class Checks:
         if isinstance(given.update, Tapped):
             return self._tap(given, given.update)
         talk = self._talk(given.chat, given.person)
+        if prepared.photo is not None:
+            return self._photos.take(given, prepared.photo, talk)
         if prepared.problem or prepared.incoming is None:
             return Said(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
         command = (prepared.incoming.text or "").removeprefix("/").partition("@")[0]
@@ -90,15 +102,17 @@ class Checks:
 
     def _begin(self, given: Given, talk: Talk) -> Said:
         say = talk.check.said if talk.check else talk.ask_door(given.at).say
-        return Said(messages(say), moved_on=True)
+        return Said(messages(say, check=talk.check.id if talk.check else None), moved_on=True)
 
     def _turn(self, given: Given, talk: Talk, prepared: Listened, reply_to: int | None) -> Said:
         assert prepared.incoming is not None
-        open_before = talk.check is not None
+        before, seq = talk.check, self._logbook.last_seq()
         say = talk.take_heard(prepared.incoming, prepared.heard, given.at).say
-        if open_before and talk.check is None:
+        answered = _answered(self._logbook.entries(after=seq), talk.check)
+        if before is not None and talk.check is None:
             say = (*say, *talk.ask_door(given.at).say)
-        return Said(messages(say, reply_to), moved_on=True)
+        here = talk.check or before
+        return Said(messages(say, reply_to, here.id if here else None, answered), moved_on=True)
 
     def _tap(self, given: Given, tap: Tapped) -> Said:
         press, turn = read_press(tap.data), self._chats.turn(given.chat)
@@ -127,6 +141,12 @@ class Checks:
             with suppress(TelegramError):
                 await self._bot.send_chat_action(number, ChatAction.TYPING)
             await asyncio.sleep(ACTION_S)
+
+
+def _answered(entries: Iterable[Entry], check: Check | None) -> tuple[str, ...]:
+    """Keys of the questions that a turn answered; not of those whose answers it only judged anew."""
+    keys = (entry.body["question"] for entry in entries if entry.kind is EntryKind.ANSWERED)
+    return tuple(dict.fromkeys(key for key in keys if check is not None and key in check.last))
 
 
 def _standing(talk: Talk) -> tuple[Prompt, ...]:

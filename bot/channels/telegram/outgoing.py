@@ -22,7 +22,8 @@ class Outgoing:
     """One message. taps: phrases of its buttons. reply_to: id of the caretaker's message that it answers.
 
     question: it asks something; once the talk has moved on, it need not be sent a second time. edits: number in the
-    outbox of the message that it takes the place of.
+    outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
+    question that it asks and of those whose answers it tells, for who replies to it. album: whose photos it tells of.
     """
 
     text: str
@@ -30,6 +31,10 @@ class Outgoing:
     reply_to: int | None = None
     question: bool = False
     edits: int | None = None
+    check: str | None = None
+    asks: str | None = None
+    tells: tuple[str, ...] = ()
+    album: str | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""
@@ -38,11 +43,16 @@ class Outgoing:
     @staticmethod
     def from_body(body: dict[str, Any]) -> Outgoing:
         """What as_body() gave, read again from JSON."""
-        return Outgoing(**{**body, "taps": tuple(body.get("taps", ()))})
+        return Outgoing(**{**body, "taps": tuple(body.get("taps", ())), "tells": tuple(body.get("tells", ()))})
 
 
-def messages(say: Iterable[Prompt], reply_to: int | None = None) -> tuple[Outgoing, ...]:
-    """One turn's prompts as messages: put together down to the one with buttons, cut where they are too long."""
+def messages(
+    say: Iterable[Prompt], reply_to: int | None = None, check: str | None = None, tells: tuple[str, ...] = ()
+) -> tuple[Outgoing, ...]:
+    """One turn's prompts as messages: put together down to the one with buttons, cut where they are too long.
+
+    check, tells: the check that the turn belongs to, and keys of the questions that it answered.
+    """
     out: list[Outgoing] = []
     lines: list[str] = []
     prompts = [prompt for prompt in say if prompt.text.strip()]
@@ -51,11 +61,12 @@ def messages(say: Iterable[Prompt], reply_to: int | None = None) -> tuple[Outgoi
         if prompt.taps or place == len(prompts) - 1:
             asks = bool(prompt.taps) or prompt.kind in (PromptKind.QUESTION, PromptKind.READ_BACK)
             # what else was said with the question must arrive, even where the question itself no longer needs to
-            out += _cut("\n".join(lines), prompt.taps, question=asks and len(lines) == 1)
+            pieces = _cut("\n".join(lines), prompt.taps, question=asks and len(lines) == 1)
+            out += [*pieces[:-1], replace(pieces[-1], asks=prompt.question)]
             lines = []
     if out and reply_to is not None:
         out[0] = replace(out[0], reply_to=reply_to)
-    return tuple(out)
+    return tuple(replace(each, check=check, tells=tells) for each in out)
 
 
 def _cut(text: str, taps: tuple[str, ...], question: bool) -> list[Outgoing]:

@@ -13,8 +13,8 @@ _WHOLE = 2**63 - 1
 
 
 @dataclass(frozen=True)
-class SoundFile:
-    """A recording at Telegram: voice note, audio file, or sound of a (round) video. bytes: its size, if told."""
+class RemoteFile:
+    """A file at Telegram: a recording (voice, audio, sound of a video) or a picture. bytes: its size, if told."""
 
     file_id: str
     bytes: int | None = None
@@ -33,15 +33,19 @@ class Writer:
 
 @dataclass(frozen=True)
 class Written:
-    """A message, typed or spoken. at: when it was sent, UTC. reply_to: id of the message that it answers."""
+    """A message. at: when it was sent, UTC. text: typed, or the caption of a recording or a photo. reply_to: id of the
+    message that it answers. album: the same for photos sent together. unread: it holds something that nobody takes."""
 
     writer: Writer
     message: int
     at: datetime
     text: str | None = None
-    sound: SoundFile | None = None
+    sound: RemoteFile | None = None
     reply_to: int | None = None
     edited: bool = False
+    photo: RemoteFile | None = None
+    album: str | None = None
+    unread: bool = False
 
 
 @dataclass(frozen=True)
@@ -120,16 +124,33 @@ def _written(message: _Message, edited: bool) -> Update:
         return Moved(chat, chat_name(message.migrate_to_chat_id))
     if message.author is None or message.author.is_bot:
         return Unusable("a message that no person wrote", chat)
-    sound = message.voice or message.video_note or message.audio or message.video
+    sound, photo = _sound(message), _photo(message)
     return Written(
         _writer(message.chat, message.author),
         message.message_id,
         datetime.fromtimestamp(message.edit_date or message.date, UTC),
         message.text if message.text is not None else message.caption,
-        SoundFile(sound.file_id, sound.file_size) if sound else None,
+        RemoteFile(sound.file_id, sound.file_size) if sound else None,
         message.reply_to_message.message_id if message.reply_to_message else None,
         edited,
+        RemoteFile(photo.file_id, photo.file_size) if photo else None,
+        message.media_group_id,
+        message.document is not None and not (sound or photo),
     )
+
+
+def _sound(message: _Message) -> _File | None:
+    """What is to be heard; sent as a file, too."""
+    file = message.document
+    as_file = file if file and not message.animation and file.is_a("audio", "video") else None
+    return message.voice or message.video_note or message.audio or message.video or as_file
+
+
+def _photo(message: _Message) -> _File | None:
+    """The picture, in its largest size; sent as a file, too."""
+    if message.photo:
+        return max(message.photo, key=lambda size: size.width * size.height)
+    return message.document if message.document and message.document.is_a("image") else None
 
 
 def _tapped(query: _Query) -> Update:
@@ -193,6 +214,18 @@ class _File(_Part):
     file_size: Annotated[int, Field(strict=True, ge=0)] | None = None
 
 
+class _Size(_File):
+    width: Annotated[int, Field(strict=True, ge=0)] = 0
+    height: Annotated[int, Field(strict=True, ge=0)] = 0
+
+
+class _Document(_File):
+    mime_type: Text = ""
+
+    def is_a(self, *kinds: str) -> bool:
+        return self.mime_type.partition("/")[0].lower() in kinds
+
+
 class _Answered(_Part):
     message_id: Whole
 
@@ -209,6 +242,10 @@ class _Message(_Part):
     video_note: _File | None = None
     audio: _File | None = None
     video: _File | None = None
+    photo: Annotated[list[_Size], Field(max_length=50)] = Field(default_factory=list)
+    document: _Document | None = None
+    animation: _File | None = None
+    media_group_id: Annotated[Text, Field(max_length=200)] | None = None
     reply_to_message: _Answered | None = None
     migrate_to_chat_id: Whole | None = None
 

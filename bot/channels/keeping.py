@@ -1,0 +1,37 @@
+"""What people send, as files under the hash of their content: whole or not there at all, even after a power cut."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+
+def keep_file(folder: Path, name: str, content: bytes) -> Path:
+    """Store a file under a name that stands for its content, and wait until the disk has it. The folder is made where
+    it is missing; a file that is there already is left as it is."""
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / name
+    if path.exists():
+        return path
+    part = path.with_suffix(".part")
+    with part.open("wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    part.replace(path)
+    _sync(folder)
+    return path
+
+
+def _sync(folder: Path) -> None:
+    """Have the disk keep a folder's names too. Not every system opens folders; there the names follow later."""
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(handle)
+    except OSError:
+        return
+    finally:
+        os.close(handle)

@@ -1,0 +1,119 @@
+"""Photos from Telegram: fetched, cleaned, stored; then entered with what they show. One line for a whole album."""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from telegram import Bot
+
+from bot.channels.pictures import BadPicture, keep_photo
+from bot.channels.talk import Talk
+from bot.channels.telegram.conversation import Given, Said
+from bot.channels.telegram.fetch import Unfetched, fetch
+from bot.channels.telegram.outgoing import Outgoing, messages
+from bot.channels.telegram.updates import Written
+from bot.dialogue.photos import Photo, kept_line, open_now, worst_told
+from bot.domain.check import Check, Prompt
+from bot.logbook.inbox import Inbox
+from bot.logbook.outbox import Outbox
+from bot.logbook.photos import Album, album_so_far, keep_alone
+from bot.logbook.store import Logbook
+
+ALONE = "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go with its questions."
+CLOSED = "That check is closed and stays as it is; {what} kept by itself."
+AT_ONCE = 2
+"""Pictures worked on at once: each may take some hundred megabytes."""
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """A photo that is stored, or why it is not."""
+
+    sha256: str = ""
+    problem: str = ""
+
+
+@dataclass(frozen=True)
+class Shows:
+    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this talk's."""
+
+    check: str | None = None
+    question: str | None = None
+    closed: bool = False
+
+
+class Photos:
+    """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
+
+    def __init__(self, bot: Bot, logbook: Logbook) -> None:
+        self._bot, self._logbook = bot, logbook
+        self._outbox, self._inbox = Outbox(logbook), Inbox(logbook)
+        self._places = asyncio.Semaphore(AT_ONCE)
+
+    async def prepare(self, update: Written, folder: Path) -> Fetched:
+        """Fetch, clean and store in that folder."""
+        assert update.photo is not None
+        try:
+            async with self._places:
+                picture = await fetch(self._bot, update.photo, picture=True)
+                return Fetched(await asyncio.to_thread(keep_photo, folder, picture))
+        except (Unfetched, BadPicture) as problem:
+            return Fetched(problem=str(problem))
+
+    def take(self, given: Given, fetched: Fetched, talk: Talk) -> Said:
+        """Enter it, and answer; of an album only after its last photo, with what was said of it before replaced."""
+        assert isinstance(given.update, Written)
+        album, check = given.update.album, talk.check
+        before = album_so_far(self._logbook, given.person, album) if album else Album(0)
+        shows = self._shows(given, check, before)
+        if not fetched.problem:
+            photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
+            if check is not None and not shows.closed:
+                talk.photographed(str(given.id), photo, shows.question, given.at)
+            else:
+                of = {"check": shows.check, "question": shows.question} if shows.check else None
+                keep_alone(self._logbook, photo, given.person, given.at, of)
+        told = () if album and self._inbox.more_of_album(given.id, album) else self._told(given, fetched, shows, check)
+        return Said((*messages(_line(fetched.problem), given.update.message), *told), outcome="photo")
+
+    def _told(self, given: Given, fetched: Fetched, shows: Shows, check: Check | None) -> tuple[Outgoing, ...]:
+        assert isinstance(given.update, Written)
+        album = given.update.album
+        caption = (given.update.text or "").strip()
+        so_far = album_so_far(self._logbook, given.person, album) if album else Album(1, (caption,) if caption else ())
+        if not so_far.count or (fetched.problem and not album):
+            return ()
+        if check is None or shows.closed:
+            what = "the photo is" if so_far.count == 1 else f"{so_far.count} photos are"
+            line = (CLOSED if shows.closed else ALONE).format(what=what)
+        else:
+            line = kept_line(check, so_far.count, shows.question or open_now(check), " ".join(so_far.captions))
+        before = self._outbox.of_album(given.chat, album) if album else None
+        return tuple(
+            replace(each, album=album, edits=before.id if before else None)
+            for each in messages(_line(line), given.update.message, shows.check, _tells(shows))
+        )
+
+    def _shows(self, given: Given, check: Check | None, album: Album) -> Shows:
+        """What a photo belongs to: the rest of its album, the message it is a reply to, the open question."""
+        assert isinstance(given.update, Written)
+        here = check.id if check else None
+        if album.count and album.check:
+            return Shows(album.check, album.question, album.check != here)
+        reply_to = given.update.reply_to
+        letter = self._outbox.by_message(given.chat, reply_to) if reply_to is not None else None
+        if letter is None or letter.body.get("check") is None:
+            return Shows(here, open_now(check) if check else None)
+        told, asks = letter.body.get("tells", ()), letter.body.get("asks")
+        question = (worst_told(check, told) if check else next(iter(told), None)) or asks
+        return Shows(letter.body["check"], question, letter.body["check"] != here)
+
+
+def _line(text: str) -> tuple[Prompt, ...]:
+    return (Prompt(text=text),) if text else ()
+
+
+def _tells(shows: Shows) -> tuple[str, ...]:
+    return (shows.question,) if shows.question else ()

@@ -1,0 +1,100 @@
+"""The stand-in with pictures, files of every kind, replies and changed messages."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+from PIL import Image
+from PIL.ExifTags import GPS, Base
+from service import NOON, until
+from standin import FROM, StandIn, refuse, well
+
+from bot.domain.door import Door
+from bot.logbook.store import Logbook
+
+KNOWN: dict[str, Any] = {
+    "number": "12", "site": "Alder House", "use": "corridor in constant use", "rating": "FD30S", "leaves": "one",
+    "leaf_width_mm": 926, "leaf_height_mm": 2040, "leaf_mass_kg": 45, "material": "timber", "glazing": "wired",
+    "seals": "intumescent with brush or fin", "seals_in": "frame", "hinges": 3, "closer": "overhead",
+    "hold_open": "none", "latch": "latch", "threshold_seal": "none",
+}  # fmt: skip
+
+
+def add_known_door(home: Path) -> None:
+    """Door 12, of which everything is known: its questions begin with the doorway, the sign, the frame, the leaf."""
+    with Logbook.open(home / "logbook.db") as book:
+        book.add_door(Door.model_validate(KNOWN), "Mona", NOON)
+
+
+class MediaStandIn(StandIn):
+    """Hands out message numbers, so that a test can reply to a message or change it."""
+
+    def say(self, chat: int, text: str | None = None, **more: Any) -> int:
+        """A message. Returns its own number, not the update's."""
+        self.write(chat, text, **more)
+        return self.updates[-1]["message"]["message_id"]
+
+    def file(self, content: bytes, **more: Any) -> dict[str, Any]:
+        """A file to be fetched, as a message names it."""
+        name = f"file{next(self._numbers)}"
+        self.files[name] = content
+        return {"file_id": name, "file_unique_id": name, **more}
+
+    def photo(self, chat: int, picture: bytes, **more: Any) -> int:
+        """A photo, as Telegram gives it: in two sizes."""
+        small, large = self.file(b"thumbnail", width=90, height=60), self.file(picture, width=1280, height=960)
+        return self.say(chat, photo=[small, large], **more)
+
+    def change(self, chat: int, message: int, **content: Any) -> int:
+        """A message that was changed. content: as it is now."""
+        whole = {"message_id": message, "date": 1_780_000_000, "edit_date": 1_780_000_060}
+        return self.give(
+            edited_message={**whole, "chat": {"id": chat, "type": "private"}, "from": {"id": chat, **FROM}, **content}
+        )
+
+    def shown(self, chat: int) -> list[str]:
+        """Texts as they stand in the chat now, changes seen to."""
+        return [message["text"] for message in self.to(chat)]
+
+    async def talk(self, chat: int, *texts: str) -> dict[str, Any]:
+        """Messages, each answered before the next. Returns the last answer."""
+        for text in texts:
+            count = len(self.to(chat))
+            self.say(chat, text)
+            await until(lambda count=count: len(self.to(chat)) > count)
+        return self.to(chat)[-1]
+
+    async def _editmessagetext(self, given: dict[str, Any]):
+        found = [each for each in self.to(int(given["chat_id"])) if each["id"] == int(given["message_id"])]
+        if not found:
+            return refuse(400, "Bad Request: message to edit not found")
+        if not 1 <= len(given["text"].encode("utf-16-le")) // 2 <= 4096:
+            return refuse(400, "Bad Request: message is too long")
+        if found[0]["text"] == given["text"]:
+            return refuse(400, "Bad Request: message is not modified")
+        found[0]["text"] = given["text"]
+        shown = {"message_id": found[0]["id"], "date": 1, "chat": {"id": int(given["chat_id"]), "type": "private"}}
+        return well({**shown, "text": given["text"]})
+
+
+def replies_to(message: int) -> dict[str, Any]:
+    """What makes a message a reply."""
+    inner = {"message_id": message, "date": 1, "chat": {"id": 1, "type": "private"}}
+    return {"reply_to_message": json.loads(json.dumps(inner))}
+
+
+def picture(colour: str = "green", size: tuple[int, int] = (120, 80), turned: bool = False) -> bytes:
+    """A telephone's JPEG, red at the top left, with maker, place and comment."""
+    image = Image.new("RGB", size, colour)
+    image.paste("red", (0, 0, size[0] // 4, size[1] // 4))
+    exif = Image.Exif()
+    exif[Base.Make] = "Some Maker"
+    exif.get_ifd(0x8825)[GPS.GPSLatitude] = (51.0, 30.0, 0.0)
+    if turned:
+        exif[Base.Orientation] = 6
+    out = io.BytesIO()
+    image.save(out, "JPEG", exif=exif, comment=b"Ines was here", quality=95)
+    return out.getvalue()

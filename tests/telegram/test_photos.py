@@ -1,0 +1,155 @@
+"""Photos in the chat: what they are kept with, one line for an album, and nothing lost."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+
+import pytest
+from media import MediaStandIn, add_known_door, picture, replies_to
+from service import prepare, serving, until
+
+from bot.channels.pictures import DAMAGED
+from bot.channels.telegram.checks import NOTHING
+from bot.channels.telegram.fetch import PICTURE_TOO_BIG
+from bot.domain.entries import EntryKind
+from bot.logbook.photos import photos, tidy_photos
+from bot.logbook.recordings import own_data
+from bot.logbook.show import show_lines
+
+
+@pytest.fixture
+def home(tmp_path):
+    prepare(tmp_path, 2)
+    add_known_door(tmp_path)
+    return tmp_path
+
+
+def of_kind(book, kind):
+    return [entry for entry in book.entries() if entry.kind is kind]
+
+
+async def test_a_photo_is_kept_with_the_open_question_and_the_question_stays(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        server.say(1, "12")
+        await until(lambda: server.to(1))
+        button = server.to(1)[0]["buttons"][0]["callback_data"]
+        server.photo(1, picture(), caption="by the post room")
+        await until(lambda: len(server.to(1)) == 2)
+        assert server.shown(1)[1] == "Photo kept with Doorway. Noted: “by the post room”."
+        [entry], [note] = of_kind(book, EntryKind.PHOTOGRAPHED), of_kind(book, EntryKind.NOTED)
+        assert entry.body["question"] and entry.check and entry.door == "12"
+        file = home / "photos" / f"{entry.body['photo_sha256']}.jpg"
+        assert hashlib.sha256(file.read_bytes()).hexdigest() == entry.body["photo_sha256"] == note.body["photo_sha256"]
+        assert b"Some Maker" not in file.read_bytes()
+        lines = "\n".join(show_lines(book))
+        assert f"Photo {file.stem[:8]}: Doorway" in lines and f'"by the post room" (photo {file.stem[:8]})' in lines
+        server.tap(1, button)
+        await until(lambda: of_kind(book, EntryKind.ANSWERED))
+        assert book.verify() == []
+
+
+async def test_a_photo_in_reply_goes_with_the_fault_that_was_told(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        told = await server.talk(1, "12", "all clear", "right and readable", "undamaged", "cracked")
+        server.photo(1, picture(), **replies_to(told["id"]))
+        await until(lambda: server.to(1)[-1]["id"] != told["id"])
+        [answer] = [each for each in of_kind(book, EntryKind.ANSWERED) if each.body["component"] == "leaf"]
+        [photo] = photos(book)
+        assert (photo.question, photo.answer) == (answer.body["question"], answer.body["id"])
+        assert server.shown(1)[-1] == "Photo kept with Leaf, this side."
+        # sent once more without a reply: it then belongs to what is asked now
+        server.photo(1, picture())
+        await until(lambda: len(of_kind(book, EntryKind.PHOTOGRAPHED)) == 2)
+        await until(lambda: server.shown(1)[-1] == "Photo kept with Glass, this side.")
+        assert [each.question == photo.question for each in photos(book)] == [False]
+
+
+async def test_an_album_is_kept_whole_and_answered_with_one_line(home):
+    async with MediaStandIn() as server:
+        server.say(1, "12")
+        for place, colour in enumerate(("green", "blue", "yellow")):
+            words = {"caption": "both edges"} if place == 0 else {}
+            server.photo(1, picture(colour), media_group_id="77", **words)
+        async with serving(home, server) as book:
+            await until(lambda: len(server.to(1)) == 2)
+            assert server.shown(1)[1] == "3 photos kept with Doorway. Noted: “both edges”."
+            assert len(photos(book)) == 3
+            # a part that was late changes what was said before
+            server.photo(1, picture("white"), media_group_id="77")
+            await until(lambda: server.shown(1)[1].startswith("4 photos"))
+            assert len(server.to(1)) == 2
+            assert len(of_kind(book, EntryKind.NOTED)) == 1
+
+
+async def test_a_damaged_part_of_an_album_is_told_and_the_others_are_kept(home):
+    async with MediaStandIn() as server:
+        server.say(1, "12")
+        for content in (picture("green"), picture("blue")[:-300], picture("white")):
+            server.photo(1, content, media_group_id="78")
+        async with serving(home, server) as book:
+            await until(lambda: len(server.to(1)) == 3)
+            assert server.shown(1)[1:] == [DAMAGED, "2 photos kept with Doorway."]
+            assert len(photos(book)) == 2
+
+
+async def test_a_picture_sent_as_a_file_is_a_photo_and_a_page_is_not_taken(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        server.say(1, "12")
+        server.say(1, document=server.file(picture(), mime_type="image/jpeg", file_name="door.jpg"))
+        server.say(1, document=server.file(b"%PDF", mime_type="application/pdf"), caption="undamaged")
+        await until(lambda: len(server.to(1)) == 3)
+        assert len(photos(book)) == 1
+        assert server.shown(1)[2].startswith(NOTHING)
+        assert not of_kind(book, EntryKind.ANSWERED)
+
+
+@pytest.mark.parametrize("told", [True, False])
+async def test_a_picture_too_big_to_fetch_is_told_at_once(home, told):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        server.say(1, "12")
+        size = {"file_size": 20_000_001} if told else {}
+        server.say(1, document=server.file(bytes(20_000_001), mime_type="image/png", **size))
+        await until(lambda: len(server.to(1)) == 2)
+        assert server.shown(1)[1] == PICTURE_TOO_BIG
+        assert not photos(book)
+
+
+async def test_a_photo_before_any_door_is_kept_by_itself(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        server.photo(1, picture(), caption="this one")
+        await until(lambda: server.to(1))
+        assert server.shown(1)[0].startswith("No check is open, so the photo is kept by itself.")
+        [photo] = photos(book)
+        assert photo.check is None and photo.person == "caretaker 1"
+        assert of_kind(book, EntryKind.NOTED)[0].body["text"] == "this one"
+        assert "no check open" in "\n".join(show_lines(book))
+
+
+async def test_a_photo_for_a_closed_check_is_kept_beside_it(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        sign = await server.talk(1, "12", "all clear")
+        await server.talk(1, "cancel", "yes")
+        server.photo(1, picture(), **replies_to(sign["id"]))
+        await until(lambda: "kept by itself" in server.shown(1)[-1])
+        [photo] = of_kind(book, EntryKind.PHOTOGRAPHED)
+        assert photo.check is None
+        assert photo.body["of"]["check"] == of_kind(book, EntryKind.CANCELLED)[0].check
+
+
+async def test_photos_stand_in_ones_own_data_and_go_only_where_days_are_set(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        server.say(1, "12")
+        server.photo(1, picture())
+        await until(lambda: len(server.to(1)) == 2)
+        [photo] = photos(book)
+        data = own_data(book, "caretaker 1", home / "recordings", photo.at)
+        assert data["photos"] == [{"sha256": photo.sha256, "stored": True}]
+        assert json.dumps(data)
+        await server.talk(1, "finish", "finish")
+        signed = of_kind(book, EntryKind.SIGNED)[0].at
+        assert tidy_photos(book, home / "photos", 1, signed.replace(year=signed.year + 1), dry_run=True).delete
+        assert (home / "photos" / f"{photo.sha256}.jpg").is_file()
+        tidy_photos(book, home / "photos", 1, signed.replace(year=signed.year + 1))
+        assert not (home / "photos" / f"{photo.sha256}.jpg").exists()
+        assert "Deleted 1 photo of signed checks after 1 days" in "\n".join(show_lines(book))
