@@ -95,14 +95,20 @@ def role(
 
 
 @people_app.command("leave")
-def leave(name: Name, person: By = "supervisor") -> None:
+def leave(
+    name: Name,
+    even_last: Annotated[
+        bool, typer.Option("--even-last", help="Even where no supervisor is left then; invite one after it.")
+    ] = False,
+    person: By = "supervisor",
+) -> None:
     """End somebody's being known here. What they entered stays in the logbook."""
     with plainly():
         from bot.logbook.people import People
         from bot.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            People(logbook).leave(name, person, datetime.now(UTC))
+            People(logbook).leave(name, person, datetime.now(UTC), even_last=even_last)
         typer.echo(f"{name} left. An open check can still be handed over: doorround people handover.")
 
 

@@ -35,7 +35,9 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from bot.channels.telegram.reception import Invited
     from bot.channels.telegram.serve import Service
     from bot.channels.telegram.serve import serve as run
+    from bot.channels.telegram.upkeep import Kept
     from bot.hearing.pool import WAITING, WORKERS, Pool
+    from bot.link_keys import load_keys
     from bot.resources import load_checklist
     from bot.settings import read_settings, read_telegram
     from bot.wiring import load_understanding, make_pool, make_pooled_talk, open_logbook
@@ -45,10 +47,11 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     load_understanding()
     with open_logbook(settings) as book:
         talk = partial(make_pooled_talk, book, settings, load_checklist(checklist))
-        keep_days, bot_name = settings.keep_recordings_days, settings.bot_name
-        people = Reception(book, (), settings.recordings, keep_days, bot_name, secrets.token_bytes)
+        days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
+        people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes)
 
         def make(pool: Pool) -> Service:
-            return Service(options, book, pool, talk, WORKERS + WAITING, Invited(people))
+            kept = Kept(settings.recordings, days, settings.keep_photos_days)
+            return Service(options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept)
 
         asyncio.run(run(make, make_pool(settings)))

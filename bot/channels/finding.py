@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from datetime import UTC, datetime
+from typing import Any
 
 from bot.dialogue.seeking import Seeking, Sought, ask_which, door_after, seek
 from bot.dialogue.turn import start_check
@@ -81,29 +82,27 @@ class DoorFinder:
     def take(self, heard: AnyNamed, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction."""
         sought = seek(self._standing(), heard, self._following())
+        sites = self._sites()
+        if sought.begin is not None and sites and sought.begin.site not in sites:
+            # offered while it was still one of theirs
+            sought = ask_which(self.which.building.doors, self._following())
         if sought.begin is None:
             return self._logbook.seek(self.chat, incoming, sought, now)
         return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
 
-    def start(self, door: Door, checklist: Checklist, now: datetime) -> Turn:
-        """The turn that starts a check of a door."""
+    def start(self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False) -> Turn:
+        """The turn that starts a check of a door. by_label: its label was scanned, which is kept."""
         check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
         terse = self._logbook.visits(self.person) > 0
-        return start_check(check_id, door, self.person, checklist, now, terse=terse)
+        turn = start_check(check_id, door, self.person, checklist, now, terse=terse)
+        return _with_name(turn, {"by": "label"}) if by_label else turn
 
     def _turn(self, sought: Sought, door: Door, heard: AnyNamed, checklist: Checklist, now: datetime) -> Turn:
         """The check's start, with how its door was named kept beside it."""
         turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
         named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
         sure = heard.sure if isinstance(heard, Named) else False
-        body = {"door_named": {**named, "sure": sure, "confirmed": sought.confirmed}}
-        entries = [
-            entry.model_copy(update={"body": {**entry.body, **body}})
-            if entry.kind is EntryKind.CHECK_STARTED
-            else entry
-            for entry in turn.enter
-        ]
-        return Turn(turn.check, turn.say, tuple(entries), turn.door)
+        return _with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})
 
     def _standing(self) -> Seeking:
         return self._logbook.seeking(self.chat) or Seeking()
@@ -111,3 +110,14 @@ class DoorFinder:
     def _following(self) -> Door | None:
         before = self._logbook.position(self.chat)
         return door_after(before.door, self.which.building.doors) if before is not None else None
+
+
+def _with_name(turn: Turn, named: dict[str, Any]) -> Turn:
+    """The start of a check, with how its door was named kept beside it."""
+    entries = [
+        entry.model_copy(update={"body": {**entry.body, "door_named": named}})
+        if entry.kind is EntryKind.CHECK_STARTED
+        else entry
+        for entry in turn.enter
+    ]
+    return Turn(turn.check, turn.say, tuple(entries), turn.door)

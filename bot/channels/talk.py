@@ -20,7 +20,7 @@ from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
-from bot.domain.named import AnyNamed
+from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
 from bot.hearing.audio import Sound, load_sound
@@ -89,6 +89,11 @@ class Talk:
         turn = self._finder.start(found, checklist, now)
         return Reply(self._logbook.begin(self.chat, turn))
 
+    def begin_at(self, door: Door, now: datetime) -> Reply:
+        """Start a check of the door whose label was scanned. Raises LogbookError while another check is open."""
+        assert self._checklist is not None
+        return Reply(self._logbook.begin(self.chat, self._finder.start(door, self._checklist, now, by_label=True)))
+
     def ask_door(self, now: datetime) -> Reply:
         """Ask which door; the answer may come by voice, by typing or by a tap. Raises LogbookError at an open check."""
         return Reply(self._finder.ask(now))
@@ -148,7 +153,10 @@ class Talk:
         check = self.check
         if check is None:
             return self._found(incoming, cast(AnyNamed, heard), now)
-        return self.reply(incoming, cast(AnyHeard, heard), check, now)
+        if isinstance(heard, Named | NoSuchDoor | DoorCommand):
+            # a check was handed over into this chat while a door's name was listened for
+            heard = BadAudio(advice="Another door came in between.", audio_sha256=heard.audio_sha256 or "")
+        return self.reply(incoming, heard, check, now)
 
     def photographed(self, id: str, photo: Photo, question: str | None, now: datetime) -> tuple[Prompt, ...]:
         """Enter a photo that is stored, at the open check. question: key of what it shows; None: the open question."""

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bot.domain.meaning import Word
+from bot.domain.named import DoorWord
 from bot.domain.people import MAY, Right, Role
+
+NO_MENU = "none"
+"""Stands for the menu of who is not known any more."""
 
 
 @dataclass(frozen=True)
@@ -19,17 +24,22 @@ class Order:
 
 
 ORDERS = (
-    Order("door", "", "begin the next door", Right.CHECK),
+    Order("door", "", "which door I am at", Right.CHECK),
+    Order("next", "", "the next door by number", Right.CHECK),
+    Order("look", "NUMBER", "a door's last checks and open defects", Right.READ),
     Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
     Order("people", "", "who is known here", Right.CHANGE_PEOPLE, group=True),
-    Order("invite", "ROLE SITE", "a code for one new person; no SITE for every site", Right.INVITE),
+    Order("invite", "ROLE SITE", "a code for one new person; no SITE for all of mine", Right.INVITE),
     Order("role", "ROLE NAME", "give NAME another role", Right.CHANGE_PEOPLE, group=True),
     Order("farewell", "NAME", "NAME may do nothing here any more", Right.CHANGE_PEOPLE, group=True),
     Order("bind", "SITE", "in a group: bind it to SITE", Right.BIND_GROUP, group=True),
     Order("mydata", "", "all that is kept of me, as a file", Right.OWN),
     Order("leave", "", "end my being known here", Right.OWN),
-    Order("help", "", "this list", Right.OWN),
+    Order("help", "", "this list", Right.OWN, group=True),
 )
+IN_GROUPS = tuple(order for order in ORDERS if order.group)
+# "/skip" and "/go_back" are for the talk at the door, as if they had been said; so is "/next"
+TALK_WORDS = frozenset({"next", *(word.casefold() for word in (*Word, *DoorWord))}) - {"help"}
 
 
 def orders_of(role: Role) -> tuple[Order, ...]:
@@ -39,18 +49,27 @@ def orders_of(role: Role) -> tuple[Order, ...]:
 
 def menu_of(role: Role) -> tuple[tuple[str, str], ...]:
     """The command menu for a channel to set: pairs of word and what it does."""
-    return tuple((order.word, order.does) for order in orders_of(role))
+    return tuple((order.word, order.does) for order in orders_of(role) if order.word != "bind")
 
 
 def help_of(role: Role) -> str:
     """Help for a role, one order a line."""
     begin = {
-        Role.CARETAKER: "Say or type which door you are at, then answer question by question.",
+        Role.CARETAKER: "Say or type which door you are at, or scan its label. Then answer question by question.",
         Role.SUPERVISOR: "You may check doors, and say who else may.",
-        Role.AUDITOR: "You may read: ask your supervisor for the logbook. You check no doors here.",
+        Role.AUDITOR: "You may read, but check no doors. Send a door's number, or scan its label.",
     }[role]
-    lines = [f"/{order.word} {order.after}".strip() + f" – {order.does}" for order in orders_of(role)]
-    return "\n".join((begin, *lines))
+    return "\n".join((begin, *(_line(order) for order in orders_of(role))))
+
+
+def group_help(site: str) -> str:
+    """Help for a group that is bound to a site."""
+    begin = f"From supervisors of {site or 'this building'} I take here:"
+    return "\n".join((begin, *(_line(order) for order in IN_GROUPS)))
+
+
+def _line(order: Order) -> str:
+    return f"/{order.word} {order.after}".strip() + f" – {order.does}"
 
 
 def read_order(text: str) -> tuple[str, str] | None:
@@ -59,3 +78,14 @@ def read_order(text: str) -> tuple[str, str] | None:
     if not words or not words[0].startswith("/") or len(words[0]) < 2:
         return None
     return words[0][1:].partition("@")[0].lower(), words[1].strip() if len(words) > 1 else ""
+
+
+def meant_for(text: str) -> str:
+    """The bot that an order names, "some_bot" of "/people@some_bot", in small letters; "" where it names none."""
+    words = text.split(maxsplit=1)
+    return words[0].partition("@")[2].lower() if words else ""
+
+
+def is_for_the_talk(word: str) -> bool:
+    """Whether an order's word is one that is said at a door: "skip", "go_back", "next"."""
+    return word.replace("_", " ").casefold() in TALK_WORDS

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -80,6 +81,10 @@ class Person:
         """Whether this person has to do with a site."""
         return not self.sites or site in self.sites
 
+    def supervises(self, site: str) -> bool:
+        """Whether this person says who is known at a site."""
+        return self.may(Right.CHANGE_PEOPLE) and self.knows(site)
+
     def may_check(self, door: Door) -> bool:
         """Whether this person may check a door."""
         return self.may(Right.CHECK) and self.knows(door.site)
@@ -91,6 +96,18 @@ def counts_in_group(person: Person | None, site: str | None) -> bool:
     person: None for somebody unknown. site: None for a group bound to none.
     """
     return person is not None and site is not None and person.may(Right.BIND_GROUP) and person.knows(site)
+
+
+def unsupervised(before: Person, after: Person, others: Iterable[Person], sites: Iterable[str]) -> str | None:
+    """A site that would have nobody left to say who is known there, once somebody is no longer what they were.
+
+    before, after: that person. sites: all there are; "" stands for every site to come, and is what is returned where
+    nobody of every site would be left. None where each site keeps somebody.
+    """
+    for site in sorted({"", *sites}):
+        if before.supervises(site) and not any(person.supervises(site) for person in (after, *others)):
+            return site
+    return None
 
 
 def plain_name(shown: str) -> str:

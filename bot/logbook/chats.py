@@ -20,8 +20,8 @@ class Chats:
         row = self._row("SELECT person FROM chats WHERE chat = ?", chat)
         return str(row[0]) if row and row[0] is not None else None
 
-    def belong(self, chat: str, person: str) -> None:
-        """Note whose chat this is."""
+    def belong(self, chat: str, person: str | None) -> None:
+        """Note whose chat this is; None: nobody's any more."""
         self._set(chat, "person", person)
 
     def of_people(self) -> list[tuple[str, str]]:
@@ -44,6 +44,15 @@ class Chats:
                 (chat,),
             )
             return self.turn(chat)
+
+    def menus(self) -> dict[str, str]:
+        """Which command menu each chat was last given, where it was given one."""
+        rows = self.logbook._db.conn.execute("SELECT chat, menu FROM chats WHERE menu IS NOT NULL")
+        return {str(chat): str(menu) for chat, menu in rows}
+
+    def give_menu(self, chat: str, menu: str | None) -> None:
+        """Note which command menu a chat is given; None: it may have lost it."""
+        self._set(chat, "menu", menu)
 
     def unreachable(self, chat: str, why: str | None) -> None:
         """Note that nothing can be sent to a chat; None: it can again."""

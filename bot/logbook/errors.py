@@ -36,6 +36,10 @@ class NewerLogbookError(LogbookError):
     """The file was written by a later version of doorround."""
 
 
+class StorageError(LogbookError):
+    """The file cannot be read or written. Nothing that a person at a messenger can mend."""
+
+
 class OtherThreadError(LogbookError):
     """A Logbook was used outside the thread that opened it."""
 
@@ -54,10 +58,10 @@ _ADVICE = {
 
 @contextmanager
 def in_plain_words(path: Path) -> Iterator[None]:
-    """Turn SQLite's errors into a LogbookError that names the file and what to do."""
+    """Turn SQLite's errors into a StorageError that names the file and what to do."""
     try:
         yield
     except sqlite3.Error as error:
         # the low byte is the primary code; extended codes only refine it
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-        raise LogbookError(f"{path} {_ADVICE.get(code, 'refused')} ({error}).") from error
+        raise StorageError(f"{path} {_ADVICE.get(code, 'refused')} ({error}).") from error

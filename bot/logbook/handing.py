@@ -61,6 +61,12 @@ def _move(book: Logbook, giver: str, taker: str, to: str, now: datetime) -> Chec
     return moved
 
 
+def open_check(book: Logbook, person: str) -> Check | None:
+    """The check that somebody is in the middle of, in whichever chat; None where there is none."""
+    talk = _open_talk(book, person)
+    return book.position(talk) if talk is not None else None
+
+
 def _open_talk(book: Logbook, person: str) -> str | None:
     rows = book._rows("SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?", person)
     return next((talk for talk, position in rows if json.loads(position)["stage"] not in CLOSED), None)

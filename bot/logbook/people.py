@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
 from bot.domain.entries import Entry, EntryKind
 from bot.domain.invites import Invite, hash_of, invite_of
-from bot.domain.people import Account, Person, Role, free_name, plain_name
+from bot.domain.people import Account, Person, Role, free_name, plain_name, unsupervised
 from bot.domain.strangers import FORGOTTEN_AFTER, Knocks
 from bot.logbook.errors import LogbookError, UnknownPersonError
 from bot.logbook.kept import read_person
@@ -46,6 +47,12 @@ class People:
         """The accounts of a person, the newest first."""
         rows = self._book._rows("SELECT channel, account FROM accounts WHERE name = ? ORDER BY seq DESC", name)
         return [Account(channel, id) for channel, id in rows]
+
+    def roles(self, channel: str) -> dict[Account, str]:
+        """The role of each account of a channel that is somebody's."""
+        sql = """SELECT a.channel, a.account, p.role FROM accounts AS a JOIN people AS p ON p.name = a.name
+            WHERE a.channel = ? AND NOT p.gone"""
+        return {Account(channel, id): role for channel, id, role in self._book._rows(sql, channel)}
 
     # ---- invites -----------------------------------------------------------------------------------------------
 
@@ -138,23 +145,37 @@ class People:
     # ---- what changes ------------------------------------------------------------------------------------------
 
     def change_role(self, name: str, role: Role, sites: tuple[str, ...] | None, by: str, now: datetime) -> Person:
-        """Give somebody another role or other sites; sites: None leaves them. Raises LogbookError for who left."""
+        """Give somebody another role or other sites; sites: None leaves them. Raises LogbookError for who left, and
+        where a site would be without a supervisor."""
         with self._book.writing():
             person = self.person(name)
             if person.gone:
                 raise LogbookError(f"{name} left. Make a new invite: doorround people invite.")
-            changed = {"name": name, "role": role.value, "sites": list(person.sites if sites is None else sites)}
+            after = replace(person, role=role.value, sites=person.sites if sites is None else tuple(sites))
+            self._keep_a_supervisor(person, after)
+            changed = {"name": name, "role": after.role, "sites": list(after.sites)}
             self._enter(EntryKind.ROLE_CHANGED, by, now, changed)
             return self.person(name)
 
-    def leave(self, name: str, by: str, now: datetime) -> None:
-        """End somebody's being known. What they entered stays. Raises LogbookError for who left already."""
+    def leave(self, name: str, by: str, now: datetime, *, even_last: bool = False) -> None:
+        """End somebody's being known. What they entered stays. Raises LogbookError for who left already, and where a
+        site would be without a supervisor. even_last: also then."""
         with self._book.writing():
             person = self.person(name)
             if person.gone:
                 raise LogbookError(f"{name} left already.")
+            if not even_last:
+                self._keep_a_supervisor(person, replace(person, gone=True))
             body = {"name": name, "role": person.role, "sites": list(person.sites)}
             self._enter(EntryKind.PERSON_LEFT, by, now, body)
+
+    def _keep_a_supervisor(self, before: Person, after: Person) -> None:
+        others = [person for person in self._book.people() if person.name != before.name]
+        sites = {door.site for door in self._book.doors()} | set(before.sites)
+        bare = unsupervised(before, after, others, sites)
+        if bare is not None:
+            where = bare or "every site"
+            raise LogbookError(f"Nobody else is supervisor of {where}. Make somebody that first.")
 
     # ---- groups ------------------------------------------------------------------------------------------------
 

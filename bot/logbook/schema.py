@@ -74,6 +74,12 @@ def photos_and_amended_notes(db: Database) -> None:
     _run(db, "photos.sql")
 
 
+@migrations()
+def menus_of_chats(db: Database) -> None:
+    """Which command menu each chat was last given."""
+    db.conn.execute("ALTER TABLE chats ADD COLUMN menu TEXT")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

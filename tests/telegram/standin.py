@@ -12,6 +12,7 @@ import json
 import random
 import socket
 from collections.abc import Callable
+from email import message_from_bytes
 from typing import Any
 from urllib.parse import parse_qsl
 
@@ -22,6 +23,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 TOKEN = "4711:SecretSecretSecretSecretSecret"
+BOT_NAME = "rounds_bot"
 FROM = {"is_bot": False, "first_name": "Ines"}
 
 
@@ -44,6 +46,7 @@ class StandIn:
         self.calls: list[tuple[str, dict[str, Any]]] = []
         self.files: dict[str, bytes] = {}
         self.broken: list[str] = []
+        self.menus: dict[int, list[str]] = {}
         self.repeat_confirmed = 0
         self._numbers = iter(range(1, 10**9))
         self.news = asyncio.Event()
@@ -112,7 +115,7 @@ class StandIn:
     async def _method(self, request: Request) -> Response:
         if request.path_params["token"] != TOKEN:
             return refuse(401, "Unauthorized")
-        given = dict(parse_qsl((await request.body()).decode())) | dict(request.query_params)
+        given = await fields(request) | dict(request.query_params)
         method = request.path_params["method"].lower()
         self.calls.append((method, given))
         mishap = self.mishap(method, given)
@@ -152,6 +155,30 @@ class StandIn:
         shown = {"message_id": message["id"], "date": 1, "chat": {"id": chat, "type": chat_type}, "text": text}
         return well(shown)
 
+    async def _senddocument(self, given: dict[str, Any]) -> Response:
+        data, chat = given["document"], int(given["chat_id"])
+        if not data or len(data) > 50_000_000 or len(given.get("caption", "")) > 1024:
+            return refuse(400, "Bad Request: file must be non-empty, small and with a short caption")
+        message = {"chat_id": chat, "text": given.get("caption", ""), "buttons": [], "file": data, "given": given}
+        self.sent.append({**message, "id": next(self._numbers)})
+        self.on_sent(self.sent[-1])
+        shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
+        return well({**shown, "document": {"file_id": "sent", "file_unique_id": "sent"}})
+
+    async def _getme(self, given: dict[str, Any]) -> Response:
+        return well({"id": 4711, "is_bot": True, "first_name": "Rounds", "username": BOT_NAME})
+
+    async def _setmycommands(self, given: dict[str, Any]) -> Response:
+        words = [command["command"] for command in json.loads(given["commands"])]
+        if not 1 <= len(words) <= 100:
+            return refuse(400, "Bad Request: BOT_COMMANDS_INVALID")
+        self.menus[json.loads(given["scope"])["chat_id"]] = words
+        return well(True)
+
+    async def _deletemycommands(self, given: dict[str, Any]) -> Response:
+        self.menus.pop(json.loads(given["scope"])["chat_id"], None)
+        return well(True)
+
     async def _sendchataction(self, given: dict[str, Any]) -> Response:
         return well(True)
 
@@ -177,6 +204,20 @@ class StandIn:
         if mishap is not None:
             return mishap
         return Response(self.files[request.path_params["path"]])
+
+
+async def fields(request: Request) -> dict[str, Any]:
+    """The parameters of a call; files as bytes."""
+    kind, body = request.headers.get("content-type", ""), await request.body()
+    if not kind.startswith("multipart/"):
+        return dict(parse_qsl(body.decode()))
+    parts = message_from_bytes(b"Content-Type: " + kind.encode() + b"\r\n\r\n" + body).get_payload()
+    given = {}
+    for part in parts:
+        value = part.get_payload(decode=True)
+        name = part.get_param("name", header="content-disposition")
+        given[name] = value if part.get_filename() else value.decode()
+    return given
 
 
 def number(update: Any) -> int | None:

@@ -1,13 +1,10 @@
 """Becoming known on Telegram: a code, a line to agree to, and nothing for anybody else."""
 
-from pathlib import Path
-
 import pytest
 from service import NOON, prepare, serving, until
 from standin import StandIn
 
 from bot.channels.reception import Reception
-from bot.channels.telegram.handling import READS_ONLY
 from bot.channels.telegram.reception import Invited
 from bot.domain.people import Role
 from bot.domain.strangers import POLITE
@@ -24,7 +21,7 @@ def home(tmp_path):
 
 
 def reception(book):
-    return Invited(Reception(book, (), Path("recordings"), 90, "", lambda count: bytes(count)))
+    return Invited(Reception(book, (), 90, "", lambda count: bytes(count)))
 
 
 def invite(home, role):
@@ -55,7 +52,9 @@ async def test_an_auditor_joins_and_may_not_check(home):
         for text in (CODE, "yes", "1"):
             server.write(77, text)
         await until(lambda: len(server.to(77)) == 3)
-        assert server.to(77)[2]["text"] == READS_ONLY
+        assert server.to(77)[2]["text"].startswith("Door 1")
+        assert "Never checked" in server.to(77)[2]["text"]
+        assert not server.to(77)[2]["buttons"]
 
 
 async def test_a_wrong_code_makes_nobody_known(home):

@@ -186,6 +186,7 @@ async def test_a_token_that_is_refused_ends_the_service_without_showing_it(home)
     async with StandIn(lambda method, given: refuse(401, "Unauthorized")) as server:
         with pytest.raises(TokenRefused) as refused:
             async with serving(home, server):
+                await until(lambda: server.calls)
                 await asyncio.sleep(0.5)
         assert "Secret" not in str(refused.value)
 
@@ -195,7 +196,8 @@ async def test_a_start_without_a_network_keeps_trying_and_says_so_once(home, cap
     async with server:
         pass
     async with serving(home, server):
-        await asyncio.sleep(0.4)
+        await until(lambda: "cannot be reached" in caplog.text)
+        await asyncio.sleep(0.2)
     assert sum("cannot be reached" in record.message for record in caplog.records) == 1
 
 

@@ -43,6 +43,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "people_and_groups",
         "inbox_and_outbox",
         "photos_and_amended_notes",
+        "menus_of_chats",
     ]
 
 

@@ -125,6 +125,7 @@ def test_a_new_phone_is_an_invite_for_the_same_name(book: Logbook) -> None:
 
 
 def test_a_role_changes_by_an_entry_and_keeps_the_sites(book: Logbook) -> None:
+    join(book, KIM, "Kim", Role.SUPERVISOR)
     join(book, SAM, "Sam", sites=("Alder House",))
     changed = People(book).change_role("Sam", Role.SUPERVISOR, None, "Mona", visit.at(5))
     assert (changed.role, changed.sites, changed.since) == ("supervisor", ("Alder House",), visit.at(0))
@@ -145,6 +146,40 @@ def test_who_left_is_unknown_and_coming_back_by_another_account_does_not_revive_
     join(book, KIM, "Sam", minute=7, name="Sam")
     assert people.behind(SAM) is None
     assert people.behind(KIM) is not None and not people.person("Sam").gone
+
+
+def test_no_site_is_left_without_a_supervisor(book: Logbook) -> None:
+    people = People(book)
+    book.add_door(visit.door(), "Mona", visit.at(0))
+    join(book, SAM, "Sam", Role.SUPERVISOR)
+    before = book.head()
+    for change in (
+        lambda: people.leave("Sam", "Sam", visit.at(1)),
+        lambda: people.change_role("Sam", Role.AUDITOR, None, "Sam", visit.at(1)),
+        lambda: people.change_role("Sam", Role.SUPERVISOR, ("Alder House",), "Sam", visit.at(1)),
+    ):
+        with pytest.raises(LogbookError, match="Nobody else is supervisor of every site"):
+            change()
+    join(book, KIM, "Kim", Role.SUPERVISOR, minute=2, sites=("Alder House",))
+    with pytest.raises(LogbookError, match="of every site"):
+        people.leave("Sam", "Sam", visit.at(3))
+    assert book.entries()[before.seq].kind is EntryKind.PERSON_INVITED
+    join(book, Account("telegram", "3"), "Ada", Role.SUPERVISOR, minute=4)
+    people.leave("Sam", "Sam", visit.at(5))
+    people.leave("Kim", "Kim", visit.at(5))
+    with pytest.raises(LogbookError, match="of every site"):
+        people.leave("Ada", "Ada", visit.at(6))
+    people.leave("Ada", "Mona", visit.at(7), even_last=True)
+    assert people.person("Ada").gone
+
+
+def test_of_two_supervisors_of_one_site_one_may_go(book: Logbook) -> None:
+    people = People(book)
+    join(book, SAM, "Sam", Role.SUPERVISOR, sites=("Barn",))
+    join(book, KIM, "Kim", Role.SUPERVISOR, minute=1, sites=("Barn", "Mill"))
+    people.leave("Sam", "Sam", visit.at(2))
+    with pytest.raises(LogbookError, match="supervisor of Barn"):
+        people.change_role("Kim", Role.SUPERVISOR, ("Mill",), "Kim", visit.at(3))
 
 
 def test_people_known_before_there_were_invites_stay_known(book: Logbook) -> None:
@@ -215,6 +250,7 @@ def test_nothing_is_handed_to_who_cannot_take_it(book: Logbook) -> None:
 
 
 def test_everything_about_people_is_told_in_words(book: Logbook) -> None:
+    join(book, KIM, "Kim", Role.SUPERVISOR)
     join(book, SAM, "Sam", sites=("Alder House",))
     people = People(book)
     people.change_role("Sam", Role.SUPERVISOR, None, "Mona", visit.at(1))

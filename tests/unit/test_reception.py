@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
 from datetime import timedelta
@@ -13,14 +12,18 @@ import small_visit as visit
 from visits import CHECKLIST, UNDERSTANDING
 
 from bot.channels.finding import DoorFinder
-from bot.channels.reception import AtDoor, Reception, Told
-from bot.channels.talk import Talk
+from bot.channels.reception import Reception
+from bot.channels.talk import Incoming, Talk
+from bot.channels.told import AtDoor, Told
 from bot.dialogue.menu import help_of, menu_of, read_order
+from bot.dialogue.seeking import Seeking, Sought
 from bot.domain.entries import EntryKind
 from bot.domain.invites import new_code
 from bot.domain.links import LinkKey, door_payload
+from bot.domain.named import Named
 from bot.domain.people import Account, Role
 from bot.hearing.ear import Ear
+from bot.logbook.errors import StorageError
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
@@ -34,7 +37,7 @@ def desk(tmp_path: Path) -> Iterator[Reception]:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(visit.door(), "Mona", visit.at(-5))
         count = iter(range(1, 255))
-        yield Reception(book, (KEY,), tmp_path / "recordings", 90, "some_bot", lambda n: bytes([next(count)]) * n)
+        yield Reception(book, (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
 
 
 def words(told: object) -> str:
@@ -95,18 +98,22 @@ def test_a_label_begins_its_door_for_who_may_check_it(desk: Reception) -> None:
     let_in(desk, KIM, "Kim", Role.CARETAKER, ("Barn",))
     assert "may not check door 14" in words(order(desk, KIM, label))
     let_in(desk, EVE, "Eve", Role.AUDITOR)
-    assert "may not check" in words(order(desk, EVE, label))
+    assert "Never checked to the end" in words(order(desk, EVE, label))
 
 
 def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: Reception) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     let_in(desk, EVE, "Eve", Role.AUDITOR)
-    assert order(desk, SAM, "three hinges") is None
-    assert "check no doors" in words(order(desk, EVE, "three hinges"))
+    for text in ("three hinges", "/skip", "/go_back", "/next", "/door 14"):
+        assert order(desk, SAM, text) is None
+        assert order(desk, EVE, text) is not None
+    assert order(desk, SAM, "/door") == AtDoor(None) == order(desk, SAM, "/start")
+    assert "no door “three hinges”" in words(order(desk, EVE, "three hinges"))
+    assert "Which door?" in words(order(desk, EVE, ""))
 
 
 @pytest.mark.parametrize(
-    "text", ["/invite supervisor", "/people", "/role supervisor Sam", "/farewell Sam", "/bind Barn"]
+    "text", ["/invite supervisor", "/people", "/role supervisor Sam", "/farewell Sam", "/bind Barn", "/look 14"]
 )
 def test_only_a_supervisor_says_who_is_known(desk: Reception, text: str) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
@@ -127,7 +134,9 @@ def test_a_supervisor_invites_within_their_sites(desk: Reception) -> None:
     assert kim is not None and (kim.role, kim.sites) == ("caretaker", ("Alder House",))
     assert "is no role" in words(order(desk, SAM, "/invite boss"))
     assert words(order(desk, SAM, "/role auditor Kim")) == "Kim is auditor now."
-    order(desk, SAM, "/farewell Kim")
+    asked = order(desk, SAM, "/farewell kim")
+    assert isinstance(asked, Told) and asked.say[0].taps == ("/farewell Kim yes",) and desk.known(KIM) is not None
+    order(desk, SAM, "/farewell Kim yes")
     assert desk.known(KIM) is None
 
 
@@ -135,11 +144,11 @@ def test_mydata_is_a_file_and_handing_over_tells_the_other(desk: Reception) -> N
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     told = order(desk, SAM, "/mydata")
-    assert isinstance(told, Told) and told.file is not None
-    assert json.loads(told.file[1])["accounts"] == [{"channel": "telegram", "account": "1"}]
+    assert isinstance(told, Told) and told.data_of == "Sam"
     told = order(desk, SAM, "/handover Kim")
-    assert isinstance(told, Told) and told.also[0][0] == KIM
-    assert "/leave yes" in words(order(desk, SAM, "/leave"))
+    assert isinstance(told, Told) and told.also[0].account == KIM and told.moved_on
+    asked = order(desk, SAM, "/leave")
+    assert isinstance(asked, Told) and asked.say[0].taps == ("/leave yes",)
     assert desk.known(SAM) is not None
     order(desk, SAM, "/leave yes")
     assert desk.known(SAM) is None
@@ -151,16 +160,18 @@ def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Reception) -> Non
     let_in(desk, EVE, "Eve", Role.SUPERVISOR)
     for text in ("/farewell Kim", "/farewell Eve", "/role auditor Eve"):
         assert "other sites than yours" in words(order(desk, SAM, text))
-    assert words(order(desk, EVE, "/farewell Kim")).startswith("Kim is no longer known")
+    assert words(order(desk, EVE, "/farewell Kim yes")).startswith("Kim is no longer known")
 
 
 def test_in_a_group_only_its_supervisors_orders_count(desk: Reception) -> None:
+    desk.logbook.add_door(visit.door("15", site="Barn"), "Mona", visit.at(-4))
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     assert order(desk, KIM, "/bind Barn", GROUP) == Told()
     assert order(desk, SAM, "/people", GROUP) == Told()
-    assert order(desk, SAM, "/bind Alder House", GROUP) == Told()
-    assert "bound to Barn" in words(order(desk, SAM, "/bind@some_bot Barn", GROUP))
+    assert "none of your sites: Barn" in words(order(desk, SAM, "/bind Alder House", GROUP))
+    assert "bound to Barn" in words(order(desk, SAM, "/bind@some_bot barn", GROUP))
+    assert "in our own chat" in words(order(desk, SAM, "/invite caretaker", GROUP))
     assert "Sam: supervisor" in words(order(desk, SAM, "/people", GROUP))
     assert order(desk, KIM, "/people", GROUP) == order(desk, SAM, "hello all", GROUP) == Told()
 
@@ -193,10 +204,101 @@ def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Receptio
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     at = order(desk, SAM, f"/start {door_payload(other, KEY)}")
     assert isinstance(at, AtDoor) and at.door is not None
-    talk = Talk(SAM.talk, "Sam", desk.logbook, UNDERSTANDING, no_ear, desk.recordings)
-    talk.begin(at.door, CHECKLIST, visit.at(10))
+    talk = talk_of(desk, SAM, "Sam")
+    talk.begin_at(at.door, visit.at(10))
     assert talk.check is not None and talk.check.door.site == "Barn"
+    started = desk.logbook.entries()[-1]
+    assert started.kind is EntryKind.CHECK_STARTED and started.body["door_named"] == {"by": "label"}
+
+
+@pytest.mark.parametrize("answer", ["yes", "door 14"])
+def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Reception, answer: str) -> None:
+    book = desk.logbook
+    book.add_door(visit.door("15", site="Barn", building="West"), "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    talk = talk_of(desk, SAM, "Sam")
+    talk.ask_door(visit.at(10))
+    book.seek(SAM.talk, None, Sought(Seeking(offered=(visit.door(),)), ()), visit.at(11))
+    People(book).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
+    said = talk.take(Incoming("2", text=answer, tapped=True), visit.at(13)).say
+    assert talk.check is None and "door 14" not in " ".join(prompt.text for prompt in said).lower().replace(
+        "“door 14”", ""
+    )
+
+
+def test_a_name_heard_when_a_check_came_in_between_answers_nothing(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    talk_of(desk, SAM, "Sam").begin_at(visit.door(), visit.at(8))
+    taker = talk_of(desk, KIM, "Kim")
+    order(desk, SAM, "/handover Kim")
+    named = Named(words="fourteen", doors=(visit.door(),), sure=True, audio_sha256="a" * 64)
+    said = taker.take_heard(Incoming("1", recording=b"fourteen"), named, visit.at(10)).say
+    assert said[0].text.startswith("Another door came in between.") and said[-1].question
+    assert taker.check is not None and taker.check.answers == {}
+
+
+def talk_of(desk: Reception, account: Account, person: str) -> Talk:
+    return Talk(account.talk, person, desk.logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST)
 
 
 def no_ear() -> Ear:
     raise AssertionError("nothing is to be heard here")
+
+
+def test_an_order_without_its_name_offers_buttons(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    let_in(desk, EVE, "Eve", Role.AUDITOR)
+    offered = {
+        "/invite": ("/invite caretaker", "/invite supervisor", "/invite auditor"),
+        "/role": ("/role Kim", "/role Eve"),
+        "/role Kim": ("/role supervisor Kim", "/role auditor Kim"),
+        "/farewell": ("/farewell Kim", "/farewell Eve"),
+        "/handover": ("/handover Kim",),
+    }
+    for text, taps in offered.items():
+        told = order(desk, SAM, text)
+        assert isinstance(told, Told) and told.say[-1].taps == taps
+
+
+def test_whose_role_changed_and_who_was_let_go_are_told(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    for text, line in (("/role auditor Kim", "You are auditor here now"), ("/farewell Kim yes", "no longer known")):
+        told = order(desk, SAM, text)
+        assert isinstance(told, Told)
+        assert [aside.account for aside in told.also] == [KIM] and line in told.also[0].say[0].text
+
+
+def test_who_invited_hears_who_joined(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    code = words(order(desk, SAM, "/invite caretaker")).splitlines()[1]
+    desk.stranger(KIM, "Kim", code, visit.at(9))
+    told = desk.stranger(KIM, "Kim", "yes", visit.at(9))
+    assert [(aside.account, aside.say[0].text) for aside in told.also] == [
+        (SAM, "Kim joined as caretaker, by your invite.")
+    ]
+
+
+def test_a_supervisor_of_one_site_sees_nobody_of_another(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
+    let_in(desk, KIM, "Kim", Role.CARETAKER, ("Alder House",))
+    let_in(desk, EVE, "Eve", Role.SUPERVISOR)
+    assert words(order(desk, SAM, "/people")) == "Sam: supervisor, Barn\nEve: supervisor"
+    assert "Kim: caretaker, Alder House" in words(order(desk, EVE, "/people"))
+
+
+def test_the_last_supervisor_stays_whatever_they_order(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    for text in ("/leave yes", "/role caretaker Sam", "/role auditor sam"):
+        assert "Nobody else is supervisor" in words(order(desk, SAM, text))
+    sam = desk.known(SAM)
+    assert sam is not None and sam.role == Role.SUPERVISOR
+
+
+def test_a_disk_that_is_full_is_no_answer_to_a_person(desk: Reception, monkeypatch: pytest.MonkeyPatch) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    monkeypatch.setattr(People, "invite", lambda *given: desk.logbook._rows("SELECT no_such_column FROM entries"))
+    with pytest.raises(StorageError):
+        order(desk, SAM, "/invite caretaker")

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import logging
+from functools import cache
+from ssl import SSLContext
 from types import TracebackType
 from typing import Self
 
+from httpx import create_ssl_context
 from telegram import Bot
 from telegram.request import HTTPXRequest
 
@@ -13,6 +16,12 @@ from bot.channels.telegram.options import TelegramOptions
 
 CONNECTIONS = 64
 SECONDS = 20.0
+
+
+@cache
+def _certificates() -> SSLContext:
+    """Whom to trust; read once: it takes as long as some ten messages, and a poll that failed begins a new Line."""
+    return create_ssl_context()
 
 
 class Line:
@@ -35,7 +44,7 @@ class Line:
     def _request(connections: int, seconds: float) -> HTTPXRequest:
         return HTTPXRequest(
             connection_pool_size=connections, read_timeout=seconds, write_timeout=seconds, connect_timeout=seconds / 2,
-            pool_timeout=seconds,
+            pool_timeout=seconds, httpx_kwargs={"verify": _certificates()},
         )  # fmt: skip
 
     async def __aenter__(self) -> Self:

@@ -8,7 +8,7 @@ from typing import Any, Protocol
 
 from bot.channels.telegram.outgoing import Outgoing
 from bot.channels.telegram.updates import Tapped, Written
-from bot.domain.check import Prompt
+from bot.channels.told import AtDoor, Told
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,11 @@ class Conversation(Protocol):
 
 
 class Reception(Protocol):
-    """Says who is known, and what others are told."""
+    """Says who is known, what others are told, and what is no talk at a door. All inside the transaction that marks the
+    update as done, as Conversation.take: never waits."""
+
+    def called(self, bot_name: str) -> None:
+        """Learn the bot's user name."""
 
     def person(self, chat: str) -> str | None:
         """Who writes in this chat; None for somebody unknown."""
@@ -54,5 +58,11 @@ class Reception(Protocol):
     def checks(self, chat: str) -> bool:
         """Whether the known person of this chat may check doors."""
 
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> tuple[Prompt, ...]:
-        """What somebody unknown is told; may make them known. Inside the transaction, as Conversation.take."""
+    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """What somebody unknown is told; may make them known."""
+
+    def order(self, chat: str, update: Written | Tapped, at: datetime) -> Told | AtDoor | None:
+        """What a known person is told, or the door they are at; None for what goes to the conversation."""
+
+    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """What is said in a group."""

@@ -6,15 +6,19 @@ import asyncio
 import logging
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from telegram import Bot
 from telegram.error import TelegramError
 
+from bot.channels.talk import Talk
+from bot.channels.telegram.beginning import begin
 from bot.channels.telegram.conversation import Conversation, Given, Reception, Said
+from bot.channels.telegram.menus import Menus
 from bot.channels.telegram.outgoing import messages
-from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update
+from bot.channels.telegram.updates import CHANNEL, Moved, Shut, Tapped, Unusable, Update, Written, read_update
+from bot.channels.told import AtDoor, Told, tell
 from bot.domain.check import Prompt
 from bot.logbook.chats import Chats
 from bot.logbook.inbox import Arrived, Inbox
@@ -25,15 +29,17 @@ log = logging.getLogger("doorround.telegram")
 
 UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
-READS_ONLY = "You may read the logbook, not check doors. Ask your supervisor for another role."
 TRIES = 3
 
 
 class KnownChats:
-    """A Reception that knows whose each chat is, and makes nobody known."""
+    """A Reception that knows whose each chat is, makes nobody known, and takes no orders."""
 
     def __init__(self, chats: Chats) -> None:
         self._chats = chats
+
+    def called(self, bot_name: str) -> None:
+        """Makes no difference."""
 
     def person(self, chat: str) -> str | None:
         """Who writes in this chat."""
@@ -43,26 +49,34 @@ class KnownChats:
         """Everybody who is known may check doors."""
         return True
 
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> tuple[Prompt, ...]:
+    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
         """One polite line, the first time."""
         said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
-        return () if said else (Prompt(text=UNKNOWN),)
+        return Told() if said else tell(UNKNOWN)
+
+    def order(self, chat: str, update: Written | Tapped, at: datetime) -> None:
+        """Everything is for the talk."""
+
+    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """Nothing."""
+        return Told()
 
 
 @dataclass
 class Handling:
-    """written: called when there is something new in the outbox."""
+    """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox."""
 
     bot: Bot
     logbook: Logbook
     conversation: Conversation
+    talk: Callable[[str, str], Talk]
     reception: Reception
     written: Callable[[], None]
     pause: float = 0.5
 
     def __post_init__(self) -> None:
         self.inbox, self.outbox = Inbox(self.logbook), Outbox(self.logbook)
-        self.chats = Chats(self.logbook)
+        self.chats, self.menus = Chats(self.logbook), Menus(self.logbook)
 
     async def deal(self, id: int) -> None:
         """Deal with one kept update; does nothing where that was done. What keeps failing is told and put aside."""
@@ -89,20 +103,39 @@ class Handling:
             with self.logbook.writing():
                 self.inbox.done(arrived.id, self._note(arrived.id, update))
             return
-        chat = self.chats.name(update.writer.chat)
-        person = self.reception.person(chat)
-        if not update.writer.private:
-            self.inbox.done(arrived.id, "in a group")
-        elif person is None:
-            self._refuse(arrived, chat, update)
-        elif not self.reception.checks(chat):
-            with self.logbook.writing():
-                self._write(arrived.id, chat, Said(messages((Prompt(text=READS_ONLY),))), arrived.received)
-                self.inbox.done(arrived.id, "may not check doors")
-        else:
-            at = min(update.at, arrived.received) if isinstance(update, Written) else arrived.received
-            await self._talk(Given(arrived.id, chat, person, update, at))
+        while (given := self._decide(arrived, update)) is not None:
+            if await self._talk(given, arrived.received):
+                return
+            # whoever wrote left, or got another role, while this was listened to
         self.written()
+        await self._stop_waiting(update)
+
+    def _decide(self, arrived: Arrived, update: Written | Tapped) -> Given | None:
+        """Deal with all that is no talk at a door, in one transaction. Returns what is for the talk."""
+        chat, at = self.chats.name(update.writer.chat), arrived.received
+        sent = min(update.at, at) if isinstance(update, Written) else at
+        with self.logbook.writing():
+            person = self.reception.person(chat) if update.writer.private else None
+            if not update.writer.private:
+                outcome, told = "in a group", self.reception.in_group(chat, update, at)
+            elif person is None:
+                outcome, told = "from somebody unknown", self.reception.stranger(chat, update, at)
+                log.info("update %d came from somebody unknown", arrived.id)
+            else:
+                given = Given(arrived.id, chat, person, update, sent)
+                ordered = self.reception.order(chat, update, at)
+                if ordered is None:
+                    return given
+                outcome = "ordered"
+                if isinstance(ordered, AtDoor):
+                    said = begin(self.talk(chat, person), ordered.door, sent)
+                    self._write(arrived.id, chat, said, at)
+                    told = Told()
+                else:
+                    told = ordered
+            self._tell(arrived.id, chat, told, update, at)
+            self.inbox.done(arrived.id, outcome)
+        return None
 
     def _note(self, id: int, update: Moved | Shut | Unusable) -> str:
         """What is to be noted of an update that nobody answers."""
@@ -112,6 +145,8 @@ class Handling:
                 return "moved"
             case Shut(chat=chat, open=is_open):
                 self.chats.unreachable(chat, None if is_open else "blocked")
+                if chat in self.chats.menus():
+                    self.chats.give_menu(chat, None)
                 if not is_open:
                     self.outbox.drop_all(chat, "blocked")
                 return "let in" if is_open else "shut out"
@@ -119,27 +154,40 @@ class Handling:
                 log.info("update %d is not used: %s", id, why)
                 return f"not used: {why}"
 
-    def _refuse(self, arrived: Arrived, chat: str, update: Written | Tapped) -> None:
-        with self.logbook.writing():
-            say = self.reception.stranger(chat, update, arrived.received)
-            self._write(arrived.id, chat, Said(messages(say)), arrived.received)
-            self.inbox.done(arrived.id, "from somebody unknown")
-        log.info("update %d came from somebody unknown", arrived.id)
-
-    async def _talk(self, given: Given) -> None:
+    async def _talk(self, given: Given, received: datetime) -> bool:
+        """Hear, then one transaction. False where the person may not talk here any more; nothing was done then."""
         prepared = await self.conversation.prepare(given)
         with self.logbook.writing():
+            if self.reception.person(given.chat) != given.person or not self.reception.checks(given.chat):
+                return False
             said = self.conversation.take(given, prepared)
             self.chats.unreachable(given.chat, None)
-            self._write(given.id, given.chat, said, given.at)
+            self._write(given.id, given.chat, said, received)
             self.inbox.done(given.id, said.outcome)
         self.written()
-        if isinstance(given.update, Tapped):
-            # only stops the button's waiting sign; too late, it is refused, which harms nothing
-            with suppress(TelegramError):
-                await self.bot.answer_callback_query(given.update.query, text=said.toast or None)
+        await self._stop_waiting(given.update, said.toast)
+        return True
 
-    def _write(self, id: int, chat: str, said: Said, at: datetime) -> None:
+    async def _stop_waiting(self, update: Written | Tapped, toast: str = "") -> None:
+        """Stop a pressed button's waiting sign; too late, it is refused, which harms nothing."""
+        if isinstance(update, Tapped):
+            with suppress(TelegramError):
+                await self.bot.answer_callback_query(update.query, text=toast or None)
+
+    def _tell(self, id: int, chat: str, told: Told, update: Written | Tapped, at: datetime) -> None:
+        """Write an answer and what others are told, and the menus that changed with it."""
+        reply_to = update.message if isinstance(update, Written) and not update.writer.private else None
+        out = messages(told.say, reply_to)
+        if told.data_of is not None:
+            out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
+        self._write(id, chat, Said(out, told.moved_on), at)
+        for place, aside in enumerate(told.also):
+            if aside.account.channel == CHANNEL:
+                self._write(id, aside.account.talk, Said(messages(aside.say), aside.moved_on), at, f"also{place}/")
+        if told.say or told.also:
+            self.menus.settle(at)
+
+    def _write(self, id: int, chat: str, said: Said, at: datetime, part: str = "") -> None:
         turn = self.chats.move_on(chat) if said.moved_on else self.chats.turn(chat)
         for place, out in enumerate(said.out):
-            self.outbox.put(chat, f"{id}/{place}", turn, out.as_body(), at)
+            self.outbox.put(chat, f"{id}/{part}{place}", turn, out.as_body(), at)

@@ -24,6 +24,8 @@ class Outgoing:
     question: it asks something; once the talk has moved on, it need not be sent a second time. edits: number in the
     outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
     question that it asks and of those whose answers it tells, for who replies to it. album: whose photos it tells of.
+    data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
+    command menu of that role, or NO_MENU.
     """
 
     text: str
@@ -35,6 +37,8 @@ class Outgoing:
     asks: str | None = None
     tells: tuple[str, ...] = ()
     album: str | None = None
+    data_of: str | None = None
+    menu: str | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""

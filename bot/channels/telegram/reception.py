@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from bot.channels.reception import Reception as People
 from bot.channels.telegram.outgoing import read_press
 from bot.channels.telegram.updates import CHANNEL, Tapped, Written, chat_number
-from bot.domain.check import Prompt
+from bot.channels.told import AtDoor, Told
+from bot.dialogue.menu import meant_for
 from bot.domain.people import Account, Right
 from bot.logbook.chats import Chats
 from bot.logbook.outbox import Outbox
@@ -20,6 +22,10 @@ class Invited:
         self._people = people
         self._chats, self._outbox = Chats(people.logbook), Outbox(people.logbook)
 
+    def called(self, bot_name: str) -> None:
+        """The bot's user name, as Telegram has it."""
+        self._people = replace(self._people, bot_name=bot_name)
+
     def person(self, chat: str) -> str | None:
         """Whose private chat this is; None for somebody unknown or gone."""
         person = self._people.known(_account(chat))
@@ -30,23 +36,52 @@ class Invited:
         person = self._people.known(_account(chat))
         return person is not None and person.may(Right.CHECK)
 
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> tuple[Prompt, ...]:
+    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
         """What somebody unknown is told; who joins is known, and reached when all are told something."""
         told = self._people.stranger(_account(chat), update.writer.name, self._words(chat, update), at)
         person = self.person(chat)
         if person is not None:
             self._chats.belong(chat, person)
-        return told.say
+        return told
+
+    def order(self, chat: str, update: Written | Tapped, at: datetime) -> Told | AtDoor | None:
+        """What a known person orders; None for the talk, as changed messages and most buttons."""
+        person = self._people.known(_account(chat))
+        if person is None:
+            return None
+        text = self._words(chat, update)
+        if person.may(Right.CHECK):
+            if isinstance(update, Written) and update.edited:
+                return None
+            if isinstance(update, Tapped) and not (text.startswith("/") and self._fresh(chat, update)):
+                return None
+        return self._people.order(person, text, at)
+
+    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """What is said in a group: nothing to anybody but the supervisors of its site, nor to another bot's orders."""
+        person = self._people.known(Account(CHANNEL, str(update.writer.user)))
+        if person is None or (isinstance(update, Written) and update.edited):
+            return Told()
+        text = self._words(chat, update)
+        if meant_for(text) not in ("", self._people.bot_name.lower()):
+            return Told()
+        told = self._people.order(person, text, at, group=chat)
+        return told if isinstance(told, Told) else Told()
 
     def _words(self, chat: str, update: Written | Tapped) -> str:
         if isinstance(update, Written):
-            return update.text or ""
+            # what stands under a photo or a recording is its caption, never an order
+            return "" if update.sound or update.photo else update.text or ""
         press = read_press(update.data)
         letter = self._outbox.letter(press.letter) if press else None
         if press is None or letter is None or letter.chat != chat:
             return ""
         taps = letter.body.get("taps", [])
         return str(taps[press.place]) if press.place < len(taps) else ""
+
+    def _fresh(self, chat: str, tap: Tapped) -> bool:
+        press = read_press(tap.data)
+        return press is not None and press.turn == self._chats.turn(chat)
 
 
 def _account(chat: str) -> Account:

@@ -14,7 +14,9 @@ from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPrevie
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
 
 from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.menus import set_menu
 from bot.channels.telegram.outgoing import Outgoing, Press, label, rows
+from bot.channels.telegram.own_data import send_own_data
 from bot.channels.telegram.pace import Limits, Pace
 from bot.channels.telegram.updates import chat_name, chat_number
 from bot.logbook.chats import Chats
@@ -29,7 +31,10 @@ MOST_SECONDS = 60.0
 
 @dataclass
 class Sender:
-    """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one."""
+    """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one.
+
+    own_data: the file with somebody's own data, by their name; called in a thread.
+    """
 
     bot: Bot
     outbox: Outbox
@@ -37,6 +42,7 @@ class Sender:
     limits: Limits = field(default_factory=Limits)
     first_pause: float = 1.0
     clock: Callable[[], float] = time.monotonic
+    own_data: Callable[[str], bytes] = lambda name: b"{}"
 
     def __post_init__(self) -> None:
         self._pace = Pace(self.limits)
@@ -116,6 +122,12 @@ class Sender:
     async def _hand_over(self, letter: Letter, number: int) -> int | None:
         """Send one message, or change the one it takes the place of. Returns Telegram's id of it."""
         out = Outgoing.from_body(letter.body)
+        if out.menu is not None:
+            await set_menu(self.bot, number, out.menu)
+            return None
+        if out.data_of is not None:
+            data = await asyncio.to_thread(self.own_data, out.data_of)
+            return await send_own_data(self.bot, number, out.text, data)
         live = letter.turn == self.chats.turn(letter.chat)
         markup = keyboard(out, letter) if out.taps and live else None
         before = self.outbox.letter(out.edits) if out.edits else None

@@ -7,7 +7,7 @@ import logging
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 from telegram.error import InvalidToken, TelegramError
 
@@ -20,9 +20,11 @@ from bot.channels.telegram.desk import Desk
 from bot.channels.telegram.handling import Handling, KnownChats
 from bot.channels.telegram.intake import Intake
 from bot.channels.telegram.options import TelegramOptions
+from bot.channels.telegram.own_data import own_data_file
 from bot.channels.telegram.pace import Limits
 from bot.channels.telegram.poll import KINDS, Poller, TokenRefused
 from bot.channels.telegram.sender import Sender
+from bot.channels.telegram.upkeep import Kept, Upkeep
 from bot.channels.telegram.webhook import Server
 from bot.hearing.pool import Pool
 from bot.logbook.chats import Chats
@@ -32,7 +34,6 @@ from bot.logbook.store import Logbook
 
 log = logging.getLogger("doorround.telegram")
 
-KEPT = timedelta(days=30)
 FINISH_S = 2.0
 """What is being sent at a shutdown may take so long to arrive; the whole takes no more than five seconds."""
 
@@ -46,7 +47,8 @@ class Service:
     """One run of the bot. talk: makes the talk of a chat and its person. places: recordings with the pool at once.
 
     reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
-    before the first of several tries.
+    before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
+    looks at what the service does by itself.
     """
 
     options: TelegramOptions
@@ -60,26 +62,32 @@ class Service:
     stall: float = 15.0
     first_pause: float = 1.0
     clock: Callable[[], datetime] = _now
+    kept: Kept = field(default_factory=Kept)
+    tick: float = 60.0
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until `stop` is set. Raises TokenRefused. What was kept before is dealt with first, in order."""
         chats, outbox, inbox = Chats(self.logbook), Outbox(self.logbook), Inbox(self.logbook)
-        self._tidy(inbox, outbox)
+        reception = self.reception or KnownChats(chats)
         async with Line(self.options) as line:
-            sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause)
+            sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
+            upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
+            upkeep.look()
             conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places)
             handling = Handling(
                 line.bot,
                 self.logbook,
                 conversation,
-                self.reception or KnownChats(chats),
+                self.talk,
+                reception,
                 sender.wake,
                 self.first_pause / 2,
             )
             desk = Desk(handling.deal)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
             desk.arrived(inbox.waiting())
-            tasks = [asyncio.create_task(sender.run()), *self._listen(intake, line)]
+            works = (sender.run(), upkeep.run(), self._learn_name(line, reception))
+            tasks = [*map(asyncio.create_task, works), *self._listen(intake, line)]
             try:
                 await self._until(stop, tasks)
             finally:
@@ -90,10 +98,19 @@ class Service:
                 await desk.finish()
                 await sender.finish(FINISH_S)
 
-    def _tidy(self, inbox: Inbox, outbox: Outbox) -> None:
-        before = self.clock() - KEPT
-        inbox.tidy(before)
-        outbox.tidy(before)
+    def _own_data(self, name: str) -> bytes:
+        return own_data_file(self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name)
+
+    async def _learn_name(self, line: Line, reception: Reception) -> None:
+        """Ask Telegram what the bot is called, until it has told."""
+        backoff = Backoff(self.first_pause, 300.0)
+        while self.reception is not None:
+            try:
+                reception.called((await line.bot.get_me()).username or "")
+                break
+            except TelegramError:
+                await asyncio.sleep(backoff.next())
+        await asyncio.Event().wait()
 
     def _listen(self, intake: Intake, line: Line) -> list[asyncio.Task[None]]:
         if self.options.webhook is None:

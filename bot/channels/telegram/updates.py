@@ -161,7 +161,8 @@ def _tapped(query: _Query) -> Update:
 
 def _writer(chat: _Chat, author: _User) -> Writer:
     name = " ".join(filter(None, (author.first_name, author.last_name)))
-    return Writer(chat_name(chat.id), author.id, name, chat.type == "private", author.language_code)
+    private = chat.type == "private" and chat.id == author.id
+    return Writer(chat_name(chat.id), author.id, name, private, author.language_code)
 
 
 def _why(error: ValidationError | RecursionError) -> str:

@@ -1,0 +1,33 @@
+"""A door whose label was scanned, or "/door": its check begun, or what stands in the way said."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from bot.channels.talk import Talk
+from bot.channels.telegram.conversation import Said
+from bot.channels.telegram.outgoing import messages
+from bot.domain.check import Prompt
+from bot.domain.door import Door
+
+
+def begin(talk: Talk, door: Door | None, now: datetime) -> Said:
+    """Begin the check of a door, or ask which (None). While a check is open it stays open, and is asked on."""
+    check = talk.check
+    if check is not None:
+        return Said(
+            messages((Prompt(text=_in_the_way(check.door, door)), *check.said)), True, outcome="a check is open"
+        )
+    say = (talk.ask_door(now) if door is None else talk.begin_at(door, now)).say
+    return Said(messages(say), True)
+
+
+def _in_the_way(open_door: Door, wanted: Door | None) -> str:
+    line = f"Door {open_door.number} is not finished."
+    if wanted is None or _id(wanted) == _id(open_door):
+        return f"{line} Go on here:"
+    return f"{line} Go on here, or say “finish” or “cancel”; then scan door {wanted.number} again."
+
+
+def _id(door: Door) -> tuple[str, str, str]:
+    return door.number, door.site, door.building

@@ -1,0 +1,52 @@
+"""The command menu of each known person's chat: what their role may order, cleared when they are known no more."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from telegram import Bot, BotCommand, BotCommandScopeChat
+
+from bot.channels.telegram.outgoing import Outgoing
+from bot.channels.telegram.updates import CHANNEL
+from bot.dialogue.menu import NO_MENU, menu_of
+from bot.domain.people import role_named
+from bot.logbook.chats import Chats
+from bot.logbook.outbox import Outbox
+from bot.logbook.people import People
+from bot.logbook.store import Logbook
+
+
+class Menus:
+    """Puts menus into the outbox, so that each is set even after a crash, and once."""
+
+    def __init__(self, logbook: Logbook) -> None:
+        self._logbook = logbook
+        self._chats, self._outbox, self._people = Chats(logbook), Outbox(logbook), People(logbook)
+
+    def settle(self, now: datetime) -> bool:
+        """Give each chat the menu of its person's role now, whoever changed it. Returns whether one was due."""
+        with self._logbook.writing():
+            wanted = {account.talk: role for account, role in self._people.roles(CHANNEL).items()}
+            given = self._chats.menus()
+            gone = {chat: NO_MENU for chat in given if chat not in wanted}
+            due = {chat: menu for chat, menu in (wanted | gone).items() if given.get(chat) != menu}
+            for chat, menu in due.items():
+                self._give(chat, menu, now)
+            return bool(due)
+
+    def _give(self, chat: str, menu: str, now: datetime) -> None:
+        if menu == NO_MENU:
+            self._chats.belong(chat, None)
+        self._chats.give_menu(chat, menu)
+        last = self._outbox.last(chat)
+        key = f"menu/{chat}/{last.id if last else 0}"
+        self._outbox.put(chat, key, self._chats.turn(chat), Outgoing("", menu=menu).as_body(), now)
+
+
+async def set_menu(bot: Bot, chat: int, menu: str) -> None:
+    """Set the menu of a role in one chat, or take it away. Raises TelegramError."""
+    scope = BotCommandScopeChat(chat)
+    if menu == NO_MENU:
+        await bot.delete_my_commands(scope=scope)
+    else:
+        await bot.set_my_commands([BotCommand(word, does) for word, does in menu_of(role_named(menu))], scope=scope)

@@ -1,0 +1,200 @@
+"""What a person orders on Telegram: done once, in one transaction, and told to everybody it has to do with."""
+
+import json
+
+import pytest
+from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, label, said, settle, tap_of
+from service import NOON, until
+from standin import StandIn, refuse
+
+from bot.channels.telegram.handling import Handling
+from bot.domain.entries import EntryKind
+from bot.domain.people import Role
+from bot.logbook.people import People
+from bot.logbook.store import Logbook
+
+
+@pytest.fixture
+def home(tmp_path):
+    settle(tmp_path)
+    return tmp_path
+
+
+def kinds(book):
+    return [entry.kind for entry in book.entries()]
+
+
+async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite")
+        server.tap(MONA, tap_of(await said(server, MONA, "Whom do you invite?"), "/invite caretaker"))
+        link = (await said(server, MONA, "For one caretaker, every site"))["text"].splitlines()[-1]
+        assert link.startswith("https://t.me/rounds_bot?start=i1")
+        server.write(EVE, f"/start {link.partition('=')[2]}")
+        server.tap(EVE, tap_of(await said(server, EVE, "Do you agree?"), "I agree"))
+        await said(server, EVE, "Welcome, Ines. You are caretaker here.")
+        await said(server, MONA, "Ines joined as caretaker, by your invite.")
+        await until(lambda: "door" in server.menus.get(EVE, ()))
+        assert "invite" not in server.menus[EVE] and "invite" in server.menus[MONA]
+        assert kinds(book)[-3:] == [EntryKind.PERSON_INVITED, EntryKind.PERSON_JOINED, EntryKind.CONSENT_GIVEN]
+
+
+async def test_a_second_tap_on_i_agree_is_no_answer_at_a_door(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite caretaker")
+        code = (await said(server, MONA, "For one caretaker"))["text"].splitlines()[1]
+        server.write(EVE, code)
+        agree = tap_of(await said(server, EVE, "Do you agree?"), "I agree")
+        await done(book, server.tap(EVE, agree), server.tap(EVE, agree))
+        assert "I agree" not in server.to(EVE)[-1]["text"]
+        assert kinds(book).count(EntryKind.CONSENT_GIVEN) == 5
+
+
+async def test_a_label_begins_its_door_and_says_first_which(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, label(BARN))
+        first = await said(server, SAM, "Door 20")
+        assert first["text"].startswith("Door 20") and first["buttons"]
+        server.write(SAM, label(ALDER))
+        refused = await said(server, SAM, "Door 20 is not finished. Go on here, or say “finish” or “cancel”")
+        assert "scan door 14 again" in refused["text"] and refused["buttons"]
+        server.write(SAM, label(BARN))
+        await said(server, SAM, "Door 20 is not finished. Go on here:")
+        assert kinds(book).count(EntryKind.CHECK_STARTED) == 1
+
+
+async def test_door_and_next_and_start_ask_which_door(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        for text in ("/start", "/door"):
+            server.write(SAM, text)
+        await until(lambda: len([each for each in server.to(SAM) if "Which door" in each["text"]]) == 2)
+        server.write(SAM, "/door 14")
+        await said(server, SAM, "Door 14")
+        server.write(SAM, "cancel")
+        server.tap(SAM, tap_of(await said(server, SAM, "Cancel"), "yes"))
+        await until(lambda: EntryKind.CANCELLED in kinds(book))
+        server.write(SAM, "/help")
+        await said(server, SAM, "/handover NAME")
+
+
+async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, label(BARN))
+        stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
+        server.write(SAM, "/handover")
+        server.tap(SAM, tap_of(await said(server, SAM, "Who takes your round?"), "/handover Kim"))
+        theirs = await said(server, KIM, "handed the round over to you.")
+        assert "Door 20" in theirs["text"]
+        server.tap(KIM, theirs["buttons"][0]["callback_data"])
+        server.tap(SAM, stale)
+        await until(lambda: EntryKind.ANSWERED in kinds(book))
+        await said(server, SAM, "Kim has your round now, door 20 first.")
+        answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        assert [(entry.person, entry.door) for entry in answered] == [("Kim", "20")]
+
+
+async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
+    async with StandIn() as server, at_work(home, server):
+        server.write(KIM, "/mydata")
+        await until(lambda: any("file" in message for message in server.to(KIM)))
+        data = json.loads(server.to(KIM)[-1]["file"])
+        assert data["about"]["name"] == "Kim" and data["accounts"] == [{"channel": "telegram", "account": str(KIM)}]
+        assert {entry["person"] for entry in data["entries"]} == {"Kim"}
+
+
+async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
+    monkeypatch.setattr("bot.channels.telegram.own_data.MOST_BYTES", 100)
+    async with StandIn() as server, at_work(home, server):
+        server.write(KIM, "/mydata")
+        await said(server, KIM, "doorround people data")
+
+
+async def test_who_leaves_is_unknown_and_has_no_menu(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        await until(lambda: KIM in server.menus)
+        server.write(KIM, "/leave")
+        server.tap(KIM, tap_of(await said(server, KIM, "If you leave"), "/leave yes"))
+        await said(server, KIM, "You are no longer known here.")
+        await until(lambda: KIM not in server.menus)
+        server.write(KIM, "20")
+        await said(server, KIM, "ask your supervisor for an invite")
+        assert EntryKind.CHECK_STARTED not in kinds(book)
+
+
+async def test_a_new_role_is_told_with_its_menu_and_a_farewell_needs_a_yes(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/role auditor sam")
+        await said(server, SAM, "You are auditor here now.")
+        await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
+        server.write(MONA, "/farewell Sam")
+        server.tap(MONA, tap_of(await said(server, MONA, "Sam could do nothing here"), "/farewell Sam yes"))
+        await said(server, SAM, "You are no longer known here.")
+        await until(lambda: SAM not in server.menus)
+        assert People(book).person("Sam").gone
+
+
+async def test_the_last_supervisor_cannot_leave(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/leave yes")
+        await said(server, MONA, "Nobody else is supervisor of every site.")
+        assert not People(book).person("Mona").gone
+
+
+async def test_a_role_changed_in_the_terminal_reaches_the_menu(home):
+    async with StandIn() as server, at_work(home, server, tick=0.05):
+        await until(lambda: SAM in server.menus)
+        with Logbook.open(home / "logbook.db") as terminal:
+            People(terminal).change_role("Sam", Role.AUDITOR, None, "Mona", NOON)
+        await until(lambda: "door" not in server.menus[SAM])
+
+
+async def test_a_menu_that_telegram_did_not_take_is_set_later_and_once(home):
+    failed = []
+
+    def mishap(method, given):
+        if method == "setmycommands" and len(failed) < 6:
+            failed.append(given)
+            return refuse(502, "Bad Gateway")
+        return None
+
+    async with StandIn(mishap) as server, at_work(home, server):
+        await until(lambda: len(server.menus) == 4)
+    async with StandIn() as server, at_work(home, server):
+        server.write(ADA, "/help")
+        await said(server, ADA, "You may read")
+        assert not server.menus
+
+
+async def test_an_order_delivered_twice_is_done_once(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite caretaker")
+        again = dict(server.updates[-1])
+        await said(server, MONA, "For one caretaker")
+        server.give_raw(again)
+        await done(book, server.write(MONA, "/help"))
+        assert kinds(book).count(EntryKind.PERSON_INVITED) == 5
+        assert len([each for each in server.to(MONA) if "For one caretaker" in each["text"]]) == 1
+
+
+async def test_an_order_that_fails_halfway_leaves_nothing_and_is_done_once(home, monkeypatch):
+    failures = []
+
+    def broken(self, *given):
+        if not failures:
+            failures.append(1)
+            raise OSError("pulled out")
+        return whole(self, *given)
+
+    whole = Handling._tell
+    monkeypatch.setattr(Handling, "_tell", broken)
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite caretaker")
+        await said(server, MONA, "For one caretaker")
+        assert failures and kinds(book).count(EntryKind.PERSON_INVITED) == 5
+
+
+async def test_a_caption_is_no_order(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        voice = {"file_id": "none", "file_unique_id": "none", "duration": 1}
+        await done(book, server.write(SAM, None, voice=voice, caption="/leave yes"))
+        assert not People(book).person("Sam").gone and "did not give me" in server.to(SAM)[-1]["text"]
