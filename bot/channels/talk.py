@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -13,13 +13,15 @@ from bot.channels.finding import DoorFinder
 from bot.channels.keeping import keep_file
 from bot.channels.pictures import photos_beside
 from bot.channels.playback import cut, write_clip
-from bot.dialogue.listening import listening
+from bot.dialogue.amending import amend, amend_note, listening_to_change, stand_at
+from bot.dialogue.listening import Listening, listening
 from bot.dialogue.photos import Photo, take_photo
 from bot.dialogue.turn import take_turn
 from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
+from bot.domain.meaning import Command, Word
 from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
@@ -128,35 +130,66 @@ class Talk:
                 return Reply((Prompt(text=BUSY, taps=taps),), heard)
             return self.take_heard(incoming, heard, now)
 
-    async def listen_pooled(self, incoming: Incoming, pool: Pool) -> AnyHeard | AnyNamed | None:
+    async def listen_pooled(
+        self, incoming: Incoming, pool: Pool, question: str | None = None
+    ) -> AnyHeard | AnyNamed | None:
         """The slow half of take_pooled(): what the pool hears of a recording. Keeps nothing but the recording.
 
-        None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked for.
+        None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked for. question: key
+        of the one it answers, where that is not the open one.
         """
         recording = incoming.recording
         if recording is None:
             return None
-        keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
-        check = self.check
+        self.keep(recording)
+        check = self._standing_at(question)
         if self._logbook.already(self.chat, incoming.id) is not None or (check is None and self._checklist is None):
             return None
         return await pool.hear(recording, self._finder.wanted if check is None else wanted_at(check))
 
-    def take_heard(self, incoming: Incoming, heard: AnyHeard | AnyNamed | None, now: datetime) -> Reply:
+    def take_heard(
+        self, incoming: Incoming, heard: AnyHeard | AnyNamed | None, now: datetime, question: str | None = None
+    ) -> Reply:
         """The quick half: the turn on what listen_pooled() gave, kept. Never waits, so it fits into a transaction.
 
-        No other message of this chat may come between the two halves.
+        No other message of this chat may come between the two halves. question: as given to listen_pooled().
         """
         said = self._logbook.already(self.chat, incoming.id)
-        if said is not None or heard is None:
-            return self.take(incoming, now) if said is None else Reply(said)
-        check = self.check
+        if said is not None:
+            return Reply(said)
+        check = self._standing_at(question)
         if check is None:
-            return self._found(incoming, cast(AnyNamed, heard), now)
+            return self.take(incoming, now) if heard is None else self._found(incoming, cast(AnyNamed, heard), now)
+        if heard is None:
+            heard = self.hear(incoming, check)
         if isinstance(heard, Named | NoSuchDoor | DoorCommand):
             # a check was handed over into this chat while a door's name was listened for
             heard = BadAudio(advice="Another door came in between.", audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)
+
+    def _standing_at(self, question: str | None) -> Check | None:
+        check = self.check
+        return check if check is None or question is None else stand_at(check, question)
+
+    def keep(self, recording: bytes) -> None:
+        """Store a recording."""
+        keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
+
+    def amend(self, id: str, text: str, answers: Collection[str], now: datetime) -> tuple[Prompt, ...]:
+        """A message that gave these answers (ids) was changed to a text. At the open check."""
+        check = self.check
+        assert check is not None
+        heard = typed(self._understanding, text, listening_to_change(check, answers), By.EDIT)
+        return self._logbook.keep(self.chat, id, amend(check, answers, heard, now), now)
+
+    def amend_note(self, id: str, text: str, note: int | None, photo: str | None, now: datetime) -> tuple[Prompt, ...]:
+        """A note (number of its entry), or the caption of a photo, was changed to a text. At the open check."""
+        check = self.check
+        assert check is not None
+        understood = self._understanding.words(text, Listening(Stage.ASKING)) if photo is None else None
+        means = understood.said[0].means if understood else None
+        noted = means.text if isinstance(means, Command) and means.word is Word.NOTE and means.text else text.strip()
+        return self._logbook.keep(self.chat, id, amend_note(check, noted, note, photo, now), now)
 
     def photographed(self, id: str, photo: Photo, question: str | None, now: datetime) -> tuple[Prompt, ...]:
         """Enter a photo that is stored, at the open check. question: key of what it shows; None: the open question."""

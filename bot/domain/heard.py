@@ -16,6 +16,7 @@ class By(StrEnum):
     VOICE = "voice"
     TAP = "tap"
     TYPING = "typing"
+    EDIT = "changed message"
 
 
 class _Heard(BaseModel):

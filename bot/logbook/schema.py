@@ -4,7 +4,7 @@ Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and e
 next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
 it cannot drift. `talks` and `seeking` (where each conversation stands, at a door and before one) and `heard` (what was
 already dealt with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
-`outbox`, `chats` and `channels` of the messenger.
+`outbox`, `chats`, `channels` and `gave` of the messenger.
 A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
 """
 
@@ -78,6 +78,12 @@ def photos_and_amended_notes(db: Database) -> None:
 def menus_of_chats(db: Database) -> None:
     """Which command menu each chat was last given."""
     db.conn.execute("ALTER TABLE chats ADD COLUMN menu TEXT")
+
+
+@migrations()
+def what_messages_gave(db: Database) -> None:
+    """What each message of a messenger gave, for replies and changes."""
+    _run(db, "gave.sql")
 
 
 def migrate(db: Database, path: Path) -> None:

@@ -38,7 +38,8 @@ def how(entry: Entered) -> str:
     if entry.kind is not EntryKind.ANSWERED:
         return ""
     answer = Answer.model_validate(entry.body)
-    by = {By.VOICE: f"voice {answer.probability:.2f}", By.TAP: "tapped", By.TYPING: "typed"}[answer.by]
+    spoken = f"voice {answer.probability:.2f}"
+    by = {By.VOICE: spoken, By.TAP: "tapped", By.TYPING: "typed", By.EDIT: "message changed to"}[answer.by]
     place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""
     return f'{by} "{answer.heard}"{place}' + (", confirmed" if answer.confirmed else "")
 
@@ -149,7 +150,8 @@ def _noted(entry: Entered, setting: Setting) -> str:
     recording = entry.body.get("audio_sha256")
     photo = entry.body.get("photo_sha256")
     kept = f" (recording {recording[:8]})" if recording else f" (photo {photo[:8]})" if photo else ""
-    return f'Note: "{entry.body["text"]}"{kept}'
+    amends = f" (amends entry {entry.body['amends']})" if entry.body.get("amends") else ""
+    return f'Note: "{entry.body["text"]}"{kept}{amends}'
 
 
 def _photographed(entry: Entered, setting: Setting) -> str:

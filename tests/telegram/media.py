@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import json
 from pathlib import Path
@@ -13,7 +14,13 @@ from service import NOON, until
 from standin import FROM, StandIn, refuse, well
 
 from bot.domain.door import Door
+from bot.domain.heard import By, Silence
+from bot.hearing.pool import AtQuestion
+from bot.hearing.understand import typed
+from bot.logbook.inbox import Inbox
+from bot.logbook.outbox import Outbox
 from bot.logbook.store import Logbook
+from bot.wiring import load_understanding
 
 KNOWN: dict[str, Any] = {
     "number": "12", "site": "Alder House", "use": "corridor in constant use", "rating": "FD30S", "leaves": "one",
@@ -32,6 +39,17 @@ def add_known_door(home: Path) -> None:
 class MediaStandIn(StandIn):
     """Hands out message numbers, so that a test can reply to a message or change it."""
 
+    def __init__(self, *given: Any) -> None:
+        super().__init__(*given)
+        self.seen: list[Any] = []
+        """Every update with a message, as it was given."""
+
+    def give(self, **update: Any) -> int:
+        number = super().give(**update)
+        if "message" in update:
+            self.seen.append(update)
+        return number
+
     def say(self, chat: int, text: str | None = None, **more: Any) -> int:
         """A message. Returns its own number, not the update's."""
         self.write(chat, text, **more)
@@ -47,6 +65,10 @@ class MediaStandIn(StandIn):
         """A photo, as Telegram gives it: in two sizes."""
         small, large = self.file(b"thumbnail", width=90, height=60), self.file(picture, width=1280, height=960)
         return self.say(chat, photo=[small, large], **more)
+
+    def note(self, chat: int, words: str, **more: Any) -> int:
+        """A voice note of these words."""
+        return self.say(chat, voice=self.file(words.encode(), duration=1), **more)
 
     def change(self, chat: int, message: int, **content: Any) -> int:
         """A message that was changed. content: as it is now."""
@@ -78,6 +100,24 @@ class MediaStandIn(StandIn):
         found[0]["text"] = given["text"]
         shown = {"message_id": found[0]["id"], "date": 1, "chat": {"id": int(given["chat_id"]), "type": "private"}}
         return well({**shown, "text": given["text"]})
+
+
+class WordsPool:
+    """Hears each recording as the words that its bytes are, as a voice: only the engines are left out."""
+
+    def __init__(self) -> None:
+        self.understanding = load_understanding()
+
+    async def hear(self, recording: bytes, wanted: Any) -> Any:
+        if not isinstance(wanted, AtQuestion):
+            return Silence()
+        heard = typed(self.understanding, recording.decode(), wanted.now, By.VOICE)
+        return heard.model_copy(update={"audio_sha256": hashlib.sha256(recording).hexdigest()})
+
+
+async def settled(book: Logbook) -> None:
+    """Wait until all that came was dealt with, and all that was said is sent."""
+    await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads())
 
 
 def replies_to(message: int) -> dict[str, Any]:

@@ -7,7 +7,7 @@ import pytest
 from service import DeafPool, prepare, serving, until
 from standin import StandIn, refuse, trouble
 
-from bot.channels.telegram.checks import NO_EDITS, STALE
+from bot.channels.telegram.checks import STALE
 from bot.channels.telegram.handling import UNKNOWN
 from bot.channels.telegram.poll import TokenRefused
 from bot.domain.entries import EntryKind
@@ -66,14 +66,6 @@ async def test_somebody_unknown_gets_one_line_however_often_they_write(home):
         await until(lambda: server.to(1) and server.to(99))
         assert [message["text"] for message in server.to(99)] == [UNKNOWN]
         assert {entry.person for entry in book.entries()} == {"Mona", "caretaker 1", "caretaker 2", "caretaker 3"}
-
-
-async def test_an_edited_message_changes_nothing_and_says_so(home):
-    async with StandIn() as server, serving(home, server):
-        message = {"message_id": 5, "date": 1, "edit_date": 2, "chat": {"id": 1, "type": "private"}, "text": "no"}
-        server.give(edited_message={**message, "from": {"id": 1, "is_bot": False, "first_name": "I"}})
-        await until(lambda: server.to(1))
-        assert server.to(1)[0]["text"].startswith(NO_EDITS)
 
 
 MALFORMED = [

@@ -15,11 +15,10 @@ def begin(talk: Talk, door: Door | None, now: datetime) -> Said:
     """Begin the check of a door, or ask which (None). While a check is open it stays open, and is asked on."""
     check = talk.check
     if check is not None:
-        return Said(
-            messages((Prompt(text=_in_the_way(check.door, door)), *check.said)), True, outcome="a check is open"
-        )
+        say = (Prompt(text=_in_the_way(check.door, door)), *check.said)
+        return Said(messages(say, check=check.id), True, outcome="a check is open")
     say = (talk.ask_door(now) if door is None else talk.begin_at(door, now)).say
-    return Said(messages(say), True)
+    return Said(messages(say, check=talk.check.id if talk.check else None), True)
 
 
 def _in_the_way(open_door: Door, wanted: Door | None) -> str:

@@ -12,10 +12,12 @@ from telegram.constants import ChatAction
 from telegram.error import TelegramError
 
 from bot.channels.talk import Incoming, Talk, is_busy
+from bot.channels.telegram.changed import take_change
 from bot.channels.telegram.conversation import Given, Said
 from bot.channels.telegram.fetch import Unfetched, fetch
 from bot.channels.telegram.outgoing import messages, read_press
 from bot.channels.telegram.photos import Fetched, Photos
+from bot.channels.telegram.replies import OPEN, Aim, Replies
 from bot.channels.telegram.updates import Tapped, chat_number
 from bot.domain.check import Check, Prompt
 from bot.domain.entries import Entry, EntryKind
@@ -27,19 +29,20 @@ from bot.logbook.outbox import Outbox
 
 STALE = "That button belongs to an earlier question."
 NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
-NO_EDITS = "I do not read changed messages. Send it anew: “no, two”, or “change hinges”."
 ACTION_S = 4.5
 """Telegram shows an action for five seconds."""
 
 
 @dataclass(frozen=True)
 class Listened:
-    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a message with one."""
+    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a message with one. aim:
+    what it was heard as an answer to."""
 
     incoming: Incoming | None
     heard: AnyHeard | AnyNamed | None = None
     problem: str = ""
     photo: Fetched | None = None
+    aim: Aim = OPEN
 
 
 class Checks:
@@ -51,45 +54,57 @@ class Checks:
         self._bot, self._talk, self._pool = bot, talk, pool
         self._chats, self._outbox = chats, outbox
         self._places = asyncio.Semaphore(places)
-        self._logbook, self._photos = chats.logbook, Photos(bot, chats.logbook)
+        self._logbook, self._replies = chats.logbook, Replies(chats, outbox)
+        self._photos = Photos(bot, chats.logbook, self._replies.gave)
 
     async def prepare(self, given: Given) -> Listened:
         """Fetch and hear a recording; the chat shows that something is being done."""
-        update = given.update
+        update, talk = given.update, self._talk(given.chat, given.person)
         if isinstance(update, Tapped):
             return Listened(None)
-        if update.edited:
-            return Listened(None, problem=NO_EDITS)
         if update.photo is not None:
             async with self._busy_sign(given.chat):
-                folder = self._talk(given.chat, given.person).photos
-                return Listened(None, photo=await self._photos.prepare(update, folder))
+                return Listened(None, photo=await self._photos.prepare(update, talk.photos))
+        if update.edited:
+            return Listened(None)
         if update.unread:
             return Listened(None, problem=NOTHING)
+        aim = self._replies.aim(given, talk.check)
         if update.sound is None:
             text = (update.text or "").strip()
-            return Listened(Incoming(str(given.id), text=text), problem="" if text else NOTHING)
+            return Listened(Incoming(str(given.id), text=text), problem=aim.refusal if text else NOTHING, aim=aim)
         async with self._busy_sign(given.chat):
             try:
                 incoming = Incoming(str(given.id), recording=await fetch(self._bot, update.sound))
             except Unfetched as problem:
                 return Listened(None, problem=str(problem))
-            return Listened(incoming, await self._hear(given, incoming))
+            if aim.refusal:
+                talk.keep(incoming.recording or b"")
+                return Listened(incoming, problem=aim.refusal)
+            return Listened(incoming, await self._hear(talk, incoming, aim), aim=aim)
 
-    async def _hear(self, given: Given, incoming: Incoming) -> AnyHeard | AnyNamed | None:
+    async def _hear(self, talk: Talk, incoming: Incoming, aim: Aim) -> AnyHeard | AnyNamed | None:
         async with self._places:
-            talk = self._talk(given.chat, given.person)
-            while is_busy(heard := await talk.listen_pooled(incoming, self._pool)):
+            while is_busy(heard := await talk.listen_pooled(incoming, self._pool, aim.question)):
                 await asyncio.sleep(0.2)
             return heard
 
     def take(self, given: Given, prepared: Listened) -> Said:
-        """One turn of the talk."""
+        """One turn of the talk, and what the message gave."""
+        talk = self._talk(given.chat, given.person)
+        before, seq = talk.check, self._logbook.last_seq()
+        said = self._taken(given, prepared, talk)
+        self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
+        return said
+
+    def _taken(self, given: Given, prepared: Listened, talk: Talk) -> Said:
         if isinstance(given.update, Tapped):
             return self._tap(given, given.update)
-        talk = self._talk(given.chat, given.person)
-        if prepared.photo is not None:
+        gave = self._replies.gave.of(given.chat, given.update.message) if given.update.edited else None
+        if prepared.photo is not None and not (gave and prepared.photo.sha256 in gave.photos):
             return self._photos.take(given, prepared.photo, talk)
+        if given.update.edited:
+            return take_change(given, gave, talk)
         if prepared.problem or prepared.incoming is None:
             return Said(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
         command = (prepared.incoming.text or "").removeprefix("/").partition("@")[0]
@@ -107,7 +122,7 @@ class Checks:
     def _turn(self, given: Given, talk: Talk, prepared: Listened, reply_to: int | None) -> Said:
         assert prepared.incoming is not None
         before, seq = talk.check, self._logbook.last_seq()
-        say = talk.take_heard(prepared.incoming, prepared.heard, given.at).say
+        say = talk.take_heard(prepared.incoming, prepared.heard, given.at, prepared.aim.question).say
         answered = _answered(self._logbook.entries(after=seq), talk.check)
         if before is not None and talk.check is None:
             say = (*say, *talk.ask_door(given.at).say)

@@ -25,7 +25,7 @@ class Outgoing:
     outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
     question that it asks and of those whose answers it tells, for who replies to it. album: whose photos it tells of.
     data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
-    command menu of that role, or NO_MENU.
+    command menu of that role, or NO_MENU. confirms: it waits for a yes.
     """
 
     text: str
@@ -39,6 +39,7 @@ class Outgoing:
     album: str | None = None
     data_of: str | None = None
     menu: str | None = None
+    confirms: bool = False
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""
@@ -66,7 +67,8 @@ def messages(
             asks = bool(prompt.taps) or prompt.kind in (PromptKind.QUESTION, PromptKind.READ_BACK)
             # what else was said with the question must arrive, even where the question itself no longer needs to
             pieces = _cut("\n".join(lines), prompt.taps, question=asks and len(lines) == 1)
-            out += [*pieces[:-1], replace(pieces[-1], asks=prompt.question)]
+            confirms = bool(prompt.taps) and prompt.kind is PromptKind.READ_BACK
+            out += [*pieces[:-1], replace(pieces[-1], asks=prompt.question, confirms=confirms)]
             lines = []
     if out and reply_to is not None:
         out[0] = replace(out[0], reply_to=reply_to)

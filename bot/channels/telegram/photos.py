@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from bot.channels.telegram.outgoing import Outgoing, messages
 from bot.channels.telegram.updates import Written
 from bot.dialogue.photos import Photo, kept_line, open_now, worst_told
 from bot.domain.check import Check, Prompt
+from bot.logbook.gave import GaveBook
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.photos import Album, album_so_far, keep_alone
@@ -47,8 +49,8 @@ class Shows:
 class Photos:
     """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
 
-    def __init__(self, bot: Bot, logbook: Logbook) -> None:
-        self._bot, self._logbook = bot, logbook
+    def __init__(self, bot: Bot, logbook: Logbook, gave: GaveBook) -> None:
+        self._bot, self._logbook, self._gave = bot, logbook, gave
         self._outbox, self._inbox = Outbox(logbook), Inbox(logbook)
         self._places = asyncio.Semaphore(AT_ONCE)
 
@@ -97,18 +99,28 @@ class Photos:
         )
 
     def _shows(self, given: Given, check: Check | None, album: Album) -> Shows:
-        """What a photo belongs to: the rest of its album, the message it is a reply to, the open question."""
+        """What a photo belongs to: the rest of its album, the message that it is a reply to or was put into, the open
+        question."""
         assert isinstance(given.update, Written)
         here = check.id if check else None
         if album.count and album.check:
             return Shows(album.check, album.question, album.check != here)
-        reply_to = given.update.reply_to
-        letter = self._outbox.by_message(given.chat, reply_to) if reply_to is not None else None
-        if letter is None or letter.body.get("check") is None:
+        there, told, asks = self._about(given.chat, given.update)
+        if there is None:
             return Shows(here, open_now(check) if check else None)
-        told, asks = letter.body.get("tells", ()), letter.body.get("asks")
         question = (worst_told(check, told) if check else next(iter(told), None)) or asks
-        return Shows(letter.body["check"], question, letter.body["check"] != here)
+        return Shows(there, question, there != here)
+
+    def _about(self, chat: str, update: Written) -> tuple[str | None, Sequence[str], str | None]:
+        """Check, questions told of and question asked, of the message that a photo is about."""
+        message = update.message if update.edited else update.reply_to
+        if message is None:
+            return None, (), None
+        letter = self._outbox.by_message(chat, message)
+        if letter is not None:
+            return letter.body.get("check"), letter.body.get("tells", ()), letter.body.get("asks")
+        gave = self._gave.of(chat, message)
+        return (gave.check, gave.questions, None) if gave else (None, (), None)
 
 
 def _line(text: str) -> tuple[Prompt, ...]:

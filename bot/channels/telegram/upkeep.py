@@ -11,6 +11,7 @@ from pathlib import Path
 
 from bot.channels.pictures import photos_beside
 from bot.channels.telegram.menus import Menus
+from bot.logbook.gave import GaveBook
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.photos import tidy_photos
@@ -66,6 +67,7 @@ class Upkeep:
     def _tidy(self, now: datetime) -> None:
         Inbox(self.logbook).tidy(now - POST_KEPT)
         Outbox(self.logbook).tidy(now - POST_KEPT)
+        GaveBook(self.logbook).tidy(now - POST_KEPT)
         gone = len(tidy_recordings(self.logbook, self.kept.recordings, self.kept.days, now).delete)
         if self.kept.photo_days is not None:
             folder = photos_beside(self.kept.recordings)

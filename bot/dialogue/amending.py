@@ -1,0 +1,142 @@
+"""Coming back to a question out of turn: by a reply to it, or by changing the message that answered it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import datetime
+from typing import Any
+
+from bot.dialogue.draft import Draft
+from bot.dialogue.listening import Listening, listening
+from bot.dialogue.steps import go_on
+from bot.dialogue.turn import take_turn
+from bot.dialogue.values import Turn
+from bot.dialogue.wording import part_name, shortened, value_words
+from bot.domain.answers import Answer
+from bot.domain.check import Check, Prompt, Stage
+from bot.domain.entries import EntryKind
+from bot.domain.heard import AnyHeard, Heard, Said, Unsure
+from bot.domain.meaning import Command
+
+CHANGED_SINCE = "What that message answered was answered again since. Say change and the part's name."
+ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."
+UNCHANGED = "That is what stands already."
+WAITS = "The check is {stage}. Go on with it, then change your message."
+NOT_NOW = (Stage.PAUSED, Stage.CANCELLING)
+"""Stages in which nobody comes back to a question: first the talk itself goes on."""
+
+
+def stand_at(check: Check, question: str) -> Check:
+    """The check as it waits for an answer to that question; after it, the talk goes on where it stood.
+
+    One that has an answer is asked again, as "change" would: what stands, stands until it is answered anew. What waited
+    for a yes is dropped: a yes that comes now is said to this question.
+    """
+    if check.stage is Stage.ASKING and check.open == question:
+        return check
+    redo = tuple(key for key in check.redo if key != question)
+    return check.model_copy(
+        update={
+            "stage": Stage.ASKING,
+            "open": question,
+            "pending": None,
+            "redo": (question, *redo) if question in check.answers else redo,
+            "misses": 0,
+            "refused": (),
+        }
+    )
+
+
+def standing(check: Check, ids: Collection[str]) -> tuple[Answer, ...]:
+    """Those of the answers with these ids that are in force, in the order given."""
+    return tuple(answer for answer in check.answers.values() if answer.id in ids)
+
+
+def listening_to_change(check: Check, ids: Collection[str]) -> Listening:
+    """What a changed message may say: what it might have said when its answers were not given yet."""
+    given = standing(check, ids)
+    keys = [answer.question for answer in given]
+    left = {key: answer for key, answer in check.answers.items() if key not in keys}
+    before = stand_at(check, keys[0]) if keys else check
+    return listening(before.model_copy(update={"answers": left, "last": ()}))
+
+
+def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime) -> Turn:
+    """Take a changed message for what it says now. ids: of the answers that it gave. heard: by listening_to_change().
+
+    Each answer goes the way of "no, …": a pass waits for a yes. An answer that the message gives no longer is taken
+    back and asked again. What cannot be taken changes nothing, not even the open question.
+    """
+    given = standing(check, ids)
+    if check.stage in NOT_NOW:
+        return _says(check, WAITS.format(stage=check.stage.replace("cancelling", "being cancelled")))
+    if not given:
+        return _says(check, CHANGED_SINCE)
+    if not isinstance(heard, Heard | Unsure):
+        return _says(check, _no_answer(check, given, getattr(heard, "words", None)))
+    said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
+    if any(isinstance(each.means, Command) for each in said):
+        return _says(check, ONLY_ANSWERS)
+    new = tuple(each.model_copy(update={"correction": True}) for each in said if not _stands(check, each))
+    gone = [answer.question for answer in given if answer.question not in [each.question for each in said]]
+    if not new and not gone:
+        return _says(check, UNCHANGED)
+    draft = Draft(check, now)
+    for key in gone:
+        draft.withdraw(key)
+        draft.say(f"{_part(check, key)}: taken back, since your message no longer says it.")
+    draft.set(redo=(*gone, *(key for key in draft.check.redo if key not in gone)))
+    taken = draft.turn()
+    then = _then(taken.check, heard, new, gone, now)
+    entries = (*taken.enter, *then.enter)
+    # the later door is laid over the earlier, which it was made from
+    return Turn(then.check, (*taken.say, *then.say), entries, then.door or taken.door)
+
+
+def _then(check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list[str], now: datetime) -> Turn:
+    """The turn on what is new in a changed message, or, where it only says less, on to what it took back."""
+    if not new:
+        draft = Draft(check, now)
+        go_on(draft)
+        return draft.turn()
+    there = stand_at(check, new[0].question or "")
+    if isinstance(heard, Heard):
+        return take_turn(there, heard.model_copy(update={"said": new}), now)
+    guess = heard.guesses[0].model_copy(update={"said": new})
+    return take_turn(there, heard.model_copy(update={"guesses": (guess,)}), now)
+
+
+def amend_note(check: Check, text: str, amends: int | None, photo: str | None, now: datetime) -> Turn:
+    """Enter a note as it was changed. amends: number of its entry; None for a caption that came later. text: "" takes
+    it back. The talk stands where it stood."""
+    draft = Draft(check, now)
+    body: dict[str, Any] = {"text": text, "audio_sha256": None}
+    body |= {"amends": amends} if amends is not None else {}
+    body |= {"photo_sha256": photo} if photo else {}
+    draft.enter(EntryKind.NOTED, **body)
+    changed = "Note changed" if amends is not None else "Noted"
+    draft.say(f"{changed}: “{shortened(text)}”." if text else "Note taken back.")
+    turn = draft.turn()
+    return Turn(check, turn.say, turn.enter)
+
+
+def _stands(check: Check, said: Said) -> bool:
+    answer = check.answers.get(said.question or "")
+    return answer is not None and answer.value == said.means and not said.hedged
+
+
+def _no_answer(check: Check, given: tuple[Answer, ...], words: str | None) -> str:
+    parts = " and ".join(_part(check, answer.question) for answer in given)
+    stands = "; ".join(
+        value_words(check.checklist.ask(answer.question), answer.value, check.checklist) for answer in given
+    )
+    quoted = f"“{shortened(words)}”" if words else "That"
+    return f"{quoted} is no answer to {parts}. What you said before stands: {stands}."
+
+
+def _part(check: Check, key: str) -> str:
+    return part_name(check.checklist.ask(key), check.checklist)
+
+
+def _says(check: Check, text: str) -> Turn:
+    return Turn(check, (Prompt(text=text),))

@@ -1,0 +1,15 @@
+-- What a message of a caretaker's gave: ids of answers, numbers of notes, hashes of photos. waits: what it said waits for
+-- a yes. For replies to it and changes of it; the logbook does not need it.
+CREATE TABLE gave (
+    chat TEXT NOT NULL,
+    message INTEGER NOT NULL,
+    check_id TEXT,
+    answers TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(answers)),
+    notes TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(notes)),
+    photos TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(photos)),
+    waits INTEGER NOT NULL DEFAULT 0,
+    at TEXT NOT NULL,
+    PRIMARY KEY (chat, message)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX gave_by_time ON gave (at);
