@@ -11,6 +11,7 @@ import contextlib
 import json
 import random
 import socket
+import time
 from collections.abc import Callable
 from email import message_from_bytes
 from typing import Any
@@ -95,7 +96,7 @@ class StandIn:
         self.news.set()
 
     def write(self, chat: int, text: str | None = None, **more: Any) -> int:
-        message = {"message_id": next(self._numbers), "date": 1_780_000_000, "chat": {"id": chat, "type": "private"}}
+        message = {"message_id": next(self._numbers), "date": int(time.time()), "chat": {"id": chat, "type": "private"}}
         said = {} if text is None else {"text": text}
         return self.give(message={**message, "from": {"id": chat, **FROM}, **said, **more})
 
