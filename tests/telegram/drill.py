@@ -1,7 +1,7 @@
 """The fault drill: caretakers check doors while the server fails and the bot is killed with SIGKILL, again and again.
 
-The logbook must equal, answer for answer, the one of an undisturbed run, and every text must have reached its chat. Half
-of the kills come before a random SQL statement, so also inside a transaction; the others at a random moment.
+The logbook must equal, answer for answer, the one of an undisturbed run, and every text must have reached its chat.
+Half of the kills come before a random SQL statement, so also inside a transaction; the others at a random moment.
 """
 
 from __future__ import annotations
@@ -31,12 +31,13 @@ from bot.wiring import load_understanding
 children = multiprocessing.get_context("forkserver")
 children.set_forkserver_preload(["drill", "warm"])
 
+
 @dataclass(frozen=True)
 class Plan:
-    """checks: of each chat, whole ones; or ended with "finish" after so many answers each. kills: at least so many. often: share of calls at which the server fails.
+    """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at least so many.
 
-    again: share of updates that come a second time. statements: the most between two kills. moment: the longest
-    between two kills, seconds.
+    often: share of calls at which the server fails. again: share of updates that come a second time. statements: the
+    most between two kills. moment: the longest between two kills, seconds.
     """
 
     chats: int
