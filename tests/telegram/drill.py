@@ -30,6 +30,9 @@ from bot.wiring import load_understanding
 
 children = multiprocessing.get_context("forkserver")
 children.set_forkserver_preload(["drill", "warm"])
+# the server that children are forked from passes over what it cannot find, and knows no other paths than these
+_PATHS = [str(Path(__file__).parents[count]) for count in (0, 2)]
+os.environ["PYTHONPATH"] = os.pathsep.join([*_PATHS, *filter(None, [os.environ.get("PYTHONPATH")])])
 
 
 @dataclass(frozen=True)
