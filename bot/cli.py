@@ -13,7 +13,9 @@ from typing import Annotated
 
 import typer
 
+from bot.cli_defects import defects_app
 from bot.cli_doors import doors_app
+from bot.cli_due import due, nudges
 from bot.cli_grammar import grammar_app
 from bot.cli_hear import hear
 from bot.cli_logbook import logbook_app
@@ -30,12 +32,15 @@ app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
 )
+app.add_typer(defects_app, name="defects")
 app.add_typer(doors_app, name="doors")
 app.add_typer(grammar_app, name="grammar")
 app.add_typer(logbook_app, name="logbook")
 app.add_typer(models_app, name="models")
 app.add_typer(people_app, name="people")
 app.add_typer(recordings_app, name="recordings")
+app.command("due")(due)
+app.command("nudges")(nudges)
 app.command("hear")(hear)
 app.command("serve")(serve)
 

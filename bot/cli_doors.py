@@ -18,6 +18,9 @@ Field = Annotated[
         "--set", help='One field, such as "rating=FD30S". May be given again. What is not given is asked at the door.'
     ),
 ]
+Site = Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")]
+Building = Annotated[str | None, typer.Option(help="Its building, where several doors have that number.")]
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 
 
 @doors_app.command("add")
@@ -50,15 +53,19 @@ def _field(text: str) -> tuple[str, str]:
 def list_doors(as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False) -> None:
     """List every door of the register."""
     with plainly():
+        from bot.logbook.defects import read_defects
+        from bot.schedule_settings import read_plan
         from bot.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            doors = logbook.doors()
+            doors, out = logbook.doors(), read_defects(logbook, read_plan().defects).out
         for door in doors:
             if as_json:
                 typer.echo(door.model_dump_json())
             else:
-                typer.echo(f"{door.number:<8} {door.rating or '?':<10} {door.use or '?':<26} {door.where}")
+                why = out.get((door.site, door.building, door.number))
+                ended = f" · OUT OF ACTION: {why}" if why else ""
+                typer.echo(f"{door.number:<8} {door.rating or '?':<10} {door.use or '?':<26} {door.where}{ended}")
         if not doors and not as_json:
             typer.echo('No doors yet. Add one: doorround doors add 12 --set "place=by the lift".')
 
@@ -68,28 +75,97 @@ def show(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
     as_json: Annotated[bool, typer.Option("--json", help="As one JSON object.")] = False,
 ) -> None:
-    """Show one door: its fields, and its checks so far."""
+    """Show one door: its fields, its checks so far, and what is wrong with it."""
     with plainly():
+        from bot.logbook.defects import read_defects
+        from bot.schedule_settings import read_plan
         from bot.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number)
-            checks = logbook.checks(number)
+            checks, defects = logbook.checks(number), read_defects(logbook, read_plan().defects, door=door)
+        id = (door.site, door.building, door.number)
         if as_json:
-            typer.echo(json.dumps({**door.model_dump(mode="json"), "checks": [check.id for check in checks]}))
+            open_here = [defect.id for defect in defects.at(id)]
+            told = {
+                "checks": [check.id for check in checks],
+                "defects": open_here,
+                "out_of_action": defects.out.get(id),
+            }
+            typer.echo(json.dumps({**door.model_dump(mode="json"), **told}))
             return
+        if id in defects.out:
+            typer.echo(f"OUT OF ACTION: {defects.out[id]}")
         for name, value in door.model_dump(mode="json").items():
             shown = value["text"] if isinstance(value, dict) else value
             typer.echo(f"{name.replace('_', ' '):<16} {'not known' if shown is None else shown}")
         for check in checks:
             typer.echo(f"check {check.id}: {check.stage}, by {check.person}")
+        for defect in defects.at(id):
+            typer.echo(f"defect {defect.id}: {defect.severity}, {defect.finding.what}, {defect.state}")
+
+
+@doors_app.command("out")
+def out(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')],
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Put a door out of action: until somebody says that it is fit, every list says so."""
+    with plainly():
+        from bot.logbook.defects import put_out
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            put_out(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
+        typer.echo(f"Door {number} is out of action: {why}.")
+
+
+@doors_app.command("fit")
+def fit(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')],
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Say that a door is fit again. Refused while a defect that puts it out of action is open."""
+    with plainly():
+        from bot.logbook.defects import call_fit
+        from bot.schedule_settings import read_plan
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            call_fit(logbook, door, why, person, datetime.now(UTC), read_plan().defects)
+        typer.echo(f"Door {number} is fit again: {why}.")
+
+
+@doors_app.command("refused")
+def refused(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why it could not be got to, such as "nobody in".')] = "no access",
+    site: Site = None,
+    building: Building = None,
+    person: By = "caretaker",
+) -> None:
+    """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
+    with plainly():
+        from bot.logbook.due import refuse_access
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            refuse_access(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
+        typer.echo(f"Entered: no access to door {number}, {why}. It stays due.")
 
 
 @doors_app.command("link")
 def link(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
-    site: Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")] = None,
-    building: Annotated[str | None, typer.Option(help="Its building, where several doors have that number.")] = None,
+    site: Site = None,
+    building: Building = None,
 ) -> None:
     """Print the link of a door, for a QR code on it. It shows no number and cannot be guessed."""
     with plainly():

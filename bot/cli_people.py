@@ -143,6 +143,37 @@ def handover(
         typer.echo(f"{taker} has the round of {giver} now" + (f", door {check.door.number} first." if check else "."))
 
 
+@people_app.command("away")
+def away(
+    name: Name,
+    first: Annotated[str, typer.Option("--from", help="First day, such as 2026-03-02.")],
+    last: Annotated[str, typer.Option("--until", help="Last day, such as 2026-03-13.")],
+    person: By = "supervisor",
+) -> None:
+    """Enter days off: others of the site, or the supervisor, are reminded of doors meanwhile."""
+    with plainly():
+        from bot.cli_due import day_of
+        from bot.logbook.reminded import take_days_off
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            take_days_off(logbook, name, day_of(first, "UTC"), day_of(last, "UTC"), person, datetime.now(UTC))
+        typer.echo(f"{name} is away from {first} to {last}.")
+
+
+@people_app.command("snooze")
+def snooze(name: Name, days: Annotated[int, typer.Option(help="For how many days, at most seven.")] = 1) -> None:
+    """Leave somebody alone for some days; what is due is said afterwards."""
+    with plainly():
+        from bot.logbook.people import People
+        from bot.logbook.reminded import snooze
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            until = snooze(logbook, People(logbook).person(name).name, days, datetime.now(UTC))
+        typer.echo(f"{name} is reminded again from {until.isoformat()} on.")
+
+
 @people_app.command("data")
 def data(
     name: Name,

@@ -38,20 +38,23 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from bot.channels.telegram.upkeep import Kept
     from bot.hearing.pool import WAITING, WORKERS, Pool
     from bot.link_keys import load_keys
+    from bot.reminders.tick import Ticker
     from bot.resources import load_checklist
+    from bot.schedule_settings import read_plan
     from bot.settings import read_settings, read_telegram
     from bot.wiring import load_understanding, make_pool, make_pooled_talk, open_logbook
 
-    settings, options = read_settings(given), read_telegram(given)
+    settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
     load_understanding()
     with open_logbook(settings) as book:
-        talk = partial(make_pooled_talk, book, settings, load_checklist(checklist))
+        talk = partial(make_pooled_talk, book, settings, load_checklist(checklist), intervals=plan.intervals)
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
         people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes)
 
         def make(pool: Pool) -> Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
-            return Service(options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept)
+            remind = Ticker(book, plan).tick
+            return Service(options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, remind=remind)
 
         asyncio.run(run(make, make_pool(settings)))

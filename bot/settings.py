@@ -20,6 +20,8 @@ from bot.channels.telegram.options import BASE_FILE_URL, BASE_URL, TelegramOptio
 LONGEST_NOTE_S = 180.0
 KEEP_RECORDINGS_DAYS = 90
 FILE = "doorround.toml"
+TABLES = ("intervals", "reminders", "defects")
+"""Tables of the file that have no variables: bot/schedule_settings.py reads them."""
 KEYS = (
     "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "KEEP_PHOTOS", "BOT_NAME",
     "TELEGRAM_TOKEN", "TELEGRAM_BASE_URL", "TELEGRAM_BASE_FILE_URL",
@@ -125,19 +127,25 @@ def with_file(environment: Mapping[str, str]) -> dict[str, str]:
 
     The file: DOORROUND_SETTINGS, else doorround.toml in the data folder, where there is one.
     """
-    named = environment.get("DOORROUND_SETTINGS")
-    home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
-    path = Path(named).expanduser() if named else home / FILE
-    if not named and not path.is_file():
-        return dict(environment)
-    try:
-        read = dict(_flat(tomllib.loads(path.read_text(encoding="utf-8"))))
-    except (OSError, ValueError) as error:
-        raise SettingsError(f"{path} cannot be read: {error}.") from error
+    path, tables = settings_file(environment)
+    read = dict(_flat({name: value for name, value in tables.items() if name not in TABLES}))
     for key in read:
         if key not in KEYS:
             raise SettingsError(f'{path}: there is no setting "{key.lower()}". README lists them all.')
     return {f"DOORROUND_{key}": value for key, value in read.items()} | {k: v for k, v in environment.items() if v}
+
+
+def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]:
+    """The settings file and what stands in it; {} where there is none. Raises SettingsError."""
+    named = environment.get("DOORROUND_SETTINGS")
+    home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
+    path = Path(named).expanduser() if named else home / FILE
+    if not named and not path.is_file():
+        return path, {}
+    try:
+        return path, tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise SettingsError(f"{path} cannot be read: {error}.") from error
 
 
 def _flat(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:

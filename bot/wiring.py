@@ -9,6 +9,7 @@ from pathlib import Path
 
 from bot.channels.talk import Talk
 from bot.domain.checklist import Checklist
+from bot.domain.schedule.intervals import Intervals
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear, choose_engines
 from bot.hearing.nearness import Nearness
@@ -19,6 +20,7 @@ from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
 from bot.resources import british, grammar_folder, load_checklist, pronunciations
+from bot.schedule_settings import read_plan
 from bot.settings import Settings, read_settings
 
 
@@ -116,7 +118,7 @@ def make_talk(
     """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
     return Talk(
         chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
-        checklist or load_checklist(),
+        checklist or load_checklist(), read_plan().intervals,
     )  # fmt: skip
 
 
@@ -126,11 +128,15 @@ def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING
     return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0)
 
 
-def make_pooled_talk(logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str) -> Talk:
+def make_pooled_talk(
+    logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str,
+    intervals: Intervals | None = None,
+) -> Talk:  # fmt: skip
     """A talk whose recordings a pool hears."""
     return Talk(
-        chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist
-    )
+        chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
+        intervals,
+    )  # fmt: skip
 
 
 def _no_ear() -> Ear:

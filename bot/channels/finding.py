@@ -16,6 +16,7 @@ from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.heard import By
 from bot.domain.named import AnyNamed, Named
+from bot.domain.schedule.intervals import Intervals
 from bot.hearing.audio import Sound
 from bot.hearing.book import GrammarBook
 from bot.hearing.building.naming import Building, names_key
@@ -23,6 +24,8 @@ from bot.hearing.building.which import WhichDoor
 from bot.hearing.ear import Ear
 from bot.hearing.kept import Kept
 from bot.hearing.pool import AtWhichDoor
+from bot.logbook.defects import known_wrong
+from bot.logbook.due import next_door
 from bot.logbook.errors import UnknownPersonError
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
@@ -38,8 +41,12 @@ _lock = threading.Lock()
 class DoorFinder:
     """Asks one chat which door it is at. Holds nothing that is lost with it."""
 
-    def __init__(self, chat: str, person: str, logbook: Logbook, book: GrammarBook, ear: Callable[[], Ear]) -> None:
-        self.chat, self.person = chat, person
+    def __init__(
+        self, chat: str, person: str, logbook: Logbook, book: GrammarBook, ear: Callable[[], Ear],
+        intervals: Intervals | None = None,
+    ) -> None:  # fmt: skip
+        """intervals: "next door" is then the next one due in the walk; without them, the next number."""
+        self.chat, self.person, self._intervals = chat, person, intervals
         self._logbook, self._book, self._ear = logbook, book, ear
 
     @property
@@ -63,7 +70,7 @@ class DoorFinder:
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:
         """Ask which door, afresh."""
-        sought = ask_which(self.which.building.doors, self._following())
+        sought = ask_which(self.which.building.doors, self._following(now))
         return self._logbook.seek(self.chat, None, sought, now)
 
     def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyNamed:
@@ -81,11 +88,11 @@ class DoorFinder:
 
     def take(self, heard: AnyNamed, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction."""
-        sought = seek(self._standing(), heard, self._following())
+        sought = seek(self._standing(), heard, self._following(now))
         sites = self._sites()
         if sought.begin is not None and sites and sought.begin.site not in sites:
             # offered while it was still one of theirs
-            sought = ask_which(self.which.building.doors, self._following())
+            sought = ask_which(self.which.building.doors, self._following(now))
         if sought.begin is None:
             return self._logbook.seek(self.chat, incoming, sought, now)
         return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
@@ -94,7 +101,8 @@ class DoorFinder:
         """The turn that starts a check of a door. by_label: its label was scanned, which is kept."""
         check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
         terse = self._logbook.visits(self.person) > 0
-        turn = start_check(check_id, door, self.person, checklist, now, terse=terse)
+        known = known_wrong(self._logbook, door) if self._intervals is not None else ""
+        turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known)
         return _with_name(turn, {"by": "label"}) if by_label else turn
 
     def _turn(self, sought: Sought, door: Door, heard: AnyNamed, checklist: Checklist, now: datetime) -> Turn:
@@ -107,9 +115,13 @@ class DoorFinder:
     def _standing(self) -> Seeking:
         return self._logbook.seeking(self.chat) or Seeking()
 
-    def _following(self) -> Door | None:
+    def _following(self, now: datetime) -> Door | None:
+        """The next door of today's walk; where nothing of the building is due, the next number."""
         before = self._logbook.position(self.chat)
-        return door_after(before.door, self.which.building.doors) if before is not None else None
+        if before is None:
+            return None
+        due = next_door(self._logbook, self._intervals, before.door, now) if self._intervals is not None else None
+        return due or door_after(before.door, self.which.building.doors)
 
 
 def _with_name(turn: Turn, named: dict[str, Any]) -> Turn:

@@ -23,6 +23,7 @@ from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
 from bot.domain.meaning import Command, Word
 from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
+from bot.domain.schedule.intervals import Intervals
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
 from bot.hearing.audio import Sound, load_sound
@@ -63,13 +64,15 @@ class Talk:
         recordings: Path,
         longest_note_s: float = 180.0,
         checklist: Checklist | None = None,
+        intervals: Intervals | None = None,
     ) -> None:
-        """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does."""
+        """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does.
+        intervals: see DoorFinder."""
         self.chat, self.person = chat, person
         self._logbook, self._understanding, self._ear = logbook, understanding, ear
         self._recordings, self._longest_note_s = recordings, longest_note_s
         self._checklist = checklist
-        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear)
+        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals)
 
     @property
     def check(self) -> Check | None:

@@ -21,13 +21,16 @@ from bot.domain.rules import judge, verdict
 
 
 def start_check(
-    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False
+    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False, known: str = ""
 ) -> Turn:
-    """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it."""
+    """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it.
+    known: what is wrong with the door already."""
     check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
     draft = Draft(check, now)
     draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
     draft.say(door_line(door))
+    if known:
+        draft.say(known, PromptKind.CAUTION)
     if not terse:
         draft.say(checklist.caution, PromptKind.CAUTION)
     go_on(draft)

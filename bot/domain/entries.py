@@ -36,6 +36,16 @@ class EntryKind(StrEnum):
     RESUMED = "resumed"
     CANCELLED = "cancelled"
     SIGNED = "signed"
+    ACCESS_REFUSED = "access refused"
+    DEFECT_ASSIGNED = "defect assigned"
+    DEFECT_MADE_GOOD = "defect made good"
+    DEFECT_NOTED = "defect noted"
+    MEASURE_TAKEN = "temporary measure"
+    DOOR_OUT = "door out of action"
+    DOOR_FIT = "door fit again"
+    REMINDED = "reminded"
+    SNOOZED = "snoozed"
+    DAYS_OFF = "days off"
 
 
 class Entry(BaseModel):

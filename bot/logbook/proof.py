@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from typing import Any
 
@@ -18,9 +19,11 @@ _RAW = ", ".join(
 
 def faults(db: Database) -> Iterator[Fault]:
     """Everything in the file that is not as it was kept: entries in order of number, then the rest."""
-    yield from walk(_links(db))
-    yield from _cut_off(db)
-    yield from _wording(db)
+    found = [*walk(_links(db)), *_cut_off(db), *_wording(db)]
+    yield from found
+    if not found:
+        # else it only says the same once more
+        yield from _due(db)
     for name in missing_guards(db):
         yield Fault(None, f'the guard "{name}" is gone or altered')
 
@@ -52,6 +55,23 @@ def _wording(db: Database) -> Iterator[Fault]:
         AND json_extract(body, '$.checklist_hash') NOT IN (SELECT hash FROM checklists) ORDER BY seq"""
     for seq, check in db.conn.execute(starts):
         yield Fault(seq, f"the checklist of check {check} is missing")
+
+
+def _due(db: Database) -> Iterator[Fault]:
+    """Where what the due list reads is not what the entries say."""
+    tables = {"visited": "visits_entered WHERE number IS NOT NULL", "standing": "standing_entered"}
+    columns = {"visited": "seq, number, site, building, check_id, person, at, seen", "standing": "*"}
+    for name, entered in tables.items():
+        kept, said = (f"SELECT {columns[name]} FROM {each}" for each in (name, entered))
+        either = f"SELECT * FROM ({kept} EXCEPT {said}) UNION ALL SELECT * FROM ({said} EXCEPT {kept})"
+        wrong = f"SELECT count(*) FROM ({either})"
+        try:
+            differs = bool(_one(db, wrong))
+        except sqlite3.Error:
+            # an entry that cannot be read any more, which the chain tells of
+            differs = True
+        if differs:
+            yield Fault(None, f'the table "{name}" of the due list does not say what the entries say')
 
 
 def _one(db: Database, sql: str, *given: Any) -> Any:

@@ -4,7 +4,8 @@ Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and e
 next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
 it cannot drift. `talks` and `seeking` (where each conversation stands, at a door and before one) and `heard` (what was
 already dealt with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
-`outbox`, `chats`, `channels` and `gave` of the messenger.
+`outbox`, `chats`, `channels` and `gave` of the messenger. `visited` and `standing` hold what the due list asks, kept
+beside the entries by triggers.
 A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
 """
 
@@ -86,6 +87,25 @@ def what_messages_gave(db: Database) -> None:
     _run(db, "gave.sql")
 
 
+@migrations()
+def due_lists(db: Database) -> None:
+    """What the due list asks, kept beside the entries."""
+    _run(db, "due.sql")
+    _run(db, "due_triggers.sql")
+
+
+@migrations()
+def defects_followed(db: Database) -> None:
+    """Indexes and views to follow a defect from its finding until it is made good."""
+    _run(db, "defects.sql")
+
+
+@migrations()
+def reminders_entered(db: Database) -> None:
+    """Indexes to find what was said to whom, and who is away."""
+    _run(db, "reminded.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -124,7 +144,7 @@ def _refuse_foreign(db: Database, path: Path) -> None:
 
 def missing_guards(db: Database) -> list[str]:
     """Names of the triggers that should guard the logbook and are gone or were altered."""
-    wanted = _statements("triggers.sql") | _statements("people_triggers.sql")
+    wanted = _statements("triggers.sql") | _statements("people_triggers.sql") | _statements("due_triggers.sql")
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
     return sorted(name for name, sql in wanted.items() if there.get(name) != sql)
 

@@ -167,6 +167,17 @@ def _signed(entry: Entered, setting: Setting) -> str:
     return words + (f"; not checked: {', '.join(skipped)}" if skipped else "")
 
 
+def _deed(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    given = f" to {body['to']}" if body.get("to") else ""
+    by = f", due {body['by']}" if body.get("by") else ""
+    evidence = f" (evidence {body['evidence'][:8]})" if body.get("evidence") else ""
+    kind = {EntryKind.DEFECT_ASSIGNED: "given", EntryKind.DEFECT_MADE_GOOD: "made good"}.get(entry.kind)
+    kind = kind or {EntryKind.DEFECT_NOTED: "note"}.get(entry.kind, str(entry.kind))
+    text = f": {body['text']}" if body.get("text") else ""
+    return f"Defect {body['defect']}, {kind}{given}{by}{text}{evidence}"
+
+
 _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.DOOR_ADDED: _door_added,
     EntryKind.DOOR_CHANGED: _door_changed,
@@ -192,4 +203,16 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.RESUMED: lambda entry, setting: "Check carried on",
     EntryKind.CANCELLED: lambda entry, setting: "Check cancelled",
     EntryKind.SIGNED: _signed,
+    EntryKind.DEFECT_ASSIGNED: _deed,
+    EntryKind.DEFECT_MADE_GOOD: _deed,
+    EntryKind.DEFECT_NOTED: _deed,
+    EntryKind.MEASURE_TAKEN: _deed,
+    EntryKind.DOOR_OUT: lambda entry, setting: f"Out of action: {entry.body['why']}",
+    EntryKind.DOOR_FIT: lambda entry, setting: f"Fit again: {entry.body['why']}",
+    EntryKind.REMINDED: lambda entry, setting: f"Written to {entry.body['name']}: {entry.body['what']}",
+    EntryKind.SNOOZED: lambda entry, setting: f"{entry.body['name']} is left alone until {entry.body['until']}",
+    EntryKind.DAYS_OFF: lambda entry, setting: (
+        f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
+    ),
+    EntryKind.ACCESS_REFUSED: lambda entry, setting: f"No access: {entry.body['why']}",
 }

@@ -36,15 +36,14 @@ class DeafPool:
         return Silence()
 
 
-def prepare(home: Path, chats: int, doors_each: int = 1) -> None:
-    """A logbook with doors and a known caretaker for each chat."""
+def prepare(home: Path, chats: int) -> None:
+    """A logbook with a door and a known caretaker for each chat."""
     home.mkdir(parents=True, exist_ok=True)
     with Logbook.open(home / "logbook.db") as book:
         for chat in range(1, chats + 1):
             book.add_person(f"caretaker {chat}", "caretaker", NOON)
+            book.add_door(Door(number=str(chat), site="Alder House"), "Mona", NOON)
             Chats(book).belong(f"telegram/{chat}", f"caretaker {chat}")
-        for door in range(1, chats * doors_each + 1):
-            book.add_door(Door(number=str(door), site="Alder House"), "Mona", NOON)
 
 
 def make_service(home: Path, book: Logbook, base_url: str, base_file_url: str, pool, **more) -> Service:

@@ -18,7 +18,9 @@ MAY_IMPORT = {
     "dialogue": {"domain"},
     "hearing": {"domain", "dialogue"},
     "logbook": {"domain", "dialogue"},
-    "channels": {"domain", "dialogue", "hearing", "logbook"},
+    "reports": {"domain", "logbook"},
+    "reminders": {"domain", "logbook", "reports"},
+    "channels": {"domain", "dialogue", "hearing", "logbook", "reports", "reminders"},
 }
 
 

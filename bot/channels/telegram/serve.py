@@ -31,6 +31,7 @@ from bot.logbook.chats import Chats
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.store import Logbook
+from bot.reminders.tick import ticking
 
 log = logging.getLogger("doorround.telegram")
 
@@ -48,7 +49,8 @@ class Service:
 
     reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
     before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
-    looks at what the service does by itself.
+    looks at what the service does by itself. remind: writes what is due at a moment
+    into the outbox; asked once a minute.
     """
 
     options: TelegramOptions
@@ -64,6 +66,7 @@ class Service:
     clock: Callable[[], datetime] = _now
     kept: Kept = field(default_factory=Kept)
     tick: float = 60.0
+    remind: Callable[[datetime], int] | None = None
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until `stop` is set. Raises TokenRefused. What was kept before is dealt with first, in order."""
@@ -88,9 +91,12 @@ class Service:
             desk.arrived(inbox.waiting())
             works = (sender.run(), upkeep.run(), self._learn_name(line, reception))
             tasks = [*map(asyncio.create_task, works), *self._listen(intake, line)]
+            reminders = ticking(self.remind or (lambda now: 0), self.clock, sender.wake)
+            reminders.start()
             try:
                 await self._until(stop, tasks)
             finally:
+                reminders.shutdown(wait=False)
                 # first no more comes in, then nothing more is begun, then what is on its way arrives
                 for task in tasks:
                     task.cancel()

@@ -1,0 +1,175 @@
+"""doorround defects: what is wrong with the doors, who has it, by when, and that it was made good."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from bot.cli_due import AsJson, On, day_of
+from bot.errors import plainly
+from bot.settings import Settings, read_settings
+
+if TYPE_CHECKING:
+    from bot.domain.defects import Deed, DeedKind, Defect
+
+defects_app = typer.Typer(help="Defects: who has which, by when, and what was made good.", no_args_is_help=True)
+Id = Annotated[int, typer.Argument(help="Number of the defect; see doorround defects list.")]
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+Evidence = Annotated[
+    Path | None, typer.Option("--evidence", help="A photo or another file: kept under its SHA-256, which is entered.")
+]
+
+
+@defects_app.command("list")
+def list_defects(
+    on: On = None,
+    everything: Annotated[bool, typer.Option("--all", help="Closed ones too.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the defects that are open or wait for a check, the most urgent first."""
+    with plainly():
+        from bot.domain.defects import State, by_urgency
+        from bot.logbook.defects import read_defects
+        from bot.schedule_settings import read_plan
+        from bot.wiring import open_logbook
+
+        settings = read_settings()
+        day = day_of(on, settings.zone)
+        with open_logbook(settings) as logbook:
+            found = read_defects(logbook, read_plan().defects, day)
+        shown = [each for each in by_urgency(found.all.values()) if everything or each.state is not State.CLOSED]
+        for each in shown:
+            typer.echo(json.dumps(_row(each, day), ensure_ascii=False) if as_json else line_of(each, day))
+        for (_, _, number), why in sorted(found.out.items()):
+            if not as_json:
+                typer.echo(f"Door {number} is OUT OF ACTION: {why}")
+        if not shown and not as_json:
+            typer.echo("No defect is open.")
+
+
+def line_of(defect: Defect, day: date) -> str:
+    """One defect on one line."""
+    from bot.domain.defects import State
+
+    late = f", {defect.late(day)} days late" if defect.late(day) else ""
+    due = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
+    stands = due if defect.state is State.OPEN else f"{defect.state}, {defect.ended} by {defect.ended_by}"
+    who = f"; {defect.given_to} has it" if defect.given_to else "; nobody has it yet"
+    again = f"; reopened {defect.reopened}×" if defect.reopened else ""
+    measures = f"; meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
+    about = f"{defect.id:<6} door {defect.door[2]:<8} {defect.severity}: {defect.finding.what}"
+    return f"{about} · {stands}{who}; {defect.age(day)} days old{again}{measures}"
+
+
+def _row(defect: Defect, day: date) -> dict[str, Any]:
+    site, building, number = defect.door
+    return {
+        "defect": defect.id, "door": number, "site": site, "building": building, "what": defect.finding.what,
+        "component": defect.finding.component, "severity": defect.severity.value, "state": defect.state.value,
+        "first": defect.first.isoformat(), "last": defect.last.isoformat(),
+        "due": defect.due and defect.due.isoformat(), "days_late": defect.late(day), "age": defect.age(day),
+        "given_to": defect.given_to, "reopened": defect.reopened, "measures": list(defect.measures),
+        "source": defect.finding.source,
+        "ended": defect.ended and defect.ended.isoformat(), "ended_by": defect.ended_by,
+        "deeds": [_deed_row(deed) for deed in defect.deeds],
+    }  # fmt: skip
+
+
+def _deed_row(deed: Deed) -> dict[str, Any]:
+    told = {"what": deed.kind.value, "on": deed.day.isoformat(), "person": deed.person, "text": deed.text}
+    return {**told, "to": deed.to, "by": deed.by and deed.by.isoformat(), "evidence": deed.evidence}
+
+
+@defects_app.command("assign")
+def assign(
+    id: Id,
+    to: Annotated[str, typer.Option(help="Name of who is to see to it.")],
+    by: Annotated[
+        str | None, typer.Option(help="By which day, such as 2026-03-09. When not given, as it stands.")
+    ] = None,
+    person: By = "supervisor",
+) -> None:
+    """Give a defect to somebody, with a date."""
+    with plainly():
+        from bot.domain.defects import DeedKind
+
+        day = day_of(by, "UTC") if by else None
+        _act(id, DeedKind.ASSIGNED, person, to=to, by=day)
+        typer.echo(f"{to} has defect {id}" + (f", due {day.isoformat()}." if day else "."))
+
+
+@defects_app.command("close")
+def close(
+    id: Id,
+    how: Annotated[str, typer.Option(help='What was done, such as "two screws replaced".')],
+    evidence: Evidence = None,
+    person: By = "supervisor",
+) -> None:
+    """Enter that a defect was made good. The next check looks again; seen again, it opens again."""
+    with plainly():
+        from bot.domain.defects import DeedKind
+
+        _act(id, DeedKind.MADE_GOOD, person, how, evidence)
+        typer.echo(f"Defect {id} is made good. The next check of that door closes it, or opens it again.")
+
+
+@defects_app.command("note")
+def note(
+    id: Id, text: Annotated[str, typer.Argument(help="The note.")], evidence: Evidence = None, person: By = "supervisor"
+) -> None:
+    """Add a note or a photo to a defect."""
+    with plainly():
+        from bot.domain.defects import DeedKind
+
+        _act(id, DeedKind.NOTED, person, text, evidence)
+        typer.echo(f"Noted at defect {id}.")
+
+
+@defects_app.command("measure")
+def measure(
+    id: Id,
+    text: Annotated[str, typer.Argument(help="What is done meanwhile.")],
+    evidence: Evidence = None,
+    person: By = "supervisor",
+) -> None:
+    """Enter a temporary measure: what keeps people safe until the defect is made good. The defect stays open."""
+    with plainly():
+        from bot.domain.defects import DeedKind
+
+        _act(id, DeedKind.MEASURE, person, text, evidence)
+        typer.echo(f"Entered at defect {id}. It stays open.")
+
+
+def _act(
+    id: int, kind: DeedKind, person: str, text: str = "", evidence: Path | None = None, to: str | None = None,
+    by: date | None = None,
+) -> None:  # fmt: skip
+    from bot.logbook.defects import act, read_defects
+    from bot.schedule_settings import read_plan
+    from bot.wiring import open_logbook
+
+    settings = read_settings()
+    with open_logbook(settings) as logbook:
+        defect = read_defects(logbook, read_plan().defects).all.get(id)
+        if defect is None:
+            raise ValueError(f"There is no defect {id}. See: doorround defects list --all.")
+        kept = _keep(settings, evidence) if evidence else None
+        act(logbook, defect, kind, person, datetime.now(UTC), text, to, by, kept)
+
+
+def _keep(settings: Settings, file: Path) -> str:
+    """Store a file under its SHA-256 in the folder `evidence`."""
+    content = file.read_bytes()
+    name = hashlib.sha256(content).hexdigest()
+    folder = settings.home / "evidence"
+    folder.mkdir(parents=True, exist_ok=True)
+    if not (folder / name).exists():
+        part = folder / f"{name}.part"
+        part.write_bytes(content)
+        part.replace(folder / name)
+    return name

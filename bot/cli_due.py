@@ -1,0 +1,96 @@
+"""doorround due: which doors are due on a day, in the order of the walk."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, date, datetime
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+import typer
+
+from bot.errors import plainly
+from bot.settings import read_settings
+
+On = Annotated[str | None, typer.Option("--on", help="The day, such as 2026-03-02. When not given: today.")]
+AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a line.")]
+
+
+def day_of(text: str | None, zone: str) -> date:
+    """The day that was asked for, else today on the site. Raises ValueError that says what to write."""
+    if text is None:
+        return datetime.now(UTC).astimezone(ZoneInfo(zone)).date()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f'"{text}" is no day. Write it as 2026-03-02.') from None
+
+
+def due(on: On = None, as_json: AsJson = False) -> None:
+    """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are walked."""
+    with plainly():
+        from bot.domain.schedule.due import due_list
+        from bot.logbook.defects import read_defects
+        from bot.logbook.due import doors_due
+        from bot.schedule_settings import read_plan
+        from bot.wiring import open_logbook
+
+        settings, plan = read_settings(), read_plan()
+        day = day_of(on, settings.zone)
+        with open_logbook(settings) as logbook:
+            found = due_list(doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day)
+            out = read_defects(logbook, plan.defects, day).out
+        for each in found:
+            why = out.get(each.door.id)
+            typer.echo(json.dumps(_as_row(each, why), ensure_ascii=False) if as_json else _as_line(each, why))
+        if not found and not as_json:
+            typer.echo(f"Nothing is due by the Sunday after {day.isoformat()}.")
+
+
+def _as_row(due: Any, out: str | None) -> dict[str, Any]:
+    door = due.door
+    return {
+        "door": door.number, "site": door.site, "building": door.building, "floor": door.floor, "place": door.place,
+        "state": due.when.value, "due": due.on.isoformat(), "days_late": due.days_late,
+        "every": str(due.reason.every), "why": due.reason.why, "source": due.reason.source,
+        "checked": door.checked and door.checked.isoformat(), "tried": door.tried and door.tried.isoformat(),
+        "attempts": door.tries, "out_of_action": out,
+    }  # fmt: skip
+
+
+def _as_line(due: Any, out: str | None) -> str:
+    door = due.door
+    late = f", {due.days_late} day{'' if due.days_late == 1 else 's'} late" if due.days_late else ""
+    tried = f"; no access {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
+    ended = f" · OUT OF ACTION: {out}" if out else ""
+    return f"{due.when:<9} {due.on.isoformat()}  {door.number:<8} {door.where}{late} · {due.reason}{tried}{ended}"
+
+
+def nudges(
+    on: On = None,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell who would be written to, and what.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Write the reminders that are due now into the outbox, as the running bot does by itself."""
+    with plainly():
+        from bot.logbook.reminded import chats_by_person
+        from bot.reminders.nudging import nudges_of, send_nudges
+        from bot.schedule_settings import read_plan
+        from bot.wiring import open_logbook
+
+        settings, plan, now = read_settings(), read_plan(), datetime.now(UTC)
+        if on is not None and not dry_run:
+            raise ValueError("A day can be given with --dry-run only: what is sent is sent now.")
+        day = day_of(on, settings.zone)
+        with open_logbook(settings) as logbook:
+            found = nudges_of(logbook, plan, day, now) if dry_run else send_nudges(logbook, plan, now)
+            chats = chats_by_person(logbook)
+        for each in found:
+            if as_json:
+                said = [[*point.subject, point.step.value] for point in each.points]
+                row = {"key": each.key, "to": each.to, "reached": each.to in chats, "text": each.text, "said": said}
+                typer.echo(json.dumps(row, ensure_ascii=False))
+            else:
+                typer.echo(f"— {each.to}{'' if each.to in chats else ' (no chat yet)'} —\n{each.text}\n")
+        if not found and not as_json:
+            typer.echo("Nobody is to be reminded of anything.")

@@ -1,0 +1,39 @@
+"""The nudges of a moment: what the logbook says is due → who is told → the outbox."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from bot.domain.schedule.due import due_list
+from bot.domain.schedule.nudges import Nudge, plan_nudges
+from bot.domain.schedule.plan import Plan
+from bot.logbook.defects import read_defects
+from bot.logbook.due import doors_due
+from bot.logbook.reminded import chats_by_person, crew_of, said_so_far, say, was_said
+from bot.logbook.store import Logbook
+from bot.reminders.calendar import is_free
+
+TAPS = ("next door", "snooze")
+
+
+def nudges_of(
+    book: Logbook, plan: Plan, day: date, now: datetime, reached: frozenset[str] | None = None
+) -> list[Nudge]:
+    """What is to be said on a local day, given what was said so far; empty on a day off. Writes nothing."""
+    if is_free(plan, day):
+        return []
+    due = due_list(doors_due(book, plan.intervals, day, now), plan.intervals, day)
+    defects = read_defects(book, plan.defects).open
+    planned = plan_nudges(due, defects, said_so_far(book), crew_of(book, reached), plan, day)
+    return [nudge for nudge in planned if not was_said(book, nudge.key)]
+
+
+def send_nudges(book: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
+    """Write the nudges that may go out now into the outbox; each is entered. Returns those written."""
+    local = now.astimezone(ZoneInfo(book.zone))
+    if local.time() < plan.nudge_at or plan.quiet(local.time()):
+        return []
+    chats = chats_by_person(book)
+    planned = nudges_of(book, plan, local.date(), now, frozenset(chats))
+    return [nudge for nudge in planned if say(book, nudge, chats[nudge.to], now, TAPS)]

@@ -1,0 +1,184 @@
+"""A defect lives from the check that finds it until it is made good, and opens again when it is seen again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+
+from bot.domain.check import Stage
+from bot.domain.defects import DeedKind, Defect, State, by_urgency
+from bot.domain.door import Door
+from bot.domain.findings import Finding, Verdict
+from bot.domain.judging.severity import Severity, Targets
+from bot.domain.meaning import CannotCheck, Value
+from bot.logbook.defects import Defects, act, call_fit, put_out, read_defects
+from bot.logbook.errors import LogbookError
+from bot.logbook.store import Logbook
+
+DAY = 1440
+HERE = ("Alder House", "East", "14")
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        book.add_door(visit.door(), "Mona", visit.at(-5))
+        book.add_person("Sam", "caretaker", visit.at(-4))
+        yield book
+
+
+def check(
+    book: Logbook, day: int, seals: Value | None = None, end: Stage | None = Stage.SIGNED, door: Door | None = None
+) -> None:
+    """One check of door 14 on the so-many-th day after 2 March."""
+    turn = visit.start(door or visit.door(), id=f"c{day}", minute=day * DAY)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "hinges.count", visit.THREE, day * DAY + 1)
+    book.keep("chat", None, turn)
+    if seals is not None:
+        turn = visit.answer(turn.check, "seals", seals, day * DAY + 2)
+        book.keep("chat", None, turn)
+    if end is not None:
+        book.keep("chat", None, visit.close(turn.check, day * DAY + 3, end))
+
+
+def now(book: Logbook, day: int | None = None) -> Defects:
+    return read_defects(book, Targets(), None if day is None else date(2026, 3, 2) + timedelta(days=day))
+
+
+def only(book: Logbook, day: int | None = None) -> Defect:
+    [defect] = now(book, day).all.values()
+    return defect
+
+
+def test_a_finding_opens_a_defect_with_a_date_by_its_severity(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    defect = only(book)
+    assert (defect.state, defect.severity, defect.first, defect.due) == (
+        State.OPEN, Severity.SOON, date(2026, 3, 2), date(2026, 3, 9)
+    )  # fmt: skip
+    assert defect.finding.what == "seals painted over"
+    assert (defect.late(date(2026, 3, 9)), defect.late(date(2026, 3, 12)), defect.age(date(2026, 3, 12))) == (0, 3, 10)
+
+
+def test_it_is_given_to_somebody_and_made_good_with_evidence(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    act(book, only(book), DeedKind.ASSIGNED, "Mona", visit.at(DAY), to="Sam", by=date(2026, 3, 5))
+    assert (only(book).given_to, only(book).due) == ("Sam", date(2026, 3, 5))
+    act(book, only(book), DeedKind.MEASURE, "Mona", visit.at(DAY + 1), "a watch is kept")
+    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(2 * DAY), "seals replaced", evidence="ab" * 32)
+    defect = only(book)
+    assert (defect.state, defect.ended, defect.ended_by, defect.measures) == (
+        State.MADE_GOOD, date(2026, 3, 4), "Sam", ("a watch is kept",)
+    )  # fmt: skip
+    assert defect.deeds[-1].evidence == "ab" * 32
+    assert only(book, 1).state is State.OPEN, "as it stood the day before"
+    check(book, 3, visit.SOUND)
+    assert (only(book).state, only(book).ended) == (State.CLOSED, date(2026, 3, 4))
+    with pytest.raises(LogbookError, match="closed already, by Sam"):
+        act(book, only(book), DeedKind.NOTED, "Sam", visit.at(4 * DAY), "late")
+    assert book.verify() == []
+
+
+def test_seen_again_it_opens_again_under_its_old_number(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    first = only(book)
+    act(book, first, DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "scraped")
+    check(book, 7, visit.PAINTED)
+    again = only(book)
+    assert (again.id, again.state, again.reopened, again.first, again.due) == (
+        first.id, State.OPEN, 1, date(2026, 3, 2), date(2026, 3, 16)
+    )  # fmt: skip
+    check(book, 8, visit.SOUND)
+    check(book, 9, visit.PAINTED)
+    assert (only(book).reopened, only(book).times) == (2, 3)
+
+
+def test_seen_again_while_open_it_keeps_its_date(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    check(book, 5, visit.PAINTED)
+    assert (only(book).due, only(book).times, only(book).last) == (date(2026, 3, 9), 2, date(2026, 3, 7))
+
+
+@pytest.mark.parametrize("seals", [None, CannotCheck(reason="obstructed")])
+def test_a_check_that_did_not_look_closes_nothing(book: Logbook, seals: Value | None) -> None:
+    check(book, 0, visit.PAINTED)
+    check(book, 7, seals)
+    assert only(book).state is State.OPEN
+
+
+def test_a_check_that_looked_and_found_it_sound_closes_it(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    check(book, 7, visit.SOUND)
+    assert (only(book).state, only(book).ended_by) == (State.CLOSED, "Ines, seen sound")
+
+
+def test_a_corrected_answer_opens_nothing(book: Logbook) -> None:
+    turn = visit.start(visit.door())
+    book.begin("chat", turn)
+    for value in (visit.PAINTED, visit.SOUND):
+        turn = visit.answer(turn.check, "seals", value, 1)
+        book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, 2))
+    assert now(book).all == {}
+
+
+@pytest.mark.parametrize(
+    ("verdict", "end", "found"),
+    [(Verdict.DEFECT, None, 1), (Verdict.DEFECT, Stage.CANCELLED, 0), (Verdict.ACT_NOW, Stage.CANCELLED, 1)],
+)
+def test_what_was_found_in_a_check_that_nobody_signed(
+    book: Logbook, monkeypatch: pytest.MonkeyPatch, verdict: Verdict, end: Stage | None, found: int
+) -> None:
+    _grave(monkeypatch, verdict)
+    check(book, 0, visit.PAINTED, end)
+    assert len(now(book).open) == found
+
+
+def _grave(monkeypatch: pytest.MonkeyPatch, verdict: Verdict, made_good: bool = False) -> None:
+    before = visit._findings
+
+    def found(said: object) -> tuple[Finding, ...]:
+        more = {"verdict": verdict, "severity": None, "made_good": made_good}
+        return tuple(Finding.model_validate({**each.model_dump(), **more}) for each in before(said))  # type: ignore[arg-type]
+
+    monkeypatch.setattr(visit, "_findings", found)
+
+
+def test_put_right_on_the_spot_it_is_kept_and_closed(book: Logbook, monkeypatch: pytest.MonkeyPatch) -> None:
+    _grave(monkeypatch, Verdict.DEFECT, made_good=True)
+    check(book, 0, visit.PAINTED)
+    assert (only(book).state, only(book).ended_by) == (State.CLOSED, "Ines, on the spot")
+
+
+def test_a_door_to_be_acted_on_now_is_out_of_action_until_made_good(
+    book: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _grave(monkeypatch, Verdict.ACT_NOW)
+    check(book, 0, visit.PAINTED)
+    assert now(book).out == {HERE: "seals painted over"}
+    with pytest.raises(LogbookError, match="Make that good first"):
+        call_fit(book, visit.door(), "looks fine", "Mona", visit.at(DAY), Targets())
+    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "replaced")
+    assert now(book).out == {} and now(book, 0).out == {HERE: "seals painted over"}
+
+
+def test_somebody_puts_a_door_out_of_action_and_calls_it_fit_again(book: Logbook) -> None:
+    put_out(book, visit.door(), "leaf taken off", "Mona", visit.at(0))
+    assert now(book).out == {HERE: "leaf taken off"}
+    call_fit(book, visit.door(), "hung again", "Mona", visit.at(DAY), Targets())
+    assert now(book).out == {}
+    with pytest.raises(LogbookError, match="is not out of action"):
+        call_fit(book, visit.door(), "again", "Mona", visit.at(DAY), Targets())
+
+
+def test_of_one_door_only_its_own(book: Logbook) -> None:
+    book.add_door(visit.door("15"), "Mona", visit.at(-5))
+    check(book, 0, visit.PAINTED)
+    check(book, 1, visit.PAINTED, door=visit.door("15"))
+    assert [each.door[2] for each in read_defects(book, Targets(), door=visit.door("15")).open] == ["15"]
+    assert [each.door[2] for each in by_urgency(now(book).open)] == ["14", "15"]

@@ -1,0 +1,90 @@
+"""doorround due, defects and doors out, run as a person runs them."""
+
+import json
+
+import pytest
+import small_visit as visit
+from typer.testing import CliRunner
+
+from bot.channels.finding import DoorFinder
+from bot.cli import app
+from bot.domain.schedule.intervals import Intervals
+from bot.logbook.store import Logbook
+
+
+@pytest.fixture
+def home(tmp_path):
+    """A logbook with two doors, of which one was checked and has painted seals."""
+    home = tmp_path / "home"
+    home.mkdir()
+    with Logbook.open(home / "logbook.db", "Europe/London") as book:
+        for number in ("14", "15"):
+            book.add_door(visit.door(number, use="corridor in constant use"), "Mona", visit.at(-5))
+        book.add_person("Sam", "caretaker", visit.at(-4))
+        turn = visit.start(visit.door("14"))
+        book.begin("chat", turn)
+        for question, value in (("hinges.count", visit.THREE), ("seals", visit.PAINTED)):
+            turn = visit.answer(turn.check, question, value, 1)
+            book.keep("chat", None, turn)
+        book.keep("chat", None, visit.close(turn.check, 2))
+    return home
+
+
+@pytest.fixture
+def run(home, monkeypatch):
+    """One command; what it prints."""
+    monkeypatch.setenv("DOORROUND_HOME", str(home))
+    monkeypatch.setenv("DOORROUND_ZONE", "Europe/London")
+    monkeypatch.delenv("DOORROUND_SETTINGS", raising=False)
+
+    def run(*words, fails=False):
+        done = CliRunner().invoke(app, [str(word) for word in words])
+        assert bool(done.exit_code) is fails, done.output
+        return done.stderr if fails else done.stdout
+
+    return run
+
+
+def test_what_is_due_is_told_with_its_reason(run, home):
+    rows = [json.loads(line) for line in run("due", "--on", "2026-03-09", "--json").splitlines()]
+    assert [(row["door"], row["state"], row["days_late"]) for row in rows] == [("14", "today", 0), ("15", "overdue", 7)]
+    assert rows[0]["why"] == "in constant use" and rows[0]["source"] == "common practice, no source"
+    assert "never checked" in run("due", "--on", "2026-03-09")
+    assert "Entered: no access to door 15, nobody in" in run("doors", "refused", "15", "--why", "nobody in")
+    assert "no access 1×" in run("due")
+    assert "is no day. Write it as 2026-03-02" in run("due", "--on", "Monday", fails=True)
+
+
+def test_a_defect_is_listed_given_and_closed(run, home):
+    [row] = [json.loads(line) for line in run("defects", "list", "--json").splitlines()]
+    id = row["defect"]
+    assert (row["what"], row["state"], row["due"]) == ("seals painted over", "open", "2026-03-09")
+    assert "nobody has it yet" in run("defects", "list", "--on", "2026-03-12")
+    assert "Nobody called Kim" in run("defects", "assign", id, "--to", "Kim", fails=True)
+    assert (
+        run("defects", "assign", id, "--to", "Sam", "--by", "2026-03-06") == f"Sam has defect {id}, due 2026-03-06.\n"
+    )
+    photo = home / "photo.jpg"
+    photo.write_bytes(b"a photo")
+    run("defects", "measure", id, "a watch is kept")
+    run("defects", "note", id, "ordered", "--evidence", photo)
+    run("defects", "close", id, "--how", "seals replaced", "--evidence", photo, "--person", "Sam")
+    [row] = [json.loads(line) for line in run("defects", "list", "--json").splitlines()]
+    assert (row["state"], row["ended_by"], row["measures"]) == ("made good", "Sam", ["a watch is kept"])
+    assert (home / "evidence" / row["deeds"][-1]["evidence"]).read_bytes() == b"a photo"
+    shown = run("logbook", "show")
+    assert "made good: seals replaced" in " ".join(shown.split())
+    assert "There is no defect 999" in run("defects", "close", "999", "--how", "x", fails=True)
+
+
+def test_a_door_out_of_action_shows_everywhere(run, home):
+    run("doors", "out", "15", "--why", "leaf taken off")
+    for words in (("doors", "list"), ("doors", "show", "15"), ("due",), ("defects", "list")):
+        assert "OUT OF ACTION: leaf taken off" in run(*words), words
+    with Logbook.open(home / "logbook.db") as book:
+        finder = DoorFinder("chat", "Sam", book, None, None, Intervals())
+        said = finder.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
+        assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
+    run("doors", "fit", "15", "--why", "hung again")
+    assert "OUT OF ACTION" not in run("doors", "list")
+    assert "is not out of action" in run("doors", "fit", "15", "--why", "hung again", fails=True)

@@ -1,0 +1,173 @@
+"""What is due on a day: overdue, today, this week; days are the site's own, on both days on which clocks change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+from small_visit import raw
+
+from bot.domain.door import Use
+from bot.domain.entries import EntryKind
+from bot.domain.meaning import CannotCheck
+from bot.domain.schedule.due import Standing, When, due_list, next_due
+from bot.domain.schedule.every import Every
+from bot.domain.schedule.intervals import Intervals, Rule
+from bot.logbook.due import doors_due, midnight_after, next_door, refuse_access, standings
+from bot.logbook.store import Logbook
+
+WEDNESDAY = date(2026, 3, 4)
+
+
+def standing(number: str, checked: date | None, use: str = "corridor in constant use", **more: object) -> Standing:
+    fields = {"site": "S", "building": "B", "floor": "", "place": "", "added": date(2026, 1, 1), **more}
+    return Standing(number=number, use=use, checked=checked, **fields)  # type: ignore[arg-type]
+
+
+def test_overdue_and_today_are_one_walk_and_the_rest_of_the_week_another() -> None:
+    doors = [
+        standing("1", WEDNESDAY - timedelta(days=3)),  # due on Sunday
+        standing("2", WEDNESDAY - timedelta(days=7)),
+        standing("3", WEDNESDAY - timedelta(days=9)),
+        standing("4", WEDNESDAY - timedelta(days=2)),  # due next Monday
+        standing("5", None, added=date(2026, 3, 1)),
+    ]
+    due = due_list(doors, Intervals(), WEDNESDAY)
+    assert [(each.door.number, each.when, each.days_late) for each in due] == [
+        ("2", When.TODAY, 0),
+        ("3", When.OVERDUE, 2),
+        ("5", When.OVERDUE, 3),
+        ("1", When.THIS_WEEK, 0),
+    ]
+    assert due[2].reason.why == "never checked"
+
+
+def test_next_follows_the_walk_and_ends_with_it() -> None:
+    due = due_list([standing(n, None) for n in ("2", "4", "9")], Intervals(), WEDNESDAY)
+    found = [next_due(due, ("S", "B", number)) for number in ("2", "4", "9", "7")]
+    assert [each and each.door.number for each in found] == ["4", "9", None, "2"]
+    assert next_due(due, ("S", "other", "2")) is None
+
+
+def test_a_day_of_the_clock_change_has_23_or_25_hours() -> None:
+    def hours(day: date) -> float:
+        return (midnight_after(day, "Europe/London") - midnight_after(day - timedelta(days=1), "Europe/London")) / (
+            timedelta(hours=1)
+        )
+
+    assert (hours(date(2026, 3, 29)), hours(date(2026, 10, 25)), hours(date(2026, 10, 26))) == (23, 25, 24)
+
+
+# ---- out of a real logbook -----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "logbook.db"
+
+
+@pytest.fixture
+def book(path: Path) -> Iterator[Logbook]:
+    with Logbook.open(path, "Europe/London") as book:
+        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield book
+
+
+def check(book: Logbook, at: datetime, value: object = visit.SOUND, number: str = "14") -> None:
+    minute = (at - visit.MORNING) / timedelta(minutes=1)
+    turn = visit.start(visit.door(number, use=Use.CORRIDOR), id=f"c{at.isoformat()}", minute=minute)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", value, minute)  # type: ignore[arg-type]
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, minute))
+
+
+@pytest.mark.parametrize(
+    ("signed", "day"),
+    [
+        (datetime(2026, 3, 28, 23, 59, tzinfo=UTC), date(2026, 3, 28)),  # winter time still
+        (datetime(2026, 3, 29, 23, 0, tzinfo=UTC), date(2026, 3, 30)),  # 00:00 in summer time
+        (datetime(2026, 10, 24, 22, 59, tzinfo=UTC), date(2026, 10, 24)),
+        (datetime(2026, 10, 24, 23, 0, tzinfo=UTC), date(2026, 10, 25)),
+        (datetime(2026, 10, 25, 23, 59, tzinfo=UTC), date(2026, 10, 25)),  # the long day
+        (datetime(2026, 10, 26, 0, 0, tzinfo=UTC), date(2026, 10, 26)),
+    ],
+)
+def test_a_check_belongs_to_the_local_day_on_which_it_was_signed(book: Logbook, signed: datetime, day: date) -> None:
+    check(book, signed)
+    [door] = standings(book)
+    assert door.checked == day
+    assert due_list([door], Intervals(), day + timedelta(days=7))[0].when is When.TODAY
+    assert standings(book, day) == [door]
+    assert standings(book, day - timedelta(days=1))[0].checked is None
+
+
+def test_a_visit_at_which_nothing_was_seen_is_an_attempt_and_moves_nothing(book: Logbook) -> None:
+    check(book, visit.at(0))
+    check(book, visit.at(1440), CannotCheck(reason="no access"))
+    refuse_access(book, visit.door(), "nobody in", "Ines", visit.at(2880))
+    [door] = standings(book)
+    assert (door.checked, door.tried, door.tries) == (date(2026, 3, 2), date(2026, 3, 4), 2)
+    assert standings(book, date(2026, 3, 3))[0].tries == 1
+    assert book.entries()[-1].kind is EntryKind.ACCESS_REFUSED
+    check(book, visit.at(4320))
+    [door] = standings(book)
+    assert (door.checked, door.tried, door.tries) == (date(2026, 3, 5), None, 0)
+
+
+def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Path) -> None:
+    check(book, visit.at(0))
+    check(book, visit.at(10), CannotCheck(reason="no access"))
+    book.change_door(visit.door(use=Use.STAIR, floor="2"), "Mona", visit.at(20))
+    assert book.verify() == []
+    raw(path, "UPDATE standing SET checked = '2027-01-01T00:00:00.000000Z'")
+    assert [fault.what for fault in book.verify()] == [
+        'the table "standing" of the due list does not say what the entries say'
+    ]
+    raw(path, "DELETE FROM visited")
+    assert any('"visited"' in fault.what for fault in book.verify())
+
+
+@pytest.mark.parametrize(
+    "day", [date(2026, 3, 2), date(2026, 3, 7), date(2026, 3, 9), date(2026, 4, 2), date(2027, 3, 2)]
+)
+@pytest.mark.parametrize(
+    "intervals", [Intervals(), Intervals((Rule.FLATS,), {Use.STAIR: Every(3, "day")}, {"16": Every(1, "day")})]
+)
+def test_reading_only_what_may_be_due_leaves_nothing_out(book: Logbook, day: date, intervals: Intervals) -> None:
+    for nth, use in enumerate([*Use, None]):
+        book.add_door(visit.door(str(15 + nth), use=use), "Mona", visit.at(-5))
+        if nth % 5:
+            check(book, visit.at(nth * 200), number=str(15 + nth))
+    found = due_list(doors_due(book, intervals, day, visit.at(0)), intervals, day)
+    assert found == due_list(standings(book), intervals, day)
+    assert found
+
+
+def test_next_door_is_the_next_one_due(book: Logbook) -> None:
+    for number in ("15", "16", "20"):
+        book.add_door(visit.door(number, use=Use.CORRIDOR), "Mona", visit.at(-5))
+    check(book, visit.at(0))
+    check(book, visit.at(1), number="15")
+    following = next_door(book, Intervals(), visit.door("15"), visit.at(2))
+    assert following is not None and following.number == "16"
+    assert next_door(book, Intervals(), visit.door("20"), visit.at(2)) is None
+
+
+def test_an_older_logbook_gets_its_due_list_when_it_is_opened(book: Logbook, path: Path) -> None:
+    check(book, visit.at(0))
+    check(book, visit.at(10), CannotCheck(reason="no access"))
+    before = standings(book)
+    raw(
+        path,
+        *(f"DROP VIEW {name}" for name in ("standing_entered", "visits_entered")),
+        *(f"DROP TRIGGER {name}" for name in ("due_of_doors", "due_of_visits")),
+        *(f"DROP TABLE {name}" for name in ("standing", "visited")),
+        "DELETE FROM _sqlite_migrations WHERE name = 'due_lists'",
+    )
+    with Logbook.open(path, "Europe/London") as again:
+        assert standings(again) == before
+        assert again.verify() == []

@@ -1,0 +1,77 @@
+"""How often a door is checked, and why: the strictest interval wins, and the reason is told."""
+
+from datetime import date
+
+import pytest
+
+from bot.domain.door import Use
+from bot.domain.schedule.every import Every, read_every
+from bot.domain.schedule.intervals import Intervals, Rule, strictest
+
+LAST = date(2026, 1, 31)
+
+
+@pytest.mark.parametrize(
+    ("words", "last", "due"),
+    [
+        ("weekly", LAST, date(2026, 2, 7)),
+        ("2 weeks", LAST, date(2026, 2, 14)),
+        ("10 days", LAST, date(2026, 2, 10)),
+        ("monthly", LAST, date(2026, 2, 28)),
+        ("every 3 months", LAST, date(2026, 4, 30)),
+        ("yearly", date(2024, 2, 29), date(2025, 2, 28)),
+        # RFC 5545: the first Monday of the month; the last Friday; a fixed day, which skips months that lack it
+        ("FREQ=MONTHLY;BYDAY=1MO", LAST, date(2026, 2, 2)),
+        ("RRULE:FREQ=MONTHLY;BYDAY=-1FR", LAST, date(2026, 2, 27)),
+        ("FREQ=MONTHLY;BYMONTHDAY=31", LAST, date(2026, 3, 31)),
+        ("FREQ=WEEKLY;INTERVAL=2;BYDAY=MO", LAST, date(2026, 2, 9)),
+        ("FREQ=YEARLY;BYMONTH=6;BYMONTHDAY=1", LAST, date(2026, 6, 1)),
+    ],
+)
+def test_an_interval_counts_from_the_last_check(words, last, due):
+    assert read_every(words).after(last) == due
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ("now and then", "is no interval"),
+        ("0 weeks", "is no interval"),
+        ("400 years", "is no interval"),
+        ("FREQ=HOURLY", "FREQ must be one of"),
+        ("FREQ=WEEKLY;COUNT=3", "Leave COUNT and UNTIL out"),
+        ("FREQ=WEEKLY;BYDAY=XX", "is no rule of RFC 5545"),
+        ("FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30", "is no rule of RFC 5545"),
+        ("FREQ=YEARLY;INTERVAL=20", "more than ten years"),
+    ],
+)
+def test_what_is_no_interval_is_refused_in_words(words, says):
+    with pytest.raises(ValueError, match=says):
+        read_every(words)
+
+
+@pytest.mark.parametrize(
+    ("use", "intervals", "due", "why"),
+    [
+        (Use.CORRIDOR, Intervals(), date(2026, 2, 7), "in constant use (common practice, no source)"),
+        (Use.CUPBOARD, Intervals(), date(2026, 2, 28), "seldom opened: cupboard (common practice, no source)"),
+        (None, Intervals(), date(2026, 2, 28), "not known yet"),
+        (Use.CORRIDOR, Intervals((Rule.FLATS,)), date(2026, 2, 7), "in constant use"),
+        (Use.FLAT_ENTRANCE, Intervals((Rule.FLATS,)), date(2027, 1, 31), "regulation 10)"),
+        (Use.FLAT_ENTRANCE, Intervals((Rule.NFPA, Rule.FLATS)), date(2027, 1, 31), "NFPA 80, section 5.2 (secondary)"),
+        (Use.STAIR, Intervals(uses={Use.STAIR: Every(6, "month")}), date(2026, 2, 28), "stair (a default"),
+        (Use.STAIR, Intervals(uses={Use.STAIR: Every(1, "week")}), date(2026, 2, 7), "own setting"),
+        (Use.CUPBOARD, Intervals(doors={"R3": Every(3, "day")}), date(2026, 2, 3), "set for door R3"),
+    ],
+)
+def test_the_strictest_wins_and_says_why(use, intervals, due, why):
+    on, reason = strictest(intervals.reasons(use, "R3"), LAST)
+    assert on == due
+    assert why in str(reason)
+
+
+def test_law_holds_even_where_a_setting_is_longer():
+    intervals = Intervals((Rule.FLATS,), {Use.LOBBY: Every(1, "year")}, {"9": Every(2, "year")})
+    by_law = [reason for reason in intervals.reasons(Use.LOBBY, "9") if reason.source.startswith("Fire Safety")]
+    assert [str(reason.every) for reason in by_law] == ["every 3 months"]
+    assert strictest(intervals.reasons(Use.LOBBY, "9"), LAST)[0] <= by_law[0].every.after(LAST)

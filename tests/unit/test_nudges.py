@@ -1,0 +1,177 @@
+"""Who is reminded of what, when: first, second, then the supervisor; nothing twice, nothing by night."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+
+from bot.domain.defects import DeedKind
+from bot.domain.door import Use
+from bot.domain.meaning import CannotCheck, Value
+from bot.domain.schedule.nudges import Nudge
+from bot.domain.schedule.plan import Plan
+from bot.logbook.chats import Chats
+from bot.logbook.defects import act, read_defects
+from bot.logbook.due import refuse_access
+from bot.logbook.errors import LogbookError
+from bot.logbook.handing import hand_over
+from bot.logbook.outbox import Outbox
+from bot.logbook.reminded import snooze, take_days_off
+from bot.logbook.store import Logbook
+from bot.reminders.calendar import is_free
+from bot.reminders.nudging import nudges_of, send_nudges
+
+MONDAY = date(2026, 3, 2)
+PLAN = Plan(country="GB", region="ENG")
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    """Two caretakers, a supervisor, and a corridor door that is checked on Monday by Ines."""
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        for name, role in (("Ines", "caretaker"), ("Sam", "caretaker"), ("Mona", "supervisor")):
+            book.add_person(name, role, visit.at(-9))
+            Chats(book).belong(f"telegram/{name}", name)
+        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        check(book, 0)
+        yield book
+
+
+def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
+    minute = day * 1440
+    turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=minute)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", seals, minute)
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, minute))
+
+
+def tick(book: Logbook, day: int, hour: float = 9, plan: Plan = PLAN) -> list[tuple[str, str]]:
+    """Who is written to at that hour of the so-many-th day, and the first line."""
+    midnight = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day)
+    return [
+        (nudge.to, nudge.text.split("\n")[0]) for nudge in send_nudges(book, plan, midnight + timedelta(hours=hour))
+    ]
+
+
+def days(book: Logbook, *which: int) -> dict[int, list[tuple[str, str]]]:
+    return {day: told for day in which if (told := tick(book, day))}
+
+
+def test_first_to_the_minder_then_again_then_to_the_supervisor_and_no_more(book: Logbook) -> None:
+    # due on Monday the 9th; the 14th and 15th are a weekend
+    assert days(book, *range(22)) == {
+        7: [("Ines", "To be checked: 1 door.")],
+        9: [("Ines", "Still to be checked: 1 door.")],
+        11: [("Mona", "Not checked after two reminders: 1 door.")],
+    }
+
+
+def test_every_message_is_in_the_outbox_and_the_chain(book: Logbook) -> None:
+    tick(book, 7)
+    [letter] = Outbox(book).all("telegram/Ines")
+    assert letter.body["text"] == "To be checked: 1 door.\n· 14, East, 1"
+    assert letter.body["taps"] == ["next door", "snooze"]
+    assert book.entries()[-1].kind == "reminded"
+    assert book.verify() == []
+
+
+def test_a_check_ends_it_and_begins_it_anew(book: Logbook) -> None:
+    assert days(book, 7)
+    check(book, 7)
+    assert days(book, *range(8, 14)) == {}
+    assert days(book, 14) == {14: [("Ines", "To be checked: 1 door.")]}
+
+
+def test_after_days_of_downtime_there_is_one_message(book: Logbook) -> None:
+    for nth in range(40):
+        book.add_door(visit.door(str(100 + nth), use=Use.CORRIDOR), "Mona", visit.at(nth))
+    [(to, line)] = tick(book, 29)
+    assert (to, line) == ("Ines", "To be checked: 41 doors.")
+    [letter] = Outbox(book).all("telegram/Ines")
+    assert all(str(100 + nth) in letter.body["text"] for nth in range(40))
+    assert tick(book, 29, 9.5) == []
+
+
+@pytest.mark.parametrize("hour", [0, 6.99, 7.5, 19, 23.9])
+def test_nothing_goes_out_before_the_hour_or_in_quiet_hours(book: Logbook, hour: float) -> None:
+    assert tick(book, 7, hour) == []
+    assert tick(book, 7, 12) != []
+
+
+def test_hours_are_those_of_the_site_on_both_sides_of_a_clock_change(book: Logbook) -> None:
+    # 27 March is a Friday in winter time, 30 March a Monday in summer time
+    friday, monday = datetime(2026, 3, 27, tzinfo=UTC), datetime(2026, 3, 30, tzinfo=UTC)
+    assert send_nudges(book, PLAN, friday + timedelta(hours=7.9)) == []
+    assert len(send_nudges(book, PLAN, friday + timedelta(hours=8))) == 1
+    assert send_nudges(book, PLAN, monday + timedelta(hours=6.9)) == []
+    assert len(send_nudges(book, PLAN, monday + timedelta(hours=7))) == 1
+
+
+def test_weekends_and_public_holidays_are_left_alone() -> None:
+    assert [is_free(PLAN, date(2026, 4, day)) for day in (2, 3, 4, 5, 6, 7)] == [False, True, True, True, True, False]
+    assert not is_free(Plan(days_off=frozenset()), date(2026, 4, 3))
+
+
+def test_somebody_away_is_stood_in_for(book: Logbook) -> None:
+    take_days_off(book, "Ines", MONDAY + timedelta(days=7), MONDAY + timedelta(days=9), "Ines", visit.at(5))
+    assert days(book, 7) == {7: [("Sam", "To be checked: 1 door.")]}
+    take_days_off(book, "Sam", MONDAY, MONDAY + timedelta(days=30), "Sam", visit.at(5))
+    assert days(book, 9) == {9: [("Mona", "Still to be checked: 1 door.")]}
+
+
+def test_a_round_handed_over_goes_to_the_other(book: Logbook) -> None:
+    hand_over(book, "Ines", "Sam", "Mona", visit.at(1440))
+    assert days(book, 7) == {7: [("Sam", "To be checked: 1 door.")]}
+
+
+def test_who_cannot_be_written_to_is_stood_in_for(book: Logbook) -> None:
+    Chats(book).unreachable("telegram/Ines", "blocked")
+    assert days(book, 7) == {7: [("Sam", "To be checked: 1 door.")]}
+
+
+def test_a_snooze_puts_off_and_forgets_nothing(book: Logbook) -> None:
+    snooze(book, "Ines", 2, visit.at(7 * 1440))
+    assert days(book, 7, 8) == {}
+    assert days(book, 9, 11) == {
+        9: [("Ines", "To be checked: 1 door.")],
+        11: [("Ines", "Still to be checked: 1 door.")],
+    }
+    with pytest.raises(LogbookError, match="From 1 to 7 days"):
+        snooze(book, "Ines", 30, visit.at(1))
+
+
+def test_access_refused_is_tried_again_after_a_week(book: Logbook) -> None:
+    refuse_access(book, visit.door(), "nobody in", "Ines", visit.at(7 * 1440))
+    assert days(book, *range(7, 14)) == {}
+    assert days(book, 14) == {14: [("Ines", "To be checked: 1 door.")]}
+    check(book, 14, CannotCheck(reason="no access"))
+    assert days(book, *range(15, 21)) == {}
+    assert tick(book, 21) != []
+
+
+def test_a_defect_is_followed_until_somebody_has_it_and_does_it(book: Logbook) -> None:
+    check(book, 1, visit.PAINTED)
+    told = {2: [("Mona", "Defect, door 14: seals painted over, by 10 March, nobody has it.")]}
+    assert days(book, 2, 3) == told
+    [defect] = read_defects(book, PLAN.defects).open
+    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(3 * 1440), to="Sam", by=date(2026, 3, 11))
+    found = days(book, 3, 4, 7, 9, 10, 11, 14)
+    mine = {day: [each for each in told if "seals" in each[1]] for day, told in found.items()}
+    assert {day: each for day, each in mine.items() if each} == {
+        3: [("Sam", "Defect, door 14: seals painted over, by 11 March.")],
+        9: [("Sam", "Defect, door 14: seals painted over, by 11 March.")],
+        14: [("Mona", "Defect, door 14: seals painted over, 5 days late.")],
+    }
+
+
+def test_a_dry_run_writes_nothing(book: Logbook) -> None:
+    before = len(book.entries())
+    first: list[Nudge] = nudges_of(book, PLAN, MONDAY + timedelta(days=7), visit.at(0))
+    assert [nudge.to for nudge in first] == ["Ines"]
+    assert len(book.entries()) == before
+    assert Outbox(book).all("telegram/Ines") == []
