@@ -67,7 +67,9 @@ def test_opening_again_changes_nothing(path: Path) -> None:
 def test_every_table_is_strict(path: Path) -> None:
     Logbook.open(path).close()
     tables = raw(path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name")
-    wanted = "channels chats checklists entries gave heard inbox joining outbox seeking standing strangers talks visited"
+    wanted = (
+        "channels chats checklists entries gave heard inbox joining outbox seeking standing strangers talks visited"
+    )
     assert [name for (name,) in tables] == wanted.split()
 
 
