@@ -135,11 +135,15 @@ def handover(
 ) -> None:
     """Hand a caretaker's round over to another: the sites, and the check in the middle, if any."""
     with plainly():
-        from bot.logbook.handing import hand_over
+        from bot.channels.orders import handed_over
+        from bot.channels.telegram.aside import write_aside
         from bot.wiring import open_logbook
 
-        with open_logbook(read_settings()) as logbook:
-            check = hand_over(logbook, giver, taker, person, datetime.now(UTC))
+        now = datetime.now(UTC)
+        with open_logbook(read_settings()) as logbook, logbook.writing():
+            check, asides = handed_over(logbook, giver, taker, person, now)
+            for place, aside in enumerate(asides):
+                write_aside(logbook, aside, f"handed/{now.isoformat()}/{place}", now)
         typer.echo(f"{taker} has the round of {giver} now" + (f", door {check.door.number} first." if check else "."))
 
 

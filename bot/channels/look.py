@@ -8,59 +8,90 @@ from zoneinfo import ZoneInfo
 
 from bot.dialogue.seeking import called
 from bot.dialogue.wording import part_name
+from bot.domain.defects import State
 from bot.domain.door import Door
+from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
+from bot.domain.judging.severity import Targets
 from bot.domain.people import Person
+from bot.logbook.defects import read_defects
 from bot.logbook.kept import KeptCheck
-from bot.logbook.views import Reader
+from bot.logbook.store import Logbook
 
 MOST_DOORS = 4
 MOST_CHECKS = 5
-_OPEN = (Verdict.ACT_NOW, Verdict.DEFECT, Verdict.UNKNOWN)
+MOST_NAMED = 6
+"""Parts not checked that are named one by one."""
 
 
-def doors_called(book: Reader, person: Person, words: str) -> list[Door]:
+def doors_called(book: Logbook, person: Person, words: str) -> list[Door]:
     """The doors of that number on a person's sites. words: "14" or "door 14"."""
     number = words.casefold().removeprefix("door ").strip()
     return [door for door in book.doors() if person.knows(door.site) and door.number.casefold() == number]
 
 
-def look(book: Reader, doors: Iterable[Door]) -> str:
+def look(book: Logbook, doors: Iterable[Door]) -> str:
     """What stands in the logbook of some doors, a few lines each."""
     return "\n\n".join("\n".join(_lines(book, door)) for door in list(doors)[:MOST_DOORS])
 
 
-def _lines(book: Reader, door: Door) -> list[str]:
+def _lines(book: Logbook, door: Door) -> list[str]:
     checks = book.checks(door)
     signed = [check for check in reversed(checks) if check.stage == "signed"]
-    lines = [f"{called(door)}."]
-    if not signed:
-        lines.append("Never checked to the end.")
-    else:
-        lines += [_told(book, signed[0]), *_left_open(book, signed[0])]
-        lines += [f"Before: {_told(book, check)}" for check in signed[1:MOST_CHECKS]]
+    last = signed[0] if signed else None
+    lines = [f"{called(door)}.", _told(book, last) if last else "Never checked to the end."]
+    open_here = [*_defects(book, door), *(_unseen(book, door, last) if last else [])]
+    lines += open_here or (["Nothing is open."] if last else [])
+    lines += [f"Before: {_told(book, check)}" for check in signed[1:MOST_CHECKS]]
     lines += [f"Open check by {check.person}, since {_day(book, check.started)}."
               for check in checks if check.stage in ("open", "paused")]  # fmt: skip
     return lines
 
 
-def _told(book: Reader, check: KeptCheck) -> str:
+def _defects(book: Logbook, door: Door) -> list[str]:
+    """Whether it is out of action, and every defect that is not closed, the gravest first."""
+    known, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
+    standing = sorted(known.at(id), key=lambda defect: (not defect.out_of_action, defect.first))
+    why = known.out.get(id)
+    lines = [f"Out of action: {why}."] if why and why not in {each.finding.what for each in standing} else []
+    for each in standing:
+        mark = "ACT NOW, " if each.out_of_action else ""
+        mended = ", said to be made good" if each.state is State.MADE_GOOD else ""
+        lines.append(f"– {mark}{each.finding.component}: {each.finding.what}, since {each.first:%d %b %Y}{mended}")
+    return lines
+
+
+def _told(book: Logbook, check: KeptCheck) -> str:
     closed = _day(book, check.closed or check.started)
-    return f"{closed}, {check.person}: {check.verdict}, {check.answers} answers."
+    return f"{closed}, {_signed_by(book, check)}: {_verdict(check)}, {check.answers} answers."
 
 
-def _left_open(book: Reader, check: KeptCheck) -> list[str]:
-    found = [each.finding for each in book.findings(check.id) if each.finding.verdict in _OPEN]
-    found.sort(key=lambda finding: _OPEN.index(finding.verdict))
-    checklist = book.checklist(check.checklist)
-    parts = {key: part_name(checklist.ask(key), checklist) for key in {*check.skipped, *(f.question for f in found)}}
-    lines = [
-        f"– {'ACT NOW, ' if finding.verdict is Verdict.ACT_NOW else ''}{parts[finding.question]}: {finding.what}"
-        for finding in found
+def _verdict(check: KeptCheck) -> str:
+    return "not all seen" if check.verdict is Verdict.UNKNOWN else str(check.verdict)
+
+
+def _signed_by(book: Logbook, check: KeptCheck) -> str:
+    """Who signed it: after a handing over, not who began it."""
+    signed = (entry.person for entry in book.entries(check=check.id) if entry.kind is EntryKind.SIGNED)
+    return next(signed, check.person)
+
+
+def _unseen(book: Logbook, door: Door, check: KeptCheck) -> list[str]:
+    """What a check did not see: nothing of it is passed over."""
+    checklist, answered = book.checklist(check.checklist), {answer.question for answer in book.answers(check.id)}
+    unknown = {each.finding.question for each in book.findings(check.id) if each.finding.verdict is Verdict.UNKNOWN}
+    unseen = [
+        part_name(question, checklist)
+        for question in checklist.question
+        if question.component != "register"
+        if question.key in unknown
+        or (question.key not in answered and (question.key in check.skipped or question.applies(door)))
     ]
-    lines += [f"– {parts[key]}: not checked" for key in check.skipped]
-    return lines or ["Nothing is open."]
+    if not unseen:
+        return ["– not all of it was seen"] if check.verdict is Verdict.UNKNOWN else []
+    more = f" and {len(unseen) - MOST_NAMED} more" if len(unseen) > MOST_NAMED else ""
+    return [f"– not checked: {'; '.join(unseen[:MOST_NAMED])}{more}"]
 
 
-def _day(book: Reader, at: datetime) -> str:
+def _day(book: Logbook, at: datetime) -> str:
     return f"{at.astimezone(ZoneInfo(book.zone)):%d %b %Y, %H:%M}"

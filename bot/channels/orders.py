@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bot.channels.look import doors_called, look
-from bot.channels.told import Aside, AtDoor, Told, tell
+from bot.channels.told import Aside, AtDoor, Told, still_asked, tell
 from bot.dialogue.menu import group_help, help_of, orders_of
 from bot.dialogue.wording import door_line
-from bot.domain.check import Prompt
+from bot.domain.check import Check, Prompt
 from bot.domain.invites import CODE_SIGNS, DAYS_OPEN, new_code
 from bot.domain.links import invite_payload, start_link
 from bot.domain.people import Person, Right, Role, role_named
@@ -103,10 +103,15 @@ class Orders:
         sites = (self.site_named(person, named.strip()),) if named.strip() else person.sites
         code = new_code(self.chance(CODE_SIGNS))
         People(self.logbook).invite(code, role, sites, DAYS_OPEN, person.name, now)
-        link = f"\n{start_link(self.bot_name, invite_payload(code))}" if self.bot_name else ""
         where = ", ".join(sites) or "every site"
-        line = f"For one {role}, {where}, within {DAYS_OPEN} days. Send it to that person alone:"
-        return Told((Prompt(text=line), Prompt(text=f"{code}{link}")))
+        line = f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
+        return Told((Prompt(text=line),), pass_on=self._invitation(code))
+
+    def _invitation(self, code: str) -> str:
+        if not self.bot_name:
+            return f"Your code for the bot that leads through door checks: {code}"
+        link = start_link(self.bot_name, invite_payload(code))
+        return f"Open this, or send the code to @{self.bot_name}:\n{link}\n{code}"
 
     def _role(self, person: Person, rest: str, now: datetime, site: str | None) -> Told:
         first, _, named = rest.partition(" ")
@@ -127,7 +132,7 @@ class Orders:
         if rest.lower() != SURE:
             check = open_check(self.logbook, person.name)
             first = f"Door {check.door.number} is not finished. " if check else ""
-            return tell(f"{first}If you leave, you can do nothing here without a new invite.", taps=("/leave yes",))
+            return tell(f"{first}Leave? You can do nothing here then without a new invite.", taps=("/leave yes",))
         People(self.logbook).leave(person.name, person.name, now)
         return Told((Prompt(text="You are no longer known here. What you entered stays."),), moved_on=True)
 
@@ -137,7 +142,7 @@ class Orders:
         sure = rest.lower().endswith(f" {SURE}")
         found = self._named(person, rest[: -len(SURE)].strip() if sure else rest)
         if not sure:
-            line = f"{found.name} could do nothing here without a new invite."
+            line = f"Let {found.name} go? They can do nothing here then without a new invite."
             return tell(line, taps=(f"/farewell {found.name} {SURE}",))
         check = open_check(self.logbook, found.name)
         also = self._aside(found.name, "You are no longer known here. What you entered stays.", person, moved_on=True)
@@ -150,12 +155,7 @@ class Orders:
             takers = [each for each in self._known() if each.name != person.name and each.may(Right.CHECK)]
             return self._whom("Who takes your round?", "/handover", takers)
         taker = self._named(None, rest).name
-        check = hand_over(self.logbook, person.name, taker, person.name, now)
-        said = (
-            Prompt(text=f"{person.name} handed the round over to you."),
-            *((Prompt(text=door_line(check.door)), *check.said) if check else ()),
-        )
-        also = tuple(Aside(each, said, moved_on=True) for each in People(self.logbook).accounts(taker)[:1])
+        check, also = handed_over(self.logbook, person.name, taker, person.name, now)
         door = f", door {check.door.number} first" if check else ""
         return Told((Prompt(text=f"{taker} has your round now{door}."),), also=also, moved_on=True)
 
@@ -193,6 +193,21 @@ class Orders:
         """A line for somebody else, where they are reached on a messenger."""
         accounts = People(self.logbook).accounts(name)[:1] if name != by.name else []
         return tuple(Aside(account, (Prompt(text=line),), moved_on) for account in accounts)
+
+
+def handed_over(
+    book: Logbook, giver: str, taker: str, by: str, now: datetime
+) -> tuple[Check | None, tuple[Aside, ...]]:
+    """Hand a round over, as hand_over(), and what others are told: the taker which door and the open question; the
+    giver, where somebody else did it, who has it."""
+    check = hand_over(book, giver, taker, by, now)
+    people = People(book)
+    asked = (Prompt(text=door_line(check.door)), *still_asked(check)) if check else ()
+    said = (Prompt(text=f"The round of {giver} is yours now."), *asked)
+    gone = (Prompt(text=f"{taker} has your round now."),) if by != giver else ()
+    also = [Aside(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
+    also += [Aside(each, gone, moved_on=True) for each in people.accounts(giver)[:1] if gone]
+    return check, tuple(also)
 
 
 def _within(person: Person, other: Person) -> bool:

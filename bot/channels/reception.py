@@ -49,13 +49,16 @@ class Reception:
             code = _code(text)
             if code is not None:
                 return self._opened(people, account, shown, code, now)
-            if people.joining(account) is not None:
+            standing = people.joining(account)
+            if standing is not None:
                 answer = text.strip().lower().rstrip(".!")
                 if answer in _YES:
                     return self._joined(people, account, now)
                 if answer in _NO:
                     people.decline(account)
                     return tell("Nothing is kept of you. The invite stays open.")
+                if standing[0].closed(now) is None:
+                    return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
             knocks, line = knock(people.knocks(account), now)
             if line is None:
                 return Told()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bot.domain.check import Prompt
+from bot.domain.check import Check, Prompt
 from bot.domain.door import Door
 from bot.domain.people import Account
 
@@ -22,11 +22,13 @@ class Aside:
 class Told:
     """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what others are told.
 
+    pass_on: a message of its own, for somebody that only who is answered can reach.
     moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale.
     """
 
     say: tuple[Prompt, ...] = ()
     data_of: str | None = None
+    pass_on: str = ""
     also: tuple[Aside, ...] = ()
     moved_on: bool = False
 
@@ -41,3 +43,9 @@ class AtDoor:
 def tell(text: str, taps: tuple[str, ...] = (), also: tuple[Aside, ...] = ()) -> Told:
     """One line as the answer."""
     return Told((Prompt(text=text, taps=taps),), also=also)
+
+
+def still_asked(check: Check) -> tuple[Prompt, ...]:
+    """What an open check waits for, without what was said before it."""
+    asking = tuple(prompt for prompt in check.said if prompt.question or prompt.taps)
+    return asking[-1:] or check.said

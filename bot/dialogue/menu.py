@@ -34,7 +34,7 @@ ORDERS = (
     Order("farewell", "NAME", "NAME may do nothing here any more", Right.CHANGE_PEOPLE, group=True),
     Order("bind", "SITE", "in a group: bind it to SITE", Right.BIND_GROUP, group=True),
     Order("mydata", "", "all that is kept of me, as a file", Right.OWN),
-    Order("leave", "", "end my being known here", Right.OWN),
+    Order("leave", "", "stop being known here", Right.OWN),
     Order("help", "", "this list", Right.OWN, group=True),
 )
 IN_GROUPS = tuple(order for order in ORDERS if order.group)
@@ -55,7 +55,7 @@ def menu_of(role: Role) -> tuple[tuple[str, str], ...]:
 def help_of(role: Role) -> str:
     """Help for a role, one order a line."""
     begin = {
-        Role.CARETAKER: "Say or type which door you are at, or scan its label. Then answer question by question.",
+        Role.CARETAKER: "Say or type which door you are at, or scan its label. At a question, say “help”.",
         Role.SUPERVISOR: "You may check doors, and say who else may.",
         Role.AUDITOR: "You may read, but check no doors. Send a door's number, or scan its label.",
     }[role]

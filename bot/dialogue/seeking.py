@@ -167,6 +167,8 @@ def _command(seeking: Seeking, heard: DoorCommand, following: Door | None) -> So
             return _say(Seeking(refused=refused), f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}")
         case DoorWord.NEXT if following:
             return _offer(Seeking(), (following,))
+        case DoorWord.NEXT:
+            return _ask(seeking, "I know of no next door.")
         case DoorWord.HELP:
             return _say(seeking, HELP)
         case DoorWord.REPEAT if seeking.said:

@@ -6,8 +6,10 @@ import pytest
 from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, label, said, settle, tap_of
 from service import NOON, until
 from standin import StandIn, refuse
+from typer.testing import CliRunner
 
 from bot.channels.telegram.handling import Handling
+from bot.cli import app
 from bot.domain.entries import EntryKind
 from bot.domain.people import Role
 from bot.logbook.people import People
@@ -28,7 +30,8 @@ async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home
     async with StandIn() as server, at_work(home, server) as book:
         server.write(MONA, "/invite")
         server.tap(MONA, tap_of(await said(server, MONA, "Whom do you invite?"), "/invite caretaker"))
-        link = (await said(server, MONA, "For one caretaker, every site"))["text"].splitlines()[-1]
+        await said(server, MONA, "For one caretaker, every site")
+        link = (await said(server, MONA, "Open this"))["text"].splitlines()[1]
         assert link.startswith("https://t.me/rounds_bot?start=i1")
         server.write(EVE, f"/start {link.partition('=')[2]}")
         server.tap(EVE, tap_of(await said(server, EVE, "Do you agree?"), "I agree"))
@@ -42,7 +45,7 @@ async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home
 async def test_a_second_tap_on_i_agree_is_no_answer_at_a_door(home):
     async with StandIn() as server, at_work(home, server) as book:
         server.write(MONA, "/invite caretaker")
-        code = (await said(server, MONA, "For one caretaker"))["text"].splitlines()[1]
+        code = (await said(server, MONA, "Open this"))["text"].splitlines()[-1]
         server.write(EVE, code)
         agree = tap_of(await said(server, EVE, "Do you agree?"), "I agree")
         await done(book, server.tap(EVE, agree), server.tap(EVE, agree))
@@ -83,7 +86,7 @@ async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
         stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
         server.write(SAM, "/handover")
         server.tap(SAM, tap_of(await said(server, SAM, "Who takes your round?"), "/handover Kim"))
-        theirs = await said(server, KIM, "handed the round over to you.")
+        theirs = await said(server, KIM, "The round of Sam is yours now.")
         assert "Door 20" in theirs["text"]
         server.tap(KIM, theirs["buttons"][0]["callback_data"])
         server.tap(SAM, stale)
@@ -91,6 +94,21 @@ async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
         await said(server, SAM, "Kim has your round now, door 20 first.")
         answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
         assert [(entry.person, entry.door) for entry in answered] == [("Kim", "20")]
+
+
+async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(home))
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, label(BARN))
+        stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
+        done_there = CliRunner().invoke(app, ["people", "handover", "Sam", "Kim"])
+        assert done_there.output == "Kim has the round of Sam now, door 20 first.\n"
+        server.tap(SAM, stale)
+        await said(server, SAM, "Kim has your round now.")
+        theirs = await said(server, KIM, "The round of Sam is yours now.\nDoor 20")
+        await done(book, server.tap(KIM, theirs["buttons"][0]["callback_data"]))
+        answered = [entry.person for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        assert answered == ["Kim"]
 
 
 async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
@@ -113,7 +131,7 @@ async def test_who_leaves_is_unknown_and_has_no_menu(home):
     async with StandIn() as server, at_work(home, server) as book:
         await until(lambda: KIM in server.menus)
         server.write(KIM, "/leave")
-        server.tap(KIM, tap_of(await said(server, KIM, "If you leave"), "/leave yes"))
+        server.tap(KIM, tap_of(await said(server, KIM, "Leave?"), "/leave yes"))
         await said(server, KIM, "You are no longer known here.")
         await until(lambda: KIM not in server.menus)
         server.write(KIM, "20")
@@ -127,7 +145,7 @@ async def test_a_new_role_is_told_with_its_menu_and_a_farewell_needs_a_yes(home)
         await said(server, SAM, "You are auditor here now.")
         await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
         server.write(MONA, "/farewell Sam")
-        server.tap(MONA, tap_of(await said(server, MONA, "Sam could do nothing here"), "/farewell Sam yes"))
+        server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "/farewell Sam yes"))
         await said(server, SAM, "You are no longer known here.")
         await until(lambda: SAM not in server.menus)
         assert People(book).person("Sam").gone

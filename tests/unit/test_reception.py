@@ -74,6 +74,7 @@ def test_nobody_is_known_before_they_agree(desk: Reception) -> None:
     asked = desk.stranger(SAM, "Sam", code.upper(), visit.at(1))
     assert "90 days" in words(asked) and asked.say[0].taps == ("I agree", "no")
     assert desk.known(SAM) is None
+    assert desk.stranger(SAM, "Sam", "what?", visit.at(1.5)).say[0].taps == ("I agree", "no")
     assert "Nothing is kept" in words(desk.stranger(SAM, "Sam", "no", visit.at(2)))
     desk.stranger(SAM, "Sam", f"/start i1{code}", visit.at(3))
     assert "Welcome, Sam. You are caretaker" in words(desk.stranger(SAM, "Sam", "I agree", visit.at(4)))
@@ -125,8 +126,8 @@ def test_only_a_supervisor_says_who_is_known(desk: Reception, text: str) -> None
 def test_a_supervisor_invites_within_their_sites(desk: Reception) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Alder House",))
     assert "none of your sites" in words(order(desk, SAM, "/invite caretaker Barn"))
-    said = words(order(desk, SAM, "/invite caretaker"))
-    link = re.search(r"start=(\S+)", said)
+    told = order(desk, SAM, "/invite caretaker")
+    link = re.search(r"start=(\S+)", told.pass_on) if isinstance(told, Told) else None
     assert link is not None
     desk.stranger(KIM, "Kim", f"/start {link[1]}", visit.at(9))
     desk.stranger(KIM, "Kim", "yes", visit.at(9))
@@ -273,7 +274,9 @@ def test_whose_role_changed_and_who_was_let_go_are_told(desk: Reception) -> None
 
 def test_who_invited_hears_who_joined(desk: Reception) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
-    code = words(order(desk, SAM, "/invite caretaker")).splitlines()[1]
+    told = order(desk, SAM, "/invite caretaker")
+    assert isinstance(told, Told)
+    code = told.pass_on.splitlines()[-1]
     desk.stranger(KIM, "Kim", code, visit.at(9))
     told = desk.stranger(KIM, "Kim", "yes", visit.at(9))
     assert [(aside.account, aside.say[0].text) for aside in told.also] == [

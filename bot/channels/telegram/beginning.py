@@ -7,6 +7,7 @@ from datetime import datetime
 from bot.channels.talk import Talk
 from bot.channels.telegram.conversation import Said
 from bot.channels.telegram.outgoing import messages
+from bot.channels.told import still_asked
 from bot.domain.check import Prompt
 from bot.domain.door import Door
 
@@ -15,7 +16,7 @@ def begin(talk: Talk, door: Door | None, now: datetime) -> Said:
     """Begin the check of a door, or ask which (None). While a check is open it stays open, and is asked on."""
     check = talk.check
     if check is not None:
-        say = (Prompt(text=_in_the_way(check.door, door)), *check.said)
+        say = (Prompt(text=_in_the_way(check.door, door)), *still_asked(check))
         return Said(messages(say, check=check.id), True, outcome="a check is open")
     say = (talk.ask_door(now) if door is None else talk.begin_at(door, now)).say
     return Said(messages(say, check=talk.check.id if talk.check else None), True)

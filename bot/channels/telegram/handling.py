@@ -13,11 +13,12 @@ from telegram import Bot
 from telegram.error import TelegramError
 
 from bot.channels.talk import Talk
+from bot.channels.telegram.aside import write_aside
 from bot.channels.telegram.beginning import begin
 from bot.channels.telegram.conversation import Conversation, Given, Reception, Said
 from bot.channels.telegram.menus import Menus
-from bot.channels.telegram.outgoing import messages
-from bot.channels.telegram.updates import CHANNEL, Moved, Shut, Tapped, Unusable, Update, Written, read_update
+from bot.channels.telegram.outgoing import Outgoing, messages
+from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update
 from bot.channels.told import AtDoor, Told, tell
 from bot.domain.check import Prompt
 from bot.logbook.chats import Chats
@@ -180,14 +181,15 @@ class Handling:
         out = messages(told.say, reply_to)
         if told.data_of is not None:
             out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
+        if told.pass_on:
+            out = (*out, Outgoing(told.pass_on))
         self._write(id, chat, Said(out, told.moved_on), at)
         for place, aside in enumerate(told.also):
-            if aside.account.channel == CHANNEL:
-                self._write(id, aside.account.talk, Said(messages(aside.say), aside.moved_on), at, f"also{place}/")
+            write_aside(self.logbook, aside, f"{id}/also{place}", at)
         if told.say or told.also:
             self.menus.settle(at)
 
-    def _write(self, id: int, chat: str, said: Said, at: datetime, part: str = "") -> None:
+    def _write(self, id: int, chat: str, said: Said, at: datetime) -> None:
         turn = self.chats.move_on(chat) if said.moved_on else self.chats.turn(chat)
         for place, out in enumerate(said.out):
-            self.outbox.put(chat, f"{id}/{part}{place}", turn, out.as_body(), at)
+            self.outbox.put(chat, f"{id}/{place}", turn, out.as_body(), at)
