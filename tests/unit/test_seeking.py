@@ -121,7 +121,8 @@ def test_next_door_is_the_one_after_by_number_and_waits_for_a_yes() -> None:
     assert [door.number if door else None for door in after] == [None, "9a", "10", "9", None]
     sought = seek(Seeking(), DoorCommand(word=DoorWord.NEXT, words="next door"), following=FORTY)
     assert sought.begin is None and sought.say[0].text == "Door 2.40: second floor, stair B. Right?"
-    assert seek(Seeking(), DoorCommand(word=DoorWord.NEXT, words="next door")).begin is None
+    nowhere = seek(Seeking(), DoorCommand(word=DoorWord.NEXT, words="next door"))
+    assert nowhere.begin is None and nowhere.say[0].text.startswith("I know of no next door.")
 
 
 def test_help_repeat_and_a_small_register_have_their_words() -> None:
