@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lock voice bench bench-hearing clean
+.PHONY: demo test check lock voice bench bench-hearing drill clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -24,6 +24,10 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_pool
 	$(BIN)/python -m tests.benchmarks.bench_long_note
 	$(BIN)/python -m tests.benchmarks.bench_due
+
+# The whole fault drill on Telegram's stand-in: some minutes.
+drill: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.bench_drill
 
 # Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was. Draws docs/hearing/.
 bench-hearing: $(VENV)/.dev

@@ -6,6 +6,7 @@ variable wins.
 
 from __future__ import annotations
 
+import difflib
 import os
 import re
 import tomllib
@@ -27,6 +28,8 @@ KEYS = (
     "TELEGRAM_TOKEN", "TELEGRAM_BASE_URL", "TELEGRAM_BASE_FILE_URL",
     "TELEGRAM_WEBHOOK_URL", "TELEGRAM_WEBHOOK_SECRET", "TELEGRAM_WEBHOOK_LISTEN", "TELEGRAM_WEBHOOK_PORT",
 )  # fmt: skip
+ELSEWHERE = ("SETTINGS", "SPEECH")
+"""Variables that name no setting: the settings file itself, and what tests and benchmarks measure with."""
 
 
 class SettingsError(ValueError):
@@ -127,6 +130,7 @@ def with_file(environment: Mapping[str, str]) -> dict[str, str]:
 
     The file: DOORROUND_SETTINGS, else doorround.toml in the data folder, where there is one.
     """
+    _refuse_unknown(environment)
     path, tables = settings_file(environment)
     read = dict(_flat({name: value for name, value in tables.items() if name not in TABLES}))
     for key in read:
@@ -146,6 +150,15 @@ def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]
         return path, tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError) as error:
         raise SettingsError(f"{path} cannot be read: {error}.") from error
+
+
+def _refuse_unknown(environment: Mapping[str, str]) -> None:
+    known = [f"DOORROUND_{key}" for key in (*KEYS, *ELSEWHERE)]
+    for name in environment:
+        if name.startswith("DOORROUND_") and name not in known:
+            near = difflib.get_close_matches(name, known, n=1)
+            hint = f"Is {near[0]} meant?" if near else "README lists them all."
+            raise SettingsError(f"{name}: there is no such setting. {hint}")
 
 
 def _flat(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:

@@ -36,18 +36,19 @@ class DeafPool:
         return Silence()
 
 
-def prepare(home: Path, chats: int) -> None:
-    """A logbook with a door and a known caretaker for each chat."""
+def prepare(home: Path, chats: int, doors_each: int = 1) -> None:
+    """A logbook with doors and a known caretaker for each chat."""
     home.mkdir(parents=True, exist_ok=True)
     with Logbook.open(home / "logbook.db") as book:
         for chat in range(1, chats + 1):
             book.add_person(f"caretaker {chat}", "caretaker", NOON)
-            book.add_door(Door(number=str(chat), site="Alder House"), "Mona", NOON)
             Chats(book).belong(f"telegram/{chat}", f"caretaker {chat}")
+        for door in range(1, chats * doors_each + 1):
+            book.add_door(Door(number=str(door), site="Alder House"), "Mona", NOON)
 
 
-def make_service(home: Path, book: Logbook, base_url: str, base_file_url: str, pool, **more) -> Service:
-    options = TelegramOptions(TOKEN, base_url, base_file_url)
+def make_service(home: Path, book: Logbook, base_url: str, base_file_url: str, pool, webhook=None, **more) -> Service:
+    options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
     talk = partial(make_pooled_talk, book, settings, load_checklist())
     given = {"limits": QUICK, "long": 1, "stall": 2.0, "first_pause": 0.02, **more}

@@ -11,6 +11,8 @@ import contextlib
 import json
 import random
 import socket
+import time
+from collections import Counter
 from collections.abc import Callable
 from email import message_from_bytes
 from typing import Any
@@ -18,7 +20,7 @@ from urllib.parse import parse_qsl
 
 import uvicorn
 from starlette.applications import Starlette
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
@@ -28,6 +30,23 @@ FROM = {"is_bot": False, "first_name": "Ines"}
 
 
 Mishap = Callable[[str, dict[str, Any]], Response | None]
+
+
+class Dropped(Response):
+    """The connection breaks off in the middle of the answer."""
+
+    async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
+        headers = [(b"content-type", b"application/json"), (b"content-length", b"1000")]
+        await send({"type": "http.response.start", "status": 200, "headers": headers})
+        await send({"type": "http.response.body", "body": b'{"ok": true, ', "more_body": True})
+
+
+class Half(Response):
+    """Half of the answer, as if it were whole; of a file, half the file."""
+
+
+class TooLate(Dropped):
+    """What was asked is done; then the connection breaks off, so that nobody is told."""
 
 
 class Quiet(uvicorn.Server):
@@ -47,7 +66,10 @@ class StandIn:
         self.files: dict[str, bytes] = {}
         self.broken: list[str] = []
         self.menus: dict[int, list[str]] = {}
-        self.repeat_confirmed = 0
+        self.again = lambda: False
+        """Whether an update comes once more although it was confirmed."""
+        self.given = 0
+        self.mishaps: Counter[str] = Counter()
         self._numbers = iter(range(1, 10**9))
         self.news = asyncio.Event()
         self.on_sent: Callable[[dict[str, Any]], None] = lambda message: None
@@ -87,6 +109,7 @@ class StandIn:
         """A new update. Returns its number."""
         number = 100 + next(self._numbers)
         self.updates.append({"update_id": number, **update})
+        self.given += 1
         self.news.set()
         return number
 
@@ -95,7 +118,7 @@ class StandIn:
         self.news.set()
 
     def write(self, chat: int, text: str | None = None, **more: Any) -> int:
-        message = {"message_id": next(self._numbers), "date": 1_780_000_000, "chat": {"id": chat, "type": "private"}}
+        message = {"message_id": next(self._numbers), "date": int(time.time()), "chat": {"id": chat, "type": "private"}}
         said = {} if text is None else {"text": text}
         return self.give(message={**message, "from": {"id": chat, **FROM}, **said, **more})
 
@@ -115,18 +138,24 @@ class StandIn:
     async def _method(self, request: Request) -> Response:
         if request.path_params["token"] != TOKEN:
             return refuse(401, "Unauthorized")
-        given = await fields(request) | dict(request.query_params)
+        try:
+            given = await fields(request) | dict(request.query_params)
+        except ClientDisconnect:
+            return refuse(400, "Bad Request")
         method = request.path_params["method"].lower()
         self.calls.append((method, given))
         mishap = self.mishap(method, given)
         if mishap is not None:
+            self.mishaps[f"{type(mishap).__name__} {mishap.status_code}"] += 1
+        if mishap is not None and not isinstance(mishap, TooLate):
             return mishap
         served = getattr(self, f"_{method}", None)
-        return refuse(404, "Not Found") if served is None else await served(given)
+        done = refuse(404, "Not Found") if served is None else await served(given)
+        return mishap or done
 
     async def _getupdates(self, given: dict[str, Any]) -> Response:
         offset = int(given.get("offset", 0))
-        self.updates = [each for each in self.updates if not (number(each) is not None and number(each) < offset)]
+        self.updates = [each for each in self.updates if not _confirmed(each, offset) or self.again()]
         if not self.updates:
             self.news.clear()
             with contextlib.suppress(TimeoutError):
@@ -134,26 +163,33 @@ class StandIn:
         return well(self.updates[: int(given.get("limit", 100))])
 
     async def _sendmessage(self, given: dict[str, Any]) -> Response:
-        text, markup = given.get("text", ""), json.loads(given.get("reply_markup", "{}"))
-        buttons = [button for row in markup.get("inline_keyboard", []) for button in row]
-        wrong = [
-            "message text is empty" if not text.strip() else "",
-            "message is too long" if len(text.encode("utf-16-le")) // 2 > 4096 else "",
-            "BUTTON_DATA_INVALID"
-            if not all(1 <= len(each["callback_data"].encode()) <= 64 for each in buttons)
-            else "",
-            "BUTTON_TEXT_INVALID" if any(not each["text"].strip() for each in buttons) else "",
-        ]
-        for why in filter(None, wrong):
+        buttons = buttons_of(given)
+        for why in broken_limits(given.get("text", ""), buttons):
             self.broken.append(why)
             return refuse(400, f"Bad Request: {why}")
         chat = int(given["chat_id"])
-        message = {"chat_id": chat, "text": text, "buttons": buttons, "id": next(self._numbers), "given": given}
-        self.sent.append(message)
-        self.on_sent(message)
-        chat_type = "private" if chat > 0 else "supergroup"
-        shown = {"message_id": message["id"], "date": 1, "chat": {"id": chat, "type": chat_type}, "text": text}
-        return well(shown)
+        self.sent.append({"chat_id": chat, "text": given["text"], "buttons": buttons, "given": given})
+        self.sent[-1]["id"] = next(self._numbers)
+        self.on_sent(self.sent[-1])
+        return well(self._shown(self.sent[-1]))
+
+    async def _editmessagetext(self, given: dict[str, Any]) -> Response:
+        place, buttons = (int(given["chat_id"]), int(given["message_id"])), buttons_of(given)
+        found = next((each for each in self.sent if (each["chat_id"], each["id"]) == place), None)
+        if found is None:
+            return refuse(400, "Bad Request: message to edit not found")
+        for why in broken_limits(given.get("text", ""), buttons):
+            self.broken.append(why)
+            return refuse(400, f"Bad Request: {why}")
+        if (found["text"], found["buttons"]) == (given["text"], buttons):
+            return refuse(400, "Bad Request: message is not modified")
+        found.update(text=given["text"], buttons=buttons)
+        return well(self._shown(found))
+
+    @staticmethod
+    def _shown(message: dict[str, Any]) -> dict[str, Any]:
+        chat = {"id": message["chat_id"], "type": "private" if message["chat_id"] > 0 else "supergroup"}
+        return {"message_id": message["id"], "date": 1, "chat": chat, "text": message["text"]}
 
     async def _senddocument(self, given: dict[str, Any]) -> Response:
         data, chat = given["document"], int(given["chat_id"])
@@ -201,9 +237,26 @@ class StandIn:
 
     async def _file(self, request: Request) -> Response:
         mishap = self.mishap("file", dict(request.path_params))
-        if mishap is not None:
-            return mishap
-        return Response(self.files[request.path_params["path"]])
+        content = self.files[request.path_params["path"]]
+        if isinstance(mishap, Half):
+            return Response(content[: len(content) // 2])
+        return mishap or Response(content)
+
+
+def buttons_of(given: dict[str, Any]) -> list[dict[str, str]]:
+    markup = json.loads(given.get("reply_markup", "{}"))
+    return [button for row in markup.get("inline_keyboard", []) for button in row]
+
+
+def broken_limits(text: str, buttons: list[dict[str, str]]) -> list[str]:
+    """What is wrong with a message. Source: the Bot API's sendMessage and InlineKeyboardButton, from memory."""
+    wrong = {
+        "message text is empty": not text.strip(),
+        "message is too long": len(text.encode("utf-16-le")) // 2 > 4096,
+        "BUTTON_DATA_INVALID": not all(1 <= len(each["callback_data"].encode()) <= 64 for each in buttons),
+        "BUTTON_TEXT_INVALID": any(not each["text"].strip() for each in buttons),
+    }
+    return [why for why, so in wrong.items() if so]
 
 
 async def fields(request: Request) -> dict[str, Any]:
@@ -225,6 +278,11 @@ def number(update: Any) -> int | None:
     return found if type(found) is int else None
 
 
+def _confirmed(update: Any, offset: int) -> bool:
+    found = number(update)
+    return found is not None and found < offset
+
+
 def well(result: Any) -> Response:
     return Response(json.dumps({"ok": True, "result": result}), media_type="application/json")
 
@@ -234,15 +292,14 @@ def refuse(code: int, why: str, **parameters: Any) -> Response:
     return JSONResponse({"ok": False, "error_code": code, "description": why, **more}, status_code=code)
 
 
-def trouble(dice: random.Random, often: float) -> Callable[[str, dict[str, Any]], Response | None]:
-    """Fails so often: server errors, "slower" and answers cut off, at every method."""
-
-    def mishap(method: str, given: dict[str, Any]) -> Response | None:
-        if dice.random() >= often:
-            return None
-        kind = dice.choice(("502", "500", "429", "cut"))
-        if kind == "429":
-            return refuse(429, "Too Many Requests: retry after 1", retry_after=1)
-        return Response(b'{"ok": tr', 502) if kind == "cut" else refuse(int(kind), "Bad Gateway")
-
-    return mishap
+def trouble(dice: random.Random, often: float) -> Mishap:
+    """Fails so often, at every method: server errors, "slower", half an answer, and connections that break off."""
+    kinds: tuple[Callable[[], Response], ...] = (
+        lambda: refuse(500, "Internal Server Error"),
+        lambda: refuse(502, "Bad Gateway"),
+        lambda: Half(b'{"ok": tr'),
+        lambda: refuse(429, "Too Many Requests: retry after 1", retry_after=1),
+        Dropped,
+        TooLate,
+    )
+    return lambda method, given: dice.choice(kinds)() if dice.random() < often else None

@@ -6,7 +6,7 @@ import asyncio
 import logging
 
 from telegram import Bot
-from telegram.error import BadRequest, Forbidden, RetryAfter, TelegramError
+from telegram.error import BadRequest, Forbidden, NetworkError, RetryAfter, TelegramError
 
 from bot.channels.telegram.backoff import Backoff
 from bot.channels.telegram.updates import RemoteFile
@@ -40,7 +40,10 @@ async def fetch(bot: Bot, wanted: RemoteFile, first_pause: float = 1.0, picture:
                 file = await bot.get_file(wanted.file_id)
                 if (file.file_size or 0) > MOST_BYTES:
                     raise Unfetched(too_big)
-                return bytes(await file.download_as_bytearray())
+                got = bytes(await file.download_as_bytearray())
+                if len(got) < (file.file_size or 0):
+                    raise NetworkError("only a part of the file came")
+                return got
         except BadRequest as refused:
             raise Unfetched(too_big if "too big" in str(refused).lower() else gone) from refused
         except Forbidden as refused:

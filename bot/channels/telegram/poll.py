@@ -10,7 +10,7 @@ from typing import Any
 
 from telegram.error import Conflict, InvalidToken, TelegramError
 
-from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.backoff import Backoff, seconds_asked
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.updates import update_id
@@ -66,7 +66,7 @@ class Poller:
         except Conflict as conflict:
             await self._unhook(line, conflict)
         except TelegramError as error:
-            await self._pause(f"Telegram cannot be reached: {error}")
+            await self._pause(f"Telegram cannot be reached: {error}", seconds_asked(error))
             return False
         except Exception as error:
             log.exception("updates could not be kept; they are asked for again")
@@ -97,10 +97,10 @@ class Poller:
         self._reached = True
         self.backoff.reset()
 
-    async def _pause(self, why: str) -> None:
+    async def _pause(self, why: str, least: float = 0.0) -> None:
         if not self.backoff.failures:
             log.warning("%s; trying again until it works", why)
-        await asyncio.sleep(self.backoff.next())
+        await asyncio.sleep(max(least, self.backoff.next()))
 
     async def _unhook(self, line: Line, conflict: Conflict) -> None:
         """Somebody else takes the updates: a webhook of ours, or another program with this token."""

@@ -7,13 +7,12 @@ import logging
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import timedelta
 from functools import partial
 
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions, ReplyParameters
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
 
-from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.backoff import Backoff, seconds_asked
 from bot.channels.telegram.menus import set_menu
 from bot.channels.telegram.outgoing import Outgoing, Press, label, rows
 from bot.channels.telegram.own_data import send_own_data
@@ -148,10 +147,8 @@ class Sender:
     def _failed(self, letter: Letter, number: int, error: TelegramError) -> None:
         match error:
             case RetryAfter():
-                after = error.retry_after
-                seconds = after.total_seconds() if isinstance(after, timedelta) else float(after)
                 self.outbox.wait(letter.id)
-                self._pace.hold(number, seconds, self.clock())
+                self._pace.hold(number, seconds_asked(error), self.clock())
             case ChatMigrated():
                 self.outbox.wait(letter.id)
                 self.chats.moved(letter.chat, chat_name(error.new_chat_id))

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from telegram.error import InvalidToken, TelegramError
 
 from bot.channels.talk import Talk
-from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.backoff import Backoff, seconds_asked
 from bot.channels.telegram.checks import Checks
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.conversation import Reception
@@ -69,7 +69,10 @@ class Service:
     remind: Callable[[datetime], int] | None = None
 
     async def run(self, stop: asyncio.Event) -> None:
-        """Serve until `stop` is set. Raises TokenRefused. What was kept before is dealt with first, in order."""
+        """Serve until `stop` is set. What was kept before is dealt with first, in order.
+
+        Raises TokenRefused, CannotListen.
+        """
         chats, outbox, inbox = Chats(self.logbook), Outbox(self.logbook), Inbox(self.logbook)
         reception = self.reception or KnownChats(chats)
         async with Line(self.options) as line:
@@ -123,7 +126,7 @@ class Service:
             poller = Poller(self.options, intake.keep, self.long, self.stall, self.first_pause)
             return [asyncio.create_task(poller.run())]
         server = Server(self.options.webhook, intake.keep)
-        return [asyncio.create_task(server.serve()), asyncio.create_task(self._hook(line))]
+        return [asyncio.create_task(server.listen()), asyncio.create_task(self._hook(line))]
 
     async def _hook(self, line: Line) -> None:
         """Tell Telegram where to bring updates, until it has understood."""
@@ -138,7 +141,7 @@ class Service:
             except TelegramError as error:
                 if not backoff.failures:
                     log.warning("the webhook is not set yet, trying again until it is: %s", error)
-                await asyncio.sleep(backoff.next())
+                await asyncio.sleep(max(seconds_asked(error), backoff.next()))
         await asyncio.Event().wait()
 
     @staticmethod

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import hmac
 import json
 import logging
+import socket
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 from urllib.parse import urlsplit
@@ -66,16 +68,41 @@ async def _body(request: Request) -> bytes | None:
     return bytes(body)
 
 
+class CannotListen(ValueError):
+    """The address is not to be had. Says what to do."""
+
+
 class Server(uvicorn.Server):
-    """Listens until it is cancelled; leaves the program's signals alone."""
+    """Listens until it is cancelled, then lets what is being kept be kept; leaves the program's signals alone."""
 
     def __init__(self, webhook: Webhook, keep: Callable[[Sequence[Any]], object]) -> None:
+        self._webhook = webhook
         super().__init__(
             uvicorn.Config(
-                application(webhook, keep), host=webhook.listen, port=webhook.port, log_config=None, lifespan="off",
-                access_log=False, timeout_graceful_shutdown=2,
+                application(webhook, keep), log_config=None, lifespan="off", access_log=False,
+                timeout_graceful_shutdown=1,
             )
         )  # fmt: skip
+
+    async def listen(self) -> None:
+        """Serve. Raises CannotListen."""
+        with self._socket() as bound:
+            serving = asyncio.create_task(self.serve(sockets=[bound]))
+            try:
+                await asyncio.shield(serving)
+            finally:
+                self.should_exit = True
+                await serving
+
+    def _socket(self) -> socket.socket:
+        where, port = self._webhook.listen, self._webhook.port
+        try:
+            return socket.create_server((where, port), family=socket.AF_INET6 if ":" in where else socket.AF_INET)
+        except OSError as error:
+            raise CannotListen(
+                f"Port {port} of {where} is not to be had: {error.strerror}. "
+                "Set DOORROUND_TELEGRAM_WEBHOOK_LISTEN and DOORROUND_TELEGRAM_WEBHOOK_PORT to others."
+            ) from error
 
     @contextlib.contextmanager
     def capture_signals(self) -> Iterator[None]:

@@ -1,0 +1,211 @@
+"""The fault drill: caretakers check doors while the server fails and the bot is killed with SIGKILL, again and again.
+
+The logbook must equal, answer for answer, the one of an undisturbed run, and every text must have reached its chat.
+Half of the kills come before a random SQL statement, so also inside a transaction; the others at a random moment.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import multiprocessing
+import os
+import random
+import signal
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from service import make_service, prepare, serving, until
+from standin import StandIn, trouble
+
+from bot.domain.heard import By
+from bot.hearing.pool import AtQuestion
+from bot.hearing.understand import typed
+from bot.logbook.inbox import Inbox
+from bot.logbook.outbox import Outbox
+from bot.logbook.store import Logbook
+from bot.wiring import load_understanding
+
+children = multiprocessing.get_context("forkserver")
+children.set_forkserver_preload(["drill", "warm"])
+# the server that children are forked from passes over what it cannot find, and knows no other paths than these
+_PATHS = [str(Path(__file__).parents[count]) for count in (0, 2)]
+os.environ["PYTHONPATH"] = os.pathsep.join([*_PATHS, *filter(None, [os.environ.get("PYTHONPATH")])])
+
+
+@dataclass(frozen=True)
+class Plan:
+    """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at least so many.
+
+    often: share of calls at which the server fails. again: share of updates that come a second time. statements: the
+    most between two kills. moment: the longest between two kills, seconds.
+    """
+
+    chats: int
+    checks: int
+    answers: int | None = None
+    kills: int = 0
+    often: float = 0.0
+    again: float = 0.0
+    statements: int = 400
+    moment: float = 1.0
+
+
+@dataclass
+class Outcome:
+    """answers: what each person's entries say. texts: how often each text reached each chat."""
+
+    answers: dict[str, list[tuple[Any, ...]]]
+    texts: Counter[tuple[int, str]]
+    killed: int = 0
+    in_statement: int = 0
+    mishaps: Counter[str] = field(default_factory=Counter)
+    updates: int = 0
+
+
+class WordsPool:
+    """A pool for recordings that are their words in writing. Takes its time, so that kills come while it hears."""
+
+    async def hear(self, recording: bytes, wanted: object) -> object:
+        await asyncio.sleep(0.01)
+        assert isinstance(wanted, AtQuestion)
+        return typed(load_understanding(), recording.decode(), wanted.now, By.VOICE)
+
+
+def child(home: Path, base_url: str, base_file_url: str, statements: int | None) -> None:
+    """Serve; die before SQL statement number `statements`."""
+    logging.disable()
+    left = statements
+
+    def count(sql: str) -> None:
+        nonlocal left
+        if left is not None:
+            left -= 1
+            if left <= 0:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+    with Logbook.open(home / "logbook.db") as book:
+        book._db.conn.set_trace_callback(count)
+        service = make_service(home, book, base_url, base_file_url, WordsPool(), stall=10.0)
+        asyncio.run(service.run(asyncio.Event()))
+
+
+class Caretakers:
+    """Each checks its doors one after the other, and answers every question once, by tap, typing or voice.
+
+    What is answered, and how, depends on the chat and on how many questions it was asked, so every run gets the same.
+    """
+
+    def __init__(self, server: StandIn, plan: Plan, dice: random.Random) -> None:
+        self._server, self._plan, self._dice = server, plan, dice
+        self._chats = range(1, plan.chats + 1)
+        self._answered: dict[int, set[str]] = {chat: set() for chat in self._chats}
+        self._signed, self._given = dict.fromkeys(self._chats, 0), dict.fromkeys(self._chats, 0)
+        server.on_sent = self.read
+
+    def begin(self) -> None:
+        for chat in self._chats:
+            self._server.write(chat, self._door(chat))
+
+    def _door(self, chat: int) -> str:
+        return str((chat - 1) * self._plan.checks + self._signed[chat] + 1)
+
+    def read(self, message: dict[str, Any]) -> None:
+        chat, buttons = message["chat_id"], message["buttons"]
+        signed = "Which door are you at?" in message["text"]
+        # sent a second time after the talk moved on, it has no buttons any more
+        data = message["text"] if signed or not buttons else buttons[0]["callback_data"]
+        if data in self._answered[chat] or not (buttons or signed) or self.finished(chat):
+            return
+        self._answered[chat].add(data)
+        self._given[chat] += 1
+        if signed:
+            self._signed[chat], self._given[chat] = self._signed[chat] + 1, 0
+            if not self.finished(chat):
+                self._server.write(chat, self._door(chat))
+        elif self._plan.answers is not None and self._given[chat] > self._plan.answers:
+            self._server.write(chat, "finish")
+        else:
+            self._answer(chat, message["text"], buttons)
+        if self._dice.random() < self._plan.again and self._server.updates:
+            self._server.give_raw(dict(self._server.updates[-1]))
+
+    def _answer(self, chat: int, text: str, buttons: list[dict[str, str]]) -> None:
+        choice = random.Random(chat * 10_000 + len(self._answered[chat]))
+        sure = "Right?" in text or "finish check" in text or choice.random() < 0.5
+        button = buttons[0] if sure else choice.choice([each for each in buttons if each["text"] != "go back"])
+        way = choice.choice(("tap", "type", "voice"))
+        # where no check is open, a recording names a door; which door it is, tests/audio hears
+        if way == "tap" or "Right?" in text:
+            self._server.tap(chat, button["callback_data"])
+        elif way == "type":
+            self._server.write(chat, button["text"])
+        else:
+            self._server.voice(chat, button["text"].encode())
+
+    def finished(self, chat: int) -> bool:
+        return self._signed[chat] == self._plan.checks
+
+    @property
+    def done(self) -> bool:
+        return all(map(self.finished, self._chats)) and not self._server.updates
+
+
+async def run(home: Path, plan: Plan, seed: int) -> Outcome:
+    """One whole run. What the last bot that was killed left is dealt with by one that is not killed."""
+    prepare(home, plan.chats, plan.checks)
+    dice = random.Random(seed)
+    async with StandIn(trouble(dice, plan.often)) as server:
+        server.again = lambda: dice.random() < plan.again
+        caretakers = Caretakers(server, plan, dice)
+        caretakers.begin()
+        outcome = Outcome({}, Counter())
+        while plan.kills and not caretakers.done:
+            await _one_life(home, server, caretakers, plan, dice, outcome)
+        async with serving(home, server, WordsPool()) as book:
+            await until(lambda: caretakers.done, 1000)
+            await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads(), 60)
+        assert not server.broken, server.broken
+        outcome.texts = Counter((message["chat_id"], message["text"]) for message in server.sent)
+        outcome.mishaps, outcome.updates = server.mishaps, server.given
+    outcome.answers = answers(home)
+    return outcome
+
+
+async def _one_life(
+    home: Path, server: StandIn, caretakers: Caretakers, plan: Plan, dice: random.Random, outcome: Outcome
+) -> None:
+    """From a start of the bot to its kill, or to the end."""
+    inside = dice.random() < 0.5
+    statements = dice.randint(5, plan.statements) if inside else None
+    moment = None if inside else dice.uniform(0.0, plan.moment)
+    bot = children.Process(target=child, args=(home, server.base_url, server.base_file_url, statements))
+    bot.start()
+    loop = asyncio.get_running_loop()
+    began = loop.time()
+    while bot.is_alive() and not caretakers.done and (moment is None or loop.time() < began + moment):
+        await asyncio.sleep(0.01)
+    by_itself, ended = not bot.is_alive(), caretakers.done
+    bot.kill()
+    await asyncio.to_thread(bot.join)
+    assert bot.exitcode == -signal.SIGKILL, f"the bot ended by itself with {bot.exitcode}"
+    outcome.killed += by_itself or not ended
+    outcome.in_statement += by_itself
+
+
+def answers(home: Path) -> dict[str, list[tuple[Any, ...]]]:
+    """What the entries of each person say, in order, whole; but for their times and what a check is called."""
+    with Logbook.open(home / "logbook.db") as book:
+        assert book.verify() == []
+        given: dict[str, list[tuple[Any, ...]]] = {}
+        for entry in book.entries():
+            given.setdefault(entry.person, []).append((entry.kind, entry.door, _without_times(entry.body)))
+        return given
+
+
+def _without_times(body: Any) -> Any:
+    if isinstance(body, dict):
+        return {key: _without_times(value) for key, value in body.items() if key not in ("at", "started", "ended")}
+    return [_without_times(each) for each in body] if isinstance(body, list) else body

@@ -1,0 +1,125 @@
+"""Settings: every one in the file and as a variable, the variable wins, and what is wrong says what to write."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from bot.settings import KEYS, SettingsError, read_settings, read_telegram
+
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+
+# of each setting: a value, where it ends up, and what it is then
+GOOD = {
+    "HOME": ("{tmp}/else", lambda s, t: str(s.home), "{tmp}/else"),
+    "MODELS": ("{tmp}/speech", lambda s, t: str(s.models), "{tmp}/speech"),
+    "ZONE": ("Europe/London", lambda s, t: s.zone, "Europe/London"),
+    "ENGINE": ("listener", lambda s, t: s.engine, "listener"),
+    "LONGEST_NOTE": ("60", lambda s, t: s.longest_note_s, 60.0),
+    "KEEP_RECORDINGS": ("30", lambda s, t: s.keep_recordings_days, 30),
+    "KEEP_PHOTOS": ("400", lambda s, t: s.keep_photos_days, 400),
+    "BOT_NAME": ("@alder_doors_bot", lambda s, t: s.bot_name, "alder_doors_bot"),
+    "TELEGRAM_TOKEN": ("12:abcdefghij", lambda s, t: t.token, "12:abcdefghij"),
+    "TELEGRAM_BASE_URL": ("http://10.0.0.1:8081/bot", lambda s, t: t.base_url, "http://10.0.0.1:8081/bot"),
+    "TELEGRAM_BASE_FILE_URL": ("http://10.0.0.1:8081/file/bot", lambda s, t: t.base_file_url,
+                               "http://10.0.0.1:8081/file/bot"),
+    "TELEGRAM_WEBHOOK_URL": ("https://doors.example.org/in", lambda s, t: t.webhook.url,
+                             "https://doors.example.org/in"),
+    "TELEGRAM_WEBHOOK_SECRET": ("abcdefghijklmnopq", lambda s, t: t.webhook.secret, "abcdefghijklmnopq"),
+    "TELEGRAM_WEBHOOK_LISTEN": ("0.0.0.0", lambda s, t: t.webhook.listen, "0.0.0.0"),
+    "TELEGRAM_WEBHOOK_PORT": ("9000", lambda s, t: t.webhook.port, 9000),
+}  # fmt: skip
+NEEDED = {
+    "TELEGRAM_TOKEN": "4711:abcdefgh",
+    "TELEGRAM_WEBHOOK_URL": "https://example.org/w",
+    "TELEGRAM_WEBHOOK_SECRET": "sixteen_or_more_",
+}
+
+
+def file_of(values):
+    """The settings as TOML; the keys of Telegram in their table."""
+    lines = [f'{key.lower()} = "{value}"' for key, value in values.items() if not key.startswith("TELEGRAM_")]
+    of_telegram = {key.removeprefix("TELEGRAM_"): value for key, value in values.items() if key.startswith("TELEGRAM_")}
+    return "\n".join([*lines, "[telegram]", *(f'{key.lower()} = "{value}"' for key, value in of_telegram.items())])
+
+
+def test_every_setting_is_tried_here():
+    assert set(GOOD) == set(KEYS)
+
+
+@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("in_file", (True, False))
+def test_a_setting_arrives_from_the_file_and_from_its_variable(key, in_file, tmp_path):
+    value, found, wanted = GOOD[key]
+    value = value.format(tmp=tmp_path)
+    wanted = wanted.format(tmp=tmp_path) if isinstance(wanted, str) else wanted
+    path = tmp_path / "settings.toml"
+    path.write_text(file_of({**NEEDED, key: value} if in_file else NEEDED), encoding="utf-8")
+    given = {"DOORROUND_SETTINGS": str(path)} | ({} if in_file else {f"DOORROUND_{key}": value})
+    assert found(read_settings(given), read_telegram(given)) == wanted
+
+
+def test_the_variable_wins_over_the_file(tmp_path):
+    (tmp_path / "doorround.toml").write_text('zone = "Europe/London"', encoding="utf-8")
+    home = {"DOORROUND_HOME": str(tmp_path)}
+    assert read_settings(home).zone == "Europe/London"
+    assert read_settings({**home, "DOORROUND_ZONE": "Europe/Paris"}).zone == "Europe/Paris"
+
+
+@pytest.mark.parametrize("key", (*KEYS, "SETTINGS"))
+def test_every_setting_stands_in_the_readme(key):
+    assert re.search(rf"^\| .*`DOORROUND_{key}`", README, re.MULTILINE), key
+
+
+BAD = {
+    "ZONE": "Alder/House", "ENGINE": "ears", "LONGEST_NOTE": "long", "KEEP_RECORDINGS": "0", "KEEP_PHOTOS": "ever",
+    "TELEGRAM_TOKEN": "abc", "TELEGRAM_BASE_URL": "api", "TELEGRAM_BASE_FILE_URL": "ftp://x",
+    "TELEGRAM_WEBHOOK_URL": "doors.example.org", "TELEGRAM_WEBHOOK_SECRET": "short", "TELEGRAM_WEBHOOK_PORT": "70000",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("key", BAD)
+def test_a_value_that_cannot_be_used_names_its_setting_and_never_shows_a_secret(key, tmp_path):
+    given = {f"DOORROUND_{name}": value for name, value in {**NEEDED, "HOME": str(tmp_path), key: BAD[key]}.items()}
+    with pytest.raises(SettingsError, match=f"DOORROUND_{key}") as refused:
+        read_settings(given), read_telegram(given)
+    if "TOKEN" in key or "SECRET" in key:
+        assert f'"{BAD[key]}"' not in str(refused.value)
+
+
+@pytest.mark.parametrize("text", ('zoen = "UTC"', '[telegram]\ntokn = "1:abcdefgh"', '[telgram]\ntoken = "1:abcdefgh"'))
+def test_an_unknown_key_is_refused_with_its_file_and_name(text, tmp_path):
+    path = tmp_path / "doorround.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(SettingsError, match=r"there is no setting .*README") as refused:
+        read_settings({"DOORROUND_HOME": str(tmp_path)})
+    assert str(path) in str(refused.value)
+
+
+def test_a_variable_that_is_no_setting_is_refused(tmp_path):
+    with pytest.raises(SettingsError, match="DOORROUND_ZOEN.*DOORROUND_ZONE"):
+        read_settings({"DOORROUND_HOME": str(tmp_path), "DOORROUND_ZOEN": "Europe/London"})
+
+
+def test_a_file_that_is_no_toml_says_where_it_breaks(tmp_path):
+    (tmp_path / "doorround.toml").write_text("zone = Europe", encoding="utf-8")
+    with pytest.raises(SettingsError, match=r"doorround\.toml cannot be read.*line 1"):
+        read_settings({"DOORROUND_HOME": str(tmp_path)})
+
+
+def test_a_settings_file_that_was_named_must_be_there(tmp_path):
+    with pytest.raises(SettingsError, match=r"mine\.toml cannot be read"):
+        read_settings({"DOORROUND_SETTINGS": str(tmp_path / "mine.toml")})
+
+
+def test_a_webhook_needs_a_secret(tmp_path):
+    given = {"DOORROUND_HOME": str(tmp_path), "DOORROUND_TELEGRAM_TOKEN": "4711:abcdefgh"}
+    with pytest.raises(SettingsError, match="DOORROUND_TELEGRAM_WEBHOOK_SECRET"):
+        read_telegram({**given, "DOORROUND_TELEGRAM_WEBHOOK_URL": "https://example.org/w"})
+
+
+def test_no_secret_is_shown_where_the_options_are(tmp_path):
+    given = {f"DOORROUND_{name}": value for name, value in NEEDED.items()} | {"DOORROUND_HOME": str(tmp_path)}
+    shown = repr(read_telegram(given))
+    assert "abcdefgh" not in shown
+    assert "sixteen" not in shown
