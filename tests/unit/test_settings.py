@@ -97,7 +97,7 @@ def test_an_unknown_key_is_refused_with_its_file_and_name(text, tmp_path):
 
 
 def test_a_variable_that_is_no_setting_is_refused(tmp_path):
-    with pytest.raises(SettingsError, match="DOORROUND_ZOEN.*DOORROUND_ZONE"):
+    with pytest.raises(SettingsError, match=r"DOORROUND_ZOEN.*DOORROUND_ZONE"):
         read_settings({"DOORROUND_HOME": str(tmp_path), "DOORROUND_ZOEN": "Europe/London"})
 
 
