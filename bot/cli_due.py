@@ -1,9 +1,10 @@
-"""doorround due: which doors are due on a day, in the order of the walk."""
+"""doorround due, nudges, summary: what is due on a day, who is reminded of it, and the supervisor's summary."""
 
 from __future__ import annotations
 
 import json
 from datetime import UTC, date, datetime
+from pathlib import Path
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
@@ -94,3 +95,28 @@ def nudges(
                 typer.echo(f"— {each.to}{'' if each.to in chats else ' (no chat yet)'} —\n{each.text}\n")
         if not found and not as_json:
             typer.echo("Nobody is to be reminded of anything.")
+
+
+def summary(
+    on: On = None,
+    every: Annotated[str, typer.Option(help="daily, weekly or monthly; each up to that day.")] = "daily",
+    picture: Annotated[Path | None, typer.Option(help="Also draw it: a PNG file to write.")] = None,
+    dark: Annotated[bool, typer.Option("--dark", help="Draw light on dark.")] = False,
+) -> None:
+    """Print the supervisor's summary of a day, as it stood at its end: to be read in ten seconds."""
+    with plainly():
+        from bot.reports.summary import Every, report
+        from bot.schedule_settings import read_plan
+        from bot.wiring import open_logbook
+
+        if every not in list(Every):
+            raise ValueError(f'"{every}": write one of {", ".join(Every)}.')
+        settings, plan = read_settings(), read_plan()
+        with open_logbook(settings) as logbook:
+            made = report(logbook, plan, Every(every), day_of(on, settings.zone), None)
+        typer.echo(made.summary.text)
+        if picture is not None:
+            from bot.reports.picture import draw
+
+            picture.write_bytes(draw(made.figures, dark))
+            typer.echo(f"Drawn: {picture}")

@@ -50,7 +50,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     with open_logbook(settings) as book:
         talk = partial(make_pooled_talk, book, settings, load_checklist(checklist), intervals=plan.intervals)
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
-        people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes)
+        people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
 
         def make(pool: Pool) -> Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)

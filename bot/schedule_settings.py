@@ -14,7 +14,7 @@ from bot.domain.door import Use
 from bot.domain.judging.severity import Targets
 from bot.domain.schedule.every import Every, read_every
 from bot.domain.schedule.intervals import Intervals, Rule
-from bot.domain.schedule.plan import WEEKDAYS, Plan
+from bot.domain.schedule.plan import PICTURES, WEEKDAYS, Plan
 from bot.reminders.calendar import public_holidays
 from bot.settings import SettingsError, settings_file
 
@@ -100,6 +100,12 @@ def _days(value: Any) -> int:
     return value
 
 
+def _picture(value: Any) -> str:
+    if value not in PICTURES:
+        raise ValueError(f"write one of: {', '.join(PICTURES)}.")
+    return str(value)
+
+
 def _weekdays(value: Any) -> frozenset[int]:
     wrong = [day for day in value if day not in WEEKDAYS]
     if wrong or isinstance(value, str) or len(set(value)) == 7:
@@ -110,7 +116,7 @@ def _weekdays(value: Any) -> frozenset[int]:
 _READ: dict[str, Callable[[Any], Any]] = {
     "nudge_at": _time, "summary_at": _time, "quiet_from": _time, "quiet_until": _time, "days_off": _weekdays,
     "country": str, "region": str, "second_after": _days, "supervisor_after": _days, "retry_after": _days,
-    "escalate_after": _days,
+    "escalate_after": _days, "picture": _picture,
 }  # fmt: skip
 
 

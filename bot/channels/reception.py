@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
+from bot.channels.asking import Asking
 from bot.channels.look import look
 from bot.channels.orders import MOST_TAPS, Orders
 from bot.channels.told import Aside, AtDoor, Told, tell
 from bot.dialogue.menu import IN_GROUPS, ORDERS, help_of, is_for_the_talk, read_order
+from bot.domain.asked import read_asked
 from bot.domain.check import Prompt, PromptKind
 from bot.domain.invites import as_code, consent_line, invite_of
 from bot.domain.links import InviteLink, LinkKey, NoLink, door_of, read_payload
 from bot.domain.people import Account, Person, Right, counts_in_group, role_named
+from bot.domain.schedule.plan import Plan
 from bot.domain.strangers import UNKNOWN_CODE, knock, may_try, wrong_code
 from bot.logbook.errors import LogbookError, StorageError
 from bot.logbook.people import People
@@ -27,13 +30,14 @@ _NO = ("no", "i do not agree", "i don't agree")
 @dataclass(frozen=True)
 class Reception:
     """keys: of door links, the signing one first. chance: random bytes, as secrets.token_bytes. All in one transaction
-    with what the channel keeps, where it opens one."""
+    with what the channel keeps, where it opens one. plan: intervals and reminders."""
 
     logbook: Logbook
     keys: tuple[LinkKey, ...]
     keep_days: int
     bot_name: str
     chance: Callable[[int], bytes]
+    plan: Plan = field(default_factory=Plan)
 
     def known(self, account: Account) -> Person | None:
         """Who writes from this account; None for somebody unknown."""
@@ -106,7 +110,7 @@ class Reception:
             if group is not None:
                 return self._in_group(person, order, now, group)
             if order is None:
-                return self._said(person, text)
+                return self._asked(person, text, now) or self._said(person, text)
             if order[0] == "start":
                 return self._started(person, order[1])
             return None if _is_talk(person, order) else self._orders.obey(person, *order, now)
@@ -114,6 +118,16 @@ class Reception:
     @property
     def _orders(self) -> Orders:
         return Orders(self.logbook, self.bot_name, self.chance)
+
+    def _asked(self, person: Person, text: str, now: datetime) -> Told | None:
+        """What is asked in words of its own: what is due, who is late, a door, a defect, a snooze."""
+        asked = read_asked(text)
+        try:
+            return Asking(self.logbook, self.plan).answer(person, asked, now) if asked else None
+        except StorageError:
+            raise
+        except LogbookError as error:
+            return tell(str(error))
 
     def _said(self, person: Person, text: str) -> Told | None:
         """What is no order: a code, something for the talk, or a door that an auditor wants to read of."""

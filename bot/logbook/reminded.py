@@ -37,6 +37,13 @@ def was_said(book: Logbook, key: str) -> bool:
     return bool(book._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
 
 
+def last_said(book: Logbook, prefix: str) -> date | None:
+    """The local day on which a message whose key begins so went out last."""
+    sql = """SELECT at FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
+        AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC LIMIT 1"""
+    return next((LocalDays(book.zone).of(at) for (at,) in book._rows(sql, prefix)), None)
+
+
 def crew_of(book: Logbook, reached: frozenset[str] | None = None) -> Crew:
     """Everybody, with their days off, snoozes and handed rounds."""
     away: dict[str, list[tuple[date, date]]] = {}

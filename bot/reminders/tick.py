@@ -12,6 +12,7 @@ from apscheduler.schedulers.asyncio import AsyncIOScheduler
 from bot.domain.schedule.plan import Plan
 from bot.logbook.store import Logbook
 from bot.reminders.nudging import send_nudges
+from bot.reminders.reporting import send_summaries
 
 log = logging.getLogger("doorround.reminders")
 
@@ -33,6 +34,9 @@ class Ticker:
         if local.time() >= self._plan.nudge_at and ("nudges", local.date()) not in self._done:
             written += len(send_nudges(self._book, self._plan, now))
             self._note("nudges", local.date())
+        if local.time() >= self._plan.summary_at and ("summaries", local.date()) not in self._done:
+            written += len(send_summaries(self._book, self._plan, now))
+            self._note("summaries", local.date())
         return written
 
     def _note(self, what: str, day: date) -> None:

@@ -201,6 +201,17 @@ class StandIn:
         shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
         return well({**shown, "document": {"file_id": "sent", "file_unique_id": "sent"}})
 
+    async def _sendphoto(self, given: dict[str, Any]) -> Response:
+        data, chat, markup = given["photo"], int(given["chat_id"]), json.loads(given.get("reply_markup", "{}"))
+        if not data or len(data) > 10_000_000 or len(given.get("caption", "")) > 1024:
+            return refuse(400, "Bad Request: file must be non-empty, small and with a short caption")
+        buttons = [button for row in markup.get("inline_keyboard", []) for button in row]
+        message = {"chat_id": chat, "text": given.get("caption", ""), "buttons": buttons, "photo": data, "given": given}
+        self.sent.append({**message, "id": next(self._numbers)})
+        self.on_sent(self.sent[-1])
+        shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
+        return well({**shown, "photo": [{"file_id": "sent", "file_unique_id": "sent", "width": 9, "height": 9}]})
+
     async def _getme(self, given: dict[str, Any]) -> Response:
         return well({"id": 4711, "is_bot": True, "first_name": "Rounds", "username": BOT_NAME})
 

@@ -1,4 +1,4 @@
-"""Reminders on their way through the running bot: at its start, once, to the chat of whoever minds the door."""
+"""Reminders and summaries on their way through the running bot: at its start, once, to whom they are for."""
 
 from datetime import UTC, datetime
 
@@ -6,7 +6,13 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn
 
+from bot.channels.reception import Reception
+from bot.channels.telegram.reception import Invited
+from bot.domain.invites import new_code
+from bot.domain.people import Account, Role
 from bot.domain.schedule.plan import Plan
+from bot.logbook.chats import Chats
+from bot.logbook.people import People
 from bot.logbook.store import Logbook
 from bot.reminders.tick import Ticker
 
@@ -37,6 +43,37 @@ async def test_what_is_due_is_said_at_the_start_and_once_however_often_it_starts
         [message] = server.to(1)
         assert message["text"].startswith("To be checked: 2 doors.")
         assert [button["text"] for button in message["buttons"]] == ["next door", "snooze"]
+
+
+async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
+    evening = datetime(2026, 6, 1, 16, 30, tzinfo=UTC)
+    with Logbook.open(home / "logbook.db") as book:
+        join(book, Account("telegram", "9"), Role.SUPERVISOR)
+        Chats(book).belong("telegram/9", "Sam")
+
+    def invited(book):
+        return Invited(Reception(book, (), 90, "", bytes))
+
+    async with StandIn() as server, serving(home, server, reception=invited, **once(home, evening)):
+        await until(lambda: any("photo" in message for message in server.to(9)))
+        [message] = [message for message in server.to(9) if "photo" in message]
+        assert message["text"].startswith("Monday 1 June\nOverdue: 2 doors")
+        assert message["photo"][:8] == b"\x89PNG\r\n\x1a\n"
+        [late] = [button for button in message["buttons"] if button["text"] == "who is late"]
+        # however much was said since
+        server.write(9, "1")
+        await until(lambda: len(server.to(9)) >= 2)
+        before = len(server.to(9))
+        server.tap(9, late["callback_data"])
+        await until(lambda: len(server.to(9)) > before)
+        assert server.to(9)[-1]["text"] == "caretaker 1: 2 doors overdue"
+
+
+def join(book, account, role):
+    people, code = People(book), new_code(bytes(16))
+    people.invite(code, role, (), 7, "Mona", MORNING)
+    people.open_invite(account, code, "Sam", "Do you agree?", MORNING)
+    people.join(account, MORNING)
 
 
 async def test_a_tick_that_fails_does_not_stop_the_bot(home):

@@ -25,7 +25,8 @@ class Outgoing:
     outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
     question that it asks and of those whose answers it tells, for who replies to it. album: whose photos it tells of.
     data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
-    command menu of that role, or NO_MENU. confirms: it waits for a yes.
+    command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are
+    drawn and go above the text.
     """
 
     text: str
@@ -40,6 +41,7 @@ class Outgoing:
     data_of: str | None = None
     menu: str | None = None
     confirms: bool = False
+    picture: dict[str, Any] | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""

@@ -13,6 +13,7 @@ from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPrevie
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
 
 from bot.channels.telegram.backoff import Backoff, seconds_asked
+from bot.channels.telegram.figures import draw_figures
 from bot.channels.telegram.menus import set_menu
 from bot.channels.telegram.outgoing import Outgoing, Press, label, rows
 from bot.channels.telegram.own_data import send_own_data
@@ -137,6 +138,8 @@ class Sender:
             except BadRequest as refused:
                 if "not modified" in str(refused).lower():
                     return before.message
+        if out.picture is not None and (photo := await draw_figures(out.picture, out.text)) is not None:
+            return (await self.bot.send_photo(number, photo, caption=out.text, reply_markup=markup)).message_id
         answers = ReplyParameters(out.reply_to, allow_sending_without_reply=True) if out.reply_to else None
         sent = await self.bot.send_message(
             number, out.text, reply_markup=markup, reply_parameters=answers,

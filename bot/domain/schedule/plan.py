@@ -9,6 +9,7 @@ from bot.domain.judging.severity import Targets
 from bot.domain.schedule.intervals import Intervals
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+PICTURES = ("light", "dark", "none")
 
 
 @dataclass(frozen=True)
@@ -18,7 +19,8 @@ class Plan:
     days_off: weekdays, 0 Monday. country, region: whose public holidays are days off; "" for none. second_after: days
     until the second nudge. supervisor_after: days from that one until the supervisor hears of it. retry_after: days
     until a door that could not be got to is tried again. defects: by when each severity is dealt with.
-    escalate_after: days past its date until the supervisor hears of a defect.
+    escalate_after: days past its date until the supervisor hears of a defect. picture: one of PICTURES,
+    beside the summary.
     """
 
     intervals: Intervals = field(default_factory=Intervals)
@@ -33,6 +35,7 @@ class Plan:
     supervisor_after: int = 2
     retry_after: int = 7
     escalate_after: int = 3
+    picture: str = "light"
     defects: Targets = field(default_factory=Targets)
 
     def quiet(self, at: time) -> bool:

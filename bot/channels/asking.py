@@ -1,0 +1,153 @@
+"""Answers to what is asked in a chat: what is due, who is late, a door, a defect, what is wrong on a floor."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from bot.channels.look import doors_called, look
+from bot.channels.told import Told, tell
+from bot.domain.asked import READS, Ask, Asked, on_floor
+from bot.domain.defects import Deed, Defect, by_urgency
+from bot.domain.people import Person, Right
+from bot.domain.schedule.due import Due, When, due_list
+from bot.domain.schedule.nudges import count
+from bot.domain.schedule.plan import Plan
+from bot.logbook.defects import Defects, read_defects
+from bot.logbook.due import doors_due
+from bot.logbook.reminded import crew_of, snooze, take_days_off
+from bot.logbook.store import Logbook
+
+MOST_LINES = 12
+MOST_TAPS = 6
+
+
+@dataclass(frozen=True)
+class Asking:
+    """Reads the logbook for one site's people; snoozes and days off are one's own."""
+
+    logbook: Logbook
+    plan: Plan
+
+    def answer(self, person: Person, asked: Asked, now: datetime) -> Told | None:
+        """What to tell; None where this person may not ask that. Raises LogbookError in words for who asks."""
+        today = now.astimezone(ZoneInfo(self.logbook.zone)).date()
+        if asked.what in READS:
+            return self._read(person, asked, today, now) if person.may(Right.READ) else None
+        if not person.may(Right.CHECK):
+            return None
+        if asked.what is Ask.OFF and asked.until is not None:
+            take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
+            return tell(f"Noted. Others are reminded of your doors until {asked.until.isoformat()}.")
+        begins = snooze(self.logbook, person.name, int(asked.number or 1), now)
+        return tell(f"No reminders until {begins.isoformat()}. What is due then is said then.")
+
+    def _read(self, person: Person, asked: Asked, today: date, now: datetime) -> Told:
+        match asked.what:
+            case Ask.DUE:
+                return self._due(self._due_for(person, today, now))
+            case Ask.LATE:
+                return self._late(person, today, now)
+            case Ask.DOOR:
+                return self._door(person, asked.number, today)
+            case Ask.DEFECT:
+                return self._defect(person, int(asked.number), today)
+        return self._wrong(person, asked, today)
+
+    def _due_for(self, person: Person, today: date, now: datetime) -> list[Due]:
+        doors = [each for each in doors_due(self.logbook, self.plan.intervals, today, now) if person.knows(each.site)]
+        return due_list(doors, self.plan.intervals, today)
+
+    def _defects_for(self, person: Person) -> Defects:
+        found = read_defects(self.logbook, self.plan.defects)
+        mine = {id: each for id, each in found.all.items() if person.knows(each.door[0])}
+        return Defects(mine, {door: why for door, why in found.out.items() if person.knows(door[0])})
+
+    def _due(self, due: list[Due]) -> Told:
+        now = [each for each in due if each.when is not When.THIS_WEEK]
+        later = len(due) - len(now)
+        if not now:
+            return tell(f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due.")
+        late = sum(each.when is When.OVERDUE for each in now)
+        lines = [f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order of the walk:"]
+        lines += [_due_line(each) for each in now[:MOST_LINES]]
+        rest = [each.door.number for each in now[MOST_LINES:]]
+        lines += [f"And {', '.join(rest)}."] if rest else []
+        return tell("\n".join(lines), taps=tuple(f"show door {each.door.number}" for each in now[:3]))
+
+    def _late(self, person: Person, today: date, now: datetime) -> Told:
+        crew = crew_of(self.logbook)
+        doors: Counter[str] = Counter()
+        for each in self._due_for(person, today, now):
+            if each.when is When.OVERDUE:
+                minder = crew.minder(each.door, today)
+                doors[minder.name if minder else "nobody"] += 1
+        defects = Counter(each.given_to or "nobody" for each in self._defects_for(person).open if each.late(today))
+        names = sorted({*doors, *defects}, key=lambda name: (-doors[name] - defects[name], name))
+        lines = [
+            f"{name}: " + ", ".join(filter(None, (
+                f"{count(doors[name], 'door')} overdue" if doors[name] else "",
+                f"{count(defects[name], 'defect')} late" if defects[name] else "",
+            )))
+            for name in names
+        ]  # fmt: skip
+        return tell("\n".join(lines), taps=("what is due", "what is wrong")) if lines else tell("Nobody is late.")
+
+    def _door(self, person: Person, number: str, today: date) -> Told:
+        doors = doors_called(self.logbook, person, number)
+        if not doors:
+            return tell(f"There is no door {number} on your sites.")
+        found = self._defects_for(person)
+        ids = [(door.site, door.building, door.number) for door in doors]
+        lines = [f"OUT OF ACTION: {found.out[id]}" for id in ids if id in found.out]
+        standing = [each for id in ids for each in found.at(id)]
+        lines += [look(self.logbook, doors), *(_defect_line(each, today) for each in by_urgency(standing))]
+        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in by_urgency(standing)[:MOST_TAPS]))
+
+    def _wrong(self, person: Person, asked: Asked, today: date) -> Told:
+        found = self._defects_for(person)
+        floors = {(door.site, door.building, door.number): door.floor for door in self.logbook.doors()}
+        here = [each for each in by_urgency(found.open) if on_floor(asked, floors.get(each.door, ""))]
+        out = [f"Door {id[2]} is out of action: {why}" for id, why in sorted(found.out.items())
+               if on_floor(asked, floors.get(id, "")) and not any(each.door == id for each in here)]  # fmt: skip
+        where = f" on {asked.floor}" if asked.floor else ""
+        if not here and not out:
+            return tell(f"No defect is open{where}.")
+        lines = [
+            f"{count(len(here), 'defect')} open{where}:",
+            *(_defect_line(each, today) for each in here[:MOST_LINES]),
+        ]
+        lines += [f"And {len(here) - MOST_LINES} more."] if len(here) > MOST_LINES else []
+        return tell("\n".join((*lines, *out)), taps=tuple(f"defect {each.id}" for each in here[:MOST_TAPS]))
+
+    def _defect(self, person: Person, id: int, today: date) -> Told:
+        defect = self._defects_for(person).all.get(id)
+        if defect is None:
+            return tell(f"There is no defect {id} on your sites.")
+        lines = [
+            f"{_defect_line(defect, today)}",
+            f"First seen {defect.first.isoformat()} by {defect.found_by}, last {defect.last.isoformat()}",
+            f"Seen {defect.times}×, reopened {defect.reopened}×",
+            f"{defect.finding.why} {defect.finding.do_now} ({defect.finding.source})",
+        ]
+        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=(f"show door {defect.door[2]}",))
+
+
+def _deed_line(deed: Deed) -> str:
+    to, by = f" to {deed.to}" if deed.to else "", f", by {deed.by.isoformat()}" if deed.by else ""
+    return f"{deed.day.isoformat()} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
+
+
+def _due_line(due: Due) -> str:
+    late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
+    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late
+
+
+def _defect_line(defect: Defect, today: date) -> str:
+    late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
+    stands = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
+    stands = stands if defect.ended is None else f"{defect.state}, {defect.ended.isoformat()}, {defect.ended_by}"
+    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.severity}: {defect.finding.what}"
+    return f"{about}; {stands}; {defect.given_to or 'nobody'} has it"

@@ -1,0 +1,56 @@
+"""What happened in some days, and how things stood at their end, read for the summary."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date, timedelta
+
+from bot.domain.defects import Defect, State
+from bot.domain.schedule.due import Due, When, due_list
+from bot.domain.schedule.plan import Plan
+from bot.domain.summary import Span, Trend, Visit
+from bot.logbook.defects import read_defects
+from bot.logbook.due import LocalDays, midnight_after, standings
+from bot.logbook.store import Logbook
+from bot.logbook.turns import stamp
+
+Knows = Callable[[str], bool]
+
+
+def visits_between(book: Logbook, first: date, last: date, knows: Knows) -> list[Visit]:
+    """Signed visits and refusals of some local days, in order, of the sites that somebody has to do with."""
+    begin, end = (stamp(midnight_after(day, book.zone)) for day in (first - timedelta(days=1), last))
+    sql = "SELECT at, number, site, building, person, seen FROM visited WHERE at >= ? AND at < ? ORDER BY seq"
+    local = LocalDays(book.zone)
+    return [
+        Visit(local.of(at), (site, building, number), person, bool(seen))
+        for at, number, site, building, person, seen in book._rows(sql, begin, end)
+        if knows(site)
+    ]
+
+
+def read_span(
+    book: Logbook, plan: Plan, name: str, first: date, last: date, knows: Knows, steps: Sequence[tuple[str, date, date]]
+) -> Span:
+    """One span, as it stood at the end of its last day. steps: name, first and last day of each step of the trend."""
+    found = read_defects(book, plan.defects, last)
+    defects = [each for each in found.all.values() if knows(each.door[0])]
+    doors = [each for each in standings(book, last) if knows(each.site)]
+    due = [each for each in due_list(doors, plan.intervals, last) if each.when is not When.THIS_WEEK]
+    out = {door: why for door, why in found.out.items() if knows(door[0])}
+    trend = [_step(book, plan, step, defects, due if step[2] == last else None, knows) for step in steps]
+    return Span(name, first, last, due, visits_between(book, first, last, knows), defects, out, len(doors), trend)
+
+
+def _step(
+    book: Logbook, plan: Plan, step: tuple[str, date, date], defects: list[Defect], due: list[Due] | None, knows: Knows
+) -> Trend:
+    name, first, last = step
+    if due is None:
+        doors = [each for each in standings(book, last) if knows(each.site)]
+        due = due_list(doors, plan.intervals, last)
+    overdue = sum(each.when is When.OVERDUE for each in due)
+    standing = sum(
+        each.first <= last and (each.state is State.OPEN or each.ended is None or each.ended > last) for each in defects
+    )
+    return Trend(name, sum(each.seen for each in visits_between(book, first, last, knows)), overdue, standing)

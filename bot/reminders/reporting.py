@@ -1,0 +1,73 @@
+"""The summaries that may go out at a moment: daily, and on the last working day of a week or a month that one's."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from bot.domain.people import Person, Role
+from bot.domain.schedule.plan import Plan
+from bot.logbook.reminded import chats_by_person, last_said, say_once, was_said
+from bot.logbook.store import Logbook
+from bot.reminders.calendar import is_free
+from bot.reports.summary import Every, Report, report
+
+LONGEST_GAP = 31
+"""Days that one daily summary makes up for, at most."""
+
+
+def send_summaries(book: Logbook, plan: Plan, now: datetime) -> list[Report]:
+    """Write the summaries that may go out now into the outbox; each is entered. Returns those written."""
+    local = now.astimezone(ZoneInfo(book.zone))
+    if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
+        return []
+    chats, written = chats_by_person(book), []
+    for person in book.people():
+        if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
+            continue
+        for every in kinds_of(plan, local.date()):
+            if was_said(book, key_of(every, person.name, local.date())):
+                continue
+            made = report(book, plan, every, local.date(), person, _since(book, every, person, local.date()))
+            if say_once(book, made.key, person.name, "summary", chats[person.name], body_of(made, plan), now):
+                written.append(made)
+    return written
+
+
+def key_of(every: Every, name: str, day: date) -> str:
+    """The key under which a summary goes out once."""
+    return f"summary/{every}/{name}/{day.isoformat()}"
+
+
+def body_of(made: Report, plan: Plan) -> dict[str, Any]:
+    """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing happened."""
+    body: dict[str, Any] = {"text": made.summary.text, "taps": list(made.summary.taps)}
+    if plan.picture != "none" and not made.summary.silent:
+        body["picture"] = {**made.figures, "dark": plan.picture == "dark"}
+    return body
+
+
+def kinds_of(plan: Plan, day: date) -> list[Every]:
+    """Which summaries a working day ends with."""
+    kinds = [Every.DAY]
+    sunday = day + timedelta(days=6 - day.weekday())
+    if _is_last(plan, day, sunday):
+        kinds.append(Every.WEEK)
+    month_end = (day.replace(day=1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)
+    if _is_last(plan, day, month_end):
+        kinds.append(Every.MONTH)
+    return kinds
+
+
+def _is_last(plan: Plan, day: date, end: date) -> bool:
+    """Whether no working day is left after one, up to the end."""
+    return all(is_free(plan, day + timedelta(days=nth)) for nth in range(1, (end - day).days + 1))
+
+
+def _since(book: Logbook, every: Every, person: Person, day: date) -> date | None:
+    """The day after the last daily summary: weekends and days without the bot are made up for. None: only the day."""
+    if every is not Every.DAY:
+        return None
+    last = last_said(book, f"summary/{every}/{person.name}/")
+    return max(last + timedelta(days=1), day - timedelta(days=LONGEST_GAP)) if last and last < day else None

@@ -1,0 +1,72 @@
+"""The daily, weekly and monthly summary of one supervisor: which days, which steps, which words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import Any
+
+from bot.domain.people import Person
+from bot.domain.schedule.plan import Plan
+from bot.domain.summary import Summary, figures_of, summary_of
+from bot.logbook.span import read_span
+from bot.logbook.store import Logbook
+
+STEPS = 8
+"""Steps of a trend: a week of days and one more, eight weeks, eight months."""
+
+
+class Every(StrEnum):
+    DAY = "daily"
+    WEEK = "weekly"
+    MONTH = "monthly"
+
+
+@dataclass(frozen=True)
+class Report:
+    """summary: the message. figures: see figures_of. key: names it, so that it goes out once for each person."""
+
+    summary: Summary
+    figures: dict[str, Any]
+    key: str
+
+
+def report(
+    book: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: date | None = None
+) -> Report:
+    """The summary that ends with a day. person: whose sites it is of; None for all. since: the first day of a daily one
+    that makes up for days without any."""
+    first, last, name = _days(every, day)
+    if since is not None and since < first:
+        first, name = since, f"{_spoken(since)} to {name}"
+    knows = person.knows if person else lambda site: True
+    span = read_span(book, plan, name, first, last, knows, _steps(every, last))
+    whom = person.name if person else "all"
+    return Report(summary_of(span), figures_of(span), f"summary/{every}/{whom}/{last.isoformat()}")
+
+
+def _days(every: Every, day: date) -> tuple[date, date, str]:
+    """The span that a day belongs to, up to that day, and its name."""
+    match every:
+        case Every.DAY:
+            return day, day, f"{day:%A} {_spoken(day)}"
+        case Every.WEEK:
+            return day - timedelta(days=day.weekday()), day, f"The week up to {day:%A} {_spoken(day)}"
+        case Every.MONTH:
+            return day.replace(day=1), day, f"{day:%B} {day.year}, up to the {day.day}."
+
+
+def _spoken(day: date) -> str:
+    return f"{day.day} {day:%B}"
+
+
+def _steps(every: Every, last: date) -> list[tuple[str, date, date]]:
+    """Name, first and last day of each step, oldest first; the last one ends with the span."""
+    steps: list[tuple[str, date, date]] = []
+    for _ in range(STEPS):
+        first, _, _ = _days(every, last)
+        name = f"{last:%b}" if every is Every.MONTH else f"{first.day} {first:%b}"
+        steps.append((name, first, last))
+        last = first - timedelta(days=1)
+    return steps[::-1]

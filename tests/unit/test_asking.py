@@ -1,0 +1,124 @@
+"""A supervisor asks in the chat, by typing or by the buttons of a summary; what is no question goes to the talk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+
+from bot.channels.reception import Reception
+from bot.channels.told import Told
+from bot.domain.asked import Ask, Asked, read_asked
+from bot.domain.defects import DeedKind
+from bot.domain.door import Use
+from bot.domain.people import Person
+from bot.domain.schedule.plan import Plan
+from bot.logbook.defects import act, put_out, read_defects
+from bot.logbook.people import People
+from bot.logbook.reminded import crew_of
+from bot.logbook.store import Logbook
+
+LATER = visit.at(9 * 1440)
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("What is due?", Asked(Ask.DUE)),
+        ("what's due today", Asked(Ask.DUE)),
+        ("who is late", Asked(Ask.LATE)),
+        ("Show door 2.14", Asked(Ask.DOOR, "2.14")),
+        ("what is wrong", Asked(Ask.WRONG)),
+        ("what is wrong on floor two", Asked(Ask.WRONG, floor="floor two")),
+        ("what's wrong on the second floor?", Asked(Ask.WRONG, floor="second floor")),
+        ("defect 17", Asked(Ask.DEFECT, "17")),
+        ("snooze", Asked(Ask.SNOOZE)),
+        ("snooze for 3 days", Asked(Ask.SNOOZE, "3")),
+        ("off until 2026-03-09", Asked(Ask.OFF, until=date(2026, 3, 9))),
+        *((words, None) for words in (
+            "door 14", "what is wrong with you", "due", "14", "defect", "off until 2026-13-09", "snooze 30 days",
+            "what is due and no wedge", "no defects", "no", "",
+        )),
+    ],
+)  # fmt: skip
+def test_only_what_is_wholly_a_question_is_one(words: str, asked: Asked | None) -> None:
+    assert read_asked(words) == asked
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    """Four doors on two floors; 14, on the second, was checked on 2 March and has painted seals."""
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        for name, role in (("Ines", "caretaker"), ("Mona", "supervisor"), ("Olu", "auditor")):
+            book.add_person(name, role, visit.at(-9))
+        for number, floor in (("14", "second floor"), ("15", "2"), ("30", "third floor"), ("31", "third floor")):
+            book.add_door(visit.door(number, floor=floor, use=Use.CORRIDOR), "Mona", visit.at(-5))
+        turn = visit.start(visit.door(floor="second floor", use=Use.CORRIDOR))
+        book.begin("chat", turn)
+        turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
+        book.keep("chat", None, turn)
+        book.keep("chat", None, visit.close(turn.check, 2))
+        yield book
+
+
+def ask(book: Logbook, words: str, name: str = "Mona") -> Told | None:
+    person: Person = People(book).person(name)
+    told = Reception(book, (), 90, "", bytes, Plan()).order(person, words, LATER)
+    assert told is None or isinstance(told, Told)
+    return told
+
+
+def text(book: Logbook, words: str, name: str = "Mona") -> str:
+    told = ask(book, words, name)
+    assert told is not None
+    return told.say[0].text
+
+
+def test_what_is_due_is_told_as_a_walk(book: Logbook) -> None:
+    lines = text(book, "what is due").split("\n")
+    assert lines[0] == "4 doors due, 4 overdue, 0 more by Sunday. In the order of the walk:"
+    assert [line.split(",")[0] for line in lines[1:]] in (
+        ["· 14", "· 15", "· 31", "· 30"], ["· 14", "· 15", "· 30", "· 31"],
+        ["· 30", "· 31", "· 15", "· 14"], ["· 31", "· 30", "· 15", "· 14"],
+        ["· 30", "· 31", "· 14", "· 15"], ["· 31", "· 30", "· 14", "· 15"],
+        ["· 15", "· 14", "· 30", "· 31"], ["· 15", "· 14", "· 31", "· 30"],
+    )  # fmt: skip
+
+
+def test_who_is_late_counts_doors_and_defects(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines", by=date(2026, 3, 4))
+    assert text(book, "who is late") == "Ines: 4 doors overdue, 1 defect late"
+
+
+def test_a_door_and_its_defect_are_shown(book: Logbook) -> None:
+    told = ask(book, "show door 14")
+    assert told is not None
+    assert "seals painted over" in told.say[0].text and told.say[0].taps[0].startswith("defect ")
+    shown = text(book, told.say[0].taps[0])
+    assert "First seen 2026-03-02 by Ines" in shown and "(common practice, no source)" in shown
+    put_out(book, visit.door("15"), "leaf off", "Mona", LATER)
+    assert text(book, "show door 15").startswith("OUT OF ACTION: leaf off")
+    assert text(book, "show door 99") == "There is no door 99 on your sites."
+
+
+@pytest.mark.parametrize(("floor", "found"), [("floor two", True), ("second floor", True), ("floor three", False)])
+def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> None:
+    assert ("seals painted over" in text(book, f"what is wrong on {floor}")) is found
+
+
+def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> None:
+    assert ask(book, "what is due", "Ines") is None
+    assert text(book, "snooze 2 days", "Ines") == "No reminders until 2026-03-13. What is due then is said then."
+    text(book, "off until 2026-03-20", "Ines")
+    crew = crew_of(book)
+    assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(crew.people[0], date(2026, 3, 20))
+    assert text(book, "off until 2026-03-01", "Ines") == "2026-03-01 lies before 2026-03-11."
+
+
+def test_an_auditor_may_read_and_what_is_no_question_goes_to_the_talk(book: Logbook) -> None:
+    assert "4 overdue" in text(book, "what is due", "Olu")
+    assert ask(book, "14") is None and ask(book, "no defects") is None

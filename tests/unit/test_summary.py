@@ -1,0 +1,219 @@
+"""The supervisor's summary: ten seconds to read, act now first; a picture that needs no colour; once, at its hour."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+import small_visit as visit
+from PIL import Image
+
+from bot.domain.defects import DeedKind, Defect
+from bot.domain.door import Use
+from bot.domain.findings import Finding, Verdict
+from bot.domain.judging.severity import Severity
+from bot.domain.meaning import CannotCheck, Value
+from bot.domain.people import Role
+from bot.domain.schedule.due import Due, Standing, When
+from bot.domain.schedule.intervals import WEEK, Reason
+from bot.domain.schedule.plan import Plan
+from bot.domain.summary import Span, Trend, Visit, figures_of, summary_of
+from bot.logbook.chats import Chats
+from bot.logbook.defects import act, read_defects
+from bot.logbook.outbox import Outbox
+from bot.logbook.people import People
+from bot.logbook.store import Logbook
+from bot.reminders.reporting import kinds_of, send_summaries
+from bot.reports.picture import DARK, LIGHT, SIZE_PX, draw
+from bot.reports.summary import Every, report
+
+TUESDAY = date(2026, 3, 3)
+
+
+def a_defect(id: int, severity: Severity, number: str = "14", to: str | None = None, age: int = 0) -> Defect:
+    verdict = Verdict.ACT_NOW if severity is Severity.ACT_NOW else Verdict.DEFECT
+    finding = Finding(
+        rule=f"r{id}", question="seals", component="seals", verdict=verdict, what="seals painted over", why="w",
+        do_now="d", source="s", severity=severity,
+    )  # fmt: skip
+    first = TUESDAY - timedelta(days=age)
+    return Defect(id, ("S", "B", number), finding, severity, first, first, first + timedelta(days=2), given_to=to)
+
+
+def a_due(number: str, late: int) -> Due:
+    door = Standing(number, "S", "B", "", "", None, TUESDAY)
+    when = When.OVERDUE if late else When.TODAY
+    return Due(door, TUESDAY - timedelta(days=late), Reason(WEEK, "w", "s"), when, late)
+
+
+def a_span(**more: object) -> Span:
+    fields = {"due": (), "visits": (), "defects": (), "doors": 400, **more}
+    return Span("Tuesday 3 March", TUESDAY, TUESDAY, **fields)  # type: ignore[arg-type]
+
+
+BUSY = a_span(
+    due=[a_due("9", 4), a_due("30", 9), a_due("31", 0)],
+    visits=[Visit(TUESDAY, ("S", "B", str(n)), "Ines" if n % 3 else "Sam", n != 5) for n in range(12)],
+    defects=[a_defect(1, Severity.ACT_NOW), a_defect(2, Severity.SOON, "15", "Sam", 5), a_defect(3, Severity.PLANNED)],
+    out={("S", "B", "14"): "seals painted over", ("S", "B", "77"): "leaf off"},
+    trend=[Trend("2 Mar", 30, 6, 3), Trend("3 Mar", 11, 2, 3)],
+)
+
+
+def test_a_busy_day_says_what_cannot_wait_first() -> None:
+    assert summary_of(BUSY).text.split("\n") == [
+        "Tuesday 3 March",
+        "⚠️ Act now: door 14, seals painted over, nobody has it",
+        "Out of action: door 77",
+        "Overdue: 2 doors, 30 by 9 days",
+        "Due today, not done: 1 door",
+        "Done: 11 checks (Ines 7, Sam 4)",
+        "No access: 1×",
+        "Defects: 2 new, 0 made good, 3 open, 1 late",
+        "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",
+        "Who has them: nobody 2, Sam 1 (1 late)",
+    ]
+
+
+def test_its_buttons_lead_to_the_defect_the_door_and_the_person() -> None:
+    assert summary_of(BUSY).taps == ("defect 1", "defect 2", "show door 30", "what is due", "who is late")
+
+
+def test_a_bad_day_is_still_read_in_ten_seconds() -> None:
+    many = a_span(
+        due=[a_due(str(n), n) for n in range(200)],
+        visits=[Visit(TUESDAY, ("S", "B", "1"), f"person {n}", True) for n in range(30)],
+        defects=[a_defect(n, Severity.ACT_NOW, str(n), f"person {n}") for n in range(60)],
+        trend=BUSY.trend,
+    )
+    text = summary_of(many).text
+    # 300 words a minute, a usual pace of reading, is 50 in ten seconds; a number or a name is taken in at a glance
+    words = [word for word in text.split() if word.strip("⚠️·,.()×:").isalpha()]
+    assert len(words) <= 65 and len(text.split("\n")) <= 12
+    assert "And 57 more to act on now" in text
+
+
+def test_a_silent_day_is_one_line() -> None:
+    found = summary_of(a_span())
+    assert (found.text, found.silent, found.taps) == (
+        "Tuesday 3 March: nothing due, nothing done, nothing wrong.",
+        True,
+        (),
+    )
+
+
+# ---- the picture ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_the_picture_fits_a_telephone_light_and_dark(dark: bool) -> None:
+    with Image.open(io.BytesIO(draw(figures_of(BUSY), dark))) as picture:
+        assert (picture.size, picture.format) == ((SIZE_PX, SIZE_PX), "PNG")
+        corner = picture.convert("RGB").getpixel((3, 3))
+    assert corner == ((21, 24, 28) if dark else (255, 255, 255))
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance. Source: WCAG 2.1, from memory."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return float(np.dot(linear, (0.2126, 0.7152, 0.0722)))
+
+
+@pytest.mark.parametrize("look", [LIGHT, DARK])
+def test_words_stand_out_and_bars_differ_without_colour(look: object) -> None:
+    def contrast(a: str, b: str) -> float:
+        high, low = sorted((luminance(a), luminance(b)), reverse=True)
+        return (high + 0.05) / (low + 0.05)
+
+    assert contrast(look.ink, look.back) >= 7  # type: ignore[attr-defined]
+    assert contrast(look.bad, look.good) >= 1.5 and contrast(look.bad, look.back) >= 3  # type: ignore[attr-defined]
+
+
+def test_late_is_told_by_hatching_too() -> None:
+    """Drawn in grey the overdue bar still differs from one of the same length that is not."""
+    late = {**figures_of(BUSY), "doors": {"overdue": 400, "due today": 0, "in time": 0}}
+    with Image.open(io.BytesIO(draw(late))) as picture:
+        grey = np.asarray(picture.convert("L"))[150:180, 100:900]
+    assert grey.std() > 20
+
+
+# ---- from the logbook to the outbox --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        for name, role in (("Ines", "caretaker"), ("Mona", "supervisor")):
+            book.add_person(name, role, visit.at(-9))
+            Chats(book).belong(f"telegram/{name}", name)
+        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield book
+
+
+def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
+    turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=day * 1440)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", seals, day * 1440)
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, day * 1440))
+
+
+def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
+    now = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day, hours=hour)
+    return [made.summary.text for made in send_summaries(book, Plan(), now)]
+
+
+def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    [defect] = read_defects(book, Plan().defects).open
+    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced")
+    monday, tuesday = (report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3))
+    assert "Done: 1 check (Ines 1)" in monday and "Defects: 1 new, 0 made good, 1 open" in monday
+    assert "Defects: 0 new, 1 made good, 0 open" in tuesday and "Done" not in tuesday
+    assert "Overdue: 1 door, 14 by 3 days" in report(book, Plan(), Every.DAY, date(2026, 3, 12), None).summary.text
+
+
+def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Logbook) -> None:
+    check(book, 0)
+    assert sent(book, 0, 15.9) == []
+    assert len(sent(book, 0)) == 1 and sent(book, 0, 17) == []
+    [letter] = Outbox(book).all("telegram/Mona")
+    assert letter.body["text"].startswith("Monday 2 March\nDone: 1 check")
+    assert letter.body["picture"]["doors"] == {"overdue": 0, "due today": 0, "in time": 1}
+    assert sent(book, 1)[0].startswith("Tuesday 3 March: nothing due")
+    assert "picture" not in Outbox(book).all("telegram/Mona")[1].body
+    assert sent(book, 5) == [] and sent(book, 2, 20) == []
+    assert book.verify() == []
+
+
+def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
+    sent(book, 0)
+    check(book, 1)
+    check(book, 5, CannotCheck(reason="no access"))
+    [text] = sent(book, 7)
+    assert text.split("\n")[:3] == ["3 March to Monday 9 March", "Done: 1 check (Ines 1)", "No access: 1×"]
+
+
+def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
+    plan = Plan(country="GB", region="ENG")
+    assert kinds_of(plan, date(2026, 3, 5)) == [Every.DAY]
+    assert kinds_of(plan, date(2026, 3, 6)) == [Every.DAY, Every.WEEK]
+    assert kinds_of(plan, date(2026, 3, 31)) == [Every.DAY, Every.MONTH]
+    # Good Friday
+    assert kinds_of(plan, date(2026, 4, 2)) == [Every.DAY, Every.WEEK]
+    check(book, 0)
+    texts = sent(book, 4)
+    assert [text.split("\n")[0].split(":")[0] for text in texts] == ["Friday 6 March", "The week up to Friday 6 March"]
+    assert "Since 23 Feb: checks up from 0 to 1" in texts[1]
+
+
+def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
+    book.add_person("Kim", "supervisor", visit.at(0))
+    People(book).change_role("Mona", Role.SUPERVISOR, ("Elm House",), "Mona", visit.at(0))
+    check(book, 0, visit.PAINTED)
+    assert sent(book, 0) == ["Monday 2 March: nothing due, nothing done, nothing wrong."]
