@@ -15,7 +15,7 @@ import typer
 
 from bot.cli_defects import defects_app
 from bot.cli_doors import doors_app
-from bot.cli_due import due, nudges, summary
+from bot.cli_due import due, nudges, often, summary
 from bot.cli_grammar import grammar_app
 from bot.cli_hear import hear
 from bot.cli_logbook import logbook_app
@@ -41,6 +41,7 @@ app.add_typer(people_app, name="people")
 app.add_typer(recordings_app, name="recordings")
 app.command("due")(due)
 app.command("nudges")(nudges)
+app.command("often")(often)
 app.command("summary")(summary)
 app.command("hear")(hear)
 app.command("serve")(serve)

@@ -120,3 +120,35 @@ def summary(
 
             picture.write_bytes(draw(made.figures, dark))
             typer.echo(f"Drawn: {picture}")
+
+
+def often(
+    door: Annotated[str | None, typer.Option(help="Only of the door of that number.")] = None,
+    availability: Annotated[float, typer.Option(help="Wanted share of the time in which a door works, 0 to 1.")] = 0.99,
+    as_json: AsJson = False,
+) -> None:
+    """Tell from the history of checks how often is enough, by use of the door; never less often than now."""
+    with plainly():
+        from bot.domain.door import Use
+        from bot.domain.often import advise
+        from bot.domain.schedule.intervals import shortest
+        from bot.logbook.history import gaps_by_use
+        from bot.schedule_settings import read_plan
+        from bot.wiring import open_logbook
+
+        if not 0.5 <= availability < 1:
+            raise ValueError(f"{availability} is no share that can be wanted. Write one from 0.5 to 0.9999.")
+        plan = read_plan()
+        with open_logbook(read_settings()) as logbook:
+            found = gaps_by_use(logbook, door)
+        for use, gaps in sorted(found.items()):
+            reasons = plan.intervals.reasons(Use(use) if use else None, door or "")
+            told = advise(gaps, shortest(reasons).every, availability)
+            if as_json:
+                rate = told.rate and vars(told.rate)
+                row = {"use": use or None, "rate": rate, "present_days": told.present, "unprotected": told.now}
+                typer.echo(json.dumps({**row, "suggested_days": told.suggested, "text": told.text}))
+            else:
+                typer.echo(f"{use or 'use not known'}: {told.text}")
+        if not found and not as_json:
+            typer.echo("No door has been checked twice yet.")

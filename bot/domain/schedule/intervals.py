@@ -83,6 +83,11 @@ def strictest(reasons: tuple[Reason, ...], last: date) -> tuple[date, Reason]:
     return min(((reason.every.after(last), reason) for reason in reasons), key=lambda each: each[0])
 
 
+def shortest(reasons: tuple[Reason, ...]) -> Reason:
+    """The reason with the fewest days between two checks."""
+    return min(reasons, key=lambda each: each.every.days)
+
+
 def latest_due(reasons: tuple[Reason, ...], by: date) -> date:
     """The latest day of a last check that is due again by that day. No interval is longer than ten years."""
     sure, early = by - timedelta(days=4000), by

@@ -1,0 +1,30 @@
+"""A year of a large estate, every day held to what must be so: python -m tests.benchmarks.bench_year --doors 400"""
+
+from __future__ import annotations
+
+import argparse
+import tempfile
+import time
+from pathlib import Path
+
+from tests.benchmarks.year import Year
+
+
+def main() -> None:
+    asked = argparse.ArgumentParser()
+    asked.add_argument("--doors", type=int, default=400)
+    asked.add_argument("--days", type=int, default=365)
+    asked.add_argument("--seed", type=int, default=1)
+    given = asked.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        began = time.process_time()
+        figures = Year(Path(folder), given.doors, given.days, given.seed).run()
+        print(
+            f"{given.doors} doors, {given.days} days, seed {given.seed}: {time.process_time() - began:.0f} s of processor time"
+        )
+        for name, number in sorted(figures.items()):
+            print(f"{name:<24}{number:>8}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,282 @@
+"""A year of an invented estate, day by day: checks, defects, days off, snoozes, a handed round, days without the bot.
+
+What must be so is reckoned beside the program, by plain arithmetic over what the year itself did, and held against what
+stands in the logbook and in the outbox. The same seed gives the same year.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from pathlib import Path
+from random import Random
+from zoneinfo import ZoneInfo
+
+from bot.domain.answers import Answer
+from bot.domain.defects import DeedKind
+from bot.domain.door import Door, Use
+from bot.domain.entries import Entry, EntryKind
+from bot.domain.findings import Finding, Verdict
+from bot.domain.heard import By
+from bot.domain.judging.severity import Severity
+from bot.domain.meaning import CannotCheck, Condition
+from bot.domain.schedule.due import due_list
+from bot.domain.schedule.intervals import Intervals
+from bot.domain.schedule.plan import Plan
+from bot.logbook.chats import Chats
+from bot.logbook.defects import act, read_defects
+from bot.logbook.due import doors_due, refuse_access
+from bot.logbook.handing import hand_over
+from bot.logbook.outbox import Outbox
+from bot.logbook.reminded import snooze, take_days_off
+from bot.logbook.store import Logbook
+from bot.reminders.tick import Ticker
+from tests.benchmarks.bench_logbook import small_checklist
+
+ZONE = ZoneInfo("Europe/London")
+FIRST = date(2026, 1, 5)
+PLAN = Plan(country="GB", region="ENG")
+# bank holidays of England in 2026, written out: the program takes them from a library
+HOLIDAYS = {date(2026, *day) for day in ((1, 1), (4, 3), (4, 6), (5, 4), (5, 25), (8, 31), (12, 25), (12, 28))}
+USES = (Use.CORRIDOR, Use.STAIR, Use.CUPBOARD, Use.RISER)
+CARETAKERS, SUPERVISORS = ("Ines", "Sam", "Kim"), ("Mona", "Olu")
+
+
+@dataclass
+class State:
+    """One door as the year itself knows it. broken: rule → severity of what stands."""
+
+    door: Door
+    added: date
+    checked: date | None = None
+    tried: date | None = None
+    tries: int = 0
+    broken: dict[str, Severity] = field(default_factory=dict)
+
+    def due(self) -> date:
+        if self.checked is None:
+            return self.added
+        if self.door.use is Use.CORRIDOR:
+            return self.checked + timedelta(days=7)
+        year, month = divmod(self.checked.year * 12 + self.checked.month, 12)
+        last = ((date(year, month + 1, 1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)).day
+        return date(year, month + 1, min(self.checked.day, last))
+
+
+class Year:
+    """folder: for the logbook. doors, days: how large. Raises AssertionError on the first day on which something is not
+    as it must be."""
+
+    def __init__(self, folder: Path, doors: int, days: int, seed: int) -> None:
+        self.dice, self.days = Random(seed), days
+        self.path = folder / "year.db"
+        self.figures: Counter[str] = Counter()
+        self.states: dict[str, State] = {}
+        self.down: set[tuple[date, int]] = set()
+        self.snoozed: dict[str, date] = {}
+        self.defects: dict[int, bool] = {}
+        self.told: set[tuple[str, ...]] = set()
+        self.read_until = 0
+        self.wording = ""
+        with Logbook.open(self.path, "Europe/London") as book:
+            self._furnish(book, doors)
+
+    def run(self) -> Counter[str]:
+        """Live through every day. Returns what was counted."""
+        with Logbook.open(self.path, "Europe/London") as book:
+            ticker = Ticker(book, PLAN)
+            for nth in range(self.days):
+                day = FIRST + timedelta(days=nth)
+                self._plan_trouble(book, day)
+                if self.dice.random() < 0.05:
+                    ticker = Ticker(book, PLAN)  # the program was started anew
+                self._live(book, ticker, day)
+            assert book.verify() == []
+            self.figures["entries"] = book.head().count
+        return self.figures
+
+    # ---- the estate and its people -----------------------------------------------------------------------------
+
+    def _furnish(self, book: Logbook, doors: int) -> None:
+        opened = datetime.combine(FIRST - timedelta(days=1), time(12), UTC)
+        for name in CARETAKERS + SUPERVISORS:
+            book.add_person(name, "caretaker" if name in CARETAKERS else "supervisor", opened)
+            Chats(book).belong(f"telegram/{name}", name)
+        with book.writing():
+            self.wording = book._keep_checklist(small_checklist())
+            for nth in range(doors):
+                floor, use = nth // 20 % 6, USES[nth % len(USES)]
+                door = Door(number=f"D{nth}", building="East" if nth % 2 else "West", floor=f"floor {floor}", use=use)
+                book.add_door(door, "Mona", opened)
+                self.states[door.number] = State(door, opened.date())
+
+    def _plan_trouble(self, book: Logbook, day: date) -> None:
+        noon, dice = self._at(day, 6), self.dice
+        if dice.random() < 0.03:
+            begin, hours = dice.randrange(24), dice.choice((2, 6, 30, 80))
+            for nth in range(hours):
+                later = datetime.combine(day, time()) + timedelta(hours=begin + nth)
+                self.down.add((later.date(), later.hour))
+        if dice.random() < 0.02:
+            take_days_off(book, dice.choice(CARETAKERS), day, day + timedelta(days=dice.randrange(1, 12)), "Mona", noon)
+        if dice.random() < 0.03:
+            name = dice.choice(CARETAKERS)
+            self.snoozed[name] = snooze(book, name, dice.randrange(1, 4), noon)
+        if day == FIRST + timedelta(days=150):
+            hand_over(book, "Ines", "Sam", "Mona", noon)
+
+    # ---- one day -----------------------------------------------------------------------------------------------
+
+    def _live(self, book: Logbook, ticker: Ticker, day: date) -> None:
+        working = day.weekday() < 5 and day not in HOLIDAYS
+        nudged = False
+        for hour in range(24):
+            if hour == 10 and working:
+                self._work(book, day)
+            if (day, hour) in self.down:
+                continue
+            self.figures["messages"] += ticker.tick(self._at(day, hour, 7))
+            if working and 8 <= hour < 19 and not nudged:
+                nudged = True
+                self._all_mentioned(book, day)
+        self._nothing_at_night_or_twice(book)
+        self._summaries(book, day, working)
+        self._no_defect_lost(book, day)
+
+    def _at(self, day: date, hour: int, minute: int = 0) -> datetime:
+        return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
+
+    def _work(self, book: Logbook, day: date) -> None:
+        """The caretakers walk most of what is due, in the order of the list; somebody sees to some defects."""
+        now, dice = self._at(day, 10), self.dice
+        due = [each for each in due_list(doors_due(book, Intervals(), day, now), Intervals(), day) if each.on <= day]
+        walked = due[: max(3, len(self.states) // 12)]
+        with book.writing():
+            for each in walked:
+                if dice.random() < 0.9:
+                    self._visit(book, self.states[each.door.number], day, now + timedelta(minutes=len(walked)))
+        for id, open_now in list(self.defects.items()):
+            if open_now and dice.random() < 0.06:
+                self._mend(book, id, now + timedelta(hours=3))
+
+    def _visit(self, book: Logbook, state: State, day: date, now: datetime) -> None:
+        chance = self.dice.random()
+        if chance < 0.03:
+            refuse_access(book, state.door, "nobody in", "Ines", now)
+            state.tried, state.tries = day, state.tries + 1
+            self.figures["refused"] += 1
+            return
+        breaks = self.dice.choice(("hinges.loose", "seals.gone")) if chance < 0.08 else None
+        if breaks and breaks not in state.broken:
+            state.broken[breaks] = self.dice.choice(list(Severity)[1:])
+        self._enter(book, state, now, seen=chance < 0.97)
+        if chance < 0.97:
+            state.checked, state.tried, state.tries = day, None, 0
+            self.figures["checks"] += 1
+        else:
+            state.tried, state.tries = day, state.tries + 1
+            self.figures["refused"] += 1
+
+    def _enter(self, book: Logbook, state: State, now: datetime, seen: bool) -> None:
+        number, person = state.door.number, self.dice.choice(CARETAKERS)
+        check = f"{now:%Y%m%d}-{number}"
+        more = {"at": now, "person": person, "door": number, "check": check}
+        place = {"site": "", "building": state.door.building, "checklist": "bench", "checklist_hash": self.wording}
+        entries = [Entry(kind=EntryKind.CHECK_STARTED, body=place, **more)]
+        for part in ("hinges", "seals"):
+            value = Condition() if seen else CannotCheck(reason="no access")
+            said = Answer(id=f"{part}#1", question=part, component=part, value=value, heard="x", probability=1,
+                          by=By.TAP, engine="year", at=now)  # fmt: skip
+            entries.append(Entry(kind=EntryKind.ANSWERED, body=said.model_dump(mode="json"), **more))
+            for rule, severity in state.broken.items():
+                if seen and rule.startswith(part):
+                    found = _finding(rule, part, severity).model_dump(mode="json")
+                    entries.append(Entry(kind=EntryKind.FOUND, body={**found, "answer": f"{part}#1"}, **more))
+        body = {"verdict": "sound", "answers": 2, "not_checked": [] if seen else ["hinges", "seals"]}
+        book._enter([*entries, Entry(kind=EntryKind.SIGNED, body=body, **more)])
+
+    def _mend(self, book: Logbook, id: int, now: datetime) -> None:
+        defect = read_defects(book, PLAN.defects).all[id]
+        if self.dice.random() < 0.3:
+            act(book, defect, DeedKind.ASSIGNED, "Mona", now, to="Sam", by=now.date() + timedelta(days=5))
+            return
+        act(book, defect, DeedKind.MADE_GOOD, "Sam", now, "done")
+        self.figures["made good"] += 1
+        if self.dice.random() < 0.85:
+            # else it was not, and the next check sees it again
+            self.states[defect.door[2]].broken.pop(defect.finding.rule)
+        self.defects[id] = False
+
+    # ---- what must be so ---------------------------------------------------------------------------------------
+
+    def _reminders(self, book: Logbook) -> list[tuple[datetime, dict[str, object]]]:
+        """Reminders entered since the last look: local time and body."""
+        rows = book._rows(
+            "SELECT seq, at, body FROM entries WHERE kind = 'reminded' AND seq > ? ORDER BY seq", self.read_until
+        )
+        self.read_until = max([self.read_until, *(seq for seq, _, _ in rows)])
+        return [(datetime.fromisoformat(at).astimezone(ZONE), json.loads(body)) for _, at, body in rows]
+
+    def _take_in(self, book: Logbook) -> None:
+        """None twice, none at night or on a free day, one a person and day of each kind, each with its door's number."""
+        for at, body in self._reminders(book):
+            kind, key = str(body["what"]), str(body["key"])
+            earliest = 8 if kind == "nudge" else 16
+            assert earliest <= at.hour < 19 and at.weekday() < 5 and at.date() not in HOLIDAYS, (at, key)
+            assert ("key", key) not in self.told, f"{key} went out twice"
+            self.told.add(("key", key))
+            letter = [each for each in Outbox(book).all(f"telegram/{body['name']}")][-1] if kind == "nudge" else None
+            for subject in body["said"]:  # type: ignore[attr-defined]
+                said = tuple(subject) if subject[-1] != "supervisor" else (*subject, str(body["name"]))
+                said = (*said, str(body["name"])) if subject[0] == "defect" else said
+                assert said not in self.told, f"{said} was said twice"
+                self.told.add(said)
+                self.figures[f"{subject[0]}, {subject[-1]}"] += 1
+                if letter is not None and subject[0] == "door":
+                    assert subject[3] in letter.body["text"], f"{subject[3]} is not in the message"
+
+    def _all_mentioned(self, book: Logbook, day: date) -> None:
+        """Every door that is due was mentioned, but for those left alone for a week after an attempt, or snoozed."""
+        self._take_in(book)
+        if any(day < until for until in self.snoozed.values()):
+            self.figures["days with a snooze"] += 1
+            return
+        self.figures["days looked at"] += 1
+        for state in self.states.values():
+            waits = state.tried is not None and day < state.tried + timedelta(days=7)
+            if state.due() <= day and not waits:
+                place = ("door", "", state.door.building, state.door.number)
+                said = (*place, state.due().isoformat(), str(state.tries), "first")
+                assert said in self.told, f"on {day} {said} is unmentioned"
+
+    def _nothing_at_night_or_twice(self, book: Logbook) -> None:
+        self._take_in(book)
+
+    def _summaries(self, book: Logbook, day: date, working: bool) -> None:
+        up = any((day, hour) not in self.down for hour in range(16, 19))
+        for name in SUPERVISORS:
+            assert (("key", f"summary/daily/{name}/{day.isoformat()}") in self.told) is (working and up), (day, name)
+
+    def _no_defect_lost(self, book: Logbook, day: date) -> None:
+        """What is broken and was seen by a check is open, or said to be made good since; nothing else is open."""
+        found = read_defects(book, PLAN.defects)
+        followed = {(each.door[2], each.finding.rule): each for each in found.all.values()}
+        for state in self.states.values():
+            for rule in state.broken:
+                known = followed.get((state.door.number, rule))
+                assert known is not None and known.state != "closed", f"on {day} {rule} at {state.door.number} is lost"
+                self.figures["defect-days followed"] += 1
+        for each in found.open:
+            number, rule = each.door[2], each.finding.rule
+            assert rule in self.states[number].broken, f"on {day} {rule} at {number} is open and mended"
+            self.defects[each.id] = True
+        self.figures["defects"] = len(found.all)
+        self.figures["reopened"] = sum(each.reopened for each in found.all.values())
+
+
+def _finding(rule: str, part: str, severity: Severity) -> Finding:
+    verdict = Verdict.ACT_NOW if severity is Severity.ACT_NOW else Verdict.DEFECT
+    return Finding(rule=rule, question=part, component=part, verdict=verdict, what=rule, why="w", do_now="d",
+                   source="common practice, no source", severity=severity)  # fmt: skip
