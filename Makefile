@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lock voice bench bench-hearing drill clean
+.PHONY: demo test check lock voice bench bench-hearing drill year clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -28,6 +28,10 @@ bench: $(VENV)/.dev
 # The whole fault drill on Telegram's stand-in: some minutes.
 drill: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_drill
+
+# A year of 400 doors, every day held to what must be so; tests/unit/test_year.py lives through a smaller one.
+year: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.bench_year
 
 # Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was. Draws docs/hearing/.
 bench-hearing: $(VENV)/.dev

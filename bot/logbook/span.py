@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from bot.domain.defects import Defect, State
-from bot.domain.schedule.due import Due, When, due_list
+from bot.domain.schedule.due import When, due_list, overdue_count
 from bot.domain.schedule.plan import Plan
 from bot.domain.summary import Span, Trend, Visit
 from bot.logbook.defects import read_defects
@@ -38,18 +38,14 @@ def read_span(
     doors = [each for each in standings(book, last) if knows(each.site)]
     due = [each for each in due_list(doors, plan.intervals, last) if each.when is not When.THIS_WEEK]
     out = {door: why for door, why in found.out.items() if knows(door[0])}
-    trend = [_step(book, plan, step, defects, due if step[2] == last else None, knows) for step in steps]
+    trend = [_step(book, plan, step, defects, knows) for step in steps]
     return Span(name, first, last, due, visits_between(book, first, last, knows), defects, out, len(doors), trend)
 
 
-def _step(
-    book: Logbook, plan: Plan, step: tuple[str, date, date], defects: list[Defect], due: list[Due] | None, knows: Knows
-) -> Trend:
+def _step(book: Logbook, plan: Plan, step: tuple[str, date, date], defects: list[Defect], knows: Knows) -> Trend:
     name, first, last = step
-    if due is None:
-        doors = [each for each in standings(book, last) if knows(each.site)]
-        due = due_list(doors, plan.intervals, last)
-    overdue = sum(each.when is When.OVERDUE for each in due)
+    doors = [each for each in standings(book, last) if knows(each.site)]
+    overdue = overdue_count(doors, plan.intervals, last)
     standing = sum(
         each.first <= last and (each.state is State.OPEN or each.ended is None or each.ended > last) for each in defects
     )

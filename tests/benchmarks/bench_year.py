@@ -19,9 +19,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         began = time.process_time()
         figures = Year(Path(folder), given.doors, given.days, given.seed).run()
-        print(
-            f"{given.doors} doors, {given.days} days, seed {given.seed}: {time.process_time() - began:.0f} s of processor time"
-        )
+        took = time.process_time() - began
+        print(f"{given.doors} doors, {given.days} days, seed {given.seed}: {took:.0f} s of processor time")
         for name, number in sorted(figures.items()):
             print(f"{name:<24}{number:>8}")
 

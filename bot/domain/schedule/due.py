@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -78,10 +78,20 @@ def sunday_of(day: date) -> date:
 
 def due_list(doors: Iterable[Standing], intervals: Intervals, today: date) -> list[Due]:
     """What is overdue or due today, as one walk; then what falls due by Sunday, as another."""
+    found = list(_due(doors, intervals, today))
+    now = [each for each in found if each.when is not When.THIS_WEEK]
+    return [*_walked(now), *_walked([each for each in found if each.when is When.THIS_WEEK])]
+
+
+def overdue_count(doors: Iterable[Standing], intervals: Intervals, today: date) -> int:
+    """How many doors are overdue on a day."""
+    return sum(each.when is When.OVERDUE for each in _due(doors, intervals, today))
+
+
+def _due(doors: Iterable[Standing], intervals: Intervals, today: date) -> Iterator[Due]:
+    """What is due by Sunday, in no order. Doors of one use that were checked on one day are reckoned once."""
     sunday = sunday_of(today)
     known: dict[tuple[str | None, date], tuple[date, Reason]] = {}
-    now: list[Due] = []
-    later: list[Due] = []
     for door in doors:
         alike = (door.use, door.checked) if door.checked and door.number not in intervals.doors else None
         found = known.get(alike) if alike else None
@@ -90,12 +100,9 @@ def due_list(doors: Iterable[Standing], intervals: Intervals, today: date) -> li
             if alike:
                 known[alike] = found
         on, reason = found
-        if on <= today:
-            when = When.TODAY if on == today else When.OVERDUE
-            now.append(Due(door, on, reason, when, (today - on).days))
-        elif on <= sunday:
-            later.append(Due(door, on, reason, When.THIS_WEEK))
-    return [*_walked(now), *_walked(later)]
+        if on <= sunday:
+            when = When.TODAY if on == today else When.OVERDUE if on < today else When.THIS_WEEK
+            yield Due(door, on, reason, when, max(0, (today - on).days))
 
 
 def _walked(due: list[Due]) -> list[Due]:
