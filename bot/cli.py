@@ -18,6 +18,7 @@ from bot.cli_doors import doors_app
 from bot.cli_due import due, nudges, often, summary
 from bot.cli_grammar import grammar_app
 from bot.cli_hear import hear
+from bot.cli_judge import judge, rules_app
 from bot.cli_logbook import logbook_app
 from bot.cli_models import models_app
 from bot.cli_people import people_app
@@ -43,7 +44,9 @@ app.command("due")(due)
 app.command("nudges")(nudges)
 app.command("often")(often)
 app.command("summary")(summary)
+app.add_typer(rules_app, name="rules")
 app.command("hear")(hear)
+app.command("judge")(judge)
 app.command("serve")(serve)
 
 
@@ -61,14 +64,13 @@ def chat(
         from bot.channels.talk import Reply
         from bot.channels.terminal import HELP_LINE, converse, play_aloud, record_until_enter
         from bot.hearing.models import installed_engines
-        from bot.resources import load_checklist
-        from bot.wiring import Ears, make_talk, open_logbook
+        from bot.wiring import Ears, load_ruled_checklist, make_talk, open_logbook
 
         settings = read_settings()
         ears = Ears(settings)
         ears.load_in_background()
         with open_logbook(settings) as logbook:
-            asked = load_checklist(checklist)
+            asked = load_ruled_checklist(checklist)
             talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
             typer.echo(HELP_LINE)
             ready = ", ".join(engine.name for engine in installed_engines(settings.models) if engine.ready)

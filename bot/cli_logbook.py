@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import asdict
 from pathlib import Path
 from typing import Annotated
 
@@ -60,3 +62,22 @@ def verify() -> None:
         if faults:
             raise typer.Exit(1)
         typer.echo(f"{head.count} entries, unbroken. Note this elsewhere: {head.seq} {head.hash}")
+
+
+@logbook_app.command("questions")
+def ask_about(as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False) -> None:
+    """What a supervisor might ask about signed checks: too fast, too alike, both faces at once, never a fault.
+
+    Each is a question, no accusation, and states its numbers.
+    """
+    with plainly():
+        from bot.domain.judging.plausible import to_ask
+        from bot.logbook.signed import signed_checks
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            asked = to_ask(signed_checks(logbook))
+        for each in asked:
+            typer.echo(json.dumps(asdict(each), ensure_ascii=False) if as_json else each.question)
+        if not asked and not as_json:
+            typer.echo("Nothing stands out.")

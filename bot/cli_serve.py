@@ -39,16 +39,16 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from bot.hearing.pool import WAITING, WORKERS, Pool
     from bot.link_keys import load_keys
     from bot.reminders.tick import Ticker
-    from bot.resources import load_checklist
     from bot.schedule_settings import read_plan
     from bot.settings import read_settings, read_telegram
-    from bot.wiring import load_understanding, make_pool, make_pooled_talk, open_logbook
+    from bot.wiring import load_ruled_checklist, load_understanding, make_pool, make_pooled_talk, open_logbook
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
     load_understanding()
     with open_logbook(settings) as book:
-        talk = partial(make_pooled_talk, book, settings, load_checklist(checklist), intervals=plan.intervals)
+        asked = load_ruled_checklist(checklist, settings, plan.defects)
+        talk = partial(make_pooled_talk, book, settings, asked, intervals=plan.intervals)
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
         people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
 

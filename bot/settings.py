@@ -67,6 +67,10 @@ class Settings:
         return self.home / "words.toml"
 
     @property
+    def own_rules(self) -> Path:
+        return self.home / "rules.toml"
+
+    @property
     def recordings(self) -> Path:
         return self.home / "recordings"
 

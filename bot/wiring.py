@@ -9,6 +9,8 @@ from pathlib import Path
 
 from bot.channels.talk import Talk
 from bot.domain.checklist import Checklist
+from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
+from bot.domain.judging.severity import Targets
 from bot.domain.schedule.intervals import Intervals
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear, choose_engines
@@ -39,6 +41,20 @@ def known_words() -> Pronunciations:
 @lru_cache(maxsize=4)
 def _own_words(text: str) -> OwnWords:
     return OwnWords.of_text(text, known_words())
+
+
+def load_own_rules(settings: Settings | None = None) -> OwnRules:
+    """The organisation's rules.toml as it stands; what comes with the program where none is. Raises ValueError."""
+    path = (settings or read_settings()).own_rules
+    return read_own_rules(path.read_text(encoding="utf-8") if path.is_file() else "", path.name)
+
+
+def load_ruled_checklist(
+    name: str = "routine", settings: Settings | None = None, targets: Targets | None = None
+) -> Checklist:
+    """A checklist with the rules that the organisation chose for each site. targets: by when; those of the settings
+    file, if not given. Raises ValueError."""
+    return with_own_rules(load_checklist(name), load_own_rules(settings), targets or read_plan().defects)
 
 
 def load_own_words() -> OwnWords:
@@ -118,7 +134,7 @@ def make_talk(
     """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
     return Talk(
         chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
-        checklist or load_checklist(), read_plan().intervals,
+        checklist or load_ruled_checklist(), read_plan().intervals,
     )  # fmt: skip
 
 

@@ -7,12 +7,12 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from bot.dialogue.seeking import called
-from bot.dialogue.wording import part_name
 from bot.domain.defects import State
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
 from bot.domain.judging.severity import Targets
+from bot.domain.parts import part_name
 from bot.domain.people import Person
 from bot.logbook.defects import read_defects
 from bot.logbook.kept import KeptCheck

@@ -11,12 +11,13 @@ from bot.dialogue.listening import Listening, listening
 from bot.dialogue.steps import go_on
 from bot.dialogue.turn import take_turn
 from bot.dialogue.values import Turn
-from bot.dialogue.wording import part_name, shortened, value_words
+from bot.dialogue.wording import shortened, value_words
 from bot.domain.answers import Answer
 from bot.domain.check import Check, Prompt, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.heard import AnyHeard, Heard, Said, Unsure
 from bot.domain.meaning import Command
+from bot.domain.parts import part_name
 
 CHANGED_SINCE = "What that message answered was answered again since. Say change and the part's name."
 ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."

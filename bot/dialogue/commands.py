@@ -6,13 +6,25 @@ from collections.abc import Callable
 
 from bot.dialogue.draft import Draft
 from bot.dialogue.playing import play_missed
-from bot.dialogue.steps import YES_NO, ask_again, check_verdict, confirm, go_on, not_seen, options_text, sum_up
-from bot.dialogue.wording import full_help, part_name, verdict_words
+from bot.dialogue.steps import (
+    YES_NO,
+    ask_again,
+    check_verdict,
+    confirm,
+    go_on,
+    judgement,
+    not_seen,
+    options_text,
+    sum_up,
+)
+from bot.dialogue.wording import full_help, result_words
 from bot.domain.check import Prompt, PromptKind, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
 from bot.domain.heard import Heard, Said
+from bot.domain.judging.whole import open_findings
 from bot.domain.meaning import CannotCheck, Command, Word
+from bot.domain.parts import part_name
 
 
 def obey(draft: Draft, command: Command, heard: Heard) -> None:
@@ -139,12 +151,18 @@ def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
     if check.stage is not Stage.SUMMARY:
         sum_up(draft)
         return
-    found = [each for key in check.answers for each in check.findings[key]]
-    defects = sum(1 for each in found if each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW))
-    unseen, whole = not_seen(check), check_verdict(check)
-    draft.enter(EntryKind.SIGNED, verdict=whole.value, answers=len(check.answers), defects=defects, not_checked=unseen)
+    whole, judged = check_verdict(check), judgement(check)
+    draft.keep_together(judged.together)
+    draft.enter(
+        EntryKind.SIGNED,
+        verdict=whole.value,
+        answers=len(check.answers),
+        defects=len(open_findings(judged.findings)),
+        not_checked=not_seen(check),
+        judgement=judged.model_dump(mode="json", exclude={"findings", "together", "not_checked", "limit"}),
+    )
     draft.set(stage=Stage.SIGNED, verdict=whole)
-    draft.say(f"Signed. Door {check.door.number}: {verdict_words(whole, defects, len(unseen))}.", PromptKind.SUMMARY)
+    draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
         # nothing is sent to anybody yet: to say that the supervisor knows would be a promise nobody keeps
         draft.say("The defects are in the logbook. Tell the supervisor yourself.", PromptKind.CAUTION)

@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from bot.dialogue.values import Turn
-from bot.dialogue.wording import act_now, part_name, question_text, value_words
+from bot.dialogue.wording import act_now, question_text, value_words
 from bot.domain.answers import Answer
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Question
@@ -16,8 +16,10 @@ from bot.domain.door import Door
 from bot.domain.entries import Entry, EntryKind
 from bot.domain.findings import Finding, Verdict
 from bot.domain.heard import Heard, Said
+from bot.domain.judging.judge import judge, verdict
+from bot.domain.judging.words import in_words
 from bot.domain.meaning import Choice, Command, Count, Measure, Value
-from bot.domain.rules import in_words, judge, verdict
+from bot.domain.parts import part_name
 
 
 class Draft:
@@ -83,6 +85,13 @@ class Draft:
             findings={**self.check.findings, key: findings},
             given={**self.check.given, key: self.check.given.get(key, 0) + 1},
         )
+
+    def keep_together(self, together: tuple[Finding, ...]) -> None:
+        """Enter what several answers mean together, each on the last answer it rests on."""
+        for finding in together:
+            key = finding.question
+            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=self.check.answers[key].id)
+            self.set(findings={**self.check.findings, key: (*self.check.findings[key], finding)})
 
     def _as_answer(self, question: Question, said: Said, heard: Heard, confirmed: bool) -> Answer:
         assert not isinstance(said.means, Command)
@@ -179,9 +188,11 @@ class Draft:
         for key in keys:
             question, answer = checklist.ask(key), self.check.answers[key]
             findings = self.check.findings[key]
-            if len(keys) == 1 and verdict(answer.value, findings) is Verdict.SOUND and not answer.corrects:
+            passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
+            if len(keys) == 1 and passed and not answer.corrects:
                 continue
-            faults = [each.what for each in findings if each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)]
+            bad = (Verdict.DEFECT, Verdict.ACT_NOW)
+            faults = [each.what for each in findings if each.verdict in bad or each.made_good]
             words = "; ".join(faults) or value_words(question, answer.value, checklist)
             lines.append(f"{part_name(question, checklist)}: {words}.")
         if lines:
@@ -189,7 +200,7 @@ class Draft:
         for key in keys:
             for finding in self.check.findings[key]:
                 if finding.verdict is Verdict.ACT_NOW:
-                    self.prompt(act_now(finding))
+                    self.prompt(act_now(finding, checklist))
 
 
 def _learnt(question: Question, value: Value) -> Any:

@@ -8,10 +8,11 @@ from datetime import datetime
 
 from bot.dialogue.draft import Draft
 from bot.dialogue.values import Turn
-from bot.dialogue.wording import part_name, shortened
+from bot.dialogue.wording import shortened
 from bot.domain.check import Check, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
+from bot.domain.parts import part_name
 
 
 @dataclass(frozen=True)

@@ -8,19 +8,21 @@ from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
     ask,
     options,
-    part_name,
+    result_words,
     said_words,
     unheard_line,
     value_words,
-    verdict_words,
 )
 from bot.domain.check import Check, Prompt, PromptKind, Stage
 from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
-from bot.domain.findings import Verdict, worst
+from bot.domain.findings import Finding, Verdict, worst
 from bot.domain.heard import Heard
+from bot.domain.judging.judge import verdict
+from bot.domain.judging.severity import Severity
+from bot.domain.judging.whole import Judgement, judge_door
 from bot.domain.meaning import CannotCheck, NotMeasured
-from bot.domain.rules import verdict
+from bot.domain.parts import part_name
 
 YES_NO = ("yes", "no")
 # So many parts that cannot be checked are named one by one; more in one line.
@@ -198,30 +200,35 @@ def sum_up(draft: Draft) -> None:
     check = draft.check
     for line in _summary_lines(check):
         draft.say(line, PromptKind.SUMMARY)
-    found = sum(1 for key in check.answers for each in check.findings[key] if each.verdict in _BAD)
-    whole = verdict_words(check_verdict(check), found, len(not_seen(check)))
+    whole = result_words(judgement(check))
     rest = ", carry on to answer the rest" if check.unanswered else ""
     draft.say(f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.", PromptKind.SUMMARY, _ends(check))
 
 
-_BAD = (Verdict.DEFECT, Verdict.ACT_NOW)
+def judgement(check: Check) -> Judgement:
+    """What the rules say of the whole door, as far as it was answered."""
+    return judge_door(check.door, {key: answer.value for key, answer in check.answers.items()}, check.checklist)
 
 
 def _summary_lines(check: Check) -> list[str]:
+    """Findings by how soon, the gravest first; what they make together; what was made good; what was not checked; what
+    the door's own evidence allowed; which rules the organisation made milder."""
+    whole, found = judgement(check), [(key, each) for key in _in_order(check) for each in check.findings[key]]
     lines = []
-    for how_bad, label in ((Verdict.ACT_NOW, "Act now"), (Verdict.DEFECT, "Defects")):
-        found = [
-            f"{part_name(check.checklist.ask(key), check.checklist)}: {finding.what}"
-            for key in _in_order(check)
-            for finding in check.findings[key]
-            if finding.verdict is how_bad
-        ]
-        if found:
-            lines.append(f"{label}: {'; '.join(found)}.")
+    for severity in reversed(Severity):
+        told = [_told(check, key, each) for key, each in found if each.severity is severity and not each.made_good]
+        told += [f"{each.what}" for each in whole.together if each.severity is severity]
+        lines += [f"{severity.capitalize()}: {'; '.join(told)}."] if told else []
+    mended = [_told(check, key, each) for key, each in found if each.made_good]
+    lines += [f"Made good: {'; '.join(mended)}."] if mended else []
     unseen = not_seen(check)
-    if unseen:
-        lines.append(f"Not checked: {'; '.join(unseen)}.")
-    return lines
+    lines += [f"Not checked: {'; '.join(unseen)}."] if unseen else []
+    lines += whole.evidence
+    return [*lines, *([f"Made milder by your own rules: {'; '.join(whole.loosened)}."] if whole.loosened else [])]
+
+
+def _told(check: Check, key: str, finding: Finding) -> str:
+    return f"{part_name(check.checklist.ask(key), check.checklist)}: {finding.what}"
 
 
 def not_seen(check: Check) -> list[str]:
@@ -249,7 +256,7 @@ def _in_order(check: Check) -> list[str]:
 
 def check_verdict(check: Check) -> Verdict:
     """The whole door: the worst of its findings; UNKNOWN while any part was not seen."""
-    found = [finding.verdict for key in check.answers for finding in check.findings[key]]
+    found = [finding.verdict for finding in judgement(check).findings]
     return worst([*found, *([Verdict.UNKNOWN] if not_seen(check) else [])])
 
 

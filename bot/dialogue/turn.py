@@ -16,8 +16,8 @@ from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
 from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
+from bot.domain.judging.judge import judge, verdict
 from bot.domain.meaning import Command, Condition, Word, YesNo
-from bot.domain.rules import judge, verdict
 
 
 def start_check(
@@ -25,6 +25,7 @@ def start_check(
 ) -> Turn:
     """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it.
     known: what is wrong with the door already."""
+    checklist = checklist.at_site(door.site)
     check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
     draft = Draft(check, now)
     draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)

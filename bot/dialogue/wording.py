@@ -5,21 +5,24 @@ from __future__ import annotations
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door, Sign
-from bot.domain.findings import Finding, Verdict
+from bot.domain.findings import Finding
 from bot.domain.heard import Said
+from bot.domain.judging.whole import Judgement, Result, open_findings
+from bot.domain.judging.words import defect_words, in_words
 from bot.domain.meaning import (
     CannotCheck,
     Choice,
     Command,
     Condition,
     Count,
+    Defect,
     DoesNotApply,
     Measure,
     NotMeasured,
     Value,
     YesNo,
 )
-from bot.domain.rules import defect_words, in_words
+from bot.domain.parts import part_name
 
 ALWAYS = (
     "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
@@ -83,52 +86,13 @@ def options(question: Question | None) -> str:
     return f"{here}Always: {ALWAYS}."
 
 
-def part_name(question: Question, checklist: Checklist) -> str:
-    """The part and, where there are two faces or two tests, which: "Frame, other side"."""
-    name = checklist.part(question.component).name
-    twins = [other for other in checklist.question if other.component == question.component]
-    if question.side:
-        return f"{name}, {'this side' if question.side == 'here' else 'other side'}"
-    if question.component == "register":
-        return _FIELD_NAMES.get(question.fills or "", name)
-    if len(twins) > 1 and question.key in _TWIN_NAMES:
-        return f"{name}{_TWIN_NAMES[question.key]}"
-    return name
-
-
-_TWIN_NAMES = {
-    "closer.full": " from fully open",
-    "closer.ajar": " from 15 degrees",
-    "gaps.sides": " at head and sides",
-    "gaps.threshold": " at the threshold",
-    "hinges.count": " counted",
-}
-_FIELD_NAMES = {
-    "use": "Use",
-    "rating": "Rating",
-    "leaves": "Leaves",
-    "material": "Material",
-    "glazing": "Glass",
-    "closer": "Closer",
-    "hold_open": "Hold-open",
-    "latch": "Latch",
-    "leaf_width_mm": "Leaf width",
-    "leaf_height_mm": "Leaf height",
-    "leaf_mass_kg": "Leaf mass",
-    "seals": "Kind of seals",
-    "seals_in": "Seals in",
-    "threshold_seal": "Threshold seal",
-}
-
-
 def value_words(question: Question, value: Value, checklist: Checklist) -> str:
     """An answer in words: "sound", "2 screws missing, top hinge", "3 mm", "not checked: locked"."""
     match value:
         case Condition(defects=()):
             return "sound"
         case Condition(defects=defects):
-            faults = (defect_words(checklist.fault(question.component, each.name).words, each) for each in defects)
-            return "; ".join(faults)
+            return "; ".join(_fault_words(question, each, checklist) for each in defects)
         case Count(number=number):
             return str(number)
         case Measure(amount=amount, unit=unit):
@@ -146,6 +110,11 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
             return f"does not apply: {reason}" if reason else "does not apply"
 
 
+def _fault_words(question: Question, defect: Defect, checklist: Checklist) -> str:
+    words = defect_words(checklist.fault(question.component, defect.name).words, defect)
+    return f"{words}, made good on the spot" if defect.made_good else words
+
+
 def said_words(said: Said, checklist: Checklist) -> str:
     """One thing said, as read back: "Hinges: 2 screws missing"."""
     if isinstance(said.means, Command):
@@ -156,18 +125,19 @@ def said_words(said: Said, checklist: Checklist) -> str:
     return f"{part_name(question, checklist)}: {value_words(question, said.means, checklist)}"
 
 
-def act_now(finding: Finding) -> Prompt:
-    """What to do at once, and why."""
-    return Prompt(text=f"ACT NOW. {finding.do_now} {finding.why}", kind=PromptKind.CAUTION)
+def act_now(finding: Finding, checklist: Checklist) -> Prompt:
+    """What to do at once, and why. Where the caretaker may put it right, a tap says that it is done."""
+    mended = next((each.mended for each in checklist.defect if finding.rule == f"{each.component}.{each.name}"), None)
+    taps = (f"no, {mended}",) if mended else ()
+    return Prompt(text=f"ACT NOW. {finding.do_now} {finding.why}", kind=PromptKind.CAUTION, taps=taps)
 
 
-def verdict_words(verdict: Verdict, defects: int, open_ones: int) -> str:
-    """The whole door in one line."""
-    parts = []
-    if verdict is Verdict.ACT_NOW:
-        parts.append("act now")
-    if defects:
-        parts.append(f"{defects} defect{'' if defects == 1 else 's'}")
-    if open_ones:
-        parts.append(f"{open_ones} not checked")
-    return ", ".join(parts) or "all parts sound"
+def result_words(judgement: Judgement) -> str:
+    """The whole door in one line: "out of action, 6 defects, 3 not checked", "fit with 1 defect"."""
+    defects, unseen = len(open_findings(judgement.findings)), len(judgement.not_checked)
+    counted = [f"{defects} defect{'' if defects == 1 else 's'}"] if defects else []
+    if judgement.result is Result.WITH_DEFECTS:
+        return f"fit with {counted[0]}"
+    if judgement.result is Result.FIT:
+        return "fit, as far as eyes and hands can tell"
+    return ", ".join([judgement.result, *counted, *([f"{unseen} not checked"] if unseen else [])])

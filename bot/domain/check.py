@@ -108,7 +108,7 @@ class Check(BaseModel):
         return tuple(
             question
             for question in self.checklist.question
-            if question.key in self.answers or question.applies(self.door)
+            if question.key in self.answers or self.checklist.asks(question, self.door)
         )
 
     @property

@@ -11,7 +11,9 @@ from typing import Any, Literal, Self, get_args
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from bot.domain.door import Door
-from bot.domain.findings import Verdict
+from bot.domain.judging.ruleset import RuleSet
+from bot.domain.judging.sets import DEFAULT, SETS
+from bot.domain.judging.severity import Severity
 
 AnswerKind = Literal["condition", "count", "measure", "yes_no", "choice"]
 
@@ -30,16 +32,39 @@ class Component(_Part):
 class KnownDefect(_Part):
     """A fault that may be named at a component, and what it means.
 
-    words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding.
+    words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding. mended: how it is
+    said that it was put right on the spot; None where no caretaker can.
     """
 
     component: str
     name: str
     words: str
-    verdict: Literal[Verdict.DEFECT, Verdict.ACT_NOW]
+    severity: Severity
     why: str
     do_now: str
     source: str
+    mended: str | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _kept_before(cls, given: Any) -> Any:
+        """A fault of a checklist kept before there were severities: the graver one that it may have been."""
+        if not isinstance(given, dict) or "verdict" not in given or "severity" in given:
+            return given
+        kept = {name: value for name, value in given.items() if name != "verdict"}
+        return {**kept, "severity": "act now" if given["verdict"] == "act now" else "soon"}
+
+
+class Wording(_Part):
+    """How a question is asked under one set of rules, where that differs. What is None stays."""
+
+    ask: str | None = None
+    terse: str | None = None
+    help: str | None = None
+    example: str | None = None
+    taps: tuple[str, ...] | None = None
+    unit: Literal["mm", "kg", "in", "s", "N"] | None = None
+    when: dict[str, bool | tuple[str, ...]] | None = None
 
 
 class Question(_Part):
@@ -49,7 +74,8 @@ class Question(_Part):
     for; example: an answer that works. taps: phrases offered as buttons. when: door attribute → values for which it
     is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
     asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
-    side: which face it looks at.
+    side: which face it looks at. sets: rule sets that need it; every set, where none is named. wording: rule set →
+    how it is asked there.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -65,8 +91,10 @@ class Question(_Part):
     fills: str | None = None
     always: bool = False
     sound: Literal["yes", "no"] | None = None
-    unit: Literal["mm", "kg"] | None = None
+    unit: Literal["mm", "kg", "in", "s", "N"] | None = None
     side: Literal["here", "beyond"] | None = None
+    sets: tuple[str, ...] = ()
+    wording: dict[str, Wording] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _known_fields(self) -> Self:
@@ -78,6 +106,9 @@ class Question(_Part):
                 )
         for name, wanted in self.when.items():
             self._must_be_possible(name, wanted)
+        for key in (*self.sets, *self.wording):
+            if key not in SETS:
+                raise ValueError(f'question "{self.key}": no set of rules "{key}". Use one of: {", ".join(SETS)}')
         if (self.kind == "measure") != (self.unit is not None):
             raise ValueError(f'question "{self.key}": `unit` is for measures, and each needs it: "mm" or "kg"')
         if (self.kind == "yes_no") != (self.sound is not None):
@@ -99,6 +130,14 @@ class Question(_Part):
             return False
         return all(_fits(getattr(door, name), wanted) for name, wanted in self.when.items())
 
+    def under(self, rules: RuleSet) -> Question:
+        """The question as it is asked under a set of rules."""
+        other = self.wording.get(rules.key)
+        if other is None:
+            return self
+        changed = {name: value for name in Wording.model_fields if (value := getattr(other, name)) is not None}
+        return self.model_copy(update={**changed, "wording": {}})
+
 
 def _values_of(name: str) -> list[str]:
     """What a field of a door may be, where it is one of a few values; empty for yes-or-no properties."""
@@ -119,7 +158,10 @@ def _fits(value: object, wanted: bool | tuple[str, ...]) -> bool:
 
 
 class Checklist(_Part):
-    """A whole check: components, questions in the order walked, and the faults that may be named."""
+    """A whole check: components, questions in the order walked, the faults that may be named, the rules that judge.
+
+    by_site: the rules of sites that have others.
+    """
 
     key: str
     title: str
@@ -127,6 +169,8 @@ class Checklist(_Part):
     component: tuple[Component, ...]
     question: tuple[Question, ...]
     defect: tuple[KnownDefect, ...]
+    rules: RuleSet = DEFAULT
+    by_site: dict[str, RuleSet] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -156,7 +200,21 @@ class Checklist(_Part):
 
     def for_door(self, door: Door) -> tuple[Question, ...]:
         """Questions that this door hears, in the order walked."""
-        return tuple(question for question in self.question if question.applies(door))
+        return tuple(question for question in self.question if self.asks(question, door))
+
+    def asks(self, question: Question, door: Door) -> bool:
+        """Whether this door hears this question under these rules."""
+        return (not question.sets or self.rules.key in question.sets) and question.applies(door)
+
+    def under(self, rules: RuleSet) -> Checklist:
+        """The same checklist judged by other rules, worded as they want it."""
+        return self.model_copy(
+            update={"rules": rules, "by_site": {}, "question": tuple(each.under(rules) for each in self.question)}
+        )
+
+    def at_site(self, site: str) -> Checklist:
+        """The checklist under the rules of a site."""
+        return self.under(self.by_site.get(site, self.rules))
 
 
 def _missing(key: str) -> Question:

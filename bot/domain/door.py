@@ -105,6 +105,9 @@ class Door(BaseModel):
 
     leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms.
     hinges: how many hinges each leaf should have. sign: set only where the sign differs from the usual one.
+    closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. evidence: the door's own test
+    evidence or its maker's instructions, by name; what it allows: gap_sides_least_mm, gap_sides_most_mm,
+    gap_meeting_most_mm, gap_threshold_most_mm, evidence_seals. It prevails over every set of rules.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -130,6 +133,15 @@ class Door(BaseModel):
     latch: Latch | None = None
     threshold_seal: Fitted | None = None
     sign: Sign | None = None
+    closer_size: int | None = Field(default=None, ge=1, le=7)
+    hinge_grade: int | None = Field(default=None, ge=1, le=14)
+    letter_plate: Fitted | None = None
+    evidence: str | None = Field(default=None, max_length=200)
+    gap_sides_least_mm: float | None = Field(default=None, ge=0, le=20)
+    gap_sides_most_mm: float | None = Field(default=None, gt=0, le=40)
+    gap_meeting_most_mm: float | None = Field(default=None, gt=0, le=40)
+    gap_threshold_most_mm: float | None = Field(default=None, gt=0, le=80)
+    evidence_seals: Seals | None = None
 
     @property
     def kept_locked(self) -> bool | None:

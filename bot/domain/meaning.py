@@ -16,12 +16,14 @@ class _Value(BaseModel):
 
 
 class Defect(_Value):
-    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count: how many."""
+    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count: how many.
+    made_good: put right on the spot, says the caretaker."""
 
     name: str
     where: str | None = None
     face: str | None = None
     count: int | None = None
+    made_good: bool = False
 
 
 class Condition(_Value):
@@ -34,6 +36,11 @@ class Condition(_Value):
     def sound(self) -> bool:
         return not self.defects
 
+    @property
+    def passes(self) -> bool:
+        """Whether it would leave the part sound: nothing wrong, or all of it put right on the spot."""
+        return all(defect.made_good for defect in self.defects)
+
 
 class Count(_Value):
     kind: Literal["count"] = "count"
@@ -44,6 +51,11 @@ class Unit(StrEnum):
     MM = "mm"
     INCH = "in"
     KG = "kg"
+    SECOND = "s"
+    NEWTON = "N"
+
+
+_KINDS = {Unit.KG: "a mass", Unit.SECOND: "a time", Unit.NEWTON: "a force"}
 
 
 class Measure(_Value):
@@ -55,9 +67,9 @@ class Measure(_Value):
 
     @property
     def mm(self) -> Fraction:
-        """Length in millimetres, exact. Raises ValueError for a mass."""
-        if self.unit is Unit.KG:
-            raise ValueError("a mass has no length in millimetres")
+        """Length in millimetres, exact. Raises ValueError for what is no length."""
+        if self.unit not in (Unit.MM, Unit.INCH):
+            raise ValueError(f"{_KINDS[self.unit]} has no length in millimetres")
         return self.amount * MM_PER_INCH if self.unit is Unit.INCH else self.amount
 
 

@@ -236,7 +236,14 @@ def _condition(tags: tuple[str, ...]) -> Condition:
     count = int(number_of(tags)) if "n" in tags else None
     return Condition(
         defects=tuple(
-            Defect(name=name, where=where or None, face=faces[0] if faces else None, count=count) for name in names
+            Defect(
+                name=name,
+                where=where or None,
+                face=faces[0] if faces else None,
+                count=count,
+                made_good="made_good" in tags,
+            )
+            for name in names
         )
     )
 

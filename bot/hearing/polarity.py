@@ -6,8 +6,8 @@ from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
 from bot.domain.costs import Stakes
 from bot.domain.heard import Said
+from bot.domain.judging.hinges import LEAST_HINGES
 from bot.domain.meaning import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
-from bot.domain.rules import LEAST_HINGES
 from bot.hearing.recogniser import Polarity
 from bot.hearing.stakes import read_costs
 
@@ -59,10 +59,10 @@ def _one(said: Said, now: Listening) -> Polarity:
 
 
 def value_polarity(value: Value, question: Question | None) -> Polarity:
-    """PASS: sound, enough hinges, any measure, any register value, "does not apply". DEFECT: a fault."""
+    """PASS: sound or made good, enough hinges, any measure, any register value, "does not apply". DEFECT: a fault."""
     match value:
         case Condition():
-            return Polarity.PASS if value.sound else Polarity.DEFECT
+            return Polarity.PASS if value.passes else Polarity.DEFECT
         case YesNo():
             sound = question is None or question.sound is None or (question.sound == "yes") == value.yes
             return Polarity.PASS if sound else Polarity.DEFECT

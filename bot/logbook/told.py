@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
-from bot.dialogue.wording import door_line, part_name, value_words
+from bot.dialogue.wording import door_line, value_words
 from bot.domain.answers import Answer
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.heard import By
+from bot.domain.parts import part_name
 from bot.logbook.chain import canonical_json
 from bot.logbook.kept import Entered, GivenAnswer
 

@@ -88,7 +88,7 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
         "chat", "--door", "R3", "--person", "Robin", typed="\n".join([*answers, "whole", "yes", "no damage", "finish"])
     )
     assert "bot: Seals: painted over." in said
-    assert "bot: Signed. Door R3: 1 defect." in said
+    assert "bot: Signed. Door R3: fit with 1 defect." in said
     shown = run("logbook", "show", "--door", "R3")
     assert "painted over" in shown
     assert "entries, unbroken." in run("logbook", "verify")
@@ -110,7 +110,7 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
         "bot: “stair c” names no door. Which door are you at? Say its number, or where it is.",
         "bot: Door 2.14: second floor, stair A. Right?",
         "bot: Door 2.14: second floor, stair A.",
-        "bot: Door 2.14: 21 not checked. Say finish check to sign, carry on to answer the rest.",
+        "bot: Door 2.14: not shown to be fit, 23 not checked. Say finish check to sign, carry on to answer the rest.",
         "bot: Which door are you at? Say its number, or where it is.",
         "bot: Door 2.40: second floor, stair B. Right?",
         "bot: Door 2.40: second floor, stair B.",
@@ -122,7 +122,9 @@ def test_typed_words_are_heard_at_a_question(run):
     assert row["outcome"] == "heard"
     [meaning] = row["meaning"]
     assert meaning["question"] == "hinges.fixings"
-    assert meaning["defects"] == [{"name": "screw_missing", "where": "top hinge", "face": None, "count": 2}]
+    assert meaning["defects"] == [
+        {"name": "screw_missing", "where": "top hinge", "face": None, "count": 2, "made_good": False}
+    ]
     assert set(row) == {"file", "outcome", "phrase", "meaning", "probability", "engine", "seconds"}
 
 

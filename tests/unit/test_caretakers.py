@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from phrase_table import CARETAKERS, rows
-from visits import BOOK, CHECKLIST, CUPBOARD, HELD_OPEN, PASSES, UNDERSTANDING, UNKNOWN, Visit, at, in_short
+from visits import BOOK, CHECKLIST, PASSES, UNDERSTANDING, Visit, at, in_short, visit_at
 
 from bot.hearing.words import split_words
 
@@ -14,12 +14,6 @@ SPOKEN = [
     (key, meaning, phrase) for key, said in CARETAKERS.items() for meaning, ways in said.items() for phrase in ways
 ]
 HEDGES = sorted(BOOK.phrases("filler.hedge"))
-
-
-def visit_at(key: str) -> Visit:
-    """A visit that stands at this question."""
-    door = next(door for door in (HELD_OPEN, CUPBOARD, UNKNOWN) if CHECKLIST.ask(key).applies(door))
-    return Visit(door).go_to(key)
 
 
 def test_caretakers_are_understood_in_at_least_400_distinct_phrases_without_those_of_the_other_table() -> None:

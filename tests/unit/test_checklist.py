@@ -9,7 +9,23 @@ from __future__ import annotations
 import re
 
 import pytest
-from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, PASSES, UNKNOWN, Visit, at, door, understood
+from visits import (
+    CHECKLIST,
+    CORRIDOR,
+    CUPBOARD,
+    FLAT,
+    FLATS,
+    HELD_OPEN,
+    NEW_FLAT,
+    NFPA,
+    PAIR,
+    PASSES,
+    UNKNOWN,
+    Visit,
+    at,
+    door,
+    understood,
+)
 
 from bot.domain.checklist import read_checklist
 from bot.domain.door import Door
@@ -113,6 +129,24 @@ def test_the_closing_tests_are_from_fully_open_and_from_about_15_degrees() -> No
     assert "15 degrees" in QUESTIONS["closer.ajar"].ask
 
 
+@pytest.mark.parametrize(
+    ("fire_door", "premises", "flats", "nfpa"),
+    [
+        # as many as before there were sets but for 2 of a pair, 1 or 2 of a letter plate, and the label
+        (CORRIDOR, 17, 17, 18),
+        (HELD_OPEN, 20, 20, 21),
+        (CUPBOARD, 13, 13, 15),
+        (PAIR, 19, 19, 20),
+        (FLAT, 15, 16, 18),
+        (NEW_FLAT, 15, 17, 18),
+    ],
+)
+def test_the_talk_at_a_known_door_is_no_longer_than_its_set_needs(
+    fire_door: Door, premises: int, flats: int, nfpa: int
+) -> None:
+    assert [len(each.for_door(fire_door)) for each in (CHECKLIST, FLATS, NFPA)] == [premises, flats, nfpa]
+
+
 # ---- The first check -----------------------------------------------------------------------------------------------
 
 FIELDS_ASKED = {
@@ -130,7 +164,7 @@ def test_the_first_check_asks_each_unknown_field_and_the_second_none() -> None:
 
 def test_a_field_that_the_register_knows_is_not_asked() -> None:
     for key, question in QUESTIONS.items():
-        if question.fills and not question.always:
+        if question.fills and not question.always and not question.sets:
             assert key not in heard(door()), key
             assert key in heard(door(**{question.fills: None})), key
 
@@ -226,7 +260,8 @@ def spoiled(good: str, bad: str) -> str:
         ('unit = "mm"\nask', "ask", r'question "gaps\.sides": `unit` is for measures'),
         ('sound = "yes"', "", r'question "lock": `sound` is for yes/no questions, and each needs it'),
         ('taps = ["three", "four", "two"]', "taps = []", r"question \"hinges\.count\" `taps`: .*at least 1 item"),
-        ('verdict = "act now"', 'verdict = "sound"', r"defect \"clear\.wedged\" `verdict`: .* 'defect' or 'act now'"),
+        ('severity = "act now"', 'severity = "sound"', r"defect \"clear\.wedged\" `severity`: .* 'soon' or 'act now'"),
+        ('sets = ["nfpa-80"]', 'sets = ["nfpa"]', r'"label": no set of rules "nfpa"\. Use one of: england-flats'),
         ('words = "wedged open"\n', "", r"defect \"clear\.wedged\" `words`: Field required"),
         ('title = "Routine', 'titel = "Routine', r"(title: Field required|titel: Extra inputs are not permitted)"),
     ],

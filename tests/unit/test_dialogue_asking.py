@@ -38,7 +38,7 @@ def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_
         answers += 1
         assert len(visit.said) == 1, visit.said
     assert answers == 17
-    assert visit.said == ["Door 12: all parts sound. Say finish check to sign."]
+    assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
 
 
 def test_the_first_unanswered_question_that_applies_is_asked() -> None:
@@ -73,7 +73,7 @@ def test_a_skipped_question_comes_back_at_the_end() -> None:
     assert visit.type("closes fully")[0] == "Back to what you skipped."
     assert visit.check.open == "seals"
     visit.type("all in place")
-    assert visit.said == ["Door 12: all parts sound. Say finish check to sign."]
+    assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
 
 
 def test_a_question_skipped_twice_stays_open_and_is_named_in_the_summary() -> None:
@@ -84,7 +84,7 @@ def test_a_question_skipped_twice_stays_open_and_is_named_in_the_summary() -> No
     assert said == [
         "Seals stays open: not checked.",
         "Not checked: Seals.",
-        "Door 12: 1 not checked. Say finish check to sign.",
+        "Door 12: not shown to be fit, 1 not checked. Say finish check to sign.",
     ]
     assert visit.meaning("seals") is None
 

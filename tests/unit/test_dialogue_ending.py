@@ -31,37 +31,47 @@ def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
     assert visit.said == [
         "Seals stays open: not checked.",
         "Act now: Doorway: wedged open; Closer from 15 degrees: stops short.",
-        "Defects: Sign, this side: wrong sign; Frame, this side: split, top left; Gap at head and sides: 5 mm, 4 mm "
-        "allowed; Closer from fully open: slams.",
+        "Soon: Frame, this side: split, top left; Gap at head and sides: 5 mm, 4 mm allowed; Closer from fully open: "
+        "slams.",
+        "Planned: Sign, this side: wrong sign.",
         "Not checked: Leaf, this side (covered); Gap at the threshold (not measured); Seals.",
-        "Door 12: act now, 6 defects, 3 not checked. Say finish check to sign.",
+        "Door 12: out of action, 6 defects, 3 not checked. Say finish check to sign.",
     ]
 
 
 def test_finish_signs_only_after_the_summary_was_shown() -> None:
     visit = Visit(CORRIDOR).all_well()
     assert visit.check.stage is Stage.SUMMARY
-    assert visit.type("finish check") == ["Signed. Door 12: all parts sound."]
+    assert visit.type("finish check") == ["Signed. Door 12: fit, as far as eyes and hands can tell."]
     assert visit.check.stage is Stage.SIGNED and visit.check.verdict is Verdict.SOUND
     (signed,) = [entry for entry in visit.entered if entry.kind is EntryKind.SIGNED]
-    assert signed.body == {"verdict": "sound", "answers": 17, "defects": 0, "not_checked": []}
+    judgement = {
+        "result": "fit", "sentence": "Fit, as far as eyes and hands can tell.", "rules": "uk-premises",
+        "evidence": [], "competent": [], "loosened": [],
+    }  # fmt: skip
+    assert signed.body == {
+        "verdict": "sound", "answers": 17, "defects": 0, "not_checked": [], "judgement": judgement,
+    }  # fmt: skip
 
 
 def test_finish_in_the_middle_brings_the_summary_and_carry_on_goes_on() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     said = visit.type("finish check")
-    assert said[-1] == "Door 12: 9 not checked. Say finish check to sign, carry on to answer the rest."
+    assert (
+        said[-1]
+        == "Door 12: not shown to be fit, 9 not checked. Say finish check to sign, carry on to answer the rest."
+    )
     assert visit.check.stage is Stage.SUMMARY
     visit.type("carry on")
     assert visit.check.open == "seals"
-    assert visit.all_well().said == ["Door 12: all parts sound. Say finish check to sign."]
+    assert visit.all_well().said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
 
 
 def test_a_check_signed_early_is_never_sound() -> None:
     visit = Visit(CORRIDOR).go_to("closer.ajar")
     visit.type("finish check", "finish check")
     assert visit.check.verdict is Verdict.UNKNOWN
-    assert visit.said == ["Signed. Door 12: 1 not checked."]
+    assert visit.said == ["Signed. Door 12: not shown to be fit, 1 not checked."]
 
 
 @pytest.mark.parametrize("key", ["gaps.sides", "gaps.threshold"])
@@ -71,14 +81,14 @@ def test_a_gap_that_was_not_measured_leaves_the_door_unknown(key: str, phrase: s
     visit.type(phrase)
     visit.all_well().type("finish check")
     assert visit.check.verdict is Verdict.UNKNOWN
-    assert visit.said == ["Signed. Door 12: 1 not checked."]
+    assert visit.said == ["Signed. Door 12: not shown to be fit, 1 not checked."]
 
 
 def test_a_door_with_a_defect_is_signed_with_the_caution_and_goes_to_the_supervisor() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     visit.type("painted over")
     said = visit.all_well().type("finish check")
-    assert said[0] == "Signed. Door 12: 1 defect."
+    assert said[0] == "Signed. Door 12: fit with 1 defect."
     assert said[1] == "The defects are in the logbook. Tell the supervisor yourself."
     assert said[2].startswith("This check sees what eyes and hands can see.")
     assert visit.turn.say[1].kind is PromptKind.CAUTION
@@ -89,7 +99,7 @@ def test_a_finish_that_was_not_sure_is_asked_back_and_a_yes_signs() -> None:
     visit = Visit(CORRIDOR).all_well()
     assert visit.type("finsh check") == ["finish check. Right?"]
     assert visit.check.stage is Stage.CONFIRMING
-    assert visit.type("yes") == ["Signed. Door 12: all parts sound."]
+    assert visit.type("yes") == ["Signed. Door 12: fit, as far as eyes and hands can tell."]
 
 
 def test_a_no_to_that_stays_at_the_summary() -> None:
@@ -120,7 +130,7 @@ def test_after_the_signature_nothing_more_is_entered() -> None:
 def test_a_change_at_the_summary_comes_back_to_it() -> None:
     visit = Visit(CORRIDOR).all_well()
     visit.type("change latch", "won't latch")
-    assert visit.said[-1] == "Door 12: 1 defect. Say finish check to sign."
+    assert visit.said[-1] == "Door 12: fit with 1 defect. Say finish check to sign."
 
 
 # ---- Cancelling ------------------------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from bot.domain.check import Check, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
 from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Silence, Unsure
-from bot.domain.rules import verdict
+from bot.domain.judging.judge import verdict
 from bot.hearing.understand import typed
 
 DOORS = (CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN)

@@ -88,7 +88,7 @@ def test_what_was_put_off_comes_again_at_the_end_with_help() -> None:
     said = missed(visit, 1)
     assert said[1].startswith("Run a finger along them.")
     visit.type("all in place")
-    assert visit.said == ["Door 12: all parts sound. Say finish check to sign."]
+    assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
 
 
 def test_missed_twice_again_it_stays_open_and_is_never_a_pass() -> None:
@@ -99,7 +99,7 @@ def test_missed_twice_again_it_stays_open_and_is_never_a_pass() -> None:
         "I did not understand that.",
         "Seals: not understood again. It stays open: not checked.",
         "Not checked: Seals (not understood).",
-        "Door 12: 1 not checked. Say finish check to sign.",
+        "Door 12: not shown to be fit, 1 not checked. Say finish check to sign.",
     ]
     visit.type("finish check")
     assert visit.check.verdict is Verdict.UNKNOWN
@@ -119,7 +119,7 @@ def test_the_last_question_missed_twice_is_asked_once_more_before_it_stays_open(
     visit = Visit(CORRIDOR).go_to("closer.ajar")
     assert missed(visit, 2)[1].startswith("Closer from 15 degrees: still not understood")
     assert visit.check.open == "closer.ajar" and visit.check.misses == 0
-    assert missed(visit, 2)[-1] == "Door 12: 1 not checked. Say finish check to sign."
+    assert missed(visit, 2)[-1] == "Door 12: not shown to be fit, 1 not checked. Say finish check to sign."
 
 
 def test_a_read_back_that_nobody_answers_is_dropped_and_its_question_put_off() -> None:

@@ -11,8 +11,12 @@ from visits import CHECKLIST, CORRIDOR, UNKNOWN, ask, door
 
 from bot.domain.door import Door
 from bot.domain.findings import Verdict
+from bot.domain.judging.gaps import gap_limit
+from bot.domain.judging.judge import judge, verdict
+from bot.domain.judging.words import in_words
 from bot.domain.meaning import Measure, Unit
-from bot.domain.rules import in_words, judge, side_gap_limit, threshold_gap_limit, verdict
+
+UK = CHECKLIST.rules
 
 
 def judged(key: str, value: Measure, fire_door: Door = CORRIDOR) -> Verdict:
@@ -52,14 +56,16 @@ def test_a_gap_in_inches_is_judged_in_exact_millimetres() -> None:
 
 def test_a_steel_door_may_have_an_eighth_and_a_sixteenth_of_an_inch() -> None:
     # NFPA 80, 6.3.1.7 (secondary): 1/8 in ± 1/16 in, so at most 3/16 in = 4.7625 mm
-    assert side_gap_limit(STEEL) == (Fraction("4.7625"), "NFPA 80, 6.3.1.7, steel: 1/8 in + 1/16 in (secondary)")
+    limit = gap_limit(STEEL, "gaps.sides", UK)
+    assert limit.exact(limit.most) == Fraction("4.7625")
+    assert limit.source == "NFPA 80, 6.3.1.7, steel: 1/8 in ± 1/16 in (secondary)"
     assert judged("gaps.sides", inch("3/16"), STEEL) is Verdict.SOUND
     assert judged("gaps.sides", mm("4.8"), STEEL) is Verdict.DEFECT
     assert judged("gaps.sides", inch("1/4"), STEEL) is Verdict.DEFECT
 
 
 def test_a_leaf_of_unknown_material_is_judged_by_the_narrower_limit() -> None:
-    assert side_gap_limit(UNKNOWN)[0] == 4
+    assert gap_limit(UNKNOWN, "gaps.sides", UK).most == 4
 
 
 @pytest.mark.parametrize(("amount", "how"), [("3", Verdict.SOUND), ("3.1", Verdict.DEFECT), ("8", Verdict.DEFECT)])
@@ -71,30 +77,36 @@ def test_a_door_that_holds_smoke_has_at_most_3_mm_at_the_threshold_without_a_sea
 @pytest.mark.parametrize(("fire_door"), [NO_SMOKE, SEALED], ids=["no smoke control", "threshold seal"])
 def test_without_smoke_control_or_with_a_seal_10_mm_is_the_most(fire_door: Door) -> None:
     # BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)
-    assert judged("gaps.threshold", mm("10"), fire_door) is Verdict.SOUND
+    assert judged("gaps.threshold", mm("8"), fire_door) is Verdict.SOUND
+    (watched,) = judge(fire_door, ask("gaps.threshold"), mm("10"), CHECKLIST)
+    assert (watched.severity, watched.what) == ("watch", "10 mm, 8 mm is usual, the door's evidence decides")
     assert judged("gaps.threshold", mm("10.5"), fire_door) is Verdict.DEFECT
 
 
 def test_a_door_of_unknown_rating_is_judged_as_if_it_held_smoke() -> None:
-    assert threshold_gap_limit(UNKNOWN)[0] == 3
-    assert threshold_gap_limit(door(threshold_seal=None))[0] == 3
+    assert gap_limit(UNKNOWN, "gaps.threshold", UK).most == 3
+    assert gap_limit(door(threshold_seal=None), "gaps.threshold", UK).most == 3
 
 
 def test_a_gap_too_wide_says_what_was_found_and_what_is_allowed() -> None:
     (finding,) = judge(CORRIDOR, ask("gaps.sides"), inch("3/16"), CHECKLIST)
-    assert finding.what == "4.76 mm, 4 mm allowed"
+    assert finding.what == "4.76 mm, 4 mm allowed" and finding.severity == "soon"
     assert finding.rule == "gaps.too_wide"
     assert "the door's own evidence" in finding.do_now
 
 
 @given(some.fractions(min_value=0, max_value=40, max_denominator=64), some.fractions(0, 20, max_denominator=64))
 def test_a_wider_gap_is_never_judged_milder(gap: Fraction, more: Fraction) -> None:
-    order = [Verdict.SOUND, Verdict.DEFECT]
-    for key in ("gaps.sides", "gaps.threshold"):
+    for key in ("gaps.sides", "gaps.meeting", "gaps.threshold"):
         for fire_door in (CORRIDOR, STEEL, NO_SMOKE):
-            narrow = judged(key, Measure(amount=gap, unit=Unit.MM), fire_door)
-            wide = judged(key, Measure(amount=gap + more, unit=Unit.MM), fire_door)
-            assert order.index(narrow) <= order.index(wide)
+            narrow, wide = (_too_wide(key, amount, fire_door) for amount in (gap, gap + more))
+            assert narrow <= wide
+
+
+def _too_wide(key: str, gap: Fraction, fire_door: Door) -> int:
+    """-1 where it is not too wide, else the rank of its severity. That a leaf has no room is another rule."""
+    found = judge(fire_door, ask(key), Measure(amount=gap, unit=Unit.MM), CHECKLIST)
+    return max((each.severity.rank for each in found if each.severity and "too_wide" in each.rule), default=-1)
 
 
 @given(some.fractions(min_value=0, max_value=3, max_denominator=64))

@@ -4,7 +4,22 @@ from __future__ import annotations
 
 import pytest
 from phrase_table import TABLE, rows, used, written
-from visits import BOOK, CHECKLIST, CUPBOARD, HELD_OPEN, UNDERSTANDING, Visit, ask, at, understood
+from visits import (
+    BOOK,
+    CHECKLIST,
+    CORRIDOR,
+    CUPBOARD,
+    FLAT,
+    FLATS,
+    HELD_OPEN,
+    NFPA,
+    PAIR,
+    UNDERSTANDING,
+    Visit,
+    ask,
+    at,
+    understood,
+)
 
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
@@ -18,7 +33,17 @@ QUESTIONS = CHECKLIST.question
 
 def everything() -> Listening:
     """All questions of two doors at once, none of them open: each must be named."""
-    asked = {question.key: question for door in (HELD_OPEN, CUPBOARD) for question in CHECKLIST.for_door(door)}
+    asked = {
+        question.key: question
+        for door, checklist in (
+            (HELD_OPEN, CHECKLIST),
+            (CUPBOARD, CHECKLIST),
+            (PAIR, CHECKLIST),
+            (FLAT, FLATS),
+            (CORRIDOR, NFPA),
+        )
+        for question in checklist.for_door(door)
+    }
     return Listening(Stage.ASKING, None, tuple(q for q in QUESTIONS if q.key in asked))
 
 

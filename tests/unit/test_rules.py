@@ -10,6 +10,8 @@ from visits import CHECKLIST, CORRIDOR, UNKNOWN, ask, door
 
 from bot.domain.door import Door
 from bot.domain.findings import Finding, Verdict, worst
+from bot.domain.judging.judge import judge, verdict
+from bot.domain.judging.words import defect_words
 from bot.domain.meaning import (
     CannotCheck,
     Choice,
@@ -23,7 +25,6 @@ from bot.domain.meaning import (
     Value,
     YesNo,
 )
-from bot.domain.rules import defect_words, judge, verdict
 
 
 def found(key: str, value: Value, fire_door: Door = CORRIDOR) -> list[Finding]:

@@ -13,23 +13,20 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as some
 from phrase_table import rows
 from rapidfuzz.distance import DamerauLevenshtein
-from visits import BOOK, CHECKLIST, CUPBOARD, HELD_OPEN, NOON, UNDERSTANDING, UNKNOWN, Visit
+from visits import BOOK, CHECKLIST, NOON, UNDERSTANDING, Visit, visit_at
 
 from bot.dialogue.listening import listening
 from bot.dialogue.turn import take_turn
 from bot.domain.check import Check
 from bot.domain.findings import Verdict
-from bot.domain.rules import verdict
+from bot.domain.judging.judge import verdict
 from bot.hearing.understand import typed
-
-DOORS = (HELD_OPEN, CUPBOARD, UNKNOWN)
 
 
 @cache
 def open_at(key: str) -> Check:
     """A visit that stands at this question, the part before it just passed."""
-    heard = next(door for door in DOORS if CHECKLIST.ask(key).applies(door))
-    return Visit(heard).go_to(key).check
+    return visit_at(key).check
 
 
 def passes(check: Check) -> set[str]:

@@ -1,0 +1,159 @@
+"""Gaps: how wide they may be, by material, smoke control, set of rules and the door's own evidence."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from bot.domain.door import Door, Fitted, Material
+from bot.domain.findings import Finding
+from bot.domain.judging.rule import REPORT, Example, Rule, Seen
+from bot.domain.judging.ruleset import COMMON, Limit, RuleSet
+from bot.domain.judging.severity import Severity
+from bot.domain.judging.words import amount_words
+from bot.domain.meaning import Measure, Unit
+
+SIDES, MEETING, THRESHOLD = "gaps.sides", "gaps.meeting", "gaps.threshold"
+# Three places on each edge: the judge takes them in place of the one worst value.
+POINTS = {
+    SIDES: tuple(
+        f"gaps.{edge}_{place}"
+        for edge, places in (
+            ("head", ("hinge", "middle", "lock")),
+            ("hinge", ("top", "middle", "bottom")),
+            ("lock", ("top", "middle", "bottom")),
+        )
+        for place in places
+    ),
+    MEETING: tuple(f"gaps.meeting_{place}" for place in ("top", "middle", "bottom")),
+    THRESHOLD: tuple(f"gaps.threshold_{place}" for place in ("hinge", "middle", "lock")),
+}
+EDGE_OF = {point: edge for edge, points in POINTS.items() for point in (edge, *points)}
+_WHY = "Fire and smoke pass through a gap that the seals cannot close."
+
+
+def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
+    """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown is taken as the
+    stricter: timber, and holding smoke."""
+    published = rules.limits[_limit_name(door, edge)]
+    most = getattr(door, f"{edge.replace('gaps.', 'gap_')}_most_mm")
+    least = door.gap_sides_least_mm if edge == SIDES else None
+    if most is None and least is None:
+        return published
+    return Limit(
+        unit=Unit.MM,
+        most=_exact(most, published.most, published),
+        least=_exact(least, None if most is not None else published.least, published),
+        grave=None if most is not None else _exact(None, published.grave, published),
+        source=evidence_words(door),
+    )
+
+
+def _exact(own: float | None, other: Fraction | None, published: Limit) -> Fraction | None:
+    if own is not None:
+        return Fraction(str(own))
+    return None if other is None else published.exact(other)
+
+
+def evidence_words(door: Door) -> str:
+    """The door's own evidence as a source."""
+    return f"the door's own evidence: {door.evidence or 'as the register has it'}"
+
+
+def _limit_name(door: Door, edge: str) -> str:
+    if edge == THRESHOLD:
+        if door.threshold_seal is Fitted.YES:
+            return "gap.threshold.sealed"
+        return "gap.threshold.plain" if door.holds_smoke is False else "gap.threshold.smoke"
+    kind = "steel" if door.material is Material.STEEL else "timber"
+    return f"gap.{'side' if edge == SIDES else 'meeting'}.{kind}"
+
+
+def _length(seen: Seen) -> Measure | None:
+    value = seen.value
+    return value if isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH) else None
+
+
+def _too_wide(rule: str) -> Rule:
+    """The rule of one edge: too wide soon; beyond `grave` the door is out of action; between `watch` and the most,
+    compared with the door's evidence."""
+    edge = {"gaps.too_wide": SIDES, "gaps.meeting_too_wide": MEETING, "gaps.threshold_too_wide": THRESHOLD}[rule]
+
+    def judge(seen: Seen) -> list[Finding]:
+        value, limit = _length(seen), gap_limit(seen.door, edge, seen.rules)
+        severity = limit.grade(value.mm) if value else None
+        if value is None or severity is None:
+            return []
+        edge_of = limit.watch if severity is Severity.WATCH else limit.most
+        says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
+        do_now = "Compare it with the door's evidence." if severity is Severity.WATCH else REPORT
+        if severity is Severity.ACT_NOW:
+            do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
+        assert edge_of is not None
+        return seen.finding(rule, severity, seen.against(value, limit, edge_of, says), _WHY, do_now, limit.source)
+
+    names = {SIDES: "head or jambs", MEETING: "the meeting edges", THRESHOLD: "the threshold"}[edge]
+    return Rule(
+        key=rule,
+        at=(edge, *POINTS[edge]),
+        says=f"The gap at {names} is no wider than the door's evidence, else the set, allows.",
+        severity=Severity.ACT_NOW,
+        mildest=Severity.WATCH if edge == THRESHOLD else Severity.SOON,
+        judge=judge,
+        limits=tuple(f"gap.{kind}" for kind in _KINDS[edge]),
+        source="the limit's own",
+        example=_EXAMPLES[edge],
+    )
+
+
+_KINDS = {
+    SIDES: ("side.timber", "side.steel"),
+    MEETING: ("meeting.timber", "meeting.steel"),
+    THRESHOLD: ("threshold.smoke", "threshold.plain", "threshold.sealed"),
+}
+_FIVE, _TWELVE = {"kind": "measure", "amount": "5", "unit": "mm"}, {"kind": "measure", "amount": "12", "unit": "mm"}
+_EXAMPLES = {
+    SIDES: Example({"material": "timber"}, {SIDES: _FIVE}, "5 mm, 4 mm allowed"),
+    MEETING: Example({"leaves": "pair"}, {MEETING: _FIVE}, "5 mm, 4 mm allowed"),
+    THRESHOLD: Example({"rating": "FD30"}, {THRESHOLD: _TWELVE}, "12 mm, 10 mm allowed"),
+}
+
+
+def _too_narrow(seen: Seen) -> list[Finding]:
+    value, edge = _length(seen), EDGE_OF[seen.question.key]
+    limit = gap_limit(seen.door, edge, seen.rules)
+    if value is None or limit.least is None or not limit.too_little(value.mm):
+        return []
+    what = seen.against(value, limit, limit.least, "at least")
+    why = "A leaf without room binds, above all when it is damp or painted again."
+    if value.mm == 0:
+        do_now = "See whether the door still shuts by itself; report it."
+        return seen.finding("gaps.too_narrow", Severity.SOON, f"leaf touches the frame: {what}", why, do_now, COMMON)
+    do_now = "See whether the leaf rubs or binds; report it if it does."
+    return seen.finding("gaps.too_narrow", Severity.WATCH, what, why, do_now, limit.source)
+
+
+GAP_RULES = (
+    _too_wide("gaps.too_wide"),
+    _too_wide("gaps.meeting_too_wide"),
+    _too_wide("gaps.threshold_too_wide"),
+    Rule(
+        key="gaps.too_narrow",
+        at=(SIDES, *POINTS[SIDES], MEETING, *POINTS[MEETING]),
+        says="The leaf has the least room at its sides that the evidence, else the set, wants, and touches nowhere.",
+        severity=Severity.SOON,
+        mildest=Severity.WATCH,
+        judge=_too_narrow,
+        limits=("gap.side.timber", "gap.side.steel", "gap.meeting.timber", "gap.meeting.steel"),
+        source="the limit's own",
+        example=Example({}, {SIDES: {"kind": "measure", "amount": "1", "unit": "mm"}}, "1 mm, 2 mm at least"),
+    ),
+)
+
+
+def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -> str | None:
+    """One sentence where a gap passes by the door's evidence alone; None otherwise."""
+    published, own = rules.limits[_limit_name(door, edge)], gap_limit(door, edge, rules)
+    if own is published or own.grade(value.mm) is not None or published.grade(value.mm) is None:
+        return None
+    most = published.most or Fraction(0)
+    return f"allowed by {own.source}; {published.source} allows {amount_words(published, most, rules.unit)}."

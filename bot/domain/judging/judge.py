@@ -1,0 +1,67 @@
+"""From one answer to what it means for the door: sound, unknown, or findings, each as soon as the rules want it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from bot.domain.checklist import Checklist, Question
+from bot.domain.door import Door
+from bot.domain.findings import Finding, Verdict, worst
+from bot.domain.judging.catalogue import rules_at
+from bot.domain.judging.rule import Seen
+from bot.domain.judging.words import defect_words
+from bot.domain.meaning import CannotCheck, Choice, Defect, DoesNotApply, NotMeasured, Value
+
+
+def judge(
+    door: Door, question: Question, value: Value, checklist: Checklist, others: Mapping[str, Value] | None = None
+) -> tuple[Finding, ...]:
+    """Everything the rules say of one answer; empty when it leaves nothing to say. others: the other answers."""
+    seen = Seen(door, question, value, checklist.rules, others or {})
+    found = [each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)]
+    found += [finding for rule in rules_at(question.key) for finding in rule.judge(seen)]
+    return tuple(found or _not_seen(seen))
+
+
+def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
+    """How an answer leaves its part. A part not looked at, and a value not measured, is UNKNOWN, never SOUND."""
+    if findings:
+        return worst([finding.verdict for finding in findings])
+    if isinstance(value, CannotCheck | DoesNotApply | NotMeasured):
+        return Verdict.UNKNOWN
+    if isinstance(value, Choice) and value.chosen == "unknown":
+        return Verdict.UNKNOWN
+    return Verdict.SOUND
+
+
+def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
+    """A fault that was named. Put right on the spot, where that can be, it is closed as soon as it is found."""
+    known = checklist.fault(seen.question.component, defect.name)
+    rule = f"{known.component}.{known.name}"
+    what = defect_words(known.words, defect)
+    found = seen.finding(rule, known.severity, what, known.why, known.do_now, known.source)
+    if not (defect.made_good and known.mended):
+        return found
+    closed = {"verdict": Verdict.SOUND, "made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}
+    return [each.model_copy(update=closed) for each in found]
+
+
+_KEEP = "Look at it again at the next check."
+
+
+def _not_seen(seen: Seen) -> list[Finding]:
+    value = seen.value
+    if isinstance(value, CannotCheck):
+        what = f"not checked: {value.reason}" if value.reason else "not checked"
+        why, do_now = "A part that was not seen is not known to be sound.", "Check it as soon as it can be reached."
+    elif isinstance(value, DoesNotApply):
+        what = value.reason or "said not to apply"
+        why, do_now = "The door schedule says that this door has it.", "The supervisor compares door and schedule."
+    else:
+        return []
+    return [
+        Finding(
+            rule=f"{seen.question.component}.not_seen", question=seen.question.key, component=seen.question.component,
+            verdict=Verdict.UNKNOWN, what=what, why=why, do_now=do_now, source="common practice, no source",
+        )
+    ]  # fmt: skip

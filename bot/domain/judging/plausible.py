@@ -1,0 +1,178 @@
+"""Whether signed checks could have gone as they were entered: what a supervisor might ask about. Never an accusation.
+
+Each question states its numbers. Somebody may have tried the door before beginning the check; a good door may be good.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import combinations, groupby
+
+# A closing test takes at least so long: two seconds to open the door fully and three to close it (the least that the
+# sets of rules allow from 90°), one second each from 15°. Common practice, no source.
+CLOSING_TESTS_S = {"closer.full": 5.0, "closer.ajar": 2.0}
+# Nobody gets through a door and looks at its other side in less. Common practice, no source.
+OTHER_SIDE_S = 1.0
+FACES = tuple((f"{part}.here", f"{part}.beyond") for part in ("frame", "leaf", "glass", "sign"))
+GAPS = ("gaps.sides", "gaps.meeting", "gaps.threshold")
+# So many checks in a row alike, and so many of a door without a fault, before chance is looked at at all.
+LEAST_ALIKE, LEAST_FAULTLESS = 5, 5
+# Below this chance something is asked; already multiplied by how many places it might have turned up in.
+RARE = 0.01
+
+
+@dataclass(frozen=True)
+class Given:
+    """One answer. at: when it came. value: in short, "5 mm". seen: the part was looked at. recording, spoken: where it
+    was said, seconds; None for typed and tapped."""
+
+    question: str
+    value: str
+    at: datetime
+    seen: bool = True
+    recording: str | None = None
+    spoken: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class SignedCheck:
+    """One signed check. faults: how many findings of something wrong, made good or not."""
+
+    id: str
+    door: str
+    building: str
+    person: str
+    started: datetime
+    signed: datetime
+    answers: tuple[Given, ...]
+    faults: int
+
+
+@dataclass(frozen=True)
+class ToAsk:
+    """Something for the supervisor to ask. about: ids of checks, or a door. question: as it is put. chance: how likely
+    it is by chance, 0 to 1, already over all places; None where it is no matter of chance."""
+
+    rule: str
+    about: tuple[str, ...]
+    question: str
+    chance: float | None = None
+
+
+def to_ask(checks: Sequence[SignedCheck]) -> tuple[ToAsk, ...]:
+    """Everything that might be asked about these checks, given in the order signed."""
+    asked: list[ToAsk] = []
+    for check in checks:
+        asked += [*too_fast(check), *both_faces_at_once(check)]
+    return (*asked, *alike_in_a_row(checks), *never_faulty(checks))
+
+
+def too_fast(check: SignedCheck) -> list[ToAsk]:
+    """A check signed sooner after its beginning than its closing tests take."""
+    done = [each.question for each in check.answers if each.seen and each.question in CLOSING_TESTS_S]
+    least = sum(CLOSING_TESTS_S[key] for key in dict.fromkeys(done))
+    took = (check.signed - check.started).total_seconds()
+    if took >= least:
+        return []
+    question = (
+        f"Door {check.door}: signed {took:.0f} s after it was begun; its closing tests alone take at least "
+        f"{least:.0f} s. Were they done before, {check.person}?"
+    )
+    return [ToAsk("plausible.too_fast", (check.id,), question)]
+
+
+def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
+    """Both faces of a part answered within a second, by two answers. "Both sides fine" in one breath is one answer."""
+    given = {each.question: each for each in check.answers}
+    parts = []
+    for here, beyond in FACES:
+        one, other = given.get(here), given.get(beyond)
+        if one and other and one.seen and other.seen and _apart(one, other) < OTHER_SIDE_S:
+            parts.append(here.partition(".")[0])
+    if not parts:
+        return []
+    question = (
+        f"Door {check.door}: both faces of {', '.join(parts)} were answered within {OTHER_SIDE_S:g} s. "
+        f"Was the other side seen, {check.person}?"
+    )
+    return [ToAsk("plausible.both_faces", (check.id,), question)]
+
+
+def _apart(one: Given, other: Given) -> float:
+    """Seconds between two answers; never small for those of one breath."""
+    if one.recording is not None and one.recording == other.recording:
+        if one.spoken is None or other.spoken is None or one.spoken == other.spoken:
+            return float("inf")
+        return abs(other.spoken[0] - one.spoken[0])
+    return abs((other.at - one.at).total_seconds())
+
+
+def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+    """Runs of checks by one person, each of another door than the one before, all with the very same measured gaps.
+
+    How often two doors measure alike is taken from the checks of all the other people; where there are fewer than two
+    of those, nothing is asked. The chance of a run is that share to the power of its length less one, times the places
+    where it might have begun.
+    """
+    asked = []
+    for person in dict.fromkeys(check.person for check in checks):
+        share = _share_alike([check for check in checks if check.person != person])
+        measured = [(check, _gaps(check)) for check in checks if check.person == person]
+        measured = [(check, gaps) for check, gaps in measured if gaps]
+        for _, group in groupby(measured, key=lambda each: each[1]):
+            run = [check for check, _ in group]
+            places = len(measured) - len(run) + 1
+            chance = 1.0 if share is None else min(1.0, places * share ** (len(run) - 1))
+            if len(run) >= LEAST_ALIKE and len({each.door for each in run}) == len(run) and chance < RARE:
+                asked.append(_alike(run, share or 0.0, chance))
+    return asked
+
+
+def _alike(run: list[SignedCheck], share: float, chance: float) -> ToAsk:
+    values = ", ".join(value for _, value in _gaps(run[0]))
+    question = (
+        f"{len(run)} doors in a row, {run[0].door} to {run[-1].door}, have the very same gaps ({values}). Of others' "
+        f"doors {share:.0%} measure alike; by chance this comes about {chance:.2g} times. "
+        f"Were they measured, {run[0].person}?"
+    )
+    return ToAsk("plausible.alike", tuple(each.id for each in run), question, chance)
+
+
+def _gaps(check: SignedCheck) -> tuple[tuple[str, str], ...]:
+    return tuple((each.question, each.value) for each in check.answers if each.question in GAPS and each.seen)
+
+
+def _share_alike(checks: Iterable[SignedCheck]) -> float | None:
+    """Share of pairs of different doors with the same gaps, one more counted as alike, so that it is never 0."""
+    measured = [(check.door, gaps) for check in checks if (gaps := _gaps(check))]
+    pairs = [(one[1], other[1]) for one, other in combinations(measured, 2) if one[0] != other[0]]
+    if not pairs:
+        return None
+    return (sum(1 for one, other in pairs if one == other) + 1) / (len(pairs) + 1)
+
+
+def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+    """Doors without one fault in many checks while the other doors of their building have some.
+
+    Were this door like its neighbours, each check of it would find a fault with the share p of their checks; none in n
+    checks comes with (1 − p)ⁿ. That is multiplied by the doors looked at (Bonferroni).
+    """
+    asked = []
+    doors = dict.fromkeys((check.building, check.door) for check in checks)
+    for building, door in doors:
+        of_door = [check for check in checks if (check.building, check.door) == (building, door)]
+        others = [check for check in checks if check.building == building and check.door != door]
+        if len(of_door) < LEAST_FAULTLESS or any(check.faults for check in of_door) or not others:
+            continue
+        share = sum(1 for check in others if check.faults) / len(others)
+        chance = min(1.0, len(doors) * (1 - share) ** len(of_door))
+        if chance < RARE:
+            question = (
+                f"Door {door}: {len(of_door)} checks without a fault, where {share:.0%} of {len(others)} checks of its "
+                f"neighbours had one; of {len(doors)} doors this comes about {chance:.2g} times by chance. "
+                "Is it so good?"
+            )
+            asked.append(ToAsk("plausible.never_faulty", (door,), question, chance))
+    return asked

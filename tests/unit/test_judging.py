@@ -1,0 +1,207 @@
+"""What a whole door comes to: by which set, by whose evidence, what faults make together, and what is never a pass."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as some
+from judged_doors import faults, judged, well
+from pydantic import TypeAdapter
+from visits import CHECKLIST, CORRIDOR, FLATS, HELD_OPEN, NFPA, UNKNOWN, ask, door
+
+from bot.domain.checklist import Checklist
+from bot.domain.door import Door
+from bot.domain.judging.catalogue import ALL_RULES
+from bot.domain.judging.described import described_rules
+from bot.domain.judging.judge import judge
+from bot.domain.judging.rule import Rule
+from bot.domain.judging.ruleset import RuleSet
+from bot.domain.judging.sets import SETS
+from bot.domain.judging.severity import Severity
+from bot.domain.judging.statics import hinge_load
+from bot.domain.judging.whole import Result, judge_door
+from bot.domain.meaning import (
+    CannotCheck,
+    Condition,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Unit,
+    Value,
+)
+
+VALUE: TypeAdapter[Value] = TypeAdapter(Value)
+
+
+# ---- Every rule, by its own example ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("rule", ALL_RULES.values(), ids=lambda rule: rule.key)
+def test_each_rule_speaks_at_its_example_and_not_at_a_door_that_is_well(rule: Rule) -> None:
+    checklist = CHECKLIST.under(SETS[rule.example.rules])
+    fire_door = Door.model_validate({"number": "1", **rule.example.door})
+    answers = {key: VALUE.validate_python(said) for key, said in rule.example.answers.items()}
+    found = [each for each in judge_door(fire_door, answers, checklist).findings if each.rule == rule.key]
+    assert [each.what for each in found] == [rule.example.what]
+    assert found[0].severity is not None and found[0].severity.rank <= rule.severity.rank
+    assert found[0].severity.rank >= (rule.mildest or rule.severity).rank
+    assert found[0].source and found[0].why.endswith(".") and found[0].do_now.endswith(".")
+    assert rule.key not in [each.rule for each in judged().findings]
+
+
+@pytest.mark.parametrize("rules", SETS.values(), ids=lambda rules: rules.key)
+def test_every_rule_and_fault_is_described_with_source_questions_and_example(rules: RuleSet) -> None:
+    described = {each["key"]: each for each in described_rules(CHECKLIST.under(rules))}
+    assert len(described) == len(ALL_RULES) + len(CHECKLIST.defect)
+    for key, told in described.items():
+        assert told["source"] and told["says"] and told["example"], key
+        assert (told["severity"] is None) == (key in rules.without)
+        assert told["questions"] or key == "door.several"
+    assert described["gaps.too_wide"]["limits"]
+
+
+# ---- The whole door --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("fire_door", [CORRIDOR, HELD_OPEN], ids=lambda each: each.number)
+@pytest.mark.parametrize("checklist", [CHECKLIST, FLATS], ids=lambda each: each.rules.key)
+def test_a_door_of_which_all_was_seen_and_nothing_found_is_fit(fire_door: Door, checklist: Checklist) -> None:
+    whole = judged(fire_door, checklist)
+    assert (whole.result, whole.findings, whole.severity) == (Result.FIT, (), None)
+    assert whole.sentence == "Fit, as far as eyes and hands can tell."
+    assert whole.limit == CHECKLIST.caution
+
+
+def test_a_door_with_a_defect_is_fit_with_defects() -> None:
+    whole = judged(seals=faults("painted"))
+    assert (whole.result, whole.severity) == (Result.WITH_DEFECTS, Severity.PLANNED)
+    assert whole.sentence == "Fit, with 1 defect; the gravest: planned."
+
+
+def test_one_finding_of_act_now_puts_the_door_out_of_action() -> None:
+    whole = judged(clear=faults("wedged"), seals=faults("painted"))
+    assert whole.result is Result.OUT_OF_ACTION
+    assert whole.sentence == "Out of action as a fire door: Doorway: wedged open."
+    assert [each.severity for each in whole.findings] == [Severity.ACT_NOW, Severity.PLANNED]
+
+
+def test_a_part_that_was_not_seen_is_no_pass_whatever_else_was() -> None:
+    whole = judged(seals=CannotCheck(reason="locked"), latch=faults("stiff"))
+    assert (whole.result, whole.not_checked) == (Result.NOT_SHOWN, ("seals",))
+    assert whole.sentence == "Not shown to be fit: 1 not checked, and 1 defect, the gravest: planned."
+
+
+def test_a_door_of_which_nothing_was_answered_is_not_shown_to_be_fit() -> None:
+    whole = judge_door(UNKNOWN, {}, CHECKLIST)
+    assert whole.result is Result.NOT_SHOWN and len(whole.not_checked) > 20
+
+
+def test_what_a_competent_person_is_called_for_is_named() -> None:
+    assert judged(leaf__here=faults("altered")).competent == ("Leaf, this side: altered",)
+
+
+# ---- Made good on the spot -------------------------------------------------------------------------------------------
+
+
+def test_a_wedge_that_was_taken_out_is_kept_and_no_longer_counts() -> None:
+    whole = judged(clear=Condition(defects=(Defect(name="wedged", made_good=True),)))
+    (finding,) = whole.findings
+    assert (finding.what, finding.made_good) == ("wedged open, made good on the spot", True)
+    assert (finding.severity, finding.verdict) == (Severity.ACT_NOW, "sound")
+    assert whole.result is Result.FIT
+
+
+def test_what_no_caretaker_can_mend_is_not_closed_by_saying_so() -> None:
+    whole = judged(closer__full=Condition(defects=(Defect(name="broken", made_good=True),)))
+    assert whole.result is Result.OUT_OF_ACTION and not whole.findings[0].made_good
+
+
+# ---- Several faults --------------------------------------------------------------------------------------------------
+
+
+def test_three_faults_that_are_planned_are_soon_together_and_three_soon_are_act_now() -> None:
+    planned = judged(seals=faults("painted"), latch=faults("stiff"), sign__here=faults("wrong"))
+    assert [(each.what, each.severity) for each in planned.together] == [("3 faults together", Severity.SOON)]
+    assert (planned.result, planned.severity) == (Result.WITH_DEFECTS, Severity.SOON)
+    soon = judged(frame__here=faults("split"), glass__here=faults("cracked"), latch=faults("broken"))
+    assert (soon.result, soon.together[0].source) == (Result.OUT_OF_ACTION, "common practice, no source")
+    assert soon.sentence == "Out of action as a fire door: 3 faults together."
+
+
+def test_two_faults_are_two_faults_and_made_good_ones_do_not_count() -> None:
+    assert judged(seals=faults("painted"), latch=faults("stiff")).together == ()
+    mended = Condition(defects=(Defect(name="screw_loose", made_good=True),))
+    assert judged(seals=faults("painted"), latch=faults("stiff"), hinges__fixings=mended).together == ()
+
+
+def test_milder_faults_beside_a_graver_one_add_up_only_to_more_than_it() -> None:
+    assert judged(seals=faults("painted"), latch=faults("stiff"), glass__here=faults("cracked")).together == ()
+    assert judged(clear=faults("wedged", "stored", "fixed")).together == ()
+
+
+def test_three_screws_missing_on_one_door_put_it_out_of_action() -> None:
+    two, three = (Condition(defects=(Defect(name="screw_missing", count=count),)) for count in (2, 3))
+    assert judged(hinges__fixings=two).severity is Severity.SOON
+    assert judged(hinges__fixings=three).result is Result.OUT_OF_ACTION
+
+
+# ---- Laws ------------------------------------------------------------------------------------------------------------
+
+ORDER = (Result.FIT, Result.WITH_DEFECTS, Result.NOT_SHOWN, Result.OUT_OF_ACTION)
+NAMED = [(question.key, fault.name) for question in CHECKLIST.for_door(CORRIDOR) if question.kind == "condition"
+         for fault in CHECKLIST.defect if fault.component == question.component]  # fmt: skip
+UNSEEN: list[Value] = [CannotCheck(), DoesNotApply(), NotMeasured()]
+
+
+def with_faults(chosen: list[tuple[str, str]]) -> dict[str, Value]:
+    answers = well(CORRIDOR)
+    for key in dict.fromkeys(key for key, _ in chosen):
+        answers[key] = faults(*(name for other, name in chosen if other == key))
+    return answers
+
+
+@settings(max_examples=120, deadline=None)
+@given(some.lists(some.sampled_from(NAMED), max_size=6, unique=True), some.sampled_from(NAMED))
+def test_one_more_defect_never_improves_a_door(chosen: list[tuple[str, str]], more: tuple[str, str]) -> None:
+    before = judge_door(CORRIDOR, with_faults(chosen), CHECKLIST)
+    after = judge_door(CORRIDOR, with_faults([*dict.fromkeys([*chosen, more])]), CHECKLIST)
+    assert ORDER.index(after.result) >= ORDER.index(before.result)
+    assert after.severity is not None and after.severity.rank >= (before.severity.rank if before.severity else 0)
+
+
+@settings(max_examples=80, deadline=None)
+@given(some.sets(some.sampled_from(sorted(well(CORRIDOR))), min_size=1), some.sampled_from(UNSEEN))
+def test_what_is_not_known_is_never_a_pass(keys: set[str], value: Value) -> None:
+    whole = judge_door(CORRIDOR, {**well(CORRIDOR), **dict.fromkeys(keys, value)}, CHECKLIST)
+    missing = judge_door(CORRIDOR, {k: v for k, v in well(CORRIDOR).items() if k not in keys}, CHECKLIST)
+    assert whole.result is missing.result is Result.NOT_SHOWN
+    assert set(whole.not_checked) == set(missing.not_checked) == keys
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    some.fractions(2, 40, max_denominator=32), some.fractions(0, 20, max_denominator=32),
+    some.sampled_from(["gaps.sides", "gaps.threshold", "gaps.meeting"]), some.sampled_from([CHECKLIST, FLATS, NFPA]),
+    some.sampled_from(["timber", "steel", None]), some.sampled_from([None, 3.0, 6.0]),
+)  # fmt: skip
+def test_a_wider_gap_never_lowers_the_severity(
+    gap: Fraction, more: Fraction, key: str, checklist: Checklist, material: str | None, proven: float | None
+) -> None:
+    fire_door = door(material=material, gap_sides_most_mm=proven, gap_threshold_most_mm=proven)
+    ranks = [
+        max((each.severity.rank for each in judge(fire_door, ask(key), Measure(amount=amount, unit=Unit.MM), checklist)
+             if each.severity), default=-1)
+        for amount in (gap, gap + more)
+    ]  # fmt: skip
+    assert ranks[0] <= ranks[1]
+
+
+@given(some.floats(300, 2000), some.floats(500, 3000), some.floats(5, 200))
+def test_hinge_loads_balance(width: float, height: float, mass: float) -> None:
+    load = hinge_load(width, height, mass)
+    assert load is not None
+    assert math.isclose(load.pull * (height - 375), load.weight * width / 2)
