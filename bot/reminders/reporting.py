@@ -22,15 +22,20 @@ def send_summaries(book: Logbook, plan: Plan, now: datetime) -> list[Report]:
     local = now.astimezone(ZoneInfo(book.zone))
     if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
         return []
-    chats, written = chats_by_person(book), []
+    chats, written = chats_by_person(book), list[Report]()
+    known: dict[tuple[Every, tuple[str, ...], date | None], Report] = {}
     for person in book.people():
         if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
             continue
         for every in kinds_of(plan, local.date()):
-            if was_said(book, key_of(every, person.name, local.date())):
+            key, since = key_of(every, person.name, local.date()), _since(book, every, person, local.date())
+            if was_said(book, key):
                 continue
-            made = report(book, plan, every, local.date(), person, _since(book, every, person, local.date()))
-            if say_once(book, made.key, person.name, "summary", chats[person.name], body_of(made, plan), now):
+            # the same for everybody of the same sites
+            made = known.get((every, person.sites, since))
+            if made is None:
+                made = known[every, person.sites, since] = report(book, plan, every, local.date(), person, since)
+            if say_once(book, key, person.name, "summary", chats[person.name], body_of(made, plan), now):
                 written.append(made)
     return written
 

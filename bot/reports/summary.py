@@ -25,11 +25,10 @@ class Every(StrEnum):
 
 @dataclass(frozen=True)
 class Report:
-    """summary: the message. figures: see figures_of. key: names it, so that it goes out once for each person."""
+    """summary: the message. figures: see figures_of."""
 
     summary: Summary
     figures: dict[str, Any]
-    key: str
 
 
 def report(
@@ -42,8 +41,7 @@ def report(
         first, name = since, f"{_spoken(since)} to {name}"
     knows = person.knows if person else lambda site: True
     span = read_span(book, plan, name, first, last, knows, _steps(every, last))
-    whom = person.name if person else "all"
-    return Report(summary_of(span), figures_of(span), f"summary/{every}/{whom}/{last.isoformat()}")
+    return Report(summary_of(span), figures_of(span))
 
 
 def _days(every: Every, day: date) -> tuple[date, date, str]:

@@ -88,3 +88,30 @@ def test_a_door_out_of_action_shows_everywhere(run, home):
     run("doors", "fit", "15", "--why", "hung again")
     assert "OUT OF ACTION" not in run("doors", "list")
     assert "is not out of action" in run("doors", "fit", "15", "--why", "hung again", fails=True)
+
+
+def test_a_dry_run_tells_who_would_be_reminded_and_enters_nothing(run, home):
+    rows = [json.loads(line) for line in run("nudges", "--on", "2026-03-09", "--dry-run", "--json").splitlines()]
+    assert [(row["to"], row["reached"]) for row in rows] == [("Sam", False)]
+    assert "To be checked: 2 doors." in rows[0]["text"]
+    assert "— Sam (no chat yet) —" in run("nudges", "--on", "2026-03-09", "--dry-run")
+    assert "with --dry-run only" in run("nudges", "--on", "2026-03-09", fails=True)
+    run("people", "away", "Sam", "--from", "2026-03-09", "--until", "2026-03-09")
+    assert run("nudges", "--on", "2026-03-09", "--dry-run") == "Nobody is to be reminded of anything.\n"
+    run("people", "snooze", "Sam", "--days", "2")
+    with Logbook.open(home / "logbook.db") as book:
+        assert "reminded" not in [entry.kind for entry in book.entries()]
+
+
+def test_the_summary_of_a_day_is_printed_and_drawn(run, home):
+    said = run("summary", "--on", "2026-03-02", "--picture", home / "day.png", "--dark")
+    assert said.startswith("Monday 2 March\n") and "Done: 1 check (Ines 1)" in said
+    assert (home / "day.png").read_bytes()[:4] == b"\x89PNG"
+    assert "The week up to Sunday 8 March" in run("summary", "--on", "2026-03-08", "--every", "weekly")
+    assert "March 2026, up to the 31." in run("summary", "--on", "2026-03-31", "--every", "monthly")
+    assert "write one of daily, weekly, monthly" in run("summary", "--every", "hourly", fails=True)
+
+
+def test_with_little_history_nothing_is_suggested(run, home):
+    assert run("often") == "No door has been checked twice yet.\n"
+    assert "Write one from 0.5" in run("often", "--availability", "2", fails=True)

@@ -20,6 +20,7 @@ from bot.logbook.due import refuse_access
 from bot.logbook.errors import LogbookError
 from bot.logbook.handing import hand_over
 from bot.logbook.outbox import Outbox
+from bot.logbook.recordings import own_data
 from bot.logbook.reminded import snooze, take_days_off
 from bot.logbook.store import Logbook
 from bot.reminders.calendar import is_free
@@ -175,3 +176,11 @@ def test_a_dry_run_writes_nothing(book: Logbook) -> None:
     assert [nudge.to for nudge in first] == ["Ines"]
     assert len(book.entries()) == before
     assert Outbox(book).all("telegram/Ines") == []
+
+
+def test_what_was_written_to_somebody_is_part_of_their_own_data(book: Logbook, tmp_path: Path) -> None:
+    tick(book, 7)
+    take_days_off(book, "Ines", MONDAY, MONDAY, "Mona", visit.at(5))
+    kinds = [entry["kind"] for entry in own_data(book, "Ines", tmp_path, visit.at(9))["entries"]]
+    assert {"reminded", "days off"} <= set(kinds)
+    assert "reminded" not in [entry["kind"] for entry in own_data(book, "Sam", tmp_path, visit.at(9))["entries"]]
