@@ -89,7 +89,8 @@ def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str,
     by them or about them, their recordings and photos (`photos` beside the folder). Raises UnknownPersonError."""
     person = People(book).person(name)
     about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
-        WHERE kind IN ('person added', 'person joined', 'role changed', 'person left', 'reminded', 'days off', 'snoozed')
+        WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
+                'reminded', 'snoozed', 'days off')
             AND json_extract(body, '$.name') = ?1
         UNION SELECT seq FROM entries WHERE kind = 'defect assigned' AND json_extract(body, '$.to') = ?1
         UNION SELECT seq FROM entries WHERE kind = 'handed over' AND ?1 IN (
