@@ -48,6 +48,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "due_lists",
         "defects_followed",
         "reminders_entered",
+        "due_from_an_index",
     ]
 
 

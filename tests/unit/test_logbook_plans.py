@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
 import small_visit as visit
 
 from bot.domain.people import Account
+from bot.domain.schedule.intervals import Intervals
+from bot.logbook.due import doors_due, next_door
 from bot.logbook.people import People
+from bot.logbook.reminded import last_said, was_said
 from bot.logbook.store import Logbook
 
 
@@ -56,6 +60,10 @@ AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
     "where a talk without a door stands": lambda book: book.seeking("chat"),
     "where the talk stands": lambda book: book.position("chat"),
     "a repeated message": lambda book: book.already("chat", "m1"),
+    "what may be due": lambda book: doors_due(book, Intervals(), date(2026, 3, 20), visit.at(0)),
+    "the next door of the walk": lambda book: next_door(book, Intervals(), visit.door(), visit.at(0)),
+    "whether something was said": lambda book: was_said(book, "nudge/Ines/2026-03-20"),
+    "when a summary went out last": lambda book: last_said(book, "summary/daily/Mona/"),
     "a new check": lambda book: book.begin("other", visit.start(visit.door(), id="c2"), "m1"),
 }
 
