@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lock voice bench bench-hearing drill year clean
+.PHONY: demo test check lock voice bench bench-hearing drill year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -40,6 +40,11 @@ bench-hearing: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_questions --work bench-questions.jsonl
 	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl
 
+# Changes the rules of judging one place at a time and tells which changes no test notices (some minutes; in mutants/).
+mutants: $(VENV)/.dev
+	$(BIN)/mutmut run
+	$(BIN)/mutmut results
+
 # The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev
 	$(BIN)/python scripts/make_demo_voice.py
@@ -64,4 +69,4 @@ $(VENV)/.dev: requirements-dev.lock pyproject.toml | $(VENV)/bin/python
 	touch $@ $(VENV)/.demo
 
 clean:
-	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis dist
+	rm -rf mutants $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis dist
