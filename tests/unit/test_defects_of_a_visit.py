@@ -1,0 +1,64 @@
+"""Whole visits of the routine check, typed, kept in a real logbook: what they open and close, and when they count."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import visits
+from visits import CHECKLIST, CORRIDOR, NOON, PASSES, Visit
+
+from bot.dialogue.turn import start_check
+from bot.domain.check import Stage
+from bot.domain.defects import State
+from bot.domain.judging.severity import Targets
+from bot.logbook.defects import read_defects
+from bot.logbook.due import standings
+from bot.logbook.store import Logbook
+
+
+def walk(book: Logbook, id: str, **said: str) -> Visit:
+    """One visit to its signature. said: what is typed at a question, a dot written as two underscores."""
+    visit = Visit()
+    visit.turn = start_check(id, CORRIDOR, "Robin", CHECKLIST, NOON)
+    book.begin("chat", visit.turn)
+    for _ in range(80):
+        if visit.check.stage is Stage.SIGNED:
+            return visit
+        key = visit.check.open
+        if visit.check.stage is Stage.CONFIRMING:
+            line = "yes"
+        else:
+            line = "finish" if key is None else said.get(key.replace(".", "__"), PASSES[key])
+        visit.type(line)
+        book.keep("chat", None, visit.turn)
+    raise AssertionError(f"the visit does not end: {visit.said}")
+
+
+def test_loose_screws_stay_open_until_a_check_finds_them_tight(tmp_path: Path) -> None:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(CORRIDOR, "Mona", NOON)
+        walk(book, "c1", hinges__fixings="two screws missing")
+        [defect] = read_defects(book, Targets()).open
+        assert "screws" in defect.finding.what and defect.due is not None
+        walk(book, "c2", hinges__fixings="cannot check", hinges__count="cannot check")
+        assert read_defects(book, Targets()).all[defect.id].state is State.OPEN
+        walk(book, "c3")
+        assert read_defects(book, Targets()).all[defect.id].state is State.CLOSED
+        assert book.verify() == []
+
+
+def test_a_whole_visit_moves_the_date_and_one_without_access_does_not(tmp_path: Path) -> None:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(CORRIDOR, "Mona", NOON)
+        visit = Visit()
+        visit.turn = start_check("c1", CORRIDOR, "Robin", CHECKLIST, NOON)
+        book.begin("chat", visit.turn)
+        for line in ("no access to the door", "yes", "finish", "finish"):
+            visit.type(line)
+            book.keep("chat", None, visit.turn)
+        assert visit.check.stage is Stage.SIGNED
+        [door] = standings(book)
+        assert door.checked is None and door.tries == 1
+        walk(book, "c2")
+        [door] = standings(book)
+        assert door.checked == visits.NOON.date() and door.tries == 0
