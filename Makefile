@@ -51,8 +51,8 @@ voice: $(VENV)/.dev
 
 # Locked versions with hashes, for every platform; run after a change to the dependencies in pyproject.toml.
 lock:
-	uv pip compile --universal --no-header --generate-hashes --extra listener --extra setup pyproject.toml -o requirements.lock
-	uv pip compile --universal --no-header --generate-hashes --extra listener --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
+	uv pip compile --universal --no-header --generate-hashes --extra listener --extra aloud --extra setup pyproject.toml -o requirements.lock
+	uv pip compile --universal --no-header --generate-hashes --extra listener --extra aloud --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
 
 $(VENV)/bin/python:
 	$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "Python 3.11 or later is needed: make PYTHON=python3.11 …")'

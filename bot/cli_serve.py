@@ -41,7 +41,14 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from bot.reminders.tick import Ticker
     from bot.schedule_settings import read_plan
     from bot.settings import read_settings, read_telegram
-    from bot.wiring import load_ruled_checklist, load_understanding, make_pool, make_pooled_talk, open_logbook
+    from bot.wiring import (
+        load_ruled_checklist,
+        load_understanding,
+        make_pool,
+        make_pooled_talk,
+        make_spoken,
+        open_logbook,
+    )
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
@@ -54,7 +61,9 @@ def _serve(given: dict[str, str], checklist: str) -> None:
 
         def make(pool: Pool) -> Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
-            remind = Ticker(book, plan).tick
-            return Service(options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, remind=remind)
+            remind, spoken = Ticker(book, plan).tick, make_spoken(settings)
+            return Service(
+                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, remind=remind, spoken=spoken
+            )
 
         asyncio.run(run(make, make_pool(settings)))

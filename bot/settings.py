@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 import os
 import re
+import shlex
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -24,7 +25,7 @@ FILE = "doorround.toml"
 TABLES = ("intervals", "reminders", "defects")
 """Tables of the file that have no variables: bot/schedule_settings.py reads them."""
 KEYS = (
-    "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "KEEP_PHOTOS", "BOT_NAME",
+    "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "KEEP_PHOTOS", "BOT_NAME", "VOICE",
     "TELEGRAM_TOKEN", "TELEGRAM_BASE_URL", "TELEGRAM_BASE_FILE_URL",
     "TELEGRAM_WEBHOOK_URL", "TELEGRAM_WEBHOOK_SECRET", "TELEGRAM_WEBHOOK_LISTEN", "TELEGRAM_WEBHOOK_PORT",
 )  # fmt: skip
@@ -41,7 +42,8 @@ class Settings:
     """home: folder of the logbook and the recordings. models: folder of speech models. zone: the site's time zone.
     engine: auto, vosk, pocketsphinx or listener. longest_note_s: seconds of a recording, above which it is refused.
     keep_recordings_days: after a check is signed. keep_photos_days: likewise; None to keep them for good. bot_name:
-    user name on the messenger, for links; "" where not set.
+    user name on the messenger, for links; "" where not set. voice: what reads questions aloud: "package", "off", or a
+    command.
     """
 
     home: Path
@@ -52,6 +54,7 @@ class Settings:
     keep_recordings_days: int = KEEP_RECORDINGS_DAYS
     bot_name: str = ""
     keep_photos_days: int | None = None
+    voice: str = "package"
 
     @property
     def calibration(self) -> Path:
@@ -88,6 +91,7 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         keep_recordings_days=_days(given, "DOORROUND_KEEP_RECORDINGS") or KEEP_RECORDINGS_DAYS,
         bot_name=(given.get("DOORROUND_BOT_NAME") or "").lstrip("@"),
         keep_photos_days=_days(given, "DOORROUND_KEEP_PHOTOS"),
+        voice=_voice(given.get("DOORROUND_VOICE") or "package"),
     )
 
 
@@ -192,6 +196,16 @@ def _engine(name: str) -> str:
     if name not in known:
         raise SettingsError(f'DOORROUND_ENGINE: there is no engine "{name}". Use one of: {", ".join(known)}.')
     return name
+
+
+def _voice(text: str) -> str:
+    try:
+        if shlex.split(text):
+            return text.strip()
+    except ValueError:
+        pass
+    raise SettingsError(f'DOORROUND_VOICE: "{text}" is no command. Write package, off, or a command such as '
+                        '"espeak-ng --stdout", which reads words and writes WAV.')  # fmt: skip
 
 
 def _seconds(text: str) -> float:

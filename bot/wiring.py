@@ -24,6 +24,8 @@ from bot.logbook.store import Logbook
 from bot.resources import british, grammar_folder, load_checklist, pronunciations
 from bot.schedule_settings import read_plan
 from bot.settings import Settings, read_settings
+from bot.speaking.spoken import Spoken
+from bot.speaking.voice import voice_named
 
 
 @lru_cache(maxsize=1)
@@ -153,6 +155,12 @@ def make_pooled_talk(
         chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
         intervals,
     )  # fmt: skip
+
+
+def make_spoken(settings: Settings) -> Spoken | None:
+    """What reads questions aloud, as the settings have it; its voice notes lie in `spoken`, beside the recordings."""
+    voice = voice_named(settings.voice)
+    return None if voice is None else Spoken(voice, settings.home / "spoken")
 
 
 def _no_ear() -> Ear:

@@ -9,7 +9,7 @@ from datetime import datetime
 from bot.channels.look import doors_called, look
 from bot.channels.told import Aside, AtDoor, Told, still_asked, tell
 from bot.dialogue.menu import group_help, help_of, orders_of
-from bot.dialogue.wording import door_line
+from bot.dialogue.wording import NOT_READING, READING, door_line
 from bot.domain.check import Check, Prompt
 from bot.domain.invites import CODE_SIGNS, DAYS_OPEN, new_code
 from bot.domain.links import invite_payload, start_link
@@ -17,6 +17,7 @@ from bot.domain.people import Person, Right, Role, role_named
 from bot.logbook.errors import LogbookError, StorageError
 from bot.logbook.handing import hand_over, open_check
 from bot.logbook.people import People
+from bot.logbook.reading import listeners, set_reading
 from bot.logbook.store import Logbook
 
 MOST_TAPS = 8
@@ -41,6 +42,8 @@ class Orders:
             return tell(f"/{word} is nothing that you may order here. /help")
         if word == "door":
             return AtDoor(None)
+        if word == "aloud":
+            return self.read_aloud(person, person.name not in listeners(self.logbook), now)
         try:
             return self._obey(person, word, rest, now, site)
         except StorageError:
@@ -70,6 +73,11 @@ class Orders:
                 return tell("Write that in the group that you want to bind: /bind SITE")
             case _:
                 return tell(help_of(role_named(person.role)) if site is None else group_help(site))
+
+    def read_aloud(self, person: Person, aloud: bool, now: datetime) -> Told:
+        """Have questions read aloud to a person from now on, or no more."""
+        set_reading(self.logbook, person.name, aloud, now)
+        return tell(READING if aloud else NOT_READING)
 
     def look(self, person: Person, words: str) -> Told:
         """What somebody who may read is told of a door by its number."""

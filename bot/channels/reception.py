@@ -15,6 +15,7 @@ from bot.domain.asked import read_asked
 from bot.domain.check import Prompt, PromptKind
 from bot.domain.invites import as_code, consent_line, invite_of
 from bot.domain.links import InviteLink, LinkKey, NoLink, door_of, read_payload
+from bot.domain.meaning import Word
 from bot.domain.people import Account, Person, Right, counts_in_group, role_named
 from bot.domain.schedule.plan import Plan
 from bot.domain.strangers import UNKNOWN_CODE, knock, may_try, wrong_code
@@ -110,7 +111,7 @@ class Reception:
             if group is not None:
                 return self._in_group(person, order, now, group)
             if order is None:
-                return self._asked(person, text, now) or self._said(person, text)
+                return self._asked(person, text, now) or self._said(person, text, now)
             if order[0] == "start":
                 return self._started(person, order[1])
             return None if _is_talk(person, order) else self._orders.obey(person, *order, now)
@@ -129,13 +130,15 @@ class Reception:
         except LogbookError as error:
             return tell(str(error))
 
-    def _said(self, person: Person, text: str) -> Told | None:
-        """What is no order: a code, something for the talk, or a door that an auditor wants to read of."""
+    def _said(self, person: Person, text: str, now: datetime) -> Told | None:
+        """What is no order: a code, "read aloud", something for the talk, a door that an auditor wants to read of."""
         code = as_code(text)
         if code is not None and invite_of(code, People(self.logbook).invites()) is not None:
             return tell(f"You are known here already, as {person.role}.")
         if person.may(Right.CHECK):
-            return None
+            words = text.strip().casefold()
+            reading = words in (Word.READ_ALOUD, Word.STOP_READING)
+            return self._orders.read_aloud(person, words == Word.READ_ALOUD, now) if reading else None
         return self._orders.look(person, text.strip())
 
     def _in_group(self, person: Person, order: tuple[str, str] | None, now: datetime, group: str) -> Told:

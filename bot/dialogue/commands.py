@@ -17,7 +17,7 @@ from bot.dialogue.steps import (
     options_text,
     sum_up,
 )
-from bot.dialogue.wording import full_help, result_words
+from bot.dialogue.wording import NOT_READING, READING, full_help, result_words
 from bot.domain.check import Prompt, PromptKind, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
@@ -195,6 +195,13 @@ def _note(draft: Draft, command: Command, heard: Heard) -> None:
     ask_again(draft, "", missed=False)
 
 
+def _reading(draft: Draft, command: Command, _heard: Heard) -> None:
+    """Whether this person has questions read aloud; a messenger does that, not the talk."""
+    aloud = command.word is Word.READ_ALOUD
+    draft.enter(EntryKind.READING_SET, aloud=aloud)
+    ask_again(draft, READING if aloud else NOT_READING, missed=False)
+
+
 def _stray(draft: Draft, _command: Command, _heard: Heard) -> None:
     ask_again(draft, "There is nothing to confirm.", missed=False)
 
@@ -231,4 +238,6 @@ _COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
     Word.NO: _stray,
     Word.ALL_FINE: _everything,
     Word.NO_ACCESS: _no_access,
+    Word.READ_ALOUD: _reading,
+    Word.STOP_READING: _reading,
 }

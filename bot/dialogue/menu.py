@@ -27,6 +27,7 @@ ORDERS = (
     Order("door", "", "which door I am at", Right.CHECK),
     Order("next", "", "the next door by number", Right.CHECK),
     Order("look", "NUMBER", "a door's last checks and open defects", Right.READ),
+    Order("aloud", "", "read the questions aloud, or stop that", Right.CHECK),
     Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
     Order("people", "", "who is known here", Right.CHANGE_PEOPLE, group=True),
     Order("invite", "ROLE SITE", "a code for one new person; no SITE for all of mine", Right.INVITE),

@@ -29,6 +29,8 @@ ALWAYS = (
 )
 MOST_QUOTED = 60
 NOT_UNDERSTOOD = "not understood"
+READING = "From now on I read the questions aloud. To end it: stop reading."
+NOT_READING = "I read no questions aloud any more."
 
 
 def door_line(door: Door) -> str:

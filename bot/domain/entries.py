@@ -23,6 +23,7 @@ class EntryKind(StrEnum):
     PERSON_LEFT = "person left"
     HANDED_OVER = "handed over"
     GROUP_BOUND = "group bound"
+    READING_SET = "reading set"
     RECORDINGS_TIDIED = "recordings tidied"
     PHOTOS_TIDIED = "photos tidied"
     CHECK_STARTED = "check started"

@@ -129,6 +129,8 @@ class Word(StrEnum):
     NO = "no"
     ALL_FINE = "everything is fine"
     NO_ACCESS = "no access to the door"
+    READ_ALOUD = "read aloud"
+    STOP_READING = "stop reading"
 
 
 class Command(_Value):

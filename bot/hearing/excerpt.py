@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from bot.hearing.audio import RATE, Sound
+from bot.hearing.audio import RATE, Samples, Sound
 
 BIT_RATE = 20_000
 OPUS_RATE = 48_000
@@ -28,14 +28,19 @@ def excerpt(sound: Sound, start: float, end: float) -> bytes:
 
 def as_ogg(sound: Sound) -> bytes:
     """A sound as a voice note: OGG/Opus, mono, 20 kbit/s."""
+    return opus(sound.samples, RATE)
+
+
+def opus(samples: Samples, rate: int) -> bytes:
+    """Samples (mono, float32, `rate` a second) as OGG/Opus, 20 kbit/s."""
     import av
 
     out = io.BytesIO()
     with av.open(out, "w", format="ogg") as container:
         stream: Any = container.add_stream("libopus", rate=OPUS_RATE)
         stream.layout, stream.bit_rate = "mono", BIT_RATE
-        frame = av.AudioFrame.from_ndarray(sound.samples[None, :], format="flt", layout="mono")
-        frame.sample_rate = RATE
+        frame = av.AudioFrame.from_ndarray(samples[None, :], format="flt", layout="mono")
+        frame.sample_rate = rate
         resampler: Any = av.AudioResampler(format="flt", layout="mono", rate=OPUS_RATE)
         for piece in [*resampler.resample(frame), *resampler.resample(None)]:
             for packet in stream.encode(piece):

@@ -73,6 +73,10 @@ class Outbox:
         found = self._letters("WHERE chat = ? ORDER BY id DESC LIMIT 1", chat)
         return found[0] if found else None
 
+    def of_turn(self, chat: str, turn: int) -> list[Letter]:
+        """What was written to a chat in one turn of its talk, in order."""
+        return self._letters("WHERE chat = ? AND turn = ? ORDER BY id", chat, turn)
+
     def all(self, chat: str) -> list[Letter]:
         """Every message of a chat, in order."""
         return self._letters("WHERE chat = ? ORDER BY id", chat)

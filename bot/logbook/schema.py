@@ -113,6 +113,12 @@ def due_from_an_index(db: Database) -> None:
     db.conn.execute("CREATE INDEX standing_by_check ON standing (checked)")
 
 
+@migrations()
+def who_has_questions_read(db: Database) -> None:
+    """Who wants questions read aloud."""
+    _run(db, "reading.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

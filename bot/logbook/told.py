@@ -190,6 +190,7 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.ROLE_CHANGED: lambda entry, setting: f"Now {_role(entry)}: {entry.body['name']}",
     EntryKind.PERSON_LEFT: lambda entry, setting: f"Left: {entry.body['name']}",
     EntryKind.HANDED_OVER: _handed_over,
+    EntryKind.READING_SET: lambda entry, setting: f"Questions read aloud: {'yes' if entry.body['aloud'] else 'no'}",
     EntryKind.GROUP_BOUND: lambda entry, setting: f"Group {entry.body['group']} bound to site {entry.body['site']}",
     EntryKind.RECORDINGS_TIDIED: _tidied,
     EntryKind.PHOTOS_TIDIED: _tidied,

@@ -89,6 +89,21 @@ class MediaStandIn(StandIn):
             await until(lambda count=count: len(self.to(chat)) > count)
         return self.to(chat)[-1]
 
+    def voices(self, chat: int) -> list[bytes]:
+        """Voice notes that the bot sent to a chat, in order."""
+        return [message["file"] for message in self.to(chat) if "file" in message]
+
+    async def _sendvoice(self, given: dict[str, Any]):
+        sound, chat, caption = given["voice"], int(given["chat_id"]), given.get("caption", "")
+        if not sound.startswith(b"OggS") or b"OpusHead" not in sound[:200] or len(sound) > 50_000_000:
+            return refuse(400, "Bad Request: VOICE_INVALID")
+        if len(caption.encode("utf-16-le")) // 2 > 1024:
+            return refuse(400, "Bad Request: message caption is too long")
+        message = {"chat_id": chat, "text": caption, "buttons": [], "file": sound, "given": given}
+        self.sent.append({**message, "id": next(self._numbers)})
+        shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
+        return well({**shown, "voice": {"file_id": "sent", "file_unique_id": "sent", "duration": 1}})
+
     async def _editmessagetext(self, given: dict[str, Any]):
         found = [each for each in self.to(int(given["chat_id"])) if each["id"] == int(given["message_id"])]
         if not found:

@@ -147,7 +147,8 @@ def test_every_command_of_the_dialogue_can_be_said() -> None:
     assert all(isinstance(each, Command) for each in means)
     assert {str(each.word) for each in means if isinstance(each, Command)} == {
         "repeat", "play what I missed", "go back", "skip", "help", "what can I say", "change", "undo", "pause",
-        "carry on", "finish", "cancel", "note", "everything is fine", "no access to the door",
+        "carry on", "finish", "cancel", "note", "everything is fine", "no access to the door", "read aloud",
+        "stop reading",
     }  # fmt: skip
 
 

@@ -20,7 +20,8 @@ MAY_IMPORT = {
     "logbook": {"domain", "dialogue"},
     "reports": {"domain", "logbook"},
     "reminders": {"domain", "logbook", "reports"},
-    "channels": {"domain", "dialogue", "hearing", "logbook", "reports", "reminders"},
+    "speaking": {"domain", "hearing"},
+    "channels": {"domain", "dialogue", "hearing", "speaking", "logbook", "reports", "reminders"},
 }
 
 

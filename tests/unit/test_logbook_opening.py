@@ -49,6 +49,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "defects_followed",
         "reminders_entered",
         "due_from_an_index",
+        "who_has_questions_read",
     ]
 
 

@@ -137,8 +137,8 @@ class Checks:
         if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
             words = Listened(Incoming(str(given.id), text=taps[press.place], tapped=True))
             return self._turn(given, talk, words, None)
-        last = self._outbox.last(given.chat)
-        if last is not None and last.turn == turn and last.state != "dropped" and last.body.get("taps"):
+        here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")]
+        if here and here[-1].state != "dropped" and here[-1].body.get("taps"):
             # the open question is the last thing in the chat: asking it again would only double it
             return Said(toast=STALE, outcome="stale tap")
         return Said(messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap")

@@ -25,8 +25,9 @@ class Outgoing:
     outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
     question that it asks and of those whose answers it tells, for who replies to it. album: whose photos it tells of.
     data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
-    command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are
-    drawn and go above the text.
+    command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are drawn and go above
+    the text. clip: hash, start and end of what is played with the text. aloud: name of the voice note that reads the
+    question before it.
     """
 
     text: str
@@ -42,6 +43,8 @@ class Outgoing:
     menu: str | None = None
     confirms: bool = False
     picture: dict[str, Any] | None = None
+    clip: tuple[str, float, float | None] | None = None
+    aloud: str | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""
@@ -50,7 +53,8 @@ class Outgoing:
     @staticmethod
     def from_body(body: dict[str, Any]) -> Outgoing:
         """What as_body() gave, read again from JSON."""
-        return Outgoing(**{**body, "taps": tuple(body.get("taps", ())), "tells": tuple(body.get("tells", ()))})
+        lists = {key: tuple(body[key]) for key in ("taps", "tells", "clip") if body.get(key)}
+        return Outgoing(**{**body, **lists})
 
 
 def messages(
@@ -64,6 +68,11 @@ def messages(
     lines: list[str] = []
     prompts = [prompt for prompt in say if prompt.text.strip()]
     for place, prompt in enumerate(prompts):
+        if prompt.clip is not None:
+            out += [*_cut("\n".join(lines), (), question=False)] if lines else []
+            out.append(Outgoing(prompt.text, clip=(prompt.clip.audio_sha256, prompt.clip.start, prompt.clip.end)))
+            lines = []
+            continue
         lines.append(("⚠️ " if prompt.kind is PromptKind.CAUTION else "") + prompt.text.strip())
         if prompt.taps or place == len(prompts) - 1:
             asks = bool(prompt.taps) or prompt.kind in (PromptKind.QUESTION, PromptKind.READ_BACK)

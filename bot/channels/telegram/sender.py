@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
+from pathlib import Path
 
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions, ReplyParameters
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
@@ -19,6 +20,7 @@ from bot.channels.telegram.outgoing import Outgoing, Press, label, rows
 from bot.channels.telegram.own_data import send_own_data
 from bot.channels.telegram.pace import Limits, Pace
 from bot.channels.telegram.updates import chat_name, chat_number
+from bot.channels.telegram.voices import Unsendable, send_voice
 from bot.logbook.chats import Chats
 from bot.logbook.outbox import Letter, Outbox
 
@@ -33,7 +35,8 @@ MOST_SECONDS = 60.0
 class Sender:
     """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one.
 
-    own_data: the file with somebody's own data, by their name; called in a thread.
+    own_data: the file with somebody's own data, by their name; called in a thread. recordings: their folder. spoken: a
+    voice note that reads something aloud, by its name; called in a thread.
     """
 
     bot: Bot
@@ -43,6 +46,8 @@ class Sender:
     first_pause: float = 1.0
     clock: Callable[[], float] = time.monotonic
     own_data: Callable[[str], bytes] = lambda name: b"{}"
+    recordings: Path = Path("recordings")
+    spoken: Callable[[str], bytes] = lambda name: b""
 
     def __post_init__(self) -> None:
         self._pace = Pace(self.limits)
@@ -102,15 +107,22 @@ class Sender:
         self.wake()
 
     def _needless(self, letter: Letter) -> bool:
-        """A question that may have arrived already, and was answered since, is not asked a second time."""
+        """A question that was answered since is not read aloud, nor asked again where it may have arrived."""
+        if letter.turn >= self.chats.turn(letter.chat):
+            return False
         may_have_arrived = letter.state == "sending" or letter.id in self._unclear
-        return may_have_arrived and bool(letter.body.get("question")) and letter.turn < self.chats.turn(letter.chat)
+        return "aloud" in letter.body or (may_have_arrived and bool(letter.body.get("question")))
 
     async def _send(self, letter: Letter, number: int) -> None:
         try:
             self.outbox.sending(letter.id)
             message = await self._hand_over(letter, number)
-        except TelegramError as error:
+        except (TelegramError, Unsendable, TimeoutError) as error:
+            if "aloud" in letter.body or not isinstance(error, TelegramError):
+                # it was asked in writing: no voice may keep what comes after it waiting
+                log.warning("message %d was not read aloud: %s", letter.id, error or "it took too long")
+                self.outbox.drop(letter.id, "not read aloud")
+                return
             self._failed(letter, number, error)
         except Exception:
             log.exception("message %d was not sent", letter.id)
@@ -128,6 +140,8 @@ class Sender:
         if out.data_of is not None:
             data = await asyncio.to_thread(self.own_data, out.data_of)
             return await send_own_data(self.bot, number, out.text, data)
+        if out.clip is not None or out.aloud is not None:
+            return await send_voice(self.bot, number, out, self.recordings, self.spoken)
         live = letter.turn == self.chats.turn(letter.chat)
         markup = keyboard(out, letter) if out.taps and live else None
         before = self.outbox.letter(out.edits) if out.edits else None

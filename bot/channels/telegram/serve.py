@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from telegram.error import InvalidToken, TelegramError
 
 from bot.channels.talk import Talk
+from bot.channels.telegram.aloud import Aloud
 from bot.channels.telegram.backoff import Backoff, seconds_asked
 from bot.channels.telegram.checks import Checks
 from bot.channels.telegram.client import Line
@@ -32,6 +33,7 @@ from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.store import Logbook
 from bot.reminders.tick import ticking
+from bot.speaking.spoken import Spoken
 
 log = logging.getLogger("doorround.telegram")
 
@@ -49,8 +51,8 @@ class Service:
 
     reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
     before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
-    looks at what the service does by itself. remind: writes what is due at a moment
-    into the outbox; asked once a minute.
+    looks at what the service does by itself. remind: writes what is due at a moment into the
+    outbox; asked once a minute. spoken: what reads questions aloud; None for nothing.
     """
 
     options: TelegramOptions
@@ -67,6 +69,7 @@ class Service:
     kept: Kept = field(default_factory=Kept)
     tick: float = 60.0
     remind: Callable[[datetime], int] | None = None
+    spoken: Spoken | None = None
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until `stop` is set. What was kept before is dealt with first, in order.
@@ -76,7 +79,8 @@ class Service:
         chats, outbox, inbox = Chats(self.logbook), Outbox(self.logbook), Inbox(self.logbook)
         reception = self.reception or KnownChats(chats)
         async with Line(self.options) as line:
-            sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
+            sender = self._sender(line, chats, outbox)
+            aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
             conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places)
@@ -86,13 +90,13 @@ class Service:
                 conversation,
                 self.talk,
                 reception,
-                sender.wake,
+                aloud.written_elsewhere,
                 self.first_pause / 2,
             )
             desk = Desk(handling.deal)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
             desk.arrived(inbox.waiting())
-            works = (sender.run(), upkeep.run(), self._learn_name(line, reception))
+            works = (sender.run(), aloud.run(), upkeep.run(), self._learn_name(line, reception))
             tasks = [*map(asyncio.create_task, works), *self._listen(intake, line)]
             reminders = ticking(self.remind or (lambda now: 0), self.clock, sender.wake)
             reminders.start()
@@ -106,6 +110,13 @@ class Service:
                 await asyncio.gather(*tasks, return_exceptions=True)
                 await desk.finish()
                 await sender.finish(FINISH_S)
+
+    def _sender(self, line: Line, chats: Chats, outbox: Outbox) -> Sender:
+        sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
+        sender.recordings = self.kept.recordings
+        if self.spoken is not None:
+            sender.spoken = self.spoken.sound
+        return sender
 
     def _own_data(self, name: str) -> bytes:
         return own_data_file(self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name)

@@ -1,0 +1,10 @@
+CREATE INDEX entries_of_reading ON entries (person, seq) WHERE kind = 'reading set';
+
+-- Who last said that questions be read aloud, or no more.
+CREATE VIEW reading AS
+SELECT e.person, json_extract(e.body, '$.aloud') AS aloud
+FROM entries AS e
+WHERE e.kind = 'reading set' AND NOT EXISTS (
+    SELECT 1 FROM entries AS later
+    WHERE later.kind = 'reading set' AND later.person = e.person AND later.seq > e.seq
+);
