@@ -208,14 +208,26 @@ def handed_over(
 ) -> tuple[Check | None, tuple[Aside, ...]]:
     """Hand a round over, as hand_over(), and what others are told: the taker which door and the open question; the
     giver, where somebody else did it, who has it."""
-    check = hand_over(book, giver, taker, by, now)
     people = People(book)
+    before = people.person(taker).sites
+    check = hand_over(book, giver, taker, by, now)
     asked = (Prompt(text=door_line(check.door)), *still_asked(check)) if check else ()
     said = (Prompt(text=f"The round of {giver} is yours now."), *asked)
     gone = (Prompt(text=f"{taker} has your round now."),) if by != giver else ()
     also = [Aside(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
     also += [Aside(each, gone, moved_on=True) for each in people.accounts(giver)[:1] if gone]
+    if people.person(taker).sites != before:
+        also += _wider(book, giver, people.person(taker), by)
     return check, tuple(also)
+
+
+def _wider(book: Logbook, giver: str, taker: Person, by: str) -> list[Aside]:
+    """What supervisors are told where somebody has to do with more sites than before."""
+    where = ", ".join(taker.sites) or "every site"
+    line = Prompt(text=f"{taker.name} took over the round of {giver} and has to do with {where} now.")
+    bosses = [each.name for each in book.people() if any(map(each.supervises, taker.sites or ("",)))]
+    accounts = [People(book).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)]
+    return [Aside(account, (line,)) for each in accounts for account in each]
 
 
 def _within(person: Person, other: Person) -> bool:

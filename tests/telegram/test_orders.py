@@ -4,14 +4,17 @@ import json
 
 import pytest
 from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, label, said, settle, tap_of
-from service import NOON, until
+from service import NOON, serving, until
 from standin import StandIn, refuse
 from typer.testing import CliRunner
 
+from bot.channels.reception import Reception
 from bot.channels.telegram.handling import Handling
+from bot.channels.telegram.reception import Invited
 from bot.cli import app
 from bot.domain.entries import EntryKind
 from bot.domain.people import Role
+from bot.link_keys import load_keys
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
@@ -94,6 +97,41 @@ async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
         await said(server, SAM, "Kim has your round now, door 20 first.")
         answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
         assert [(entry.person, entry.door) for entry in answered] == [("Kim", "20")]
+
+
+async def test_a_supervisor_hears_who_has_to_do_with_more_sites_by_a_handing_over(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, "/handover kim")
+        await said(server, MONA, "Kim took over the round of Sam and has to do with every site now.")
+        assert People(book).person("Kim").sites == ()
+        await done(book, server.write(KIM, "/handover sam"))
+        assert len(server.to(MONA)) == 1
+
+
+async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(tmp_path))
+    monkeypatch.setenv("DOORROUND_BOT_NAME", "rounds_bot")
+
+    def told(*words):
+        return CliRunner().invoke(app, list(words)).output
+
+    told("doors", "add", "14", "--set", "place=by the lift")
+    code = told("people", "invite", "--role", "supervisor").partition("Code: ")[2].split()[0]
+    link = told("doors", "link", "14").strip()
+    keys = tuple(load_keys(tmp_path))
+
+    def reception(book):
+        return Invited(Reception(book, keys, 90, "", bytes))
+
+    async with StandIn() as server, serving(tmp_path, server, reception=reception):
+        server.write(MONA, f"/start {link.partition('start=')[2]}")
+        await said(server, MONA, "ask your supervisor for an invite")
+        server.write(MONA, code)
+        server.tap(MONA, tap_of(await said(server, MONA, "Do you agree?"), "I agree"))
+        await said(server, MONA, "You are supervisor here.")
+        server.write(MONA, f"/start {link.partition('start=')[2]}")
+        first = await said(server, MONA, "Door 14: by the lift.")
+        assert first["text"].index("Door 14") < first["text"].index("what is this door for?") and first["buttons"]
 
 
 async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, monkeypatch):

@@ -119,6 +119,8 @@ class Handling:
             person = self.reception.person(chat) if update.writer.private else None
             if not update.writer.private:
                 outcome, told = "in a group", self.reception.in_group(chat, update, at)
+                if not told.say:
+                    log.info("update %d in a group counts for nothing", arrived.id)
             elif person is None:
                 outcome, told = "from somebody unknown", self.reception.stranger(chat, update, at)
                 log.info("update %d came from somebody unknown", arrived.id)
