@@ -254,3 +254,12 @@ async def test_a_caption_is_no_order(home):
         voice = {"file_id": "none", "file_unique_id": "none", "duration": 1}
         await done(book, server.write(SAM, None, voice=voice, caption="/leave yes"))
         assert not People(book).person("Sam").gone and "did not give me" in server.to(SAM)[-1]["text"]
+
+
+async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, "/leave")
+        leave = tap_of(await said(server, SAM, "Leave?"), "/leave yes")
+        server.write(SAM, label(BARN))
+        await done(book, server.tap(SAM, leave))
+        assert not People(book).person("Sam").gone and book.position(f"telegram/{SAM}").door == BARN

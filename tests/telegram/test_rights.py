@@ -109,3 +109,11 @@ async def test_a_role_taken_away_while_a_voice_note_is_heard_stops_it(home):
         await done(book, server.voice(SAM, b"fourteen"))
         await said(server, SAM, "Which door? Send its number")
         assert book._rows("SELECT * FROM seeking") == []
+
+
+async def test_a_private_chat_is_its_owners_alone(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        before = book.head()
+        message = {"message_id": 1, "date": 1, "chat": {"id": MONA, "type": "private"}, "text": "/invite supervisor"}
+        await done(book, server.give(message={**message, "from": {"id": EVE, "is_bot": False, "first_name": "Eve"}}))
+        assert server.sent == [] and book.head() == before
