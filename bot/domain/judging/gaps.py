@@ -73,32 +73,35 @@ def _length(seen: Seen) -> Measure | None:
     return value if isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH) else None
 
 
-def _too_wide(rule: str) -> Rule:
-    """The rule of one edge: too wide soon; beyond `grave` the door is out of action; between `watch` and the most,
-    compared with the door's evidence."""
-    edge = {"gaps.too_wide": SIDES, "gaps.meeting_too_wide": MEETING, "gaps.threshold_too_wide": THRESHOLD}[rule]
+RULE_OF = {SIDES: "gaps.too_wide", MEETING: "gaps.meeting_too_wide", THRESHOLD: "gaps.threshold_too_wide"}
 
-    def judge(seen: Seen) -> list[Finding]:
-        value, limit = _length(seen), gap_limit(seen.door, edge, seen.rules)
-        severity = limit.grade(value.mm) if value else None
-        if value is None or severity is None:
-            return []
-        edge_of = limit.watch if severity is Severity.WATCH else limit.most
-        says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
-        do_now = "Compare it with the door's evidence." if severity is Severity.WATCH else REPORT
-        if severity is Severity.ACT_NOW:
-            do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
-        assert edge_of is not None
-        return seen.finding(rule, severity, seen.against(value, limit, edge_of, says), _WHY, do_now, limit.source)
 
+def _too_wide(seen: Seen) -> list[Finding]:
+    """Too wide is soon; beyond `grave` the door is out of action; between `watch` and the most, the gap is compared
+    with the door's evidence."""
+    value, edge = _length(seen), EDGE_OF[seen.question.key]
+    limit = gap_limit(seen.door, edge, seen.rules)
+    severity = limit.grade(value.mm) if value else None
+    if value is None or severity is None:
+        return []
+    passed = limit.watch if severity is Severity.WATCH else limit.most
+    says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
+    do_now = "Compare it with the door's evidence." if severity is Severity.WATCH else REPORT
+    if severity is Severity.ACT_NOW:
+        do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
+    assert passed is not None
+    return seen.finding(RULE_OF[edge], severity, seen.against(value, limit, passed, says), _WHY, do_now, limit.source)
+
+
+def _too_wide_at(edge: str) -> Rule:
     names = {SIDES: "head or jambs", MEETING: "the meeting edges", THRESHOLD: "the threshold"}[edge]
     return Rule(
-        key=rule,
+        key=RULE_OF[edge],
         at=(edge, *POINTS[edge]),
         says=f"The gap at {names} is no wider than the door's evidence, else the set, allows.",
         severity=Severity.ACT_NOW,
         mildest=Severity.WATCH if edge == THRESHOLD else Severity.SOON,
-        judge=judge,
+        judge=_too_wide,
         limits=tuple(f"gap.{kind}" for kind in _KINDS[edge]),
         source="the limit's own",
         example=_EXAMPLES[edge],
@@ -133,9 +136,9 @@ def _too_narrow(seen: Seen) -> list[Finding]:
 
 
 GAP_RULES = (
-    _too_wide("gaps.too_wide"),
-    _too_wide("gaps.meeting_too_wide"),
-    _too_wide("gaps.threshold_too_wide"),
+    _too_wide_at(SIDES),
+    _too_wide_at(MEETING),
+    _too_wide_at(THRESHOLD),
     Rule(
         key="gaps.too_narrow",
         at=(SIDES, *POINTS[SIDES], MEETING, *POINTS[MEETING]),
