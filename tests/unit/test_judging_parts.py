@@ -116,6 +116,12 @@ def test_an_uneven_side_is_planned() -> None:
     assert ("gaps.uneven", "lock side gap from 2 to 4.5 mm") in [(each.rule, each.what) for each in whole.together]
 
 
+def test_each_side_is_looked_at_by_itself() -> None:
+    hinge = judged(gaps__hinge_top=mm("2"), gaps__hinge_bottom=mm("4.5")).together
+    assert [(each.rule, each.what) for each in hinge] == [("gaps.uneven", "hinge side gap from 2 to 4.5 mm")]
+    assert judged(gaps__hinge_top=mm("2"), gaps__lock_top=mm("4")).together == ()
+
+
 # ---- Closers and hinges ----------------------------------------------------------------------------------------------
 
 
