@@ -69,6 +69,15 @@ COUNTERED = {
 }
 """What is denied by "un" or "nothing", and what then says the opposite. At the glass "damaged" is no answer."""
 
+SOFTENED = {
+    "glass.here": ("not fine", "isn't fine", "it's fine"),
+    "seals": ("not fine", "aren't fine", "they're fine"),
+    "closer.full": ("not fine", "not okay", "it's fine"),
+    "hinges.fixings": ("aren't tight", "they're tight", "yeah all tight"),
+    "latch": ("not okay", "it's okay"),
+}
+"""A pass with a beginning, and what denies it; "not fine" names no fault and is no answer."""
+
 PAUSE_S = 0.8
 
 
@@ -99,8 +108,8 @@ def hammering() -> Samples:
 
 
 def make_negated() -> None:
-    """The files of NEGATED and COUNTERED: question, two hyphens, words."""
-    tables = (NEGATED, COUNTERED)
+    """The files of NEGATED, COUNTERED and SOFTENED: question, two hyphens, words."""
+    tables = (NEGATED, COUNTERED, SOFTENED)
     pairs = [(key, words) for table in tables for key, said in table.items() for words in said]
     for index, (key, words) in enumerate(pairs):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "negated" / f"{key}--{named(words)}")

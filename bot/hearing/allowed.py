@@ -61,9 +61,9 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
 
 
 def _reading(said: tuple[Said, ...], now: Listening) -> Reading:
-    gist = "; ".join(f"{one.question} {one.means.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
+    gists = dict.fromkeys(f"{one.question} {one.means.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
     usual = any(one.question and not one.correction for one in said) or (now.yes_no and not said[0].question)
-    return Reading(polarity_of(said, now), gist, stakes_of(said, now), usual)
+    return Reading(polarity_of(said, now), "; ".join(gists), stakes_of(said, now), usual)
 
 
 def _short(understanding: Understanding, now: Listening) -> Iterator[str]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed
+from bot.hearing.said_numbers import numbers_in
 
 NEGATIONS = (
     "not", "no", "doesn't", "does not", "don't", "do not", "isn't", "is not", "aren't", "are not", "won't", "will not",
@@ -29,6 +30,13 @@ COUNTERPARTS = (
     ("there isn't one", "there is one"),
 )  # fmt: skip
 """Words that stand in each other's place where one denies what the other says."""
+
+AFFIRMING = ("yes", "yep", "yeah", "aye")
+
+SUBJECTS = (("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",), ("that", "is"), ("yeah",), ("well",))
+"""Beginnings of a pass, in whose place a denial may stand."""
+
+DENYING = ("not", "isn't", "aren't")
 
 PREFIX = "un"
 LEAST_BARED = 5
@@ -51,11 +59,11 @@ def denials(phrase: str, allowed: Allowed) -> list[str]:
 
 
 def unsaid(phrase: str, allowed: Allowed) -> list[str]:
-    """A denying phrase bare of its denial, where that is no answer here: "undamaged" → "damaged" at a part whose faults
-    have other names. Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
+    """What denies a passing phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other
+    names, "fine" → "not fine". Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
     whole, words = automaton_of(allowed), tuple(phrase.split())
-    bare = [said for said in dict.fromkeys(_bared(words)) if said and not whole.accepts(said)]
-    return [" ".join(said) for said in bare]
+    others = [said for said in dict.fromkeys((*_bared(words), *_denied(words))) if said and not whole.accepts(said)]
+    return [" ".join(said) for said in others]
 
 
 def _bared(words: Words) -> Iterator[Words]:
@@ -66,6 +74,17 @@ def _bared(words: Words) -> Iterator[Words]:
         for negation in _NEGATING:
             if after[: len(negation)] == negation:
                 yield (*before, *after[len(negation) :])
+
+
+def _denied(words: Words) -> Iterator[Words]:
+    """Not where a number or a yes is said: nobody says "not three"."""
+    if numbers_in(" ".join(words)) or any(words[: len(negation)] == negation for negation in _NEGATING):
+        return
+    rest = next((words[len(subject) :] for subject in SUBJECTS if words[: len(subject)] == subject), words)
+    if not rest or rest[0] in AFFIRMING:
+        return
+    for denying in DENYING:
+        yield (denying, *rest)
 
 
 def _turned_over(words: Words) -> Iterator[Words]:

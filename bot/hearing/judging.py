@@ -8,11 +8,17 @@ from dataclasses import dataclass, field, replace
 from bot.hearing.denials import denials, unsaid
 from bot.hearing.listener import Encoded, Listener, Score
 from bot.hearing.recogniser import Allowed, Guess, Polarity
+from bot.hearing.said_numbers import numbers_in
+from bot.hearing.words import says_twice
 
 DECOYS = ("hmm", "what", "that", "so")
 """No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words taken for an answer
 with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
 share of answers refused. "now" would cost 2.9 % of the answers."""
+
+REPEATED = 5.0
+"""Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a pass that nobody
+said, and "painted edge seals" as "painted edge seals is painted edge seals"."""
 
 UNUSUAL = 1.0
 """Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard as "finish", and
@@ -33,13 +39,6 @@ FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
 
 MOST_GUESSES = 5
-
-_ONES = "nought zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-_TENS = "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand"
-_PARTS = "half halve third quarter eighth sixteenth"
-_NUMBERS = frozenset(f"{_ONES} {_TENS} {_PARTS}".split())
-"""In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two thousand and four", both
-with 0.98 and more: the first sounds of a number are all that noise leaves."""
 
 _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 
@@ -98,21 +97,18 @@ def _second_opinion(best: str, other: str | None, allowed: Allowed) -> dict[str,
 
 
 def _ranked(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
-    """Best first, once commands and corrections have paid for being seldom said."""
+    """Best first, once commands, corrections and repeated faults have paid for being seldom said."""
     paid: dict[str, Score] = {}
     for score in answers:
-        dear = 0.0 if score.cost_paid or allowed.read(score.phrase).usual else UNUSUAL
-        paid.setdefault(score.phrase, replace(score, total=score.total - dear, cost_paid=True))
+        reading = allowed.read(score.phrase)
+        dear = (0.0 if reading.usual else UNUSUAL) + (REPEATED if says_twice(score.phrase) else 0.0)
+        total = score.total if score.cost_paid else score.total - dear
+        paid.setdefault(score.phrase, replace(score, total=total, cost_paid=True))
     return sorted(paid.values(), key=lambda score: -score.total)
 
 
 def _same(one: str, other: str, allowed: Allowed) -> bool:
     return allowed.polarity(one) is allowed.polarity(other) and numbers_in(one) == numbers_in(other)
-
-
-def numbers_in(phrase: str) -> tuple[str, ...]:
-    """The words of a phrase that make its number, in order: engines that second each other must agree on them."""
-    return tuple(word for word in phrase.split() if word.removesuffix("s") in _NUMBERS)
 
 
 def _evidence(answers: Sequence[Score], decoys: Sequence[Score], allowed: Allowed) -> dict[str, float]:

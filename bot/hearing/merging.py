@@ -12,7 +12,7 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
     for each in said:
         before = by_question.get(each.question)
         if before and isinstance(before.means, Condition) and isinstance(each.means, Condition):
-            both = Condition(defects=before.means.defects + each.means.defects)
+            both = Condition(defects=tuple(dict.fromkeys(before.means.defects + each.means.defects)))
             phrase, doubt = f"{before.phrase} {each.phrase}", _doubt(before, each, both)
             by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, **doubt})
         elif before and isinstance(before.means, Measure) and isinstance(each.means, Measure):

@@ -15,10 +15,10 @@ from pathlib import Path
 from bot.domain.checklist import Checklist, Question
 from bot.hearing.book import GrammarBook
 from bot.hearing.distance import Sounds, Ways, distances, nearest, sounds_of, within
-from bot.hearing.judging import numbers_in
 from bot.hearing.languages import after, choices, either, faults, listed, passes, read_back
 from bot.hearing.network import Automaton
 from bot.hearing.recogniser import Polarity
+from bot.hearing.said_numbers import numbers_in
 
 READ_BACK = "read back"
 PLAIN_COMMANDS = " | ".join(
@@ -127,9 +127,12 @@ class Nearness:
         self.rules = Rules.read()
         self._faults: dict[str, Sounds | None] = {}
 
-    def failures(self, question: Question) -> list[Pair]:
-        """Every pair of opposite meaning nearer than the least, allowed or not, nearest first. Exact."""
-        sounds, said = self._sounds(question), passes(question, self._book)
+    def failures(self, question: Question, said: Sequence[str] | None = None) -> list[Pair]:
+        """Every pair of opposite meaning nearer than the least, allowed or not, nearest first. Exact.
+
+        said: passes, where not those of the question are meant.
+        """
+        sounds, said = self._sounds(question), passes(question, self._book) if said is None else tuple(said)
         return self._close(question.key, said, sounds) if sounds and said else []
 
     def failures_at_read_back(self) -> list[Pair]:

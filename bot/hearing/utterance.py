@@ -33,11 +33,10 @@ def bare(question: Question) -> str:
 
 
 def _answer(question: Question) -> str:
-    """An answer; a fault also with "there's a bit of" before it, but no pass: "it's tight" sounds too much
-    like "isn't tight"."""
+    """An answer; with "it's" before it, and a fault with "there's a bit of"."""
     if question.kind != "condition":
-        return f"<{question.says}>"
-    return f"<{question.says}> | <filler.fault> <{question.says}{FAULTS}>"
+        return f"<{question.says}> | <filler.single> <{question.says}>"
+    return f"<{question.says}> | <filler.before> <{question.says}> | <filler.fault> <{question.says}{FAULTS}>"
 
 
 def named(question: Question) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
+from itertools import pairwise
 
 from rapidfuzz.distance import DamerauLevenshtein
 
@@ -100,3 +101,14 @@ def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ..
 def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[str, int], ...]:
     near = [(DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary]
     return tuple((known, slips) for slips, known in sorted(near) if slips <= most)
+
+
+_SMALL = frozenset(["is", "are", "it", "it's", "they", "they're", "and", "the", "a", "an"])
+
+
+def says_twice(phrase: str) -> bool:
+    """Whether words come a second time: two in a row at once, or any three. Small words and a plural's s are left
+    out."""
+    words = [word.removesuffix("s") for word in phrase.split() if word not in _SMALL]
+    twos, threes = list(pairwise(words)), list(zip(words, words[1:], words[2:], strict=False))
+    return any(one == other for one, other in zip(twos, twos[2:], strict=False)) or len(set(threes)) < len(threes)

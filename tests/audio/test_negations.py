@@ -27,9 +27,13 @@ PASSES = {
     "not warped", "not cracked", "not loose", "not stiff", "not painted", "no paint", "isn't painted",
     "nothing missing", "no screws missing", "nothing loose", "it was locked", "marked", "nothing against it",
     "readable", "undamaged", "unpainted", "all there", "none missing",
+    "it's fine", "they're fine", "they're tight", "yeah all tight", "it's okay",
 }  # fmt: skip
-NO_ANSWER = {"glass.here--damaged"}
-"""Beside "undamaged", which is one: what is wrong with the glass must be said."""
+NO_ANSWER = {
+    "glass.here--damaged", "glass.here--not-fine", "glass.here--isn't-fine", "seals--not-fine", "seals--aren't-fine",
+    "closer.full--not-fine", "closer.full--not-okay", "latch--not-okay",
+}  # fmt: skip
+"""What is wrong must be said: beside "undamaged" and "fine", which are answers, these are none."""
 
 
 def of(path):
@@ -54,7 +58,7 @@ def heard():
 
 
 def test_there_are_passes_and_faults_among_the_clips():
-    assert len(CLIPS) == 66
+    assert len(CLIPS) == 80
     assert sum(of(path)[1] in PASSES for path in CLIPS) >= 28
 
 
@@ -90,7 +94,7 @@ def test_denials_are_heard_for_what_they_mean(heard):
     right = [
         path.stem
         for path, was in heard.items()
-        if (found := meant(was, moment(of(path)[0])))
-        and found == meant(typed(UNDERSTANDING, of(path)[1], moment(of(path)[0])), moment(of(path)[0]))
+        if meant(was, moment(of(path)[0]))
+        == meant(typed(UNDERSTANDING, of(path)[1], moment(of(path)[0])), moment(of(path)[0]))
     ]
     assert len(right) >= 0.9 * len(CLIPS), sorted({path.stem for path in CLIPS} - set(right))

@@ -21,10 +21,13 @@ import numpy as np
 
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
+from bot.domain.heard import Said
+from bot.domain.meaning import Command, Value
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
 from bot.hearing.clips import SILENT, Clip, read_clips
 from bot.hearing.ear import choose_engines
+from bot.hearing.merging import merged
 from bot.hearing.recogniser import Allowed, Outcome, Polarity
 from bot.hearing.words import split_words
 from bot.resources import load_checklist, pronunciations
@@ -90,6 +93,11 @@ def allowed_at(key: str) -> tuple[Allowed, Listening]:
     return allowed_now(load_understanding(), now), now
 
 
+def comes_to(said: tuple[Said, ...]) -> list[Value | Command]:
+    """What was said once, however often it was said."""
+    return [each.means for each in merged(said)]
+
+
 def main() -> None:
     """Measure and print a table and every miss."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -113,7 +121,7 @@ def main() -> None:
             count["ms"] += round(1000 * (time.perf_counter() - began))
             count["ms of sound"] += round(1000 * sound.seconds)
             got = understanding.words(heard.phrase, now) if heard.phrase else None
-            right = bool(got and meant and [s.means for s in got.said] == [s.means for s in meant.said])
+            right = bool(got and meant and comes_to(got.said) == comes_to(meant.said))
             accepted = heard.outcome is Outcome.HEARD
             passed = accepted and not right and allowed.polarity(str(heard.phrase)) is Polarity.PASS
             count.update(trials=1, right=right, accepted=accepted, wrong=accepted and not right, wrong_pass=passed)

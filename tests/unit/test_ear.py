@@ -8,9 +8,10 @@ import pytest
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.doubt import doubt_of
 from bot.hearing.ear import Ear, Piece, choose_engines
-from bot.hearing.judging import Weighed, numbers_in
+from bot.hearing.judging import Weighed
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity
+from bot.hearing.said_numbers import numbers_in
 
 AUDIO = Path(__file__).parents[1] / "audio"
 YES_NO = allowed_from_phrases(["yes", "no", "three"])

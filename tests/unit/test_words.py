@@ -10,7 +10,7 @@ from hypothesis import strategies as some
 from visits import BOOK
 
 from bot.hearing.book import number_of
-from bot.hearing.words import readings, split_words
+from bot.hearing.words import readings, says_twice, split_words
 
 
 @pytest.mark.parametrize(
@@ -117,3 +117,16 @@ def test_short_words_are_taken_as_typed_since_no_and_on_are_one_slip_apart(typed
 def test_a_word_that_is_known_is_never_taken_for_another() -> None:
     assert readings("unpainted", WORDS) == (("unpainted", 0),)
     assert readings("on", WORDS) == (("on", 0),)
+
+
+@pytest.mark.parametrize(
+    ("phrase", "twice"),
+    [
+        ("drop seal drop seal drops", True), ("four hinges four hinges", True),
+        ("painted edge seals is painted edge seals", True), ("three screws loose bottom three screw loose", True),
+        ("top hinge loose bottom hinge loose", False), ("head three lock side four", False), ("yes yes", False),
+        ("frame fine leaf fine", False),
+    ],
+)  # fmt: skip
+def test_what_is_said_twice(phrase, twice):
+    assert says_twice(phrase) is twice

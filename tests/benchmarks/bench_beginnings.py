@@ -1,0 +1,40 @@
+"""Whether a word before a pass ("it's", "yeah") brings it nearer to a fault than the check of the bare answers knows.
+
+Run: python -m tests.benchmarks.bench_beginnings   (some minutes; prints every pair that is not allowed)
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from bot.hearing.languages import passes
+from bot.hearing.nearness import Nearness
+from bot.hearing.network import Automaton
+from bot.resources import load_checklist
+from bot.wiring import load_own_words, load_understanding
+
+
+class WithBeginnings(Nearness):
+    """All faults with all beginnings; see bot/hearing/utterance.py."""
+
+    @cached_property
+    def _link(self) -> Automaton:
+        return self._book.automaton_of("[is | are | <filler.before>]")
+
+
+def main() -> None:
+    """Print, for each kind of answer, how many passes were held against its faults, and the pairs that are too near."""
+    checklist, book = load_checklist(), load_understanding().book
+    near = WithBeginnings(checklist, book, load_own_words().ways)
+    for question in {each.says: each for each in checklist.question if each.component != "register"}.values():
+        bare = passes(question, book)
+        said = [f"{beginning} {phrase}" for beginning in book.phrases("filler.before") for phrase in bare]
+        pairs = near.failures(question, said)
+        failing = [pair for pair in pairs if not pair.allowed]
+        print(f"{question.says}: {len(said)} passes, {len(failing)} too near")
+        for pair in failing:
+            print(f"    {pair.distance:.2f}  {pair.one} / {pair.other}")
+
+
+if __name__ == "__main__":
+    main()
