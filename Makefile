@@ -9,7 +9,8 @@ demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
 
 test: $(VENV)/.dev check
-	$(BIN)/python -m pytest
+	# a file stays whole in one process: its engines are loaded once
+	$(BIN)/python -m pytest -n auto --dist loadfile
 
 check: $(VENV)/.dev
 	$(BIN)/ruff check .
