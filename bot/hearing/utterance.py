@@ -33,10 +33,15 @@ def bare(question: Question) -> str:
 
 
 def _answer(question: Question) -> str:
-    """An answer; with "it's" before it, and a fault with "there's a bit of"."""
-    if question.kind != "condition":
-        return f"<{question.says}> | <filler.single> <{question.says}>"
-    return f"<{question.says}> | <filler.before> <{question.says}> | <filler.fault> <{question.says}{FAULTS}>"
+    """An answer; a fault also with "there's a bit of" before it."""
+    faults = f" | <filler.fault> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
+    return f"<{question.says}>{faults}"
+
+
+def _begun(question: Question) -> str:
+    """An answer for an engine, also with "it's" before it. Typed words may have more around them: see Understanding."""
+    before = "before" if question.kind == "condition" else "single"
+    return f"{_answer(question)} | <filler.{before}> <{question.says}>"
 
 
 def named(question: Question) -> str:
@@ -101,7 +106,7 @@ class Utterances:
         if not listening.open:
             return ""
         same = [each for each in listening.others if each.component == listening.spoken]
-        answers = dict.fromkeys(_answer(each) for each in (listening.open, *same))
+        answers = dict.fromkeys(_begun(each) for each in (listening.open, *same))
         return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
 
     def _loop(self, listening: Listening) -> str:
