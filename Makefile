@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lock voice bench bench-hearing drill year mutants clean
+.PHONY: demo test check lock voice bench bench-hearing drill second-opinion year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -33,6 +33,11 @@ drill: $(VENV)/.dev
 # A year of 400 doors, every day held to what must be so; tests/unit/test_year.py lives through a smaller one.
 year: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_year
+
+# The bot against the npm package telegram-test-api, unmodified; needs node and npm.
+second-opinion: $(VENV)/.dev
+	npm install --prefix tests/telegram --no-save --no-package-lock --no-audit --no-fund telegram-test-api@4.2.1
+	$(BIN)/python -m pytest tests/telegram/test_second_opinion.py
 
 # Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was. Draws docs/hearing/.
 bench-hearing: $(VENV)/.dev

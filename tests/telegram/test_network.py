@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from service import DeafPool, prepare, serving, until
-from standin import TOKEN, Half, StandIn, refuse
+from standin import TOKEN, Half, StandIn, refuse, well
 from telegram.error import BadRequest
 
 from bot.channels.telegram.client import Line
@@ -253,6 +253,23 @@ async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
         await until(lambda: not Outbox(book).heads())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
     assert sum("refused message" in record.message for record in caplog.records) == 1
+
+
+@pytest.mark.parametrize("shown", (True, [], {"message_id": "x"}, {"message_id": 5, "date": 1_780_000_000_000}))
+async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_cannot_be_read(home, shown):
+    letters(home, Outgoing("How many hinges?"))
+    async with StandIn() as server:
+        handed_on = server._sendmessage
+
+        async def unreadable(given):
+            await handed_on(given)
+            return well(shown)
+
+        server._sendmessage = unreadable
+        async with serving(home, server) as book:
+            await until(lambda: not Outbox(book).heads())
+            assert Outbox(book).last("telegram/1").state == "sent"
+        assert len(server.to(1)) == 1
 
 
 async def test_a_recording_that_is_too_big_is_never_fetched(home):

@@ -155,11 +155,13 @@ class Sender:
         if out.picture is not None and (photo := await draw_figures(out.picture, out.text)) is not None:
             return (await self.bot.send_photo(number, photo, caption=out.text, reply_markup=markup)).message_id
         answers = ReplyParameters(out.reply_to, allow_sending_without_reply=True) if out.reply_to else None
-        sent = await self.bot.send_message(
-            number, out.text, reply_markup=markup, reply_parameters=answers,
-            link_preview_options=LinkPreviewOptions(is_disabled=True),
-        )  # fmt: skip
-        return sent.message_id
+        given = {"chat_id": number, "text": out.text, "link_preview_options": LinkPreviewOptions(is_disabled=True)}
+        more = {"reply_markup": markup, "reply_parameters": answers}
+        # as the server answers: the library raises where it cannot read what it is shown, and the message, which has
+        # arrived by then, would be sent again and again. In small letters, as in poll.py.
+        shown = await self.bot.do_api_request("sendmessage", given | {k: v for k, v in more.items() if v is not None})
+        message = shown.get("message_id") if isinstance(shown, dict) else None
+        return message if type(message) is int else None
 
     def _failed(self, letter: Letter, number: int, error: TelegramError) -> None:
         match error:

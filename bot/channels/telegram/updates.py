@@ -121,6 +121,9 @@ def read_update(raw: Any) -> Update:
 def _written(message: _Message, edited: bool) -> Update:
     chat = chat_name(message.chat.id)
     if message.migrate_to_chat_id is not None:
+        # only groups move; anything else would give one person's chat to another
+        if message.chat.id >= 0 or message.migrate_to_chat_id >= 0:
+            return Unusable("a move that is not of a group", chat)
         return Moved(chat, chat_name(message.migrate_to_chat_id))
     if message.author is None or message.author.is_bot:
         return Unusable("a message that no person wrote", chat)
