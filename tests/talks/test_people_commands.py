@@ -23,7 +23,7 @@ def test_a_link_has_the_bots_name(run, monkeypatch):  # noqa: F811
 
 
 def test_who_is_unknown_is_told_so(run):  # noqa: F811
-    for words in (("role", "Sam", "auditor"), ("leave", "Sam"), ("handover", "Sam", "Kim"), ("data", "Sam")):
+    for words in (("role", "Sam", "auditor"), ("leave", "Sam"), ("handover", "Kim", "Sam"), ("data", "Sam")):
         assert "Nobody called Sam is known" in run("people", *words, fails=True)
 
 

@@ -19,6 +19,7 @@ GOOD = {
     "KEEP_RECORDINGS": ("30", lambda s, t: s.keep_recordings_days, 30),
     "KEEP_PHOTOS": ("400", lambda s, t: s.keep_photos_days, 400),
     "BOT_NAME": ("@alder_doors_bot", lambda s, t: s.bot_name, "alder_doors_bot"),
+    "VOICE": ("off", lambda s, t: s.voice, "off"),
     "TELEGRAM_TOKEN": ("12:abcdefghij", lambda s, t: t.token, "12:abcdefghij"),
     "TELEGRAM_BASE_URL": ("http://10.0.0.1:8081/bot", lambda s, t: t.base_url, "http://10.0.0.1:8081/bot"),
     "TELEGRAM_BASE_FILE_URL": ("http://10.0.0.1:8081/file/bot", lambda s, t: t.base_file_url,
