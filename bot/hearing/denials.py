@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bot.hearing.phrases import automaton_of
-from bot.hearing.recogniser import Allowed
+from bot.hearing.recogniser import Allowed, Polarity
 from bot.hearing.said_numbers import numbers_in
 
 NEGATIONS = (
@@ -62,8 +62,8 @@ def unsaid(phrase: str, allowed: Allowed) -> list[str]:
     """What denies a passing phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other
     names, "fine" → "not fine". Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
     whole, words = automaton_of(allowed), tuple(phrase.split())
-    others = [said for said in dict.fromkeys((*_bared(words), *_denied(words))) if said and not whole.accepts(said)]
-    return [" ".join(said) for said in others]
+    others = dict.fromkeys((*_bared(words), *_denied(_corrected(words, allowed))))
+    return [" ".join(said) for said in others if said and not whole.accepts(said)]
 
 
 def _bared(words: Words) -> Iterator[Words]:
@@ -74,6 +74,12 @@ def _bared(words: Words) -> Iterator[Words]:
         for negation in _NEGATING:
             if after[: len(negation)] == negation:
                 yield (*before, *after[len(negation) :])
+
+
+def _corrected(words: Words, allowed: Allowed) -> Words:
+    """What a correction says: "no, fine" is a pass after another answer, and sounds like "not fine"."""
+    rest = words[1:]
+    return rest if words[0] == "no" and rest and allowed.polarity(" ".join(rest)) is Polarity.PASS else words
 
 
 def _denied(words: Words) -> Iterator[Words]:

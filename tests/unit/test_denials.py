@@ -90,3 +90,12 @@ def test_what_denies_a_pass_and_is_no_answer_is_known_all_the_same():
     assert "not tight" not in unsaid("they're tight", at("hinges.fixings")), "a fault there"
     assert unsaid("three", at("hinges.count")) == [], "nobody says not three"
     assert unsaid("yes", allowed_from_phrases(["yes", "no"])) == []
+
+
+def test_a_correction_that_passes_is_held_against_what_it_sounds_like():
+    leaf, glass = CHECKLIST.ask("leaf.here"), CHECKLIST.ask("glass.here")
+    now = Listening(Stage.ASKING, glass, (), last=(leaf,), parts=(leaf, glass))
+    may_be_said = allowed_now(load_understanding(), now)
+    assert may_be_said.polarity("no fine") is Polarity.PASS
+    assert "not fine" in unsaid("no fine", may_be_said)
+    assert "not damage" not in unsaid("no damage", may_be_said), "which denies nothing of it"
