@@ -69,11 +69,13 @@ def summary_of(span: Span) -> Summary:
     open_ones = by_urgency(each for each in span.defects if each.state is State.OPEN)
     overdue = [each for each in span.due if each.when is When.OVERDUE]
     today = [each for each in span.due if each.when is When.TODAY]
-    lines = [*_act_now(open_ones, span), *_overdue(overdue, today), *_done(span), *_moved(open_ones, span)]
-    if not lines:
+    grave = _act_now(open_ones, span)
+    lines = [*_overdue(overdue, today), *_done(span), *_moved(open_ones, span)]
+    if not grave and not lines:
         return Summary(f"{span.name}: nothing due, nothing done, nothing wrong.", silent=True)
     lines += [*_better_or_worse(span), *_holders(open_ones, span.last)]
-    return Summary("\n".join([f"{span.name}", *lines]), _taps(open_ones, overdue, span))
+    # a phone shows the first line alone before the message is opened
+    return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, span))
 
 
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:

@@ -138,7 +138,8 @@ def _withdrawn(entry: Entered, setting: Setting) -> str:
 
 def _found(entry: Entered, setting: Setting) -> str:
     body = entry.body
-    return f"Finding, {body['verdict']}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
+    how_soon = "made good" if body.get("made_good") else body.get("severity") or body["verdict"]
+    return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
 
 
 def _skipped(entry: Entered, setting: Setting) -> str:
@@ -164,7 +165,8 @@ def _photographed(entry: Entered, setting: Setting) -> str:
 
 def _signed(entry: Entered, setting: Setting) -> str:
     skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
-    words = f"Check signed: {entry.body['verdict']}, {entry.body['answers']} answers"
+    result = entry.body.get("judgement", {}).get("result", entry.body["verdict"])
+    words = f"Check signed: {result}, {entry.body['answers']} answers"
     return words + (f"; not checked: {', '.join(skipped)}" if skipped else "")
 
 

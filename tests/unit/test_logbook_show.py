@@ -60,7 +60,7 @@ def test_every_entry_is_told_in_the_trades_words(book: Logbook) -> None:
         '5 14 Ines Glass: wired voice 0.97 "wired"',
         "6 14 Ines Register: glazing: wired",
         '7 14 Ines Seals: painted over, this side (corrected by entry 9) voice 0.97 "painted on this side"',
-        "8 14 Ines Finding, defect: seals painted over (common practice, no source) (corrected by entry 9)",
+        "8 14 Ines Finding, soon: seals painted over (common practice, no source) (corrected by entry 9)",
         '9 14 Ines Seals: sound (corrects entry 7: painted over, this side) voice 0.97 "no, fine"',
         '10 14 Ines Closer: yes (withdrawn by entry 11) voice 0.97 "yes"',
         "11 14 Ines Withdrawn: entry 10, Closer: yes",

@@ -66,9 +66,9 @@ BUSY = a_span(
 
 def test_a_busy_day_says_what_cannot_wait_first() -> None:
     assert summary_of(BUSY).text.split("\n") == [
-        "Tuesday 3 March",
         "⚠️ Act now: door 14, seals painted over, nobody has it",
         "Out of action: door 77",
+        "Tuesday 3 March",
         "Overdue: 2 doors, 30 by 9 days",
         "Due today, not done: 1 door",
         "Done: 11 checks (Ines 7, Sam 4)",
