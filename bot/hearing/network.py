@@ -178,12 +178,6 @@ def _lay(
             _lay_automaton(network, node, begin, end)
 
 
-def _deeper(name: str, inside: tuple[str, ...]) -> tuple[str, ...]:
-    if name in inside:
-        raise GrammarError(f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead.")
-    return (*inside, name)
-
-
 def _lay_automaton(network: Network, ready: Automaton, begin: int, end: int) -> None:
     own = [network.state() for _ in range(ready.states)]
     network.arcs[begin].append((None, own[0]))

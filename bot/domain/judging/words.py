@@ -6,17 +6,12 @@ import math
 from fractions import Fraction
 
 from bot.domain.judging.ruleset import Limit
-from bot.domain.meaning import MM_PER_INCH, Defect, Measure, Unit
+from bot.domain.meaning import MM_PER_INCH, Defect, Unit
 
 
 def in_words(amount: Fraction) -> str:
     """A number without needless zeros, at most two decimals, rounded half up."""
     return f"{math.floor(amount * 100 + Fraction(1, 2)) / 100:g}" if amount.denominator != 1 else str(amount.numerator)
-
-
-def in_mm(value: Measure) -> str:
-    """A length in millimetres, at most two decimals: "3.18"."""
-    return in_words(value.mm)
 
 
 def length(amount_mm: Fraction, unit: Unit) -> str:
