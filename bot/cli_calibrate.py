@@ -33,7 +33,7 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     recording in which nobody speaks is _silence_. Raises ValueError with what to do.
     """
     from bot.hearing.calibrate import fitted, missed_by, written
-    from bot.hearing.calibration import read_calibration
+    from bot.hearing.calibration import read_calibration, way_of
     from bot.hearing.clips import read_clips
     from bot.wiring import Ears
 
@@ -43,9 +43,9 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     allowed_for = _allowed_for(clips)
     fit_on, report_on = _halves(clips)
     ear = Ears(settings, engine)()
-    found = fitted(ear.name, _heard(ear, fit_on, allowed_for), ear.calibration)
+    found = fitted(way_of(ear.name), _heard(ear, fit_on, allowed_for), ear.calibration)
     trials = _heard(ear, report_on, allowed_for)
-    way = "pair" if "+" in ear.name else ear.name
+    way = way_of(ear.name)
     before, after = missed_by(ear.calibration, trials), missed_by(found, trials)
     typer.echo(
         f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured. Brier score, 0 is best:"

@@ -40,7 +40,8 @@ class SettingsError(ValueError):
 @dataclass(frozen=True)
 class Settings:
     """home: folder of the logbook and the recordings. models: folder of speech models. zone: the site's time zone.
-    engine: auto, vosk, pocketsphinx or listener. longest_note_s: seconds of a recording, above which it is refused.
+    engine: auto, listeners, pair, listener, vosk or pocketsphinx. longest_note_s: seconds of a recording, above which
+    it is refused.
     keep_recordings_days: after a check is signed. keep_photos_days: likewise; None to keep them for good. bot_name:
     user name on the messenger, for links; "" where not set. voice: what reads questions aloud: "package", "off", or a
     command.
@@ -192,7 +193,7 @@ def _zone(name: str) -> str:
 
 
 def _engine(name: str) -> str:
-    known = ("auto", "vosk", "pocketsphinx", "listener")
+    known = ("auto", "listeners", "pair", "listener", "vosk", "pocketsphinx")
     if name not in known:
         raise SettingsError(f'DOORROUND_ENGINE: there is no engine "{name}". Use one of: {", ".join(known)}.')
     return name

@@ -13,7 +13,8 @@ from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
 from bot.domain.judging.severity import Targets
 from bot.domain.schedule.intervals import Intervals
 from bot.hearing.book import GrammarBook
-from bot.hearing.ear import Ear, choose_engines
+from bot.hearing.ear import Ear
+from bot.hearing.engines import choose_engines
 from bot.hearing.nearness import Nearness
 from bot.hearing.own_phrases import with_own_words
 from bot.hearing.own_words import OwnWords

@@ -1,15 +1,16 @@
 """Fit bot/hearing/calibration.toml on the tuning half of the speakers of a folder of labelled clips.
 
-Run: python -m scripts.fit_hearing FOLDER [TRIALS]   (the folder of DOORROUND_SPEECH; some twenty minutes on two cores;
-TRIALS: a file to keep what was heard in, to try other fits on)
+Run: python -m scripts.fit_hearing FOLDER [--ways listeners pair] [--trials FILE]
+(the folder of DOORROUND_SPEECH; some ten minutes a way on two cores; ways that are not named stay; FILE keeps what was
+heard, to try other fits on)
 People say ten words, yes and no, and digits, clean and in noise; the synthesiser of the dev extra says the phrases of
 each question, which are heard with all that may be said there.
 """
 
 from __future__ import annotations
 
+import argparse
 import pickle
-import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from importlib import import_module
@@ -17,9 +18,9 @@ from itertools import chain, islice
 from pathlib import Path
 
 from bot.hearing.calibrate import Spoken, fitted, in_noise, spoken_in, trial_of, written
-from bot.hearing.calibration import FILE
+from bot.hearing.calibration import FILE, read_calibration
 from bot.hearing.clips import Clip, read_clips
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.fitting import Trial
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Allowed
@@ -31,8 +32,7 @@ TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
 LISTS = {"yes/no": (("yes", "no"), 1), "ten": (TEN, 3), "digits": (DIGITS, 3)}
 """Phrases to listen for, and one clip in how many is heard in noise too: no for yes is the flip to fit on."""
 
-ENGINES = {"pair": "auto", "listener": "listener", "pocketsphinx": "pocketsphinx"}
-NAMES = {"pair": "pocketsphinx+listener", "listener": "listener", "pocketsphinx": "pocketsphinx"}
+WAYS = ("listeners", "pair", "listener", "pocketsphinx")
 PARTS = 2
 """Processes, each with its share."""
 
@@ -45,7 +45,7 @@ SEED = 11
 
 VOSK = """
 # No English Vosk model could be had to measure with, so this is a prior and no fit: every word of confidence 1 gives
-# 0.73: alone, Vosk only offers back what it heard. With the listener as judge, "pair" is used.
+# 0.73: alone, Vosk only offers back what it heard. With the listener as judge, "pair" or "listeners" is used.
 [vosk.right]
 bias = -3.0
 weights = { confidence = 4.0 }
@@ -83,13 +83,11 @@ def trade(clips: list[Clip], part: int) -> Iterator[Spoken]:
             yield Spoken(words, noise, words, allowed, f"{kind} {decibels} dB")
 
 
-def trials(clips: list[Clip], part: int) -> dict[str, list[Trial]]:
+def trials(clips: list[Clip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:
     """What each way of hearing made of one in PARTS of all there is, by its name in the file."""
     nowhere = Path("models-not-looked-at")
-    ears = {
-        way: choose_engines(nowhere, engine, pronunciations=pronunciations()).ear for way, engine in ENGINES.items()
-    }
-    heard: dict[str, list[Trial]] = {way: [] for way in ENGINES}
+    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).ear for way in ways}
+    heard: dict[str, list[Trial]] = {way: [] for way in ways}
     said = chain(islice(people(clips), part, None, PARTS), trade(clips, part))
     for spoken in said:
         for way, ear in ears.items():
@@ -100,14 +98,24 @@ def trials(clips: list[Clip], part: int) -> dict[str, list[Trial]]:
 
 
 def main() -> None:
-    """Fit all ways of hearing and write the file."""
-    clips = [clip for clip in read_clips(Path(sys.argv[1])) if clip.for_tuning]
+    """Fit the ways of hearing and write the file."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--ways", nargs="+", choices=WAYS, default=WAYS)
+    parser.add_argument("--trials", type=Path)
+    options = parser.parse_args()
+    clips, ways = [clip for clip in read_clips(options.folder) if clip.for_tuning], tuple(options.ways)
     with ProcessPoolExecutor(PARTS) as pool:
-        halves = list(pool.map(trials, [clips] * PARTS, range(PARTS)))
-    heard = {way: [trial for half in halves for trial in half[way]] for way in ENGINES}
-    if len(sys.argv) > 2:
-        Path(sys.argv[2]).write_bytes(pickle.dumps(heard))
-    tables = [written(way, fitted(NAMES[way], found), f"# {len(found)} recordings") for way, found in heard.items()]
+        halves = list(pool.map(trials, [clips] * PARTS, range(PARTS), [ways] * PARTS))
+    heard = {way: [trial for half in halves for trial in half[way]] for way in ways}
+    if options.trials:
+        options.trials.write_bytes(pickle.dumps(heard))
+    tables = [
+        written(way, fitted(way, heard[way]), f"# {len(heard[way])} recordings")
+        if way in heard
+        else written(way, read_calibration(way), "# fitted before the others")
+        for way in WAYS
+    ]
     head = f'made = "scripts/fit_hearing.py, {len(clips)} clips of the tuning half of the speakers"\n'
     FILE.write_text("\n".join([head, *tables]) + VOSK, encoding="utf-8")
 

@@ -19,17 +19,17 @@ from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Polarity
 
 RIGHT: Mapping[str, tuple[str, ...]] = {
-    "pocketsphinx+listener": ("total", "margin", "decoy", "agree", "surprise"),
-    "vosk+listener": ("total", "margin", "decoy", "agree", "surprise"),
+    "listeners": ("total", "margin", "decoy", "agree", "surprise", "fit", "strange"),
+    "pair": ("total", "margin", "decoy", "agree", "surprise"),
     "listener": ("total", "margin", "decoy", "surprise"),
     "pocketsphinx": ("loop", "gap", "log_frames", "voice"),
     "vosk": ("confidence",),
 }
-"""Evidence for the best guess, by the engines that hear."""
+"""Evidence for the best guess, by the way of hearing (way_of)."""
 
 OPPOSITE: Mapping[str, tuple[str, ...]] = {
-    "pocketsphinx+listener": ("opposite", "against", "murmur", "depth"),
-    "vosk+listener": ("opposite", "against", "murmur", "depth"),
+    "listeners": ("opposite", "against", "fit", "strange", "murmur", "depth"),
+    "pair": ("opposite", "against", "murmur", "depth"),
     "listener": ("opposite", "murmur", "depth"),
     "pocketsphinx": ("turned", "murmur", "depth"),
     "vosk": ("confidence", "murmur", "depth"),
@@ -99,17 +99,17 @@ def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], 
     return mixed(sound, pink(count, drawn) if kind == "pink" else voices(count, pool, drawn), decibels)
 
 
-def fitted(engines: str, trials: Sequence[Trial], before: Calibration | None = None) -> Calibration:
-    """The coefficients for these engines. Raises ValueError where the recordings are too few.
+def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None) -> Calibration:
+    """The coefficients for this way of hearing. Raises ValueError where the recordings are too few.
 
     before: its line for opposites stays where too few were mistaken for each other to fit one.
     """
-    right = fit_right(trials, RIGHT[engines])
+    right = fit_right(trials, RIGHT[way])
     # PocketSphinx looks for the opposite of passes only
     trials = [trial for trial in trials if trial.evidence.get("turned", 0.0) < FAR]
     if before and sum(bool(trial.opposed) for trial in trials) < LEAST_OPPOSED:
         return Calibration(right, before.opposite)
-    return Calibration(right, fit_opposite(trials, OPPOSITE[engines]))
+    return Calibration(right, fit_opposite(trials, OPPOSITE[way]))
 
 
 def written(way: str, found: Calibration, note: str = "") -> str:

@@ -17,6 +17,8 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "opposite": (0.0, 12.0),
     "turned": (0.0, 100.0),
     "decoy": (-10.0, 10.0),
+    "fit": (-10.0, 10.0),
+    "strange": (0.0, 5.0),
     "surprise": (0.0, 5.0),
     "depth": (0.0, 40.0),
     "murmur": (0.0, 1.0),
@@ -58,13 +60,23 @@ def limited(name: str, value: float) -> float:
     return max(low, min(high, value))
 
 
-def read_calibration(way: str, path: Path = FILE) -> Calibration:
-    """The coefficients of one way of hearing: pair, listener, pocketsphinx or vosk.
+def way_of(engines: str) -> str:
+    """What the coefficients of these engines are called in the file: "pocketsphinx+listener" is a pair."""
+    if "+" not in engines:
+        return engines
+    return "listeners" if "moonshine" in engines else "pair"
 
-    Raises OSError, and ValueError where the file does not hold them.
+
+def read_calibration(way: str, path: Path = FILE) -> Calibration:
+    """The coefficients of one way of hearing: listeners, pair, listener, pocketsphinx or vosk.
+
+    From the file that comes with the program where one of one's own has none of this way. Raises OSError, and
+    ValueError where the file does not hold them.
     """
     try:
         whole = tomllib.loads(path.read_text(encoding="utf-8"))
+        if way not in whole and path != FILE:
+            return read_calibration(way)
         table = whole[way]
         right, opposite = (
             Line(float(table[name]["bias"]), dict(table[name]["weights"])) for name in ("right", "opposite")

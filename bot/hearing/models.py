@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.hearing.recogniser import EngineUnavailable
-from bot.hearing.weights import find_weights
+from bot.hearing.weights import find_second, find_weights
 
 
 @dataclass(frozen=True)
@@ -21,18 +21,20 @@ class Installed:
 
 
 def installed_engines(models: Path) -> list[Installed]:
-    """The three engines as they stand on this machine. Nothing is loaded."""
+    """The engines as they stand on this machine. Nothing is loaded."""
     vosk, weights = find_vosk_model(models), find_weights(models)
-    sphinx = find_spec("pocketsphinx") is not None
+    sphinx, second = find_spec("pocketsphinx") is not None, find_second()
     return [
         Installed("vosk", vosk is not None, f"model {vosk.name}" if vosk else "doorround models get fetches a model"),
         Installed("pocketsphinx", sphinx, "model inside its package" if sphinx else "pip install pocketsphinx"),
         Installed("listener", weights is not None, _listener_about(weights)),
+        Installed("moonshine", second is not None, _listener_about(second, "the second listener, ")),
     ]
 
 
-def _listener_about(weights: Path | None) -> str:
-    return f"weights in {weights.parent.name}/{weights.name}" if weights else "pip install 'doorround[listener]'"
+def _listener_about(weights: Path | None, which: str = "") -> str:
+    where = f"weights in {weights.parent.name}/{weights.name}" if weights else "pip install 'doorround[listener]'"
+    return which + where
 
 
 def find_vosk_model(models: Path, language: str = "en") -> Path | None:

@@ -24,8 +24,7 @@ from bot.hearing.utterance import PART_ALONE, TOGETHER, Utterances, bare, named
 from bot.hearing.words import readings, split_words
 
 Readings = Sequence[Sequence[tuple[str, int]]]
-# Everything a person says about one door in one breath; more is refused rather than searched for minutes.
-MOST_WORDS = 120
+MOST_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
 _FACES = ("face=this side", "face=other side", "face=both sides")
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
@@ -51,10 +50,11 @@ class _Path:
     ahead: int = 0
 
     @property
-    def cost(self) -> tuple[int, int, int, int, int]:
-        """Of two readings the one with fewer slips, pieces and fillers; then the one that answers less, and sooner
-        questions. ahead: how far down the list the questions stand."""
-        return (self.repairs, len(self.said), self.fillers, len({each.question for each in self.said}), self.ahead)
+    def cost(self) -> tuple[int, int, bool, int, int, int]:
+        """Of two readings the one with fewer slips and pieces; that answers what is asked; with fewer fillers; that
+        answers less, and sooner questions. ahead: how far down the list the questions stand."""
+        asked = len({each.question for each in self.said}), self.ahead
+        return (self.repairs, len(self.said), self.ahead > 0, self.fillers, *asked)
 
 
 class Understanding:

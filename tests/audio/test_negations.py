@@ -12,7 +12,7 @@ from bot.domain.check import Stage
 from bot.hearing.attend import attend
 from bot.hearing.audio import load_sound
 from bot.hearing.book import GrammarBook
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Polarity
 from bot.hearing.understand import Understanding, typed

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from bot.hearing.audio import load_sound
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Outcome, Polarity
 

@@ -21,7 +21,7 @@ import numpy as np
 
 from bot.hearing.audio import BadAudio, Sound, load_sound
 from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Allowed, Outcome
 from tests.benchmarks.noise import mixed, pink, voices
@@ -33,7 +33,8 @@ ENGINES = {
     "PocketSphinx as it comes": None,
     "PocketSphinx tuned": "pocketsphinx",
     "listener": "listener",
-    "PocketSphinx + listener": "auto",
+    "listener, PocketSphinx beside it": "pair",
+    "two listeners": "listeners",
 }
 NOISES = (("pink", 10), ("pink", 5), ("voices", 10), ("voices", 5))
 SEED = 5

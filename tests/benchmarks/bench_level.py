@@ -18,7 +18,7 @@ from bot.hearing import audio
 from bot.hearing.activity import speech_probabilities
 from bot.hearing.audio import Samples, Sound, load_sound, sound_of
 from bot.hearing.clips import read_clips
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.level import advice, level_of
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Outcome

@@ -22,7 +22,7 @@ import numpy as np
 
 from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
 from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Allowed, Outcome
 from bot.hearing.weights import find_weights

@@ -26,7 +26,7 @@ from bot.domain.meaning import Command, Value
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
 from bot.hearing.clips import SILENT, Clip, read_clips
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.merging import merged
 from bot.hearing.recogniser import Allowed, Outcome, Polarity
 from bot.hearing.words import split_words

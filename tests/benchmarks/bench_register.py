@@ -19,7 +19,8 @@ from bot.domain.door import Door
 from bot.domain.named import Named
 from bot.hearing.building.naming import Building, number_ways
 from bot.hearing.building.which import WhichDoor
-from bot.hearing.ear import Ear, choose_engines
+from bot.hearing.ear import Ear
+from bot.hearing.engines import choose_engines
 from bot.resources import pronunciations
 from bot.wiring import load_understanding
 from tests.benchmarks.bench_questions import voice

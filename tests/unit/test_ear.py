@@ -7,7 +7,8 @@ import pytest
 
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.doubt import doubt_of
-from bot.hearing.ear import Ear, Piece, choose_engines
+from bot.hearing.ear import Ear, Piece
+from bot.hearing.engines import choose_engines
 from bot.hearing.judging import Weighed
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity
@@ -147,7 +148,7 @@ def test_an_ear_without_an_engine_cannot_be():
 
 @pytest.mark.parametrize(
     ("wanted", "message"),
-    [("vosk", "doorround models get"), ("whistling", "auto, vosk, pocketsphinx, listener")],
+    [("vosk", "doorround models get"), ("whistling", "auto, listeners, pair, listener, vosk, pocketsphinx")],
 )
 def test_an_engine_that_is_not_there_says_what_to_do(tmp_path, wanted, message):
     with pytest.raises(EngineUnavailable, match=message):

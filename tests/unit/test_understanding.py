@@ -13,6 +13,7 @@ from bot.domain.check import Stage
 from bot.domain.heard import By, Heard, OffGrammar, Unsure
 from bot.domain.meaning import Command
 from bot.hearing.understand import MOST_WORDS, typed
+from bot.resources import load_checklist
 
 
 def at(key: str, fire_door: object = HELD_OPEN) -> Listening:
@@ -43,6 +44,16 @@ def test_the_part_spoken_of_is_carried_forward() -> None:
         ("hinges.count", "3"),
         ("hinges.fixings", "2 screw_missing"),
     ]
+
+
+def test_what_answers_the_question_that_is_asked_answers_no_later_one() -> None:
+    """Both are a missing closer; asked what closer there is, "there's no closer" is a fact for the register."""
+    checklist = load_checklist("routine")
+    others = tuple(question for question in checklist.question if question.key != "register.closer")
+    now = Listening(Stage.ASKING, checklist.ask("register.closer"), others, parts=checklist.question)
+    for words in ("no closer", "there's no closer", "there is no closer"):
+        assert understood(words, now) == [("register.closer", "is none")]
+    assert understood("there's no closer", at("closer.full")) == [("closer.full", "missing")]
 
 
 def test_fillers_between_answers_are_passed_over() -> None:

@@ -53,6 +53,7 @@ def test_the_engines_that_are_here_are_listed(tmp_path):
         ("vosk", False),
         ("pocketsphinx", True),
         ("listener", True),
+        ("moonshine", True),
     ]
 
 

@@ -1,0 +1,161 @@
+"""The second listener: Moonshine, another network trained on other speech, scores the phrases that the first found.
+
+Two networks that were trained apart seldom go wrong alike. It is given few phrases, so it costs little: 2 s of speech
+take it some 10 ms, twelve phrases some 25 ms more.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.hearing.audio import RATE, Sound
+from bot.hearing.kept import Kept
+from bot.hearing.weights import SECOND_FILES, check_second
+
+PAD_SECONDS = 0.2
+"""Silence before and after the speech, so that no sound touches the edge."""
+
+PRIOR_SHARE = 0.6
+"""How much of a phrase's score on faint noise is taken off: what it would rather write whatever it hears."""
+
+NOISE_SECONDS, NOISE_LEVEL = 2.0, 1e-3
+"""The faint noise: 2 s at 60 dB under full scale, as for the first listener."""
+
+MOST_KEPT = 20_000
+"""Phrases whose prior is kept, a number each."""
+
+_START, _STOP, _BYTES = 1, 2, range(3, 259)
+_HEADS, _WIDTH = 8, 36
+
+Floats = NDArray[np.float32]
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How well a phrase fits. total: nats, after the prior correction. surprise: nats a token by which Moonshine would
+    have gone on otherwise, had it been free to."""
+
+    total: float
+    surprise: float
+
+
+class Moonshine:
+    """Moonshine through ONNX Runtime. One model; safe for several threads."""
+
+    name = "moonshine"
+
+    def __init__(self, folder: Path) -> None:
+        """Load the weights in `folder` after checking them. Raises EngineUnavailable."""
+        self.version = check_second(folder)[:16]
+        encoder, decoder, tokens = (folder / name for name in SECOND_FILES)
+        self._encoder, self._decoder = _session(encoder), _session(decoder)
+        self._past = [each.name for each in self._decoder.get_inputs() if each.name.startswith("past_key_values")]
+        self._pieces = _numbered(_pieces(tokens.read_bytes()))
+        self._spelled: Kept[str, tuple[int, ...]] = Kept(MOST_KEPT)
+        self._priors: Kept[str, float] = Kept(MOST_KEPT)
+        self._lock = threading.Lock()
+        noise = np.random.default_rng(0).standard_normal(round(NOISE_SECONDS * RATE))
+        self._noise = self._encoded((NOISE_LEVEL * noise).astype(np.float32))
+
+    def encode(self, speech: Sound) -> Floats:
+        """A recording that is cut to its speech, as the model sees it: shape (1, times, states)."""
+        return self._encoded(np.pad(speech.samples, round(PAD_SECONDS * RATE)))
+
+    def fits(self, encoded: Floats, phrases: Iterable[str]) -> dict[str, Fit]:
+        """How well each of these phrases fits."""
+        wanted = list(dict.fromkeys(phrases))
+        if not wanted:
+            return {}
+        with self._lock:
+            spelled = {phrase: self._spelled.get(phrase, partial(self._spell, phrase)) for phrase in wanted}
+            priors = {phrase: self._priors.get(phrase, partial(self._prior, spelled[phrase])) for phrase in wanted}
+        heard = self._sums(encoded, list(spelled.values()))
+        return {
+            phrase: Fit(total - PRIOR_SHARE * priors[phrase], surprise / (len(spelled[phrase]) + 1))
+            for phrase, (total, surprise) in zip(wanted, heard, strict=True)
+        }
+
+    def _prior(self, spelled: tuple[int, ...]) -> float:
+        """Alone: the model rounds to the largest value of a batch, so that its scores hang a little on the others."""
+        return self._sums(self._noise, [spelled])[0][0]
+
+    def _encoded(self, samples: NDArray[np.float32]) -> Floats:
+        sound = samples[None].astype(np.float32)
+        mask = np.ones(sound.shape, dtype=np.int64)
+        return np.asarray(self._encoder.run(None, {"input_values": sound, "attention_mask": mask})[0])
+
+    def _sums(self, encoded: Floats, spelled: Sequence[tuple[int, ...]]) -> list[tuple[float, float]]:
+        """Of each phrase, with its end: its tokens' logarithms, and the nats by which others would have fitted."""
+        count, most, times = len(spelled), max(map(len, spelled)), encoded.shape[1]
+        tokens = np.full((count, most + 1), _STOP, dtype=np.int64)
+        tokens[:, 0] = _START
+        for row, phrase in enumerate(spelled):
+            tokens[row, 1 : 1 + len(phrase)] = phrase
+        said = {
+            "input_ids": tokens,
+            "encoder_hidden_states": np.repeat(encoded, count, axis=0),
+            "encoder_attention_mask": np.ones((count, times), dtype=np.int64),
+            "use_cache_branch": np.array([False]),
+        }
+        nothing = {
+            name: np.zeros((count, _HEADS, 0 if ".decoder." in name else times, _WIDTH), dtype=np.float32)
+            for name in self._past
+        }
+        weights = np.asarray(self._decoder.run(["logits"], said | nothing)[0])
+        best = weights.max(axis=2)
+        together = best + np.log(np.exp(weights - best[:, :, None]).sum(axis=2))
+        nexts = np.concatenate([tokens[:, 1:], np.full((count, 1), _STOP)], axis=1)
+        chosen = np.take_along_axis(weights, nexts[:, :, None], axis=2)[:, :, 0]
+        within = np.arange(most + 1)[None] <= np.array([len(phrase) for phrase in spelled])[:, None]
+        totals = np.where(within, chosen - together, 0.0).sum(axis=1)
+        surprises = np.where(within, best - chosen, 0.0).sum(axis=1)
+        return list(zip(totals.tolist(), surprises.tolist(), strict=True))
+
+    def _spell(self, phrase: str) -> tuple[int, ...]:
+        """The tokens of a phrase as Moonshine writes a sentence: byte pairs joined, the most usual first."""
+        sentence = f"\u2581{phrase[:1].upper()}{phrase[1:]}.".replace(" ", "\u2581")
+        parts = [letter.encode() for letter in sentence]
+        while True:
+            pairs = [(self._pieces[one + two], place) for place, (one, two) in enumerate(pairwise(parts))
+                     if one + two in self._pieces]  # fmt: skip
+            if not pairs:
+                return tuple(number for part in parts for number in self._numbers(part))
+            _, place = min(pairs)
+            parts[place : place + 2] = [parts[place] + parts[place + 1]]
+
+    def _numbers(self, part: bytes) -> list[int]:
+        return [self._pieces[part]] if part in self._pieces else [_BYTES.start + byte for byte in part]
+
+
+def _numbered(pieces: Sequence[bytes]) -> dict[bytes, int]:
+    """The number of each token, but for those of single bytes, which stand for letters that have no token."""
+    return {piece: number for number, piece in reversed(list(enumerate(pieces))) if number not in _BYTES}
+
+
+def _session(model: Path) -> Any:
+    import onnxruntime
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = options.inter_op_num_threads = 1
+    return onnxruntime.InferenceSession(str(model), options, providers=["CPUExecutionProvider"])
+
+
+def _pieces(written: bytes) -> list[bytes]:
+    """The tokens in their order: each its length, one byte or two with the low seven bits first, then its letters."""
+    pieces, place = list[bytes](), 0
+    while place < len(written):
+        length, place = written[place], place + 1
+        if length >= 128:
+            length, place = length - 128 + 128 * written[place], place + 1
+        pieces.append(written[place : place + length])
+        place += length
+    return pieces

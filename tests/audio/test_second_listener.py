@@ -1,0 +1,106 @@
+"""The second listener: what it makes of phrases, held against its own model asked one phrase at a time."""
+
+from pathlib import Path
+
+import pytest
+
+from bot.hearing.activity import around_speech
+from bot.hearing.audio import load_sound
+from bot.hearing.engines import choose_engines
+from bot.hearing.moonshine import Fit, Moonshine
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from bot.hearing.weights import SECOND_FILES, check_second, find_second
+
+SAID = Path(__file__).parent / "said"
+PHRASES = ("all tight", "top hinge loose", "three hinges", "wedged open", "not closing", "yes", "no")
+
+
+@pytest.fixture(scope="module")
+def second():
+    return Moonshine(find_second())
+
+
+def recordings():
+    return sorted(SAID.rglob("*.ogg"))[:12]
+
+
+def words_of(path):
+    return path.stem.replace("-", " ")
+
+
+@pytest.mark.parametrize("path", recordings(), ids=words_of)
+def test_it_finds_what_was_said_best(second, path):
+    encoded = second.encode(around_speech(load_sound(path)))
+    fits = second.fits(encoded, [words_of(path), *PHRASES])
+    assert max(fits, key=lambda phrase: fits[phrase].total) == words_of(path)
+
+
+@pytest.mark.parametrize("path", recordings(), ids=words_of)
+def test_what_stands_behind_the_end_of_a_shorter_phrase_does_not_count(second, path):
+    """Shorter phrases are filled up to the longest of a batch. The model rounds to the largest value of a batch, so the
+    sums of one phrase alone and among others are alike, not the same."""
+    encoded, said = second.encode(around_speech(load_sound(path))), words_of(path)
+    among = second.fits(encoded, [said, "four hinges all tight and the closer is fine on both sides"])[said]
+    alone = second.fits(encoded, [said])[said]
+    assert among.total == pytest.approx(alone.total, abs=1.0)
+    assert among.surprise == pytest.approx(alone.surprise, abs=0.3)
+
+
+def test_a_recording_is_heard_alike_whatever_came_before(second):
+    encoded = second.encode(around_speech(load_sound(recordings()[0])))
+    fresh = Moonshine(find_second()).fits(encoded, PHRASES)
+    second.fits(encoded, [*reversed(PHRASES), "four hinges all tight and the closer is fine"])
+    assert second.fits(encoded, PHRASES) == fresh
+
+
+def test_phrases_are_spelled_as_the_model_learnt_them(second):
+    """Byte pairs, the most usual first; letters without a token as their bytes (RFC 3629: é is C3 A9)."""
+    written = (find_second() / SECOND_FILES[2]).read_bytes()
+    assert written[:15] == b"\x05<unk>\x03<s>\x04</s>"
+    assert b"".join(_letters(second, second._spell("not closing"))).decode() == "\u2581Not\u2581closing."
+    assert second._spell("not closing")[-1] == second._spell("yes")[-1]
+    odd = second._spell("ȹ")
+    assert [number - 3 for number in odd[1:3]] == list("ȹ".encode())
+
+
+def _letters(second, numbers):
+    named = {number: piece for piece, number in second._pieces.items()}
+    return [named[number] for number in numbers]
+
+
+def test_silence_says_nothing_for_a_phrase(second):
+    """On the faint noise that the prior is learnt from, no phrase gains anything over another's prior."""
+    fits = second.fits(second._noise, PHRASES)
+    assert all(fit.total < 0 for fit in fits.values())
+
+
+def test_changed_weights_are_refused(tmp_path):
+    for name in SECOND_FILES:
+        (tmp_path / name).write_bytes(b"something else")
+    with pytest.raises(EngineUnavailable, match="Install it again"):
+        check_second(tmp_path)
+
+
+def test_two_listeners_hear_where_both_are_installed():
+    chosen = choose_engines(Path("models-not-looked-at"))
+    assert (chosen.ear.name, chosen.line) == ("listener+moonshine", "Hearing with two listeners.")
+
+
+def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
+    ear = choose_engines(Path("models-not-looked-at")).ear
+    sound = load_sound(SAID / "all-tight.ogg")
+    means = {phrase: Polarity.PASS if phrase == "all tight" else Polarity.DEFECT for phrase in PHRASES}
+    allowed = allowed_from_phrases(PHRASES, means)
+    assert ear.listen(sound, allowed).outcome is Outcome.HEARD
+    assert ear.weigh(sound, allowed).seconded is True
+    honest = ear._companion.fits
+
+    def contrary(encoded, phrases):
+        found = honest(encoded, phrases)
+        return {phrase: Fit(-30.0, 5.0) if phrase == "all tight" else fit for phrase, fit in found.items()}
+
+    monkeypatch.setattr(ear._companion, "fits", contrary)
+    again = ear.listen(sound, allowed)
+    assert ear.weigh(sound, allowed).seconded is False
+    assert again.outcome is not Outcome.HEARD or again.phrase != "all tight"
