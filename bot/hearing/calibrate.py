@@ -19,7 +19,7 @@ from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Polarity
 
 RIGHT: Mapping[str, tuple[str, ...]] = {
-    "listeners": ("total", "margin", "decoy", "agree", "surprise", "fit", "strange"),
+    "listeners": ("total", "margin", "decoy", "agree", "fit"),
     "pair": ("total", "margin", "decoy", "agree", "surprise"),
     "listener": ("total", "margin", "decoy", "surprise"),
     "pocketsphinx": ("loop", "gap", "log_frames", "voice"),
@@ -28,7 +28,7 @@ RIGHT: Mapping[str, tuple[str, ...]] = {
 """Evidence for the best guess, by the way of hearing (way_of)."""
 
 OPPOSITE: Mapping[str, tuple[str, ...]] = {
-    "listeners": ("opposite", "against", "fit", "strange", "murmur", "depth"),
+    "listeners": ("opposite", "against", "murmur", "depth"),
     "pair": ("opposite", "against", "murmur", "depth"),
     "listener": ("opposite", "murmur", "depth"),
     "pocketsphinx": ("turned", "murmur", "depth"),
