@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from bot.dialogue.listening import Listening
@@ -48,7 +49,7 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
     @lru_cache(maxsize=2048)
     def read(phrase: str) -> Reading:
         understood = understanding.words(phrase, now)
-        return _reading(understood.said, now) if understood else plain_reading(phrase)
+        return _reading(understood.said, now) if understood else replace(plain_reading(phrase), known=False)
 
     key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
     return Allowed(

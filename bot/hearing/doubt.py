@@ -28,6 +28,8 @@ def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], str
         return None
     if weighed.seconded is False:
         return "the engines differ"
+    if weighed.evidence.get("margin", FAR) < 0:
+        return "something else fits better"
     behind = Backdrop(weighed.evidence.get("depth", 0.0), weighed.evidence.get("murmur", 1.0))
     return "other voices" if behind.talk else None
 

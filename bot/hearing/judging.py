@@ -39,6 +39,10 @@ SECOND_SPREAD = 8.0
 MOST_SHARED = 16
 """Phrases that the second listener is given, those that the first finds best."""
 
+MOST_UNREAD = 2
+"""Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are no answer but may fit
+better than one."""
+
 MOST_DENIALS = 8
 """A pass is always held against what denies it, however badly that began: in pink noise of 5 dB both engines heard
 "doesn't touch the floor" as "touches the floor" with 1.00."""
@@ -82,22 +86,17 @@ def judge(
     None.
     """
     shared = _Shared(fits)
-    answers = _ranked(listener.follow(encoded, allowed), allowed)
-    answers = shared.weighed(answers[:MOST_SHARED])
+    found = _ranked(listener.follow(encoded, allowed), allowed)
+    answers = shared.weighed([each for each in found if allowed.read(each.phrase).known][:MOST_SHARED])
+    unread = shared.weighed([each for each in found if not allowed.read(each.phrase).known][:MOST_UNREAD])
     if not answers:
         return Weighed(())
-    best = answers[0].phrase
-    known = {score.phrase for score in answers}
+    known = {score.phrase for score in (*answers, *unread)}
     decoys = [word for word in DECOYS if word not in known]
-    against: list[str] = []
-    bare: list[str] = []
-    if allowed.polarity(best) is Polarity.PASS:
-        bare = [phrase for phrase in unsaid(best, allowed) if phrase not in known]
-        turned = [phrase for phrase in denials(best, allowed) if phrase not in known]
-        against = [phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT][:MOST_DENIALS]
+    against, bare = _denied(answers[0].phrase, known, allowed)
     more = shared.weighed(_priced(listener.scores(encoded, [*against, *bare, *decoys]), allowed))
     answers = sorted([*answers, *(score for score in more if score.phrase in against)], key=lambda score: -score.total)
-    evidence = _evidence(answers, [score for score in more if score.phrase in decoys], allowed)
+    evidence = _evidence(answers, [score for score in more if score.phrase in decoys], unread, allowed)
     unspoken = [answers[0].total - score.total for score in more if score.phrase in bare]
     if min(unspoken, default=FAR) < 0:
         return Weighed(())
@@ -113,6 +112,15 @@ def judge(
     if opinions:
         evidence |= _second_opinion(answers[0].phrase, opinions, allowed)
     return Weighed(_guesses(answers), evidence, all(seconded) if seconded else None)
+
+
+def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], list[str]]:
+    """What a pass is held against: faults that deny it, and denials that are no answer. Nothing for what is no pass."""
+    if allowed.polarity(best) is not Polarity.PASS:
+        return [], []
+    turned = [phrase for phrase in denials(best, allowed) if phrase not in known]
+    against = [phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT][:MOST_DENIALS]
+    return against, [phrase for phrase in unsaid(best, allowed) if phrase not in known]
 
 
 class _Shared:
@@ -167,11 +175,13 @@ def _same(one: str, other: str, allowed: Allowed) -> bool:
     return allowed.polarity(one) is allowed.polarity(other) and numbers_in(one) == numbers_in(other)
 
 
-def _evidence(answers: Sequence[Score], decoys: Sequence[Score], allowed: Allowed) -> dict[str, float]:
-    """total, raw, surprise: of the best. margin: nats to the best phrase that means something else. decoy: to the best
-    decoy. opposite: to the best phrase of opposite meaning."""
+def _evidence(
+    answers: Sequence[Score], decoys: Sequence[Score], unread: Sequence[Score], allowed: Allowed
+) -> dict[str, float]:
+    """total, raw, surprise: of the best. margin: nats to the best phrase that means something else, or nothing; under 0
+    where that fits better. decoy: to the best decoy. opposite: to the best phrase of opposite meaning."""
     best, reading = answers[0], allowed.read(answers[0].phrase)
-    others = [score.total for score in answers if allowed.read(score.phrase).gist != reading.gist]
+    others = [score.total for score in (*answers, *unread) if allowed.read(score.phrase).gist != reading.gist]
     turned = _OPPOSITE.get(reading.polarity)
     against = [score.total for score in answers if turned and allowed.polarity(score.phrase) is turned]
     return {

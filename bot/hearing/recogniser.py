@@ -39,13 +39,15 @@ class Outcome(StrEnum):
 class Reading:
     """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it wrongly.
 
-    usual: whether it answers the question; commands and corrections are said more seldom.
+    usual: whether it answers the question; commands and corrections are said more seldom. known: whether it means
+    anything now; a grammar joins words that mean nothing together.
     """
 
     polarity: Polarity
     gist: str
     stakes: Stakes
     usual: bool = True
+    known: bool = True
 
 
 def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading:

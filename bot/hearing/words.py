@@ -107,8 +107,9 @@ _SMALL = frozenset(["is", "are", "it", "it's", "they", "they're", "and", "the", 
 
 
 def says_twice(phrase: str) -> bool:
-    """Whether words come a second time: two in a row at once, or any three. Small words and a plural's s are left
-    out."""
+    """Whether words come a second time: two in a row at once, the first two at the end, or any three. Small words and a
+    plural's s are left out."""
     words = [word.removesuffix("s") for word in phrase.split() if word not in _SMALL]
     twos, threes = list(pairwise(words)), list(zip(words, words[1:], words[2:], strict=False))
-    return any(one == other for one, other in zip(twos, twos[2:], strict=False)) or len(set(threes)) < len(threes)
+    at_once = any(one == other for one, other in zip(twos, twos[2:], strict=False))
+    return at_once or (len(words) > 3 and twos[0] == twos[-1]) or len(set(threes)) < len(threes)

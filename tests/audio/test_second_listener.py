@@ -1,5 +1,6 @@
 """The second listener: what it makes of phrases, held against its own model asked one phrase at a time."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -104,3 +105,18 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
     again = ear.listen(sound, allowed)
     assert ear.weigh(sound, allowed).seconded is False
     assert again.outcome is not Outcome.HEARD or again.phrase != "all tight"
+
+
+def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
+    """A grammar joins words that mean nothing together: they are never the answer, and where they fit better than any
+    answer, no pass is entered."""
+    ear = choose_engines(Path("models-not-looked-at")).ear
+    sound, passes = load_sound(SAID / "all-tight.ogg"), dict.fromkeys(PHRASES, Polarity.PASS)
+    allowed = allowed_from_phrases(PHRASES, passes)
+    assert ear.listen(sound, allowed).phrase == "all tight"
+    plain = allowed.read
+    nothing = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "all tight"))
+    heard, weighed = ear.listen(sound, nothing), ear.weigh(sound, nothing)
+    assert "all tight" not in [guess.phrase for guess in weighed.guesses]
+    assert weighed.evidence.get("margin", -1.0) < 0
+    assert heard.outcome is not Outcome.HEARD

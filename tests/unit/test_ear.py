@@ -47,6 +47,7 @@ def weighed(phrase, seconded=True, **evidence):
 def test_a_pass_needs_a_second_and_no_other_voices():
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 1) is None
     assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS, 1) == "the engines differ"
+    assert doubt_of(weighed("yes", margin=-0.1), YES_NO, SPEAKS, 1) == "something else fits better"
     assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) == "other voices"
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 2) == "more was said"
 

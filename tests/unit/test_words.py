@@ -124,7 +124,8 @@ def test_a_word_that_is_known_is_never_taken_for_another() -> None:
     [
         ("drop seal drop seal drops", True), ("four hinges four hinges", True),
         ("painted edge seals is painted edge seals", True), ("three screws loose bottom three screw loose", True),
-        ("top hinge loose bottom hinge loose", False), ("head three lock side four", False), ("yes yes", False),
+        ("worn hinges four hinges worn hinges", True), ("top hinge loose bottom hinge loose", False),
+        ("head three lock side four", False), ("yes yes", False),
         ("frame fine leaf fine", False),
     ],
 )  # fmt: skip
