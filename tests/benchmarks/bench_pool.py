@@ -1,7 +1,7 @@
 """Several chats at once: audio seconds heard a second, and memory, by how the engines are laid out.
 
 Run: python -m tests.benchmarks.bench_pool [--rounds 2]
-The demo's recordings, each heard whole (voice activity, PocketSphinx, the listener, meaning) at a question where it may
+The demo's recordings, each heard whole (voice activity, both listeners, meaning) at a question where it may
 be an answer. Each layout runs in a process of its own, so that its memory is its own; "one thread" is the baseline of
 the same run. Memory: resident, of all processes, over what the program holds before an engine is loaded.
 """
@@ -26,10 +26,10 @@ from bot.hearing.attend import attend
 from bot.hearing.audio import Sound, load_sound
 from bot.hearing.ear import Ear
 from bot.hearing.listener import Listener
+from bot.hearing.moonshine import Moonshine
 from bot.hearing.pool import AtQuestion, Pool
-from bot.hearing.sphinx import Sphinx
-from bot.hearing.weights import find_weights
-from bot.resources import load_checklist, pronunciations
+from bot.hearing.weights import find_second, find_weights
+from bot.resources import load_checklist
 from bot.wiring import load_understanding, make_engines
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
@@ -44,6 +44,12 @@ def memory() -> float:
     return int(Path("/proc/self/statm").read_text().split()[1]) * 4096 / 1e6
 
 
+def second() -> Moonshine:
+    folder = find_second()
+    assert folder is not None, "the extra listener is not installed"
+    return Moonshine(folder)
+
+
 def listener() -> Listener:
     folder = find_weights(Path("models"))
     assert folder is not None, "the extra listener is not installed"
@@ -51,12 +57,12 @@ def listener() -> Listener:
 
 
 def own_everything() -> Ear:
-    return Ear(Sphinx(pronunciations(), gated=False), listener())
+    return Ear(None, listener(), second=second())
 
 
-def own_sphinx() -> Ear:
-    """A PocketSphinx of this thread's own, the listener shared."""
-    return Ear(Sphinx(pronunciations(), gated=False), _shared["listener"])
+def shared_listeners() -> Ear:
+    """An ear of this thread's own on listeners that are shared."""
+    return Ear(None, _shared["listener"], second=_shared["second"])
 
 
 def work() -> list[tuple[str, str]]:
@@ -99,9 +105,10 @@ def measure(layout: str, rounds: int) -> tuple[float, float]:
     if layout == "two processes":
         pool = ProcessPoolExecutor(2, get_context("spawn"), ready, (own_everything,))
     else:
-        if layout == "two threads, one listener":
-            _shared["listener"] = listener()
-        make = own_sphinx if layout == "two threads, one listener" else own_everything
+        shared = layout == "two threads, listeners shared"
+        if shared:
+            _shared.update(listener=listener(), second=second())
+        make = shared_listeners if shared else own_everything
         pool = ThreadPoolExecutor(1 if layout == "one thread" else 2, initializer=ready, initargs=(make,))
     with pool:
         workers = 1 if layout == "one thread" else 2
@@ -141,7 +148,7 @@ def _wanted(key: str) -> AtQuestion:
     return AtQuestion(Listening(Stage.ASKING, question, others, parts=(question, *others)))
 
 
-LAYOUTS = ("one thread", "two threads, one listener", "two threads, two listeners", "two processes")
+LAYOUTS = ("one thread", "two threads, listeners shared", "two threads, two listeners", "two processes")
 
 
 def _apart(layout: str, rounds: int, answer: Any) -> None:
