@@ -7,7 +7,7 @@ import pytest
 
 from bot.hearing.activity import FRAME, speech_probabilities
 from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.level import FLOOR_DB, Backdrop, Level, advice, backdrop, level_of
+from bot.hearing.level import FLOOR_DB, Backdrop, Level, advice, advice_on, backdrop, level_of
 from tests.benchmarks.noise import mixed, pink
 
 SAID = Path(__file__).parents[1] / "audio" / "said"
@@ -88,7 +88,7 @@ def test_nothing_is_a_level_too():
     assert level_of(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db == FLOOR_DB
 
 
-FINE = Level(-6.0, -20.0, 0.0, 30.0, Backdrop(60.0, 0.1), 0.0, 0.0)
+FINE = Level(-6.0, -26.0, -20.0, 0.0, 30.0, Backdrop(60.0, 0.1), 0.0, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -97,6 +97,7 @@ FINE = Level(-6.0, -20.0, 0.0, 30.0, Backdrop(60.0, 0.1), 0.0, 0.0)
         ({"clipped": 0.2}, "Too loud."),
         ({"peak_db": -50.0}, "Too quiet."),
         ({"snr_db": 4.0}, "Too much noise."),
+        ({"behind": None, "snr_db": None, "speech_db": FLOOR_DB}, "Too much noise."),
         ({"behind": Backdrop(12.0, 0.7)}, "Others may be talking."),
     ],
 )
@@ -107,7 +108,8 @@ def test_each_trouble_has_its_own_line_and_says_what_to_do(changed, begins):
 
 def test_a_fine_recording_and_one_that_tells_nothing_get_no_advice():
     assert advice(FINE) is None
-    assert advice(Level(**{**vars(FINE), "snr_db": None, "behind": None})) is None
+    nobody = {"snr_db": None, "behind": None, "speech_db": FLOOR_DB, "level_db": -65.0}
+    assert advice(Level(**{**vars(FINE), **nobody})) is None
 
 
 def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
@@ -117,3 +119,8 @@ def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
     assert advice(level_of(spaced, speech_probabilities(spaced))) is None
     noisy = mixed(spaced, pink(len(spaced.samples), np.random.default_rng(1)), 5)
     assert advice(level_of(noisy, speech_probabilities(noisy))).startswith("Too much noise.")
+
+
+@pytest.mark.parametrize(("name", "line"), [("lorry-passing", "Too much noise."), ("hammering", "Too much noise.")])
+def test_noise_in_which_nobody_is_heard_is_called_noise(name, line):
+    assert advice_on(load_sound(SAID.parent / "nothing" / f"{name}.ogg")).startswith(line)
