@@ -38,6 +38,39 @@ SUBJECTS = (("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",),
 
 DENYING = ("not", "isn't", "aren't")
 
+BEFORE_A_FAULT = frozenset(
+    [
+        "it",
+        "it's",
+        "is",
+        "they",
+        "they're",
+        "are",
+        "there's",
+        "there",
+        "got",
+        "has",
+        "been",
+        "all",
+        "some",
+        "a",
+        "bit",
+        "of",
+        "slightly",
+        "badly",
+        "really",
+        "someone",
+        "somebody",
+    ]
+)
+"""Words that may stand before a fault and say nothing of it."""
+
+CLEARING = ("nothing", "not", "no")
+"""What clears of a fault by standing before it, whether the grammar knows it there or not."""
+
+LONGEST_CLEARED = 2
+"""Words of a fault up to which it is held against what clears of it: "top hinge loose" nobody denies by a "not"."""
+
 PREFIX = "un"
 LEAST_BARED = 5
 """Letters of a word up to which it is left whole: "under", "undo"."""
@@ -59,14 +92,20 @@ def denials(phrase: str, allowed: Allowed) -> list[str]:
 
 
 def unsaid(phrase: str, allowed: Allowed) -> list[str]:
-    """What denies a passing phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other
-    names, "fine" → "not fine". Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
-    whole, words = automaton_of(allowed), tuple(phrase.split())
-    others = dict.fromkeys((*_bared(words), *_denied(_corrected(words, allowed))))
+    """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other names,
+    "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left out, it would be taken for the phrase
+    itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92."""
+    whole, words, polarity = automaton_of(allowed), tuple(phrase.split()), allowed.polarity(phrase)
+    if polarity is Polarity.NEITHER:
+        return []
+    passing = polarity is Polarity.PASS
+    others = dict.fromkeys((*_bared(words), *_denied(_corrected(words, allowed))) if passing else _cleared(words))
     return [" ".join(said) for said in others if said and not whole.accepts(said)]
 
 
 def _bared(words: Words) -> Iterator[Words]:
+    if words[0] == "nothing":
+        yield ("something", *words[1:])
     for place, word in enumerate(words):
         before, after = words[:place], words[place:]
         if word.startswith(PREFIX) and len(word) > LEAST_BARED:
@@ -74,6 +113,18 @@ def _bared(words: Words) -> Iterator[Words]:
         for negation in _NEGATING:
             if after[: len(negation)] == negation:
                 yield (*before, *after[len(negation) :])
+
+
+def _cleared(words: Words) -> Iterator[Words]:
+    while len(words) > 1 and words[0] in BEFORE_A_FAULT:
+        words = words[1:]
+    denied = any(words[: len(negation)] == negation for negation in _NEGATING) or words[0].startswith(PREFIX)
+    if denied or len(words) > LONGEST_CLEARED or numbers_in(" ".join(words)):
+        return
+    for clearing in CLEARING:
+        yield (clearing, *words)
+    if words[0].endswith(("ed", "en")):
+        yield (PREFIX + words[0], *words[1:])
 
 
 def _corrected(words: Words, allowed: Allowed) -> Words:
