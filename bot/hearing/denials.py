@@ -38,38 +38,11 @@ SUBJECTS = (("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",),
 
 DENYING = ("not", "isn't", "aren't")
 
-BEFORE_A_FAULT = frozenset(
-    [
-        "it",
-        "it's",
-        "is",
-        "they",
-        "they're",
-        "are",
-        "there's",
-        "there",
-        "got",
-        "has",
-        "been",
-        "all",
-        "some",
-        "a",
-        "bit",
-        "of",
-        "slightly",
-        "badly",
-        "really",
-        "someone",
-        "somebody",
-    ]
-)
-"""Words that may stand before a fault and say nothing of it."""
-
 CLEARING = ("nothing", "not", "no")
 """What clears of a fault by standing before it, whether the grammar knows it there or not."""
 
 LONGEST_CLEARED = 2
-"""Words of a fault up to which it is held against what clears of it: "top hinge loose" nobody denies by a "not"."""
+"""Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge loose"."""
 
 PREFIX = "un"
 LEAST_BARED = 5
@@ -99,7 +72,9 @@ def unsaid(phrase: str, allowed: Allowed) -> list[str]:
     if polarity is Polarity.NEITHER:
         return []
     passing = polarity is Polarity.PASS
-    others = dict.fromkeys((*_bared(words), *_denied(_corrected(words, allowed))) if passing else _cleared(words))
+    others = dict.fromkeys(
+        (*_bared(words), *_denied(_corrected(words, allowed))) if passing else _cleared(words, allowed)
+    )
     return [" ".join(said) for said in others if said and not whole.accepts(said)]
 
 
@@ -115,16 +90,17 @@ def _bared(words: Words) -> Iterator[Words]:
                 yield (*before, *after[len(negation) :])
 
 
-def _cleared(words: Words) -> Iterator[Words]:
-    while len(words) > 1 and words[0] in BEFORE_A_FAULT:
-        words = words[1:]
-    denied = any(words[: len(negation)] == negation for negation in _NEGATING) or words[0].startswith(PREFIX)
-    if denied or len(words) > LONGEST_CLEARED or numbers_in(" ".join(words)):
-        return
-    for clearing in CLEARING:
-        yield (clearing, *words)
-    if words[0].endswith(("ed", "en")):
-        yield (PREFIX + words[0], *words[1:])
+def _cleared(words: Words, allowed: Allowed) -> Iterator[Words]:
+    """What clears of the fault at the end of these words, whatever stands before it."""
+    ends = (words[-length:] for length in range(1, min(LONGEST_CLEARED, len(words)) + 1))
+    for fault in ends:
+        denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[0].startswith(PREFIX)
+        if denied or numbers_in(" ".join(fault)) or allowed.polarity(" ".join(fault)) is not Polarity.DEFECT:
+            continue
+        for clearing in CLEARING:
+            yield (clearing, *fault)
+        if fault[0].endswith(("ed", "en")):
+            yield (PREFIX + fault[0], *fault[1:])
 
 
 def _corrected(words: Words, allowed: Allowed) -> Words:

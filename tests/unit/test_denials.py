@@ -78,6 +78,7 @@ def test_at_its_question_a_pass_is_held_against_the_fault(key, passing, fault):
     [
         ("sign.here", "loose", "nothing loose"), ("closer.full", "it's loose", "not loose"),
         ("leaf.here", "cracked", "uncracked"), ("threshold", "missing", "nothing missing"),
+        ("threshold", "i think missing", "nothing missing"), ("sign.here", "something loose", "nothing loose"),
         ("frame.here", "hole", "no hole"), ("clear", "they are obstructed", "nothing obstructed"),
     ],
 )  # fmt: skip
@@ -88,8 +89,7 @@ def test_a_fault_is_held_against_what_clears_of_it_where_that_is_no_answer(key, 
 
 def test_what_clears_of_a_fault_and_is_an_answer_is_left_to_the_grammar():
     assert "nothing loose" not in unsaid("loose", at("frame.here"))
-    assert unsaid("two screws missing", at("hinges.fixings")) == []
-    assert unsaid("top hinge loose", at("hinges.fixings")) == []
+    assert unsaid("not tight", at("hinges.fixings")) == []
     assert unsaid("skip", at("seals")) == []
 
 
