@@ -42,8 +42,8 @@ def in_tuning_half(speaker: str) -> bool:
 
 
 def read_clips(folder: Path) -> list[Clip]:
-    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source, question, parted by commas or
-    semicolons. Raises ValueError with line and what to do."""
+    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source, question, with commas or
+    semicolons between. Raises ValueError with line and what to do."""
     path = folder / MANIFEST
     if not path.is_file():
         raise ValueError(f"{folder} holds no {MANIFEST}. Write one, with the columns {', '.join(NEEDED)} and question.")
