@@ -11,7 +11,7 @@ from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
 from bot.hearing.attend import attend
 from bot.hearing.audio import load_sound
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.understand import typed
 from bot.resources import load_checklist
 from bot.wiring import load_understanding, spoken_words
