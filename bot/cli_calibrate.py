@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,7 @@ from bot.domain.check import Stage
 from bot.settings import read_settings
 
 if TYPE_CHECKING:  # the engines take a second to load, and most commands need none
+    from bot.hearing.calibration import Line
     from bot.hearing.clips import Clip
     from bot.hearing.ear import Ear
     from bot.hearing.fitting import Trial
@@ -23,6 +26,9 @@ LEAST_SPEAKERS = 4
 """Two to fit on and two to report on."""
 
 MOST_WORDS = 60
+MOST_NAMED = 5
+SURE = 0.9
+"""From here on most answers are entered unasked."""
 
 
 def calibrate(folders: Sequence[Path], engine: str | None) -> None:
@@ -34,14 +40,15 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     """
     from bot.hearing.calibrate import fitted, missed_by, written
     from bot.hearing.calibration import read_calibration, way_of
-    from bot.hearing.clips import read_clips
     from bot.wiring import Ears
 
     if len(folders) != 1:
         raise ValueError("Give one folder with a manifest.csv: doorround hear calibrate FOLDER.")
-    settings, clips = read_settings(), read_clips(folders[0])
+    settings, clips = read_settings(), _usable(folders[0])
     allowed_for = _allowed_for(clips)
     fit_on, report_on = _halves(clips)
+    _tell_strangers(clips, allowed_for)
+    typer.echo(f"Hearing {len(clips)} recordings, each once more in noise. This may take some minutes.")
     ear = Ears(settings, engine)()
     found = fitted(way_of(ear.name), _heard(ear, fit_on, allowed_for), ear.calibration)
     trials = _heard(ear, report_on, allowed_for)
@@ -51,12 +58,55 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
         f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured. Brier score, 0 is best:"
     )
     typer.echo(f"before {before:.4f}, after {after:.4f}.")
-    if after >= before:
+    wrong = [_sure_and_wrong(line, trials) for line in (ear.calibration.right, found.right)]
+    typer.echo(f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}.")
+    if after >= before or wrong[1] > wrong[0]:
         typer.echo("That is no better, so nothing was changed.")
         return
     _keep(settings.calibration, way, written(way, found))
     read_calibration(way, settings.calibration)
     typer.echo(f"Kept in {settings.calibration}. Remove that file to go back.")
+
+
+def _usable(folder: Path) -> list[Clip]:
+    """The clips of the manifest, their words as the grammar has them; those that cannot be heard are told and left out.
+    Raises ValueError."""
+    from bot.hearing.audio import BadAudio, load_sound
+    from bot.hearing.clips import SILENT, STRANGE, read_clips
+    from bot.hearing.words import split_words
+
+    good, bad = [], []
+    for clip in read_clips(folder):
+        try:
+            load_sound(clip.path)
+        except BadAudio as error:
+            bad.append(str(error))
+            continue
+        words = clip.words if clip.words in (STRANGE, SILENT) else " ".join(split_words(clip.words))
+        good.append(replace(clip, words=words))
+    if bad:
+        typer.echo(f"{len(bad)} recordings cannot be used and are left out: {_some(bad)}")
+    return good
+
+
+def _tell_strangers(clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed]) -> None:
+    """Name the words that are no answer at their question and count as such: a slip may be among them."""
+    from bot.hearing.clips import SILENT, STRANGE
+    from bot.hearing.phrases import automaton_of
+
+    some = [clip for clip in clips if clip.question and clip.words not in (STRANGE, SILENT)]
+    strange = [clip for clip in some if not automaton_of(allowed_for(clip)).accepts(clip.words.split())]
+    if strange:
+        named = dict.fromkeys(f"“{clip.words}” at {clip.question}" for clip in strange)
+        typer.echo(f"{len(strange)} recordings say what is no answer there, and count so: {_some(list(named))}")
+
+
+def _some(lines: list[str]) -> str:
+    return "; ".join(lines[:MOST_NAMED]) + (f"; and {len(lines) - MOST_NAMED} more" if len(lines) > MOST_NAMED else "")
+
+
+def _sure_and_wrong(line: Line, trials: Sequence[Trial]) -> int:
+    return sum(not trial.right and line.probability(trial.evidence) >= SURE for trial in trials)
 
 
 def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], Allowed]:
@@ -70,16 +120,23 @@ def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], Allowed]:
     words = _phrases([clip for clip in clips if not clip.question])
     plain = allowed_from_phrases(words) if words else None
 
-    def allowed(clip: Clip) -> Allowed:
-        if not clip.question:
-            assert plain
-            return plain
+    @cache
+    def at(key: str) -> Allowed:
         try:
-            question = checklist.ask(clip.question)
+            question = checklist.ask(key)
         except KeyError as error:
-            raise ValueError(f'There is no question "{clip.question}". See doorround questions.') from error
-        others = tuple(each for each in checklist.question if each.key != question.key)
+            raise ValueError(f'There is no question "{key}". See doorround questions.') from error
+        others = tuple(each for each in checklist.question if each.key != key)
         return allowed_now(understanding, Listening(Stage.ASKING, question, others, parts=checklist.question))
+
+    for key in {clip.question for clip in clips if clip.question}:
+        at(key)  # an unknown one is told at once
+
+    def allowed(clip: Clip) -> Allowed:
+        if clip.question:
+            return at(clip.question)
+        assert plain
+        return plain
 
     return allowed
 

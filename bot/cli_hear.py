@@ -6,13 +6,16 @@ import json
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from bot.cli_calibrate import calibrate
 from bot.errors import plainly
 from bot.settings import read_settings
+
+if TYPE_CHECKING:
+    from bot.domain.heard import AnyHeard
 
 
 def hear(
@@ -24,9 +27,10 @@ def hear(
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
 ) -> None:
-    """Tell what is heard: file, outcome, phrase, meaning, probability, engine, seconds.
+    """Tell what is heard: file, outcome, phrase, meaning, read_back, probability, engine, problem, seconds.
 
-    outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" would ever answer a question.
+    outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back would answer a question
+    at once. Typed words give the same keys.
 
     doorround hear calibrate FOLDER fits hearing to an organisation's own labelled voice notes.
     """
@@ -53,14 +57,19 @@ def _show(row: dict[str, Any], as_json: bool) -> None:
         typer.echo(json.dumps(row, ensure_ascii=False))
         return
     probability = f"{row['probability']:.2f}" if row["probability"] is not None else ""
-    typer.echo(
-        f"{row['file'] or 'typed'}: {row['outcome']} {row['phrase'] or ''} {probability} {row.get('problem') or ''}"
-    )
+    typer.echo(f"{row['file'] or 'typed'}: {row['outcome']} {row['phrase'] or ''} {probability} {row['problem'] or ''}")
 
 
 def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
     row: dict[str, Any] = {"file": str(path) if path else None, "outcome": outcome, "phrase": None, "meaning": None}
-    row |= {"probability": None, "engine": None, **more, "seconds": round(time.perf_counter() - since, 4)}
+    row |= {
+        "read_back": outcome == "unsure",
+        "probability": None,
+        "engine": None,
+        "problem": None,
+        **more,
+        "seconds": round(time.perf_counter() - since, 4),
+    }
     return row
 
 
@@ -100,7 +109,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
 def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from bot.dialogue.listening import Listening
     from bot.domain.check import Stage
-    from bot.domain.heard import AnyHeard
+    from bot.domain.heard import Silence
     from bot.hearing.attend import attend
     from bot.hearing.audio import BadAudio, load_sound
     from bot.hearing.understand import typed
@@ -119,7 +128,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     def one(path: Path | None, text: str) -> dict[str, Any]:
         since = time.perf_counter()
         if path is None:
-            heard: AnyHeard = typed(understanding, text, now)
+            heard: AnyHeard = typed(understanding, text, now) if text.strip() else Silence()
         else:
             try:
                 ear, sound = ears(), load_sound(path, settings.longest_note_s)
@@ -127,13 +136,20 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
                 return _row(path, "bad_audio", since, problem=str(bad))
             since = time.perf_counter()
             heard = attend(ear, understanding, sound, now)
-        best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
-        if best is None:
-            return _row(path, heard.kind, since, engine="typed" if path is None else ears().name)
-        meaning = [{"question": said.question, **said.means.model_dump(mode="json")} for said in best.said]
-        return _row(
-            path, heard.kind, since, phrase=best.words, meaning=meaning, probability=round(best.probability, 4),
-            engine=best.engine,
-        )  # fmt: skip
+        return _answer_row(path, heard, since, "typed" if path is None else ears().name)
 
     return one
+
+
+def _answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) -> dict[str, Any]:
+    """What came of one recording, or of typed words, at a question. engine: that listened, where nothing was heard."""
+    best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
+    problem = getattr(heard, "advice", None)
+    if best is None:
+        return _row(path, heard.kind, since, engine=engine, problem=problem)
+    meaning = [{"question": said.question, **said.means.model_dump(mode="json")} for said in best.said]
+    return _row(
+        path, heard.kind, since, phrase=best.words, meaning=meaning, probability=round(best.probability, 4),
+        engine=best.engine, problem=problem,
+        read_back=heard.kind == "unsure" or any(said.hedged for said in best.said),
+    )  # fmt: skip

@@ -120,9 +120,12 @@ class Ears:
             self()
 
 
-def make_engines(models: Path, engine: str) -> tuple[Ear, Understanding]:
-    """What one worker of a pool hears with: bot.hearing.pool.Pool(partial(make_engines, settings.models, "auto"))."""
-    return choose_engines(models, engine, pronunciations=spoken_words()).ear, load_understanding()
+def make_engines(models: Path, engine: str, calibration: Path | None = None) -> tuple[Ear, Understanding]:
+    """What one worker of a pool hears with: bot.hearing.pool.Pool(partial(make_engines, settings.models, "auto")).
+
+    calibration: the organisation's own; none, or a file that is not there, for that of the program."""
+    chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)
+    return chosen.ear, load_understanding()
 
 
 def open_logbook(settings: Settings) -> Logbook:
@@ -143,7 +146,7 @@ def make_talk(
 
 def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
     """The worker processes that hear for many chats; at the end they are given one second."""
-    make = partial(make_engines, settings.models, settings.engine)
+    make = partial(make_engines, settings.models, settings.engine, settings.calibration)
     return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0)
 
 

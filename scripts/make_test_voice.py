@@ -78,6 +78,53 @@ SOFTENED = {
 }
 """A pass with a beginning, and what denies it; "not fine" names no fault and is no answer."""
 
+CLEARED = {
+    "leaf.beyond": ("it's undamaged", "it's all damaged", "all undamaged", "nothing wrong"),
+    "frame.here": ("undamaged and firm", "nothing loose", "it's damaged"),
+    "glass.here": ("firm and unbroken", "unbroken", "nothing loose", "loose", "nothing wrong"),
+    "seals": (
+        "they're undamaged",
+        "they're unpainted",
+        "never painted",
+        "they're painted",
+        "nothing loose",
+        "something missing",
+    ),
+    "clear": ("it's unobstructed", "it's obstructed", "not obstructed"),
+    "latch": ("nothing loose", "loose"),
+    "hinges.fixings": ("nothing missing", "nothing wrong", "something loose"),
+    "sign.here": ("nothing loose", "loose"),
+    "threshold": ("nothing missing", "missing"),
+}
+"""What clears of a fault, and the fault. No answers: "nothing loose" at the sign, "nothing missing" at the seal."""
+
+OWN = {
+    "closer.full": ("knackered", "it's knackered"),
+    "leaf.here": ("manky",),
+    "hinges.fixings": ("shipshape",),
+    "seals": ("tickety boo",),
+}
+"""Phrases that no grammar holds until an organisation adds them."""
+
+ANSWERS = {
+    "clear": ("removed the wedge", "moved the boxes", "cabin hook", "parcels in the way"),
+    "sign.here": ("same again fine", "can't make it out", "too big"),
+    "frame.here": ("solid as a rock", "gap behind the frame", "door stop missing"),
+    "leaf.here": ("cat flap in it", "kick down holder", "rubbing on the floor"),
+    "glass.here": ("beading firm", "putty missing", "plain glass"),
+    "latch": ("latches every time", "handle come off"),
+    "seals": ("painter been at it", "cut short", "paint on the hinge side"),
+    "threshold": ("touches all along", "stuck up"),
+    "hinges.fixings": ("every screw tight", "tightened the screws", "needs oil", "black dust on them"),
+    "closer.full": ("stops an inch short", "oil running down", "needs a push", "closes and latches"),
+    "hold_open": ("lets go", "not linked"),
+    "gaps.sides": (
+        "read aloud", "stop reading", "come back later", "play that", "take a break", "what can I say", "scratch that",
+        "make a note", "change hinges", "everything is fine", "no access to this door", "finish and sign", "I am back",
+    ),
+}  # fmt: skip
+"""Answers and commands that are said in other words than the usual ones; at the gaps, commands only."""
+
 PAUSE_S = 0.8
 
 
@@ -108,22 +155,28 @@ def hammering() -> Samples:
 
 
 def make_negated() -> None:
-    """The files of NEGATED, COUNTERED and SOFTENED: question, two hyphens, words."""
-    tables = (NEGATED, COUNTERED, SOFTENED)
+    """The files of NEGATED, COUNTERED, SOFTENED and CLEARED."""
+    make_at_questions("negated", NEGATED, COUNTERED, SOFTENED, CLEARED)
+
+
+def make_at_questions(folder: str, *tables: dict[str, tuple[str, ...]]) -> None:
+    """A file for each answer at its question: question, two hyphens, words."""
     pairs = [(key, words) for table in tables for key, said in table.items() for words in said]
     for index, (key, words) in enumerate(pairs):
-        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "negated" / f"{key}--{named(words)}")
+        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / folder / f"{key}--{named(words)}")
 
 
 def main() -> None:
     """Make all files."""
-    for folder in ("said", "nothing", "breath", "doors", "negated"):
+    for folder in ("said", "nothing", "breath", "doors", "negated", "own", "answers"):
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
     for index, words in enumerate(DOORS):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "doors" / named(words))
     make_negated()
+    make_at_questions("own", OWN)
+    make_at_questions("answers", ANSWERS)
     for words in STRANGE:
         save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
     others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}

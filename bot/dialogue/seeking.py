@@ -83,12 +83,13 @@ def seek(seeking: Seeking, heard: AnyNamed, following: Door | None = None) -> So
             return _no_such(seeking, words, near)
         case DoorCommand():
             return _command(seeking, heard, following)
-        case Silence():
-            return _missed(seeking, "I heard nothing.")
+        case Silence(advice=advice):
+            return _missed(seeking, advice or "I heard nothing.")
         case BadAudio(advice=advice):
             return _ask(seeking, advice)
-        case OffGrammar(words=words):
-            return _missed(seeking, f"“{shortened(words)}” names no door." if words else "I did not understand that.")
+        case OffGrammar(words=words, advice=advice):
+            unknown = advice or "I did not understand that."
+            return _missed(seeking, f"“{shortened(words)}” names no door." if words else unknown)
 
 
 def tap_of(door: Door) -> str:

@@ -68,8 +68,16 @@ def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudi
         case OffGrammar(words=words, advice=advice):
             unknown = advice or "I did not understand that."
             ask_again(draft, f"“{shortened(words)}” is no answer here." if words else unknown)
-        case Unsure(guesses=guesses):
+        case Unsure(guesses=guesses, advice=advice):
+            _hint(draft, advice)
             confirm(draft, guesses)
+
+
+def _hint(draft: Draft, advice: str | None) -> None:
+    """Why something is read back, where the recording is why: once a visit, since a plant room stays loud."""
+    if advice and advice not in draft.check.hinted:
+        draft.set(hinted=(*draft.check.hinted, advice))
+        draft.say(advice)
 
 
 def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:

@@ -71,6 +71,7 @@ class Check(BaseModel):
     pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
     trail: keys answered, in the order spoken of. refused: what the caretaker said was misheard at this question, as it
     was read back. learnt: door fields that this visit filled in. missed: what was not understood of the last recording.
+    hinted: what was said of the recordings, once each, beside a read-back.
     said: the last messages, for "repeat" and after a restart.
     """
 
@@ -97,6 +98,7 @@ class Check(BaseModel):
     refused: tuple[str, ...] = ()
     learnt: tuple[str, ...] = ()
     missed: tuple[Clip, ...] = ()
+    hinted: tuple[str, ...] = ()
     last: tuple[str, ...] = ()
     trail: tuple[str, ...] = ()
     said: tuple[Prompt, ...] = ()

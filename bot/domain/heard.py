@@ -86,17 +86,21 @@ class Heard(_Heard):
 
 
 class Unsure(_Heard):
-    """Something was said that may be one of these. Nothing is answered until it is confirmed."""
+    """Something was said that may be one of these. Nothing is answered until it is confirmed.
+
+    advice: one line where the recording itself may be why, what to do about it.
+    """
 
     kind: Literal["unsure"] = "unsure"
     guesses: tuple[Heard, ...] = Field(min_length=1)
+    advice: str | None = None
     audio_sha256: str | None = None
 
 
 class OffGrammar(_Heard):
     """Speech or typing that is no answer here. words: what was typed, None for speech.
 
-    advice: one line where the recording itself may be why, what to do about it.
+    advice: as with Unsure.
     """
 
     kind: Literal["off_grammar"] = "off_grammar"
@@ -106,7 +110,7 @@ class OffGrammar(_Heard):
 
 
 class Silence(_Heard):
-    """Nobody spoke, as far as could be heard. advice: as with OffGrammar."""
+    """Nobody spoke, as far as could be heard. advice: as with Unsure."""
 
     kind: Literal["silence"] = "silence"
     advice: str | None = None

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from bot.dialogue.listening import Listening
 from bot.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
-from bot.hearing.activity import speech_probabilities
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear, Piece
-from bot.hearing.level import advice, level_of
+from bot.hearing.level import advice_on
 from bot.hearing.merging import merged
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
@@ -77,10 +76,8 @@ def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening)
 
 
 def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
-    """With a hint where nothing was understood and the recording itself may be why."""
-    if not isinstance(heard, OffGrammar | Silence):
-        return heard
-    return heard.model_copy(update={"advice": advice(level_of(sound, speech_probabilities(sound)))})
+    """With a hint where it was not heard well enough to be entered and the recording itself may be why."""
+    return heard if isinstance(heard, Heard) else heard.model_copy(update={"advice": advice_on(sound)})
 
 
 def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
@@ -27,6 +27,8 @@ from bot.hearing.automaton import automaton
 from bot.hearing.jsgf import Alternatives, Grammar, GrammarError, Node, Sequence, Tag, Words, read_grammar
 from bot.hearing.network import Automaton, Network, build_network, qualified, to_jsgf, uses, without_options
 from bot.hearing.network import flat as flat_name
+from bot.hearing.phones import Phones
+from bot.hearing.pronounce import ways_to_say
 
 NAMING = ".naming"
 """Behind a rule's name: only those of its answers that name their part by themselves."""
@@ -40,11 +42,15 @@ SHOWN = 16
 
 
 class GrammarBook:
-    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all files together."""
+    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all files together.
+
+    guessed: own words for whose pronunciation nobody vouches. ways: how a word is said, an organisation's own ways too.
+    """
 
     def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
         self.version = version
         self.guessed: frozenset[str] = frozenset()
+        self.ways: Callable[[str], tuple[Phones, ...]] = ways_to_say
         self._nodes = {
             f"{grammar.name}.{rule.name}": qualified(rule.node, _Names(grammar, grammars))
             for grammar in grammars.values()
@@ -72,7 +78,7 @@ class GrammarBook:
         """A book whose rules say more. more: rule → phrases with their tags, put before its own. mark: what the phrases
         come from; the version changes with it."""
         book = GrammarBook({}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN])
-        book.public, book.guessed = self.public, self.guessed
+        book.public, book.guessed, book.ways = self.public, self.guessed, self.ways
         added = {name: [_phrase(*each) for each in phrases] for name, phrases in more.items()}
         book._nodes = {
             name: _one_of((*added.get(name, ()), *_choices(node))) if name in added else node

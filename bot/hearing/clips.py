@@ -7,6 +7,8 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+MANIFEST, NEEDED = "manifest.csv", ("file", "words", "speaker")
+
 NOBODY = "-"
 """Speaker of a clip that nobody speaks in."""
 
@@ -40,14 +42,30 @@ def in_tuning_half(speaker: str) -> bool:
 
 
 def read_clips(folder: Path) -> list[Clip]:
-    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source, question. Raises
-    FileNotFoundError, ValueError."""
-    with (folder / "manifest.csv").open(encoding="utf-8", newline="") as stream:
-        rows = csv.DictReader(stream)
-        missing = {"file", "words", "speaker"} - set(rows.fieldnames or ())
-        if missing:
-            raise ValueError(f"{folder.name}/manifest.csv lacks the column {sorted(missing)[0]}. Add it.")
-        return [
-            Clip(folder / row["file"], row["words"], row["speaker"], row.get("source") or "", row.get("question") or "")
-            for row in rows
-        ]
+    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source, question, with commas or
+    semicolons between. Raises ValueError with line and what to do."""
+    path = folder / MANIFEST
+    if not path.is_file():
+        raise ValueError(f"{folder} holds no {MANIFEST}. Write one, with the columns {', '.join(NEEDED)} and question.")
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise ValueError(f"{folder.name}/{MANIFEST} is not UTF-8. Save it as CSV UTF-8.") from error
+    header = text.partition("\n")[0]
+    rows = csv.DictReader(text.splitlines(), delimiter=";" if header.count(";") > header.count(",") else ",")
+    for column in NEEDED:
+        if column not in (rows.fieldnames or ()):
+            raise ValueError(f"{folder.name}/{MANIFEST} lacks the column {column}. Add it.")
+    return [_clip(folder, row, rows.line_num) for row in rows]
+
+
+def _clip(folder: Path, row: dict[str, str | None], line: int) -> Clip:
+    cells = {column: (cell or "").strip() for column, cell in row.items() if column and not isinstance(cell, list)}
+    for column in NEEDED:
+        if not cells[column]:
+            more = f" Words that are no answer are {STRANGE}, silence {SILENT}." if column == "words" else ""
+            raise ValueError(f"{MANIFEST}, line {line}: {column} is empty. Fill it in.{more}")
+    path = folder / cells["file"]
+    if not path.is_file():
+        raise ValueError(f"{MANIFEST}, line {line}: there is no recording {cells['file']} in {folder}.")
+    return Clip(path, cells["words"], cells["speaker"], cells.get("source", ""), cells.get("question", ""))

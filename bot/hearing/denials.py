@@ -38,6 +38,12 @@ SUBJECTS = (("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",),
 
 DENYING = ("not", "isn't", "aren't")
 
+CLEARING = ("nothing", "not", "no")
+"""What clears of a fault by standing before it, whether the grammar knows it there or not."""
+
+LONGEST_CLEARED = 2
+"""Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge loose"."""
+
 PREFIX = "un"
 LEAST_BARED = 5
 """Letters of a word up to which it is left whole: "under", "undo"."""
@@ -59,14 +65,22 @@ def denials(phrase: str, allowed: Allowed) -> list[str]:
 
 
 def unsaid(phrase: str, allowed: Allowed) -> list[str]:
-    """What denies a passing phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other
-    names, "fine" → "not fine". Left out, it would be taken for the phrase itself: "damaged" was, with 1.00."""
-    whole, words = automaton_of(allowed), tuple(phrase.split())
-    others = dict.fromkeys((*_bared(words), *_denied(_corrected(words, allowed))))
+    """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other names,
+    "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left out, it would be taken for the phrase
+    itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92."""
+    whole, words, polarity = automaton_of(allowed), tuple(phrase.split()), allowed.polarity(phrase)
+    if polarity is Polarity.NEITHER:
+        return []
+    passing = polarity is Polarity.PASS
+    others = dict.fromkeys(
+        (*_bared(words), *_denied(_corrected(words, allowed))) if passing else _cleared(words, allowed)
+    )
     return [" ".join(said) for said in others if said and not whole.accepts(said)]
 
 
 def _bared(words: Words) -> Iterator[Words]:
+    if words[0] == "nothing":
+        yield ("something", *words[1:])
     for place, word in enumerate(words):
         before, after = words[:place], words[place:]
         if word.startswith(PREFIX) and len(word) > LEAST_BARED:
@@ -74,6 +88,19 @@ def _bared(words: Words) -> Iterator[Words]:
         for negation in _NEGATING:
             if after[: len(negation)] == negation:
                 yield (*before, *after[len(negation) :])
+
+
+def _cleared(words: Words, allowed: Allowed) -> Iterator[Words]:
+    """What clears of the fault at the end of these words, whatever stands before it."""
+    ends = (words[-length:] for length in range(1, min(LONGEST_CLEARED, len(words)) + 1))
+    for fault in ends:
+        denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[0].startswith(PREFIX)
+        if denied or numbers_in(" ".join(fault)) or allowed.polarity(" ".join(fault)) is not Polarity.DEFECT:
+            continue
+        for clearing in CLEARING:
+            yield (clearing, *fault)
+        if fault[0].endswith(("ed", "en")):
+            yield (PREFIX + fault[0], *fault[1:])
 
 
 def _corrected(words: Words, allowed: Allowed) -> Words:

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from bot.hearing.activity import FRAME, SPEECH
 from bot.hearing.audio import RATE
-from bot.hearing.backdrop import Backdrop
 from bot.hearing.judging import FAR, Weighed
+from bot.hearing.level import Backdrop
 from bot.hearing.recogniser import Allowed, Guess, Polarity
 
 SAID_WITHIN = 0.7, 0.1

@@ -16,11 +16,11 @@ from bot.domain.costs import Decision, choose
 from bot.domain.heard import Hearing
 from bot.hearing.activity import FAINT, SPEECH, around_speech, pieces, speech_probabilities
 from bot.hearing.audio import Sound
-from bot.hearing.backdrop import Backdrop, backdrop
 from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration, way_of
 from bot.hearing.doubt import doubt_of, shared_out
 from bot.hearing.judging import Weighed, judge
+from bot.hearing.level import Backdrop, backdrop
 from bot.hearing.listener import Encoded, Listener
 from bot.hearing.moonshine import Moonshine
 from bot.hearing.recogniser import (

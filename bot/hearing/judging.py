@@ -115,12 +115,13 @@ def judge(
 
 
 def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], list[str]]:
-    """What a pass is held against: faults that deny it, and denials that are no answer. Nothing for what is no pass."""
+    """What a pass is held against, faults that deny it, and what a pass or a fault is: denials that are no answer."""
+    unanswered = [phrase for phrase in unsaid(best, allowed) if phrase not in known]
     if allowed.polarity(best) is not Polarity.PASS:
-        return [], []
+        return [], unanswered
     turned = [phrase for phrase in denials(best, allowed) if phrase not in known]
     against = [phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT][:MOST_DENIALS]
-    return against, [phrase for phrase in unsaid(best, allowed) if phrase not in known]
+    return against, unanswered
 
 
 class _Shared:

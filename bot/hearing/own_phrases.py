@@ -49,7 +49,7 @@ def with_own_words(book: GrammarBook, own: OwnWords, checklist: Checklist) -> Gr
     plain = book.with_phrases(_by_rule(added), own.text)
     _sound_apart(added, Nearness(checklist, plain, own.ways))
     ready = book.with_phrases(_by_rule(added, own.guesses), own.text)
-    ready.guessed = own.guesses
+    ready.guessed, ready.ways = own.guesses, own.ways
     return ready
 
 

@@ -31,6 +31,7 @@ LONGEST_NUMBER = 12
 # A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
 TAKEN_AS_TYPED = 3
 # From this length two slips are forgiven, below it one.
+DENIES = "un"
 TWO_SLIPS_FROM = 8
 
 
@@ -100,7 +101,17 @@ def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ..
 @lru_cache(maxsize=4096)
 def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[str, int], ...]:
     near = [(DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary]
-    return tuple((known, slips) for slips, known in sorted(near) if slips <= most)
+    found = {known: slips for slips, known in sorted(near) if slips <= most}
+    if any(found.get(DENIES + known) == slips == min(found.values()) for known, slips in found.items()):
+        return ()  # "udamaged"
+    return tuple(each for each in found.items() if not _denied(word, *each, found))
+
+
+def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
+    """Whether this slip takes an "un" away, "unobstructed" for "obstructed", or its opposite is nearer."""
+    if word.startswith(DENIES) and not known.startswith(DENIES):
+        return True
+    return found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips) < slips
 
 
 _SMALL = frozenset(["is", "are", "it", "it's", "they", "they're", "and", "the", "a", "an"])

@@ -2,14 +2,21 @@
 
 import csv
 import os
+import re
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from bot.cli import app
-from bot.hearing.calibration import read_calibration
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.hearing.calibration import FILE, read_calibration
 from bot.hearing.clips import STRANGE, read_clips
+from bot.hearing.pool import AtQuestion
+from bot.resources import load_checklist
+from bot.settings import read_settings
+from bot.wiring import make_pool
 
 SAID = Path(__file__).parent / "said"
 FOLDER = os.environ.get("DOORROUND_SPEECH")
@@ -62,6 +69,66 @@ def test_an_unknown_question_is_named(calibrate):
         [[str(SAID / "yes.ogg"), "yes", name, "hinge count"] for name in ("Ash", "Elm", "Oak", "Yew", "Fir", "Bay")]
     )
     assert code != 0 and 'There is no question "hinge count". See doorround questions.' in says
+
+
+SIX = ("Ash", "Elm", "Oak", "Yew", "Fir", "Bay")
+
+
+def test_a_folder_without_a_manifest_says_what_to_write(tmp_path, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
+    done = CliRunner().invoke(app, ["hear", "calibrate", str(tmp_path)])
+    assert done.exit_code != 0
+    assert "holds no manifest.csv. Write one, with the columns file, words, speaker and question." in done.output
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        (["gone.ogg", "yes", "Ash", ""], "manifest.csv, line 3: there is no recording gone.ogg"),
+        (
+            [str(SAID / "no.ogg"), "", "Ash", ""],
+            "line 3: words is empty. Fill it in. Words that are no answer",
+        ),
+        ([str(SAID / "no.ogg"), "no", "", ""], "line 3: speaker is empty."),
+    ],
+)
+def test_a_bad_line_is_named(calibrate, row, says):
+    code, told, kept = calibrate([[str(SAID / "yes.ogg"), "yes", "Ash", ""], row])
+    assert code != 0 and says in told
+    assert not kept.exists()
+
+
+def test_what_cannot_be_heard_and_what_is_no_answer_there_is_told(calibrate, tmp_path):
+    (tmp_path / "notes" / "torn.ogg").write_bytes(b"OggS")
+    rows = [["torn.ogg", "yes", name, ""] for name in SIX[:2]]
+    rows += [[str(SAID / "painted-over.ogg"), "Painted over.", name, "seals"] for name in SIX]
+    rows += [[str(SAID / "three.ogg"), "panted over", name, "seals"] for name in SIX]
+    code, says, _ = calibrate(rows)
+    assert code != 0 and "too few to fit on" in says
+    assert "2 recordings cannot be used and are left out: torn.ogg is damaged" in says
+    assert "6 recordings say what is no answer there, and count so: “panted over” at seals Hearing" in says
+
+
+def test_a_manifest_as_a_spreadsheet_writes_it_is_read(tmp_path):
+    text = f"file;words;speaker;question\r\n{SAID / 'yes.ogg'};yes;Ash;\r\n"
+    (tmp_path / "manifest.csv").write_bytes(b"\xef\xbb\xbf" + text.encode())
+    [clip] = read_clips(tmp_path)
+    assert (clip.path, clip.words, clip.speaker, clip.question) == (SAID / "yes.ogg", "yes", "Ash", "")
+
+
+async def test_the_workers_hear_with_the_organisations_own_coefficients(tmp_path):
+    settings = read_settings({"DOORROUND_HOME": str(tmp_path), "DOORROUND_ENGINE": "listener"})
+    doubting = re.sub(r"(\[listener\.right\]\nbias = ).*", r"\g<1>-30.0", FILE.read_text(encoding="utf-8"))
+    assert doubting != FILE.read_text(encoding="utf-8")
+    at_seals = AtQuestion(Listening(Stage.ASKING, load_checklist().ask("seals")))
+    recording = (SAID / "painted-over.ogg").read_bytes()
+    kinds = []
+    for text in (None, doubting):
+        if text:
+            settings.calibration.write_text(text, encoding="utf-8")
+        async with make_pool(settings, workers=1) as pool:
+            kinds.append((await pool.hear(recording, at_seals)).kind)
+    assert kinds[0] == "heard" and kinds[1] != "heard"
 
 
 @pytest.mark.speech

@@ -28,10 +28,13 @@ PASSES = {
     "nothing missing", "no screws missing", "nothing loose", "it was locked", "marked", "nothing against it",
     "readable", "undamaged", "unpainted", "all there", "none missing",
     "it's fine", "they're fine", "they're tight", "yeah all tight", "it's okay",
+    "it's undamaged", "all undamaged", "nothing wrong", "undamaged and firm", "firm and unbroken", "unbroken",
+    "they're undamaged", "they're unpainted", "never painted", "it's unobstructed", "not obstructed",
 }  # fmt: skip
 NO_ANSWER = {
     "glass.here--damaged", "glass.here--not-fine", "glass.here--isn't-fine", "seals--not-fine", "seals--aren't-fine",
     "closer.full--not-fine", "closer.full--not-okay", "latch--not-okay",
+    "sign.here--nothing-loose", "threshold--nothing-missing",
 }  # fmt: skip
 """What is wrong must be said: beside "undamaged" and "fine", which are answers, these are none."""
 
@@ -58,7 +61,7 @@ def heard():
 
 
 def test_there_are_passes_and_faults_among_the_clips():
-    assert len(CLIPS) == 80
+    assert len(CLIPS) == 110
     assert sum(of(path)[1] in PASSES for path in CLIPS) >= 28
 
 

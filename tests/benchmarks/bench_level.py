@@ -15,11 +15,10 @@ from pathlib import Path
 import numpy as np
 
 from bot.hearing import audio
-from bot.hearing.activity import speech_probabilities
 from bot.hearing.audio import Samples, Sound, load_sound, sound_of
 from bot.hearing.clips import read_clips
 from bot.hearing.engines import choose_engines
-from bot.hearing.level import advice, level_of
+from bot.hearing.level import advice_on
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Outcome
 from tests.benchmarks.noise import mixed, pink, voices
@@ -71,22 +70,27 @@ def main() -> None:
     some = [clips[place] for place in np.random.default_rng(SEED).permutation(len(clips))[:CLIPS]]
     ear, allowed = choose_engines(Path("models-not-looked-at"), "auto").ear, allowed_from_phrases(TEN)
     print(
-        "| | right | right and accepted | wrong accepted | turned away | median share clipped | hints |\n"
-        + "|---" * 7
-        + "|"
+        "| | right | right and accepted | wrong accepted | turned away | median share clipped "
+        "| not accepted, hinted at | hints |\n" + "|---" * 8 + "|"
     )
     for name, make in conditions([sound.samples for _, sound in some]):
-        count, shares = Counter[str](), []
+        count, shares, hints = Counter[str](), [], Counter[str]()
         for words, clean in some:
             sound = make(clean)
             heard = ear.listen(sound, allowed)
             right, accepted = heard.phrase == words, heard.outcome is Outcome.HEARD
-            hint = advice(level_of(sound, speech_probabilities(sound)))
+            hint = advice_on(sound)
             count.update(right=right, kept=right and accepted, wrong=accepted and not right)
-            count.update(away=sound.clipped > limit, hint=hint is not None)
+            count.update(away=sound.clipped > limit, lost=not accepted, told=not accepted and hint is not None)
+            hints.update([hint.partition(".")[0]] if hint else [])
             shares.append(sound.clipped)
         cells = [count[each] for each in ("right", "kept", "wrong", "away")]
-        print(f"| {name} | {' | '.join(map(str, cells))} | {np.median(shares):.2f} | {count['hint']} |", flush=True)
+        told = ", ".join(f"{hint.lower()} {times}" for hint, times in hints.most_common())
+        print(
+            f"| {name} | {' | '.join(map(str, cells))} | {np.median(shares):.2f} | {count['told']} of {count['lost']} "
+            f"| {told} |",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
+KEYS = ["file", "outcome", "phrase", "meaning", "read_back", "probability", "engine", "problem", "seconds"]
 VOICE = DEMO / "voice"
 # the port that discards: nothing is fetched, and it fails at once
 NOWHERE = "http://127.0.0.1:9"
@@ -125,12 +126,39 @@ def test_typed_words_are_heard_at_a_question(run):
     assert meaning["defects"] == [
         {"name": "screw_missing", "where": "top hinge", "face": None, "count": 2, "made_good": False}
     ]
-    assert set(row) == {"file", "outcome", "phrase", "meaning", "probability", "engine", "seconds"}
+    assert list(row) == KEYS
 
 
 def test_typed_words_that_fit_nothing_are_off_grammar(run):
     [row] = rows(run("hear", "--question", "seals", "--text", "purple", "--json"))
     assert (row["outcome"], row["meaning"]) == ("off_grammar", None)
+
+
+@pytest.mark.parametrize("listen_for", [("--question", "clear"), ("--say", "all clear", "--say", "painted over")])
+def test_typed_words_and_recordings_give_the_same_keys_whatever_came_of_them(run, tmp_path, listen_for):
+    broken = tmp_path / "broken.ogg"
+    broken.write_bytes(b"no sound")
+    files = (VOICE / "all-clear.ogg", VOICE / "silence.ogg", VOICE / "talking-about-lunch.ogg", broken)
+    found = rows(run("hear", *listen_for, "--json", *files))
+    for words in ("all clear", "al clear", "not wedged", "lunch", ""):
+        found += rows(run("hear", *listen_for, "--json", "--text", words))
+    assert {tuple(row) for row in found} == {tuple(KEYS)}
+    assert {row["outcome"] for row in found} >= {"heard", "silence", "bad_audio", "off_grammar"}
+
+
+def test_the_same_words_typed_and_spoken_mean_the_same(run):
+    listen = ("hear", "--question", "seals", "--json")
+    [spoken], [written] = rows(run(*listen, VOICE / "painted-over.ogg")), rows(run(*listen, "--text", "painted over"))
+    same = ("outcome", "phrase", "meaning", "read_back", "problem")
+    assert [spoken[key] for key in same] == [written[key] for key in same]
+    assert type(spoken["probability"]) is type(written["probability"]) is float
+
+
+def test_a_denied_fault_is_marked_as_read_back_and_a_recording_with_nobody_in_it_says_what_to_do(run):
+    [denied] = rows(run("hear", "--question", "clear", "--json", "--text", "not wedged"))
+    assert denied["outcome"] == "heard" and denied["read_back"]
+    [silent] = rows(run("hear", "--question", "clear", "--json", VOICE / "silence.ogg"))
+    assert silent["problem"] == "Too quiet. Hold the phone nearer." and not silent["read_back"]
 
 
 def test_recordings_are_heard_one_object_a_line(run, tmp_path):

@@ -88,7 +88,8 @@ def test_a_pass_of_a_carried_part_beside_a_lost_piece_waits_for_a_yes(place: int
     heard = hear(visit, *phrases)
     assert isinstance(heard, Unsure)
     said = visit.take(heard)
-    assert said[0] == f"I did not understand what you said at 0:0{2 * place}."
+    quoted = f"I did not understand what you said at 0:0{2 * place}."
+    assert said[:2] == ["Too quiet. Hold the phone nearer.", quoted], "the stand-in's recording holds nothing"
     assert visit.meaning("hinges.fixings") is None
     visit.type("yes")
     assert visit.meaning("hinges.fixings") == "sound"

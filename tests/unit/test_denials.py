@@ -73,6 +73,26 @@ def test_at_its_question_a_pass_is_held_against_the_fault(key, passing, fault):
     assert fault in denials(passing, at(key))
 
 
+@pytest.mark.parametrize(
+    ("key", "fault", "clearing"),
+    [
+        ("sign.here", "loose", "nothing loose"), ("closer.full", "it's loose", "not loose"),
+        ("leaf.here", "cracked", "uncracked"), ("threshold", "missing", "nothing missing"),
+        ("threshold", "i think missing", "nothing missing"), ("sign.here", "something loose", "nothing loose"),
+        ("frame.here", "hole", "no hole"), ("clear", "they are obstructed", "nothing obstructed"),
+    ],
+)  # fmt: skip
+def test_a_fault_is_held_against_what_clears_of_it_where_that_is_no_answer(key, fault, clearing):
+    assert at(key).polarity(fault) is Polarity.DEFECT
+    assert clearing in unsaid(fault, at(key))
+
+
+def test_what_clears_of_a_fault_and_is_an_answer_is_left_to_the_grammar():
+    assert "nothing loose" not in unsaid("loose", at("frame.here"))
+    assert unsaid("not tight", at("hinges.fixings")) == []
+    assert unsaid("skip", at("seals")) == []
+
+
 @pytest.mark.parametrize("question", ASKED.values(), ids=ASKED)
 def test_what_denies_a_phrase_is_denied_by_it(question):
     may_be_said = at(question.key)

@@ -20,6 +20,11 @@ def unsure(visit: Visit, *phrases: str) -> Unsure:
     return Unsure(guesses=tuple(each for each in heard if isinstance(each, Heard)))
 
 
+def advised(heard: Unsure, line: str) -> Unsure:
+    """The same, with a hint at the recording."""
+    return heard.model_copy(update={"advice": line})
+
+
 # ---- What is said back -----------------------------------------------------------------------------------------------
 
 
@@ -99,6 +104,24 @@ def test_no_to_a_read_back_asks_again_and_answers_nothing() -> None:
     assert said[0] == "Not that, then."
     assert visit.check.open == "clear" and visit.check.answers == {}
     assert visit.check.pending is None
+
+
+def test_what_may_be_wrong_with_the_recording_is_said_before_the_read_back_and_once_a_visit() -> None:
+    visit = Visit(CORRIDOR)
+    loud, quiet = "Too loud. Hold the phone a forearm away.", "Too quiet. Hold the phone nearer."
+    assert visit.take(advised(unsure(visit, "all clear"), loud)) == [loud, "Doorway: sound. Right?"]
+    visit.type("yes")
+    assert visit.take(advised(unsure(visit, "unreadable"), loud)) == ["Sign, this side: cannot be read. Right?"]
+    visit.type("yes")
+    assert visit.take(advised(unsure(visit, "undamaged"), quiet))[0] == quiet
+
+
+def test_a_hint_takes_no_answer_and_no_yes() -> None:
+    visit = Visit(CORRIDOR)
+    visit.take(advised(unsure(visit, "all clear"), "Too loud. Hold the phone a forearm away."))
+    assert visit.check.answers == {} and visit.check.stage is Stage.CONFIRMING
+    visit.take(advised(unsure(visit, "yes"), "Too quiet. Hold the phone nearer."))
+    assert visit.check.answers == {} and visit.check.stage is Stage.CONFIRMING
 
 
 def test_a_refused_guess_is_never_offered_again_at_the_same_question() -> None:

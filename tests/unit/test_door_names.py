@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 from phrase_table import TABLE
-from visits import BOOK
+from visits import BOOK, CHECKLIST
 
 from bot.domain.door import Door
 from bot.domain.heard import By, OffGrammar, Silence
@@ -20,6 +20,9 @@ from bot.hearing.building.numbers import key, keys, ways
 from bot.hearing.building.places import floor_ways, place_ways
 from bot.hearing.building.which import ALONE, OFFERED, WhichDoor
 from bot.hearing.jsgf import Words
+from bot.hearing.own_phrases import with_own_words
+from bot.hearing.own_words import OwnWords
+from bot.hearing.phones import Pronunciations
 
 
 def door(number: str, **fields: object) -> Door:
@@ -177,6 +180,21 @@ def test_places_that_sound_alike_stand_near() -> None:
     assert "door meal store" in alike(building, "door mead store")
     assert alike(building, "boiler house") == []
     assert "stair d" in alike(building, "stair b")
+
+
+def test_places_that_sound_the_same_stand_near_and_a_place_is_not_near_itself() -> None:
+    building = Building([door("1", place="mead store"), door("2", place="meade store")], BOOK)
+    assert alike(building, "mead store") == ["meade store"]
+    assert alike(building, "meade store") == ["mead store"]
+
+
+def test_a_place_sounds_as_the_organisation_says_it() -> None:
+    doors = [door("1", place="belvoir store"), door("2", place="beaver store")]
+    assert alike(Building(doors, BOOK), "beaver store") == [], "as the dictionary says it"
+    own = OwnWords.of_text('[[word]]\nword = "belvoir"\nphones = "B IY V ER"\nconfirmed = true\n', Pronunciations({}))
+    building = Building(doors, with_own_words(BOOK, own, CHECKLIST))
+    assert alike(building, "beaver store") == ["belvoir store"]
+    assert alike(building, "belvoir store") == ["beaver store"]
 
 
 def test_the_doors_of_the_table_are_named_in_its_ways_and_each_word_beside_a_name_has_an_example() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from bot.hearing.activity import FRAME, speech_probabilities
 from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.level import FLOOR_DB, Level, advice, level_of
+from bot.hearing.level import FLOOR_DB, Backdrop, Level, advice, advice_on, backdrop, level_of
 from tests.benchmarks.noise import mixed, pink
 
 SAID = Path(__file__).parents[1] / "audio" / "said"
@@ -44,10 +44,36 @@ def test_flat_tops_count_as_clipped_even_when_made_quieter_afterwards():
     assert level_of(sound_of(0.3 * clipped), heard).clipped > 0.05
 
 
-def test_voiced_sound_in_the_quiet_parts_is_behind_the_words_and_noise_is_not():
-    talk = np.where(SPOKEN > 0, 1.0, 0.45).astype(np.float32)
-    assert level_of(tone_in_noise(-20, -32), talk).behind_db == pytest.approx(-12 + 10 * np.log10(0.45), abs=1.0)
-    assert level_of(tone_in_noise(-20, -32), SPOKEN).behind_db == FLOOR_DB
+def recording(word_db, behind_db, speech_behind):
+    """Twenty frames of a word between forty of what is behind it, and how probable speech is in each."""
+    random, levels = np.random.default_rng(3), [behind_db] * 20 + [word_db] * 20 + [behind_db] * 20
+    frames = [random.standard_normal(FRAME) * 10 ** (level / 20) for level in levels]
+    speech = np.array([speech_behind] * 20 + [0.95] * 20 + [speech_behind] * 20, np.float32)
+    return sound_of(np.concatenate(frames).astype(np.float32)), speech
+
+
+def test_the_depth_is_from_the_words_to_what_is_behind_them():
+    found = backdrop(*recording(-20, -50, 0.1))
+    assert abs(found.depth - 30) < 1 and abs(found.murmur - 0.1) < 0.01
+
+
+def test_speech_close_under_the_words_may_be_other_people():
+    assert backdrop(*recording(-20, -32, 0.8)).talk
+
+
+def test_steady_noise_and_far_talk_are_not():
+    assert not backdrop(*recording(-20, -32, 0.1)).talk
+    assert not backdrop(*recording(-20, -60, 0.8)).talk
+
+
+def test_a_recording_too_short_to_tell_is_taken_for_talk():
+    assert backdrop(sound_of(np.zeros(10, np.float32)), np.zeros(1, np.float32)).talk
+
+
+def test_the_level_of_a_recording_holds_the_same_measurement():
+    sound, speech = recording(-20, -32, 0.8)
+    assert level_of(sound, speech).behind == backdrop(sound, speech)
+    assert level_of(sound, np.zeros_like(speech)).behind is None
 
 
 def test_a_hole_of_digital_silence_in_the_speech_is_a_dropout_and_a_constant_an_offset():
@@ -62,7 +88,7 @@ def test_nothing_is_a_level_too():
     assert level_of(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db == FLOOR_DB
 
 
-FINE = Level(-6.0, -20.0, 0.0, 30.0, -60.0, 0.0, 0.0)
+FINE = Level(-6.0, -26.0, -20.0, 0.0, 30.0, Backdrop(60.0, 0.1), 0.0, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -71,7 +97,8 @@ FINE = Level(-6.0, -20.0, 0.0, 30.0, -60.0, 0.0, 0.0)
         ({"clipped": 0.2}, "Too loud."),
         ({"peak_db": -50.0}, "Too quiet."),
         ({"snr_db": 4.0}, "Too much noise."),
-        ({"behind_db": -12.0}, "Others may be talking."),
+        ({"behind": None, "snr_db": None, "speech_db": FLOOR_DB}, "Too much noise."),
+        ({"behind": Backdrop(12.0, 0.7)}, "Others may be talking."),
     ],
 )
 def test_each_trouble_has_its_own_line_and_says_what_to_do(changed, begins):
@@ -81,7 +108,8 @@ def test_each_trouble_has_its_own_line_and_says_what_to_do(changed, begins):
 
 def test_a_fine_recording_and_one_that_tells_nothing_get_no_advice():
     assert advice(FINE) is None
-    assert advice(Level(**{**vars(FINE), "snr_db": None, "behind_db": None})) is None
+    nobody = {"snr_db": None, "behind": None, "speech_db": FLOOR_DB, "level_db": -65.0}
+    assert advice(Level(**{**vars(FINE), **nobody})) is None
 
 
 def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
@@ -91,3 +119,8 @@ def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
     assert advice(level_of(spaced, speech_probabilities(spaced))) is None
     noisy = mixed(spaced, pink(len(spaced.samples), np.random.default_rng(1)), 5)
     assert advice(level_of(noisy, speech_probabilities(noisy))).startswith("Too much noise.")
+
+
+@pytest.mark.parametrize(("name", "line"), [("lorry-passing", "Too much noise."), ("hammering", "Too much noise.")])
+def test_noise_in_which_nobody_is_heard_is_called_noise(name, line):
+    assert advice_on(load_sound(SAID.parent / "nothing" / f"{name}.ogg")).startswith(line)

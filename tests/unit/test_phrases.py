@@ -145,6 +145,16 @@ NEGATED_PASSES = [
     ("seals", "no paint"),
     ("clear", "not wedged"),
     ("clear", "no wedge"),
+    ("clear", "unobstructed"),
+    ("clear", "not obstructed"),
+    ("glass.here", "unbroken"),
+    ("glass.here", "firm and unbroken"),
+    ("seals", "never painted"),
+    *((key, "undamaged") for key in ("frame.here", "leaf.here", "glass.here", "seals", "closer.full", "threshold")),
+    *((key, "nothing wrong") for key in ("clear", "frame.here", "latch", "seals", "hinges.fixings", "closer.full")),
+    *((key, "nothing loose") for key in ("frame.here", "glass.here", "latch", "seals", "hinges.fixings")),
+    *((key, "nothing missing") for key in ("seals", "hinges.fixings")),
+    ("seals", "unpainted"),
     ("leaf.here", "no holes"),
 ]
 NEGATED_FAULTS = [

@@ -100,6 +100,12 @@ def test_nothing_heard_begins_nothing_and_keeps_what_was_offered(nothing) -> Non
             sought = seek(sought.seeking, nothing)
 
 
+@pytest.mark.parametrize("missed", [OffGrammar, Silence])
+def test_what_was_wrong_with_the_recording_is_said_in_place_of_not_understood(missed) -> None:  # type: ignore[no-untyped-def]
+    said = seek(Seeking(), missed(advice="Too quiet. Hold the phone nearer.")).say[0].text
+    assert said == "Too quiet. Hold the phone nearer. Which door are you at? Say its number, or where it is."
+
+
 def test_after_two_misses_typing_is_asked_for() -> None:
     once = seek(Seeking(), Silence())
     assert once.say[0].text == "I heard nothing. Which door are you at? Say its number, or where it is."

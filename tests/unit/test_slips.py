@@ -172,6 +172,28 @@ def test_a_denied_fault_that_loses_its_denial_never_stays_a_pass() -> None:
     assert wrong == []
 
 
+@pytest.mark.parametrize(
+    ("key", "typing"),
+    [
+        ("clear", "unblocked"), ("clear", "unwedged"), ("glass.here", "uncracked"), ("leaf.here", "unbent"),
+        ("leaf.here", "udamaged"), ("leaf.here", "ndamaged"),
+    ],
+)  # fmt: skip
+def test_no_slip_takes_an_un_away_or_puts_one_before_a_word(key: str, typing: str) -> None:
+    """ "unobstructed" was read as "obstructed", a fault that nobody said."""
+    before = open_at(key)
+    told = take_turn(before, typed(UNDERSTANDING, typing, listening(before)), NOON)
+    assert told.check.answers == before.answers and told.check.pending is None
+
+
+@pytest.mark.parametrize(
+    ("key", "typing"),
+    [("leaf.here", "undamagd"), ("leaf.here", "nudamaged"), ("seals", "unpianted"), ("seals", "umpainted")],
+)
+def test_a_slip_elsewhere_in_such_a_word_is_mended(key: str, typing: str) -> None:
+    assert after(key, typing).pending is not None
+
+
 def test_a_mended_pass_is_read_back_and_a_mended_fault_is_entered() -> None:
     visit = Visit()
     assert visit.type("all claer") == ["Doorway: sound. Right?"]

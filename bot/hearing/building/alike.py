@@ -9,7 +9,6 @@ from bot.hearing.building.numbers import LETTER_WORDS, NUMBER_WORDS
 from bot.hearing.building.places import ORDINAL_WORDS
 from bot.hearing.distance import distances, sounds_of
 from bot.hearing.network import Automaton
-from bot.hearing.pronounce import ways_to_say
 
 NEAR_SOUND = 1.3
 """Cost of turning one place into another, phone by phone, under which they are taken to sound alike: "good" and "bad",
@@ -63,12 +62,14 @@ def _swapped(words: Words, alike: dict[str, set[str]] | None) -> Iterator[Words]
 
 
 def _other_places(building: Building, words: Words) -> list[Words]:
-    """The same words with their place replaced by each that sounds like it, the nearest first."""
+    """The same words with their place replaced by each that sounds like it, or the same, the nearest first."""
     begin, end = building.place_in(words)
     said, places = words[begin:end], sorted(building.phrases["place"])
     if not said or len(places) > MOST_PLACES:
         return []
     line = Automaton(tuple((place, place + 1, word) for place, word in enumerate(said)), frozenset({len(said)}))
-    apart = distances(places, sounds_of(line, ways_to_say), ways_to_say)
-    near = sorted((far, name) for far, name in zip(apart, places, strict=True) if 0 < far < NEAR_SOUND)
+    ways = building.book.ways
+    apart = distances(places, sounds_of(line, ways), ways)
+    same = " ".join(said)
+    near = sorted((far, name) for far, name in zip(apart, places, strict=True) if far < NEAR_SOUND and name != same)
     return [(*words[:begin], *name.split(), *words[end:]) for _, name in near]

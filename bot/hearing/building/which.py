@@ -20,6 +20,7 @@ from bot.hearing.building.numbers import ways
 from bot.hearing.building.places import floor_ways, place_ways, plain
 from bot.hearing.ear import Ear
 from bot.hearing.judging import Weighed
+from bot.hearing.level import advice_on
 from bot.hearing.network import Automaton
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.pronounce import pronounce
@@ -76,11 +77,11 @@ class WhichDoor:
         """What a recording says. offered: the doors named before, between which the caretaker is asked to choose."""
         recognition = ear.listen(sound, self.allowed(ear, offered))
         if recognition.outcome is Outcome.SILENCE:
-            return Silence(audio_sha256=sound.sha256)
+            return Silence(audio_sha256=sound.sha256, advice=advice_on(sound))
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
         if told is None or (isinstance(told, DoorCommand) and recognition.outcome is not Outcome.HEARD):
-            return OffGrammar(audio_sha256=sound.sha256)
+            return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
         if isinstance(told, DoorCommand):
             return told.model_copy(update={**about, "probability": recognition.probability})
@@ -103,7 +104,7 @@ class WhichDoor:
         share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
         probability = min(recognition.probability, share)
         if probability < LEAST:
-            return OffGrammar(audio_sha256=sound.sha256)
+            return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         sure = (
             recognition.outcome is Outcome.HEARD and found.strong and len(found.doors) == 1 and not beside
             and probability >= SURE and best == " ".join(words) and not any(sounding_alike(self.building, words))

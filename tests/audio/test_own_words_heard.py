@@ -1,0 +1,120 @@
+"""An organisation's own words, from words.toml to what they mean: added, said as they are spelled, heard.
+
+The recordings are of a synthesiser, which reads the letters in its own way (scripts/make_test_voice.py).
+"""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from bot.cli import app
+from bot.dialogue.listening import Listening, listening
+from bot.dialogue.turn import start_check, take_turn
+from bot.domain.check import Stage
+from bot.domain.door import Door
+from bot.hearing.attend import attend
+from bot.hearing.audio import load_sound
+from bot.hearing.said_check import synthesiser
+from bot.resources import load_checklist
+from bot.settings import read_settings
+from bot.wiring import Ears, load_understanding
+
+AUDIO = Path(__file__).parent
+CHECKLIST = load_checklist()
+NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
+ADDED = (
+    ("knackered", "broken", "closer.full"),
+    ("manky", "damaged", "leaf.here"),
+    ("shipshape", "all good", "hinges.fixings"),
+    ("tickety boo", "fine", "seals"),
+)
+OWN = sorted((AUDIO / "own").glob("*.ogg"))
+FAULTS = {"knackered": "broken", "it's knackered": "broken", "manky": "damaged"}
+GUESSED = ("knackered", "manky", "tickety")
+
+
+def of(path):
+    key, _, words = path.name.removesuffix(".ogg").partition("--")
+    return key, words.replace("-", " ")
+
+
+def run(*words):
+    done = CliRunner().invoke(app, list(words))
+    assert done.exit_code == 0, done.output
+    return " ".join(done.output.split())
+
+
+def moment(key):
+    others = tuple(each for each in CHECKLIST.question if each.key != key)
+    return Listening(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
+
+
+def hear(engine="auto"):
+    """What is heard of every recording, with the words as they stand."""
+    ear = Ears(read_settings(), engine)()
+    return {of(path)[1]: attend(ear, load_understanding(), load_sound(path), moment(of(path)[0])) for path in OWN}
+
+
+def answer(heard):
+    """The faults heard, none for a pass; None where nothing was heard, sure or not."""
+    best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
+    return [fault.name for fault in best.said[0].means.defects] if best else None
+
+
+@pytest.fixture
+def home(tmp_path, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def added(home):
+    for phrase, means, question in ADDED:
+        run("grammar", "words", "add", phrase, "--means", means, "--question", question)
+    return home
+
+
+@pytest.mark.parametrize("engine", ["auto", "pocketsphinx"])
+def test_before_they_are_added_no_engine_passes_anything_for_them(home, engine):
+    assert [words for words, heard in hear(engine).items() if heard.kind == "heard" and answer(heard) == []] == []
+
+
+@pytest.mark.parametrize("engine", ["auto", "pocketsphinx"])
+def test_once_added_each_is_heard_for_what_it_means(added, engine):
+    assert {words: answer(heard) for words, heard in hear(engine).items()} == {
+        of(path)[1]: [FAULTS[of(path)[1]]] if of(path)[1] in FAULTS else [] for path in OWN
+    }
+
+
+def test_with_the_listener_each_is_sure(added):
+    assert {words for words, heard in hear().items() if heard.kind != "heard"} == set()
+
+
+@pytest.mark.skipif(synthesiser() is None, reason="no synthesiser is installed")
+@pytest.mark.parametrize("word", GUESSED)
+def test_how_it_is_said_is_guessed_shown_spoken_and_heard(added, word):
+    shown = run("grammar", "say", word)
+    assert "guessed from its letters" in shown and "Not confirmed." in shown
+    assert shown.count(": right.") == 2, shown
+
+
+def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
+    door = Door.model_validate({"number": "12", "closer": "overhead", "hinges": 3})
+    check = start_check("c1", door, "Robin", CHECKLIST, NOON).check.model_copy(update={"open": "closer.full"})
+    sound = load_sound(AUDIO / "own" / "closer.full--knackered.ogg")
+
+    def turn():
+        return take_turn(check, attend(Ears(read_settings())(), load_understanding(), sound, listening(check)), NOON)
+
+    assert turn().say[-1].text == "Closer from fully open: broken. Right?" and turn().check.answers == {}
+    run("grammar", "say", "knackered", "--confirm")
+    assert "closer.full" in turn().check.answers
+
+
+@pytest.mark.parametrize("path", sorted((AUDIO / "nothing").glob("*.ogg")), ids=lambda path: path.stem)
+def test_talk_and_noise_become_none_of_them(added, path):
+    ear = Ears(read_settings())()
+    for _phrase, _means, key in ADDED:
+        assert attend(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"
