@@ -55,15 +55,16 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     load_understanding()
     with open_logbook(settings) as book:
         asked = load_ruled_checklist(checklist, settings, plan.defects)
-        talk = partial(make_pooled_talk, book, settings, asked, intervals=plan.intervals)
+        ticker = Ticker(book, plan)
+        talk = partial(make_pooled_talk, book, settings, asked, intervals=plan.intervals, reach=ticker.alarms.reach)
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
         people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
 
         def make(pool: Pool) -> Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
-            remind, spoken = Ticker(book, plan).tick, make_spoken(settings)
             return Service(
-                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, remind=remind, spoken=spoken
-            )
+                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, spoken=make_spoken(settings),
+                remind=ticker.tick, alarm=ticker.alarms.after_turn,
+            )  # fmt: skip
 
         asyncio.run(run(make, make_pool(settings)))

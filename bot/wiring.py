@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import contextlib
 import threading
+from collections.abc import Callable
+from datetime import datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
 from bot.channels.talk import Talk
+from bot.domain.alarms import Reach
+from bot.domain.check import Check
 from bot.domain.checklist import Checklist
 from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
 from bot.domain.judging.severity import Targets
@@ -149,12 +153,12 @@ def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING
 
 def make_pooled_talk(
     logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str,
-    intervals: Intervals | None = None,
+    intervals: Intervals | None = None, reach: Callable[[Check, datetime], Reach] | None = None,
 ) -> Talk:  # fmt: skip
-    """A talk whose recordings a pool hears."""
+    """A talk whose recordings a pool hears. reach: who is told of a danger."""
     return Talk(
         chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
-        intervals,
+        intervals, reach,
     )  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from bot.dialogue.amending import amend, amend_note, listening_to_change, stand_
 from bot.dialogue.listening import Listening, listening
 from bot.dialogue.photos import Photo, take_photo
 from bot.dialogue.turn import take_turn
+from bot.domain.alarms import Reach
 from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
@@ -65,13 +66,14 @@ class Talk:
         longest_note_s: float = 180.0,
         checklist: Checklist | None = None,
         intervals: Intervals | None = None,
+        reach: Callable[[Check, datetime], Reach] | None = None,
     ) -> None:
         """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does.
-        intervals: see DoorFinder."""
+        intervals: see DoorFinder. reach: who is told of a danger; None where nobody is."""
         self.chat, self.person = chat, person
         self._logbook, self._understanding, self._ear = logbook, understanding, ear
         self._recordings, self._longest_note_s = recordings, longest_note_s
-        self._checklist = checklist
+        self._checklist, self._reach = checklist, reach
         self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals)
 
     @property
@@ -118,7 +120,8 @@ class Talk:
 
     def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> Reply:
         """The turn on what was heard of a message at this check, kept."""
-        return Reply(self._logbook.keep(self.chat, incoming.id, take_turn(check, heard, now), now), heard)
+        turn = take_turn(check, heard, now, self._reach and self._reach(check, now))
+        return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
     async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> Reply:
         """As take(), with recordings heard by the pool: chats beside each other, the messages of this one in order.

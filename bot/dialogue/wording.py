@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.domain.alarms import Reach
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door, Sign
@@ -143,3 +144,17 @@ def result_words(judgement: Judgement) -> str:
     if judgement.result is Result.FIT:
         return "fit, as far as eyes and hands can tell"
     return ", ".join([judgement.result, *counted, *([f"{unseen} not checked"] if unseen else [])])
+
+
+def who_is_told(reach: Reach | None, danger: bool) -> str:
+    """After a signature with defects: who hears of them, and when; to say more would be a promise nobody keeps."""
+    if reach is None:
+        return "The defects are in the logbook. Tell the supervisor yourself."
+    if not reach.names:
+        return "The defects are in the logbook. Nobody is registered to be told: tell the supervisor yourself."
+    names = " and ".join(reach.names)
+    if not danger:
+        return f"The defects are in the logbook. {names} will be reminded of them."
+    if not reach.at_once:
+        return f"The defects are in the logbook. {names} will be told when the quiet hours end: ring before."
+    return f"The defects are in the logbook. A message is on its way to {names}."

@@ -11,6 +11,7 @@ from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
 from bot.domain.schedule.plan import Plan
 from bot.logbook.store import Logbook
+from bot.reminders.alarming import Alarms
 from bot.reminders.nudging import send_nudges
 from bot.reminders.reporting import send_summaries
 
@@ -23,14 +24,15 @@ class Ticker:
 
     def __init__(self, book: Logbook, plan: Plan) -> None:
         self._book, self._plan = book, plan
+        self.alarms = Alarms(book, plan)
         self._done: set[tuple[str, date]] = set()
 
     def tick(self, now: datetime) -> int:
         """Write what may go out now. Returns how many messages."""
         local = now.astimezone(ZoneInfo(self._book.zone))
+        written = self.alarms.tick(now)
         if self._plan.quiet(local.time()):
-            return 0
-        written = 0
+            return written
         if local.time() >= self._plan.nudge_at and ("nudges", local.date()) not in self._done:
             written += len(send_nudges(self._book, self._plan, now))
             self._note("nudges", local.date())

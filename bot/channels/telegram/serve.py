@@ -27,6 +27,7 @@ from bot.channels.telegram.poll import KINDS, Poller, TokenRefused
 from bot.channels.telegram.sender import Sender
 from bot.channels.telegram.upkeep import Kept, Upkeep
 from bot.channels.telegram.webhook import Server
+from bot.domain.check import Check
 from bot.hearing.pool import Pool
 from bot.logbook.chats import Chats
 from bot.logbook.inbox import Inbox
@@ -51,8 +52,9 @@ class Service:
 
     reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
     before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
-    looks at what the service does by itself. remind: writes what is due at a moment into the
-    outbox; asked once a minute. spoken: what reads questions aloud; None for nothing.
+    looks at what the service does by itself. remind: writes what is due at a moment into the outbox; asked once a
+    minute. alarm: writes what is dangerous at a check as it stands after a turn. spoken: what reads questions aloud;
+    None for nothing.
     """
 
     options: TelegramOptions
@@ -69,6 +71,7 @@ class Service:
     kept: Kept = field(default_factory=Kept)
     tick: float = 60.0
     remind: Callable[[datetime], int] | None = None
+    alarm: Callable[[Check, datetime], int] | None = None
     spoken: Spoken | None = None
 
     async def run(self, stop: asyncio.Event) -> None:
@@ -83,7 +86,7 @@ class Service:
             aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places)
+            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places, self.alarm)
             handling = Handling(
                 line.bot,
                 self.logbook,
