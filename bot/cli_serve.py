@@ -64,7 +64,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
             return Service(
                 options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, spoken=make_spoken(settings),
-                remind=ticker.tick, alarm=ticker.alarms.after_turn,
+                remind=ticker.tick, alarm=ticker.alarms.after_turn, may_come=ticker.may_come,
             )  # fmt: skip
 
         asyncio.run(run(make, make_pool(settings)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -10,7 +11,7 @@ from bot.domain.schedule.nudges import Nudge, plan_nudges
 from bot.domain.schedule.plan import Plan
 from bot.logbook.defects import read_defects
 from bot.logbook.due import doors_due
-from bot.logbook.reminded import chats_by_person, crew_of, said_so_far, say, was_said
+from bot.logbook.reminded import NUDGE, chats_by_person, crew_of, said_so_far, say, take_back, unsent, was_said
 from bot.logbook.store import Logbook
 from bot.reminders.calendar import is_free
 
@@ -18,14 +19,18 @@ TAPS = ("next door", "snooze")
 
 
 def nudges_of(
-    book: Logbook, plan: Plan, day: date, now: datetime, reached: frozenset[str] | None = None
-) -> list[Nudge]:
-    """What is to be said on a local day, given what was said so far; empty on a day off. Writes nothing."""
+    book: Logbook, plan: Plan, day: date, now: datetime, reached: frozenset[str] | None = None,
+    lost: Collection[str] = (),
+) -> list[Nudge]:  # fmt: skip
+    """What is to be said on a local day, given what was said so far; empty on a day off. Writes nothing.
+
+    lost: keys of messages that did not arrive.
+    """
     if is_free(plan, day):
         return []
     due = due_list(doors_due(book, plan.intervals, day, now), plan.intervals, day)
     defects = read_defects(book, plan.defects).open
-    planned = plan_nudges(due, defects, said_so_far(book), crew_of(book, reached), plan, day)
+    planned = plan_nudges(due, defects, said_so_far(book, lost), crew_of(book, reached), plan, day)
     return [nudge for nudge in planned if not was_said(book, nudge.key)]
 
 
@@ -35,5 +40,14 @@ def send_nudges(book: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
     if local.time() < plan.nudge_at or plan.quiet(local.time()):
         return []
     chats = chats_by_person(book)
-    planned = nudges_of(book, plan, local.date(), now, frozenset(chats))
-    return [nudge for nudge in planned if say(book, nudge, chats[nudge.to], now, TAPS)]
+    held = {} if is_free(plan, local.date()) else unsent(book, NUDGE, local.date())
+    lost = [letter.key for letters in held.values() for letter in letters]
+    with book.writing():
+        planned = nudges_of(book, plan, local.date(), now, frozenset(chats), lost)
+        written = [
+            nudge for nudge in planned if say(book, nudge, chats[nudge.to], now, TAPS, held.pop(chats[nudge.to], ()))
+        ]
+        # what is left of them is not so any more, or is said to somebody else today
+        for letter in (letter for letters in held.values() for letter in letters):
+            take_back(book, letter, now)
+    return written

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from post import deliver
 
 from bot.domain.defects import DeedKind
 from bot.domain.door import Use
@@ -54,9 +55,11 @@ def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
 def tick(book: Logbook, day: int, hour: float = 9, plan: Plan = PLAN) -> list[tuple[str, str]]:
     """Who is written to at that hour of the so-many-th day, and the first line."""
     midnight = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day)
-    return [
+    sent = [
         (nudge.to, nudge.text.split("\n")[0]) for nudge in send_nudges(book, plan, midnight + timedelta(hours=hour))
     ]
+    deliver(book)
+    return sent
 
 
 def days(book: Logbook, *which: int) -> dict[int, list[tuple[str, str]]]:

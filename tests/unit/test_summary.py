@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import small_visit as visit
 from PIL import Image
+from post import deliver
 
 from bot.domain.defects import DeedKind, Defect
 from bot.domain.door import Use
@@ -165,7 +166,9 @@ def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
 
 def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
     now = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day, hours=hour)
-    return [made.summary.text for made in send_summaries(book, Plan(), now)]
+    texts = [made.summary.text for made in send_summaries(book, Plan(), now)]
+    deliver(book)
+    return texts
 
 
 def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
