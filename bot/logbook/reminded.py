@@ -55,12 +55,17 @@ def was_said(book: Logbook, key: str) -> bool:
     return bool(book._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
 
 
-def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> date | None:
-    """The local day on which a message whose key begins so went out last. but: keys of those that never arrived."""
+def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> tuple[date | None, date | None]:
+    """The local day on which a message whose key begins so went out last, and that of the first since then which did
+    not arrive. but: keys of more that did not."""
     sql = """SELECT at, json_extract(body, '$.key') FROM entries WHERE kind = 'reminded'
         AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
-    lost = {*_taken_back(book), *but}
-    return next((LocalDays(book.zone).of(at) for at, key in book._rows(sql, prefix) if key not in lost), None)
+    local, lost, first = LocalDays(book.zone), {*_taken_back(book), *but}, None
+    for at, key in book._rows(sql, prefix):
+        if key not in lost:
+            return local.of(at), first
+        first = local.of(at)
+    return None, first
 
 
 def crew_of(book: Logbook, reached: frozenset[str] | None = None) -> Crew:

@@ -88,7 +88,6 @@ def _since(book: Logbook, every: Every, person: Person, day: date, held: Sequenc
     held: those that did not arrive."""
     if every is not Every.DAY:
         return None
-    last = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
-    first = min((each.written.astimezone(ZoneInfo(book.zone)).date() for each in held), default=None)
-    begin = last + timedelta(days=1) if last and last < day else first
+    last, lost = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
+    begin = last + timedelta(days=1) if last and last < day else lost
     return max(begin, day - timedelta(days=LONGEST_GAP)) if begin else None
