@@ -30,6 +30,7 @@ def serve(
 
 
 def _serve(given: dict[str, str], checklist: str) -> None:
+    from bot.channels.asking import Asking
     from bot.channels.reception import Reception
     from bot.channels.telegram.client import log_to_stderr
     from bot.channels.telegram.reception import Invited
@@ -56,7 +57,10 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     with open_logbook(settings) as book:
         asked = load_ruled_checklist(checklist, settings, plan.defects)
         ticker = Ticker(book, plan)
-        talk = partial(make_pooled_talk, book, settings, asked, intervals=plan.intervals, reach=ticker.alarms.reach)
+        talk = partial(
+            make_pooled_talk, book, settings, asked, intervals=plan.intervals, reach=ticker.alarms.reach,
+            answers=Asking(book, plan).say,
+        )  # fmt: skip
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
         people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
 

@@ -9,6 +9,8 @@ from datetime import datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
+from bot.channels.asking import Asking
+from bot.channels.finding import Answers
 from bot.channels.talk import Talk
 from bot.domain.alarms import Reach
 from bot.domain.check import Check
@@ -139,9 +141,10 @@ def make_talk(
     chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings, checklist: Checklist | None = None
 ) -> Talk:
     """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
+    plan = read_plan()
     return Talk(
         chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
-        checklist or load_ruled_checklist(), read_plan().intervals,
+        checklist or load_ruled_checklist(), plan.intervals, answers=Asking(logbook, plan).say,
     )  # fmt: skip
 
 
@@ -154,11 +157,12 @@ def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING
 def make_pooled_talk(
     logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str,
     intervals: Intervals | None = None, reach: Callable[[Check, datetime], Reach] | None = None,
+    answers: Answers | None = None,
 ) -> Talk:  # fmt: skip
-    """A talk whose recordings a pool hears. reach: who is told of a danger."""
+    """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see DoorFinder."""
     return Talk(
         chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
-        intervals, reach,
+        intervals, reach, answers,
     )  # fmt: skip
 
 

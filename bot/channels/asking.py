@@ -10,16 +10,21 @@ from zoneinfo import ZoneInfo
 from bot.channels.look import doors_called, look
 from bot.channels.told import Told, tell
 from bot.domain.asked import READS, Ask, Asked, on_floor
+from bot.domain.check import Prompt
 from bot.domain.defects import Deed, Defect, by_urgency
-from bot.domain.people import Person, Right
+from bot.domain.people import Person, Right, Role
 from bot.domain.schedule.due import Due, When, due_list
 from bot.domain.schedule.nudges import count
 from bot.domain.schedule.plan import Plan
 from bot.logbook.defects import Defects, read_defects
 from bot.logbook.due import doors_due
+from bot.logbook.errors import UnknownPersonError
+from bot.logbook.people import People
 from bot.logbook.reminded import crew_of, snooze, take_days_off
 from bot.logbook.store import Logbook
+from bot.reports.summary import Every, report
 
+NOT_YOURS = "Only supervisors and auditors may ask that."
 MOST_LINES = 12
 MOST_TAPS = 6
 
@@ -35,7 +40,9 @@ class Asking:
         """What to tell; None where this person may not ask that. Raises LogbookError in words for who asks."""
         today = now.astimezone(ZoneInfo(self.logbook.zone)).date()
         if asked.what in READS:
-            return self._read(person, asked, today, now) if person.may(Right.READ) else None
+            if person.may(Right.READ) or self._is_own(person, asked):
+                return self._read(person, asked, today, now)
+            return tell(NOT_YOURS) if person.may(Right.CHECK) else None
         if not person.may(Right.CHECK):
             return None
         if asked.what is Ask.OFF and asked.until is not None:
@@ -44,17 +51,42 @@ class Asking:
         begins = snooze(self.logbook, person.name, int(asked.number or 1), now)
         return tell(f"No reminders until {begins.isoformat()}. What is due then is said then.")
 
+    def say(self, name: str, asked: Asked, now: datetime) -> tuple[Prompt, ...]:
+        """The same for who asks by voice; somebody who was never made known has the logbook before them, and may read.
+
+        Raises StorageError.
+        """
+        try:
+            person = People(self.logbook).person(name)
+        except UnknownPersonError:
+            person = Person(name, Role.AUDITOR, now)
+        told = self.answer(person, asked, now)
+        return told.say if told else (Prompt(text=NOT_YOURS),)
+
     def _read(self, person: Person, asked: Asked, today: date, now: datetime) -> Told:
         match asked.what:
             case Ask.DUE:
-                return self._due(self._due_for(person, today, now))
+                return self._due(person, self._due_for(person, today, now))
             case Ask.LATE:
                 return self._late(person, today, now)
             case Ask.DOOR:
                 return self._door(person, asked.number, today)
             case Ask.DEFECT:
                 return self._defect(person, int(asked.number), today)
+            case Ask.SUMMARY:
+                made = report(self.logbook, self.plan, Every(asked.every or Every.DAY), today, person).summary
+                return tell(made.text, taps=made.taps)
         return self._wrong(person, asked, today)
+
+    def _is_own(self, person: Person, asked: Asked) -> bool:
+        """Whether whoever checks doors asks of their own work: what is due, or a defect given to them or found by
+        them."""
+        if not person.may(Right.CHECK):
+            return False
+        if asked.what is Ask.DEFECT:
+            defect = self._defects_for(person).all.get(int(asked.number))
+            return defect is not None and person.name in (defect.given_to, defect.found_by)
+        return asked.what is Ask.DUE
 
     def _due_for(self, person: Person, today: date, now: datetime) -> list[Due]:
         doors = [each for each in doors_due(self.logbook, self.plan.intervals, today, now) if person.knows(each.site)]
@@ -65,7 +97,7 @@ class Asking:
         mine = {id: each for id, each in found.all.items() if person.knows(each.door[0])}
         return Defects(mine, {door: why for door, why in found.out.items() if person.knows(door[0])})
 
-    def _due(self, due: list[Due]) -> Told:
+    def _due(self, person: Person, due: list[Due]) -> Told:
         now = [each for each in due if each.when is not When.THIS_WEEK]
         later = len(due) - len(now)
         if not now:
@@ -75,7 +107,9 @@ class Asking:
         lines += [_due_line(each) for each in now[:MOST_LINES]]
         rest = [each.door.number for each in now[MOST_LINES:]]
         lines += [f"And {', '.join(rest)}."] if rest else []
-        return tell("\n".join(lines), taps=tuple(f"show door {each.door.number}" for each in now[:3]))
+        # who may not read of a door may begin its check
+        show = "show door" if person.may(Right.READ) else "door"
+        return tell("\n".join(lines), taps=tuple(f"{show} {each.door.number}" for each in now[:3]))
 
     def _late(self, person: Person, today: date, now: datetime) -> Told:
         crew = crew_of(self.logbook)

@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import cast
 
-from bot.channels.finding import DoorFinder
+from bot.channels.finding import Answers, DoorFinder
 from bot.channels.keeping import keep_file
 from bot.channels.pictures import photos_beside
 from bot.channels.playback import cut, write_clip
@@ -23,7 +23,7 @@ from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
 from bot.domain.meaning import Command, Word
-from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
+from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor, Question
 from bot.domain.schedule.intervals import Intervals
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
@@ -67,14 +67,15 @@ class Talk:
         checklist: Checklist | None = None,
         intervals: Intervals | None = None,
         reach: Callable[[Check, datetime], Reach] | None = None,
+        answers: Answers | None = None,
     ) -> None:
         """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does.
-        intervals: see DoorFinder. reach: who is told of a danger; None where nobody is."""
+        intervals: see DoorFinder. reach: who is told of a danger; None where nobody is. answers: see DoorFinder."""
         self.chat, self.person = chat, person
         self._logbook, self._understanding, self._ear = logbook, understanding, ear
         self._recordings, self._longest_note_s = recordings, longest_note_s
         self._checklist, self._reach = checklist, reach
-        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals)
+        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals, answers)
 
     @property
     def check(self) -> Check | None:
@@ -168,7 +169,7 @@ class Talk:
             return self.take(incoming, now) if heard is None else self._found(incoming, cast(AnyNamed, heard), now)
         if heard is None:
             heard = self.hear(incoming, check)
-        if isinstance(heard, Named | NoSuchDoor | DoorCommand):
+        if isinstance(heard, Named | NoSuchDoor | DoorCommand | Question):
             # a check was handed over into this chat while a door's name was listened for
             heard = BadAudio(advice="Another door came in between.", audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)

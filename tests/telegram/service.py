@@ -10,6 +10,7 @@ from pathlib import Path
 
 from standin import TOKEN, StandIn
 
+from bot.channels.asking import Asking
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.pace import Limits
 from bot.channels.telegram.serve import Service
@@ -51,11 +52,12 @@ def prepare(home: Path, chats: int, doors_each: int = 1) -> None:
 def make_service(
     home: Path, book: Logbook, base_url: str, base_file_url: str, pool, webhook=None, plan=None, **more
 ) -> Service:
-    """plan: with it, dangers are told."""
+    """plan: with it, dangers are told, and what is asked by voice is answered."""
     options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
     alarms = plan and Alarms(book, plan)
-    talk = partial(make_pooled_talk, book, settings, load_checklist(), reach=alarms and alarms.reach)
+    talk = partial(make_pooled_talk, book, settings, load_checklist(), reach=alarms and alarms.reach,
+                   answers=plan and Asking(book, plan).say, intervals=plan and plan.intervals)  # fmt: skip
     given = {
         "alarm": alarms and alarms.after_turn,
         "limits": QUICK,

@@ -8,14 +8,20 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from phrase_table import TABLE
+from visits import BOOK
 
 from bot.channels.reception import Reception
 from bot.channels.told import Told
 from bot.domain.asked import Ask, Asked, read_asked
 from bot.domain.defects import DeedKind
-from bot.domain.door import Use
+from bot.domain.door import Door, Use
+from bot.domain.named import Question
 from bot.domain.people import Person
 from bot.domain.schedule.plan import Plan
+from bot.hearing.building.naming import Building
+from bot.hearing.building.which import ALONE, WhichDoor
+from bot.hearing.jsgf import Words
 from bot.logbook.defects import act, put_out, read_defects
 from bot.logbook.people import People
 from bot.logbook.reminded import crew_of
@@ -32,6 +38,8 @@ LATER = visit.at(9 * 1440)
         ("who is late", Asked(Ask.LATE)),
         ("Show door 2.14", Asked(Ask.DOOR, "2.14")),
         ("what is wrong", Asked(Ask.WRONG)),
+        ("Summary", Asked(Ask.SUMMARY, every="daily")),
+        ("show me the weekly summary", Asked(Ask.SUMMARY, every="weekly")),
         ("what is wrong on floor two", Asked(Ask.WRONG, floor="floor two")),
         ("what's wrong on the second floor?", Asked(Ask.WRONG, floor="second floor")),
         ("defect 17", Asked(Ask.DEFECT, "17")),
@@ -111,7 +119,8 @@ def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> Non
 
 
 def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> None:
-    assert ask(book, "what is due", "Ines") is None
+    for words in ("who is late", "show door 14", "what is wrong", "summary", "defect 999"):
+        assert text(book, words, "Ines") == "Only supervisors and auditors may ask that."
     assert text(book, "snooze 2 days", "Ines") == "No reminders until 2026-03-13. What is due then is said then."
     text(book, "off until 2026-03-20", "Ines")
     crew = crew_of(book)
@@ -122,3 +131,77 @@ def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> No
 def test_an_auditor_may_read_and_what_is_no_question_goes_to_the_talk(book: Logbook) -> None:
     assert "4 overdue" in text(book, "what is due", "Olu")
     assert ask(book, "14") is None and ask(book, "no defects") is None
+
+
+def test_a_caretaker_hears_of_their_own_work_what_is_due_and_their_defects(book: Logbook) -> None:
+    told = ask(book, "what is due", "Ines")
+    assert told is not None and told.say[0].taps[0].startswith("door ")
+    [defect] = read_defects(book, Plan().defects).open
+    assert "seals painted over" in text(book, f"defect {defect.id}", "Ines")
+
+
+def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
+    told = ask(book, "summary")
+    assert told is not None and told.say[0].text.startswith("Wednesday 11 March") and "what is due" in told.say[0].taps
+    assert text(book, "monthly summary").startswith("March 2026, up to 11 March")
+
+
+# ---- The same words, spoken ------------------------------------------------------------------------------------------
+
+
+PHRASES = {
+    rule: [phrase for phrase, _ in BOOK.phrases(f"asked.{rule}").items()]
+    for rule in ("due", "late", "summary", "wrong", "show")
+}
+
+
+def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None:
+    which = WhichDoor(Building((Door(number="14", floor="second floor", place="stair B"),), BOOK))
+    said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
+    said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
+    assert len(said) > 30
+    for phrase in said:
+        heard = which.read(phrase)
+        assert isinstance(heard, Question) and heard.asked == read_asked(phrase), phrase
+    for phrase in PHRASES["show"]:
+        heard = which.read(f"{phrase} fourteen")
+        assert isinstance(heard, Question) and heard.asked == Asked(Ask.DOOR, "14") and heard.sure
+        if phrase.endswith(("door", "number")):
+            assert read_asked(f"{phrase} 14") == Asked(Ask.DOOR, "14"), phrase
+    shown = which.read("show stair b")
+    assert isinstance(shown, Question) and shown.asked.number == "14"
+
+
+def test_a_slip_of_the_finger_in_a_question_is_no_answer_and_no_door() -> None:
+    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    assert which.read("waht is due").kind == "off_grammar"
+    assert which.read("show door 15").kind == "question"
+
+
+def test_every_way_to_ask_is_listened_for_and_nothing_beside_it() -> None:
+    whole = Building((Door(number="14", floor="2"),), BOOK).automaton(lambda word: True, ALONE)
+    for phrase in (*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("show door fourteen", "what is wrong on floor two", "show me the second floor"):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("what is", "show", "show door", "show door fifteen", "what is wrong on floor three", "late"):
+        assert not whole.accepts(phrase.split()), phrase
+
+
+def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_written_word() -> None:
+    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    written = {
+        label.text.lower()
+        for rule in PHRASES
+        for arcs in BOOK.network(f"asked.{rule}").arcs
+        for label, _ in arcs
+        if isinstance(label, Words)
+    }
+    spoken = set()
+    for meaning, phrases in TABLE["asked"].items():
+        for phrase in phrases:
+            heard = which.read(phrase)
+            assert isinstance(heard, Question)
+            assert " ".join(filter(None, (heard.asked.what, heard.asked.every, heard.asked.number))) == meaning, phrase
+            spoken |= set(phrase.split())
+    assert written - spoken == set()

@@ -29,7 +29,7 @@ from bot.logbook.outbox import Outbox
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 from bot.reminders.reporting import kinds_of, send_summaries
-from bot.reports.picture import DARK, LIGHT, SIZE_PX, draw
+from bot.reports.picture import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
 from bot.reports.summary import Every, report
 
 TUESDAY = date(2026, 3, 3)
@@ -113,7 +113,7 @@ def test_a_silent_day_is_one_line() -> None:
 @pytest.mark.parametrize("dark", [False, True])
 def test_the_picture_fits_a_telephone_light_and_dark(dark: bool) -> None:
     with Image.open(io.BytesIO(draw(figures_of(BUSY), dark))) as picture:
-        assert (picture.size, picture.format) == ((SIZE_PX, SIZE_PX), "PNG")
+        assert (picture.size, picture.format) == ((WIDTH_PX, HEIGHT_PX), "PNG")
         corner = picture.convert("RGB").getpixel((3, 3))
     assert corner == ((21, 24, 28) if dark else (255, 255, 255))
 
@@ -139,7 +139,7 @@ def test_late_is_told_by_hatching_too() -> None:
     """Drawn in grey the overdue bar still differs from one of the same length that is not."""
     late = {**figures_of(BUSY), "doors": {"overdue": 400, "due today": 0, "in time": 0}}
     with Image.open(io.BytesIO(draw(late))) as picture:
-        grey = np.asarray(picture.convert("L"))[150:180, 100:900]
+        grey = np.asarray(picture.convert("L"))[175:220, 100:900]
     assert grey.std() > 20
 
 
@@ -220,3 +220,8 @@ def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
     People(book).change_role("Mona", Role.SUPERVISOR, ("Elm House",), "Mona", visit.at(0))
     check(book, 0, visit.PAINTED)
     assert sent(book, 0) == ["Monday 2 March: nothing due, nothing done, nothing wrong."]
+
+
+def test_a_month_stands_below_its_first_day() -> None:
+    assert days_and_months(["27 Feb", "28 Feb", "1 Mar", "2 Mar"]) == ["27\nFeb", "28\n ", "1\nMar", "2\n "]
+    assert days_and_months(["Feb", "Mar"]) == ["Feb", "Mar"]
