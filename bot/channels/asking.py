@@ -47,9 +47,9 @@ class Asking:
             return None
         if asked.what is Ask.OFF and asked.until is not None:
             take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
-            return tell(f"Noted. Others are reminded of your doors until {asked.until.isoformat()}.")
+            return tell(f"Noted. Others are reminded of your doors until {_spoken(asked.until)}.")
         begins = snooze(self.logbook, person.name, int(asked.number or 1), now)
-        return tell(f"No reminders until {begins.isoformat()}. What is due then is said then.")
+        return tell(f"No reminders until {_spoken(begins)}. What is due then is said then.")
 
     def say(self, name: str, asked: Asked, now: datetime) -> tuple[Prompt, ...]:
         """The same for who asks by voice; somebody who was never made known has the logbook before them, and may read.
@@ -137,8 +137,9 @@ class Asking:
         ids = [(door.site, door.building, door.number) for door in doors]
         lines = [f"OUT OF ACTION: {found.out[id]}" for id in ids if id in found.out]
         standing = [each for id in ids for each in found.at(id)]
-        lines += [look(self.logbook, doors), *(_defect_line(each, today) for each in by_urgency(standing))]
-        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in by_urgency(standing)[:MOST_TAPS]))
+        standing = by_urgency(standing)
+        lines += [look(self.logbook, doors, defects=False), *(_defect_line(each, today) for each in standing)]
+        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in standing[:MOST_TAPS]))
 
     def _wrong(self, person: Person, asked: Asked, today: date) -> Told:
         found = self._defects_for(person)
@@ -162,16 +163,17 @@ class Asking:
             return tell(f"There is no defect {id} on your sites.")
         lines = [
             f"{_defect_line(defect, today)}",
-            f"First seen {defect.first.isoformat()} by {defect.found_by}, last {defect.last.isoformat()}",
-            f"Seen {defect.times}×, reopened {defect.reopened}×",
+            f"First seen {_spoken(defect.first)} by {defect.found_by}",
+            f"Seen {defect.times}×, last {_spoken(defect.last)}",
+            *([f"Opened again {defect.reopened}×"] if defect.reopened else []),
             f"{defect.finding.why} {defect.finding.do_now} ({defect.finding.source})",
         ]
         return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=(f"show door {defect.door[2]}",))
 
 
 def _deed_line(deed: Deed) -> str:
-    to, by = f" to {deed.to}" if deed.to else "", f", by {deed.by.isoformat()}" if deed.by else ""
-    return f"{deed.day.isoformat()} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
+    to, by = f" to {deed.to}" if deed.to else "", f", by {_spoken(deed.by)}" if deed.by else ""
+    return f"{_spoken(deed.day)} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
 
 
 def _due_line(due: Due) -> str:
@@ -181,7 +183,11 @@ def _due_line(due: Due) -> str:
 
 def _defect_line(defect: Defect, today: date) -> str:
     late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
-    stands = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
-    stands = stands if defect.ended is None else f"{defect.state}, {defect.ended.isoformat()}, {defect.ended_by}"
-    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.severity}: {defect.finding.what}"
-    return f"{about}; {stands}; {defect.given_to or 'nobody'} has it"
+    by = f"by {_spoken(defect.due)}{late}" if defect.due else "at the next check"
+    stands = by if defect.ended is None else f"{defect.state} {_spoken(defect.ended)} by {defect.ended_by}"
+    about = f"Defect {defect.id}, door {defect.door[2]}: {defect.what}. {str(defect.severity).capitalize()}, {stands}"
+    return f"{about}; {defect.given_to or 'nobody'} has it."
+
+
+def _spoken(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

@@ -56,8 +56,8 @@ def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
     """Door, what is wrong, what to do, who found it. found_at: local time of day."""
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""
-    found, do_now = defect.finding, for_supervisors(defect.finding.do_now)
-    lines = [f"⚠️ ACT NOW: door {door.number}{where}{site}", f"{found.component.capitalize()}: {found.what}."]
+    do_now = for_supervisors(defect.finding.do_now)
+    lines = [f"⚠️ ACT NOW: door {door.number}{where}{site}", f"{defect.what[:1].upper()}{defect.what[1:]}."]
     lines += [do_now] if do_now else []
     return "\n".join((*lines, f"Found by {defect.found_by}, {found_at}. The door is out of action until it is fit."))
 

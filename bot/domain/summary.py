@@ -81,7 +81,7 @@ def summary_of(span: Span) -> Summary:
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
     lines = [
-        f"⚠️ Act now: door {each.door[2]}, {each.finding.what}" + ("" if each.given_to else ", nobody has it")
+        f"⚠️ Act now: door {each.door[2]}, {each.what}" + ("" if each.given_to else ", nobody has it")
         for each in grave[:MOST_ACT_NOW]
     ]
     if len(grave) > MOST_ACT_NOW:
@@ -112,7 +112,7 @@ def _done(span: Span) -> list[str]:
         names += [f"{rest} more"] if rest > 0 else []
         lines.append(f"Done: {count(sum(by.values()), 'check')} ({', '.join(names)})")
     if missed:
-        lines.append(f"No access: {missed}×")
+        lines.append(f"Tried, most not seen: {missed}×")
     return lines
 
 

@@ -5,16 +5,18 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from bot.domain.alarms import Reach
 from bot.domain.entries import Entry, EntryKind
 from bot.domain.people import Role
 from bot.domain.schedule.due import DoorId
 from bot.logbook.chats import Chats
+from bot.logbook.due import LocalDays, midnight_after
 from bot.logbook.outbox import Outbox
 from bot.logbook.reminded import chats_by_person, was_said
 from bot.logbook.store import Logbook
+from bot.logbook.turns import stamp
 
 ALARM, TAKEN_BACK = "alarm", "alarm taken back"
 
@@ -89,6 +91,18 @@ def alarms_at(book: Logbook, door: DoorId) -> list[Alarm]:
         for body in bodies
         if body.get("at") == list(door)
     ]
+
+
+def alarmed_on(book: Logbook, day: date) -> set[tuple[DoorId, str]]:
+    """Doors and rules of which an alarm went out on a local day."""
+    rows = book._rows(
+        """SELECT at, body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= 'alarm/'
+        AND json_extract(body, '$.key') < 'alarm0' AND at >= ?""",
+        stamp(midnight_after(day - timedelta(days=1), book.zone)),
+    )
+    local = LocalDays(book.zone)
+    bodies = [json.loads(text) for at, text in rows if local.of(at) == day]
+    return {((site, building, number), body["rule"]) for body in bodies for site, building, number in [body["at"]]}
 
 
 def put_alarm(book: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime) -> bool:

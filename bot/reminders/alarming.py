@@ -75,7 +75,7 @@ class Alarms:
         told = 0
         for name, chat in supervisors_of(self.book, id[0], defect.found_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
-            told += put_alarm(self.book, Alarm(key, name, id, rule, turn, check, defect.finding.what), chat, body, now)
+            told += put_alarm(self.book, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now)
         return told
 
     def _take_back(self, check: Check, before: list[Alarm], now: datetime) -> int:

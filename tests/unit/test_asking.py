@@ -107,7 +107,7 @@ def test_a_door_and_its_defect_are_shown(book: Logbook) -> None:
     assert told is not None
     assert "seals painted over" in told.say[0].text and told.say[0].taps[0].startswith("defect ")
     shown = text(book, told.say[0].taps[0])
-    assert "First seen 2026-03-02 by Ines" in shown and "(common practice, no source)" in shown
+    assert "First seen 2 March 2026 by Ines" in shown and "(common practice, no source)" in shown
     put_out(book, visit.door("15"), "leaf off", "Mona", LATER)
     assert text(book, "show door 15").startswith("OUT OF ACTION: leaf off")
     assert text(book, "show door 99") == "There is no door 99 on your sites."
@@ -121,7 +121,7 @@ def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> Non
 def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> None:
     for words in ("who is late", "show door 14", "what is wrong", "summary", "defect 999"):
         assert text(book, words, "Ines") == "Only supervisors and auditors may ask that."
-    assert text(book, "snooze 2 days", "Ines") == "No reminders until 2026-03-13. What is due then is said then."
+    assert text(book, "snooze 2 days", "Ines") == "No reminders until 13 March 2026. What is due then is said then."
     text(book, "off until 2026-03-20", "Ines")
     crew = crew_of(book)
     assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(crew.people[0], date(2026, 3, 20))

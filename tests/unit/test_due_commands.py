@@ -51,7 +51,7 @@ def test_what_is_due_is_told_with_its_reason(run, home):
     assert rows[0]["why"] == "in constant use" and rows[0]["source"] == "common practice, no source"
     assert "never checked" in run("due", "--on", "2026-03-09")
     assert "Entered: no access to door 15, nobody in" in run("doors", "refused", "15", "--why", "nobody in")
-    assert "no access 1×" in run("due")
+    assert "tried in vain 1×" in run("due")
     assert "is no day. Write it as 2026-03-02" in run("due", "--on", "Monday", fails=True)
 
 

@@ -73,7 +73,7 @@ def test_a_busy_day_says_what_cannot_wait_first() -> None:
         "Overdue: 2 doors, 30 by 9 days",
         "Due today, not done: 1 door",
         "Done: 11 checks (Ines 7, Sam 4)",
-        "No access: 1×",
+        "Tried, most not seen: 1×",
         "Defects: 2 new, 0 made good, 3 open, 1 late",
         "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",
         "Who has them: nobody 2, Sam 1 (1 late)",
@@ -199,7 +199,7 @@ def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
     check(book, 1)
     check(book, 5, CannotCheck(reason="no access"))
     [text] = sent(book, 7)
-    assert text.split("\n")[:3] == ["3 March to Monday 9 March", "Done: 1 check (Ines 1)", "No access: 1×"]
+    assert text.split("\n")[:3] == ["3 March to Monday 9 March", "Done: 1 check (Ines 1)", "Tried, most not seen: 1×"]
 
 
 def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:

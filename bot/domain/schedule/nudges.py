@@ -155,7 +155,7 @@ def nudge_text(points: Iterable[Point], today: date) -> str:
 
 def _door_line(due: Due) -> str:
     late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
-    tried = f", no access {due.door.tries}×" if due.door.tries else ""
+    tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
     return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + tried
 
 
@@ -170,7 +170,7 @@ def _defect_line(defect: Defect, today: date) -> str:
         else "at the next check"
     )
     who = "" if defect.given_to else ", nobody has it"
-    return f"{sign} {defect.door[2]}: {defect.finding.what}, {when}{who}."
+    return f"{sign} {defect.door[2]}: {defect.what}, {when}{who}."
 
 
 def count(number: int, what: str) -> str:
