@@ -8,8 +8,9 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from bot.channels.look import doors_called, look
+from bot.channels.settling import Settling
 from bot.channels.told import Told, tell
-from bot.domain.asked import READS, Ask, Asked, on_floor
+from bot.domain.asked import DOES, READS, Ask, Asked, on_floor
 from bot.domain.check import Prompt
 from bot.domain.defects import Deed, Defect, by_urgency
 from bot.domain.people import Person, Right, Role
@@ -27,6 +28,7 @@ from bot.reports.summary import Every, report
 NOT_YOURS = "Only supervisors and auditors may ask that."
 MOST_LINES = 12
 MOST_TAPS = 6
+MOST_NAMED = 4
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,9 @@ class Asking:
             return tell(NOT_YOURS) if person.may(Right.CHECK) else None
         if not person.may(Right.CHECK):
             return None
+        if asked.what in DOES:
+            settling = Settling(self.logbook, self._defects_for(person))
+            return settling.give(person, asked, now) if asked.what is Ask.GIVE else settling.mended(person, asked, now)
         if asked.what is Ask.OFF and asked.until is not None:
             take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
             return tell(f"Noted. Others are reminded of your doors until {_spoken(asked.until)}.")
@@ -73,10 +78,17 @@ class Asking:
                 return self._door(person, asked.number, today)
             case Ask.DEFECT:
                 return self._defect(person, int(asked.number), today)
+            case Ask.PERSON:
+                late = [each.door.number for each, name in self._overdue(person, today, now) if _same(name, asked.name)]
+                return Settling(self.logbook, self._defects_for(person)).person(asked.name, late, today)
             case Ask.SUMMARY:
                 made = report(self.logbook, self.plan, Every(asked.every or Every.DAY), today, person).summary
                 return tell(made.text, taps=made.taps)
         return self._wrong(person, asked, today)
+
+    def _defect_taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
+        show = (f"show door {defect.door[2]}",) if person.may(Right.READ) else ()
+        return (*show, *Settling(self.logbook, self._defects_for(person)).taps(person, defect))
 
     def _is_own(self, person: Person, asked: Asked) -> bool:
         """Whether whoever checks doors asks of their own work: what is due, or a defect given to them or found by
@@ -111,13 +123,14 @@ class Asking:
         show = "show door" if person.may(Right.READ) else "door"
         return tell("\n".join(lines), taps=tuple(f"{show} {each.door.number}" for each in now[:3]))
 
-    def _late(self, person: Person, today: date, now: datetime) -> Told:
+    def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
+        """Each overdue door, with who minds it."""
         crew = crew_of(self.logbook)
-        doors: Counter[str] = Counter()
-        for each in self._due_for(person, today, now):
-            if each.when is When.OVERDUE:
-                minder = crew.minder(each.door, today)
-                doors[minder.name if minder else "nobody"] += 1
+        late = [each for each in self._due_for(person, today, now) if each.when is When.OVERDUE]
+        return [(each, minder.name if (minder := crew.minder(each.door, today)) else "nobody") for each in late]
+
+    def _late(self, person: Person, today: date, now: datetime) -> Told:
+        doors = Counter(name for _, name in self._overdue(person, today, now))
         defects = Counter(each.given_to or "nobody" for each in self._defects_for(person).open if each.late(today))
         names = sorted({*doors, *defects}, key=lambda name: (-doors[name] - defects[name], name))
         lines = [
@@ -127,7 +140,9 @@ class Asking:
             )))
             for name in names
         ]  # fmt: skip
-        return tell("\n".join(lines), taps=("what is due", "what is wrong")) if lines else tell("Nobody is late.")
+        taps = tuple(f"show person {name}" for name in names if name != "nobody")[:MOST_NAMED]
+        more = ("what is due", "what is wrong")
+        return tell("\n".join(lines), taps=(*taps, *more)) if lines else tell("Nobody is late.")
 
     def _door(self, person: Person, number: str, today: date) -> Told:
         doors = doors_called(self.logbook, person, number)
@@ -168,7 +183,11 @@ class Asking:
             *([f"Opened again {defect.reopened}×"] if defect.reopened else []),
             f"{defect.finding.why} {defect.finding.do_now} ({defect.finding.source})",
         ]
-        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=(f"show door {defect.door[2]}",))
+        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=self._defect_taps(person, defect))
+
+
+def _same(name: str, asked: str) -> bool:
+    return name.casefold() == asked
 
 
 def _deed_line(deed: Deed) -> str:

@@ -20,23 +20,30 @@ class Ask(StrEnum):
     WRONG = "what is wrong"
     SUMMARY = "summary"
     DEFECT = "defect"
+    PERSON = "show person"
+    GIVE = "give defect"
+    MENDED = "made good"
     SNOOZE = "snooze"
     OFF = "off until"
 
 
-READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT)
+READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
+DOES = (Ask.GIVE, Ask.MENDED)
+"""These change something: an old button of theirs counts no more."""
 
 
 @dataclass(frozen=True)
 class Asked:
     """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one. every: of a
-    summary, "daily", "weekly" or "monthly"."""
+    summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice."""
 
     what: Ask
     number: str = ""
     floor: str = ""
     until: date | None = None
     every: str = ""
+    name: str = ""
+    sure: bool = False
 
 
 _FLOOR = r"(?:on |in )?(?:the )?(?P<floor>(?:floor|level) [\w-]+|[\w-]+ floor|basement|[\w ]*ground floor)"
@@ -49,6 +56,9 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
     (Ask.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
     (Ask.SUMMARY, r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary"),
     (Ask.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
+    (Ask.PERSON, r"show person (?P<name>.{1,60})"),
+    (Ask.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
+    (Ask.MENDED, r"defect (?P<number>\d{1,9}) (?:is |was )?made good(?P<sure> yes)?"),
     (Ask.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
     (Ask.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
 )
@@ -66,7 +76,8 @@ def read_asked(text: str) -> Asked | None:
             except ValueError:
                 return None
             every = parts.get("every", "daily") if what is Ask.SUMMARY else ""
-            return Asked(what, parts.get("number", ""), parts.get("floor", ""), until, every)
+            named = parts.get("number", ""), parts.get("floor", ""), until, every, parts.get("name", "")
+            return Asked(what, *named, "sure" in parts)
     return None
 
 

@@ -146,6 +146,40 @@ def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
     assert text(book, "monthly summary").startswith("March 2026, up to 11 March")
 
 
+def test_a_supervisor_gives_a_defect_to_somebody_who_is_told(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    told = ask(book, f"defect {defect.id}")
+    assert told is not None
+    assert told.say[0].taps == ("show door 14", f"give defect {defect.id} to Ines", f"give defect {defect.id} to Mona",
+                                f"defect {defect.id} made good")  # fmt: skip
+    assert text(book, told.say[0].taps[1]).startswith(f"Ines has defect {defect.id} now")
+    assert read_defects(book, Plan().defects).all[defect.id].given_to == "Ines"
+    assert text(book, f"give defect {defect.id} to Olu") == "Nobody called “olu” checks doors on that site."
+    assert (
+        text(book, f"give defect {defect.id} to Mona", "Ines")
+        == "Only its supervisors, or whoever has it, may do that."
+    )
+
+
+def test_made_good_is_asked_about_and_then_entered_by_who_has_it(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    assert text(book, f"defect {defect.id} made good", "Ines").startswith("Only its supervisors")
+    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines")
+    told = ask(book, f"defect {defect.id} made good", "Ines")
+    assert told is not None and read_defects(book, Plan().defects).open
+    assert "is said to be made good" in text(book, told.say[0].taps[0], "Ines")
+    assert not read_defects(book, Plan().defects).open
+    assert text(book, f"defect {defect.id} made good yes") == f"Defect {defect.id} is made good already."
+
+
+def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
+    told = ask(book, "who is late")
+    assert told is not None and told.say[0].taps[0] == "show person Ines"
+    shown = text(book, "show person Ines")
+    assert shown.startswith("Ines: caretaker.\n4 doors overdue: ") and "14" in shown
+    assert text(book, "show person Olu") == "Olu: auditor.\nNothing is waiting for them."
+
+
 # ---- The same words, spoken ------------------------------------------------------------------------------------------
 
 
