@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import os
 import secrets
-from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -30,7 +29,6 @@ def serve(
 
 
 def _serve(given: dict[str, str], checklist: str) -> None:
-    from bot.channels.asking import Asking
     from bot.channels.reception import Reception
     from bot.channels.telegram.client import log_to_stderr
     from bot.channels.telegram.reception import Invited
@@ -46,7 +44,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
         load_ruled_checklist,
         load_understanding,
         make_pool,
-        make_pooled_talk,
+        make_served_talk,
         make_spoken,
         open_logbook,
     )
@@ -57,10 +55,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     with open_logbook(settings) as book:
         asked = load_ruled_checklist(checklist, settings, plan.defects)
         ticker = Ticker(book, plan)
-        talk = partial(
-            make_pooled_talk, book, settings, asked, intervals=plan.intervals, reach=ticker.alarms.reach,
-            answers=Asking(book, plan).say,
-        )  # fmt: skip
+        talk = make_served_talk(book, settings, asked, plan, ticker.alarms)
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
         people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
 

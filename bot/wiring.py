@@ -18,6 +18,7 @@ from bot.domain.checklist import Checklist
 from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
 from bot.domain.judging.severity import Targets
 from bot.domain.schedule.intervals import Intervals
+from bot.domain.schedule.plan import Plan
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
@@ -28,6 +29,7 @@ from bot.hearing.phones import Phones, Pronunciations
 from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
+from bot.reminders.alarming import Alarms
 from bot.resources import british, grammar_folder, load_checklist, pronunciations
 from bot.schedule_settings import read_plan
 from bot.settings import Settings, read_settings
@@ -164,6 +166,16 @@ def make_pooled_talk(
         chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
         intervals, reach, answers,
     )  # fmt: skip
+
+
+def make_served_talk(
+    logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alarms: Alarms
+) -> Callable[[str, str], Talk]:
+    """What makes the talk of a chat and its person where reminders and alarms go out and questions are answered."""
+    answers = Asking(logbook, plan).say
+    return partial(
+        make_pooled_talk, logbook, settings, checklist, intervals=plan.intervals, reach=alarms.reach, answers=answers
+    )
 
 
 def make_spoken(settings: Settings) -> Spoken | None:

@@ -108,7 +108,7 @@ def test_the_summary_of_a_day_is_printed_and_drawn(run, home):
     assert said.startswith("Monday 2 March\n") and "Done: 1 check (Ines 1)" in said
     assert (home / "day.png").read_bytes()[:4] == b"\x89PNG"
     assert "The week up to Sunday 8 March" in run("summary", "--on", "2026-03-08", "--every", "weekly")
-    assert "March 2026, up to the 31." in run("summary", "--on", "2026-03-31", "--every", "monthly")
+    assert "March 2026, up to 31 March" in run("summary", "--on", "2026-03-31", "--every", "monthly")
     assert "write one of daily, weekly, monthly" in run("summary", "--every", "hourly", fails=True)
 
 
