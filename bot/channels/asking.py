@@ -116,7 +116,8 @@ class Asking:
             return tell(f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due.")
         late = sum(each.when is When.OVERDUE for each in now)
         lines = [f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order of the walk:"]
-        lines += [_due_line(each) for each in now[:MOST_LINES]]
+        out = self._defects_for(person).out
+        lines += [_due_line(each, each.door.id in out) for each in now[:MOST_LINES]]
         rest = [each.door.number for each in now[MOST_LINES:]]
         lines += [f"And {', '.join(rest)}."] if rest else []
         # who may not read of a door may begin its check
@@ -195,16 +196,17 @@ def _deed_line(deed: Deed) -> str:
     return f"{_spoken(deed.day)} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
 
 
-def _due_line(due: Due) -> str:
+def _due_line(due: Due, out: bool) -> str:
     late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
-    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late
+    ended = ", OUT OF ACTION" if out else ""
+    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + ended
 
 
 def _defect_line(defect: Defect, today: date) -> str:
     late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
     by = f"by {_spoken(defect.due)}{late}" if defect.due else "at the next check"
     stands = by if defect.ended is None else f"{defect.state} {_spoken(defect.ended)} by {defect.ended_by}"
-    about = f"Defect {defect.id}, door {defect.door[2]}: {defect.what}. {str(defect.severity).capitalize()}, {stands}"
+    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.what}. {str(defect.severity).capitalize()}, {stands}"
     return f"{about}; {defect.given_to or 'nobody'} has it."
 
 

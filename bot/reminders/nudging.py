@@ -32,8 +32,9 @@ def nudges_of(
         return []
     due = due_list(doors_due(book, plan.intervals, day, now), plan.intervals, day)
     told = alarmed_on(book, day)
-    defects = [each for each in read_defects(book, plan.defects).open if (each.door, each.finding.rule) not in told]
-    planned = plan_nudges(due, defects, said_so_far(book, lost), crew_of(book, reached), plan, day)
+    found = read_defects(book, plan.defects)
+    defects = [each for each in found.open if (each.door, each.finding.rule) not in told]
+    planned = plan_nudges(due, defects, said_so_far(book, lost), crew_of(book, reached), plan, day, found.out)
     return [nudge for nudge in planned if not was_said(book, nudge.key)]
 
 
