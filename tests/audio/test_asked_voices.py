@@ -11,7 +11,7 @@ from bot.hearing.audio import load_sound
 from bot.hearing.book import GrammarBook
 from bot.hearing.building.naming import Building
 from bot.hearing.building.which import WhichDoor
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

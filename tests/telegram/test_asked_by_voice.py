@@ -11,7 +11,7 @@ from service import until
 from standin import StandIn
 
 from bot.domain.schedule.plan import Plan
-from bot.hearing.ear import choose_engines
+from bot.hearing.engines import choose_engines
 from bot.hearing.pool import Hearing
 from bot.wiring import load_understanding
 
