@@ -11,7 +11,7 @@ from bot.dialogue.seeking import Seeking, Sought, ask_which, door_after, seek
 from bot.dialogue.turn import start_check
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import shortened
-from bot.domain.asked import Ask, Asked
+from bot.domain.asked import Ask, Asked, read_asked
 from bot.domain.check import Prompt, PromptKind
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
@@ -85,7 +85,10 @@ class DoorFinder:
         return self._logbook.seek(self.chat, None, sought, now)
 
     def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyNamed:
-        """Which door a message means. sound: its recording."""
+        """Which door a message means, or what it asks. sound: its recording."""
+        asked = read_asked(text or "") if sound is None and self._answers is not None else None
+        if asked is not None:
+            return Question(by=by, words=(text or "").strip(), asked=asked)
         offered = self._standing().offered
         return (
             self.which.read(text or "", offered, by) if sound is None else self.which.hear(self._ear(), sound, offered)

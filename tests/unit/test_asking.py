@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 from phrase_table import TABLE
-from visits import BOOK
+from visits import BOOK, CHECKLIST, UNDERSTANDING
 
+from bot.channels.asking import Asking
 from bot.channels.reception import Reception
+from bot.channels.talk import Incoming, Talk
 from bot.channels.told import Told
 from bot.domain.asked import Ask, Asked, read_asked
 from bot.domain.defects import DeedKind
@@ -21,6 +23,7 @@ from bot.domain.people import Person
 from bot.domain.schedule.plan import Plan
 from bot.hearing.building.naming import Building
 from bot.hearing.building.which import ALONE, WhichDoor
+from bot.hearing.ear import Ear
 from bot.hearing.jsgf import Words
 from bot.logbook.defects import act, put_out, read_defects
 from bot.logbook.people import People
@@ -178,6 +181,21 @@ def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
     shown = text(book, "show person Ines")
     assert shown.startswith("Ines: caretaker.\n4 doors overdue: ") and "14" in shown
     assert text(book, "show person Olu") == "Olu: auditor.\nNothing is waiting for them."
+
+
+@pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
+def test_in_a_terminal_it_is_answered_too_and_begins_nothing(book: Logbook, tmp_path: Path, name: str) -> None:
+    def no_ear() -> Ear:
+        raise AssertionError("nothing is to be heard here")
+
+    answers = Asking(book, Plan()).say
+    talk = Talk("terminal", name, book, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST, answers=answers)
+    first = talk.take(Incoming("1", text="what is due"), LATER)
+    assert first.say[0].text.startswith("4 doors due")
+    assert talk.take(Incoming("1", text="what is due"), LATER).say == first.say
+    assert "Never checked" in talk.take(Incoming("2", text="show door 15"), LATER).say[0].text
+    assert talk.take(Incoming("3", text="show the second floor"), LATER).say[0].taps == ("show door 14", "show door 15")
+    assert talk.check is None
 
 
 # ---- The same words, spoken ------------------------------------------------------------------------------------------
