@@ -121,7 +121,9 @@ class Talk:
 
     def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> Reply:
         """The turn on what was heard of a message at this check, kept."""
-        turn = take_turn(check, heard, now, self._reach and self._reach(check, now))
+        # only a signature says who is told, and it follows the summary
+        reach = self._reach(check, now) if self._reach and check.stage is Stage.SUMMARY else None
+        turn = take_turn(check, heard, now, reach)
         return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
     async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> Reply:

@@ -165,7 +165,7 @@ def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.SIGNED, verdict=whole)
     draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
-        draft.say(who_is_told(draft.reach, bool(dangers(draft.check))), PromptKind.CAUTION)
+        draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
         draft.say(check.checklist.caution, PromptKind.CAUTION)
 
 

@@ -28,10 +28,11 @@ _TELL = re.compile(r"(?:,? (?:and|else)) tell the supervisor at once\b|\btell th
 @dataclass(frozen=True)
 class Reach:
     """names: supervisors of a site who are written to about a danger, but for who found it. at_once: not only when the
-    quiet hours end."""
+    quiet hours end. known: rules whose dangers at that door they were told of before this check."""
 
     names: tuple[str, ...]
     at_once: bool = True
+    known: frozenset[str] = frozenset()
 
 
 def dangers(check: Check) -> dict[str, Finding]:

@@ -29,18 +29,22 @@ class Found:
     at: datetime
     door: DoorId
     rule: str
+    check: str
 
 
 def found_since(book: Logbook, seq: int) -> list[Found]:
     """Every finding to be acted on now that was entered after that entry, whether it still stands or not."""
     rows = book._rows(
-        """SELECT f.seq, f.at, s.site, s.building, s.door, json_extract(f.body, '$.rule')
+        """SELECT f.seq, f.at, json_extract(f.body, '$.rule'), f.check_id, s.site, s.building, s.door
         FROM entries AS f JOIN entries AS s ON s.check_id = f.check_id AND s.kind = 'check started'
         WHERE f.kind = 'found' AND f.seq > ? AND json_extract(f.body, '$.severity') = 'act now'
             AND NOT json_extract(f.body, '$.made_good') ORDER BY f.seq""",
         seq,
     )
-    return [Found(seq, datetime.fromisoformat(at), tuple(door), rule) for seq, at, *door, rule in rows]
+    return [
+        Found(seq, datetime.fromisoformat(at), (site, building, number), rule, check)
+        for seq, at, rule, check, site, building, number in rows
+    ]
 
 
 def supervisors_of(book: Logbook, site: str, but: str) -> dict[str, str]:
@@ -57,9 +61,9 @@ def supervisors_of(book: Logbook, site: str, but: str) -> dict[str, str]:
     }  # fmt: skip
 
 
-def reach_of(book: Logbook, site: str, but: str, at_once: bool = True) -> Reach:
+def reach_of(book: Logbook, site: str, but: str, at_once: bool, known: frozenset[str]) -> Reach:
     """Who is told of a danger on a site."""
-    return Reach(tuple(sorted(supervisors_of(book, site, but))), at_once)
+    return Reach(tuple(sorted(supervisors_of(book, site, but))), at_once, known)
 
 
 @dataclass(frozen=True)

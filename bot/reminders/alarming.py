@@ -40,7 +40,13 @@ class Alarms:
         """Who is told of a danger at that check's door."""
         local = now.astimezone(ZoneInfo(self.book.zone)).time()
         at_once = self.plan.danger_breaks_quiet or not self.plan.quiet(local)
-        return reach_of(self.book, check.door.site, check.person, at_once)
+        id, earlier = _id(check.door), set[str]()
+        before = [each for each in alarms_at(self.book, id) if each.check != check.id]
+        if before:
+            for defect in read_defects(self.book, self.plan.defects, door=check.door).at(id):
+                if defect.out_of_action and _was_told(defect, before):
+                    earlier.add(defect.finding.rule)
+        return reach_of(self.book, check.door.site, check.person, at_once, frozenset(earlier))
 
     def tick(self, now: datetime) -> int:
         """Tell what stood long enough without being told: nobody went on, or no messenger was there."""
@@ -50,7 +56,7 @@ class Alarms:
                 waiting.append(found.seq)
             elif now - found.at < TOO_OLD:
                 site, building, number = found.door
-                told += self._tell(self.book.door(number, site, building), (found.rule,), "", now)
+                told += self._tell(self.book.door(number, site, building), (found.rule,), found.check, now)
             self._looked_until = max(self._looked_until, found.seq)
         if waiting:
             self._looked_until = min(waiting) - 1
@@ -64,10 +70,8 @@ class Alarms:
         return sum(self._tell_all(each, door, before, check, now) for each in defects)
 
     def _tell_all(self, defect: Defect, door: Door, before: list[Alarm], check: str, now: datetime) -> int:
-        rule, id = defect.finding.rule, defect.door
-        backs = {each.round for each in before if each.rule == rule and each.what == TAKEN_BACK}
-        turn = f"{defect.reopened}.{len(backs)}"
-        if any(each.rule == rule and each.round == turn and each.what == ALARM for each in before):
+        rule, id, turn = defect.finding.rule, defect.door, _round(defect, before)
+        if _was_told(defect, before):
             return 0
         local = now.astimezone(ZoneInfo(self.book.zone))
         body = {"text": alarm_text(defect, door, f"{local:%H:%M}"),
@@ -95,6 +99,17 @@ class Alarms:
 
     def _calm(self) -> dict[str, str]:
         return {} if self.plan.danger_breaks_quiet else {"calm": ALARM}
+
+
+def _round(defect: Defect, before: list[Alarm]) -> str:
+    """Which time this danger stands: by how often the defect opened again, and how often it was taken back."""
+    backs = {each.round for each in before if each.rule == defect.finding.rule and each.what == TAKEN_BACK}
+    return f"{defect.reopened}.{len(backs)}"
+
+
+def _was_told(defect: Defect, before: list[Alarm]) -> bool:
+    rule, turn = defect.finding.rule, _round(defect, before)
+    return any(each.rule == rule and each.round == turn and each.what == ALARM for each in before)
 
 
 def _id(door: Door) -> DoorId:

@@ -10,7 +10,8 @@ import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, Visit
 
 from bot.dialogue.turn import start_check
-from bot.domain.alarms import Reach, for_supervisors, sure_dangers
+from bot.dialogue.wording import who_is_told
+from bot.domain.alarms import Reach, dangers, for_supervisors, sure_dangers
 from bot.domain.defects import DeedKind
 from bot.domain.door import Door
 from bot.domain.schedule.plan import Plan
@@ -108,6 +109,14 @@ def test_a_caretaker_who_falls_silent_is_not_waited_for(book: Logbook) -> None:
     assert alarms.tick(NOON + timedelta(seconds=180)) == 0
 
 
+def test_what_was_told_in_the_silence_is_taken_back_too(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    Alarms(book, Plan()).tick(NOON + timedelta(minutes=3))
+    visit.type("no, closes fully", "yes")
+    assert [text.split(":")[0] for text in to(book, "Mona")] == ["⚠️ ACT NOW", "Door 12"]
+
+
 def test_what_was_found_more_than_a_day_ago_is_left_to_the_reminders(book: Logbook) -> None:
     Kept(book).go_to("closer.full").type("does not latch")
     assert Alarms(book, Plan()).tick(NOON + timedelta(hours=24)) == 0
@@ -150,6 +159,22 @@ def test_the_signature_says_who_is_told_or_that_nobody_is(book: Logbook) -> None
     night = NOON.replace(hour=22)
     assert alarms.reach(visit.check, night).at_once
     assert not Alarms(book, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
+
+
+def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_way(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    visit.all_well().type("finish")
+    turn = start_check("c2", LEAF, "Robin", CHECKLIST, NOON + timedelta(days=1))
+    book.begin("chat", turn)
+    again = Kept(book)
+    again.turn = turn
+    again.go_to("closer.full").type("does not latch", "closes fully")
+    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
+    reach = again.alarms.reach(again.check, NOON)
+    assert reach.known == frozenset(dangers(again.check)) != frozenset()
+    assert "had a message about the danger before" in who_is_told(reach, dangers(again.check))
+    assert "on its way to Mona and Olu" in who_is_told(reach, {"leaf.missing"})
 
 
 @pytest.mark.parametrize(
