@@ -62,14 +62,14 @@ def line_of(defect: Defect, day: date) -> str:
     who = f"; {defect.given_to} has it" if defect.given_to else "; nobody has it yet"
     again = f"; reopened {defect.reopened}×" if defect.reopened else ""
     measures = f"; meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
-    about = f"{defect.id:<6} door {defect.door[2]:<8} {defect.severity}: {defect.finding.what}"
+    about = f"{defect.id:<6} door {defect.door[2]:<8} {defect.severity}: {defect.what}"
     return f"{about} · {stands}{who}; {defect.age(day)} days old{again}{measures}"
 
 
 def _row(defect: Defect, day: date) -> dict[str, Any]:
     site, building, number = defect.door
     return {
-        "defect": defect.id, "door": number, "site": site, "building": building, "what": defect.finding.what,
+        "defect": defect.id, "door": number, "site": site, "building": building, "what": defect.what,
         "component": defect.finding.component, "severity": defect.severity.value, "state": defect.state.value,
         "first": defect.first.isoformat(), "last": defect.last.isoformat(),
         "due": defect.due and defect.due.isoformat(), "days_late": defect.late(day), "age": defect.age(day),

@@ -102,7 +102,7 @@ def show(
         for check in checks:
             typer.echo(f"check {check.id}: {check.stage}, by {check.person}")
         for defect in defects.at(id):
-            typer.echo(f"defect {defect.id}: {defect.severity}, {defect.finding.what}, {defect.state}")
+            typer.echo(f"defect {defect.id}: {defect.severity}, {defect.what}, {defect.state}")
 
 
 @doors_app.command("out")

@@ -62,7 +62,7 @@ def _as_row(due: Any, out: str | None) -> dict[str, Any]:
 def _as_line(due: Any, out: str | None) -> str:
     door = due.door
     late = f", {due.days_late} day{'' if due.days_late == 1 else 's'} late" if due.days_late else ""
-    tried = f"; no access {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
+    tried = f"; tried in vain {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
     ended = f" · OUT OF ACTION: {out}" if out else ""
     return f"{due.when:<9} {due.on.isoformat()}  {door.number:<8} {door.where}{late} · {due.reason}{tried}{ended}"
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import os
 import secrets
-from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -45,7 +44,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
         load_ruled_checklist,
         load_understanding,
         make_pool,
-        make_pooled_talk,
+        make_served_talk,
         make_spoken,
         open_logbook,
     )
@@ -55,15 +54,16 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     load_understanding()
     with open_logbook(settings) as book:
         asked = load_ruled_checklist(checklist, settings, plan.defects)
-        talk = partial(make_pooled_talk, book, settings, asked, intervals=plan.intervals)
+        ticker = Ticker(book, plan)
+        talk = make_served_talk(book, settings, asked, plan, ticker.alarms)
         days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
         people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
 
         def make(pool: Pool) -> Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
-            remind, spoken = Ticker(book, plan).tick, make_spoken(settings)
             return Service(
-                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, remind=remind, spoken=spoken
-            )
+                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, spoken=make_spoken(settings),
+                remind=ticker.tick, alarm=ticker.alarms.after_turn, may_come=ticker.may_come,
+            )  # fmt: skip
 
         asyncio.run(run(make, make_pool(settings)))

@@ -106,6 +106,12 @@ def _picture(value: Any) -> str:
     return str(value)
 
 
+def _yes_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise ValueError("write true or false.")
+    return value
+
+
 def _weekdays(value: Any) -> frozenset[int]:
     wrong = [day for day in value if day not in WEEKDAYS]
     if wrong or isinstance(value, str) or len(set(value)) == 7:
@@ -116,7 +122,7 @@ def _weekdays(value: Any) -> frozenset[int]:
 _READ: dict[str, Callable[[Any], Any]] = {
     "nudge_at": _time, "summary_at": _time, "quiet_from": _time, "quiet_until": _time, "days_off": _weekdays,
     "country": str, "region": str, "second_after": _days, "supervisor_after": _days, "retry_after": _days,
-    "escalate_after": _days, "picture": _picture,
+    "escalate_after": _days, "picture": _picture, "danger_breaks_quiet": _yes_no,
 }  # fmt: skip
 
 

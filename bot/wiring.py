@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import contextlib
 import threading
+from collections.abc import Callable
+from datetime import datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
+from bot.channels.asking import Asking
+from bot.channels.finding import Answers
 from bot.channels.talk import Talk
+from bot.domain.alarms import Reach
+from bot.domain.check import Check
 from bot.domain.checklist import Checklist
 from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
 from bot.domain.judging.severity import Targets
 from bot.domain.schedule.intervals import Intervals
+from bot.domain.schedule.plan import Plan
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
@@ -22,6 +29,7 @@ from bot.hearing.phones import Phones, Pronunciations
 from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
 from bot.logbook.store import Logbook
+from bot.reminders.alarming import Alarms
 from bot.resources import british, grammar_folder, load_checklist, pronunciations
 from bot.schedule_settings import read_plan
 from bot.settings import Settings, read_settings
@@ -138,9 +146,10 @@ def make_talk(
     chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings, checklist: Checklist | None = None
 ) -> Talk:
     """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
+    plan = read_plan()
     return Talk(
         chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
-        checklist or load_ruled_checklist(), read_plan().intervals,
+        checklist or load_ruled_checklist(), plan.intervals, answers=Asking(logbook, plan).say,
     )  # fmt: skip
 
 
@@ -152,13 +161,24 @@ def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING
 
 def make_pooled_talk(
     logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str,
-    intervals: Intervals | None = None,
+    intervals: Intervals | None = None, reach: Callable[[Check, datetime], Reach] | None = None,
+    answers: Answers | None = None,
 ) -> Talk:  # fmt: skip
-    """A talk whose recordings a pool hears."""
+    """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see DoorFinder."""
     return Talk(
         chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
-        intervals,
+        intervals, reach, answers,
     )  # fmt: skip
+
+
+def make_served_talk(
+    logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alarms: Alarms
+) -> Callable[[str, str], Talk]:
+    """What makes the talk of a chat and its person where reminders and alarms go out and questions are answered."""
+    answers = Asking(logbook, plan).say
+    return partial(
+        make_pooled_talk, logbook, settings, checklist, intervals=plan.intervals, reach=alarms.reach, answers=answers
+    )
 
 
 def make_spoken(settings: Settings) -> Spoken | None:

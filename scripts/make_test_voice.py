@@ -39,6 +39,13 @@ DOORS = (
 )  # fmt: skip
 """Names of doors, said where the bot asks which."""
 
+ASKED = (
+    "what is due", "which doors are due today", "who is late", "what is overdue", "show door two fourteen",
+    "show me door one oh seven", "show stair b", "how is the plant room on two", "what is wrong",
+    "what is wrong on floor two", "open defects", "summary", "give me the weekly summary", "next",
+)  # fmt: skip
+"""What a supervisor asks where no check is open."""
+
 NEGATED = {
     "clear": ("not wedged", "no wedge", "nothing in the way"),
     "sign.here": ("not faded", "no sign", "not readable", "not there"),
@@ -168,12 +175,14 @@ def make_at_questions(folder: str, *tables: dict[str, tuple[str, ...]]) -> None:
 
 def main() -> None:
     """Make all files."""
-    for folder in ("said", "nothing", "breath", "doors", "negated", "own", "answers"):
+    for folder in ("said", "nothing", "breath", "doors", "asked", "negated", "own", "answers"):
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
     for index, words in enumerate(DOORS):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "doors" / named(words))
+    for index, words in enumerate(ASKED):
+        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "asked" / named(words))
     make_negated()
     make_at_questions("own", OWN)
     make_at_questions("answers", ANSWERS)

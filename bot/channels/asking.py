@@ -8,20 +8,27 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from bot.channels.look import doors_called, look
+from bot.channels.settling import Settling
 from bot.channels.told import Told, tell
-from bot.domain.asked import READS, Ask, Asked, on_floor
+from bot.domain.asked import DOES, READS, Ask, Asked, on_floor
+from bot.domain.check import Prompt
 from bot.domain.defects import Deed, Defect, by_urgency
-from bot.domain.people import Person, Right
+from bot.domain.people import Person, Right, Role
 from bot.domain.schedule.due import Due, When, due_list
 from bot.domain.schedule.nudges import count
 from bot.domain.schedule.plan import Plan
 from bot.logbook.defects import Defects, read_defects
 from bot.logbook.due import doors_due
+from bot.logbook.errors import UnknownPersonError
+from bot.logbook.people import People
 from bot.logbook.reminded import crew_of, snooze, take_days_off
 from bot.logbook.store import Logbook
+from bot.reports.summary import Every, report
 
+NOT_YOURS = "Only supervisors and auditors may ask that."
 MOST_LINES = 12
 MOST_TAPS = 6
+MOST_NAMED = 4
 
 
 @dataclass(frozen=True)
@@ -35,26 +42,63 @@ class Asking:
         """What to tell; None where this person may not ask that. Raises LogbookError in words for who asks."""
         today = now.astimezone(ZoneInfo(self.logbook.zone)).date()
         if asked.what in READS:
-            return self._read(person, asked, today, now) if person.may(Right.READ) else None
+            if person.may(Right.READ) or self._is_own(person, asked):
+                return self._read(person, asked, today, now)
+            return tell(NOT_YOURS) if person.may(Right.CHECK) else None
         if not person.may(Right.CHECK):
             return None
+        if asked.what in DOES:
+            settling = Settling(self.logbook, self._defects_for(person))
+            return settling.give(person, asked, now) if asked.what is Ask.GIVE else settling.mended(person, asked, now)
         if asked.what is Ask.OFF and asked.until is not None:
             take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
-            return tell(f"Noted. Others are reminded of your doors until {asked.until.isoformat()}.")
+            return tell(f"Noted. Others are reminded of your doors until {_spoken(asked.until)}.")
         begins = snooze(self.logbook, person.name, int(asked.number or 1), now)
-        return tell(f"No reminders until {begins.isoformat()}. What is due then is said then.")
+        return tell(f"No reminders until {_spoken(begins)}. What is due then is said then.")
+
+    def say(self, name: str, asked: Asked, now: datetime) -> tuple[Prompt, ...]:
+        """The same for who asks by voice; somebody who was never made known has the logbook before them, and may read.
+
+        Raises StorageError.
+        """
+        try:
+            person = People(self.logbook).person(name)
+        except UnknownPersonError:
+            person = Person(name, Role.AUDITOR, now)
+        told = self.answer(person, asked, now)
+        return told.say if told else (Prompt(text=NOT_YOURS),)
 
     def _read(self, person: Person, asked: Asked, today: date, now: datetime) -> Told:
         match asked.what:
             case Ask.DUE:
-                return self._due(self._due_for(person, today, now))
+                return self._due(person, self._due_for(person, today, now))
             case Ask.LATE:
                 return self._late(person, today, now)
             case Ask.DOOR:
                 return self._door(person, asked.number, today)
             case Ask.DEFECT:
                 return self._defect(person, int(asked.number), today)
+            case Ask.PERSON:
+                late = [each.door.number for each, name in self._overdue(person, today, now) if _same(name, asked.name)]
+                return Settling(self.logbook, self._defects_for(person)).person(asked.name, late, today)
+            case Ask.SUMMARY:
+                made = report(self.logbook, self.plan, Every(asked.every or Every.DAY), today, person).summary
+                return tell(made.text, taps=made.taps)
         return self._wrong(person, asked, today)
+
+    def _defect_taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
+        show = (f"show door {defect.door[2]}",) if person.may(Right.READ) else ()
+        return (*show, *Settling(self.logbook, self._defects_for(person)).taps(person, defect))
+
+    def _is_own(self, person: Person, asked: Asked) -> bool:
+        """Whether whoever checks doors asks of their own work: what is due, or a defect given to them or found by
+        them."""
+        if not person.may(Right.CHECK):
+            return False
+        if asked.what is Ask.DEFECT:
+            defect = self._defects_for(person).all.get(int(asked.number))
+            return defect is not None and person.name in (defect.given_to, defect.found_by)
+        return asked.what is Ask.DUE
 
     def _due_for(self, person: Person, today: date, now: datetime) -> list[Due]:
         doors = [each for each in doors_due(self.logbook, self.plan.intervals, today, now) if person.knows(each.site)]
@@ -65,25 +109,29 @@ class Asking:
         mine = {id: each for id, each in found.all.items() if person.knows(each.door[0])}
         return Defects(mine, {door: why for door, why in found.out.items() if person.knows(door[0])})
 
-    def _due(self, due: list[Due]) -> Told:
+    def _due(self, person: Person, due: list[Due]) -> Told:
         now = [each for each in due if each.when is not When.THIS_WEEK]
         later = len(due) - len(now)
         if not now:
             return tell(f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due.")
         late = sum(each.when is When.OVERDUE for each in now)
         lines = [f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order of the walk:"]
-        lines += [_due_line(each) for each in now[:MOST_LINES]]
+        out = self._defects_for(person).out
+        lines += [_due_line(each, each.door.id in out) for each in now[:MOST_LINES]]
         rest = [each.door.number for each in now[MOST_LINES:]]
         lines += [f"And {', '.join(rest)}."] if rest else []
-        return tell("\n".join(lines), taps=tuple(f"show door {each.door.number}" for each in now[:3]))
+        # who may not read of a door may begin its check
+        show = "show door" if person.may(Right.READ) else "door"
+        return tell("\n".join(lines), taps=tuple(f"{show} {each.door.number}" for each in now[:3]))
+
+    def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
+        """Each overdue door, with who minds it."""
+        crew = crew_of(self.logbook)
+        late = [each for each in self._due_for(person, today, now) if each.when is When.OVERDUE]
+        return [(each, minder.name if (minder := crew.minder(each.door, today)) else "nobody") for each in late]
 
     def _late(self, person: Person, today: date, now: datetime) -> Told:
-        crew = crew_of(self.logbook)
-        doors: Counter[str] = Counter()
-        for each in self._due_for(person, today, now):
-            if each.when is When.OVERDUE:
-                minder = crew.minder(each.door, today)
-                doors[minder.name if minder else "nobody"] += 1
+        doors = Counter(name for _, name in self._overdue(person, today, now))
         defects = Counter(each.given_to or "nobody" for each in self._defects_for(person).open if each.late(today))
         names = sorted({*doors, *defects}, key=lambda name: (-doors[name] - defects[name], name))
         lines = [
@@ -93,7 +141,9 @@ class Asking:
             )))
             for name in names
         ]  # fmt: skip
-        return tell("\n".join(lines), taps=("what is due", "what is wrong")) if lines else tell("Nobody is late.")
+        taps = tuple(f"show person {name}" for name in names if name != "nobody")[:MOST_NAMED]
+        more = ("what is due", "what is wrong")
+        return tell("\n".join(lines), taps=(*taps, *more)) if lines else tell("Nobody is late.")
 
     def _door(self, person: Person, number: str, today: date) -> Told:
         doors = doors_called(self.logbook, person, number)
@@ -103,8 +153,9 @@ class Asking:
         ids = [(door.site, door.building, door.number) for door in doors]
         lines = [f"OUT OF ACTION: {found.out[id]}" for id in ids if id in found.out]
         standing = [each for id in ids for each in found.at(id)]
-        lines += [look(self.logbook, doors), *(_defect_line(each, today) for each in by_urgency(standing))]
-        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in by_urgency(standing)[:MOST_TAPS]))
+        standing = by_urgency(standing)
+        lines += [look(self.logbook, doors, defects=False), *(_defect_line(each, today) for each in standing)]
+        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in standing[:MOST_TAPS]))
 
     def _wrong(self, person: Person, asked: Asked, today: date) -> Told:
         found = self._defects_for(person)
@@ -128,26 +179,36 @@ class Asking:
             return tell(f"There is no defect {id} on your sites.")
         lines = [
             f"{_defect_line(defect, today)}",
-            f"First seen {defect.first.isoformat()} by {defect.found_by}, last {defect.last.isoformat()}",
-            f"Seen {defect.times}×, reopened {defect.reopened}×",
+            f"First seen {_spoken(defect.first)} by {defect.found_by}",
+            f"Seen {defect.times}×, last {_spoken(defect.last)}",
+            *([f"Opened again {defect.reopened}×"] if defect.reopened else []),
             f"{defect.finding.why} {defect.finding.do_now} ({defect.finding.source})",
         ]
-        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=(f"show door {defect.door[2]}",))
+        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=self._defect_taps(person, defect))
+
+
+def _same(name: str, asked: str) -> bool:
+    return name.casefold() == asked
 
 
 def _deed_line(deed: Deed) -> str:
-    to, by = f" to {deed.to}" if deed.to else "", f", by {deed.by.isoformat()}" if deed.by else ""
-    return f"{deed.day.isoformat()} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
+    to, by = f" to {deed.to}" if deed.to else "", f", by {_spoken(deed.by)}" if deed.by else ""
+    return f"{_spoken(deed.day)} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
 
 
-def _due_line(due: Due) -> str:
+def _due_line(due: Due, out: bool) -> str:
     late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
-    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late
+    ended = ", OUT OF ACTION" if out else ""
+    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + ended
 
 
 def _defect_line(defect: Defect, today: date) -> str:
     late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
-    stands = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
-    stands = stands if defect.ended is None else f"{defect.state}, {defect.ended.isoformat()}, {defect.ended_by}"
-    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.severity}: {defect.finding.what}"
-    return f"{about}; {stands}; {defect.given_to or 'nobody'} has it"
+    by = f"by {_spoken(defect.due)}{late}" if defect.due else "at the next check"
+    stands = by if defect.ended is None else f"{defect.state} {_spoken(defect.ended)} by {defect.ended_by}"
+    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.what}. {str(defect.severity).capitalize()}, {stands}"
+    return f"{about}; {defect.given_to or 'nobody'} has it."
+
+
+def _spoken(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

@@ -10,12 +10,14 @@ from typing import Any
 from bot.dialogue.seeking import Seeking, Sought, ask_which, door_after, seek
 from bot.dialogue.turn import start_check
 from bot.dialogue.values import Turn
-from bot.domain.check import Prompt
+from bot.dialogue.wording import shortened
+from bot.domain.asked import Ask, Asked, read_asked
+from bot.domain.check import Prompt, PromptKind
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.heard import By
-from bot.domain.named import AnyNamed, Named
+from bot.domain.named import AnyNamed, Named, Question
 from bot.domain.schedule.intervals import Intervals
 from bot.hearing.audio import Sound
 from bot.hearing.book import GrammarBook
@@ -25,11 +27,15 @@ from bot.hearing.ear import Ear
 from bot.hearing.kept import Kept
 from bot.hearing.pool import AtWhichDoor
 from bot.logbook.defects import known_wrong
-from bot.logbook.due import next_door
+from bot.logbook.due import first_door, next_door
 from bot.logbook.errors import UnknownPersonError
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
+Answers = Callable[[str, Asked, datetime], tuple[Prompt, ...]]
+"""What somebody, by name, is told who asks something at a time (UTC)."""
+
+MOST_SHOWN = 4
 MOST_REGISTERS = 4
 """Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
 
@@ -43,10 +49,11 @@ class DoorFinder:
 
     def __init__(
         self, chat: str, person: str, logbook: Logbook, book: GrammarBook, ear: Callable[[], Ear],
-        intervals: Intervals | None = None,
+        intervals: Intervals | None = None, answers: Answers | None = None,
     ) -> None:  # fmt: skip
-        """intervals: "next door" is then the next one due in the walk; without them, the next number."""
-        self.chat, self.person, self._intervals = chat, person, intervals
+        """intervals: "next door" is then the next one due in the walk; without them, the next number. answers: what a
+        person who asks something is told, by their rights; without it, nothing."""
+        self.chat, self.person, self._intervals, self._answers = chat, person, intervals, answers
         self._logbook, self._book, self._ear = logbook, book, ear
 
     @property
@@ -64,6 +71,10 @@ class DoorFinder:
         except UnknownPersonError:
             return ()
 
+    def _knows(self, site: str) -> bool:
+        sites = self._sites()
+        return not sites or site in sites
+
     def _named_alike(self, sites: tuple[str, ...]) -> WhichDoor:
         doors = [door for door in self._logbook.doors() if not sites or door.site in sites]
         return _ready.get(names_key(doors), lambda: WhichDoor(Building(doors, self._book)))
@@ -74,7 +85,10 @@ class DoorFinder:
         return self._logbook.seek(self.chat, None, sought, now)
 
     def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyNamed:
-        """Which door a message means. sound: its recording."""
+        """Which door a message means, or what it asks. sound: its recording."""
+        asked = read_asked(text or "") if sound is None and self._answers is not None else None
+        if asked is not None:
+            return Question(by=by, words=(text or "").strip(), asked=asked)
         offered = self._standing().offered
         return (
             self.which.read(text or "", offered, by) if sound is None else self.which.hear(self._ear(), sound, offered)
@@ -87,7 +101,12 @@ class DoorFinder:
         return AtWhichDoor(building.key, self._standing().offered, building.doors)
 
     def take(self, heard: AnyNamed, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
-        """Move on by one thing heard, and begin the check of a door that is sure: one transaction."""
+        """Move on by one thing heard, and begin the check of a door that is sure: one transaction. What is asked is
+        answered and begins nothing."""
+        if isinstance(heard, Question) and self._answers is not None:
+            stands = self._standing().model_copy(update={"misses": 0})
+            say = which_shown(heard) or self._answers(self.person, heard.asked, now)
+            return self._logbook.seek(self.chat, incoming, Sought(stands, say), now)
         sought = seek(self._standing(), heard, self._following(now))
         sites = self._sites()
         if sought.begin is not None and sites and sought.begin.site not in sites:
@@ -119,9 +138,22 @@ class DoorFinder:
         """The next door of today's walk; where nothing of the building is due, the next number."""
         before = self._logbook.position(self.chat)
         if before is None:
-            return None
+            return first_door(self._logbook, self._intervals, self._knows, now) if self._intervals else None
         due = next_door(self._logbook, self._intervals, before.door, now) if self._intervals is not None else None
         return due or door_after(before.door, self.which.building.doors)
+
+
+def which_shown(heard: Question) -> tuple[Prompt, ...]:
+    """What to say where it is not clear which door is to be shown; nothing where it is."""
+    if heard.asked.what is not Ask.DOOR or heard.asked.number:
+        return ()
+    if not heard.doors:
+        return (Prompt(text=f"The register has no door for “{shortened(heard.words)}”."),)
+    if len(heard.doors) > MOST_SHOWN:
+        return (Prompt(text=f"{len(heard.doors)} doors are called that. Say the floor too, or the number."),)
+    numbers = dict.fromkeys(door.number for door in heard.doors)
+    taps = tuple(f"show door {number}" for number in numbers)
+    return (Prompt(text="Which of them? Tap one.", kind=PromptKind.READ_BACK, taps=taps),)
 
 
 def _with_name(turn: Turn, named: dict[str, Any]) -> Turn:

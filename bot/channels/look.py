@@ -14,6 +14,7 @@ from bot.domain.findings import Verdict
 from bot.domain.judging.severity import Targets
 from bot.domain.parts import part_name
 from bot.domain.people import Person
+from bot.domain.schedule.nudges import count
 from bot.logbook.defects import read_defects
 from bot.logbook.kept import KeptCheck
 from bot.logbook.store import Logbook
@@ -30,18 +31,19 @@ def doors_called(book: Logbook, person: Person, words: str) -> list[Door]:
     return [door for door in book.doors() if person.knows(door.site) and door.number.casefold() == number]
 
 
-def look(book: Logbook, doors: Iterable[Door]) -> str:
-    """What stands in the logbook of some doors, a few lines each."""
-    return "\n\n".join("\n".join(_lines(book, door)) for door in list(doors)[:MOST_DOORS])
+def look(book: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
+    """What stands in the logbook of some doors, a few lines each. defects: those too."""
+    return "\n\n".join("\n".join(_lines(book, door, defects)) for door in list(doors)[:MOST_DOORS])
 
 
-def _lines(book: Logbook, door: Door) -> list[str]:
+def _lines(book: Logbook, door: Door, defects: bool) -> list[str]:
     checks = book.checks(door)
     signed = [check for check in reversed(checks) if check.stage == "signed"]
     last = signed[0] if signed else None
     lines = [f"{called(door)}.", _told(book, last) if last else "Never checked to the end."]
-    open_here = [*_defects(book, door), *(_unseen(book, door, last) if last else [])]
-    lines += open_here or (["Nothing is open."] if last else [])
+    known, unseen = _defects(book, door), _unseen(book, door, last) if last else []
+    lines += [*(known if defects else []), *unseen]
+    lines += ["Nothing is open."] if last and not known and not unseen else []
     lines += [f"Before: {_told(book, check)}" for check in signed[1:MOST_CHECKS]]
     lines += [f"Open check by {check.person}, since {_day(book, check.started)}."
               for check in checks if check.stage in ("open", "paused")]  # fmt: skip
@@ -53,17 +55,17 @@ def _defects(book: Logbook, door: Door) -> list[str]:
     known, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
     standing = sorted(known.at(id), key=lambda defect: (not defect.out_of_action, defect.first))
     why = known.out.get(id)
-    lines = [f"Out of action: {why}."] if why and why not in {each.finding.what for each in standing} else []
+    lines = [f"Out of action: {why}."] if why and why not in {each.what for each in standing} else []
     for each in standing:
         mark = "ACT NOW, " if each.out_of_action else ""
         mended = ", said to be made good" if each.state is State.MADE_GOOD else ""
-        lines.append(f"– {mark}{each.finding.component}: {each.finding.what}, since {each.first:%d %b %Y}{mended}")
+        lines.append(f"– {mark}{each.what}, since {each.first:%d %b %Y}{mended}")
     return lines
 
 
 def _told(book: Logbook, check: KeptCheck) -> str:
     closed = _day(book, check.closed or check.started)
-    return f"{closed}, {_signed_by(book, check)}: {_verdict(check)}, {check.answers} answers."
+    return f"{closed}, {_signed_by(book, check)}: {_verdict(check)}, {count(check.answers, 'answer')}."
 
 
 def _verdict(check: KeptCheck) -> str:
@@ -85,7 +87,7 @@ def _unseen(book: Logbook, door: Door, check: KeptCheck) -> list[str]:
         for question in checklist.question
         if question.component != "register"
         if question.key in unknown
-        or (question.key not in answered and (question.key in check.skipped or question.applies(door)))
+        or (question.key not in answered and (question.key in check.skipped or checklist.asks(question, door)))
     ]
     if not unseen:
         return ["– not all of it was seen"] if check.verdict is Verdict.UNKNOWN else []

@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import cast
 
-from bot.channels.finding import DoorFinder
+from bot.channels.finding import Answers, DoorFinder
 from bot.channels.keeping import keep_file
 from bot.channels.pictures import photos_beside
 from bot.channels.playback import cut, write_clip
@@ -17,12 +17,13 @@ from bot.dialogue.amending import amend, amend_note, listening_to_change, stand_
 from bot.dialogue.listening import Listening, listening
 from bot.dialogue.photos import Photo, take_photo
 from bot.dialogue.turn import take_turn
+from bot.domain.alarms import Reach
 from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, By, Silence
 from bot.domain.meaning import Command, Word
-from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
+from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor, Question
 from bot.domain.schedule.intervals import Intervals
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
@@ -65,14 +66,16 @@ class Talk:
         longest_note_s: float = 180.0,
         checklist: Checklist | None = None,
         intervals: Intervals | None = None,
+        reach: Callable[[Check, datetime], Reach] | None = None,
+        answers: Answers | None = None,
     ) -> None:
         """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does.
-        intervals: see DoorFinder."""
+        intervals: see DoorFinder. reach: who is told of a danger; None where nobody is. answers: see DoorFinder."""
         self.chat, self.person = chat, person
         self._logbook, self._understanding, self._ear = logbook, understanding, ear
         self._recordings, self._longest_note_s = recordings, longest_note_s
-        self._checklist = checklist
-        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals)
+        self._checklist, self._reach = checklist, reach
+        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals, answers)
 
     @property
     def check(self) -> Check | None:
@@ -118,7 +121,10 @@ class Talk:
 
     def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> Reply:
         """The turn on what was heard of a message at this check, kept."""
-        return Reply(self._logbook.keep(self.chat, incoming.id, take_turn(check, heard, now), now), heard)
+        # only a signature says who is told, and it follows the summary
+        reach = self._reach(check, now) if self._reach and check.stage is Stage.SUMMARY else None
+        turn = take_turn(check, heard, now, reach)
+        return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
     async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> Reply:
         """As take(), with recordings heard by the pool: chats beside each other, the messages of this one in order.
@@ -165,7 +171,7 @@ class Talk:
             return self.take(incoming, now) if heard is None else self._found(incoming, cast(AnyNamed, heard), now)
         if heard is None:
             heard = self.hear(incoming, check)
-        if isinstance(heard, Named | NoSuchDoor | DoorCommand):
+        if isinstance(heard, Named | NoSuchDoor | DoorCommand | Question):
             # a check was handed over into this chat while a door's name was listened for
             heard = BadAudio(advice="Another door came in between.", audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)

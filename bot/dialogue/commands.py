@@ -17,7 +17,8 @@ from bot.dialogue.steps import (
     options_text,
     sum_up,
 )
-from bot.dialogue.wording import NOT_READING, READING, full_help, result_words
+from bot.dialogue.wording import NOT_READING, READING, full_help, result_words, who_is_told
+from bot.domain.alarms import dangers
 from bot.domain.check import Prompt, PromptKind, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
@@ -164,8 +165,7 @@ def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.SIGNED, verdict=whole)
     draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
-        # nothing is sent to anybody yet: to say that the supervisor knows would be a promise nobody keeps
-        draft.say("The defects are in the logbook. Tell the supervisor yourself.", PromptKind.CAUTION)
+        draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
         draft.say(check.checklist.caution, PromptKind.CAUTION)
 
 

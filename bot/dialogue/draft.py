@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import act_now, question_text, value_words
+from bot.domain.alarms import Reach
 from bot.domain.answers import Answer
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Question
@@ -25,8 +26,9 @@ from bot.domain.parts import part_name
 class Draft:
     """The check as it becomes, what will be said, what will be entered."""
 
-    def __init__(self, check: Check, now: datetime) -> None:
-        self.check, self.now = check, now
+    def __init__(self, check: Check, now: datetime, reach: Reach | None = None) -> None:
+        """reach: who is told of a danger; None where nobody is sent anything."""
+        self.check, self.now, self.reach = check, now, reach
         self._say: list[Prompt] = []
         self._enter: list[Entry] = []
         self._door: Door | None = None

@@ -25,7 +25,7 @@ class Order:
 
 ORDERS = (
     Order("door", "", "which door I am at", Right.CHECK),
-    Order("next", "", "the next door by number", Right.CHECK),
+    Order("next", "", "the next door that is due", Right.CHECK),
     Order("look", "NUMBER", "a door's last checks and open defects", Right.READ),
     Order("aloud", "", "read the questions aloud, or stop that", Right.CHECK),
     Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
@@ -57,8 +57,10 @@ def help_of(role: Role) -> str:
     """Help for a role, one order a line."""
     begin = {
         Role.CARETAKER: "Say or type which door you are at, or scan its label. At a question, say “help”.",
-        Role.SUPERVISOR: "You may check doors, and say who else may.",
-        Role.AUDITOR: "You may read, but check no doors. Send a door's number, or scan its label.",
+        Role.SUPERVISOR: "You may check doors, and say who else may. Ask, by voice or typing: what is due ·"
+        " who is late · what is wrong on floor two · show door 14 · summary.",
+        Role.AUDITOR: "You may read, but check no doors. Send a door's number, or scan its label. Type: what is due ·"
+        " who is late · what is wrong · summary.",
     }[role]
     return "\n".join((begin, *(_line(order) for order in orders_of(role))))
 

@@ -14,7 +14,7 @@ from bot.dialogue.wording import shortened
 from bot.domain.check import Prompt, PromptKind
 from bot.domain.door import Door
 from bot.domain.heard import BadAudio, By, OffGrammar, Silence
-from bot.domain.named import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor
+from bot.domain.named import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor, Question
 
 WHICH = "Which door are you at? Say its number, or where it is."
 HELP = "Say the number on the door, such as two fourteen, or where it is, such as plant room on two. Or type it."
@@ -83,6 +83,8 @@ def seek(seeking: Seeking, heard: AnyNamed, following: Door | None = None) -> So
             return _no_such(seeking, words, near)
         case DoorCommand():
             return _command(seeking, heard, following)
+        case Question():
+            return _ask(seeking, "Nobody answers that here.")
         case Silence(advice=advice):
             return _missed(seeking, advice or "I heard nothing.")
         case BadAudio(advice=advice):

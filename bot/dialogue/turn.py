@@ -10,6 +10,7 @@ from bot.dialogue.playing import keep_whole
 from bot.dialogue.steps import ask_again, confirm, go_on, heard_words, put_down, take_answers
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import door_line, shortened
+from bot.domain.alarms import Reach
 from bot.domain.check import Check, PromptKind, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
@@ -38,12 +39,13 @@ def start_check(
     return draft.turn()
 
 
-def take_turn(check: Check, heard: AnyHeard, now: datetime) -> Turn:
+def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None = None) -> Turn:
     """Move one check forward by one thing heard. Reads only its arguments.
 
     Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a reply of their own.
+    reach: who is told of a danger; None where nobody is sent anything.
     """
-    draft = Draft(check, now)
+    draft = Draft(check, now, reach)
     if check.closed:
         draft.say(f"This check is {check.stage}. Begin another door.")
     elif check.stage is Stage.NOTING:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
+from bot.domain.alarms import Reach
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door, Sign
@@ -143,3 +146,22 @@ def result_words(judgement: Judgement) -> str:
     if judgement.result is Result.FIT:
         return "fit, as far as eyes and hands can tell"
     return ", ".join([judgement.result, *counted, *([f"{unseen} not checked"] if unseen else [])])
+
+
+def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
+    """After a signature with defects: who hears of them, and when; to say more would be a promise nobody keeps.
+
+    dangers: rules of what is to be acted on now.
+    """
+    if reach is None:
+        return "The defects are in the logbook. Tell the supervisor yourself."
+    if not reach.names:
+        return "The defects are in the logbook. Nobody is registered to be told: tell the supervisor yourself."
+    names = " and ".join(reach.names)
+    if not dangers:
+        return f"The defects are in the logbook. {names} will be reminded of them."
+    if not set(dangers) - reach.known:
+        return f"The defects are in the logbook. {names} had a message about the danger before: ask what is done."
+    if not reach.at_once:
+        return f"The defects are in the logbook. {names} will be told when the quiet hours end: ring before."
+    return f"The defects are in the logbook. A message is on its way to {names}."

@@ -1,6 +1,6 @@
-"""What is asked in a chat by typing: "what is due", "who is late", "show door 14", "what is wrong on floor two". Pure.
+"""What is asked in a chat: "what is due", "who is late", "show door 14", "what is wrong on floor two", "summary". Pure.
 
-Only typed words and buttons: for the voice they would have to be allowed where a caretaker answers a question.
+By voice only where no check is open, from grammar/asked.jsgf; typed at any time, in the same words, which a test holds.
 """
 
 from __future__ import annotations
@@ -18,31 +18,47 @@ class Ask(StrEnum):
     LATE = "who is late"
     DOOR = "show door"
     WRONG = "what is wrong"
+    SUMMARY = "summary"
     DEFECT = "defect"
+    PERSON = "show person"
+    GIVE = "give defect"
+    MENDED = "made good"
     SNOOZE = "snooze"
     OFF = "off until"
 
 
-READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.DEFECT)
+READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
+DOES = (Ask.GIVE, Ask.MENDED)
+"""These change something: an old button of theirs counts no more."""
 
 
 @dataclass(frozen=True)
 class Asked:
-    """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one."""
+    """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one. every: of a
+    summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice."""
 
     what: Ask
     number: str = ""
     floor: str = ""
     until: date | None = None
+    every: str = ""
+    name: str = ""
+    sure: bool = False
 
 
 _FLOOR = r"(?:on |in )?(?:the )?(?P<floor>(?:floor|level) [\w-]+|[\w-]+ floor|basement|[\w ]*ground floor)"
+_IS = r"(?:what is|what's|whats)"
+_SHOW = r"(?:show(?: me)?|how is)"
 _PATTERNS: tuple[tuple[Ask, str], ...] = (
-    (Ask.DUE, r"(?:what is|what's|whats|which doors are) due(?: today| now| this week)?|due list"),
-    (Ask.LATE, r"(?:who is|who's|whos) late|what is late|what is overdue"),
-    (Ask.DOOR, r"(?:show|how is)(?: me)? door (?P<number>[\w./-]{1,20})"),
-    (Ask.WRONG, rf"(?:(?:what is|what's|whats) wrong|(?:open )?defects)(?: {_FLOOR})?"),
+    (Ask.DUE, rf"(?:{_IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
+    (Ask.LATE, rf"(?:who is|who's|whos) late|{_IS} (?:late|overdue)"),
+    (Ask.DOOR, rf"{_SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
+    (Ask.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
+    (Ask.SUMMARY, r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary"),
     (Ask.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
+    (Ask.PERSON, r"show person (?P<name>.{1,60})"),
+    (Ask.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
+    (Ask.MENDED, r"defect (?P<number>\d{1,9}) (?:is |was )?made good(?P<sure> yes)?"),
     (Ask.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
     (Ask.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
 )
@@ -50,7 +66,7 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
 
 def read_asked(text: str) -> Asked | None:
     """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
-    words = " ".join(text.lower().strip(" ?!.").split())
+    words = " ".join(text.lower().replace("’", "'").strip(" ?!.").split())
     for what, pattern in _PATTERNS:
         found = re.fullmatch(pattern, words)
         if found:
@@ -59,7 +75,9 @@ def read_asked(text: str) -> Asked | None:
                 until = date.fromisoformat(parts["until"]) if "until" in parts else None
             except ValueError:
                 return None
-            return Asked(what, parts.get("number", ""), parts.get("floor", ""), until)
+            every = parts.get("every", "daily") if what is Ask.SUMMARY else ""
+            named = parts.get("number", ""), parts.get("floor", ""), until, every, parts.get("name", "")
+            return Asked(what, *named, "sure" in parts)
     return None
 
 

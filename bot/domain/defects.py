@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from bot.domain.findings import Finding
 from bot.domain.judging.severity import Severity, Targets
+from bot.domain.parts import fault_with_part
 from bot.domain.schedule.due import DoorId
 
 
@@ -97,6 +98,11 @@ class Defect:
     ended_by: str = ""
     measures: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = field(default=(), repr=False)
+
+    @property
+    def what(self) -> str:
+        """What is wrong with which part: "leaf: a hole in it"."""
+        return fault_with_part(self.finding.component, self.finding.what)
 
     def age(self, today: date) -> int:
         """Days since it was first seen, or how many it took."""

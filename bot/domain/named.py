@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from bot.domain.asked import Asked
 from bot.domain.door import Door
 from bot.domain.heard import BadAudio, By, OffGrammar, Silence
 
@@ -56,7 +57,17 @@ class DoorCommand(_Named):
     pick: int = 0
 
 
+class Question(_Named):
+    """Something that is asked, instead of the name of a door. doors: those that are to be shown, the likeliest first.
+    sure: it is just that one."""
+
+    kind: Literal["question"] = "question"
+    asked: Asked
+    doors: tuple[Door, ...] = ()
+    sure: bool = True
+
+
 AnyNamed = Annotated[
-    Named | NoSuchDoor | DoorCommand | OffGrammar | Silence | BadAudio,
+    Named | NoSuchDoor | DoorCommand | Question | OffGrammar | Silence | BadAudio,
     Field(discriminator="kind"),
 ]

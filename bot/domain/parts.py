@@ -55,3 +55,11 @@ _FIELD_NAMES = {
     "threshold_seal": "Threshold seal",
     "letter_plate": "Letter plate",
 }
+
+_PART_WORDS = {"clear": "doorway", "gaps": "gap", "mark": "glass mark", "coordinator": "closing order"}
+
+
+def fault_with_part(component: str, what: str) -> str:
+    """A fault with the part that has it, where its words do not name that: "leaf: a hole in it", "painted seals"."""
+    part = _PART_WORDS.get(component, component.replace("_", " "))
+    return what if part.removesuffix("s") in what.lower() else f"{part}: {what}"

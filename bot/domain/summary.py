@@ -75,13 +75,13 @@ def summary_of(span: Span) -> Summary:
         return Summary(f"{span.name}: nothing due, nothing done, nothing wrong.", silent=True)
     lines += [*_better_or_worse(span), *_holders(open_ones, span.last)]
     # a phone shows the first line alone before the message is opened
-    return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, span))
+    return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, today, span))
 
 
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
     lines = [
-        f"⚠️ Act now: door {each.door[2]}, {each.finding.what}" + ("" if each.given_to else ", nobody has it")
+        f"⚠️ Act now: door {each.door[2]}, {each.what}" + ("" if each.given_to else ", nobody has it")
         for each in grave[:MOST_ACT_NOW]
     ]
     if len(grave) > MOST_ACT_NOW:
@@ -112,7 +112,7 @@ def _done(span: Span) -> list[str]:
         names += [f"{rest} more"] if rest > 0 else []
         lines.append(f"Done: {count(sum(by.values()), 'check')} ({', '.join(names)})")
     if missed:
-        lines.append(f"No access: {missed}×")
+        lines.append(f"Tried, most not seen: {missed}×")
     return lines
 
 
@@ -157,12 +157,14 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
     return [f"Who has them: {', '.join(told)}"]
 
 
-def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], span: Span) -> tuple[str, ...]:
+def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[Due], span: Span) -> tuple[str, ...]:
     """Buttons to the defects that cannot wait, the door that waits longest, whoever is late."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)]
     taps = [f"defect {each.id}" for each in grave[:MOST_ACT_NOW]]
     if overdue:
-        taps += [f"show door {max(overdue, key=lambda each: each.days_late).door.number}", "what is due"]
+        taps.append(f"show door {max(overdue, key=lambda each: each.days_late).door.number}")
+    if overdue or today:
+        taps.append("what is due")
     if overdue or open_ones:
         taps.append("who is late")
     return tuple(taps[:MOST_TAPS])

@@ -116,7 +116,7 @@ def _put_out(book: Logbook, until: str) -> dict[DoorId, str]:
 
 
 def _out(defects: dict[int, Defect]) -> dict[DoorId, str]:
-    return {each.door: each.finding.what for each in defects.values() if each.out_of_action}
+    return {each.door: each.what for each in defects.values() if each.out_of_action}
 
 
 def known_wrong(book: Logbook, door: Door) -> str:
@@ -124,8 +124,8 @@ def known_wrong(book: Logbook, door: Door) -> str:
     found, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
     lines = [f"This door is out of action: {found.out[id]}."] if id in found.out else []
     standing = found.at(id)
-    still = [each.finding.what for each in standing if each.state is State.OPEN and not each.out_of_action]
-    mended = [each.finding.what for each in standing if each.state is State.MADE_GOOD]
+    still = [each.what for each in standing if each.state is State.OPEN and not each.out_of_action]
+    mended = [each.what for each in standing if each.state is State.MADE_GOOD]
     lines += [f"Open here: {'; '.join(still)}."] if still else []
     lines += [f"Said to be made good, look again: {'; '.join(mended)}."] if mended else []
     return " ".join(lines)

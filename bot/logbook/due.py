@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.domain.door import Door, Use
 from bot.domain.entries import Entry, EntryKind
-from bot.domain.schedule.due import Standing, due_list, next_due, sunday_of
+from bot.domain.schedule.due import Standing, When, due_list, next_due, sunday_of
 from bot.domain.schedule.intervals import Intervals, latest_due
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
@@ -95,6 +96,14 @@ def next_door(book: Logbook, intervals: Intervals, door: Door, now: datetime) ->
     today = now.astimezone(ZoneInfo(book.zone)).date()
     found = next_due(due_list(standings_beside(book, door), intervals, today), (door.site, door.building, door.number))
     return book.door(found.door.number, door.site, door.building) if found else None
+
+
+def first_door(book: Logbook, intervals: Intervals, knows: Callable[[str], bool], now: datetime) -> Door | None:
+    """Where today's walk begins, on the sites that somebody has to do with; None where nothing is due."""
+    today = now.astimezone(ZoneInfo(book.zone)).date()
+    doors = [each for each in doors_due(book, intervals, today, now) if knows(each.site)]
+    due = [each for each in due_list(doors, intervals, today) if each.when is not When.THIS_WEEK]
+    return book.door(due[0].door.number, due[0].door.site, due[0].door.building) if due else None
 
 
 def _standing(row: tuple[Any, ...], local: LocalDays) -> Standing:

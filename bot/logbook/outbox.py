@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
 
-_COLUMNS = "id, chat, turn, body, state, tries, message"
+_COLUMNS = "id, chat, turn, body, state, tries, message, written, key"
 _OPEN = "state IN ('waiting', 'sending')"
 
 
@@ -19,6 +20,7 @@ class Letter:
     """One outgoing message. body: plain data of the channel. turn: how often the talk had moved on when it was written.
 
     state: waiting, sending (handed over, arrival unknown), sent or dropped. message: the messenger's id, once sent.
+    written: UTC. key: what it was put under.
     """
 
     id: int
@@ -28,6 +30,8 @@ class Letter:
     state: str
     tries: int
     message: int | None
+    written: datetime
+    key: str
 
 
 class Outbox:
@@ -45,10 +49,18 @@ class Outbox:
             )
             return done.rowcount > 0
 
-    def heads(self) -> list[Letter]:
-        """Of every chat the oldest message that is not sent."""
+    def heads(self, but: Iterable[int] = ()) -> list[Letter]:
+        """Of every chat the oldest message that is not sent. but: numbers of messages that wait, and keep nobody
+        waiting."""
+        held = ", ".join(map(str, but))
         return self._letters(
-            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} GROUP BY chat) ORDER BY id",
+            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} AND id NOT IN ({held}) GROUP BY chat) ORDER BY id",
+        )
+
+    def calm(self, chat: str | None = None) -> list[Letter]:
+        """Reminders that are not sent yet. chat: only of that one."""
+        return self._letters(
+            f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL AND chat = coalesce(?, chat) ORDER BY id", chat
         )
 
     def letter(self, id: int) -> Letter | None:
@@ -81,9 +93,13 @@ class Outbox:
         """Every message of a chat, in order."""
         return self._letters("WHERE chat = ? ORDER BY id", chat)
 
-    def sending(self, id: int) -> None:
-        """Note that a message is being handed over: from now on it may have arrived."""
-        self._set(id, "state = 'sending', tries = tries + 1")
+    def sending(self, id: int) -> bool:
+        """Note that a message is being handed over: from now on it may have arrived. False for one given up since."""
+        with self._logbook.writing():
+            done = self._logbook._db.conn.execute(
+                f"UPDATE outbox SET state = 'sending', tries = tries + 1 WHERE id = ? AND {_OPEN}", (id,)
+            )
+            return done.rowcount > 0
 
     def wait(self, id: int) -> None:
         """Note that a message certainly did not arrive."""
@@ -117,5 +133,5 @@ class Outbox:
 
     def _letters(self, where: str, *given: Any) -> list[Letter]:
         rows = self._logbook._db.conn.execute(f"SELECT {_COLUMNS} FROM outbox {where}", given)
-        return [Letter(id, chat, turn, json.loads(body), state, tries, message)
-                for id, chat, turn, body, state, tries, message in rows]  # fmt: skip
+        return [Letter(id, chat, turn, json.loads(body), state, tries, message, datetime.fromisoformat(written), key)
+                for id, chat, turn, body, state, tries, message, written, key in rows]  # fmt: skip

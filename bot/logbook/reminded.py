@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,21 +14,39 @@ from bot.domain.schedule.nudges import Nudge, Said, Step
 from bot.logbook.chats import Chats
 from bot.logbook.due import LocalDays
 from bot.logbook.errors import LogbookError
-from bot.logbook.outbox import Outbox
+from bot.logbook.outbox import Letter, Outbox
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
+NUDGE, SUMMARY = "nudge", "summary"
 LONGEST_SNOOZE = 7
 """Days. Longer than that, somebody else has to mind the doors: days off, or a hand-over."""
 
 
-def said_so_far(book: Logbook) -> Said:
-    """Everything that was ever said in nudges, with the local day."""
+def said_so_far(book: Logbook, but: Collection[str] = ()) -> Said:
+    """Everything that was ever said in nudges, with the local day. but: keys of messages that never arrived."""
     found: dict[tuple[tuple[str, ...], Step], date] = {}
-    local = LocalDays(book.zone)
+    local, lost = LocalDays(book.zone), {*_taken_back(book), *but}
     for at, text in book._rows("SELECT at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
-        for *subject, step in json.loads(text)["said"]:
+        body = json.loads(text)
+        for *subject, step in body["said"] if body["key"] not in lost else ():
             found.setdefault((tuple(subject), Step(step)), local.of(at))
+    return found
+
+
+def _taken_back(book: Logbook) -> set[str]:
+    """Keys of messages that never arrived, and that another one stands for."""
+    sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e WHERE kind = 'reminded'"""
+    return {str(key) for (key,) in book._rows(sql)}
+
+
+def unsent(book: Logbook, kind: str, today: date) -> dict[str, list[Letter]]:
+    """Reminders of a kind, of days before, that are not known to have arrived, by chat: held, or without a network."""
+    found: dict[str, list[Letter]] = {}
+    for letter in Outbox(book).calm():
+        written = letter.written.astimezone(ZoneInfo(book.zone)).date()
+        if letter.body["calm"] == kind and written < today:
+            found.setdefault(letter.chat, []).append(letter)
     return found
 
 
@@ -37,11 +55,17 @@ def was_said(book: Logbook, key: str) -> bool:
     return bool(book._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
 
 
-def last_said(book: Logbook, prefix: str) -> date | None:
-    """The local day on which a message whose key begins so went out last."""
-    sql = """SELECT at FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
-        AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC LIMIT 1"""
-    return next((LocalDays(book.zone).of(at) for (at,) in book._rows(sql, prefix)), None)
+def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> tuple[date | None, date | None]:
+    """The local day on which a message whose key begins so went out last, and that of the first since then which did
+    not arrive. but: keys of more that did not."""
+    sql = """SELECT at, json_extract(body, '$.key') FROM entries WHERE kind = 'reminded'
+        AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
+    local, lost, first = LocalDays(book.zone), {*_taken_back(book), *but}, None
+    for at, key in book._rows(sql, prefix):
+        if key not in lost:
+            return local.of(at), first
+        first = local.of(at)
+    return None, first
 
 
 def crew_of(book: Logbook, reached: frozenset[str] | None = None) -> Crew:
@@ -70,24 +94,43 @@ def chats_by_person(book: Logbook) -> dict[str, str]:
     return {person: chat for chat, person in Chats(book).of_people() if person in known}
 
 
-def say(book: Logbook, nudge: Nudge, chat: str, now: datetime, taps: Iterable[str] = ()) -> bool:
+def say(
+    book: Logbook, nudge: Nudge, chat: str, now: datetime, taps: Iterable[str] = (), instead: Iterable[Letter] = ()
+) -> bool:
     """Put a nudge into the outbox and enter that it was said, in one transaction. False where it was said before."""
     said = [[*point.subject, point.step.value] for point in nudge.points]
-    return say_once(book, nudge.key, nudge.to, "nudge", chat, {"text": nudge.text, "taps": list(taps)}, now, said)
+    body = {"text": nudge.text, "taps": list(taps)}
+    return say_once(book, nudge.key, nudge.to, NUDGE, chat, body, now, said, instead)
 
 
 def say_once(
     book: Logbook, key: str, to: str, what: str, chat: str, body: Mapping[str, Any], now: datetime,
-    said: list[list[str]] | None = None,
+    said: list[list[str]] | None = None, instead: Iterable[Letter] = (),
 ) -> bool:  # fmt: skip
-    """Put a message into the outbox and enter it, once for each key. what: "nudge" or "summary"."""
+    """Put a message into the outbox and enter it, once for each key. what: NUDGE or SUMMARY. instead: messages of that
+    kind that did not arrive, and that this one stands for."""
     with book.writing():
         if was_said(book, key):
             return False
-        Outbox(book).put(chat, key, Chats(book).turn(chat), dict(body), now)
+        outbox, before = Outbox(book), list(instead)
+        for letter in before:
+            outbox.drop(letter.id, "another one stands for it")
+        outbox.put(chat, key, Chats(book).turn(chat), {**body, "calm": what}, now)
         entered = {"key": key, "name": to, "what": what, "said": said or []}
+        if before:
+            entered["instead_of"] = [letter.key for letter in before]
         book._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True
+
+
+def take_back(book: Logbook, letter: Letter, now: datetime) -> None:
+    """Drop a reminder that did not arrive and that nothing stands for; what it said counts as unsaid."""
+    with book.writing():
+        Outbox(book).drop(letter.id, "not so any more")
+        name = letter.key.partition("/")[2].rpartition("/")[0]
+        what = f"{letter.body['calm']} taken back"
+        body = {"key": f"{letter.key}/back", "name": name, "what": what, "said": [], "instead_of": [letter.key]}
+        book._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=body)])
 
 
 def snooze(book: Logbook, name: str, days: int, now: datetime) -> date:

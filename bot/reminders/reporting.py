@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.domain.people import Person, Role
 from bot.domain.schedule.plan import Plan
-from bot.logbook.reminded import chats_by_person, last_said, say_once, was_said
+from bot.logbook.outbox import Letter
+from bot.logbook.reminded import SUMMARY, chats_by_person, last_said, say_once, unsent, was_said
 from bot.logbook.store import Logbook
 from bot.reminders.calendar import is_free
 from bot.reports.summary import Every, Report, report
@@ -28,14 +30,17 @@ def send_summaries(book: Logbook, plan: Plan, now: datetime) -> list[Report]:
         if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
             continue
         for every in kinds_of(plan, local.date()):
-            key, since = key_of(every, person.name, local.date()), _since(book, every, person, local.date())
+            key = key_of(every, person.name, local.date())
             if was_said(book, key):
                 continue
+            held = _held(book, every, chats[person.name], local.date())
+            since = _since(book, every, person, local.date(), held)
             # the same for everybody of the same sites
             made = known.get((every, person.sites, since))
             if made is None:
                 made = known[every, person.sites, since] = report(book, plan, every, local.date(), person, since)
-            if say_once(book, key, person.name, "summary", chats[person.name], body_of(made, plan), now):
+            body = body_of(made, plan)
+            if say_once(book, key, person.name, SUMMARY, chats[person.name], body, now, instead=held):
                 written.append(made)
     return written
 
@@ -70,9 +75,19 @@ def _is_last(plan: Plan, day: date, end: date) -> bool:
     return all(is_free(plan, day + timedelta(days=nth)) for nth in range(1, (end - day).days + 1))
 
 
-def _since(book: Logbook, every: Every, person: Person, day: date) -> date | None:
-    """The day after the last daily summary: weekends and days without the bot are made up for. None: only the day."""
+def _held(book: Logbook, every: Every, chat: str, day: date) -> list[Letter]:
+    """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is sent late."""
+    if every is not Every.DAY:
+        return []
+    letters = unsent(book, SUMMARY, day).get(chat, [])
+    return [letter for letter in letters if letter.key.startswith(f"summary/{every}/")]
+
+
+def _since(book: Logbook, every: Every, person: Person, day: date, held: Sequence[Letter]) -> date | None:
+    """The day after the last daily summary: weekends and days without the bot are made up for. None: only the day.
+    held: those that did not arrive."""
     if every is not Every.DAY:
         return None
-    last = last_said(book, f"summary/{every}/{person.name}/")
-    return max(last + timedelta(days=1), day - timedelta(days=LONGEST_GAP)) if last and last < day else None
+    last, lost = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
+    begin = last + timedelta(days=1) if last and last < day else lost
+    return max(begin, day - timedelta(days=LONGEST_GAP)) if begin else None

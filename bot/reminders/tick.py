@@ -10,7 +10,12 @@ from zoneinfo import ZoneInfo
 from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
 from bot.domain.schedule.plan import Plan
+from bot.logbook.alarmed import ALARM
+from bot.logbook.outbox import Letter
+from bot.logbook.reminded import NUDGE
 from bot.logbook.store import Logbook
+from bot.reminders.alarming import Alarms
+from bot.reminders.calendar import is_free
 from bot.reminders.nudging import send_nudges
 from bot.reminders.reporting import send_summaries
 
@@ -23,14 +28,15 @@ class Ticker:
 
     def __init__(self, book: Logbook, plan: Plan) -> None:
         self._book, self._plan = book, plan
+        self.alarms = Alarms(book, plan)
         self._done: set[tuple[str, date]] = set()
 
     def tick(self, now: datetime) -> int:
         """Write what may go out now. Returns how many messages."""
         local = now.astimezone(ZoneInfo(self._book.zone))
+        written = self.alarms.tick(now)
         if self._plan.quiet(local.time()):
-            return 0
-        written = 0
+            return written
         if local.time() >= self._plan.nudge_at and ("nudges", local.date()) not in self._done:
             written += len(send_nudges(self._book, self._plan, now))
             self._note("nudges", local.date())
@@ -38,6 +44,18 @@ class Ticker:
             written += len(send_summaries(self._book, self._plan, now))
             self._note("summaries", local.date())
         return written
+
+    def may_come(self, letter: Letter, now: datetime) -> bool:
+        """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a nudge on its own
+        day only, for the next one says it anew."""
+        zone, kind = ZoneInfo(self._book.zone), letter.body.get("calm")
+        local = now.astimezone(zone)
+        if self._plan.quiet(local.time()):
+            return False
+        if kind == ALARM:
+            return True
+        same_day = letter.written.astimezone(zone).date() == local.date()
+        return not is_free(self._plan, local.date()) and (kind != NUDGE or same_day)
 
     def _note(self, what: str, day: date) -> None:
         self._done = {each for each in self._done if each[1] == day} | {(what, day)}

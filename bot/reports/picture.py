@@ -8,16 +8,22 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-SIZE_PX = 1080
+from bot.domain.schedule.nudges import count
+
+WIDTH_PX, HEIGHT_PX = 1080, 1350
 _DPI = 120
-BIG, SMALL = 19, 15
-"""Points of type: on a telephone 6 cm wide some 3 and 2.4 mm high."""
+TITLE, BIG, SMALL = 30, 25, 22
+"""Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65 mm wide."""
+MOST_BIG = 42
+"""Letters of a line that fit in the larger type."""
+FEW_STEPS = 8
+"""Room for so many steps of a trend, however few there are."""
 
 
 @dataclass(frozen=True)
@@ -37,19 +43,18 @@ DARK = Look("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
 
 
 def draw(figures: Mapping[str, Any], dark: bool = False) -> bytes:
-    """The figures of a summary as PNG, 1080 pixels square. figures: see bot.domain.summary.figures_of."""
+    """The figures of a summary as PNG, 1080 by 1350 pixels. figures: see bot.domain.summary.figures_of."""
     look = DARK if dark else LIGHT
-    side = SIZE_PX / _DPI
-    figure = Figure(figsize=(side, side), dpi=_DPI, facecolor=look.back)
+    figure = Figure(figsize=(WIDTH_PX / _DPI, HEIGHT_PX / _DPI), dpi=_DPI, facecolor=look.back)
     FigureCanvasAgg(figure)
-    figure.suptitle(str(figures["name"]), x=0.05, y=0.965, ha="left", fontsize=BIG + 3, color=look.ink, weight="bold")
-    _doors(_axes(figure, (0.05, 0.82, 0.90, 0.055), look), figures["doors"], look)
-    _defects(_axes(figure, (0.28, 0.50, 0.67, 0.17), look), figures["defects"], look)
+    figure.suptitle(str(figures["name"]), x=0.05, y=0.97, ha="left", fontsize=TITLE, color=look.ink, weight="bold")
+    _doors(_axes(figure, (0.05, 0.83, 0.90, 0.045), look), figures["doors"], look)
+    _defects(_axes(figure, (0.27, 0.545, 0.68, 0.17), look), figures["defects"], look)
     trend = figures["trend"]
     if trend:
         names, checks, overdue, _ = (list(each) for each in zip(*trend, strict=True))
-        _trend(_axes(figure, (0.05, 0.29, 0.90, 0.13), look), "Checks", names, checks, look)
-        _trend(_axes(figure, (0.05, 0.05, 0.90, 0.13), look), "Doors overdue", names, overdue, look, bad=True)
+        _trend(_axes(figure, (0.05, 0.33, 0.90, 0.115), look), "Checks", names, checks, look)
+        _trend(_axes(figure, (0.05, 0.085, 0.90, 0.115), look), "Doors overdue", names, overdue, look, bad=True)
     page = io.BytesIO()
     figure.savefig(page, format="png", facecolor=look.back)
     return page.getvalue()
@@ -71,16 +76,18 @@ def _head(axes: Axes, text: str, look: Look, left: float = 0.0) -> None:
 
 def _doors(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
     """One bar of all doors: overdue hatched, due today, in time; the numbers stand below."""
-    total = max(1, sum(doors.values()))
+    total = sum(doors.values())
     colours, hatches = {"overdue": look.bad, "due today": look.soon, "in time": look.good}, {"overdue": "//"}
     begin = 0.0
     for name, number in doors.items():
-        axes.barh(0, number / total, left=begin, color=colours[name], hatch=hatches.get(name), edgecolor=look.back)
-        begin += number / total
-    told = "     ".join(f"{number} {name}" for name, number in doors.items())
+        share = number / max(1, total)
+        axes.barh(0, share, left=begin, color=colours[name], hatch=hatches.get(name), edgecolor=look.back)
+        begin += share
+    told = "    ".join(f"{number} {name}" for name, number in doors.items())
     axes.set_xlim(0, 1)
-    axes.text(0, -0.25, told, transform=axes.transAxes, fontsize=BIG, color=look.ink, va="top")
-    _head(axes, f"{sum(doors.values())} doors", look)
+    size = BIG if len(told) <= MOST_BIG else SMALL
+    axes.text(0, -0.25, told, transform=axes.transAxes, fontsize=size, color=look.ink, va="top")
+    _head(axes, count(total, "door"), look)
 
 
 def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> None:
@@ -94,21 +101,38 @@ def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> No
         axes.barh(-place, number - late, left=late, color=colour, height=0.62)
         axes.barh(-place, late, color=colour, hatch="//", edgecolor=look.back, height=0.62)
         told = f"{number}" + (f", {late} late" if late else "")
-        axes.text(number + most * 0.02, -place, told, fontsize=BIG, color=look.ink, va="center")
-        axes.text(-most * 0.03, -place, name, fontsize=BIG, color=look.ink, va="center", ha="right")
-    axes.set_xlim(0, most * 1.45)
+        _label(axes, number + most * 0.02, -place, told, look, "left")
+        _label(axes, -most * 0.03, -place, name, look, "right")
+    axes.set_xlim(0, most * 1.55)
     axes.set_ylim(-len(names) + 0.4, 0.6)
-    _head(axes, f"{sum(number for number, _ in defects.values())} open defects", look, -0.34)
+    _head(axes, count(sum(number for number, _ in defects.values()), "open defect"), look, -0.324)
+
+
+def _label(axes: Axes, x: float, y: float, text: str, look: Look, side: Literal["left", "right"]) -> None:
+    axes.text(x, y, text, fontsize=BIG, color=look.ink, va="center_baseline", ha=side)
 
 
 def _trend(axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], look: Look, bad: bool = False) -> None:
-    """A bar for each step, its number above it."""
+    """A bar for each step, its number above it; below, its day, and its month where that changes."""
     most = max(1, *numbers)
     colour, hatch = (look.bad, "//") if bad else (look.good, None)
     axes.bar(range(len(names)), numbers, color=colour, width=0.62, hatch=hatch, edgecolor=look.back)
+    axes.axhline(0, color=look.faint, linewidth=1.5)
     for place, number in enumerate(numbers):
-        axes.text(place, number + most * 0.06, str(number), ha="center", va="bottom", fontsize=BIG, color=look.ink)
-    axes.set_xticks(range(len(names)), names)
-    axes.set_xlim(-0.6, len(names) - 0.4)
+        size = SMALL if number > 999 else BIG
+        axes.text(place, number + most * 0.06, str(number), ha="center", va="bottom", fontsize=size, color=look.ink)
+    axes.tick_params(labelsize=SMALL)
+    axes.set_xticks(range(len(names)), days_and_months(names))
+    axes.set_xlim(-0.6, max(len(names), FEW_STEPS) - 0.4)
     axes.set_ylim(0, most * 1.35)
     _head(axes, head, look)
+
+
+def days_and_months(names: Sequence[str]) -> list[str]:
+    """ "28 Feb", "1 Mar", "2 Mar" → "28", "1", "2", the month below the first day of each; "Feb" as it is."""
+    found, before = [], ""
+    for name in names:
+        day, _, month = name.partition(" ")
+        found.append(f"{day}\n{month if month != before else ' '}" if month else day)
+        before = month
+    return found

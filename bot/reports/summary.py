@@ -52,7 +52,7 @@ def _days(every: Every, day: date) -> tuple[date, date, str]:
         case Every.WEEK:
             return day - timedelta(days=day.weekday()), day, f"The week up to {day:%A} {_spoken(day)}"
         case Every.MONTH:
-            return day.replace(day=1), day, f"{day:%B} {day.year}, up to the {day.day}."
+            return day.replace(day=1), day, f"{day:%B} {day.year}, up to {_spoken(day)}"
 
 
 def _spoken(day: date) -> str:

@@ -1,7 +1,8 @@
 """How fast a large estate's due list is: python -m tests.benchmarks.bench_due
 
-Builds a logbook of --doors doors, each checked once, so that about --share of them are due, and times the list. Beside
-it stands a baseline of the same run: reading every row of the same table and doing no more. Nothing is asserted.
+Builds a logbook of --doors doors, each checked once by a check of its own (begun, two answers, signed: the entries and
+triggers of the real thing), so that about --share of them are due, and times the list. Beside it stands a baseline of
+the same run: reading every row of the same table and doing no more. Nothing is asserted.
 """
 
 from __future__ import annotations
@@ -15,13 +16,16 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from bot.domain.answers import Answer
 from bot.domain.door import Door, Use
 from bot.domain.entries import Entry, EntryKind
+from bot.domain.heard import By
+from bot.domain.meaning import Condition
 from bot.domain.schedule.due import When, due_list
 from bot.domain.schedule.intervals import Intervals
 from bot.logbook.due import doors_due
 from bot.logbook.store import Logbook
-from bot.logbook.turns import stamp
+from tests.benchmarks.bench_logbook import small_checklist
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
 TODAY = date(2026, 6, 3)
@@ -39,23 +43,34 @@ def a_door(nth: int) -> Door:
 
 
 def build(book: Logbook, count: int, share: float, dice: random.Random) -> None:
-    """The doors through the logbook's own insert, triggers and all; their last checks straight into the table."""
+    """The doors and their checks through the logbook's own insert, chain and triggers and all."""
+    checked = datetime(2026, 6, 2, 9, tzinfo=UTC)
     for first in range(0, count, 10_000):
         with book.writing():
-            doors = map(a_door, range(first, min(first + 10_000, count)))
+            wording = book._keep_checklist(small_checklist())
+            doors = [a_door(nth) for nth in range(first, min(first + 10_000, count))]
             book._enter(
                 Entry(
                     kind=EntryKind.DOOR_ADDED, at=START, person="m", door=door.number, body=door.model_dump(mode="json")
                 )
                 for door in doors
             )
-    checked = datetime(2026, 6, 2, 9, tzinfo=UTC)
-    with book.writing():
-        keys = book._rows("SELECT number, site, building FROM standing")
-        rows = [(stamp(checked - timedelta(days=400 if dice.random() < share else 1)), *key) for key in keys]
-        book._db.conn.executemany(
-            "UPDATE standing SET checked = ? WHERE number = ? AND site = ? AND building = ?", rows
-        )
+            for nth, door in enumerate(doors, first):
+                at = checked - timedelta(days=400 if dice.random() < share else 1)
+                book._enter(a_check(nth, door, wording, at))
+
+
+def a_check(nth: int, door: Door, wording: str, at: datetime) -> list[Entry]:
+    """The entries of one signed check in which all was well."""
+    more = {"at": at, "person": "Ines", "door": door.number, "check": f"c{nth}"}
+    place = {"site": door.site, "building": door.building, "checklist": "bench", "checklist_hash": wording}
+    entries = [Entry(kind=EntryKind.CHECK_STARTED, body=place, **more)]
+    for part in ("hinges", "seals"):
+        said = Answer(id=f"{part}#1", question=part, component=part, value=Condition(), heard="x", probability=1,
+                      by=By.TAP, engine="bench", at=at)  # fmt: skip
+        entries.append(Entry(kind=EntryKind.ANSWERED, body=said.model_dump(mode="json"), **more))
+    body = {"verdict": "sound", "answers": 2, "not_checked": []}
+    return [*entries, Entry(kind=EntryKind.SIGNED, body=body, **more)]
 
 
 def median(call: Callable[[], object], times: int = 5) -> float:

@@ -141,12 +141,19 @@ class Year:
             if (day, hour) in self.down:
                 continue
             self.figures["messages"] += ticker.tick(self._at(day, hour, 7))
+            self._deliver(book)
             if working and 8 <= hour < 19 and not nudged:
                 nudged = True
                 self._all_mentioned(book, day)
         self._nothing_at_night_or_twice(book)
         self._summaries(book, day, working)
         self._no_defect_lost(book, day)
+
+    def _deliver(self, book: Logbook) -> None:
+        """Everything that waits arrives."""
+        with book.writing():
+            for letter in Outbox(book).calm():
+                Outbox(book).sent(letter.id, letter.id)
 
     def _at(self, day: date, hour: int, minute: int = 0) -> datetime:
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
@@ -226,6 +233,11 @@ class Year:
         """None twice, none at night or on a free day, one a person and day of each kind, each with its number."""
         for at, body in self._reminders(book):
             kind, key = str(body["what"]), str(body["key"])
+            if kind == "alarm":
+                self.figures["alarms"] += 1
+                assert ("key", key) not in self.told, f"{key} went out twice"
+                self.told.add(("key", key))
+                continue
             earliest = 8 if kind == "nudge" else 16
             assert earliest <= at.hour < 19 and at.weekday() < 5 and at.date() not in HOLIDAYS, (at, key)
             assert ("key", key) not in self.told, f"{key} went out twice"

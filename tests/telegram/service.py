@@ -10,6 +10,7 @@ from pathlib import Path
 
 from standin import TOKEN, StandIn
 
+from bot.channels.asking import Asking
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.pace import Limits
 from bot.channels.telegram.serve import Service
@@ -17,6 +18,7 @@ from bot.domain.door import Door
 from bot.domain.heard import Silence
 from bot.logbook.chats import Chats
 from bot.logbook.store import Logbook
+from bot.reminders.alarming import Alarms
 from bot.resources import load_checklist
 from bot.settings import read_settings
 from bot.wiring import make_pooled_talk
@@ -47,11 +49,23 @@ def prepare(home: Path, chats: int, doors_each: int = 1) -> None:
             book.add_door(Door(number=str(door), site="Alder House"), "Mona", NOON)
 
 
-def make_service(home: Path, book: Logbook, base_url: str, base_file_url: str, pool, webhook=None, **more) -> Service:
+def make_service(
+    home: Path, book: Logbook, base_url: str, base_file_url: str, pool, webhook=None, plan=None, **more
+) -> Service:
+    """plan: with it, dangers are told, and what is asked by voice is answered."""
     options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
-    talk = partial(make_pooled_talk, book, settings, load_checklist())
-    given = {"limits": QUICK, "long": 1, "stall": 2.0, "first_pause": 0.02, **more}
+    alarms = plan and Alarms(book, plan)
+    talk = partial(make_pooled_talk, book, settings, load_checklist(), reach=alarms and alarms.reach,
+                   answers=plan and Asking(book, plan).say, intervals=plan and plan.intervals)  # fmt: skip
+    given = {
+        "alarm": alarms and alarms.after_turn,
+        "limits": QUICK,
+        "long": 1,
+        "stall": 2.0,
+        "first_pause": 0.02,
+        **more,
+    }
     return Service(options, book, pool, talk, **given)
 
 

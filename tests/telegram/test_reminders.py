@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 from service import prepare, serving, until
-from standin import StandIn
+from standin import StandIn, refuse
 
 from bot.channels.reception import Reception
 from bot.channels.telegram.reception import Invited
@@ -83,3 +83,31 @@ async def test_a_tick_that_fails_does_not_stop_the_bot(home):
     async with StandIn() as server, serving(home, server, remind=fail):
         server.write(1, "1")
         await until(lambda: server.to(1))
+
+
+async def test_without_a_network_until_night_it_comes_in_the_morning_and_answers_go_on_meanwhile(home):
+    now, down = datetime(2026, 6, 1, 18, 30, tzinfo=UTC), True
+
+    def mishap(method, given):
+        return refuse(502, "Bad Gateway") if down and method == "sendmessage" else None
+
+    with Logbook.open(home / "logbook.db") as book:
+        ticker = Ticker(book, Plan())
+
+        def ticked(at):
+            with Logbook.open(home / "logbook.db") as own:
+                return Ticker(own, Plan()).tick(at)
+
+        async with StandIn(mishap) as server:
+            more = {"clock": lambda: now, "may_come": ticker.may_come}
+            async with serving(home, server, remind=ticked, **more):
+                await until(lambda: any(method == "sendmessage" for method, _ in server.calls))
+            now, down = datetime(2026, 6, 1, 20, tzinfo=UTC), False
+            async with serving(home, server, remind=ticked, **more):
+                server.write(1, "1")
+                await until(lambda: server.to(1))
+            assert not any("To be checked" in message["text"] for message in server.to(1))
+            now = datetime(2026, 6, 2, 8, tzinfo=UTC)
+            async with serving(home, server, remind=ticked, **more):
+                await until(lambda: any("To be checked" in message["text"] for message in server.to(1)))
+        assert sum("To be checked" in message["text"] for message in server.to(1)) == 1

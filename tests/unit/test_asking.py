@@ -8,14 +8,23 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from phrase_table import TABLE
+from visits import BOOK, CHECKLIST, UNDERSTANDING
 
+from bot.channels.asking import Asking
 from bot.channels.reception import Reception
+from bot.channels.talk import Incoming, Talk
 from bot.channels.told import Told
 from bot.domain.asked import Ask, Asked, read_asked
 from bot.domain.defects import DeedKind
-from bot.domain.door import Use
+from bot.domain.door import Door, Use
+from bot.domain.named import Question
 from bot.domain.people import Person
 from bot.domain.schedule.plan import Plan
+from bot.hearing.building.naming import Building
+from bot.hearing.building.which import ALONE, WhichDoor
+from bot.hearing.ear import Ear
+from bot.hearing.jsgf import Words
 from bot.logbook.defects import act, put_out, read_defects
 from bot.logbook.people import People
 from bot.logbook.reminded import crew_of
@@ -32,6 +41,8 @@ LATER = visit.at(9 * 1440)
         ("who is late", Asked(Ask.LATE)),
         ("Show door 2.14", Asked(Ask.DOOR, "2.14")),
         ("what is wrong", Asked(Ask.WRONG)),
+        ("Summary", Asked(Ask.SUMMARY, every="daily")),
+        ("show me the weekly summary", Asked(Ask.SUMMARY, every="weekly")),
         ("what is wrong on floor two", Asked(Ask.WRONG, floor="floor two")),
         ("what's wrong on the second floor?", Asked(Ask.WRONG, floor="second floor")),
         ("defect 17", Asked(Ask.DEFECT, "17")),
@@ -99,7 +110,7 @@ def test_a_door_and_its_defect_are_shown(book: Logbook) -> None:
     assert told is not None
     assert "seals painted over" in told.say[0].text and told.say[0].taps[0].startswith("defect ")
     shown = text(book, told.say[0].taps[0])
-    assert "First seen 2026-03-02 by Ines" in shown and "(common practice, no source)" in shown
+    assert "First seen 2 March 2026 by Ines" in shown and "(common practice, no source)" in shown
     put_out(book, visit.door("15"), "leaf off", "Mona", LATER)
     assert text(book, "show door 15").startswith("OUT OF ACTION: leaf off")
     assert text(book, "show door 99") == "There is no door 99 on your sites."
@@ -111,8 +122,9 @@ def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> Non
 
 
 def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> None:
-    assert ask(book, "what is due", "Ines") is None
-    assert text(book, "snooze 2 days", "Ines") == "No reminders until 2026-03-13. What is due then is said then."
+    for words in ("who is late", "show door 14", "what is wrong", "summary", "defect 999"):
+        assert text(book, words, "Ines") == "Only supervisors and auditors may ask that."
+    assert text(book, "snooze 2 days", "Ines") == "No reminders until 13 March 2026. What is due then is said then."
     text(book, "off until 2026-03-20", "Ines")
     crew = crew_of(book)
     assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(crew.people[0], date(2026, 3, 20))
@@ -122,3 +134,126 @@ def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> No
 def test_an_auditor_may_read_and_what_is_no_question_goes_to_the_talk(book: Logbook) -> None:
     assert "4 overdue" in text(book, "what is due", "Olu")
     assert ask(book, "14") is None and ask(book, "no defects") is None
+
+
+def test_a_caretaker_hears_of_their_own_work_what_is_due_and_their_defects(book: Logbook) -> None:
+    told = ask(book, "what is due", "Ines")
+    assert told is not None and told.say[0].taps[0].startswith("door ")
+    [defect] = read_defects(book, Plan().defects).open
+    assert "seals painted over" in text(book, f"defect {defect.id}", "Ines")
+
+
+def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
+    told = ask(book, "summary")
+    assert told is not None and told.say[0].text.startswith("Wednesday 11 March") and "what is due" in told.say[0].taps
+    assert text(book, "monthly summary").startswith("March 2026, up to 11 March")
+
+
+def test_a_supervisor_gives_a_defect_to_somebody_who_is_told(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    told = ask(book, f"defect {defect.id}")
+    assert told is not None
+    assert told.say[0].taps == ("show door 14", f"give defect {defect.id} to Ines", f"give defect {defect.id} to Mona",
+                                f"defect {defect.id} made good")  # fmt: skip
+    assert text(book, told.say[0].taps[1]).startswith(f"Ines has defect {defect.id} now")
+    assert read_defects(book, Plan().defects).all[defect.id].given_to == "Ines"
+    assert text(book, f"give defect {defect.id} to Olu") == "Nobody called “olu” checks doors on that site."
+    assert (
+        text(book, f"give defect {defect.id} to Mona", "Ines")
+        == "Only its supervisors, or whoever has it, may do that."
+    )
+
+
+def test_made_good_is_asked_about_and_then_entered_by_who_has_it(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    assert text(book, f"defect {defect.id} made good", "Ines").startswith("Only its supervisors")
+    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines")
+    told = ask(book, f"defect {defect.id} made good", "Ines")
+    assert told is not None and read_defects(book, Plan().defects).open
+    assert "is said to be made good" in text(book, told.say[0].taps[0], "Ines")
+    assert not read_defects(book, Plan().defects).open
+    assert text(book, f"defect {defect.id} made good yes") == f"Defect {defect.id} is made good already."
+
+
+def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
+    told = ask(book, "who is late")
+    assert told is not None and told.say[0].taps[0] == "show person Ines"
+    shown = text(book, "show person Ines")
+    assert shown.startswith("Ines: caretaker.\n4 doors overdue: ") and "14" in shown
+    assert text(book, "show person Olu") == "Olu: auditor.\nNothing is waiting for them."
+
+
+@pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
+def test_in_a_terminal_it_is_answered_too_and_begins_nothing(book: Logbook, tmp_path: Path, name: str) -> None:
+    def no_ear() -> Ear:
+        raise AssertionError("nothing is to be heard here")
+
+    answers = Asking(book, Plan()).say
+    talk = Talk("terminal", name, book, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST, answers=answers)
+    first = talk.take(Incoming("1", text="what is due"), LATER)
+    assert first.say[0].text.startswith("4 doors due")
+    assert talk.take(Incoming("1", text="what is due"), LATER).say == first.say
+    assert "Never checked" in talk.take(Incoming("2", text="show door 15"), LATER).say[0].text
+    assert talk.take(Incoming("3", text="show the second floor"), LATER).say[0].taps == ("show door 14", "show door 15")
+    assert talk.check is None
+
+
+# ---- The same words, spoken ------------------------------------------------------------------------------------------
+
+
+PHRASES = {
+    rule: [phrase for phrase, _ in BOOK.phrases(f"asked.{rule}").items()]
+    for rule in ("due", "late", "summary", "wrong", "show")
+}
+
+
+def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None:
+    which = WhichDoor(Building((Door(number="14", floor="second floor", place="stair B"),), BOOK))
+    said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
+    said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
+    assert len(said) > 30
+    for phrase in said:
+        heard = which.read(phrase)
+        assert isinstance(heard, Question) and heard.asked == read_asked(phrase), phrase
+    for phrase in PHRASES["show"]:
+        heard = which.read(f"{phrase} fourteen")
+        assert isinstance(heard, Question) and heard.asked == Asked(Ask.DOOR, "14") and heard.sure
+        if phrase.endswith(("door", "number")):
+            assert read_asked(f"{phrase} 14") == Asked(Ask.DOOR, "14"), phrase
+    shown = which.read("show stair b")
+    assert isinstance(shown, Question) and shown.asked.number == "14"
+
+
+def test_a_slip_of_the_finger_in_a_question_is_no_answer_and_no_door() -> None:
+    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    assert which.read("waht is due").kind == "off_grammar"
+    assert which.read("show door 15").kind == "question"
+
+
+def test_every_way_to_ask_is_listened_for_and_nothing_beside_it() -> None:
+    whole = Building((Door(number="14", floor="2"),), BOOK).automaton(lambda word: True, ALONE)
+    for phrase in (*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("show door fourteen", "what is wrong on floor two", "show me the second floor"):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("what is", "show", "show door", "show door fifteen", "what is wrong on floor three", "late"):
+        assert not whole.accepts(phrase.split()), phrase
+
+
+def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_written_word() -> None:
+    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    written = {
+        label.text.lower()
+        for rule in PHRASES
+        for arcs in BOOK.network(f"asked.{rule}").arcs
+        for label, _ in arcs
+        if isinstance(label, Words)
+    }
+    spoken = set()
+    for meaning, phrases in TABLE["asked"].items():
+        for phrase in phrases:
+            heard = which.read(phrase)
+            assert isinstance(heard, Question)
+            assert " ".join(filter(None, (heard.asked.what, heard.asked.every, heard.asked.number))) == meaning, phrase
+            spoken |= set(phrase.split())
+    assert written - spoken == set()

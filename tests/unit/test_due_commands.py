@@ -51,7 +51,7 @@ def test_what_is_due_is_told_with_its_reason(run, home):
     assert rows[0]["why"] == "in constant use" and rows[0]["source"] == "common practice, no source"
     assert "never checked" in run("due", "--on", "2026-03-09")
     assert "Entered: no access to door 15, nobody in" in run("doors", "refused", "15", "--why", "nobody in")
-    assert "no access 1×" in run("due")
+    assert "tried in vain 1×" in run("due")
     assert "is no day. Write it as 2026-03-02" in run("due", "--on", "Monday", fails=True)
 
 
@@ -108,7 +108,7 @@ def test_the_summary_of_a_day_is_printed_and_drawn(run, home):
     assert said.startswith("Monday 2 March\n") and "Done: 1 check (Ines 1)" in said
     assert (home / "day.png").read_bytes()[:4] == b"\x89PNG"
     assert "The week up to Sunday 8 March" in run("summary", "--on", "2026-03-08", "--every", "weekly")
-    assert "March 2026, up to the 31." in run("summary", "--on", "2026-03-31", "--every", "monthly")
+    assert "March 2026, up to 31 March" in run("summary", "--on", "2026-03-31", "--every", "monthly")
     assert "write one of daily, weekly, monthly" in run("summary", "--every", "hourly", fails=True)
 
 

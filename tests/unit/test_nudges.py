@@ -8,14 +8,16 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from post import deliver
 
 from bot.domain.defects import DeedKind
 from bot.domain.door import Use
 from bot.domain.meaning import CannotCheck, Value
 from bot.domain.schedule.nudges import Nudge
 from bot.domain.schedule.plan import Plan
+from bot.logbook.alarmed import Alarm, put_alarm
 from bot.logbook.chats import Chats
-from bot.logbook.defects import act, read_defects
+from bot.logbook.defects import act, put_out, read_defects
 from bot.logbook.due import refuse_access
 from bot.logbook.errors import LogbookError
 from bot.logbook.handing import hand_over
@@ -54,9 +56,11 @@ def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
 def tick(book: Logbook, day: int, hour: float = 9, plan: Plan = PLAN) -> list[tuple[str, str]]:
     """Who is written to at that hour of the so-many-th day, and the first line."""
     midnight = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day)
-    return [
+    sent = [
         (nudge.to, nudge.text.split("\n")[0]) for nudge in send_nudges(book, plan, midnight + timedelta(hours=hour))
     ]
+    deliver(book)
+    return sent
 
 
 def days(book: Logbook, *which: int) -> dict[int, list[tuple[str, str]]]:
@@ -111,6 +115,29 @@ def test_hours_are_those_of_the_site_on_both_sides_of_a_clock_change(book: Logbo
     assert len(send_nudges(book, PLAN, friday + timedelta(hours=8))) == 1
     assert send_nudges(book, PLAN, monday + timedelta(hours=6.9)) == []
     assert len(send_nudges(book, PLAN, monday + timedelta(hours=7))) == 1
+    # 23 October is a Friday in summer time, 26 October a Monday in winter time
+    friday, monday = datetime(2026, 10, 23, tzinfo=UTC), datetime(2026, 10, 26, tzinfo=UTC)
+    assert send_nudges(book, PLAN, friday + timedelta(hours=6.9)) == []
+    assert len(send_nudges(book, PLAN, friday + timedelta(hours=7))) == 1
+    assert send_nudges(book, PLAN, monday + timedelta(hours=7.9)) == []
+    assert len(send_nudges(book, PLAN, monday + timedelta(hours=8))) == 1
+
+
+def test_a_door_that_is_out_of_action_is_called_so_in_the_reminder(book: Logbook) -> None:
+    put_out(book, visit.door(use=Use.CORRIDOR), "leaf taken off", "Mona", visit.at(1440))
+    tick(book, 7)
+    [letter] = Outbox(book).all("telegram/Ines")
+    assert "· 14" in letter.body["text"] and letter.body["text"].endswith("OUT OF ACTION")
+
+
+def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_alarm(book: Logbook) -> None:
+    check(book, 2, visit.PAINTED)
+    [defect] = read_defects(book, PLAN.defects).open
+    alarm = Alarm("alarm/x", "Mona", defect.door, defect.finding.rule, "0.0", "c2", "painted")
+    put_alarm(book, alarm, "telegram/Mona", {"text": "ACT NOW"}, visit.at(2 * 1440))
+    assert tick(book, 2) == []
+    assert [to for to, _ in tick(book, 3)] == ["Mona"]
+    assert Outbox(book).all("telegram/Mona")[-1].body["taps"] == [f"defect {defect.id}", "snooze"]
 
 
 def test_weekends_and_public_holidays_are_left_alone() -> None:
@@ -157,16 +184,16 @@ def test_access_refused_is_tried_again_after_a_week(book: Logbook) -> None:
 
 def test_a_defect_is_followed_until_somebody_has_it_and_does_it(book: Logbook) -> None:
     check(book, 1, visit.PAINTED)
-    told = {2: [("Mona", "Defect, door 14: seals painted over, by 10 March, nobody has it.")]}
+    told = {2: [("Mona", "Defect, door 14, seals painted over, by 10 March, nobody has it.")]}
     assert days(book, 2, 3) == told
     [defect] = read_defects(book, PLAN.defects).open
     act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(3 * 1440), to="Sam", by=date(2026, 3, 11))
     found = days(book, 3, 4, 7, 9, 10, 11, 14)
     mine = {day: [each for each in told if "seals" in each[1]] for day, told in found.items()}
     assert {day: each for day, each in mine.items() if each} == {
-        3: [("Sam", "Defect, door 14: seals painted over, by 11 March.")],
-        9: [("Sam", "Defect, door 14: seals painted over, by 11 March.")],
-        14: [("Mona", "Defect, door 14: seals painted over, 5 days late.")],
+        3: [("Sam", "Defect, door 14, seals painted over, by 11 March.")],
+        9: [("Sam", "Defect, door 14, seals painted over, by 11 March.")],
+        14: [("Mona", "Defect, door 14, seals painted over, 5 days late.")],
     }
 
 

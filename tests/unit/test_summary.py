@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import small_visit as visit
 from PIL import Image
+from post import deliver
 
 from bot.domain.defects import DeedKind, Defect
 from bot.domain.door import Use
@@ -28,7 +29,7 @@ from bot.logbook.outbox import Outbox
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 from bot.reminders.reporting import kinds_of, send_summaries
-from bot.reports.picture import DARK, LIGHT, SIZE_PX, draw
+from bot.reports.picture import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
 from bot.reports.summary import Every, report
 
 TUESDAY = date(2026, 3, 3)
@@ -72,7 +73,7 @@ def test_a_busy_day_says_what_cannot_wait_first() -> None:
         "Overdue: 2 doors, 30 by 9 days",
         "Due today, not done: 1 door",
         "Done: 11 checks (Ines 7, Sam 4)",
-        "No access: 1×",
+        "Tried, most not seen: 1×",
         "Defects: 2 new, 0 made good, 3 open, 1 late",
         "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",
         "Who has them: nobody 2, Sam 1 (1 late)",
@@ -112,7 +113,7 @@ def test_a_silent_day_is_one_line() -> None:
 @pytest.mark.parametrize("dark", [False, True])
 def test_the_picture_fits_a_telephone_light_and_dark(dark: bool) -> None:
     with Image.open(io.BytesIO(draw(figures_of(BUSY), dark))) as picture:
-        assert (picture.size, picture.format) == ((SIZE_PX, SIZE_PX), "PNG")
+        assert (picture.size, picture.format) == ((WIDTH_PX, HEIGHT_PX), "PNG")
         corner = picture.convert("RGB").getpixel((3, 3))
     assert corner == ((21, 24, 28) if dark else (255, 255, 255))
 
@@ -138,7 +139,7 @@ def test_late_is_told_by_hatching_too() -> None:
     """Drawn in grey the overdue bar still differs from one of the same length that is not."""
     late = {**figures_of(BUSY), "doors": {"overdue": 400, "due today": 0, "in time": 0}}
     with Image.open(io.BytesIO(draw(late))) as picture:
-        grey = np.asarray(picture.convert("L"))[150:180, 100:900]
+        grey = np.asarray(picture.convert("L"))[175:220, 100:900]
     assert grey.std() > 20
 
 
@@ -165,7 +166,9 @@ def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
 
 def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
     now = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day, hours=hour)
-    return [made.summary.text for made in send_summaries(book, Plan(), now)]
+    texts = [made.summary.text for made in send_summaries(book, Plan(), now)]
+    deliver(book)
+    return texts
 
 
 def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
@@ -196,7 +199,7 @@ def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
     check(book, 1)
     check(book, 5, CannotCheck(reason="no access"))
     [text] = sent(book, 7)
-    assert text.split("\n")[:3] == ["3 March to Monday 9 March", "Done: 1 check (Ines 1)", "No access: 1×"]
+    assert text.split("\n")[:3] == ["3 March to Monday 9 March", "Done: 1 check (Ines 1)", "Tried, most not seen: 1×"]
 
 
 def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
@@ -217,3 +220,8 @@ def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
     People(book).change_role("Mona", Role.SUPERVISOR, ("Elm House",), "Mona", visit.at(0))
     check(book, 0, visit.PAINTED)
     assert sent(book, 0) == ["Monday 2 March: nothing due, nothing done, nothing wrong."]
+
+
+def test_a_month_stands_below_its_first_day() -> None:
+    assert days_and_months(["27 Feb", "28 Feb", "1 Mar", "2 Mar"]) == ["27\nFeb", "28\n ", "1\nMar", "2\n "]
+    assert days_and_months(["Feb", "Mar"]) == ["Feb", "Mar"]

@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
+from datetime import datetime
 
 from telegram import Bot
 from telegram.constants import ChatAction
@@ -46,14 +47,16 @@ class Listened:
 
 
 class Checks:
-    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the pool at once."""
+    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the pool at once. alarm:
+    tells others what is dangerous at a check as it stands after a turn, at a time (UTC)."""
 
     def __init__(
-        self, bot: Bot, talk: Callable[[str, str], Talk], pool: Pool, chats: Chats, outbox: Outbox, places: int
-    ) -> None:
+        self, bot: Bot, talk: Callable[[str, str], Talk], pool: Pool, chats: Chats, outbox: Outbox, places: int,
+        alarm: Callable[[Check, datetime], int] | None = None,
+    ) -> None:  # fmt: skip
         self._bot, self._talk, self._pool = bot, talk, pool
         self._chats, self._outbox = chats, outbox
-        self._places = asyncio.Semaphore(places)
+        self._places, self._alarm = asyncio.Semaphore(places), alarm
         self._logbook, self._replies = chats.logbook, Replies(chats, outbox)
         self._photos = Photos(bot, chats.logbook, self._replies.gave)
 
@@ -94,6 +97,8 @@ class Checks:
         talk = self._talk(given.chat, given.person)
         before, seq = talk.check, self._logbook.last_seq()
         said = self._taken(given, prepared, talk)
+        if self._alarm is not None and (stands := self._logbook.position(given.chat)) is not None:
+            self._alarm(stands, given.at)
         self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
         return said
 

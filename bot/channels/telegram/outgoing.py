@@ -27,7 +27,7 @@ class Outgoing:
     data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
     command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are drawn and go above
     the text. clip: hash, start and end of what is played with the text. aloud: name of the voice note that reads the
-    question before it.
+    question before it. calm: what kind of reminder it is; such a one is not sent in quiet hours.
     """
 
     text: str
@@ -45,6 +45,7 @@ class Outgoing:
     picture: dict[str, Any] | None = None
     clip: tuple[str, float, float | None] | None = None
     aloud: str | None = None
+    calm: str | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""

@@ -10,7 +10,7 @@ from bot.channels.telegram.outgoing import read_press
 from bot.channels.telegram.updates import CHANNEL, Tapped, Written, chat_number
 from bot.channels.told import AtDoor, Told
 from bot.dialogue.menu import meant_for
-from bot.domain.asked import read_asked
+from bot.domain.asked import DOES, read_asked
 from bot.domain.people import Account, Right
 from bot.logbook.chats import Chats
 from bot.logbook.outbox import Outbox
@@ -54,8 +54,10 @@ class Invited:
         if person.may(Right.CHECK):
             if isinstance(update, Written) and update.edited:
                 return None
-            asks = read_asked(text) is not None  # which does no harm, however old its button
-            if isinstance(update, Tapped) and not asks and not (text.startswith("/") and self._fresh(chat, update)):
+            asked = read_asked(text)
+            asks = asked is not None and asked.what not in DOES  # which does no harm, however old its button
+            orders = asked is not None or text.startswith("/")
+            if isinstance(update, Tapped) and not asks and not (orders and self._fresh(chat, update)):
                 return None
         return self._people.order(person, text, at)
 

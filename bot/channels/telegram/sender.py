@@ -36,7 +36,8 @@ class Sender:
     """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one.
 
     own_data: the file with somebody's own data, by their name; called in a thread. recordings: their folder. spoken: a
-    voice note that reads something aloud, by its name; called in a thread.
+    voice note that reads something aloud, by its name; called in a thread. may_come: whether a reminder may arrive
+    now; one that may not waits, and keeps nothing behind it waiting.
     """
 
     bot: Bot
@@ -48,6 +49,7 @@ class Sender:
     own_data: Callable[[str], bytes] = lambda name: b"{}"
     recordings: Path = Path("recordings")
     spoken: Callable[[str], bytes] = lambda name: b""
+    may_come: Callable[[Letter], bool] = lambda letter: True
 
     def __post_init__(self) -> None:
         self._pace = Pace(self.limits)
@@ -84,7 +86,7 @@ class Sender:
     def _start_due(self) -> float:
         """Start what may go out now. Returns seconds until the next may."""
         pause = MOST_SECONDS
-        for letter in self.outbox.heads():
+        for letter in self.outbox.heads([each.id for each in self.outbox.calm() if not self.may_come(each)]):
             if letter.chat in self._flying:
                 continue
             if self._needless(letter):
@@ -115,7 +117,8 @@ class Sender:
 
     async def _send(self, letter: Letter, number: int) -> None:
         try:
-            self.outbox.sending(letter.id)
+            if not self.outbox.sending(letter.id):
+                return
             message = await self._hand_over(letter, number)
         except (TelegramError, Unsendable, TimeoutError) as error:
             if "aloud" in letter.body or not isinstance(error, TelegramError):

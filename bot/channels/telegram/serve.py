@@ -27,10 +27,11 @@ from bot.channels.telegram.poll import KINDS, Poller, TokenRefused
 from bot.channels.telegram.sender import Sender
 from bot.channels.telegram.upkeep import Kept, Upkeep
 from bot.channels.telegram.webhook import Server
+from bot.domain.check import Check
 from bot.hearing.pool import Pool
 from bot.logbook.chats import Chats
 from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
+from bot.logbook.outbox import Letter, Outbox
 from bot.logbook.store import Logbook
 from bot.reminders.tick import ticking
 from bot.speaking.spoken import Spoken
@@ -51,8 +52,10 @@ class Service:
 
     reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
     before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
-    looks at what the service does by itself. remind: writes what is due at a moment into the
-    outbox; asked once a minute. spoken: what reads questions aloud; None for nothing.
+    looks at what the service does by itself. remind: writes what is due at a moment into the outbox; asked once a
+    minute. alarm: writes what is dangerous at a check as it stands after a turn. may_come: whether a
+    reminder may arrive at a moment. spoken: what reads questions aloud;
+    None for nothing.
     """
 
     options: TelegramOptions
@@ -69,6 +72,8 @@ class Service:
     kept: Kept = field(default_factory=Kept)
     tick: float = 60.0
     remind: Callable[[datetime], int] | None = None
+    alarm: Callable[[Check, datetime], int] | None = None
+    may_come: Callable[[Letter, datetime], bool] = lambda letter, now: True
     spoken: Spoken | None = None
 
     async def run(self, stop: asyncio.Event) -> None:
@@ -83,7 +88,7 @@ class Service:
             aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places)
+            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places, self.alarm)
             handling = Handling(
                 line.bot,
                 self.logbook,
@@ -114,6 +119,7 @@ class Service:
     def _sender(self, line: Line, chats: Chats, outbox: Outbox) -> Sender:
         sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
         sender.recordings = self.kept.recordings
+        sender.may_come = lambda letter: self.may_come(letter, self.clock())
         if self.spoken is not None:
             sender.spoken = self.spoken.sound
         return sender

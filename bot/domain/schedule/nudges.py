@@ -6,7 +6,7 @@ everything and double nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -15,7 +15,7 @@ from bot.domain.defects import Defect, by_urgency
 from bot.domain.judging.severity import Severity
 from bot.domain.people import Person
 from bot.domain.schedule.crew import Crew
-from bot.domain.schedule.due import Due, When
+from bot.domain.schedule.due import DoorId, Due, When
 from bot.domain.schedule.plan import Plan
 
 
@@ -69,10 +69,11 @@ def defect_subject(defect: Defect) -> Subject:
 
 
 def plan_nudges(
-    due: Iterable[Due], defects: Iterable[Defect], said: Said, crew: Crew, plan: Plan, today: date
-) -> list[Nudge]:
+    due: Iterable[Due], defects: Iterable[Defect], said: Said, crew: Crew, plan: Plan, today: date,
+    out: Collection[DoorId] = (),
+) -> list[Nudge]:  # fmt: skip
     """The messages of a day, at most one for each person. Empty on no day by itself: whether it is a day on which
-    anybody is written to, and an hour, is for the caller."""
+    anybody is written to, and an hour, is for the caller. out: doors that are out of action."""
     mail: dict[str, list[Point]] = {}
     for each in due:
         if each.when is not When.THIS_WEEK:
@@ -80,7 +81,7 @@ def plan_nudges(
     for defect in by_urgency(defects):
         _add_defect(mail, defect, said, crew, plan, today)
     return [
-        Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points), nudge_text(points, today))
+        Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points), nudge_text(points, today, out))
         for name, points in sorted(mail.items())
     ]
 
@@ -139,7 +140,7 @@ _HEADS = {
 }
 
 
-def nudge_text(points: Iterable[Point], today: date) -> str:
+def nudge_text(points: Iterable[Point], today: date, out: Collection[DoorId] = ()) -> str:
     """The message: what is grave first, then what was said before, then what is new."""
     points = list(points)
     lines = [_defect_line(point.defect, today) for point in points if point.defect]
@@ -147,16 +148,17 @@ def nudge_text(points: Iterable[Point], today: date) -> str:
         doors = [point.due for point in points if point.due and point.step is step]
         if doors:
             lines.append(f"{_HEADS[step]}: {count(len(doors), 'door')}.")
-            lines += [_door_line(each) for each in doors[:MOST_SHOWN]]
+            lines += [_door_line(each, each.door.id in out) for each in doors[:MOST_SHOWN]]
             rest = [each.door.number for each in doors[MOST_SHOWN:]]
             lines += [f"And {', '.join(rest)}."] if rest else []
     return "\n".join(lines)
 
 
-def _door_line(due: Due) -> str:
+def _door_line(due: Due, out: bool) -> str:
     late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
-    tried = f", no access {due.door.tries}×" if due.door.tries else ""
-    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + tried
+    ended = ", OUT OF ACTION" if out else ""
+    tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
+    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + tried + ended
 
 
 def _defect_line(defect: Defect, today: date) -> str:
@@ -170,7 +172,7 @@ def _defect_line(defect: Defect, today: date) -> str:
         else "at the next check"
     )
     who = "" if defect.given_to else ", nobody has it"
-    return f"{sign} {defect.door[2]}: {defect.finding.what}, {when}{who}."
+    return f"{sign} {defect.door[2]}, {defect.what}, {when}{who}."
 
 
 def count(number: int, what: str) -> str:

@@ -20,7 +20,7 @@ class Plan:
     until the second nudge. supervisor_after: days from that one until the supervisor hears of it. retry_after: days
     until a door that could not be got to is tried again. defects: by when each severity is dealt with.
     escalate_after: days past its date until the supervisor hears of a defect. picture: one of PICTURES,
-    beside the summary.
+    beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet hours too.
     """
 
     intervals: Intervals = field(default_factory=Intervals)
@@ -36,6 +36,7 @@ class Plan:
     retry_after: int = 7
     escalate_after: int = 3
     picture: str = "light"
+    danger_breaks_quiet: bool = True
     defects: Targets = field(default_factory=Targets)
 
     def quiet(self, at: time) -> bool:

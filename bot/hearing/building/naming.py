@@ -12,6 +12,7 @@ from bot.domain.door import Door
 from bot.hearing.automaton import automaton
 from bot.hearing.book import GrammarBook
 from bot.hearing.building import numbers
+from bot.hearing.building.asking import BEFORE_FLOOR
 from bot.hearing.building.dawg import joined, smallest
 from bot.hearing.building.places import building_ways, floor_ways, place_ways, use_ways
 from bot.hearing.network import Automaton
@@ -145,8 +146,9 @@ class Building:
     def automaton(self, knows: Callable[[str], bool], alone: str) -> Automaton:
         """Everything that may be said, of words that the engine knows. alone: rule body of what is said by itself.
 
-        States: 0 begins, 1 after "door", 2 a number, 3 a place, 4 a floor, 5 a building, 6 a floor said first,
-        7 before a place, 8 what stands alone.
+        States: 0 begins, 1 after "door" or "show", 2 a number, 3 a place, 4 a floor, 5 a building, 6 a floor said
+        first, 7 before a place, 8 what stands alone, 9 after "what is wrong", 10 before its floor, 11 after
+        it.
         """
         part = {kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split()))) for kind in KINDS}
         lead, the = automaton(self.book.network("door.lead")), smallest(["the"])
@@ -154,9 +156,11 @@ class Building:
             (0, 1, lead), (1, 2, part["number"]), (1, 7, the), (2, 7, the), (7, 3, part["place"]),
             (3, 4, part["floor"]), (2, 4, part["floor"]), (1, 4, part["floor"]), (1, 6, part["floor"]),
             (6, 3, part["place"]), (3, 5, part["building"]), (4, 5, part["building"]), (2, 5, part["building"]),
-            (0, 8, self.book.automaton_of(alone)),
+            (0, 8, self.book.automaton_of(alone)), (0, 1, self.book.automaton_of("<asked.show>")),
+            (0, 9, self.book.automaton_of("<asked.wrong>")), (9, 10, smallest(BEFORE_FLOOR)),
+            (10, 11, part["floor"]),
         ]  # fmt: skip
-        return joined(9, parts, [(0, 1), (1, 7), (2, 7)], (2, 3, 4, 5, 8))
+        return joined(12, parts, [(0, 1), (1, 7), (2, 7), (9, 10)], (2, 3, 4, 5, 8, 9, 11))
 
 
 def names_key(doors: Iterable[Door]) -> str:

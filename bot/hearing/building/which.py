@@ -10,12 +10,15 @@ from weakref import WeakKeyDictionary
 
 import numpy as np
 
+from bot.domain.asked import Ask, Asked
 from bot.domain.door import Door
 from bot.domain.heard import By, OffGrammar, Silence
-from bot.domain.named import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor
+from bot.domain.named import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor, Question
 from bot.hearing.audio import Sound
 from bot.hearing.building.alike import one_word_away, sounding_alike
-from bot.hearing.building.naming import Building, Found
+from bot.hearing.building.asking import ALONE as ASKED
+from bot.hearing.building.asking import USUAL, AskedWords, spelled_out
+from bot.hearing.building.naming import Building, Found, Words
 from bot.hearing.building.numbers import ways
 from bot.hearing.building.places import floor_ways, place_ways, plain
 from bot.hearing.ear import Ear
@@ -51,7 +54,7 @@ FEW_DOORS = 10
 MOST_READINGS = 16
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
-ALONE = "<door.next> | <always.repeat> | <always.help> | <always.options>"
+ALONE = f"<door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
 OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
 _WORDS = {"next door": DoorWord.NEXT, "neither": DoorWord.NO, "repeat": DoorWord.REPEAT, "help": DoorWord.HELP}
 _WORDS |= {"what can I say": DoorWord.HELP}
@@ -70,6 +73,7 @@ class WhichDoor:
         self._say = say
         self._spoken: WeakKeyDictionary[Ear, dict[str, tuple[str, Automaton]]] = WeakKeyDictionary()
         self._said = {offered: self._commands(offered) for offered in (False, True)}
+        self._asks = AskedWords(building.book)
 
     # ---- a recording -------------------------------------------------------------------------------------------
 
@@ -80,10 +84,11 @@ class WhichDoor:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(sound))
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
-        if told is None or (isinstance(told, DoorCommand) and recognition.outcome is not Outcome.HEARD):
+        alone = isinstance(told, DoorCommand) or (isinstance(told, Question) and told.asked.what is not Ask.DOOR)
+        if told is None or (alone and recognition.outcome is not Outcome.HEARD):
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
-        if isinstance(told, DoorCommand):
+        if isinstance(told, DoorCommand | Question) and alone:
             return told.model_copy(update={**about, "probability": recognition.probability})
         return self._weighed(ear, sound, recognition, words, about)
 
@@ -91,14 +96,18 @@ class WhichDoor:
         self, ear: Ear, sound: Sound, recognition: Recognition, words: tuple[str, ...], about: dict[str, str]
     ) -> AnyNamed:
         """The door heard, held against every door whose name is one word away."""
-        near = list(one_word_away(self.building, words))
+        lead = self._asks.lead(words)
+        near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
         names = dict.fromkeys([*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)])
-        rivals = [name for name in names if self.building.find(tuple(name.split()))]
+        rivals = [name for name in names if self._doors_of(name)]
         weighed = ear.weigh(sound, allowed_from_phrases(rivals))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
-        found = self.building.find(tuple(best.split())) or Found(())
+        found = self._doors_of(best) or Found(())
         beside = self._beside(best, scores, ear)
+        if lead and recognition.probability >= LEAST:
+            doors, heard = (*found.doors, *beside), recognition.outcome is Outcome.HEARD
+            return self._shown(best, doors, about, recognition.probability, sure=heard and len(doors) == 1)
         if not found.doors:
             return NoSuchDoor(**about, words=best, near=beside)
         share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
@@ -115,13 +124,24 @@ class WhichDoor:
 
     def _beside(self, best: str, scores: dict[str, float], ear: Ear) -> tuple[Door, ...]:
         """Doors that were heard nearly as well as the best."""
-        own = self.building.find(tuple(best.split())) or Found(())
+        own = self._doors_of(best) or Found(())
         close = [
             name for name in scores if name != best and scores[best] - scores[name] < NEAR.get(ear.name, NEAR_JUDGED)
         ]
         close.sort(key=lambda name: -scores[name])
-        others = [found.doors for name in close if (found := self.building.find(tuple(name.split())))]
+        others = [found.doors for name in close if (found := self._doors_of(name))]
         return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MOST_BESIDE]
+
+    def _doors_of(self, name: str) -> Found | None:
+        """The doors that words name, behind "show" or by themselves."""
+        words = tuple(name.split())
+        return self.building.find(words[len(self._asks.lead(words)) :])
+
+    @staticmethod
+    def _shown(words: str, doors: tuple[Door, ...], about: dict[str, str], probability: float, sure: bool) -> Question:
+        """The doors to be shown: it enters nothing, so being wrong costs a look at the wrong one."""
+        asked = Asked(Ask.DOOR, number=doors[0].number if sure else "")
+        return Question(**about, words=words, asked=asked, doors=doors, sure=sure, probability=probability)
 
     # ---- what may be said --------------------------------------------------------------------------------------
 
@@ -138,7 +158,7 @@ class WhichDoor:
         key, whole = ready[alone]
         said = self._said[bool(offered)]
         names = [name for door in self._likely(offered) for name in usual_names(door)]
-        short = [*list(said)[:12], *(name for name in names if whole.accepts(tuple(name.split())))]
+        short = [*list(said)[:12], *USUAL, *(name for name in names if whole.accepts(tuple(name.split())))]
 
         def read(phrase: str) -> Reading:
             word = said.get(phrase, (None, 0))[0]
@@ -174,9 +194,14 @@ class WhichDoor:
                 said[phrase] = (DoorWord.PICK, pick) if pick else (_WORDS[named["do"]], 0)
         return said
 
-    def _tell(self, words: tuple[str, ...], offered: bool) -> DoorCommand | Found | None:
+    def _tell(self, words: Words, offered: bool) -> DoorCommand | Question | Found | None:
         if not words:
             return None
+        asked, lead = self._asks.whole(words, self.building.phrases["floor"]), self._asks.lead(words)
+        if asked:
+            return Question(words=" ".join(words), asked=asked)
+        if lead and (shown := self.building.find(words[len(lead) :])):
+            return self._shown(" ".join(words), shown.doors, {}, 1.0, sure=len(shown.doors) == 1)
         command = self._said[offered].get(" ".join(words))
         if command:
             return DoorCommand(word=command[0], pick=command[1], words=" ".join(words))
@@ -193,8 +218,8 @@ class WhichDoor:
         numbered = self.building.numbered(bare) if bare else ()
         if numbered:
             return Named(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
-        told, slips = self._mended(plain(text), bool(offered))
-        if isinstance(told, DoorCommand):
+        told, slips = self._mended(plain(spelled_out(text)), bool(offered))
+        if isinstance(told, DoorCommand | Question):
             return OffGrammar(by=by, words=text) if slips else told.model_copy(update={"by": by, "words": text.strip()})
         if told is not None and told.doors:
             sure = len(told.doors) == 1 and told.strong and not slips
@@ -204,13 +229,14 @@ class WhichDoor:
             return NoSuchDoor(by=by, words=text.strip(), near=near[:3])
         return OffGrammar(by=by, words=text)
 
-    def _mended(self, words: str, offered: bool) -> tuple[DoorCommand | Found | None, int]:
+    def _mended(self, words: str, offered: bool) -> tuple[DoorCommand | Question | Found | None, int]:
         """What the words mean with the fewest slips, and how many."""
         known = self.building.vocabulary | {word for phrase in self._said[offered] for word in phrase.split()}
+        known |= self._asks.vocabulary
         tokens = [readings(word, frozenset(known)) for word in words.split()]
         if not tokens or not all(tokens):
             return None, 0
-        best: tuple[DoorCommand | Found | None, int] = (None, 0)
+        best: tuple[DoorCommand | Question | Found | None, int] = (None, 0)
         for reading, _ in zip(product(*(token[:3] for token in tokens)), range(MOST_READINGS), strict=False):
             told = self._tell(tuple(word for word, _ in reading), offered)
             slips = sum(slip for _, slip in reading)

@@ -1,0 +1,97 @@
+"""What a supervisor asks by voice: each file's name is what is said; silence, noise, talk and answers ask nothing."""
+
+from pathlib import Path
+
+import pytest
+
+from bot.domain.asked import Ask, Asked
+from bot.domain.door import Door
+from bot.domain.named import DoorCommand, Named, Question
+from bot.hearing.audio import load_sound
+from bot.hearing.book import GrammarBook
+from bot.hearing.building.naming import Building
+from bot.hearing.building.which import WhichDoor
+from bot.hearing.engines import choose_engines
+
+AUDIO = Path(__file__).parent
+TOP = AUDIO.parents[1]
+BOOK = GrammarBook.read(TOP / "grammar")
+REGISTER = (
+    Door(number="2.14", floor="2", place="stair A"),
+    Door(number="14", floor="2", place="lobby"),
+    Door(number="3.14", floor="third floor", place="stair B"),
+    Door.model_validate({"number": "21", "floor": "2", "use": "plant room"}),
+    Door(number="107", place="kitchen corridor"),
+)
+ASKED = {
+    "what is due": Asked(Ask.DUE),
+    "which doors are due today": Asked(Ask.DUE),
+    "who is late": Asked(Ask.LATE),
+    "what is overdue": Asked(Ask.LATE),
+    "what is wrong": Asked(Ask.WRONG),
+    "what is wrong on floor two": Asked(Ask.WRONG, floor="floor two"),
+    "open defects": Asked(Ask.WRONG),
+    "summary": Asked(Ask.SUMMARY, every="daily"),
+    "give me the weekly summary": Asked(Ask.SUMMARY, every="weekly"),
+}
+SHOWN = {
+    "show door two fourteen": "2.14",
+    "show me door one oh seven": "107",
+    "show stair b": "3.14",
+    "how is the plant room on two": "21",
+}
+NO_QUESTION = sorted(path for folder in ("nothing", "said", "negated") for path in (AUDIO / folder).glob("*.ogg"))
+NAMES = sorted((AUDIO / "doors").glob("*.ogg"))
+
+
+@pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
+def ear(request):
+    return choose_engines(TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+
+
+@pytest.fixture(scope="module")
+def which():
+    return WhichDoor(Building(REGISTER, BOOK))
+
+
+def said(words):
+    return load_sound(AUDIO / "asked" / f"{words.replace(' ', '-')}.ogg")
+
+
+@pytest.mark.parametrize("words", ASKED)
+def test_the_question_in_the_name_is_heard(ear, which, words):
+    heard = which.hear(ear, said(words))
+    if ear.name == "pocketsphinx":  # without the listener it may ask again; it never takes one for another
+        assert heard.kind in ("question", "off_grammar")
+    else:
+        assert isinstance(heard, Question)
+    assert not isinstance(heard, Question) or heard.asked == ASKED[words]
+
+
+@pytest.mark.parametrize("words", SHOWN)
+def test_the_door_that_is_to_be_shown_is_shown_or_offered(ear, which, words):
+    heard = which.hear(ear, said(words))
+    assert isinstance(heard, Question) and heard.asked.what is Ask.DOOR
+    assert SHOWN[words] in [door.number for door in heard.doors]
+    assert heard.asked.number in ("", SHOWN[words])
+
+
+def test_next_is_what_it_was(ear, which):
+    heard = which.hear(ear, said("next"))
+    assert isinstance(heard, DoorCommand) and heard.word == "next door"
+
+
+@pytest.mark.parametrize("path", NO_QUESTION, ids=lambda path: path.stem)
+def test_silence_noise_talk_and_answers_to_questions_ask_nothing(ear, which, path):
+    assert not isinstance(which.hear(ear, load_sound(path)), Question)
+
+
+@pytest.mark.parametrize("path", NAMES, ids=lambda path: path.stem)
+def test_the_name_of_a_door_is_no_question(ear, which, path):
+    assert not isinstance(which.hear(ear, load_sound(path)), Question)
+
+
+@pytest.mark.parametrize("words", [*ASKED, *SHOWN])
+def test_no_question_begins_a_check(ear, which, words):
+    heard = which.hear(ear, said(words))
+    assert not (isinstance(heard, Named) and heard.sure)

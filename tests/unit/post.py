@@ -1,0 +1,13 @@
+"""The messenger, where only reminders matter: everything that waits arrives."""
+
+from __future__ import annotations
+
+from bot.logbook.outbox import Outbox
+from bot.logbook.store import Logbook
+
+
+def deliver(book: Logbook) -> None:
+    """Mark every reminder as sent."""
+    with book.writing():
+        for letter in Outbox(book).calm():
+            Outbox(book).sent(letter.id, letter.id)

@@ -1,0 +1,196 @@
+"""A danger reaches every supervisor of the site at once, and once: when it is sure, or stands for two minutes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from visits import CHECKLIST, CORRIDOR, NOON, Visit
+
+from bot.dialogue.turn import start_check
+from bot.dialogue.wording import who_is_told
+from bot.domain.alarms import Reach, dangers, for_supervisors, sure_dangers
+from bot.domain.defects import DeedKind
+from bot.domain.door import Door
+from bot.domain.schedule.plan import Plan
+from bot.logbook.chats import Chats
+from bot.logbook.defects import act, read_defects
+from bot.logbook.outbox import Letter, Outbox
+from bot.logbook.store import Logbook
+from bot.reminders.alarming import Alarms
+from bot.reminders.tick import Ticker
+
+LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    """Two supervisors, one of whom is of another site, and a caretaker who checks door 12 of Alder House."""
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        for name, role in (("Robin", "caretaker"), ("Mona", "supervisor"), ("Olu", "supervisor")):
+            book.add_person(name, role, NOON)
+            Chats(book).belong(f"telegram/{name}", name)
+        book.add_door(LEAF, "Mona", NOON)
+        book.begin("chat", start_check("c1", LEAF, "Robin", CHECKLIST, NOON))
+        yield book
+
+
+class Kept(Visit):
+    """A visit whose turns are kept, and told of."""
+
+    def __init__(self, book: Logbook, plan: Plan | None = None) -> None:
+        super().__init__(LEAF)
+        self.book, self.alarms = book, Alarms(book, plan or Plan())
+
+    def take(self, heard):  # type: ignore[no-untyped-def]
+        said = super().take(heard)
+        self.book.keep("chat", None, self.turn)
+        self.alarms.after_turn(self.check, NOON)
+        return said
+
+
+def to(book: Logbook, name: str) -> list[str]:
+    return [letter.body["text"] for letter in letters(book, name)]
+
+
+def letters(book: Logbook, name: str) -> list[Letter]:
+    return Outbox(book).all(f"telegram/{name}")
+
+
+def test_what_may_still_be_taken_back_waits_for_the_next_answer(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    assert to(book, "Mona") == []
+    visit.type("no, closes fully", "yes")
+    assert to(book, "Mona") == []
+    visit.type("change closer", "does not latch", "closes fully")
+    [told] = to(book, "Mona")
+    assert to(book, "Olu") == [told] and to(book, "Robin") == []
+
+
+def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(book: Logbook) -> None:
+    Kept(book).go_to("closer.full").type("does not latch", "closes fully")
+    [letter] = letters(book, "Mona")
+    [defect] = read_defects(book, Plan().defects).open
+    assert letter.body["text"].split("\n") == [
+        f"⚠️ ACT NOW: door 12, {LEAF.where}, Alder House",
+        f"Closer: {defect.finding.what}.",
+        for_supervisors(defect.finding.do_now),
+        "Found by Robin, 12:00. The door is out of action until it is fit.",
+    ]
+    assert letter.body["taps"] == [f"defect {defect.id}", "show door 12"]
+
+
+def test_what_is_confirmed_by_a_yes_does_not_wait(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    key = "closer.full"
+    sure = visit.check.answers[key].model_copy(update={"confirmed": True})
+    confirmed = visit.check.model_copy(update={"answers": {**visit.check.answers, key: sure}})
+    assert not sure_dangers(visit.check) and list(sure_dangers(confirmed))
+
+
+def test_nothing_goes_out_twice_however_often_it_is_looked_at(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch", "closes fully", "finish", "finish")
+    for later in range(5):
+        Alarms(book, Plan()).after_turn(visit.check, NOON + timedelta(hours=later))
+        Ticker(book, Plan()).tick(NOON + timedelta(hours=later))
+    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
+
+
+def test_a_caretaker_who_falls_silent_is_not_waited_for(book: Logbook) -> None:
+    Kept(book).go_to("closer.full").type("does not latch")
+    alarms = Alarms(book, Plan())
+    assert alarms.tick(NOON + timedelta(seconds=119)) == 0
+    assert alarms.tick(NOON + timedelta(seconds=120)) == 2
+    assert alarms.tick(NOON + timedelta(seconds=180)) == 0
+
+
+def test_what_was_told_in_the_silence_is_taken_back_too(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    Alarms(book, Plan()).tick(NOON + timedelta(minutes=3))
+    visit.type("no, closes fully", "yes")
+    assert [text.split(":")[0] for text in to(book, "Mona")] == ["⚠️ ACT NOW", "Door 12"]
+
+
+def test_what_was_found_more_than_a_day_ago_is_left_to_the_reminders(book: Logbook) -> None:
+    Kept(book).go_to("closer.full").type("does not latch")
+    assert Alarms(book, Plan()).tick(NOON + timedelta(hours=24)) == 0
+
+
+def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_came_again(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch", "closes fully", "change closer", "closes fully", "yes")
+    assert to(book, "Mona")[1].startswith("Door 12: taken back by Robin: ")
+    visit.type("change closer", "does not latch", "closes fully")
+    assert [text.split(":")[0] for text in to(book, "Mona")] == ["⚠️ ACT NOW", "Door 12", "⚠️ ACT NOW"]
+
+
+def test_a_wedge_moved_at_once_alarms_nobody_and_one_moved_later_is_said_to_be_moved(book: Logbook) -> None:
+    visit = Kept(book)
+    assert visit.check.open == "clear"
+    visit.type("wedged open", "no, wedge removed")
+    assert to(book, "Mona") == []
+
+
+def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    visit.all_well().type("finish")
+    [defect] = read_defects(book, Plan().defects).open
+    act(book, defect, DeedKind.MADE_GOOD, "Mona", NOON + timedelta(hours=1), "latch eased")
+    later = NOON + timedelta(days=1)
+    turn = start_check("c2", LEAF, "Robin", CHECKLIST, later)
+    book.begin("chat", turn)
+    again = Kept(book)
+    again.turn = turn
+    again.go_to("closer.full").type("does not latch", "closes fully")
+    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 2
+
+
+def test_the_signature_says_who_is_told_or_that_nobody_is(book: Logbook) -> None:
+    alarms = Alarms(book, Plan())
+    visit = Kept(book).go_to("closer.full")
+    assert alarms.reach(visit.check, NOON) == Reach(("Mona", "Olu"))
+    night = NOON.replace(hour=22)
+    assert alarms.reach(visit.check, night).at_once
+    assert not Alarms(book, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
+
+
+def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_way(book: Logbook) -> None:
+    visit = Kept(book).go_to("closer.full")
+    visit.type("does not latch")
+    visit.all_well().type("finish")
+    turn = start_check("c2", LEAF, "Robin", CHECKLIST, NOON + timedelta(days=1))
+    book.begin("chat", turn)
+    again = Kept(book)
+    again.turn = turn
+    again.go_to("closer.full").type("does not latch", "closes fully")
+    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
+    reach = again.alarms.reach(again.check, NOON)
+    assert reach.known == frozenset(dangers(again.check)) != frozenset()
+    assert "had a message about the danger before" in who_is_told(reach, dangers(again.check))
+    assert "on its way to Mona and Olu" in who_is_told(reach, {"leaf.missing"})
+
+
+@pytest.mark.parametrize(
+    ("do_now", "left"),
+    [
+        ("Do not swing the door. Tell the supervisor at once.", "Do not swing the door."),
+        ("Push it shut and tell the supervisor at once.", "Push it shut."),
+        ("Move it now if that is safe, else tell the supervisor at once.", "Move it now if that is safe."),
+        ("Tell the supervisor at once; keep the door shut.", "Keep the door shut."),
+        ("Lock it.", "Lock it."),
+    ],
+)
+def test_a_supervisor_is_not_told_to_tell_the_supervisor(do_now: str, left: str) -> None:
+    assert for_supervisors(do_now) == left
+
+
+def test_no_fault_of_the_checklist_tells_the_supervisor_to_tell_the_supervisor() -> None:
+    texts = [for_supervisors(fault.do_now) for fault in CHECKLIST.defect]
+    assert [text for text in texts if "tell the supervisor" in text.lower() or text.startswith((",", ";"))] == []

@@ -1,0 +1,125 @@
+"""A reminder that had to wait for the network does not arrive at night or on a day off, and is not said twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+
+from bot.domain.door import Use
+from bot.domain.schedule.plan import Plan
+from bot.logbook.chats import Chats
+from bot.logbook.due import refuse_access
+from bot.logbook.outbox import Letter, Outbox
+from bot.logbook.store import Logbook
+from bot.reminders.tick import Ticker
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    """Ines minds a corridor door that is due on Monday 2 March 2026; Mona supervises."""
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        for name, role in (("Ines", "caretaker"), ("Mona", "supervisor")):
+            book.add_person(name, role, visit.at(-9))
+            Chats(book).belong(f"telegram/{name}", name)
+        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield book
+
+
+def at(day: int, hour: int, minute: int = 0) -> datetime:
+    """That time of a day of March 2026; London is at UTC then."""
+    return datetime(2026, 3, day, hour, minute, tzinfo=UTC)
+
+
+def tick(book: Logbook, day: int, hour: int) -> None:
+    Ticker(book, Plan()).tick(at(day, hour))
+
+
+def letters(book: Logbook, name: str, *states: str) -> list[Letter]:
+    return [each for each in Outbox(book).all(f"telegram/{name}") if each.state in (states or ("waiting", "sent"))]
+
+
+def may_come(book: Logbook, letter: Letter, now: datetime, plan: Plan | None = None) -> bool:
+    return Ticker(book, plan or Plan()).may_come(letter, now)
+
+
+def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(book: Logbook) -> None:
+    tick(book, 2, 9)
+    [nudge] = letters(book, "Ines")
+    come = {moment: may_come(book, nudge, moment) for moment in (at(2, 18, 59), at(2, 19), at(3, 6), at(3, 7, 30))}
+    assert list(come.values()) == [True, False, False, False]
+
+
+def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(book: Logbook) -> None:
+    tick(book, 6, 17)
+    [summary] = [each for each in letters(book, "Mona") if each.key.startswith("summary/daily")]
+    come = [may_come(book, summary, moment) for moment in (at(6, 18), at(6, 20), at(7, 12), at(8, 12), at(9, 7))]
+    assert come == [True, False, False, False, True]
+
+
+def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Logbook) -> None:
+    tick(book, 2, 9)
+    tick(book, 3, 9)
+    [nudge] = letters(book, "Ines", "waiting")
+    assert nudge.body["text"].startswith("To be checked: 1 door.\n· 14") and "1 day late" in nudge.body["text"]
+    Outbox(book).sent(nudge.id, 7)
+    tick(book, 4, 9)
+    tick(book, 5, 9)
+    assert [each.body["text"].split(":")[0] for each in letters(book, "Ines")] == [
+        "To be checked",
+        "Still to be checked",
+    ]
+    assert book.verify() == []
+
+
+def test_one_that_may_have_arrived_is_said_anew_rather_than_not_at_all(book: Logbook) -> None:
+    tick(book, 2, 9)
+    [nudge] = letters(book, "Ines")
+    assert Outbox(book).sending(nudge.id)
+    tick(book, 3, 9)
+    [anew] = letters(book, "Ines", "sending", "waiting")
+    assert anew.body["text"].startswith("To be checked") and not Outbox(book).sending(nudge.id)
+
+
+def test_started_again_on_the_same_day_it_is_not_taken_back(book: Logbook) -> None:
+    for _ in range(3):
+        tick(book, 2, 9)
+    assert len(letters(book, "Ines")) == 1
+
+
+def test_what_is_done_by_then_is_not_said_at_all(book: Logbook) -> None:
+    tick(book, 2, 9)
+    refuse_access(book, visit.door(), "nobody in", "Ines", at(2, 20))
+    tick(book, 3, 9)
+    assert letters(book, "Ines") == []
+    # tried in vain: said again a week later, by then for the first time
+    tick(book, 9, 9)
+    assert [each.body["text"].split(":")[0] for each in letters(book, "Ines")] == ["To be checked"]
+
+
+def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbook) -> None:
+    for day in (3, 4, 5):
+        tick(book, day, 17)
+    [summary] = letters(book, "Mona", "waiting")
+    assert summary.body["text"].startswith("3 March to Thursday 5 March")
+    Outbox(book).sent(summary.id, 7)
+    tick(book, 6, 17)
+    assert [each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body["text"]]
+
+
+def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:
+    Outbox(book).put("telegram/Mona", "alarm", 0, {"text": "ACT NOW", "calm": "alarm"}, at(2, 20))
+    [alarm] = letters(book, "Mona")
+    assert [may_come(book, alarm, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [False, True, True]
+
+
+def test_what_is_held_keeps_nothing_behind_it_waiting(book: Logbook) -> None:
+    outbox = Outbox(book)
+    outbox.put("telegram/Mona", "a", 0, {"text": "summary", "calm": "summary"}, at(2, 20))
+    outbox.put("telegram/Mona", "b", 0, {"text": "an answer"}, at(2, 20))
+    [held] = outbox.calm()
+    assert [each.body["text"] for each in outbox.heads([held.id])] == ["an answer"]
+    assert [each.body["text"] for each in outbox.heads()] == ["summary"]
