@@ -18,7 +18,7 @@ from bot.domain.findings import Finding, Verdict
 from bot.domain.heard import Heard, Said
 from bot.domain.judging.judge import judge, verdict
 from bot.domain.judging.words import in_words
-from bot.domain.meaning import Choice, Command, Count, Measure, Value
+from bot.domain.meaning import Choice, Command, Count, Measure, Unit, Value
 from bot.domain.parts import part_name
 
 
@@ -189,10 +189,12 @@ class Draft:
             question, answer = checklist.ask(key), self.check.answers[key]
             findings = self.check.findings[key]
             passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
-            if len(keys) == 1 and passed and not answer.corrects:
+            if len(keys) == 1 and passed and not answer.corrects and not _put_together(answer.value):
                 continue
             bad = (Verdict.DEFECT, Verdict.ACT_NOW)
             faults = [each.what for each in findings if each.verdict in bad or each.made_good]
+            if faults and _put_together(answer.value):
+                faults = [value_words(question, answer.value, checklist), *faults]
             words = "; ".join(faults) or value_words(question, answer.value, checklist)
             lines.append(f"{part_name(question, checklist)}: {words}.")
         if lines:
@@ -201,6 +203,13 @@ class Draft:
             for finding in self.check.findings[key]:
                 if finding.verdict is Verdict.ACT_NOW:
                     self.prompt(act_now(finding, checklist))
+
+
+def _put_together(value: Value) -> bool:
+    """Whether a value comes of several places or of the clock, or was told unasked: it is told as it was taken."""
+    if not isinstance(value, Measure):
+        return False
+    return any(spot.place for spot in value.spots) or value.unit in (Unit.SECOND, Unit.NEWTON, Unit.POUND_FORCE)
 
 
 def _learnt(question: Question, value: Value) -> Any:
