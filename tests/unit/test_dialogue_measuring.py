@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from visits import CORRIDOR, CUPBOARD, MEASURED, NFPA, NOON, PAIR, UNDERSTANDING, Visit
+from visits import CORRIDOR, CUPBOARD, MEASURED, NFPA, NOON, PAIR, SIXTY, UNDERSTANDING, Visit
 
 from bot.dialogue.listening import listening
 from bot.dialogue.turn import take_turn
@@ -264,3 +264,34 @@ def test_the_force_may_be_told_unasked_in_newtons_or_pounds() -> None:
     assert visit.check.open == "closer.full"
     visit.type("opening force past thirty degrees 5 pounds")
     assert visit.meaning("closer.force_high") == "5 lbf"
+
+
+# ---- The width of a seal ---------------------------------------------------------------------------------------------
+
+
+def test_one_strip_of_20_mm_does_for_a_door_of_60_minutes_and_its_width_goes_into_the_register() -> None:
+    # 20 × 4 mm, or a pair of 15 × 4 mm: trade data sheets (secondary)
+    visit = Visit(SIXTY).go_to("seals")
+    visit.type("all in place")
+    assert "one strip only" in visit.said[0]
+    wide = Visit(SIXTY).go_to("seals")
+    wide.type("strip twenty millimetres")
+    assert wide.check.door.seal_width_mm == 20 and wide.check.open == "seals"
+    assert wide.type("all in place") == ["How many hinges on each leaf?"]
+    assert Visit(wide.check.door, checklist=MEASURED).go_to("hinges.count").meaning("seals.width") is None
+
+
+def test_a_narrow_strip_is_told_with_its_width_and_a_door_of_30_minutes_is_not_asked() -> None:
+    narrow = Visit(SIXTY, checklist=MEASURED).go_to("seals.width")
+    said = narrow.type("fifteen")
+    assert "one strip of 15 mm only" in " ".join(said)
+    assert not MEASURED.asks(MEASURED.ask("seals.width"), CORRIDOR)
+
+
+def test_a_door_freed_of_its_hook_or_string_on_the_spot_is_made_good_after_a_yes() -> None:
+    visit = Visit().go_to("clear")
+    assert visit.type("hooked open")[1].startswith("ACT NOW. Free the door now")
+    assert "no, untied it" in [tap for prompt in visit.turn.say for tap in prompt.taps]
+    visit.type("no, unhooked it", "yes")
+    assert visit.meaning("clear") == "made good, fixed"
+    assert all(not finding.severity or finding.made_good for finding in visit.check.findings["clear"])

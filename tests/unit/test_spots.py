@@ -204,10 +204,15 @@ def test_of_several_places_the_worst_is_named_once() -> None:
 
 def test_a_gap_too_wide_all_along_is_one_fault_and_not_three() -> None:
     # "three faults of one severity count as one of the next graver": common practice, no source
-    wide = judged(gaps__sides=whole(head="5 5 5"), seals=faults("painted"))
+    wide = judged(gaps__sides=whole(head="5 5 5"), frame__here=faults("split"))
     assert wide.severity == "soon" and "door.several" not in [each.rule for each in wide.findings]
-    third = judged(gaps__sides=whole(head="5 5 5"), seals=faults("painted"), frame__here=faults("split"))
+    third = judged(gaps__sides=whole(head="5 5 5"), frame__here=faults("split"), frame__beyond=faults("split"))
     assert "door.several" in [each.rule for each in third.findings]
+
+
+def test_points_of_a_file_are_counted_so_too() -> None:
+    points = {f"gaps__head_{place}": Measure(amount=Fraction(5), unit=Unit.MM) for place in PLACES["head"]}
+    assert "door.several" not in [each.rule for each in judged(**points).findings]
 
 
 def test_the_doors_own_evidence_prevails_at_every_place() -> None:

@@ -81,14 +81,15 @@ FLAT = door("F4", use="flat entrance", letter_plate="fitted")
 NEW_FLAT = door("F5", use="flat entrance", letter_plate=None)
 FLATS, NFPA = (CHECKLIST.under(SETS[key]) for key in ("england-flats", "nfpa-80"))
 # Whoever has a stopwatch and a force gauge is asked what they measure.
-MEASURED = CHECKLIST.under(CHECKLIST.rules.model_copy(update={"gauges": ("stopwatch", "force gauge")}))
+MEASURED = CHECKLIST.under(CHECKLIST.rules.model_copy(update={"gauges": ("stopwatch", "force gauge", "ruler")}))
+SIXTY = door("60", rating="FD60S")
 # Between them these visits hear every question of every set of rules.
 EVERYWHERE = (
     *((each, CHECKLIST) for each in (HELD_OPEN, CUPBOARD, PAIR)),
     *((each, FLATS) for each in (FLAT, NEW_FLAT)),
     (CORRIDOR, NFPA),
     (UNKNOWN, CHECKLIST),
-    (CORRIDOR, MEASURED),
+    (SIXTY, MEASURED),
 )
 
 
@@ -177,6 +178,7 @@ PASSES = {
     "gaps.threshold": "3 mm",
     "latch": "firm and working",
     "seals": "all in place",
+    "seals.width": "strip twenty millimetres",
     "threshold": "touches the floor",
     "hinges.count": "three",
     "hinges.fixings": "all tight",

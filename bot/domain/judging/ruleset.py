@@ -10,7 +10,7 @@ from bot.domain.judging.severity import Severity, Targets
 from bot.domain.meaning import MM_PER_INCH, Unit
 
 COMMON = "common practice, no source"
-GAUGES = ("stopwatch", "force gauge")
+GAUGES = ("stopwatch", "force gauge", "ruler")
 """What an organisation may say it has: then what it measures is asked for, where the set limits it."""
 
 
@@ -84,8 +84,8 @@ class RuleSet(_Data):
 
     def wants(self, sets: tuple[str, ...], gauge: str | None, limits: tuple[str, ...]) -> bool:
         """Whether a question is asked under this set: by the sets that need it, its gauge, the limits that judge it."""
-        measured = gauge is None or (gauge in self.gauges and any(limit in self.limits for limit in limits))
-        return measured and (not sets or self.key in sets)
+        limited = not limits or any(limit in self.limits for limit in limits)
+        return (gauge is None or (gauge in self.gauges and limited)) and (not sets or self.key in sets)
 
     def how_soon(self, rule: str, severity: Severity) -> Severity | None:
         """How soon a finding of that rule is dealt with under this set; None where the set does not have the rule."""
