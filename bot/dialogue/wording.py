@@ -130,7 +130,7 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
 
 def measure_words(value: Measure) -> str:
     """A measured value: "3 mm"; of several places "head from the hinge side 3, 3.5, 4 mm; lock side 3 mm"."""
-    if not any(spot.place for spot in value.spots):
+    if not value.spots:
         return f"{_amount(value.amount, value)} {value.unit}"
     edges = dict.fromkeys(spot.edge for spot in value.spots)
     return "; ".join(_edge_words(edge, value) for edge in edges)
