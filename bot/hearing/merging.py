@@ -41,7 +41,9 @@ def _both(one: Said, other: Said) -> Said:
     both = together(one.means, other.means)
     wider = one if one.means.mm >= other.means.mm else other
     phrase, hedged = f"{one.phrase} {other.phrase}", one.hedged or other.hedged
-    return wider.model_copy(update={"means": both, "phrase": phrase, "hedged": hedged})
+    at = [moment for each in (one, other) for moment in each.at or ()]
+    more = {"at": (min(at), max(at))} if at else {}
+    return wider.model_copy(update={"means": both, "phrase": phrase, "hedged": hedged, **more})
 
 
 def _counted(bare: list[Said], answer: Said) -> Said:
