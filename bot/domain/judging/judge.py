@@ -54,7 +54,7 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     found = seen.finding(rule, known.severity, what, known.why, known.do_now, known.source)
     if not (defect.made_good and known.mended):
         return found
-    closed = {"verdict": Verdict.SOUND, "made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}
+    closed = {"made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}
     return [each.model_copy(update=closed) for each in found]
 
 
@@ -74,6 +74,6 @@ def _not_seen(seen: Seen) -> list[Finding]:
     return [
         Finding(
             rule=f"{seen.question.component}.not_seen", question=seen.question.key, component=seen.question.component,
-            verdict=Verdict.UNKNOWN, what=what, why=why, do_now=do_now, source="common practice, no source",
+            what=what, why=why, do_now=do_now, source="common practice, no source",
         )
     ]  # fmt: skip

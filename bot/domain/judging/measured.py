@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bot.domain.findings import Finding, Verdict
+from bot.domain.findings import Finding
 from bot.domain.judging.catalogue import rules_at
 from bot.domain.judging.rule import Seen
 from bot.domain.judging.ruleset import COMMON
@@ -68,7 +68,7 @@ def _rest(seen: Seen, value: Measure) -> list[Finding]:
     key, part = seen.question.key, seen.question.component
     return [
         Finding(
-            rule="gaps.not_seen", question=key, component=part, verdict=Verdict.UNKNOWN, source=COMMON, **told
+            rule="gaps.not_seen", question=key, component=part, source=COMMON, **told
         )
     ]  # fmt: skip
 
