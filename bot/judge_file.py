@@ -29,7 +29,7 @@ from bot.domain.meaning import (
     YesNo,
 )
 
-_MEASURE = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+ \d+/\d+)\s*(mm|in|kg|s|N)?")
+_MEASURE = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+ \d+/\d+)\s*(mm|in|kg|s|N|lbf)?")
 
 
 @dataclass(frozen=True)
@@ -130,6 +130,7 @@ def _measure(said: Any, question: Question) -> Value:
 
 
 _KIND = {Unit.MM: "length", Unit.INCH: "length", Unit.KG: "mass", Unit.SECOND: "time", Unit.NEWTON: "force"}
+_KIND |= {Unit.POUND_FORCE: "force"}
 
 
 def _fault(said: Any, question: Question, checklist: Checklist) -> Defect:

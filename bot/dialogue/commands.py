@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 from bot.dialogue.draft import Draft
+from bot.dialogue.measuring import closing_time, plausible, seconds_between, seconds_within
 from bot.dialogue.playing import play_missed
 from bot.dialogue.steps import (
     YES_NO,
@@ -16,6 +18,7 @@ from bot.dialogue.steps import (
     not_seen,
     options_text,
     sum_up,
+    take_answers,
 )
 from bot.dialogue.wording import NOT_READING, READING, full_help, result_words, who_is_told
 from bot.domain.alarms import dangers
@@ -24,6 +27,7 @@ from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
 from bot.domain.heard import Heard, Said
 from bot.domain.judging.whole import open_findings
+from bot.domain.judging.words import in_words
 from bot.domain.meaning import CannotCheck, Command, Word
 from bot.domain.parts import part_name
 
@@ -202,6 +206,34 @@ def _reading(draft: Draft, command: Command, _heard: Heard) -> None:
     ask_again(draft, READING if aloud else NOT_READING, missed=False)
 
 
+def _let_go(draft: Draft, _command: Command, heard: Heard) -> None:
+    """Begin to take the closing time; said together with "shut" in one recording, it is taken from that."""
+    seconds = seconds_within(heard)
+    if seconds is not None:
+        _timed(draft, heard, seconds)
+        return
+    draft.set(let_go=draft.now)
+    draft.say("The clock runs. Tap or say shut when it is shut.", taps=("shut",))
+
+
+def _shut(draft: Draft, _command: Command, heard: Heard) -> None:
+    let_go = draft.check.let_go
+    if let_go is None:
+        ask_again(draft, "Say letting go first, then shut.", missed=False)
+        return
+    _timed(draft, heard, seconds_between(let_go, draft.now))
+
+
+def _timed(draft: Draft, heard: Heard, seconds: Fraction) -> None:
+    """Enter a closing time; one that no door takes is asked for again."""
+    draft.set(let_go=None)
+    if not plausible(seconds):
+        took = f"That would be {in_words(seconds)} seconds, so the clock was wrong."
+        ask_again(draft, f"{took} Once more: letting go, then shut. Or say the seconds.", missed=False)
+        return
+    take_answers(draft, closing_time(heard, seconds), confirmed=False)
+
+
 def _stray(draft: Draft, _command: Command, _heard: Heard) -> None:
     ask_again(draft, "There is nothing to confirm.", missed=False)
 
@@ -240,4 +272,6 @@ _COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
     Word.NO_ACCESS: _no_access,
     Word.READ_ALOUD: _reading,
     Word.STOP_READING: _reading,
+    Word.LET_GO: _let_go,
+    Word.SHUT: _shut,
 }

@@ -19,7 +19,7 @@ from bot.domain.findings import Finding, Verdict
 from bot.domain.heard import Heard, Said
 from bot.domain.judging.judge import judge, verdict
 from bot.domain.judging.words import in_words
-from bot.domain.meaning import Choice, Command, Count, Measure, Value
+from bot.domain.meaning import Choice, Command, Count, Measure, Unit, Value
 from bot.domain.parts import part_name
 
 
@@ -32,6 +32,7 @@ class Draft:
         self._say: list[Prompt] = []
         self._enter: list[Entry] = []
         self._door: Door | None = None
+        self._before: dict[str, tuple[Answer, tuple[Finding, ...]]] = {}
 
     def set(self, **changes: Any) -> None:
         self.check = self.check.model_copy(update=changes)
@@ -67,6 +68,8 @@ class Draft:
         if isinstance(said.means, Command) or not self._learn(question, said.means):
             return None
         answer = self._as_answer(question, said, heard, confirmed)
+        if question.key in self.check.answers:
+            self._before[question.key] = self.check.answers[question.key], self.check.findings[question.key]
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
         self._keep(answer, findings)
         self.set(
@@ -191,11 +194,14 @@ class Draft:
             question, answer = checklist.ask(key), self.check.answers[key]
             findings = self.check.findings[key]
             passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
-            if len(keys) == 1 and passed and not answer.corrects:
+            if len(keys) == 1 and passed and not answer.corrects and not _put_together(answer.value):
                 continue
             bad = (Verdict.DEFECT, Verdict.ACT_NOW)
-            faults = [each.what for each in findings if each.verdict in bad or each.made_good]
-            words = "; ".join(faults) or value_words(question, answer.value, checklist)
+            value, known = self._news(key)
+            faults = [each.what for each in findings if (each.verdict in bad or each.made_good) and each not in known]
+            if faults and _put_together(value):
+                faults = [value_words(question, value, checklist), *faults]
+            words = "; ".join(faults) or value_words(question, value, checklist)
             lines.append(f"{part_name(question, checklist)}: {words}.")
         if lines:
             self.say(" ".join(lines), PromptKind.READ_BACK)
@@ -203,6 +209,29 @@ class Draft:
             for finding in self.check.findings[key]:
                 if finding.verdict is Verdict.ACT_NOW:
                     self.prompt(act_now(finding, checklist))
+
+    def _news(self, key: str) -> tuple[Value, tuple[Finding, ...]]:
+        """What an answer says that the one before it did not, and the findings that were told with that one."""
+        answer, before = self.check.answers[key], self._before.get(key)
+        added = before is not None and isinstance(before[0].value, Measure) and before[0].value.unmeasured
+        if before is None or not added or not isinstance(answer.value, Measure):
+            return answer.value, ()
+        assert isinstance(before[0].value, Measure)
+        return _more_of(answer.value, before[0].value), before[1]
+
+
+def _more_of(value: Measure, before: Measure) -> Measure:
+    """Of gaps that were added to others, those edges of which something is new."""
+    edges = {spot.edge for spot in value.spots if spot not in before.spots}
+    more = tuple(spot for spot in value.spots if spot.edge in edges)
+    return value.model_copy(update={"spots": more}) if more else value
+
+
+def _put_together(value: Value) -> bool:
+    """Whether a value comes of several places or of the clock, or was told unasked: it is told as it was taken."""
+    if not isinstance(value, Measure):
+        return False
+    return any(spot.place for spot in value.spots) or value.unit in (Unit.SECOND, Unit.NEWTON, Unit.POUND_FORCE)
 
 
 def _learnt(question: Question, value: Value) -> Any:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from bot.dialogue.measuring import TIMED_AT
 from bot.domain.check import Check, Stage
 from bot.domain.checklist import Question
 
@@ -15,7 +16,8 @@ class Listening:
     open: the question a bare answer belongs to. others: unanswered questions that may be answered by naming their
     part. last: answered by the turn before, or waiting to be confirmed: they may be corrected. before: answered
     earlier in the same breath. yes_no: a read-back is open. parts: every question of this door, answered or not.
-    spoken: the part that was named by itself just before; any of its questions may be answered bare.
+    spoken: the part that was named by itself just before; any of its questions may be answered bare. watch: whether a
+    closing time may be taken: "" no, "ready" for "letting go", "running" for "shut".
     """
 
     stage: Stage
@@ -26,6 +28,7 @@ class Listening:
     before: tuple[Question, ...] = ()
     parts: tuple[Question, ...] = ()
     spoken: str | None = None
+    watch: str = ""
 
     @property
     def signature(self) -> tuple[object, ...]:
@@ -35,6 +38,7 @@ class Listening:
             self.stage,
             self.yes_no,
             self.spoken,
+            self.watch,
             *(tuple((each.key, each.says, each.sound) for each in one) for one in groups),
         )
 
@@ -49,9 +53,9 @@ class Listening:
         before = (*self.before, *(question for question in self.asked if question.key in answered))
         left = [question for question in self.asked if question.key not in answered]
         spoken_of = before[-1:]
-        follows = [question for part in spoken_of for question in left if question.component == part.component]
+        follows = [each for part in spoken_of for each in left if each.component == part.component and not each.beside]
         follows = [question for question in follows if not any(twins(question, other) for other in before)]
-        follows += [question for question in spoken_of if question.kind == "condition"]
+        follows += [each for each in spoken_of if each.kind == "condition" or each.component == "gaps"]
         others = tuple(question for question in left if question not in follows[:1])
         return replace(self, open=follows[0] if follows else None, others=others, last=(), before=before, spoken=None)
 
@@ -61,11 +65,22 @@ class Listening:
         before = tuple(other for other in self.before if not twins(question, other))
         return replace(self, open=question, others=others, last=(), before=before, spoken=question.component)
 
+    def let_go(self) -> Listening:
+        """What may follow when the door was let go within the same breath."""
+        return replace(self, watch="running")
+
 
 def twins(one: Question, other: Question) -> bool:
     """Two faces of a part, two closing tests, two gaps: the same words answer either, so a breath must say which."""
     same = (one.component, one.says) == (other.component, other.says)
     return same and one.key != other.key and one.component != "register"
+
+
+def _watch(check: Check) -> str:
+    """A closing time is taken from fully open, so not at the second closing test."""
+    if check.open not in TIMED_AT:
+        return ""
+    return "running" if check.let_go else "ready"
 
 
 def listening(check: Check) -> Listening:
@@ -79,7 +94,10 @@ def listening(check: Check) -> Listening:
     last = tuple(find(key) for key in check.last)
     if check.stage is Stage.ASKING:
         others = tuple(question for question in check.unanswered if question.key != check.open)
-        return Listening(check.stage, check.asked, others, last, parts=check.questions)
+        told = check.welcome
+        return Listening(
+            check.stage, check.asked, (*others, *told), last, parts=(*check.questions, *told), watch=_watch(check)
+        )
     if check.stage is Stage.CANCELLING:
         return Listening(check.stage, yes_no=True)
     return Listening(check.stage, last=last)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.dialogue.draft import Draft
+from bot.dialogue.measuring import not_whole
 from bot.dialogue.playing import tell_missed
 from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
@@ -18,10 +19,11 @@ from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Finding, Verdict, worst
 from bot.domain.heard import Heard
-from bot.domain.judging.judge import verdict
+from bot.domain.judging.judge import unseen
+from bot.domain.judging.measured import edges_words
 from bot.domain.judging.severity import Severity
 from bot.domain.judging.whole import Judgement, judge_door
-from bot.domain.meaning import CannotCheck, NotMeasured
+from bot.domain.meaning import CannotCheck, Measure, NotMeasured, Value
 from bot.domain.parts import part_name
 
 YES_NO = ("yes", "no")
@@ -47,7 +49,7 @@ def go_on(draft: Draft) -> None:
     if question.key != check.open:
         draft.set(misses=0, refused=())
     draft.set(open=question.key, stage=Stage.ASKING)
-    if question.key in check.answers:
+    if question.key in check.answers and not not_whole(check, question.key):
         before = value_words(question, check.answers[question.key].value, check.checklist)
         draft.say(f"{part_name(question, check.checklist)}: you said {before}.")
     draft.prompt(ask(draft.check, question))
@@ -184,7 +186,9 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     if not taken:
         ask_again(draft, " ".join(refused))
         return
-    draft.set(last=tuple(taken), misses=0, lost=0, refused=())
+    again = tuple(key for key in taken if not_whole(draft.check, key))
+    redo = (*again, *(key for key in draft.check.redo if key not in again))
+    draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
     if not nothing_seen(heard):
         draft.read_back(tuple(taken))
     for line in refused:
@@ -243,11 +247,20 @@ def not_seen(check: Check) -> list[str]:
         if answer is None:
             lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
             out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
-        elif verdict(answer.value, check.findings[question.key]) is Verdict.UNKNOWN:
-            measured = not isinstance(answer.value, NotMeasured)
-            reason = getattr(answer.value, "reason", None) if measured else "not measured"
+        elif unseen(answer.value, check.findings[question.key]):
+            reason = _why_unseen(answer.value)
             out.append(f"{name} ({reason})" if reason else name)
     return out
+
+
+def _why_unseen(value: Value) -> str | None:
+    match value:
+        case NotMeasured():
+            return "not measured"
+        case Measure(unmeasured=edges):
+            return f"not measured: {edges_words(edges)}"
+        case _:
+            return getattr(value, "reason", None)
 
 
 def _in_order(check: Check) -> list[str]:

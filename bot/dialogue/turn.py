@@ -6,6 +6,7 @@ from datetime import datetime
 
 from bot.dialogue.commands import obey
 from bot.dialogue.draft import Draft
+from bot.dialogue.measuring import settled
 from bot.dialogue.playing import keep_whole
 from bot.dialogue.steps import ask_again, confirm, go_on, heard_words, put_down, take_answers
 from bot.dialogue.values import Turn
@@ -45,7 +46,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a reply of their own.
     reach: who is told of a danger; None where nobody is sent anything.
     """
-    draft = Draft(check, now, reach)
+    draft, heard = Draft(check, now, reach), settled(check, heard)
     if check.closed:
         draft.say(f"This check is {check.stage}. Begin another door.")
     elif check.stage is Stage.NOTING:

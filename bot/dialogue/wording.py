@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from fractions import Fraction
 
+from bot.dialogue.measuring import CLOSING, TIMED_AT, not_whole
 from bot.domain.alarms import Reach
 from bot.domain.check import Check, Prompt, PromptKind
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door, Sign
 from bot.domain.findings import Finding
 from bot.domain.heard import Said
+from bot.domain.judging.measured import edges_words
 from bot.domain.judging.whole import Judgement, Result, open_findings
 from bot.domain.judging.words import defect_words, in_words
 from bot.domain.meaning import (
@@ -26,6 +29,7 @@ from bot.domain.meaning import (
     YesNo,
 )
 from bot.domain.parts import part_name
+from bot.domain.spots import NAMES, PLACES, SEVERAL_EDGES
 
 ALWAYS = (
     "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
@@ -54,9 +58,21 @@ def question_text(question: Question, door: Door, terse: bool) -> str:
 def ask(check: Check, question: Question) -> Prompt:
     """The open question; once missed, in full and with an example."""
     text = question_text(question, check.door, terse=check.terse and not check.misses)
+    if edges := not_whole(check, question.key):
+        text = f"And the gap at the {edges_words(edges)}?"
     if check.misses:
         text += f" Say, for example: {question.example}. Or tap, or say skip."
-    return Prompt(text=text, kind=PromptKind.QUESTION, taps=question.taps, question=question.key)
+    return Prompt(text=text, kind=PromptKind.QUESTION, taps=_taps(check, question), question=question.key)
+
+
+def _taps(check: Check, question: Question) -> tuple[str, ...]:
+    """The question's buttons; with those of the clock, where the closing time is wanted or being taken."""
+    if question.key not in TIMED_AT:
+        return question.taps
+    if check.let_go:
+        return ("shut", *question.taps)
+    wanted = any(each.key == CLOSING for each in check.unanswered)
+    return (*question.taps, "letting go") if wanted else question.taps
 
 
 def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
@@ -100,9 +116,8 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
             return "; ".join(_fault_words(question, each, checklist) for each in defects)
         case Count(number=number):
             return str(number)
-        case Measure(amount=amount, unit=unit):
-            said = str(amount) if unit == "in" else in_words(amount)
-            return f"{said} {unit}"
+        case Measure():
+            return measure_words(value)
         case NotMeasured():
             return "not measured"
         case YesNo(yes=yes):
@@ -113,6 +128,30 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
             return f"not checked: {reason}" if reason else "not checked"
         case DoesNotApply(reason=reason):
             return f"does not apply: {reason}" if reason else "does not apply"
+
+
+def measure_words(value: Measure) -> str:
+    """A measured value: "3 mm"; of several places "head from the hinge side 3, 3.5, 4 mm; lock side 3 mm"."""
+    if not value.spots:
+        return f"{_amount(value.amount, value)} {value.unit}"
+    edges = dict.fromkeys(spot.edge for spot in value.spots)
+    return "; ".join(_edge_words(edge, value) for edge in edges)
+
+
+def _amount(amount: Fraction, value: Measure) -> str:
+    return str(amount) if value.unit == "in" else in_words(amount)
+
+
+def _edge_words(edge: str, value: Measure) -> str:
+    spots = {spot.place: spot for spot in value.spots if spot.edge == edge}
+    order = PLACES.get(edge, ())
+    if order and all(place in spots for place in order):
+        beginning = "from the top" if order[0] == "top" else "from the hinge side"
+        told = [beginning, ", ".join(_amount(spots[place].amount, value) for place in order)]
+    else:
+        told = [", ".join(f"{place} {_amount(spot.amount, value)}".strip() for place, spot in spots.items())]
+    name = NAMES[edge] if edge in SEVERAL_EDGES else "" if edge else "elsewhere"
+    return " ".join(part for part in (name, *told, value.unit) if part)
 
 
 def _fault_words(question: Question, defect: Defect, checklist: Checklist) -> str:

@@ -72,7 +72,8 @@ class Check(BaseModel):
     trail: keys answered, in the order spoken of. refused: what the caretaker said was misheard at this question, as it
     was read back. learnt: door fields that this visit filled in. missed: what was not understood of the last recording.
     hinted: what was said of the recordings, once each, beside a read-back.
-    said: the last messages, for "repeat" and after a restart.
+    said: the last messages, for "repeat" and after a restart. let_go: when the door was let go, while its closing time
+    is taken.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -103,6 +104,7 @@ class Check(BaseModel):
     trail: tuple[str, ...] = ()
     said: tuple[Prompt, ...] = ()
     verdict: Verdict | None = None
+    let_go: datetime | None = None
 
     @property
     def questions(self) -> tuple[Question, ...]:
@@ -120,6 +122,20 @@ class Check(BaseModel):
         open_ones = [question for question in self.questions if question.key not in gone]
         later = [question for question in open_ones if question.key in self.put_off]
         return (*(question for question in open_ones if question not in later), *later)
+
+    @property
+    def welcome(self) -> tuple[Question, ...]:
+        """What is not asked here, but may be told at the open question."""
+        if self.open is None:
+            return ()
+        return tuple(
+            question
+            for question in self.checklist.question
+            if self.open in question.beside
+            and question.key not in self.answers
+            and question.applies(self.door)
+            and not self.checklist.asks(question, self.door)
+        )
 
     @property
     def asked(self) -> Question | None:

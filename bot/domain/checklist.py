@@ -75,7 +75,8 @@ class Question(_Part):
     is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
     asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
     side: which face it looks at. sets: rule sets that need it; every set, where none is named. wording: rule set →
-    how it is asked there.
+    how it is asked there. gauge: asked only where the organisation has that gauge, and the set one of these `limits`;
+    beside: questions at which it may be told unasked.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -92,6 +93,9 @@ class Question(_Part):
     always: bool = False
     sound: Literal["yes", "no"] | None = None
     unit: Literal["mm", "kg", "in", "s", "N"] | None = None
+    gauge: str | None = None
+    limits: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
     side: Literal["here", "beyond"] | None = None
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
@@ -204,7 +208,7 @@ class Checklist(_Part):
 
     def asks(self, question: Question, door: Door) -> bool:
         """Whether this door hears this question under these rules."""
-        return (not question.sets or self.rules.key in question.sets) and question.applies(door)
+        return self.rules.wants(question.sets, question.gauge, question.limits) and question.applies(door)
 
     def under(self, rules: RuleSet) -> Checklist:
         """The same checklist judged by other rules, worded as they want it."""

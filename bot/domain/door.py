@@ -105,9 +105,9 @@ class Door(BaseModel):
 
     leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms.
     hinges: how many hinges each leaf should have. sign: set only where the sign differs from the usual one.
-    closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. evidence: the door's own test
-    evidence or its maker's instructions, by name; what it allows: gap_sides_least_mm, gap_sides_most_mm,
-    gap_meeting_most_mm, gap_threshold_most_mm, evidence_seals. It prevails over every set of rules.
+    closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of one strip. evidence:
+    the door's own test evidence or its maker's instructions, by name; what it allows: gap_sides_least_mm,
+    gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm, evidence_seals. It prevails over every set of rules.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -127,6 +127,7 @@ class Door(BaseModel):
     glazing: Glazing | None = None
     seals: Seals | None = None
     seals_in: SealPlace | None = None
+    seal_width_mm: float | None = Field(default=None, gt=0, le=100)
     hinges: int | None = Field(default=None, ge=1, le=8)
     closer: Closer | None = None
     hold_open: HoldOpen | None = None
@@ -152,6 +153,11 @@ class Door(BaseModel):
     def needs_closer(self) -> bool | None:
         """Every door not kept locked must close by itself (common practice; GOV.UK fire door guidance)."""
         return None if self.kept_locked is None else not self.kept_locked
+
+    @property
+    def sixty_minutes(self) -> bool | None:
+        """Whether its rating is of 60 minutes or more."""
+        return None if self.rating is None else self.rating.minutes >= 60
 
     @property
     def holds_smoke(self) -> bool | None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Self
+from typing import Any
 
-from pydantic import BaseModel, ConfigDict, model_validator
+from pydantic import BaseModel, ConfigDict, computed_field, model_validator
 
 from bot.domain.judging.severity import Severity
 
@@ -36,7 +36,6 @@ class Finding(BaseModel):
     rule: str
     question: str
     component: str
-    verdict: Verdict
     what: str
     why: str
     do_now: str
@@ -44,12 +43,27 @@ class Finding(BaseModel):
     severity: Severity | None = None
     made_good: bool = False
 
-    @model_validator(mode="after")
-    def _severity_of_the_verdict(self) -> Self:
-        """A finding kept before there were severities gets the graver one of those it may have been."""
-        if self.severity is None and not self.made_good and self.verdict in _AT_LEAST:
-            object.__setattr__(self, "severity", _AT_LEAST[self.verdict])
-        return self
+    @computed_field  # type: ignore[prop-decorator]
+    @property
+    def verdict(self) -> Verdict:
+        """How it leaves the door, by its severity."""
+        if self.made_good:
+            return Verdict.SOUND
+        if self.severity is None:
+            return Verdict.UNKNOWN
+        return Verdict.ACT_NOW if self.severity is Severity.ACT_NOW else Verdict.DEFECT
+
+    @model_validator(mode="before")
+    @classmethod
+    def _kept_before(cls, given: Any) -> Any:
+        """A finding as it is kept has its verdict beside it. One from before there were severities gets the graver one
+        of those it may have been."""
+        if not isinstance(given, dict) or "verdict" not in given:
+            return given
+        kept = {name: value for name, value in given.items() if name != "verdict"}
+        if kept.get("severity") is None and not kept.get("made_good"):
+            kept["severity"] = _AT_LEAST.get(Verdict(given["verdict"]))
+        return kept
 
 
 _AT_LEAST = {Verdict.DEFECT: Severity.SOON, Verdict.ACT_NOW: Severity.ACT_NOW}

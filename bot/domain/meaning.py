@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from enum import StrEnum
 from fractions import Fraction
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
 MM_PER_INCH = Fraction(254, 10)  # exact by definition
 
@@ -53,17 +53,41 @@ class Unit(StrEnum):
     KG = "kg"
     SECOND = "s"
     NEWTON = "N"
+    POUND_FORCE = "lbf"
 
 
-_KINDS = {Unit.KG: "a mass", Unit.SECOND: "a time", Unit.NEWTON: "a force"}
+_KINDS = {Unit.KG: "a mass", Unit.SECOND: "a time", Unit.NEWTON: "a force", Unit.POUND_FORCE: "a force"}
+# a pound, exactly 0.45359237 kg, under standard gravity, exactly 9.80665 m/s²
+NEWTONS_PER_POUND_FORCE = Fraction("4.4482216152605")
+
+
+class Spot(_Value):
+    """A gap at one place. edge: "head", "hinge", "lock", "meeting", "threshold"; "sides": both jambs; "" where it was
+    not said. place: along the edge, as bot/domain/spots.py names it; "" for the worst of the edge. amount: in the unit
+    of its measure."""
+
+    edge: str = ""
+    place: str = ""
+    amount: Fraction
 
 
 class Measure(_Value):
-    """A measured value, exactly as said. amount: in `unit`, a fraction such as "1/8" or "7/2"."""
+    """A measured value, exactly as said. amount: in `unit`, a fraction such as "1/8" or "7/2".
+
+    spots: gaps measured at several places; amount is then the widest of them. unmeasured: edges of which nothing was
+    said, where others were measured at three places: the answer is then not whole, and no pass.
+    """
 
     kind: Literal["measure"] = "measure"
     amount: Fraction
     unit: Unit
+    spots: tuple[Spot, ...] = ()
+    unmeasured: tuple[str, ...] = ()
+
+    @model_serializer(mode="wrap")
+    def _without_empty(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """One value is kept as it always was."""
+        return {name: kept for name, kept in write(self).items() if name not in ("spots", "unmeasured") or kept}
 
     @property
     def mm(self) -> Fraction:
@@ -71,6 +95,13 @@ class Measure(_Value):
         if self.unit not in (Unit.MM, Unit.INCH):
             raise ValueError(f"{_KINDS[self.unit]} has no length in millimetres")
         return self.amount * MM_PER_INCH if self.unit is Unit.INCH else self.amount
+
+    @property
+    def newtons(self) -> Fraction:
+        """Force in newtons, exact. Raises ValueError for what is no force."""
+        if self.unit not in (Unit.NEWTON, Unit.POUND_FORCE):
+            raise ValueError(f"{_KINDS.get(self.unit, 'a length')} is no force")
+        return self.amount * NEWTONS_PER_POUND_FORCE if self.unit is Unit.POUND_FORCE else self.amount
 
 
 class NotMeasured(_Value):
@@ -131,6 +162,8 @@ class Word(StrEnum):
     NO_ACCESS = "no access to the door"
     READ_ALOUD = "read aloud"
     STOP_READING = "stop reading"
+    LET_GO = "letting go"
+    SHUT = "shut"
 
 
 class Command(_Value):

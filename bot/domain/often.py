@@ -17,6 +17,8 @@ PRIOR_SHAPE = 0.5
 """Of the gamma prior, with no time at all behind it: Jeffreys' for a Poisson rate, which says next to nothing."""
 LEAST_FAILURES, LEAST_DAYS = 3, 365.0
 """With fewer of either there is too little history to suggest anything (a choice of this program, no source)."""
+LINEAR_FROM = 0.95
+"""Availability from which the linear rule is near the exact formula."""
 _POINTS = 2001
 
 
@@ -97,7 +99,7 @@ def unprotected_share(rate: float, days: float) -> float:
 def failure_finding_interval(mean_days: float, availability: float) -> float:
     """Days between checks for a wanted availability, 0 to 1, by the linear rule 2 × U × M.
 
-    Source: failure-finding interval, reliability-centred maintenance, SAE JA1012; fair from 95 % on.
+    Source: failure-finding interval, reliability-centred maintenance, SAE JA1012; fair from LINEAR_FROM on.
     """
     return 2 * (1 - availability) * mean_days
 
@@ -144,4 +146,6 @@ def advise(gaps: Sequence[Gap], present: Every, availability: float) -> Advice:
     )
     if wanted >= days:
         return Advice(rate, days, now, days, f"{found} that is often enough; it is never made longer.")
-    return Advice(rate, days, now, wanted, f"{found} check every {max(1, math.floor(wanted))} days.")
+    linear = failure_finding_interval(1 / rate.high, availability)
+    rule = f" The linear rule 2 × U × M gives {linear:.1f} days." if availability >= LINEAR_FROM else ""
+    return Advice(rate, days, now, wanted, f"{found} check every {max(1, math.floor(wanted))} days.{rule}")

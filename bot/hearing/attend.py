@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bot.dialogue.listening import Listening
 from bot.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
+from bot.domain.meaning import Command, Word
 from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear, Piece
@@ -46,6 +47,8 @@ class Attention:
             answered = tuple(said.question for said in understood.said if said.question) if understood else ()
             if answered:
                 self._now = self._now.after(answered)
+            elif understood and understood.said[0].means == Command(word=Word.LET_GO):
+                self._now = self._now.let_go()
         return allowed_now(self._understanding, self._now)
 
     def names(self, phrase: str | None) -> bool:

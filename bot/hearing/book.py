@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
 
@@ -13,12 +12,9 @@ from bot.domain.meaning import (
     Choice,
     Command,
     Condition,
-    Count,
     Defect,
     DoesNotApply,
-    Measure,
     NotMeasured,
-    Unit,
     Value,
     Word,
     YesNo,
@@ -29,6 +25,7 @@ from bot.hearing.network import Automaton, Network, build_network, qualified, to
 from bot.hearing.network import flat as flat_name
 from bot.hearing.phones import Phones
 from bot.hearing.pronounce import ways_to_say
+from bot.hearing.said_numbers import number_of, quantity
 
 NAMING = ".naming"
 """Behind a rule's name: only those of its answers that name their part by themselves."""
@@ -232,7 +229,7 @@ def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
         return _condition(tags)
     if "not_measured" in tags:
         return NotMeasured()
-    return _quantity(tags, named, unit)
+    return quantity(tags, named, unit)
 
 
 def _condition(tags: tuple[str, ...]) -> Condition:
@@ -252,33 +249,3 @@ def _condition(tags: tuple[str, ...]) -> Condition:
             for name in names
         )
     )
-
-
-def _quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> Value:
-    amount = number_of(tags)
-    unit = named.get("unit", unit)
-    if unit is None:
-        return Count(number=int(amount))
-    return Measure(amount=amount, unit=Unit(unit))
-
-
-def number_of(tags: tuple[str, ...]) -> Fraction:
-    """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5" is 7/2; of two with
-    "or" between them the greater, which is the worse gap."""
-    if "or" in tags:
-        place = tags.index("or")
-        return max(number_of(tags[:place]), number_of(tags[place + 1 :]))
-    total, group, scale = Fraction(0), Fraction(0), Fraction(0)
-    for tag in tags:
-        if tag.startswith("+"):
-            group += Fraction(tag[1:])
-        elif tag == "hundred":
-            group *= 100
-        elif tag == "thousand":
-            total, group = total + group * 1000, Fraction(0)
-        elif tag == "point":
-            scale = Fraction(1)
-        elif tag.startswith("d="):
-            scale /= 10
-            group += scale * int(tag[2:])
-    return total + group

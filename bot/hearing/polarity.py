@@ -11,8 +11,8 @@ from bot.domain.meaning import Choice, Command, Condition, Count, DoesNotApply, 
 from bot.hearing.recogniser import Polarity
 from bot.hearing.stakes import read_costs
 
-# These end, confirm or throw away something: they must be as sure as a pass.
-_GRAVE = (Word.YES, Word.FINISH, Word.CANCEL)
+# These end, confirm or throw away something, or say how long the door took: they must be as sure as a pass.
+_GRAVE = (Word.YES, Word.FINISH, Word.CANCEL, Word.SHUT)
 
 
 def polarity_of(said: tuple[Said, ...], now: Listening) -> Polarity:

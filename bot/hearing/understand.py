@@ -16,11 +16,12 @@ from bot.domain.checklist import Question
 from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from bot.domain.meaning import Command, Condition, Measure, Value, Word
 from bot.hearing.book import GrammarBook, value_of
+from bot.hearing.meant import first_of_each_part, says_which, sides, which_of
 from bot.hearing.merging import merged
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Polarity
-from bot.hearing.utterance import PART_ALONE, TOGETHER, Utterances, bare, named
+from bot.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named
 from bot.hearing.words import readings, split_words
 
 Readings = Sequence[Sequence[tuple[str, int]]]
@@ -83,9 +84,9 @@ class Understanding:
         for match in self._ends(self.utterances.network(PART_ALONE).matches(tokens), tokens):
             for question in now.asked:
                 if f"component={question.component}" in match.tags and question.component != "register":
-                    if any(twins(question, other) for other in now.before) and not _says_which(question, match):
+                    if any(twins(question, other) for other in now.before) and not says_which(question, match):
                         continue
-                    if targets := _sides(question, match.tags, now):
+                    if targets := sides(question, match.tags, now):
                         return targets[0]
         return None
 
@@ -95,10 +96,11 @@ class Understanding:
             for match in self._ends(self.book.network("yes_no.right").matches(tokens), tokens):
                 word = Word.YES if "yes" in match.tags else Word.NO
                 return Understood((_command(Command(word=word), tokens),), match.repairs)
-        for match in self._ends(self.book.network("always.words").matches(tokens), tokens):
-            means = value_of(match.tags)
-            if isinstance(means, Command):
-                return Understood((_command(means, tokens),), match.repairs)
+        for rule in ("always.words", *WATCH.get(now.watch, ())):
+            for match in self._ends(self.book.network(rule).matches(tokens), tokens):
+                means = value_of(match.tags)
+                if isinstance(means, Command):
+                    return Understood((_command(means, tokens),), match.repairs)
         return None
 
     @staticmethod
@@ -132,9 +134,9 @@ class Understanding:
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
         yield from self._shared(tokens, path, done, now)
-        for question in _first_of_each_part(now, done):
+        for question in first_of_each_part(now, done):
             for match in self._fits(tokens, path, question, done, now):
-                if targets := _sides(question, match.tags, now):
+                if targets := sides(question, match.tags, now):
                     taken = self._taken(tokens, path, question, match, targets)
                     yield replace(taken, ahead=path.ahead + now.asked.index(question))
 
@@ -142,7 +144,7 @@ class Understanding:
         """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of them."""
         for names in self.utterances.network(TOGETHER).matches(tokens, path.place):
             parts = [tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")]
-            open_ones = [question for question in _first_of_each_part(now, done) if question.kind == "condition"]
+            open_ones = [question for question in first_of_each_part(now, done) if question.kind == "condition"]
             asked = [next((each for each in open_ones if each.component == part), None) for part in parts]
             questions = [each for each in asked if each and each.key not in done and not self._twin(each, done, now)]
             if len(set(parts)) < len(parts) or len(questions) < len(parts):
@@ -177,12 +179,12 @@ class Understanding:
         twin = self._twin(question, done, now)
         if question.component != "register" and not before:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
-                if not twin or _says_which(question, match):
+                if not twin or says_which(question, match):
                     yield match
         open_now = question == now.open and not (done - {question.key})
         carried = path.carried == question.component
         for match in self.utterances.network(bare(question)).matches(tokens, path.place):
-            if (before and not _goes_on(before, match)) or (twin and not before and not _says_which(question, match)):
+            if (before and not _goes_on(before, match)) or (twin and not before and not says_which(question, match)):
                 continue
             if open_now or carried or f"component={question.component}" in match.tags:
                 yield match
@@ -234,33 +236,9 @@ def _goes_on(before: list[Value], match: Match) -> bool:
     one place to a gap at another."""
     if any(tag.startswith("defect=") for tag in match.tags):
         return True
-    if isinstance(before[0], Measure) and _which(match.tags):
+    if isinstance(before[0], Measure) and which_of(match.tags):
         return isinstance(value_of(match.tags, "mm"), Measure)
     return "sound" in match.tags and all(isinstance(value, Condition) and value.sound for value in before)
-
-
-def _says_which(question: Question, match: Match) -> bool:
-    """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""
-    return (question.side == "beyond" and "face=other side" in match.tags) or _which(match.tags) == question.key
-
-
-def _which(tags: tuple[str, ...]) -> str | None:
-    """The one of two like questions that the words name; "" where they name both."""
-    named = {tag.removeprefix("which=") for tag in tags if tag.startswith("which=")}
-    return (named.pop() if len(named) == 1 else "") if named else None
-
-
-def _first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
-    """Of questions with the same part and the same answers (both faces, both closing tests) the first unanswered one,
-    and those answered in this breath, which may be added to."""
-    offered: set[tuple[str, str]] = set()
-    for question in now.asked:
-        kind = (question.component, question.says)
-        if question.key in done:
-            yield question
-        elif kind not in offered:
-            offered.add(kind)
-            yield question
 
 
 def _command(means: Command, tokens: Readings) -> Said:
@@ -271,22 +249,6 @@ def _as_value(means: Value | Command) -> Value:
     if isinstance(means, Command):
         raise ValueError("a command stands where an answer should")
     return means
-
-
-def _sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
-    """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
-    a face that is not asked about."""
-    which = _which(tags)
-    if which is not None:
-        return tuple(other for other in now.asked if other.key == which and other.component == question.component)
-    if question.side is None:
-        return (question,)
-    twins = [other for other in now.asked if other.component == question.component and other.side]
-    if "face=both sides" in tags:
-        return tuple(sorted(twins, key=lambda twin: twin.side == "beyond"))
-    if "face=other side" in tags and question.side == "here":
-        return tuple(twin for twin in twins if twin.side == "beyond")
-    return (question,)
 
 
 def typed(understanding: Understanding, text: str, now: Listening, by: By = By.TYPING) -> Heard | Unsure | OffGrammar:

@@ -49,6 +49,10 @@ def named(question: Question) -> str:
     return f"{SIDE} <component.{question.component}> {SIDE} [<filler.link>] {bare(question)}"
 
 
+WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
+"""While a closing time may be taken: what begins it, and what ends it."""
+
+
 class Utterances:
     """Networks for the pieces of an utterance, built once for each question."""
 
@@ -88,7 +92,7 @@ class Utterances:
     @staticmethod
     def _alone(listening: Listening) -> Iterator[str]:
         """What is said by itself: a command, a reason why not, yes or no, a correction."""
-        yield "<always.words>"
+        yield " | ".join(f"<{rule}>" for rule in ("always.words", *WATCH.get(listening.watch, ())))
         if listening.parts:
             yield PART_ALONE
             yield f"<component.any> and <component.any> [are | both] ({_SHARED})"

@@ -9,11 +9,12 @@ from itertools import pairwise
 from rapidfuzz.distance import DamerauLevenshtein
 
 _SHORT = {
-    "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre",
-    "mm": "millimetres", "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they",
-    "kg": "kilograms", "kgs": "kilograms", "inchs": "inches", "cant": "can't",
-    "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't", "didnt": "didn't",
-    "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't", "u": "you",
+    "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre", "mm": "millimetres",
+    "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they", "kg": "kilograms",
+    "kgs": "kilograms", "inchs": "inches", "sec": "seconds", "secs": "seconds", "n": "newtons", "lbf": "pounds",
+    "cant": "can't", "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't",
+    "didnt": "didn't", "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't",
+    "u": "you",
 }  # fmt: skip
 _CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
 _CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}

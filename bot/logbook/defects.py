@@ -88,6 +88,7 @@ def _of_visit(
         return []
     seen, unseen = Counter[str](), Counter[str]()
     answers = """SELECT question, json_extract(body, '$.value.kind') IN ('cannot_check', 'not_measured')
+            OR json_extract(body, '$.value.unmeasured') IS NOT NULL
         FROM answers WHERE check_id = ?"""
     for question, missed in book._rows(answers, check):
         (unseen if missed else seen)[question.partition(".")[0]] += 1

@@ -18,7 +18,7 @@ from bot.domain.answers import Answer
 from bot.domain.defects import DeedKind
 from bot.domain.door import Door, Use
 from bot.domain.entries import Entry, EntryKind
-from bot.domain.findings import Finding, Verdict
+from bot.domain.findings import Finding
 from bot.domain.heard import By
 from bot.domain.judging.severity import Severity
 from bot.domain.meaning import CannotCheck, Condition
@@ -292,6 +292,5 @@ class Year:
 
 
 def _finding(rule: str, part: str, severity: Severity) -> Finding:
-    verdict = Verdict.ACT_NOW if severity is Severity.ACT_NOW else Verdict.DEFECT
-    return Finding(rule=rule, question=part, component=part, verdict=verdict, what=rule, why="w", do_now="d",
+    return Finding(rule=rule, question=part, component=part, what=rule, why="w", do_now="d",
                    source="common practice, no source", severity=severity)  # fmt: skip

@@ -17,8 +17,9 @@ from bot.domain.check import Check, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.entries import Entry, EntryKind
-from bot.domain.findings import Finding, Verdict
+from bot.domain.findings import Finding
 from bot.domain.heard import By
+from bot.domain.judging.severity import Severity
 from bot.domain.meaning import Choice, Condition, Count, Defect, Value, YesNo
 
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -157,7 +158,7 @@ def _findings(said: Answer) -> tuple[Finding, ...]:
             rule="seals.painted",
             question=said.question,
             component=said.component,
-            verdict=Verdict.DEFECT,
+            severity=Severity.SOON,
             what="seals painted over",
             why="A painted seal may not swell.",
             do_now="Report it.",

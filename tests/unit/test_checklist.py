@@ -147,6 +147,25 @@ def test_the_talk_at_a_known_door_is_no_longer_than_its_set_needs(
     assert [len(each.for_door(fire_door)) for each in (CHECKLIST, FLATS, NFPA)] == [premises, flats, nfpa]
 
 
+@pytest.mark.parametrize(
+    ("fire_door", "premises", "flats", "nfpa"),
+    [
+        (CORRIDOR, 20, 20, 19),
+        (HELD_OPEN, 23, 23, 22),
+        (CUPBOARD, 13, 13, 15),
+        (PAIR, 22, 22, 21),
+        (FLAT, 18, 19, 19),
+        (NEW_FLAT, 18, 20, 19),
+    ],
+)
+def test_who_has_a_stopwatch_and_a_force_gauge_is_asked_what_the_set_limits(
+    fire_door: Door, premises: int, flats: int, nfpa: int
+) -> None:
+    gauges = {"gauges": ("stopwatch", "force gauge")}
+    sets = [each.under(each.rules.model_copy(update=gauges)) for each in (CHECKLIST, FLATS, NFPA)]
+    assert [len(each.for_door(fire_door)) for each in sets] == [premises, flats, nfpa]
+
+
 # ---- The first check -----------------------------------------------------------------------------------------------
 
 FIELDS_ASKED = {
@@ -164,7 +183,7 @@ def test_the_first_check_asks_each_unknown_field_and_the_second_none() -> None:
 
 def test_a_field_that_the_register_knows_is_not_asked() -> None:
     for key, question in QUESTIONS.items():
-        if question.fills and not question.always and not question.sets:
+        if question.fills and not question.always and not question.sets and not question.gauge:
             assert key not in heard(door()), key
             assert key in heard(door(**{question.fills: None})), key
 

@@ -109,3 +109,7 @@ def test_a_suggestion_never_makes_an_interval_longer():
     told = advise(often, Every(1, "month"), 0.99)
     assert told.suggested < 5
     assert f"For 99.0% check every {math.floor(told.suggested)} days." in told.text
+    # the linear rule lies a little under the exact formula
+    linear = failure_finding_interval(1 / told.rate.high, 0.99)
+    assert f"The linear rule 2 × U × M gives {linear:.1f} days." in told.text and linear < told.suggested
+    assert "linear rule" not in advise(often, Every(1, "month"), 0.9).text

@@ -129,3 +129,16 @@ def test_the_rules_carry_the_target_times_of_the_responsible_person() -> None:
 def test_a_mistake_is_told_with_its_place(text: str, told: str) -> None:
     with pytest.raises(ValueError, match=told):
         ours(text)
+
+
+def test_what_an_organisation_can_measure_is_asked_and_makes_no_rule_milder() -> None:
+    chosen = ours('gauges = ["stopwatch", "force gauge"]\n[site]\n"Barn" = "nfpa-80"\n')
+    asked = {site: [each.key for each in chosen.at_site(site).for_door(CORRIDOR)] for site in ("", "Barn")}
+    assert {"closer.seconds", "closer.force_low", "closer.force_high"} <= set(asked[""])
+    assert "closer.seconds" in asked["Barn"] and "closer.force_low" not in asked["Barn"]
+    assert (chosen.rules.loosened, chosen.rules.own) == ((), "")
+
+
+def test_an_unknown_gauge_is_told_with_those_that_are_known() -> None:
+    with pytest.raises(ValueError, match=r'there is no gauge "watch". Use one of: stopwatch, force gauge, ruler'):
+        ours('gauges = ["watch"]')

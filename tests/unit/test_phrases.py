@@ -29,6 +29,7 @@ from bot.hearing.utterance import bare, named
 from bot.hearing.words import split_words
 
 QUESTIONS = CHECKLIST.question
+CLOCK = ("stopwatch.let_go", "stopwatch.shut")
 
 
 def everything() -> Listening:
@@ -81,13 +82,21 @@ def test_a_read_back_is_answered_by_yes_and_no_in_their_own_words() -> None:
     assert wrong == []
 
 
+def test_the_clock_is_begun_and_ended_where_a_closing_time_may_be_taken_and_nowhere_else() -> None:
+    ready, running = (Listening(Stage.ASKING, ask("closer.full"), watch=each) for each in ("ready", "running"))
+    for _, meaning, phrase in rows("the clock"):
+        assert understood(phrase, running) == [(None, meaning)], phrase
+        assert (understood(phrase, ready) == [(None, meaning)]) == (meaning == "do letting go"), phrase
+        assert understood(phrase, at("closer.full")) is None, phrase
+
+
 def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None:
-    networks = {name: BOOK.network(name) for name in ("always.words", "yes_no.right", "filler.link")}
+    networks = {name: BOOK.network(name) for name in ("always.words", "yes_no.right", "filler.link", *CLOCK)}
     networks |= {question.key: UNDERSTANDING.utterances.network(bare(question)) for question in QUESTIONS}
-    networks |= {f"named {q.component}": UNDERSTANDING.utterances.network(named(q)) for q in QUESTIONS}
+    networks |= {f"named {q.key}": UNDERSTANDING.utterances.network(named(q)) for q in QUESTIONS}
     wanted: dict[int, str] = {}
     for name, network in networks.items():
-        if name != "named register":
+        if not name.startswith("named register"):
             wanted |= written(network)
     seen: set[int] = set()
     for table, meaning, phrase in rows(*TABLE):
@@ -102,11 +111,13 @@ def _networks_of(table: str, meaning: str) -> tuple[str, ...]:
         return ()
     if table == "commands":
         return ("always.words",)
+    if table == "the clock":
+        return CLOCK
     if table == "read back":
         return ("yes_no.right",)
     if table == "named":
         question = ask(meaning.split(": ", 1)[0])
-        return (f"named {question.component}", question.key)
+        return (f"named {question.key}", question.key)
     return (table,)
 
 

@@ -15,7 +15,7 @@ from post import deliver
 
 from bot.domain.defects import DeedKind, Defect
 from bot.domain.door import Use
-from bot.domain.findings import Finding, Verdict
+from bot.domain.findings import Finding
 from bot.domain.judging.severity import Severity
 from bot.domain.meaning import CannotCheck, Value
 from bot.domain.people import Role
@@ -36,9 +36,8 @@ TUESDAY = date(2026, 3, 3)
 
 
 def a_defect(id: int, severity: Severity, number: str = "14", to: str | None = None, age: int = 0) -> Defect:
-    verdict = Verdict.ACT_NOW if severity is Severity.ACT_NOW else Verdict.DEFECT
     finding = Finding(
-        rule=f"r{id}", question="seals", component="seals", verdict=verdict, what="seals painted over", why="w",
+        rule=f"r{id}", question="seals", component="seals", what="seals painted over", why="w",
         do_now="d", source="s", severity=severity,
     )  # fmt: skip
     first = TUESDAY - timedelta(days=age)

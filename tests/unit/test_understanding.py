@@ -158,8 +158,8 @@ def test_within_one_recording_the_next_piece_may_add_to_a_face_but_not_pass_the_
     assert understood("frame fine", further) == [("frame.here", "sound")]
     assert understood("frame fine other side", further) == [("frame.beyond", "sound")]
     gaps = at("gaps.sides").after(("gaps.sides",))
-    assert understood("gap four", gaps) is None
-    assert understood("four", gaps) is None
+    assert understood("gap four", gaps) == [("gaps.sides", "4 mm")]
+    assert understood("four", gaps) == [("gaps.sides", "4 mm")]
     closing = at("closer.full").after(("closer.full",))
     assert understood("closes fully", closing) == [("closer.full", "sound")]
 

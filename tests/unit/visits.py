@@ -80,12 +80,16 @@ PAIR = door("P1", leaves="pair")
 FLAT = door("F4", use="flat entrance", letter_plate="fitted")
 NEW_FLAT = door("F5", use="flat entrance", letter_plate=None)
 FLATS, NFPA = (CHECKLIST.under(SETS[key]) for key in ("england-flats", "nfpa-80"))
+# Whoever has a stopwatch and a force gauge is asked what they measure.
+MEASURED = CHECKLIST.under(CHECKLIST.rules.model_copy(update={"gauges": ("stopwatch", "force gauge", "ruler")}))
+SIXTY = door("60", rating="FD60S")
 # Between them these visits hear every question of every set of rules.
 EVERYWHERE = (
     *((each, CHECKLIST) for each in (HELD_OPEN, CUPBOARD, PAIR)),
     *((each, FLATS) for each in (FLAT, NEW_FLAT)),
     (CORRIDOR, NFPA),
     (UNKNOWN, CHECKLIST),
+    (SIXTY, MEASURED),
 )
 
 
@@ -174,6 +178,7 @@ PASSES = {
     "gaps.threshold": "3 mm",
     "latch": "firm and working",
     "seals": "all in place",
+    "seals.width": "strip twenty millimetres",
     "threshold": "touches the floor",
     "hinges.count": "three",
     "hinges.fixings": "all tight",
@@ -184,6 +189,9 @@ PASSES = {
     "hold_open": "it lets go",
     "closer.full": "closes fully",
     "closer.ajar": "closes fully",
+    "closer.seconds": "six seconds",
+    "closer.force_low": "thirty newtons",
+    "closer.force_high": "twenty newtons",
     "register.letter_plate": "fitted",
     "gaps.meeting": "3 mm",
     "coordinator": "right order",
@@ -210,8 +218,9 @@ def in_short(value: Value | Command) -> str:
             return "; ".join(", ".join(_parts(defect)) for defect in defects) or "sound"
         case Count(number=number):
             return str(number)
-        case Measure(amount=amount, unit=unit):
-            return f"{amount} {unit}"
+        case Measure(amount=amount, unit=unit, spots=spots):
+            places = ", ".join(f"{each.edge} {each.place} {each.amount}".replace("  ", " ").strip() for each in spots)
+            return f"{amount} {unit}" + (f": {places}" if any(each.place for each in spots) else "")
         case YesNo(yes=yes):
             return "yes" if yes else "no"
         case Choice(chosen=chosen):

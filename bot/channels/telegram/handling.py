@@ -7,7 +7,7 @@ import logging
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from telegram import Bot
 from telegram.error import TelegramError
@@ -31,6 +31,17 @@ log = logging.getLogger("doorround.telegram")
 UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 TRIES = 3
+
+
+FRESH = timedelta(seconds=3)
+"""Telegram tells whole seconds, and of a button none at all: of what came at once our own clock is the better one, and
+a closing time is taken between a button and a message."""
+
+
+def when_said(update: Written | Tapped, received: datetime) -> datetime:
+    """When something was said: when it came, or, where it lay about before that, when Telegram says it was sent."""
+    lay_about = isinstance(update, Written) and received - update.at > FRESH
+    return update.at if isinstance(update, Written) and lay_about else received
 
 
 class KnownChats:
@@ -114,7 +125,7 @@ class Handling:
     def _decide(self, arrived: Arrived, update: Written | Tapped) -> Given | None:
         """Deal with all that is no talk at a door, in one transaction. Returns what is for the talk."""
         chat, at = self.chats.name(update.writer.chat), arrived.received
-        sent = min(update.at, at) if isinstance(update, Written) else at
+        sent = when_said(update, at)
         with self.logbook.writing():
             person = self.reception.person(chat) if update.writer.private else None
             if not update.writer.private:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from bot.domain.findings import Finding, Verdict
-from bot.domain.judging.gaps import POINTS, SIDES
+from bot.domain.judging.gaps import EDGE_OF, POINTS, SIDES
 from bot.domain.judging.rule import REPORT, Example, Rule, Seen
 from bot.domain.judging.ruleset import COMMON
 from bot.domain.judging.severity import Severity, gravest, one_graver
@@ -56,7 +56,7 @@ def _uneven(seen: Seen) -> list[Finding]:
 
 def _several(seen: Seen) -> list[Finding]:
     """Three faults of one severity or graver count as one of the next graver; it is told where none is as grave."""
-    bad = [each.severity for each in seen.found if each.severity and each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)]
+    bad = [each.severity for each in _counted(seen.found) if each.severity]
     worst = gravest(bad)
     for severity in (Severity.SOON, Severity.PLANNED, Severity.WATCH):
         counted = sum(1 for each in bad if each.rank >= severity.rank)
@@ -69,6 +69,17 @@ def _several(seen: Seen) -> list[Finding]:
             )
             return seen.finding("door.several", together, what, why, do_now, COMMON)
     return []
+
+
+def _counted(found: tuple[Finding, ...]) -> list[Finding]:
+    """What is wrong. One gap measured at three places is one fault, its gravest, not three."""
+    bad = [each for each in found if each.severity and each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)]
+    gaps: dict[tuple[str, str], Finding] = {}
+    for each in bad:
+        if each.question in EDGE_OF:
+            key = (each.rule, EDGE_OF[each.question])
+            gaps[key] = max(gaps.get(key, each), each, key=lambda one: one.severity.rank if one.severity else -1)
+    return [*(each for each in bad if each.question not in EDGE_OF), *gaps.values()]
 
 
 def _mm_answer(amount: str) -> dict[str, str]:

@@ -15,6 +15,9 @@ from bot.domain.meaning import Choice, Condition, Measure, Unit
 EN_1154 = "EN 1154:1996+A1:2002, table 1 (secondary)"
 
 
+_FORCES = (Unit.NEWTON, Unit.POUND_FORCE)
+
+
 def _leaf(door: Door) -> str:
     facts = ((door.leaf_width_mm, "mm wide"), (door.leaf_mass_kg, "kg"))
     return " and ".join(f"{known:g} {words}" for known, words in facts if known is not None)
@@ -61,11 +64,11 @@ def _closing_time(seen: Seen) -> list[Finding]:
 def _opening_force(seen: Seen) -> list[Finding]:
     limit = seen.rules.limits.get({"closer.force_low": "force.0_30"}.get(seen.question.key, "force.30_60"))
     value = seen.value
-    if limit is None or limit.most is None or not isinstance(value, Measure) or value.unit is not Unit.NEWTON:
+    if limit is None or limit.most is None or not isinstance(value, Measure) or value.unit not in _FORCES:
         return []
-    if value.amount <= limit.most:
+    if value.newtons <= limit.most:
         return []
-    what = f"{in_words(value.amount)} N to open, {amount_words(limit, limit.most)} allowed"
+    what = f"{in_words(value.newtons)} N to open, {amount_words(limit, limit.most)} allowed"
     why = "Who is weak, old or in a wheelchair cannot open it."
     do_now = "Report it; never weaken a closer so far that the door no longer shuts."
     return seen.finding("closer.force", Severity.PLANNED, what, why, do_now, limit.source)

@@ -28,4 +28,8 @@ EXTRAS = {
 
 def question_of(key: str, checklist: Checklist) -> Question:
     """The question of that key, of the checklist or beyond it. Raises KeyError."""
-    return EXTRAS[key] if key in EXTRAS else checklist.ask(key)
+    return next((each for each in checklist.question if each.key == key), None) or EXTRAS.get(key) or _missing(key)
+
+
+def _missing(key: str) -> Question:
+    raise KeyError(key)

@@ -8,9 +8,10 @@ from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door
 from bot.domain.findings import Finding, Verdict, worst
 from bot.domain.judging.catalogue import rules_at
+from bot.domain.judging.measured import judged_places
 from bot.domain.judging.rule import Seen
 from bot.domain.judging.words import defect_words
-from bot.domain.meaning import CannotCheck, Choice, Defect, DoesNotApply, NotMeasured, Value
+from bot.domain.meaning import CannotCheck, Choice, Defect, DoesNotApply, Measure, NotMeasured, Value
 
 
 def judge(
@@ -19,7 +20,10 @@ def judge(
     """Everything the rules say of one answer; empty when it leaves nothing to say. others: the other answers."""
     seen = Seen(door, question, value, checklist.rules, others or {})
     found = [each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)]
-    found += [finding for rule in rules_at(question.key) for finding in rule.judge(seen)]
+    if isinstance(value, Measure) and value.spots:
+        found += judged_places(seen)
+    else:
+        found += [finding for rule in rules_at(question.key) for finding in rule.judge(seen)]
     return tuple(found or _not_seen(seen))
 
 
@@ -27,11 +31,19 @@ def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
     """How an answer leaves its part. A part not looked at, and a value not measured, is UNKNOWN, never SOUND."""
     if findings:
         return worst([finding.verdict for finding in findings])
+    if isinstance(value, Measure) and value.unmeasured:
+        return Verdict.UNKNOWN
     if isinstance(value, CannotCheck | DoesNotApply | NotMeasured):
         return Verdict.UNKNOWN
     if isinstance(value, Choice) and value.chosen == "unknown":
         return Verdict.UNKNOWN
     return Verdict.SOUND
+
+
+def unseen(value: Value, findings: tuple[Finding, ...]) -> bool:
+    """Whether an answer leaves something of its part unseen, whatever else was found there."""
+    partly = isinstance(value, Measure) and bool(value.unmeasured)
+    return partly or verdict(value, findings) is Verdict.UNKNOWN
 
 
 def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
@@ -42,7 +54,7 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     found = seen.finding(rule, known.severity, what, known.why, known.do_now, known.source)
     if not (defect.made_good and known.mended):
         return found
-    closed = {"verdict": Verdict.SOUND, "made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}
+    closed = {"made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}
     return [each.model_copy(update=closed) for each in found]
 
 
@@ -62,6 +74,6 @@ def _not_seen(seen: Seen) -> list[Finding]:
     return [
         Finding(
             rule=f"{seen.question.component}.not_seen", question=seen.question.key, component=seen.question.component,
-            verdict=Verdict.UNKNOWN, what=what, why=why, do_now=do_now, source="common practice, no source",
+            what=what, why=why, do_now=do_now, source="common practice, no source",
         )
     ]  # fmt: skip

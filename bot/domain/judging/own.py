@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 
 from bot.domain.checklist import Checklist
 from bot.domain.judging.catalogue import ALL_RULES
-from bot.domain.judging.ruleset import Limit, RuleSet
+from bot.domain.judging.ruleset import GAUGES, Limit, RuleSet
 from bot.domain.judging.sets import DEFAULT, SETS
 from bot.domain.judging.severity import Severity, Targets
 from bot.domain.judging.words import amount_words
@@ -52,19 +52,23 @@ _EDGES = ("most", "least", "watch", "grave")
 
 class OwnRules(_Own):
     """rules: the set of sites that are not named. site: site → set. severity: rule → how soon. limit: see `doorround
-    rules list`. off: rules that are not used."""
+    rules list`. off: rules that are not used. gauges: see GAUGES."""
 
     rules: str = DEFAULT.key
     site: dict[str, str] = Field(default_factory=dict)
     severity: dict[str, Severity] = Field(default_factory=dict)
     limit: dict[str, OwnLimit] = Field(default_factory=dict)
     off: tuple[str, ...] = ()
+    gauges: tuple[str, ...] = ()
 
     @model_validator(mode="after")
     def _known_sets(self) -> Self:
         for key in (self.rules, *self.site.values()):
             if key not in SETS:
                 raise ValueError(f'there is no set of rules "{key}". Use one of: {", ".join(SETS)}')
+        for gauge in self.gauges:
+            if gauge not in GAUGES:
+                raise ValueError(f'there is no gauge "{gauge}". Use one of: {", ".join(GAUGES)}')
         limits = {name for each in SETS.values() for name in each.limits}
         for name in self.limit:
             if name not in limits:
@@ -119,7 +123,8 @@ def _changed(rules: RuleSet, own: OwnRules, gravest: Mapping[str, Severity], nam
         "limits": limits,
         "severity": {**rules.severity, **own.severity},
         "without": {**rules.without, **{key: f"{name} puts it off" for key in own.off}},
-        "own": name if own != OwnRules(rules=own.rules, site=own.site) else "",
+        "gauges": own.gauges,
+        "own": name if own != OwnRules(rules=own.rules, site=own.site, gauges=own.gauges) else "",
         "loosened": tuple(loosened),
     }
     return rules.model_copy(update=changed)

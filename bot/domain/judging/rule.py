@@ -9,7 +9,7 @@ from typing import Any
 
 from bot.domain.checklist import Question
 from bot.domain.door import Door
-from bot.domain.findings import Finding, Verdict
+from bot.domain.findings import Finding
 from bot.domain.judging.ruleset import COMMON, Limit, RuleSet
 from bot.domain.judging.severity import Severity
 from bot.domain.judging.words import amount_words, length
@@ -40,7 +40,6 @@ class Seen:
         return [
             Finding(
                 rule=rule, question=self.question.key, component=self.question.component, what=what, why=why,
-                verdict=Verdict.ACT_NOW if severity is Severity.ACT_NOW else Verdict.DEFECT,
                 do_now=do_now, source=source, severity=severity,
             )
         ]  # fmt: skip

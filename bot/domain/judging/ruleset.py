@@ -10,6 +10,8 @@ from bot.domain.judging.severity import Severity, Targets
 from bot.domain.meaning import MM_PER_INCH, Unit
 
 COMMON = "common practice, no source"
+GAUGES = ("stopwatch", "force gauge", "ruler")
+"""What an organisation may say it has: then what it measures is asked for, where the set limits it."""
 
 
 class _Data(BaseModel):
@@ -63,8 +65,9 @@ class RuleSet(_Data):
     """One set of rules.
 
     unit: in which lengths are told. severity: rule → how soon, where it differs from the rule's own. without: rule →
-    why this set does not have it. points: the published list that the set follows. own: where an organisation's
-    changes stand; loosened: those of them that make a rule milder, shown in every report.
+    why this set does not have it. points: the published list that the set follows. gauges: what the
+    organisation has to measure with, beside a gap gauge: of GAUGES. own: where its changes stand; loosened: those of
+    them that make a rule milder, shown in every report.
     """
 
     key: str
@@ -75,8 +78,14 @@ class RuleSet(_Data):
     without: dict[str, str] = Field(default_factory=dict)
     points: tuple[Point, ...] = ()
     targets: Targets = Targets()
+    gauges: tuple[str, ...] = ()
     own: str = ""
     loosened: tuple[str, ...] = ()
+
+    def wants(self, sets: tuple[str, ...], gauge: str | None, limits: tuple[str, ...]) -> bool:
+        """Whether a question is asked under this set: by the sets that need it, its gauge, the limits that judge it."""
+        limited = not limits or any(limit in self.limits for limit in limits)
+        return (gauge is None or (gauge in self.gauges and limited)) and (not sets or self.key in sets)
 
     def how_soon(self, rule: str, severity: Severity) -> Severity | None:
         """How soon a finding of that rule is dealt with under this set; None where the set does not have the rule."""

@@ -13,7 +13,8 @@ from bot.domain.findings import Finding, Verdict
 from bot.domain.judging.across import ACROSS_RULES, SEVERAL_RULE
 from bot.domain.judging.extras import question_of
 from bot.domain.judging.gaps import EDGE_OF, POINTS, allowed_by_evidence
-from bot.domain.judging.judge import judge, verdict
+from bot.domain.judging.judge import judge, unseen
+from bot.domain.judging.measured import apart
 from bot.domain.judging.rule import Rule, Seen
 from bot.domain.judging.severity import Severity, gravest
 from bot.domain.meaning import Measure, Unit, Value
@@ -94,6 +95,7 @@ def findings_together(
 ) -> tuple[Finding, ...]:
     """What several answers say together, and what several faults make; each named for the last answer it rests on."""
     together: list[Finding] = []
+    given, answers = answers, apart(answers)
     for rule in ACROSS_RULES:
         together += _across(rule, door, answers, checklist)
     bad = open_findings((*found, *together))
@@ -101,7 +103,12 @@ def findings_together(
         last = question_of(bad[-1].question, checklist)
         seen = Seen(door, last, answers[last.key], checklist.rules, answers, (*found, *together))
         together += SEVERAL_RULE.judge(seen)
-    return tuple(together)
+    return tuple(each if each.question in given else _at_edge(each) for each in together)
+
+
+def _at_edge(finding: Finding) -> Finding:
+    """A finding that rests on one place of a gap, named for the answer that holds it."""
+    return finding.model_copy(update={"question": EDGE_OF[finding.question]})
 
 
 def _across(rule: Rule, door: Door, answers: Mapping[str, Value], checklist: Checklist) -> list[Finding]:
@@ -123,7 +130,7 @@ def _not_checked(
         key
         for key in keys
         if not _by_points(key, answers)
-        and (key not in answers or verdict(answers[key], found[key]) is Verdict.UNKNOWN)
+        and (key not in answers or unseen(answers[key], found[key]))
     )  # fmt: skip
 
 

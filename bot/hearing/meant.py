@@ -1,0 +1,49 @@
+"""Which of like questions an answer means: the faces of a part, the closing tests, the gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.dialogue.listening import Listening
+from bot.domain.checklist import Question
+from bot.hearing.network import Match
+
+
+def says_which(question: Question, match: Match) -> bool:
+    """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""
+    return (question.side == "beyond" and "face=other side" in match.tags) or which_of(match.tags) == question.key
+
+
+def which_of(tags: tuple[str, ...]) -> str | None:
+    """The one of two like questions that the words name; "" where they name both."""
+    named = {tag.removeprefix("which=") for tag in tags if tag.startswith("which=")}
+    return (named.pop() if len(named) == 1 else "") if named else None
+
+
+def first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
+    """Of questions with the same part and the same answers (both faces, both closing tests) the first unanswered one,
+    and those answered in this breath, which may be added to."""
+    offered: set[tuple[str, str]] = set()
+    for question in now.asked:
+        kind = (question.component, question.says)
+        if question.key in done:
+            yield question
+        elif kind not in offered:
+            offered.add(kind)
+            yield question
+
+
+def sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
+    """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
+    a face that is not asked about."""
+    which = which_of(tags)
+    if which is not None:
+        return tuple(other for other in now.asked if other.key == which and other.component == question.component)
+    if question.side is None:
+        return (question,)
+    twins = [other for other in now.asked if other.component == question.component and other.side]
+    if "face=both sides" in tags:
+        return tuple(sorted(twins, key=lambda twin: twin.side == "beyond"))
+    if "face=other side" in tags and question.side == "here":
+        return tuple(twin for twin in twins if twin.side == "beyond")
+    return (question,)

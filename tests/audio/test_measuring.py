@@ -1,0 +1,85 @@
+"""What is measured, spoken by a synthesiser and heard by the real engines: three places of a gap, the closing time."""
+
+from __future__ import annotations
+
+import io
+import wave
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+
+from bot.dialogue.listening import listening
+from bot.dialogue.turn import start_check, take_turn
+from bot.domain.check import Check
+from bot.domain.door import Door
+from bot.hearing.attend import attend
+from bot.hearing.audio import Sound, load_sound
+from bot.resources import load_checklist
+from bot.settings import read_settings
+from bot.wiring import Ears, load_understanding
+
+RATE, SEED, NOON = 24_000, 1, datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+PADDED_S = 0.9
+"""The synthesiser leaves up to this much silence around two phrases together."""
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture(scope="module")
+def ear():
+    return Ears(read_settings({"DOORROUND_HOME": "unused"}))()
+
+
+@pytest.fixture(scope="module")
+def voice():
+    hibari = pytest.importorskip("hibari").Hibari()
+    return lambda words: np.asarray(hibari(words, speed=1.0, seed=SEED), dtype=np.float32)
+
+
+def recording(voice, *parts: str | float) -> Sound:
+    """Phrases, and seconds of a quiet room between them."""
+    room = np.random.default_rng(SEED)
+    made = [room.standard_normal(round(each * RATE)) * 2e-4 if isinstance(each, float) else voice(each)
+            for each in (0.3, *parts, 0.3)]  # fmt: skip
+    samples, written = np.clip(np.concatenate(made), -1, 1), io.BytesIO()
+    with wave.open(written, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(RATE)
+        file.writeframes((samples * 32767).astype("<i2").tobytes())
+    return load_sound(written.getvalue())
+
+
+def at(key: str) -> Check:
+    """A check of a door that stands at this question."""
+    door = Door(number="12", leaves="one", closer="overhead")  # type: ignore[arg-type]
+    check = start_check("c1", door, "Robin", load_checklist(), NOON).check
+    return check.model_copy(update={"open": key})
+
+
+def after(ear, check: Check, sound: Sound) -> Check:
+    return take_turn(check, attend(ear, load_understanding(), sound, listening(check)), NOON).check
+
+
+@pytest.mark.parametrize(
+    "parts",
+    [("three, three and a half, four",), ("three", 0.8, "three and a half", 0.8, "four")],
+    ids=["in one breath", "with pauses"],
+)
+def test_three_places_of_the_head_are_heard(ear, voice, parts):
+    value = after(ear, at("gaps.sides"), recording(voice, *parts)).answers["gaps.sides"].value
+    assert [(each.edge, each.place, float(each.amount)) for each in value.spots] == [
+        ("head", "hinge", 3.0), ("head", "middle", 3.5), ("head", "lock", 4.0),
+    ]  # fmt: skip
+
+
+def test_the_closing_time_is_that_between_the_words(ear, voice):
+    check = after(ear, at("closer.full"), recording(voice, "letting go", 6.0, "shut"))
+    assert 6.0 <= float(check.answers["closer.seconds"].value.amount) <= 6.0 + PADDED_S
+    assert "closer.full" not in check.answers
+
+
+def test_a_door_that_nobody_says_is_shut_has_no_closing_time(ear, voice):
+    check = after(ear, at("closer.full"), recording(voice, "letting go", 6.0))
+    assert "closer.seconds" not in check.answers and check.let_go == NOON
