@@ -49,7 +49,10 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
     @lru_cache(maxsize=2048)
     def read(phrase: str) -> Reading:
         understood = understanding.words(phrase, now)
-        return _reading(understood.said, now) if understood else replace(plain_reading(phrase), known=False)
+        if understood:
+            return _reading(understood.said, now)
+        # "hinges …", by itself: what comes next is about them
+        return replace(plain_reading(phrase), known=understanding.part_named(phrase, now) is not None)
 
     key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
     return Allowed(
