@@ -35,12 +35,19 @@ def sphinx():
     return ear_of("pocketsphinx")
 
 
+def reached(ear, clips, phrases):
+    """The figures, printed too: pytest -s -m speech shows what is reached."""
+    found = measure_list(ear, clips, phrases)
+    print(f"\n{len(phrases)} phrases:", ", ".join(f"{name} {value:.2f}" for name, value in found.items()))
+    return found
+
+
 def of(clips, *words, each=1):
     return [clip for clip in clips if clip.words in words][::each]
 
 
 def test_yes_and_no_with_the_listener(pair, clips):
-    found = measure_list(pair, of(clips, "yes", "no", STRANGE, SILENT), ("yes", "no"))
+    found = reached(pair, of(clips, "yes", "no", STRANGE, SILENT), ("yes", "no"))
     assert found["right"] >= 99.5
     assert found["no accepted as yes"] == 0
     assert found["right ones refused"] <= 6.0
@@ -49,7 +56,7 @@ def test_yes_and_no_with_the_listener(pair, clips):
 
 
 def test_ten_command_words_with_the_listener(pair, clips):
-    found = measure_list(pair, of(clips, *TEN, STRANGE, each=2), TEN)
+    found = reached(pair, of(clips, *TEN, STRANGE, each=2), TEN)
     assert found["right"] >= 94.0
     # three clips of 255; of every clip the benchmark tells
     assert found["wrong accepted"] <= 1.5
@@ -57,13 +64,14 @@ def test_ten_command_words_with_the_listener(pair, clips):
 
 
 def test_telephone_digits_with_the_listener(pair, clips):
-    assert measure_list(pair, [clip for clip in clips if is_digit(clip)], DIGITS)["right"] >= 93.0
+    assert reached(pair, [clip for clip in clips if is_digit(clip)], DIGITS)["right"] >= 93.0
 
 
 def test_yes_and_no_with_pocketsphinx_alone(sphinx, clips):
-    assert measure_list(sphinx, of(clips, "yes", "no", each=2), ("yes", "no"))["right"] >= 97.0
+    # 206 of 209; the aim is 99
+    assert reached(sphinx, of(clips, "yes", "no"), ("yes", "no"))["right"] >= 98.5
 
 
 def test_ten_words_and_digits_with_pocketsphinx_alone(sphinx, clips):
-    assert measure_list(sphinx, of(clips, *TEN, each=4), TEN)["right"] >= 86.0
-    assert measure_list(sphinx, [clip for clip in clips if is_digit(clip)][::2], DIGITS)["right"] >= 79.0
+    assert reached(sphinx, of(clips, *TEN, each=4), TEN)["right"] >= 86.0
+    assert reached(sphinx, [clip for clip in clips if is_digit(clip)][::2], DIGITS)["right"] >= 79.0
