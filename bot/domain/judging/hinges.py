@@ -17,7 +17,7 @@ EN_1935 = "EN 1935:2002 (secondary)"
 def _too_few_hinges(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Count):
         return []
-    number, wanted = seen.value.number, max(LEAST_HINGES, seen.door.hinges or 0)
+    number, wanted = seen.value.number, max(LEAST_HINGES, seen.door.hinges or LEAST_HINGES)
     if number >= wanted:
         return []
     what = f"{number} hinge{'' if number == 1 else 's'}, {wanted} expected"
