@@ -39,22 +39,16 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
     least = door.gap_sides_least_mm if edge == SIDES else None
     if most is None and least is None:
         return published
-    allowed, grave = _exact(most, published.most, published), _exact(None, published.grave, published)
-    # common practice, no source: evidence for a gap makes no larger one milder, up to twice what it allows
-    beyond = None if allowed is None or grave is None else max(grave, 2 * allowed)
+    assert published.most is not None and published.grave is not None
+    allowed = published.exact(published.most) if most is None else Fraction(str(most))
     return Limit(
         unit=Unit.MM,
         most=allowed,
-        least=_exact(least, None if most is not None else published.least, published),
-        grave=beyond,
+        least=None if least is None else Fraction(str(least)),
+        # common practice, no source: the set's, or twice what the evidence allows where that is more
+        grave=max(published.exact(published.grave), 2 * allowed),
         source=evidence_words(door),
     )
-
-
-def _exact(own: float | None, other: Fraction | None, published: Limit) -> Fraction | None:
-    if own is not None:
-        return Fraction(str(own))
-    return None if other is None else published.exact(other)
 
 
 def evidence_words(door: Door) -> str:
