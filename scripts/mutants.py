@@ -2,10 +2,12 @@
 
     python scripts/mutants.py [--again] [--only PATTERN] [--no-tables]
 
-mutmut changes the functions and tries each change in a fork of one process. Some functions run only while the package
-is imported (the sets of rules, the lists of points): a fork comes too late for them, so what is left of them is tried
-again in a process that imports the package with the change in place. mutmut leaves tables alone: here each of their
-numbers is made one larger (tables.py). What is argued to change nothing stands in mutants_alike.toml.
+mutmut makes the changes of functions. Its own runs collect the tests anew for each change, which takes most of the
+time; here they are collected once, and one fork runs those that call the changed function, the quick ones first
+(trying.py). Some functions run only while the package is imported (the sets of rules, the lists of points): a fork
+comes too late for them, so what is left of them is tried again in a process that imports the package with the change in
+place. mutmut leaves tables alone: here each of their numbers is made one larger (tables.py). What is argued to change
+nothing stands in mutants_alike.toml.
 
 Exit code 1 where something is left that is not argued, or an argument of a whole run fits nothing any more.
 """
@@ -25,14 +27,13 @@ from pathlib import Path
 
 from mutmut.mutation.diff_apply import get_diff_for_mutant
 from tables import table_changes
-from trying import Trial, tried_anew
+from trying import UNDER_TEST, Trial, tried_anew, tried_in_forks
 
 TOP = Path(__file__).parents[1]
 MUTANTS = TOP / "mutants"
 JUDGING = Path("bot", "domain", "judging")
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
-KILLED = (1, 2, 3)  # of pytest: a test failed, nothing could be imported, an error inside
-TOO_LONG = (24, 36, 152, 255, -24)  # of mutmut: caught in a loop
+KILLED = (1, 2, 3)  # of pytest: a test failed, nothing could be imported, an error inside; negative: a signal
 MODULES = ("whole", "own", "described", "plausible")  # between them they import all of judging
 
 
@@ -50,7 +51,7 @@ class Left:
 
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--again", action="store_true", help="only what was left by the last run")
+    parser.add_argument("--again", action="store_true", help="only what the last run left, with its tests")
     parser.add_argument("--only", default="*", help="only mutants whose name fits, such as *hinges*")
     parser.add_argument("--no-tables", action="store_true", help="leave the numbers of tables alone")
     chosen = parser.parse_args()
@@ -82,24 +83,36 @@ def _arguments() -> list[str]:
 
 def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:
     """How many changes of functions there are, and what is left of them."""
-    names = [name for name, code in _codes() if code not in (*KILLED, *TOO_LONG)] if again else []
-    if only != "*":
-        names = [name for name in names if fnmatch(name, only)] if again else [only]
-    mutmut = [str(Path(sys.executable).parent / "mutmut"), "run", "--max-children", "1", *names]
-    if names or not again:
-        subprocess.run(mutmut, cwd=TOP, check=True, stdout=subprocess.DEVNULL)
-    codes = [(name, code) for name, code in _codes() if fnmatch(name, only)]
-    survived = [name for name, code in codes if code not in (*KILLED, *TOO_LONG)]
-    late = [name for name in survived if name.partition("__mutmut_")[0] in _run_at_import()]
-    trials = [Trial(MUTANTS, {"MUTANT_UNDER_TEST": name}) for name in late]
+    before = json.loads((MUTANTS / "left.json").read_text(encoding="utf-8")) if again else []
+    if not again:
+        subprocess.run([sys.executable, "-c", _MAKE], cwd=TOP, check=True, stdout=subprocess.DEVNULL)
+    names = [name for name in _names() if fnmatch(name, only) and (name in before or not again)]
+    codes = tried_in_forks(names, MUTANTS, _arguments())
+    survived = [name for name, code in codes.items() if not _noticed(code)]
+    at_import = _run_at_import()
+    late = [name for name in survived if name.partition("__mutmut_")[0] in at_import]
+    trials = [Trial(MUTANTS, {UNDER_TEST: name}) for name in late]
     seen = {name for name, code in zip(late, tried_anew(trials, _arguments()), strict=True) if _noticed(code)}
-    return len(codes), [_left(name) for name in survived if name not in seen]
+    left = [name for name in survived if name not in seen]
+    (MUTANTS / "left.json").write_text(json.dumps(left), encoding="utf-8")
+    return len(names), [_left(name) for name in left]
 
 
-def _codes() -> Iterator[tuple[str, int | None]]:
-    """Name and exit code of each mutant, as mutmut keeps them."""
+# As `mutmut run` begins: the project copied, each function with its changes beside it.
+_MAKE = """
+from mutmut.__main__ import copy_also_copy_files, copy_src_dir, create_mutants
+from pathlib import Path
+Path("mutants").mkdir(exist_ok=True)
+copy_src_dir()
+copy_also_copy_files()
+create_mutants(1)
+"""
+
+
+def _names() -> Iterator[str]:
+    """Name of each mutant that mutmut made."""
     for path in sorted((MUTANTS / JUDGING).glob("*.py.meta")):
-        yield from json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"].items()
+        yield from json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
 
 
 def _noticed(code: int) -> bool:
@@ -112,7 +125,7 @@ def _run_at_import() -> set[str]:
     script = f"import json; from mutmut.state import state; {imports}; print(json.dumps(sorted(state()._stats)))"
     told = subprocess.run(
         [sys.executable, "-c", script], cwd=MUTANTS, check=True, capture_output=True, text=True,
-        env={"MUTANT_UNDER_TEST": "stats", "PYTHONPATH": str(MUTANTS)},
+        env={UNDER_TEST: "stats", "PYTHONPATH": str(MUTANTS)},
     )  # fmt: skip
     return set(json.loads(told.stdout))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as some
 from visits import CHECKLIST, CORRIDOR, NFPA, UNKNOWN, ask, door
 
@@ -158,10 +158,15 @@ def test_what_the_evidence_allows_is_told_beside_what_the_set_allows_in_the_sets
 # ---- Units -----------------------------------------------------------------------------------------------------------
 
 
+@settings(max_examples=30, deadline=None)
 @given(some.fractions(min_value=0, max_value=3, max_denominator=64))
 def test_inches_and_their_millimetres_are_judged_alike(amount: Fraction) -> None:
     inches, same = Measure(amount=amount, unit=Unit.INCH), Measure(amount=amount * Fraction(254, 10), unit=Unit.MM)
-    assert judged("gaps.sides", inches, STEEL) is judged("gaps.sides", same, STEEL)
+    for checklist in (CHECKLIST, NFPA):
+        for key in ("gaps.sides", "gaps.meeting", "gaps.threshold"):
+            for fire_door in (CORRIDOR, STEEL, SEALED, door(gap_sides_most_mm=6.35)):
+                found = [judge(fire_door, ask(key), value, checklist) for value in (inches, same)]
+                assert found[0] == found[1]
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from judged_doors import faults, judged, well
 from pydantic import TypeAdapter
-from visits import CHECKLIST, CORRIDOR, FLATS, HELD_OPEN, NFPA, UNKNOWN, ask, door
+from visits import CHECKLIST, CORRIDOR, CUPBOARD, FLAT, FLATS, HELD_OPEN, NFPA, PAIR, UNKNOWN, ask, door
 
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
@@ -170,31 +170,42 @@ def test_three_screws_missing_on_one_door_put_it_out_of_action() -> None:
 
 ORDER = (Result.FIT, Result.WITH_DEFECTS, Result.NOT_SHOWN, Result.OUT_OF_ACTION)
 NAMED = [(question.key, fault.name) for question in CHECKLIST.for_door(CORRIDOR) if question.kind == "condition"
-         for fault in CHECKLIST.defect if fault.component == question.component]  # fmt: skip
-UNSEEN: list[Value] = [CannotCheck(), DoesNotApply(), NotMeasured()]
+         for fault in CHECKLIST.defect if fault.component == question.component
+         and f"{fault.component}.{fault.name}" not in SETS["nfpa-80"].without]  # fmt: skip
+UNSEEN: list[Value] = [CannotCheck(), DoesNotApply(), NotMeasured(), Choice(chosen="unknown")]
+EVERY_DOOR = [CORRIDOR, HELD_OPEN, CUPBOARD, PAIR, FLAT, UNKNOWN]
 
 
-def with_faults(chosen: list[tuple[str, str]]) -> dict[str, Value]:
-    answers = well(CORRIDOR)
+def with_faults(chosen: list[tuple[str, str]], checklist: Checklist) -> dict[str, Value]:
+    answers = well(CORRIDOR, checklist)
     for key in dict.fromkeys(key for key, _ in chosen):
         answers[key] = faults(*(name for other, name in chosen if other == key))
     return answers
 
 
 @settings(max_examples=120, deadline=None)
-@given(some.lists(some.sampled_from(NAMED), max_size=6, unique=True), some.sampled_from(NAMED))
-def test_one_more_defect_never_improves_a_door(chosen: list[tuple[str, str]], more: tuple[str, str]) -> None:
-    before = judge_door(CORRIDOR, with_faults(chosen), CHECKLIST)
-    after = judge_door(CORRIDOR, with_faults([*dict.fromkeys([*chosen, more])]), CHECKLIST)
+@given(
+    some.lists(some.sampled_from(NAMED), max_size=6, unique=True),
+    some.sampled_from(NAMED),
+    some.sampled_from([CHECKLIST, FLATS, NFPA]),
+)
+def test_one_more_defect_never_improves_a_door(
+    chosen: list[tuple[str, str]], more: tuple[str, str], checklist: Checklist
+) -> None:
+    before = judge_door(CORRIDOR, with_faults(chosen, checklist), checklist)
+    after = judge_door(CORRIDOR, with_faults([*dict.fromkeys([*chosen, more])], checklist), checklist)
     assert ORDER.index(after.result) >= ORDER.index(before.result)
     assert after.severity is not None and after.severity.rank >= (before.severity.rank if before.severity else 0)
 
 
 @settings(max_examples=80, deadline=None)
-@given(some.sets(some.sampled_from(sorted(well(CORRIDOR))), min_size=1), some.sampled_from(UNSEEN))
-def test_what_is_not_known_is_never_a_pass(keys: set[str], value: Value) -> None:
-    whole = judge_door(CORRIDOR, {**well(CORRIDOR), **dict.fromkeys(keys, value)}, CHECKLIST)
-    missing = judge_door(CORRIDOR, {k: v for k, v in well(CORRIDOR).items() if k not in keys}, CHECKLIST)
+@given(some.data(), some.sampled_from(EVERY_DOOR), some.sampled_from([CHECKLIST, FLATS, NFPA]))
+def test_what_is_not_known_is_never_a_pass(data: some.DataObject, fire_door: Door, checklist: Checklist) -> None:
+    fine = well(fire_door, checklist)
+    keys = data.draw(some.sets(some.sampled_from(sorted(fine)), min_size=1))
+    value = data.draw(some.sampled_from(UNSEEN))
+    whole = judge_door(fire_door, {**fine, **dict.fromkeys(keys, value)}, checklist)
+    missing = judge_door(fire_door, {key: said for key, said in fine.items() if key not in keys}, checklist)
     assert whole.result is missing.result is Result.NOT_SHOWN
     assert set(whole.not_checked) == set(missing.not_checked) == keys
 

@@ -10,7 +10,7 @@ from visits import CHECKLIST, NFPA
 
 from bot.domain.checklist import Checklist
 from bot.domain.judging.catalogue import ALL_RULES
-from bot.domain.judging.described import described_rules
+from bot.domain.judging.described import answer_words, described_rules
 from bot.domain.judging.extras import EXTRAS, question_of
 from bot.domain.judging.own import read_own_rules, with_own_rules
 from bot.domain.judging.ruleset import Limit
@@ -144,6 +144,22 @@ def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
 )
 def test_the_example_of_a_rule_reads_as_door_answers_and_finding(key: str, example: str) -> None:
     assert told(key)["example"] == example
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"kind": "yes_no", "yes": True}, "yes"),
+        ({"kind": "yes_no", "yes": False}, "no"),
+        ({"kind": "condition", "defects": [{"name": "painted"}, {"name": "loose"}]}, "painted, loose"),
+        ({"kind": "condition"}, "sound"),
+        ({"kind": "measure", "amount": "1/8", "unit": "in"}, "1/8 in"),
+        ({"kind": "count", "number": 3}, "3"),
+        ({"kind": "choice", "chosen": "overhead"}, "overhead"),
+    ],
+)
+def test_an_answer_of_an_example_is_told_in_words(given: dict[str, Any], words: str) -> None:
+    assert answer_words(given) == words
 
 
 # ---- Limits and faults in words --------------------------------------------------------------------------------------

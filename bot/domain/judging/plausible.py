@@ -5,6 +5,7 @@ Each question states its numbers. Somebody may have tried the door before beginn
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -104,7 +105,7 @@ def _apart(one: Given, other: Given) -> float:
     """Seconds between two answers; never small for those of one breath."""
     if one.recording is not None and one.recording == other.recording:
         if one.spoken is None or other.spoken is None or one.spoken == other.spoken:
-            return float("inf")
+            return math.inf
         return abs(other.spoken[0] - one.spoken[0])
     return abs((other.at - one.at).total_seconds())
 
@@ -119,15 +120,14 @@ def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
     asked = []
     for person in dict.fromkeys(check.person for check in checks):
         share = _share_alike([check for check in checks if check.person != person])
-        if share is None:
-            continue
         measured = [(check, _gaps(check)) for check in checks if check.person == person]
         measured = [(check, gaps) for check, gaps in measured if gaps]
         for _, group in groupby(measured, key=lambda each: each[1]):
             run = [check for check, _ in group]
-            places = len(measured) - len(run) + 1
-            chance = places * share ** (len(run) - 1)
-            if len(run) >= LEAST_ALIKE and len({each.door for each in run}) == len(run) and chance < RARE:
+            if share is None or len(run) < LEAST_ALIKE or len({each.door for each in run}) < len(run):
+                continue
+            chance = (len(measured) - len(run) + 1) * share ** (len(run) - 1)
+            if chance < RARE:
                 asked.append(_alike(run, share, chance))
     return asked
 
