@@ -15,6 +15,7 @@ Exit code 1 where something is left that is not argued, or an argument of a whol
 from __future__ import annotations
 
 import argparse
+import hashlib
 import json
 import shutil
 import subprocess
@@ -34,6 +35,7 @@ MUTANTS = TOP / "mutants"
 JUDGING = Path("bot", "domain", "judging")
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
 KILLED = (1, 2, 3)  # of pytest: a test failed, nothing could be imported, an error inside; negative: a signal
+QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("references", "rules_told", "findings_told", "severity"))
 MODULES = ("whole", "own", "described", "plausible")  # between them they import all of judging
 
 
@@ -51,25 +53,53 @@ class Left:
 
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--again", action="store_true", help="only what the last run left, with its tests")
+    parser.add_argument(
+        "--again",
+        action="store_true",
+        help="go on with the last run: what it left or never tried, with the tests as they are now",
+    )
     parser.add_argument("--only", default="*", help="only mutants whose name fits, such as *hinges*")
     parser.add_argument("--no-tables", action="store_true", help="leave the numbers of tables alone")
     chosen = parser.parse_args()
-    part = chosen.again or chosen.only != "*"
-    if not part:
+    whole = chosen.only == "*" and not chosen.no_tables
+    if not chosen.again:
         shutil.rmtree(MUTANTS, ignore_errors=True)
     total, left = _functions(chosen.only, again=chosen.again)
     told = [f"functions: {total} changes, {len(left)} left, {_share(total, left)} noticed"]
-    if not chosen.no_tables and not part:
+    if whole:
         total, more = _tables()
         told.append(f"tables: {total} changes, {len(more)} left, {_share(total, more)} noticed")
         left += more
     open_, unused = _argued(left)
     print(*(f"left: {each}" for each in open_), sep="\n")
-    if not part and not chosen.no_tables:
+    if whole:
         print(*(f"argued, and not left: {each}" for each in unused), sep="\n")
     print(*told, f"argued to change nothing: {len(left) - len(open_)}; not argued: {len(open_)}", sep="\n")
-    return 1 if open_ or (unused and not part and not chosen.no_tables) else 0
+    return 1 if open_ or (unused and whole) else 0
+
+
+class Codes:
+    """Pytest's exit codes as they come in, kept in a file, so that a run can be stopped and gone on with. Raises
+    SystemExit where the file is of other sources."""
+
+    def __init__(self, path: Path, sources: str) -> None:
+        self.path, self.codes = path, dict[str, int]()
+        if not path.exists():
+            path.write_text(json.dumps(sources) + "\n", encoding="utf-8")
+        first, *rest = map(json.loads, path.read_text(encoding="utf-8").splitlines())
+        if first != sources:
+            raise SystemExit("Judging has changed since the last run. Run it whole, without --again.")
+        self.codes.update(rest)
+
+    def keep(self, name: str, code: int) -> None:
+        self.codes[name] = code
+        with self.path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps([name, code]) + "\n")
+
+    def noticed(self, name: str) -> bool:
+        """Whether a test failed, nothing could be imported, or the tests were caught in a loop."""
+        code = self.codes.get(name, 0)
+        return code in KILLED or code < 0
 
 
 def _share(total: int, left: list[Left]) -> str:
@@ -81,21 +111,31 @@ def _arguments() -> list[str]:
     return ["-x", "-q", *settings["pytest_add_cli_args"], *settings["pytest_add_cli_args_test_selection"]]
 
 
+def _stages() -> list[list[str]]:
+    """Some quick tests first, then all."""
+    every = _arguments()
+    return [[each for each in every if not each.endswith(".py") or each in QUICK], every]
+
+
 def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:
     """How many changes of functions there are, and what is left of them."""
-    before = json.loads((MUTANTS / "left.json").read_text(encoding="utf-8")) if again else []
-    if not again:
+    if again:
+        shutil.copytree(TOP / "tests", MUTANTS / "tests", dirs_exist_ok=True)
+    else:
         subprocess.run([sys.executable, "-c", _MAKE], cwd=TOP, check=True, stdout=subprocess.DEVNULL)
-    names = [name for name in _names() if fnmatch(name, only) and (name in before or not again)]
-    codes = tried_in_forks(names, MUTANTS, _arguments())
-    survived = [name for name, code in codes.items() if not _noticed(code)]
+    codes = Codes(MUTANTS / "codes.jsonl", _sources())
+    names = [name for name in _names() if fnmatch(name, only)]
+    open_ = [name for name in names if not codes.noticed(name)]
     at_import = _run_at_import()
-    late = [name for name in survived if name.partition("__mutmut_")[0] in at_import]
-    trials = [Trial(MUTANTS, {UNDER_TEST: name}) for name in late]
-    seen = {name for name, code in zip(late, tried_anew(trials, _arguments()), strict=True) if _noticed(code)}
-    left = [name for name in survived if name not in seen]
-    (MUTANTS / "left.json").write_text(json.dumps(left), encoding="utf-8")
-    return len(names), [_left(name) for name in left]
+    late = [name for name in open_ if name.partition("__mutmut_")[0] in at_import]
+    in_forks = [name for name in open_ if name not in late]
+    for name, code in tried_in_forks(in_forks, MUTANTS, _arguments()):
+        codes.keep(name, code)
+    for name, code in zip(
+        late, tried_anew([Trial(MUTANTS, {UNDER_TEST: each}) for each in late], _stages()), strict=True
+    ):
+        codes.keep(name, code)
+    return len(names), [_left(name) for name in names if not codes.noticed(name)]
 
 
 # As `mutmut run` begins: the project copied, each function with its changes beside it.
@@ -113,10 +153,6 @@ def _names() -> Iterator[str]:
     """Name of each mutant that mutmut made."""
     for path in sorted((MUTANTS / JUDGING).glob("*.py.meta")):
         yield from json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
-
-
-def _noticed(code: int) -> bool:
-    return code in KILLED or code < 0
 
 
 def _run_at_import() -> set[str]:
@@ -142,9 +178,19 @@ def _left(name: str) -> Left:
 def _tables() -> tuple[int, list[Left]]:
     """How many numbers of tables there are, and which may be one larger unnoticed."""
     changes = list(table_changes(TOP / JUDGING, "bot.domain.judging"))
-    codes = tried_anew((Trial(TOP, {}, each.module, each.source) for each in changes), _arguments())
-    left = [each for each, code in zip(changes, codes, strict=True) if not _noticed(code)]
+    codes = Codes(MUTANTS / "tables.jsonl", _sources())
+    open_ = [each for each in changes if not codes.noticed(each.name)]
+    trials = [Trial(TOP, {}, each.module, each.source) for each in open_]
+    for each, code in zip(open_, tried_anew(trials, _stages()), strict=True):
+        codes.keep(each.name, code)
+    left = [each for each in changes if not codes.noticed(each.name)]
     return len(changes), [Left(f"{each.module.rpartition('.')[2]}, table", each.old, each.new) for each in left]
+
+
+def _sources() -> str:
+    """One hash over the files that are changed."""
+    files = sorted((TOP / JUDGING).glob("*.py"))
+    return hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()
 
 
 def _argued(left: list[Left]) -> tuple[list[Left], list[Left]]:

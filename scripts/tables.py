@@ -15,14 +15,19 @@ _NUMBER = re.compile(r"\d+(\.\d+)?(/\d+)?")
 
 @dataclass(frozen=True)
 class Change:
-    """One number of a table changed. module: dotted; source: of the module with the change; line: 1 for the first;
-    old, new: that line before and after."""
+    """One number of a table changed. module: dotted; source: of the module with the change; line, column: 1 and 0 for
+    the first; old, new: that line before and after."""
 
     module: str
     line: int
+    column: int
     old: str
     new: str
     source: str
+
+    @property
+    def name(self) -> str:
+        return f"{self.module}:{self.line}:{self.column}"
 
 
 def table_changes(folder: Path, package: str) -> Iterator[Change]:
@@ -65,4 +70,4 @@ def _changed(text: str, number: ast.Constant, module: str) -> Change:
     raw, put = old.encode(), (_larger(number.value) or "").encode()
     new = (raw[: number.col_offset] + put + raw[number.end_col_offset :]).decode()
     lines[number.lineno - 1] = new
-    return Change(module, number.lineno, old.strip(), new.strip(), "".join(lines))
+    return Change(module, number.lineno, number.col_offset, old.strip(), new.strip(), "".join(lines))

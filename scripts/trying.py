@@ -36,32 +36,44 @@ class Trial:
     source: str = ""
 
 
-def tried_anew(trials: Iterable[Trial], arguments: Sequence[str]) -> Iterator[int]:
+def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iterator[int]:
     """Pytest's exit code for each trial, each in a process that imports the project for it; minus the number of the
-    signal that ended it."""
+    signal that ended it. stages: arguments of pytest; the next are tried where the tests of those before pass."""
     import hypothesis  # noqa: F401  what the forks need and what is none of ours
+    import lark  # noqa: F401
+    import numpy  # noqa: F401
     import pydantic  # noqa: F401
+    import rapidfuzz  # noqa: F401
     import typer.testing  # noqa: F401
 
     for trial in trials:
-        if (child := os.fork()) == 0:
-            signal.alarm(LONGEST_S)
-            _run(trial, arguments, Path(os.devnull), ())
-        yield os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        code = 0
+        for arguments in stages:
+            if (child := os.fork()) == 0:
+                signal.alarm(LONGEST_S)
+                _run(trial, arguments, Path(os.devnull), ())
+            code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+            if code != 0:
+                break
+        yield code
 
 
-def tried_in_forks(names: Sequence[str], folder: Path, arguments: Sequence[str]) -> dict[str, int]:
-    """Exit code for each of mutmut's mutants in that folder: 0 where the tests that call its function pass, NO_TEST
-    where none does. The tests are collected once. Raises RuntimeError where they fail without a change."""
-    told, log = folder / "codes.json", folder / "tests.log"
-    told.unlink(missing_ok=True)
+def tried_in_forks(names: Sequence[str], folder: Path, arguments: Sequence[str]) -> Iterator[tuple[str, int]]:
+    """Name and exit code of each of mutmut's mutants in that folder: 0 where the tests that call its function pass,
+    NO_TEST where none does. The tests are collected once. Raises RuntimeError where they fail without a change."""
+    log = folder / "tests.log"
+    told, tell = os.pipe()
     if (child := os.fork()) == 0:
-        _run(Trial(folder, {UNDER_TEST: ""}), arguments, log, (_ForkForEach(names, told),))
-    os.waitpid(child, 0)
-    if not told.exists():
+        os.close(told)
+        _run(Trial(folder, {UNDER_TEST: ""}), arguments, log, (_ForkForEach(names, tell),))
+    os.close(tell)
+    with os.fdopen(told, encoding="utf-8") as lines:
+        for count, line in enumerate(lines, 1):
+            name, code = json.loads(line)
+            print(f"{count} of {len(names)}: {name}", end="\r", file=sys.stderr)
+            yield name, code
+    if os.waitpid(child, 0)[1] != 0:
         raise RuntimeError(f"The tests fail without any change. See {log}")
-    codes: dict[str, int] = json.loads(told.read_text(encoding="utf-8"))
-    return codes
 
 
 def _run(trial: Trial, arguments: Sequence[str], log: Path, plugins: Sequence[object]) -> None:
@@ -87,24 +99,27 @@ def _say_into(log: Path) -> None:
 
 
 class _ForkForEach:
-    """A plugin of pytest: once the tests are collected, one fork for each mutant in place of one run."""
+    """A plugin of pytest: once the tests are collected, one fork for each mutant in place of one run. tell: where name
+    and exit code are written as they come."""
 
-    def __init__(self, names: Sequence[str], told: Path) -> None:
-        self.names, self.told = names, told
+    def __init__(self, names: Sequence[str], tell: int) -> None:
+        self.names, self.tell = names, tell
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         calls = _functions_called(session)
         if session.testsfailed or session.testscollected == 0:
             return True
-        codes = {}
         gc.freeze()  # or each fork would copy all of memory at its first collection
+        noticed_by: dict[pytest.Item, int] = {}
         for name in self.names:
             function = name.partition("__mutmut_")[0]
             items = [item for item in session.items if function in calls[item.nodeid][1]]
-            # the quick ones first: most changes are noticed by them
-            items.sort(key=lambda item: calls[item.nodeid][0])
-            codes[name] = _tried(session, name, items) if items else NO_TEST
-        self.told.write_text(json.dumps(codes), encoding="utf-8")
+            # first what noticed a change just now, then the quick ones
+            items.sort(key=lambda item: (-noticed_by.get(item, -1), calls[item.nodeid][0]))
+            code, by = _tried(session, name, items) if items else (NO_TEST, None)
+            if by is not None:
+                noticed_by[by] = max(noticed_by.values(), default=0) + 1
+            os.write(self.tell, (json.dumps([name, code]) + "\n").encode())
         return True
 
 
@@ -114,23 +129,30 @@ def _functions_called(session: pytest.Session) -> dict[str, tuple[float, set[str
     calls = {}
     for item in session.items:
         state()._stats.clear()
-        began = time.perf_counter()
+        began = time.process_time()
         runtestprotocol(item, nextitem=None)
-        calls[item.nodeid] = (time.perf_counter() - began, set(state()._stats))
+        calls[item.nodeid] = (time.process_time() - began, set(state()._stats))
     return calls
 
 
-def _tried(session: pytest.Session, name: str, items: Sequence[pytest.Item]) -> int:
+def _tried(session: pytest.Session, name: str, items: Sequence[pytest.Item]) -> tuple[int, pytest.Item | None]:
+    """Exit code with a change in place, and the test that failed."""
+    told, tell = os.pipe()
     if (child := os.fork()) == 0:
         signal.alarm(LONGEST_S)
         code = 3
         try:
             _say_into(Path(os.devnull))
             os.environ[UNDER_TEST] = name
-            code = 1 if any(_fails(item, session) for item in items) else 0
+            failed = next((place for place, item in enumerate(items) if _fails(item, session)), None)
+            os.write(tell, b"" if failed is None else str(failed).encode())
+            code = 0 if failed is None else 1
         finally:
             os._exit(code)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    os.close(tell)
+    with os.fdopen(told, encoding="utf-8") as answer:
+        place = answer.read()
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), items[int(place)] if place else None
 
 
 def _fails(item: pytest.Item, session: pytest.Session) -> bool:
