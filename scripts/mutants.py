@@ -34,7 +34,7 @@ TOP = Path(__file__).parents[1]
 MUTANTS = TOP / "mutants"
 JUDGING = Path("bot", "domain", "judging")
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
-KILLED = (1, 2, 3)  # of pytest: a test failed, nothing could be imported, an error inside; negative: a signal
+KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
 QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("references", "rules_told", "findings_told", "severity"))
 MODULES = ("whole", "own", "described", "plausible")  # between them they import all of judging
 
@@ -108,7 +108,14 @@ def _share(total: int, left: list[Left]) -> str:
 
 def _arguments() -> list[str]:
     settings = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mutmut"]
-    return ["-x", "-q", *settings["pytest_add_cli_args"], *settings["pytest_add_cli_args_test_selection"]]
+    # a long traceback reads the whole changed file, which takes longer than most tests
+    return [
+        "-x",
+        "-q",
+        "--tb=native",
+        *settings["pytest_add_cli_args"],
+        *settings["pytest_add_cli_args_test_selection"],
+    ]
 
 
 def _stages() -> list[list[str]]:

@@ -8,7 +8,7 @@ import importlib.machinery
 import importlib.util
 import json
 import os
-import signal
+import resource
 import sys
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -20,7 +20,7 @@ import pytest
 from _pytest.runner import runtestprotocol
 from mutmut.state import state
 
-LONGEST_S = 120  # a run of tests that takes longer has been caught in a loop
+LONGEST_S = 120  # of the processor: a run of tests that takes longer has been caught in a loop
 UNDER_TEST = "MUTANT_UNDER_TEST"  # mutmut reads there which change is in place; "stats": none, and calls are noted
 NO_TEST = 33  # as mutmut has it: no test calls the function
 
@@ -38,7 +38,8 @@ class Trial:
 
 def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iterator[int]:
     """Pytest's exit code for each trial, each in a process that imports the project for it; minus the number of the
-    signal that ended it. stages: arguments of pytest; the next are tried where the tests of those before pass."""
+    signal that ended it. stages: arguments of pytest; the next are tried where the tests of those before pass. Raises
+    RuntimeError where the tests fail without any change."""
     import hypothesis  # noqa: F401  what the forks need and what is none of ours
     import lark  # noqa: F401
     import numpy  # noqa: F401
@@ -46,16 +47,23 @@ def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iter
     import rapidfuzz  # noqa: F401
     import typer.testing  # noqa: F401
 
-    for trial in trials:
-        code = 0
-        for arguments in stages:
-            if (child := os.fork()) == 0:
-                signal.alarm(LONGEST_S)
-                _run(trial, arguments, Path(os.devnull), ())
-            code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-            if code != 0:
-                break
-        yield code
+    for place, trial in enumerate(trials):
+        if place == 0 and (code := _through(Trial(trial.folder), stages)) != 0:
+            raise RuntimeError(f"The tests of {trial.folder} fail without any change: pytest says {code}")
+        yield _through(trial, stages)
+
+
+def _through(trial: Trial, stages: Sequence[Sequence[str]]) -> int:
+    """Exit code of the first stage that does not pass."""
+    for arguments in stages:
+        if (child := os.fork()) == 0:
+            resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S))
+            # hypothesis was imported before pytest could rewrite it: a warning, and warnings are errors
+            rewritten = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
+            _run(trial, [*arguments, *rewritten], Path(os.devnull), ())
+        if (code := os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])) != 0:
+            return code
+    return 0
 
 
 def tried_in_forks(names: Sequence[str], folder: Path, arguments: Sequence[str]) -> Iterator[tuple[str, int]]:
@@ -139,7 +147,7 @@ def _tried(session: pytest.Session, name: str, items: Sequence[pytest.Item]) -> 
     """Exit code with a change in place, and the test that failed."""
     told, tell = os.pipe()
     if (child := os.fork()) == 0:
-        signal.alarm(LONGEST_S)
+        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S))
         code = 3
         try:
             _say_into(Path(os.devnull))

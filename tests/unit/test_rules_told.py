@@ -6,7 +6,6 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from visits import CHECKLIST, NFPA
 
 from bot.domain.checklist import Checklist
 from bot.domain.judging.catalogue import ALL_RULES
@@ -14,8 +13,13 @@ from bot.domain.judging.described import answer_words, described_rules
 from bot.domain.judging.extras import EXTRAS, question_of
 from bot.domain.judging.own import read_own_rules, with_own_rules
 from bot.domain.judging.ruleset import Limit
+from bot.domain.judging.sets import SETS
 from bot.domain.judging.words import defect_words, limit_words
 from bot.domain.meaning import Defect, Unit
+from bot.resources import load_checklist
+
+CHECKLIST = load_checklist()
+NFPA = CHECKLIST.under(SETS["nfpa-80"])
 
 # ---- Every rule: the gravest and the mildest that it says, and its source where no limit of the set has one ----------
 
@@ -140,6 +144,8 @@ def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
         ("seals.no_seals", "seals none, rating FD30, seals sound → no seals"),
         ("hinges.many_screws_missing", "hinges.fixings screw_missing → 3 screws missing on one door"),
         ("door.several", "seals painted, latch stiff, sign.here wrong → 3 faults together"),
+        ("gaps.uneven", "gaps.lock_top 1 mm, gaps.lock_bottom 4 mm → lock side gap from 1 to 4 mm"),
+        ("closer.time", "closer.seconds 2 s → 2 s from 90°, 3 s at least"),
     ],
 )
 def test_the_example_of_a_rule_reads_as_door_answers_and_finding(key: str, example: str) -> None:
