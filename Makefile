@@ -46,10 +46,9 @@ bench-hearing: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_questions --work bench-questions.jsonl
 	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl
 
-# Changes the rules of judging one place at a time and tells which changes no test notices (some minutes; in mutants/).
+# Changes the rules of judging one place at a time and tells which changes no test notices (some 15 minutes; in mutants/).
 mutants: $(VENV)/.dev
-	$(BIN)/mutmut run
-	$(BIN)/mutmut results
+	$(BIN)/python scripts/mutants.py
 
 # The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev

@@ -5,13 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as some
-from visits import CHECKLIST, CORRIDOR, UNKNOWN, ask, door
+from visits import CHECKLIST, CORRIDOR, NFPA, UNKNOWN, ask, door
 
 from bot.domain.door import Door
 from bot.domain.findings import Verdict
-from bot.domain.judging.gaps import gap_limit
+from bot.domain.judging.gaps import allowed_by_evidence, gap_limit
 from bot.domain.judging.judge import judge, verdict
 from bot.domain.judging.words import in_words
 from bot.domain.meaning import Measure, Unit
@@ -109,15 +109,78 @@ def _too_wide(key: str, gap: Fraction, fire_door: Door) -> int:
     return max((each.severity.rank for each in found if each.severity and "too_wide" in each.rule), default=-1)
 
 
+# ---- The door's own evidence -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("fields", "edge", "least", "most", "grave"),
+    [
+        # what the evidence does not name stays as published: 4 and 8 mm for timber, 3/16 and 3/8 in for steel
+        ({"gap_sides_least_mm": 1}, "gaps.sides", "1", "4", "8"),
+        ({"gap_sides_least_mm": 1, "material": "steel"}, "gaps.sides", "1", "4.7625", "9.525"),
+        # out of action: as the set has it, or above twice what the evidence allows. Common practice, no source
+        ({"gap_sides_most_mm": 3}, "gaps.sides", None, "3", "8"),
+        ({"gap_sides_most_mm": 6.5}, "gaps.sides", None, "6.5", "13"),
+        ({"gap_sides_most_mm": 3, "material": "steel"}, "gaps.sides", None, "3", "9.525"),
+        ({"gap_meeting_most_mm": 6}, "gaps.meeting", None, "6", "12"),
+        ({"gap_threshold_most_mm": 6}, "gaps.threshold", None, "6", "20"),
+        ({"gap_threshold_most_mm": 25}, "gaps.threshold", None, "25", "50"),
+        # the evidence for one edge says nothing of another
+        ({"gap_sides_least_mm": 1}, "gaps.meeting", "2", "4", "8"),
+    ],
+)
+def test_the_doors_own_evidence_sets_what_it_names(
+    fields: dict[str, float | str], edge: str, least: str | None, most: str, grave: str
+) -> None:
+    limit = gap_limit(door(**fields), edge, UK)
+    assert limit.least == (None if least is None else Fraction(least))
+    assert (limit.most, limit.grave) == (Fraction(most), Fraction(grave))
+
+
+def test_evidence_for_a_narrow_gap_does_not_make_a_gross_one_milder() -> None:
+    proven = door(gap_sides_most_mm=3)
+    for fire_door in (CORRIDOR, proven):
+        assert judged("gaps.sides", mm("8.1"), fire_door) is Verdict.ACT_NOW
+
+
+def test_what_the_evidence_allows_is_told_beside_what_the_set_allows_in_the_sets_unit() -> None:
+    proven = door(gap_sides_most_mm=6, evidence="sheet 4")
+    wood = "NFPA 80, 6.3.1.7, wood: at most 1/8 in (secondary)"
+    assert allowed_by_evidence(proven, "gaps.sides", mm("5"), NFPA.rules) == (
+        f"allowed by the door's own evidence: sheet 4; {wood} allows 1/8 in."
+    )
+    # beyond the evidence too, within the set too, and where there is none
+    assert allowed_by_evidence(proven, "gaps.sides", mm("7"), NFPA.rules) is None
+    assert allowed_by_evidence(proven, "gaps.sides", mm("3"), NFPA.rules) is None
+    assert allowed_by_evidence(CORRIDOR, "gaps.sides", mm("5"), NFPA.rules) is None
+
+
+# ---- Units -----------------------------------------------------------------------------------------------------------
+
+
+@settings(max_examples=30, deadline=None)
 @given(some.fractions(min_value=0, max_value=3, max_denominator=64))
 def test_inches_and_their_millimetres_are_judged_alike(amount: Fraction) -> None:
     inches, same = Measure(amount=amount, unit=Unit.INCH), Measure(amount=amount * Fraction(254, 10), unit=Unit.MM)
-    assert judged("gaps.sides", inches, STEEL) is judged("gaps.sides", same, STEEL)
+    for checklist in (CHECKLIST, NFPA):
+        for key in ("gaps.sides", "gaps.meeting", "gaps.threshold"):
+            for fire_door in (CORRIDOR, STEEL, SEALED, door(gap_sides_most_mm=6.35)):
+                found = [judge(fire_door, ask(key), value, checklist) for value in (inches, same)]
+                assert found[0] == found[1]
 
 
 @pytest.mark.parametrize(
     ("amount", "words"),
-    [("3", "3"), ("7/2", "3.5"), ("3.175", "3.18"), ("3.125", "3.13"), ("1.5875", "1.59"), ("0", "0"), ("926", "926")],
+    [
+        ("3", "3"),
+        ("7/2", "3.5"),
+        ("3.175", "3.18"),
+        ("3.125", "3.13"),
+        ("1.5875", "1.59"),
+        ("0", "0"),
+        ("926", "926"),
+        ("1234567", "1234567"),
+    ],
 )
 def test_a_number_is_said_with_at_most_two_decimals_rounded_half_up(amount: str, words: str) -> None:
     assert in_words(Fraction(amount)) == words

@@ -10,13 +10,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from judged_doors import faults, judged, well
 from pydantic import TypeAdapter
-from visits import CHECKLIST, CORRIDOR, FLATS, HELD_OPEN, NFPA, UNKNOWN, ask, door
+from visits import CHECKLIST, CORRIDOR, CUPBOARD, FLAT, FLATS, HELD_OPEN, NFPA, PAIR, UNKNOWN, ask, door
 
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
+from bot.domain.findings import Verdict
 from bot.domain.judging.catalogue import ALL_RULES
 from bot.domain.judging.described import described_rules
-from bot.domain.judging.judge import judge
+from bot.domain.judging.extras import EXTRAS, question_of
+from bot.domain.judging.judge import judge, verdict
 from bot.domain.judging.rule import Rule
 from bot.domain.judging.ruleset import RuleSet
 from bot.domain.judging.sets import SETS
@@ -25,13 +27,16 @@ from bot.domain.judging.statics import hinge_load
 from bot.domain.judging.whole import Result, judge_door
 from bot.domain.meaning import (
     CannotCheck,
+    Choice,
     Condition,
+    Count,
     Defect,
     DoesNotApply,
     Measure,
     NotMeasured,
     Unit,
     Value,
+    YesNo,
 )
 
 VALUE: TypeAdapter[Value] = TypeAdapter(Value)
@@ -104,6 +109,17 @@ def test_what_a_competent_person_is_called_for_is_named() -> None:
     assert judged(leaf__here=faults("altered")).competent == ("Leaf, this side: altered",)
 
 
+def test_findings_stand_the_gravest_first_whatever_was_asked_first() -> None:
+    wedged = Condition(defects=(Defect(name="wedged", made_good=True),))
+    whole = judged(clear=wedged, sign__here=faults("wrong"), seals=CannotCheck(), closer__full=faults("broken"))
+    assert [each.rule for each in whole.findings] == ["closer.broken", "sign.wrong", "clear.wedged", "seals.not_seen"]
+
+
+def test_what_the_register_does_not_know_is_no_part_that_was_not_looked_at() -> None:
+    whole = judged(UNKNOWN, register__rating=Choice(chosen="unknown"), register__width=NotMeasured())
+    assert whole.not_checked == ()
+
+
 # ---- Made good on the spot -------------------------------------------------------------------------------------------
 
 
@@ -136,6 +152,7 @@ def test_two_faults_are_two_faults_and_made_good_ones_do_not_count() -> None:
     assert judged(seals=faults("painted"), latch=faults("stiff")).together == ()
     mended = Condition(defects=(Defect(name="screw_loose", made_good=True),))
     assert judged(seals=faults("painted"), latch=faults("stiff"), hinges__fixings=mended).together == ()
+    assert judged(frame__here=faults("split"), glass__here=faults("cracked"), hinges__fixings=mended).together == ()
 
 
 def test_milder_faults_beside_a_graver_one_add_up_only_to_more_than_it() -> None:
@@ -153,33 +170,73 @@ def test_three_screws_missing_on_one_door_put_it_out_of_action() -> None:
 
 ORDER = (Result.FIT, Result.WITH_DEFECTS, Result.NOT_SHOWN, Result.OUT_OF_ACTION)
 NAMED = [(question.key, fault.name) for question in CHECKLIST.for_door(CORRIDOR) if question.kind == "condition"
-         for fault in CHECKLIST.defect if fault.component == question.component]  # fmt: skip
-UNSEEN: list[Value] = [CannotCheck(), DoesNotApply(), NotMeasured()]
+         for fault in CHECKLIST.defect if fault.component == question.component
+         and f"{fault.component}.{fault.name}" not in SETS["nfpa-80"].without]  # fmt: skip
+UNSEEN: list[Value] = [CannotCheck(), DoesNotApply(), NotMeasured(), Choice(chosen="unknown")]
+EVERY_DOOR = [CORRIDOR, HELD_OPEN, CUPBOARD, PAIR, FLAT, UNKNOWN]
 
 
-def with_faults(chosen: list[tuple[str, str]]) -> dict[str, Value]:
-    answers = well(CORRIDOR)
+def with_faults(chosen: list[tuple[str, str]], checklist: Checklist) -> dict[str, Value]:
+    answers = well(CORRIDOR, checklist)
     for key in dict.fromkeys(key for key, _ in chosen):
         answers[key] = faults(*(name for other, name in chosen if other == key))
     return answers
 
 
 @settings(max_examples=120, deadline=None)
-@given(some.lists(some.sampled_from(NAMED), max_size=6, unique=True), some.sampled_from(NAMED))
-def test_one_more_defect_never_improves_a_door(chosen: list[tuple[str, str]], more: tuple[str, str]) -> None:
-    before = judge_door(CORRIDOR, with_faults(chosen), CHECKLIST)
-    after = judge_door(CORRIDOR, with_faults([*dict.fromkeys([*chosen, more])]), CHECKLIST)
+@given(
+    some.lists(some.sampled_from(NAMED), max_size=6, unique=True),
+    some.sampled_from(NAMED),
+    some.sampled_from([CHECKLIST, FLATS, NFPA]),
+)
+def test_one_more_defect_never_improves_a_door(
+    chosen: list[tuple[str, str]], more: tuple[str, str], checklist: Checklist
+) -> None:
+    before = judge_door(CORRIDOR, with_faults(chosen, checklist), checklist)
+    after = judge_door(CORRIDOR, with_faults([*dict.fromkeys([*chosen, more])], checklist), checklist)
     assert ORDER.index(after.result) >= ORDER.index(before.result)
     assert after.severity is not None and after.severity.rank >= (before.severity.rank if before.severity else 0)
 
 
 @settings(max_examples=80, deadline=None)
-@given(some.sets(some.sampled_from(sorted(well(CORRIDOR))), min_size=1), some.sampled_from(UNSEEN))
-def test_what_is_not_known_is_never_a_pass(keys: set[str], value: Value) -> None:
-    whole = judge_door(CORRIDOR, {**well(CORRIDOR), **dict.fromkeys(keys, value)}, CHECKLIST)
-    missing = judge_door(CORRIDOR, {k: v for k, v in well(CORRIDOR).items() if k not in keys}, CHECKLIST)
+@given(some.data(), some.sampled_from(EVERY_DOOR), some.sampled_from([CHECKLIST, FLATS, NFPA]))
+def test_what_is_not_known_is_never_a_pass(data: some.DataObject, fire_door: Door, checklist: Checklist) -> None:
+    fine = well(fire_door, checklist)
+    keys = data.draw(some.sets(some.sampled_from(sorted(fine)), min_size=1))
+    value = data.draw(some.sampled_from(UNSEEN))
+    whole = judge_door(fire_door, {**fine, **dict.fromkeys(keys, value)}, checklist)
+    missing = judge_door(fire_door, {key: said for key, said in fine.items() if key not in keys}, checklist)
     assert whole.result is missing.result is Result.NOT_SHOWN
     assert set(whole.not_checked) == set(missing.not_checked) == keys
+
+
+OTHER_KINDS: list[Value] = [
+    Condition(),
+    Count(number=3),
+    YesNo(yes=True),
+    Choice(chosen="timber"),
+    *(Measure(amount=Fraction(3), unit=unit) for unit in Unit),
+]
+
+
+@pytest.mark.parametrize("key", [*(question.key for question in CHECKLIST.question), *EXTRAS])
+def test_an_answer_of_another_kind_shows_nothing_of_a_part(key: str) -> None:
+    question = question_of(key, CHECKLIST)
+    lengths = ("mm", "in")
+    for value in OTHER_KINDS:
+        if value.kind == question.kind and (
+            not isinstance(value, Measure)
+            or value.unit == question.unit
+            or (value.unit in lengths and question.unit in lengths)
+        ):
+            continue
+        findings = judge(CORRIDOR, question, value, CHECKLIST)
+        assert verdict(value, findings) is Verdict.UNKNOWN
+        assert [(each.rule, each.what) for each in findings] == [
+            (f"{question.component}.not_seen", "not checked: the answer is of another kind")
+        ]
+        assert findings[0].why == "What does not answer the question shows nothing of the part."
+        assert findings[0].do_now == "Ask it again."
 
 
 @settings(max_examples=100, deadline=None)

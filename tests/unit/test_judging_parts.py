@@ -16,7 +16,7 @@ from bot.domain.judging.sets import SETS
 from bot.domain.judging.severity import Severity
 from bot.domain.judging.statics import dropped_leaf, hinge_load
 from bot.domain.judging.whole import Result, judge_door
-from bot.domain.meaning import Measure, NotMeasured, Unit, Value
+from bot.domain.meaning import CannotCheck, Condition, Measure, NotMeasured, Unit, Value
 
 # ---- Gaps: how much too wide, evidence, three places -----------------------------------------------------------------
 
@@ -148,6 +148,29 @@ def test_the_closer_fits_the_leaf(fields: dict[str, Any], what: str | None) -> N
     assert all(each.severity is Severity.SOON for each in whole.findings)
 
 
+def test_a_closer_that_was_not_seen_or_a_door_kept_locked_is_not_measured_against_the_table() -> None:
+    weak = door(closer_size=2)
+    assert [each.rule for each in judged(weak, closer__full=CannotCheck()).findings] == ["closer.not_seen"]
+    locked = door(closer="none, kept locked", closer_size=2, leaf_width_mm=1650)
+    assert judged(locked, closer__full=Condition()).findings == ()
+
+
+@pytest.mark.parametrize("key", ["closer.seconds", "closer.force_low", "closer.force_high"])
+def test_what_a_set_says_nothing_of_is_not_found(key: str) -> None:
+    silent = CHECKLIST.under(SETS["uk-premises"].model_copy(update={"limits": {}}))
+    question = question_of(key, silent)
+    value = Measure(amount=Fraction(100), unit=Unit(question.unit or ""))
+    assert judge(CORRIDOR, question, value, silent) == ()
+    assert judge(CORRIDOR, question, value, CHECKLIST) != ()
+    (unseen,) = judge(CORRIDOR, question, CannotCheck(), CHECKLIST)
+    assert unseen.rule == "closer.not_seen"
+
+
+def test_an_acoustic_device_that_was_not_seen_is_not_judged() -> None:
+    stair = door(use="stair", hold_open="acoustic")
+    assert [each.rule for each in judged(stair, hold_open=CannotCheck()).findings] == ["hold_open.not_seen"]
+
+
 @pytest.mark.parametrize(
     ("seconds", "severity"),
     [
@@ -170,7 +193,10 @@ def test_what_hinges_hold() -> None:
     assert load is not None
     assert load.weight == pytest.approx(441.3, abs=0.05) and load.pull == pytest.approx(122.7, abs=0.05)
     assert load.words == "the hinges carry 441 N together, and the top one is pulled out with 123 N"
+    # the outer hinges sit 150 mm from the top and 225 mm from the bottom: common practice, no source
     assert hinge_load(926, 375, 45) is None
+    low = hinge_load(926, 375.5, 45)
+    assert low is not None and low.pull == pytest.approx(441.3 * 463 / 0.5, rel=1e-4)
     (finding,) = judged(door(hinge_grade=7)).findings
     assert finding.why == f"Hinges too weak for their leaf wear, and the leaf drops: {load.words}."
     (short,) = judged(door(hinge_grade=7, leaf_height_mm=None)).findings

@@ -12,6 +12,7 @@ from bot.domain.checklist import Checklist
 from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
 from bot.domain.judging.severity import Severity, Targets
 from bot.domain.judging.whole import Result
+from bot.domain.meaning import Measure, Unit
 
 
 def ours(text: str) -> Checklist:
@@ -96,6 +97,36 @@ def test_a_rule_that_goes_by_degrees_is_made_milder_by_anything_under_its_graves
     assert ours('[severity]\n"gaps.too_wide" = "soon"\n').rules.loosened == (
         "gaps.too_wide: “soon” in place of “act now”",
     )
+
+
+def test_the_severity_that_a_rule_has_already_is_not_milder() -> None:
+    assert ours('[severity]\n"seals.painted" = "planned"\n').rules.loosened == ()
+
+
+def test_each_limit_that_is_made_milder_is_told() -> None:
+    loose = ours('[limit]\n"gap.side.timber" = { most = 5 }\n"closer.seconds" = { most = 25, least = 4 }\n')
+    assert loose.rules.loosened == (
+        "gap.side.timber: most 5 mm in place of 4 mm",
+        "closer.seconds: most 25 s in place of 20 s",
+    )
+
+
+@pytest.mark.parametrize("text", ['rules = "nfpa-80"', '[site]\nYard = "nfpa-80"'])
+def test_the_choice_of_a_set_is_no_change_of_its_rules(text: str) -> None:
+    assert (ours(text).rules.own, ours(text).at_site("Yard").rules.own) == ("", "")
+
+
+def test_a_limit_of_the_meeting_edges_is_not_that_of_the_sides() -> None:
+    strict = ours('[limit]\n"gap.meeting.timber" = { most = 3 }\n')
+    whole = judged(door(leaves="pair"), strict, gaps__sides=mm("3.5"), gaps__meeting=mm("3.5"))
+    assert [each.rule for each in whole.findings] == ["gaps.meeting_too_wide"]
+
+
+def test_how_soon_a_rule_is_makes_no_fault_of_what_is_right() -> None:
+    strict = ours('[severity]\n"gaps.too_wide" = "act now"\n"closer.time" = "act now"\n')
+    seconds = Measure(amount=Fraction(5), unit=Unit.SECOND)
+    assert judged(CORRIDOR, strict, gaps__sides=mm("3"), closer__seconds=seconds).result is Result.FIT
+    assert judged(CORRIDOR, strict, gaps__sides=mm("4.1")).result is Result.OUT_OF_ACTION
 
 
 def test_what_a_set_does_not_have_cannot_be_loosened_in_it() -> None:

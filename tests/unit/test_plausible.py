@@ -86,6 +86,17 @@ def test_in_one_recording_the_moments_spoken_count(second: float, asked: bool) -
     assert bool(both_faces_at_once(check(1, one, other))) is asked
 
 
+def test_each_part_with_two_faces_is_named() -> None:
+    faces = [said(f"{part}.{face}") for part in ("frame", "leaf", "glass", "sign") for face in ("here", "beyond")]
+    (ask,) = both_faces_at_once(check(1, *faces))
+    assert "both faces of frame, leaf, glass, sign were answered" in ask.question
+
+
+def test_in_one_recording_without_the_moment_of_one_answer_nothing_is_asked() -> None:
+    one, other = said("leaf.here", recording="ab", spoken=(1.0, 1.4)), said("leaf.beyond", recording="ab")
+    assert both_faces_at_once(check(1, one, other)) == both_faces_at_once(check(1, other, one)) == []
+
+
 def test_a_face_that_was_not_seen_is_not_asked_about() -> None:
     assert both_faces_at_once(check(1, said("glass.here"), said("glass.beyond", seen=False))) == []
     assert both_faces_at_once(check(1, said("glass.here"))) == []
@@ -103,8 +114,33 @@ def test_five_doors_in_a_row_with_the_very_same_gaps_are_asked_about() -> None:
     assert ask.about == ("c0", "c1", "c2", "c3", "c4")
     # of 190 pairs of Kim's doors none is alike: (0 + 1) / (190 + 1), to the power of 4, in one place
     assert ask.chance == pytest.approx((1 / 191) ** 4)
-    assert ask.question.startswith("5 doors in a row, 0 to 4, have the very same gaps (3 mm, 6 mm). Of others'")
-    assert "doors 1% measure alike; by chance this comes about 7.5e-10 times." in ask.question
+    assert ask.question == (
+        "5 doors in a row, 0 to 4, have the very same gaps (3 mm, 6 mm). Of others' doors 1% measure alike; by chance "
+        "this comes about 7.5e-10 times. Were they measured, Robin?"
+    )
+    assert ask.rule == "plausible.alike"
+
+
+def test_only_pairs_of_different_doors_say_how_often_two_measure_alike() -> None:
+    kim = [gaps(101, "2 mm", "Kim"), gaps(101, "2 mm", "Kim"), gaps(102, "2 mm", "Kim"), gaps(103, "5 mm", "Kim")]
+    (ask,) = alike_in_a_row([*kim, *(gaps(number, "3 mm", "Robin") for number in range(12))])
+    # pairs of different doors: 101 with 102 twice, alike; 101 with 103 twice and 102 with 103, not: (2 + 1) / (5 + 1)
+    assert ask.chance == pytest.approx(0.5**11)
+
+
+def test_only_the_gaps_count_for_a_row_whatever_else_was_found() -> None:
+    row = [
+        check(number, said("latch", f"{number}"), said("gaps.sides", "3 mm"), said("gaps.meeting", "4 mm", seen=False))
+        for number in range(5)
+    ]
+    (ask,) = alike_in_a_row([*OTHERS, *row])
+    assert "the very same gaps (3 mm)." in ask.question
+
+
+def test_the_places_where_a_row_might_have_begun_raise_its_chance() -> None:
+    before = [gaps(50 + number, f"{number} mm", "Robin") for number in range(3)]
+    (ask,) = alike_in_a_row([*OTHERS, *before, *(gaps(number, "9 mm", "Robin") for number in range(5))])
+    assert ask.chance == pytest.approx(4 * (1 / 191) ** 4)
 
 
 @pytest.mark.parametrize("number", [4, 1])
@@ -141,6 +177,11 @@ def test_a_door_never_faulty_while_its_neighbours_are_is_asked_about() -> None:
         "Door 7: 10 checks without a fault, where 50% of 20 checks of its neighbours had one; of 4 doors this comes "
         "about 0.0039 times by chance. Is it so good?"
     )
+
+
+def test_five_checks_of_a_door_are_enough_where_its_neighbours_have_a_fault_each_time() -> None:
+    (ask,) = never_faulty(history(5, 20, 20))
+    assert (ask.about, ask.chance) == (("7",), 0)
 
 
 @pytest.mark.parametrize(

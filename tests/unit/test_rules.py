@@ -196,6 +196,15 @@ def test_a_part_that_was_not_seen_is_unknown_and_never_sound(key: str, value: Va
         assert judged(key, value, fire_door) is Verdict.UNKNOWN
 
 
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [("gaps.sides", NotMeasured()), ("register.rating", Choice(chosen="unknown")), ("register.mass", NotMeasured())],
+)
+def test_what_was_not_measured_or_is_not_known_is_unknown_without_a_finding(key: str, value: Value) -> None:
+    assert found(key, value) == []
+    assert judged(key, value) is Verdict.UNKNOWN
+
+
 def test_a_part_that_could_not_be_checked_says_why() -> None:
     (finding,) = found("glass.here", CannotCheck(reason="covered"))
     assert (finding.what, finding.verdict) == ("not checked: covered", Verdict.UNKNOWN)

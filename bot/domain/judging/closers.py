@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from bot.domain.door import Closer, Door
 from bot.domain.findings import Finding
 from bot.domain.judging.rule import EVIDENCE, Example, Rule, Seen
@@ -55,7 +53,8 @@ def _closing_time(seen: Seen) -> list[Finding]:
     severity = limit.grade(value.amount)
     if severity is None:
         return []
-    edge = (limit.watch if severity is Severity.WATCH else limit.most) or Fraction(0)
+    edge = limit.watch if severity is Severity.WATCH else limit.most
+    assert edge is not None
     what = f"{took}, {amount_words(limit, edge)} is {'usual' if severity is Severity.WATCH else 'the most'}"
     why = "A door that dawdles is open too long."
     return seen.finding("closer.time", severity, what, why, report, limit.source)

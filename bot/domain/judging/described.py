@@ -56,11 +56,12 @@ def _rule(rule: Rule, checklist: Checklist) -> dict[str, Any]:
 
 def _example(rule: Rule) -> str:
     door = [f"{name} {value}" for name, value in rule.example.door.items()]
-    answers = [f"{key} {_said(given)}" for key, given in rule.example.answers.items()]
+    answers = [f"{key} {answer_words(given)}" for key, given in rule.example.answers.items()]
     return f"{', '.join([*door, *answers])} → {rule.example.what}"
 
 
-def _said(given: Any) -> str:
+def answer_words(given: Any) -> str:
+    """An answer of an example, as plain data, in words."""
     match given["kind"]:
         case "measure":
             value = Measure.model_validate(given)

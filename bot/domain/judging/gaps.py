@@ -39,19 +39,16 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
     least = door.gap_sides_least_mm if edge == SIDES else None
     if most is None and least is None:
         return published
+    assert published.most is not None and published.grave is not None
+    allowed = published.exact(published.most) if most is None else Fraction(str(most))
     return Limit(
         unit=Unit.MM,
-        most=_exact(most, published.most, published),
-        least=_exact(least, None if most is not None else published.least, published),
-        grave=None if most is not None else _exact(None, published.grave, published),
+        most=allowed,
+        least=None if least is None else Fraction(str(least)),
+        # common practice, no source: the set's, or twice what the evidence allows where that is more
+        grave=max(published.exact(published.grave), 2 * allowed),
         source=evidence_words(door),
     )
-
-
-def _exact(own: float | None, other: Fraction | None, published: Limit) -> Fraction | None:
-    if own is not None:
-        return Fraction(str(own))
-    return None if other is None else published.exact(other)
 
 
 def evidence_words(door: Door) -> str:
@@ -124,13 +121,15 @@ _EXAMPLES = {
 def _too_narrow(seen: Seen) -> list[Finding]:
     value, edge = _length(seen), EDGE_OF[seen.question.key]
     limit = gap_limit(seen.door, edge, seen.rules)
-    if value is None or limit.least is None or not limit.too_little(value.mm):
+    if value is None:
         return []
-    what = seen.against(value, limit, limit.least, "at least")
     why = "A leaf without room binds, above all when it is damp or painted again."
     if value.mm == 0:
-        do_now = "See whether the door still shuts by itself; report it."
-        return seen.finding("gaps.too_narrow", Severity.SOON, f"leaf touches the frame: {what}", why, do_now, COMMON)
+        what, do_now = "leaf touches: no gap", "See whether the door still shuts by itself; report it."
+        return seen.finding("gaps.too_narrow", Severity.SOON, what, why, do_now, COMMON)
+    if limit.least is None or not limit.too_little(value.mm):
+        return []
+    what = seen.against(value, limit, limit.least, "at least")
     do_now = "See whether the leaf rubs or binds; report it if it does."
     return seen.finding("gaps.too_narrow", Severity.WATCH, what, why, do_now, limit.source)
 
@@ -158,5 +157,5 @@ def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -
     published, own = rules.limits[_limit_name(door, edge)], gap_limit(door, edge, rules)
     if own is published or own.grade(value.mm) is not None or published.grade(value.mm) is None:
         return None
-    most = published.most or Fraction(0)
-    return f"allowed by {own.source}; {published.source} allows {amount_words(published, most, rules.unit)}."
+    assert published.most is not None
+    return f"allowed by {own.source}; {published.source} allows {amount_words(published, published.most, rules.unit)}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.domain.door import Door
 from bot.domain.findings import Finding
 from bot.domain.judging.rule import COMPETENT, Example, Rule, Seen
 from bot.domain.judging.ruleset import COMMON
@@ -17,7 +18,7 @@ EN_1935 = "EN 1935:2002 (secondary)"
 def _too_few_hinges(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Count):
         return []
-    number, wanted = seen.value.number, max(LEAST_HINGES, seen.door.hinges or 0)
+    number, wanted = seen.value.number, max(LEAST_HINGES, seen.door.hinges or LEAST_HINGES)
     if number >= wanted:
         return []
     what = f"{number} hinge{'' if number == 1 else 's'}, {wanted} expected"
@@ -36,11 +37,15 @@ def _hinges_too_weak(seen: Seen) -> list[Finding]:
     if door.leaf_mass_kg <= carries:
         return []
     what = f"hinges of grade {door.hinge_grade}, for {carries} kg; the leaf has {door.leaf_mass_kg:g} kg"
-    why = "Hinges too weak for their leaf wear, and the leaf drops."
-    if door.leaf_width_mm and door.leaf_height_mm:
-        load = hinge_load(door.leaf_width_mm, door.leaf_height_mm, door.leaf_mass_kg)
-        why = f"{why[:-1]}: {load.words}." if load else why
+    why = f"Hinges too weak for their leaf wear, and the leaf drops{_load(door)}."
     return seen.finding("hinges.too_weak", Severity.SOON, what, why, COMPETENT, EN_1935)
+
+
+def _load(door: Door) -> str:
+    """What the hinges of this leaf hold, where its size and mass are known."""
+    width, height, mass = door.leaf_width_mm, door.leaf_height_mm, door.leaf_mass_kg
+    load = hinge_load(width, height, mass) if width and height and mass else None
+    return f": {load.words}" if load else ""
 
 
 def _screws_missing(seen: Seen) -> list[Finding]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door
 from bot.domain.findings import Finding, Verdict, worst
@@ -11,14 +9,24 @@ from bot.domain.judging.catalogue import rules_at
 from bot.domain.judging.measured import judged_places
 from bot.domain.judging.rule import Seen
 from bot.domain.judging.words import defect_words
-from bot.domain.meaning import CannotCheck, Choice, Defect, DoesNotApply, Measure, NotMeasured, Value
+from bot.domain.meaning import (
+    CannotCheck,
+    Choice,
+    Condition,
+    Count,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Unit,
+    Value,
+    YesNo,
+)
 
 
-def judge(
-    door: Door, question: Question, value: Value, checklist: Checklist, others: Mapping[str, Value] | None = None
-) -> tuple[Finding, ...]:
-    """Everything the rules say of one answer; empty when it leaves nothing to say. others: the other answers."""
-    seen = Seen(door, question, value, checklist.rules, others or {})
+def judge(door: Door, question: Question, value: Value, checklist: Checklist) -> tuple[Finding, ...]:
+    """Everything the rules say of one answer; empty when it leaves nothing to say."""
+    seen = Seen(door, question, value, checklist.rules)
     found = [each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)]
     if isinstance(value, Measure) and value.spots:
         found += judged_places(seen)
@@ -58,6 +66,29 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     return [each.model_copy(update=closed) for each in found]
 
 
+_LENGTHS = (Unit.MM, Unit.INCH)
+_KINDS: dict[str, type] = {
+    "condition": Condition,
+    "count": Count,
+    "measure": Measure,
+    "yes_no": YesNo,
+    "choice": Choice,
+}
+
+
+def _answers(question: Question, value: Value) -> bool:
+    """Whether a value is of the kind that the question asks for, and a measure in a unit of the same kind."""
+    if isinstance(value, NotMeasured) or (isinstance(value, Choice) and value.chosen == "unknown"):
+        return True
+    if not isinstance(value, _KINDS[question.kind]):
+        return False
+    return (
+        not isinstance(value, Measure)
+        or value.unit == question.unit
+        or (value.unit in _LENGTHS and question.unit in _LENGTHS)
+    )
+
+
 _KEEP = "Look at it again at the next check."
 
 
@@ -69,6 +100,9 @@ def _not_seen(seen: Seen) -> list[Finding]:
     elif isinstance(value, DoesNotApply):
         what = value.reason or "said not to apply"
         why, do_now = "The door schedule says that this door has it.", "The supervisor compares door and schedule."
+    elif not _answers(seen.question, value):
+        what = "not checked: the answer is of another kind"
+        why, do_now = "What does not answer the question shows nothing of the part.", "Ask it again."
     else:
         return []
     return [

@@ -5,6 +5,7 @@ Each question states its numbers. Somebody may have tried the door before beginn
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +16,7 @@ from itertools import combinations, groupby
 CLOSING_TESTS_S = {"closer.full": 5.0, "closer.ajar": 2.0}
 # Nobody gets through a door and looks at its other side in less. Common practice, no source.
 OTHER_SIDE_S = 1.0
-FACES = tuple((f"{part}.here", f"{part}.beyond") for part in ("frame", "leaf", "glass", "sign"))
+TWO_FACED = ("frame", "leaf", "glass", "sign")
 GAPS = ("gaps.sides", "gaps.meeting", "gaps.threshold")
 # So many checks in a row alike, and so many of a door without a fault, before chance is looked at at all.
 LEAST_ALIKE, LEAST_FAULTLESS = 5, 5
@@ -87,10 +88,10 @@ def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
     """Both faces of a part answered within a second, by two answers. "Both sides fine" in one breath is one answer."""
     given = {each.question: each for each in check.answers}
     parts = []
-    for here, beyond in FACES:
-        one, other = given.get(here), given.get(beyond)
+    for part in TWO_FACED:
+        one, other = given.get(f"{part}.here"), given.get(f"{part}.beyond")
         if one and other and one.seen and other.seen and _apart(one, other) < OTHER_SIDE_S:
-            parts.append(here.partition(".")[0])
+            parts.append(part)
     if not parts:
         return []
     question = (
@@ -104,7 +105,7 @@ def _apart(one: Given, other: Given) -> float:
     """Seconds between two answers; never small for those of one breath."""
     if one.recording is not None and one.recording == other.recording:
         if one.spoken is None or other.spoken is None or one.spoken == other.spoken:
-            return float("inf")
+            return math.inf
         return abs(other.spoken[0] - one.spoken[0])
     return abs((other.at - one.at).total_seconds())
 
@@ -123,19 +124,21 @@ def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
         measured = [(check, gaps) for check, gaps in measured if gaps]
         for _, group in groupby(measured, key=lambda each: each[1]):
             run = [check for check, _ in group]
-            places = len(measured) - len(run) + 1
-            chance = 1.0 if share is None else min(1.0, places * share ** (len(run) - 1))
-            if len(run) >= LEAST_ALIKE and len({each.door for each in run}) == len(run) and chance < RARE:
-                asked.append(_alike(run, share or 0.0, chance))
+            if share is None or len(run) < LEAST_ALIKE or len({each.door for each in run}) < len(run):
+                continue
+            chance = (len(measured) - len(run) + 1) * share ** (len(run) - 1)
+            if chance < RARE:
+                asked.append(_alike(run, share, chance))
     return asked
 
 
 def _alike(run: list[SignedCheck], share: float, chance: float) -> ToAsk:
-    values = ", ".join(value for _, value in _gaps(run[0]))
+    first, last = run[0], run[-1]
+    values = ", ".join(value for _, value in _gaps(first))
     question = (
-        f"{len(run)} doors in a row, {run[0].door} to {run[-1].door}, have the very same gaps ({values}). Of others' "
+        f"{len(run)} doors in a row, {first.door} to {last.door}, have the very same gaps ({values}). Of others' "
         f"doors {share:.0%} measure alike; by chance this comes about {chance:.2g} times. "
-        f"Were they measured, {run[0].person}?"
+        f"Were they measured, {first.person}?"
     )
     return ToAsk("plausible.alike", tuple(each.id for each in run), question, chance)
 
@@ -167,7 +170,7 @@ def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
         if len(of_door) < LEAST_FAULTLESS or any(check.faults for check in of_door) or not others:
             continue
         share = sum(1 for check in others if check.faults) / len(others)
-        chance = min(1.0, len(doors) * (1 - share) ** len(of_door))
+        chance = len(doors) * (1 - share) ** len(of_door)
         if chance < RARE:
             question = (
                 f"Door {door}: {len(of_door)} checks without a fault, where {share:.0%} of {len(others)} checks of its "

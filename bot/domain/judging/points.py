@@ -27,7 +27,7 @@ FACTSHEET = (
     _point(
         "4",
         "the door closes correctly around the whole frame",
-        "closer.full closer.ajar",
+        "closer.full closer.ajar leaf.here leaf.beyond",
         "closer.stops_short leaf.binding leaf.warped",
     ),
     _point(

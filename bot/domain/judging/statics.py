@@ -25,8 +25,9 @@ def closer_size(leaf_width_mm: float | None, leaf_mass_kg: float | None) -> int 
     does not count. Source: EN 1154:1996+A1:2002, table 1 (secondary).
     """
     for size, (widest, heaviest) in CLOSER_SIZES.items():
-        fits = (leaf_width_mm or 0) <= widest and (leaf_mass_kg or 0) <= heaviest
-        if fits and size >= LEAST_FOR_FIRE_DOORS:
+        wide_enough = leaf_width_mm is None or leaf_width_mm <= widest
+        strong_enough = leaf_mass_kg is None or leaf_mass_kg <= heaviest
+        if wide_enough and strong_enough and size >= LEAST_FOR_FIRE_DOORS:
             return size
     return None
 

@@ -65,7 +65,7 @@ def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def judge_door(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> Judgement:
     """The judgement on a door and its answers, by question key. Raises KeyError for a key that no question has."""
-    each = {key: judge(door, question_of(key, checklist), value, checklist, answers) for key, value in answers.items()}
+    each = {key: judge(door, question_of(key, checklist), value, checklist) for key, value in answers.items()}
     found = tuple(finding for findings in each.values() for finding in findings)
     together = findings_together(door, answers, found, checklist)
     unseen = _not_checked(door, answers, each, checklist)

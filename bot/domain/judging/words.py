@@ -43,6 +43,6 @@ def amount_words(limit: Limit, edge: Fraction, unit: Unit = Unit.MM) -> str:
 def defect_words(words: str, defect: Defect) -> str:
     """A defect as read back: "2 screws missing, top hinge"."""
     if defect.count is not None:
-        thing = words if defect.count == 1 else words.replace("screw", "screws", 1)
+        thing = words if defect.count == 1 else words.replace("screw", "screws")
         words = f"{defect.count} {thing}"
     return ", ".join(part for part in (words, defect.where, defect.face) if part)

@@ -1,0 +1,211 @@
+"""Changes the rules of judging, one place at a time, and tells which changes no test of judging notices.
+
+    python scripts/mutants.py [--again] [--only PATTERN] [--no-tables]
+
+mutmut makes the changes of functions. Its own runs collect the tests anew for each change, which takes most of the
+time; here they are collected once, and one fork runs those that call the changed function, the quick ones first
+(trying.py). Some functions run only while the package is imported (the sets of rules, the lists of points): a fork
+comes too late for them, so what is left of them is tried again in a process that imports the package with the change in
+place. mutmut leaves tables alone: here each of their numbers is made one larger (tables.py). What is argued to change
+nothing stands in mutants_alike.toml.
+
+Exit code 1 where something is left that is not argued, or an argument of a whole run fits nothing any more.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import shutil
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fnmatch import fnmatch
+from pathlib import Path
+
+from mutmut.mutation.diff_apply import get_diff_for_mutant
+from tables import table_changes
+from trying import UNDER_TEST, Trial, tried_anew, tried_in_forks
+
+TOP = Path(__file__).parents[1]
+MUTANTS = TOP / "mutants"
+JUDGING = Path("bot", "domain", "judging")
+ALIKE = TOP / "scripts" / "mutants_alike.toml"
+KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
+QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("references", "rules_told", "findings_told", "severity"))
+MODULES = ("whole", "own", "described", "plausible")  # between them they import all of judging
+
+
+@dataclass(frozen=True)
+class Left:
+    """A change that no test noticed. where: "hinges._too_few_hinges"; old, new: its lines before and after."""
+
+    where: str
+    old: str
+    new: str
+
+    def __str__(self) -> str:
+        return f"{self.where}\n    - {self.old}\n    + {self.new}"
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument(
+        "--again",
+        action="store_true",
+        help="go on with the last run: what it left or never tried, with the tests as they are now",
+    )
+    parser.add_argument("--only", default="*", help="only mutants whose name fits, such as *hinges*")
+    parser.add_argument("--no-tables", action="store_true", help="leave the numbers of tables alone")
+    chosen = parser.parse_args()
+    whole = chosen.only == "*" and not chosen.no_tables
+    if not chosen.again:
+        shutil.rmtree(MUTANTS, ignore_errors=True)
+    total, left = _functions(chosen.only, again=chosen.again)
+    told = [f"functions: {total} changes, {len(left)} left, {_share(total, left)} noticed"]
+    if whole:
+        total, more = _tables()
+        told.append(f"tables: {total} changes, {len(more)} left, {_share(total, more)} noticed")
+        left += more
+    open_, unused = _argued(left)
+    print(*(f"left: {each}" for each in open_), sep="\n")
+    if whole:
+        print(*(f"argued, and not left: {each}" for each in unused), sep="\n")
+    print(*told, f"argued to change nothing: {len(left) - len(open_)}; not argued: {len(open_)}", sep="\n")
+    return 1 if open_ or (unused and whole) else 0
+
+
+class Codes:
+    """Pytest's exit codes as they come in, kept in a file, so that a run can be stopped and gone on with. Raises
+    SystemExit where the file is of other sources."""
+
+    def __init__(self, path: Path, sources: str) -> None:
+        self.path, self.codes = path, dict[str, int]()
+        if not path.exists():
+            path.write_text(json.dumps(sources) + "\n", encoding="utf-8")
+        first, *rest = map(json.loads, path.read_text(encoding="utf-8").splitlines())
+        if first != sources:
+            raise SystemExit("Judging has changed since the last run. Run it whole, without --again.")
+        self.codes.update(rest)
+
+    def keep(self, name: str, code: int) -> None:
+        self.codes[name] = code
+        with self.path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps([name, code]) + "\n")
+
+    def noticed(self, name: str) -> bool:
+        """Whether a test failed, nothing could be imported, or the tests were caught in a loop."""
+        code = self.codes.get(name, 0)
+        return code in KILLED or code < 0
+
+
+def _share(total: int, left: list[Left]) -> str:
+    return f"{100 * (total - len(left)) / max(total, 1):.1f} %"
+
+
+def _arguments() -> list[str]:
+    settings = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mutmut"]
+    # a long traceback reads the whole changed file, which takes longer than most tests
+    return [
+        "-x",
+        "-q",
+        "--tb=native",
+        *settings["pytest_add_cli_args"],
+        *settings["pytest_add_cli_args_test_selection"],
+    ]
+
+
+def _stages() -> list[list[str]]:
+    """Some quick tests first, then all."""
+    every = _arguments()
+    return [[each for each in every if not each.endswith(".py") or each in QUICK], every]
+
+
+def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:
+    """How many changes of functions there are, and what is left of them."""
+    if again:
+        shutil.copytree(TOP / "tests", MUTANTS / "tests", dirs_exist_ok=True)
+    else:
+        subprocess.run([sys.executable, "-c", _MAKE], cwd=TOP, check=True, stdout=subprocess.DEVNULL)
+    codes = Codes(MUTANTS / "codes.jsonl", _sources())
+    names = [name for name in _names() if fnmatch(name, only)]
+    open_ = [name for name in names if not codes.noticed(name)]
+    at_import = _run_at_import()
+    late = [name for name in open_ if name.partition("__mutmut_")[0] in at_import]
+    in_forks = [name for name in open_ if name not in late]
+    for name, code in tried_in_forks(in_forks, MUTANTS, _arguments()):
+        codes.keep(name, code)
+    for name, code in zip(
+        late, tried_anew([Trial(MUTANTS, {UNDER_TEST: each}) for each in late], _stages()), strict=True
+    ):
+        codes.keep(name, code)
+    return len(names), [_left(name) for name in names if not codes.noticed(name)]
+
+
+# As `mutmut run` begins: the project copied, each function with its changes beside it.
+_MAKE = """
+from mutmut.__main__ import copy_also_copy_files, copy_src_dir, create_mutants
+from pathlib import Path
+Path("mutants").mkdir(exist_ok=True)
+copy_src_dir()
+copy_also_copy_files()
+create_mutants(1)
+"""
+
+
+def _names() -> Iterator[str]:
+    """Name of each mutant that mutmut made."""
+    for path in sorted((MUTANTS / JUDGING).glob("*.py.meta")):
+        yield from json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
+
+
+def _run_at_import() -> set[str]:
+    """Names, as mutmut has them, of the functions that run while the package is imported."""
+    imports = "; ".join(f"import bot.domain.judging.{module}" for module in MODULES)
+    script = f"import json; from mutmut.state import state; {imports}; print(json.dumps(sorted(state()._stats)))"
+    told = subprocess.run(
+        [sys.executable, "-c", script], cwd=MUTANTS, check=True, capture_output=True, text=True,
+        env={UNDER_TEST: "stats", "PYTHONPATH": str(MUTANTS)},
+    )  # fmt: skip
+    return set(json.loads(told.stdout))
+
+
+def _left(name: str) -> Left:
+    """A mutant in words."""
+    module, _, rest = name.removeprefix("bot.domain.judging.").partition(".")
+    where = rest.partition("__mutmut_")[0].removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
+    lines = get_diff_for_mutant(name, path=JUDGING / f"{module}.py").split("\n")[2:]
+    old, new = (" | ".join(line[1:].strip() for line in lines if line[0:1] == sign) for sign in "-+")
+    return Left(f"{module}.{where}", old, new)
+
+
+def _tables() -> tuple[int, list[Left]]:
+    """How many numbers of tables there are, and which may be one larger unnoticed."""
+    changes = list(table_changes(TOP / JUDGING, "bot.domain.judging"))
+    codes = Codes(MUTANTS / "tables.jsonl", _sources())
+    open_ = [each for each in changes if not codes.noticed(each.name)]
+    trials = [Trial(TOP, {}, each.module, each.source) for each in open_]
+    for each, code in zip(open_, tried_anew(trials, _stages()), strict=True):
+        codes.keep(each.name, code)
+    left = [each for each in changes if not codes.noticed(each.name)]
+    return len(changes), [Left(f"{each.module.rpartition('.')[2]}, table", each.old, each.new) for each in left]
+
+
+def _sources() -> str:
+    """One hash over the files that are changed."""
+    files = sorted((TOP / JUDGING).glob("*.py"))
+    return hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()
+
+
+def _argued(left: list[Left]) -> tuple[list[Left], list[Left]]:
+    """What is left without an argument, and arguments without anything left."""
+    argued = tomllib.loads(ALIKE.read_text(encoding="utf-8"))["alike"] if ALIKE.exists() else []
+    known = [Left(each["where"], each["old"], each["new"]) for each in argued]
+    return [each for each in left if each not in known], [each for each in known if each not in left]
+
+
+if __name__ == "__main__":
+    sys.exit(main())
