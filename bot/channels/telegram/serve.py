@@ -132,7 +132,9 @@ class Service:
         backoff = Backoff(self.first_pause, 300.0)
         while self.reception is not None:
             try:
-                reception.called((await line.bot.get_me()).username or "")
+                name = (await line.bot.get_me()).username or ""
+                reception.called(name)
+                log.info("This bot is @%s. Stop it with Ctrl-C or SIGTERM; nothing is lost by that.", name)
                 break
             except TelegramError:
                 await asyncio.sleep(backoff.next())

@@ -1,0 +1,71 @@
+"""The README's five steps, its very commands, against the stand-in: from the token to the first check."""
+
+import asyncio
+import os
+import re
+import shutil
+import signal
+import textwrap
+from pathlib import Path
+
+from house import said, tap_of
+from service import until
+from standin import BOT_NAME, TOKEN, StandIn
+
+TOP = Path(__file__).parents[2]
+README = (TOP / "README.md").read_text(encoding="utf-8")
+
+
+def steps():
+    """Of each of the five steps its commands, as they stand there; None for one without."""
+    whole = README.split("in five steps", 1)[1].split("\n### ", 1)[0]
+    parts = re.split(r"^\d\. ", whole, flags=re.MULTILINE)[1:]
+    found = [re.search(r"```sh\n(.*?)```", part, re.DOTALL) for part in parts]
+    program = shutil.which("doorround")
+    assert program, "the program is not installed"
+    return [each and textwrap.dedent("   " + each[1].lstrip(" ")).replace(".venv/bin/doorround", program)
+            for each in found]  # fmt: skip
+
+
+async def shell(text, home, server):
+    given = {
+        **{name: value for name, value in os.environ.items() if not name.startswith("DOORROUND_")},
+        "HOME": str(home), "PYTHONPATH": str(TOP), "DOORROUND_TELEGRAM_BASE_URL": server.base_url,
+        "DOORROUND_TELEGRAM_BASE_FILE_URL": server.base_file_url, "DOORROUND_ENGINE": "pocketsphinx",
+    }  # fmt: skip
+    pipe = asyncio.subprocess.PIPE
+    return await asyncio.create_subprocess_exec("bash", "-c", text, stdout=pipe, stderr=pipe, env=given, cwd=home)
+
+
+async def shown(text, home, server):
+    running = await shell(text, home, server)
+    out, errors = await running.communicate()
+    assert running.returncode == 0, errors.decode()
+    return out.decode()
+
+
+async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
+    token, settings, add, start, invite = steps()
+    assert token is None
+    async with StandIn() as server:
+        await shown(settings.replace("TOKEN", TOKEN), tmp_path, server)
+        assert (tmp_path / ".doorround" / "doorround.toml").stat().st_mode & 0o077 == 0
+        assert "Door 12 added." in await shown(add, tmp_path, server)
+        running = await shell(f"exec {start}", tmp_path, server)
+        try:
+            async with asyncio.timeout(60):
+                while f"This bot is @{BOT_NAME}" not in (line := (await running.stderr.readline()).decode()):
+                    assert line, "it stopped by itself"
+            code = re.search(r"^Code: (\w{4}(?:-\w{4}){3})$", await shown(invite, tmp_path, server), re.MULTILINE)[1]
+            server.write(1, code)
+            consent = await said(server, 1, "store", 20)
+            server.tap(1, tap_of(consent, "I agree"))
+            await said(server, 1, "Welcome", 20)
+            server.write(1, "12")
+            first = await said(server, 1, "Door 12: corridor by the lift. FD30S.", 20)
+            await until(lambda: server.to(1)[-1]["buttons"])
+            assert first["id"] and server.to(1)[-1]["text"].rstrip().endswith("?")
+        finally:
+            running.send_signal(signal.SIGTERM)
+            await asyncio.wait_for(running.communicate(), 10)
+        assert running.returncode == 0
