@@ -1,18 +1,16 @@
 """The README's five steps, its very commands, against the stand-in: from the token to the first check."""
 
 import asyncio
-import os
 import re
 import shutil
 import signal
 import textwrap
-from pathlib import Path
 
 from house import said, tap_of
+from program import PIPE, TOP, environment, started
 from service import until
-from standin import BOT_NAME, TOKEN, StandIn
+from standin import TOKEN, StandIn
 
-TOP = Path(__file__).parents[2]
 README = (TOP / "README.md").read_text(encoding="utf-8")
 
 
@@ -28,13 +26,8 @@ def steps():
 
 
 async def shell(text, home, server):
-    given = {
-        **{name: value for name, value in os.environ.items() if not name.startswith("DOORROUND_")},
-        "HOME": str(home), "PYTHONPATH": str(TOP), "DOORROUND_TELEGRAM_BASE_URL": server.base_url,
-        "DOORROUND_TELEGRAM_BASE_FILE_URL": server.base_file_url, "DOORROUND_ENGINE": "pocketsphinx",
-    }  # fmt: skip
-    pipe = asyncio.subprocess.PIPE
-    return await asyncio.create_subprocess_exec("bash", "-c", text, stdout=pipe, stderr=pipe, env=given, cwd=home)
+    given = environment(server, HOME=str(home), DOORROUND_ENGINE="pocketsphinx")
+    return await asyncio.create_subprocess_exec("bash", "-c", text, stdout=PIPE, stderr=PIPE, env=given, cwd=home)
 
 
 async def shown(text, home, server):
@@ -53,9 +46,7 @@ async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
         assert "Door 12 added." in await shown(add, tmp_path, server)
         running = await shell(f"exec {start}", tmp_path, server)
         try:
-            async with asyncio.timeout(60):
-                while f"This bot is @{BOT_NAME}" not in (line := (await running.stderr.readline()).decode()):
-                    assert line, "it stopped by itself"
+            await started(running)
             code = re.search(r"^Code: (\w{4}(?:-\w{4}){3})$", await shown(invite, tmp_path, server), re.MULTILINE)[1]
             server.write(1, code)
             consent = await said(server, 1, "store", 20)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import multiprocessing
+import os
 import signal
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -40,6 +43,8 @@ log = logging.getLogger("doorround.telegram")
 
 FINISH_S = 2.0
 """What is being sent at a shutdown may take so long to arrive; the whole takes no more than five seconds."""
+LAST_S = 4.5
+"""Seconds after the signal, at which the program ends whatever it is doing."""
 
 
 def _now() -> datetime:
@@ -174,10 +179,30 @@ class Service:
 
 
 async def serve(make: Callable[[Pool], Service], pool: Pool) -> None:
-    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused."""
+    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused.
+
+    The program ends within five seconds of that, even where a thread is in the middle of something that cannot be broken
+    off, such as a voice or a picture. What it was at is in no transaction, and is done at the next start.
+    """
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()
+
+    def ask_to_stop() -> None:
+        if not stop.is_set():
+            last = threading.Timer(LAST_S, _end_now)
+            last.daemon = True
+            last.start()
+        stop.set()
+
     for kind in (signal.SIGTERM, signal.SIGINT):
-        loop.add_signal_handler(kind, stop.set)
+        loop.add_signal_handler(kind, ask_to_stop)
     async with pool:
         await make(pool).run(stop)
+
+
+def _end_now() -> None:
+    log.warning("ended in the middle of something, which is done at the next start")
+    for child in multiprocessing.active_children():
+        child.kill()
+    logging.shutdown()
+    os._exit(0)
