@@ -68,6 +68,11 @@ class Outbox:
         found = self._letters("WHERE id = ?", id)
         return found[0] if found else None
 
+    def by_key(self, key: str) -> Letter | None:
+        """The message that was written under this key; None where none was, or no longer."""
+        found = self._letters("WHERE key = ?", key)
+        return found[0] if found else None
+
     def by_message(self, chat: str, message: int) -> Letter | None:
         """What was sent last as that message of the messenger's; None for a message that is none of ours."""
         found = self._letters("WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message)

@@ -17,7 +17,7 @@ from telegram.error import InvalidToken, TelegramError
 from bot.channels.talk import Talk
 from bot.channels.telegram.aloud import Aloud
 from bot.channels.telegram.backoff import Backoff, seconds_asked
-from bot.channels.telegram.checks import Checks
+from bot.channels.telegram.checks import Checks, Patience
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.conversation import Reception
 from bot.channels.telegram.desk import Desk
@@ -59,8 +59,8 @@ class Service:
     before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
     looks at what the service does by itself. remind: writes what is due at a moment into the outbox; asked once a
     minute. alarm: writes what is dangerous at a check as it stands after a turn. may_come: whether a
-    reminder may arrive at a moment. spoken: what reads questions aloud;
-    None for nothing.
+    reminder may arrive at a moment. spoken: what reads questions aloud; None for nothing. patience: how long who waits
+    for what.
     """
 
     options: TelegramOptions
@@ -80,6 +80,7 @@ class Service:
     alarm: Callable[[Check, datetime], int] | None = None
     may_come: Callable[[Letter, datetime], bool] = lambda letter, now: True
     spoken: Spoken | None = None
+    patience: Patience = field(default_factory=Patience)
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until `stop` is set. What was kept before is dealt with first, in order.
@@ -93,17 +94,7 @@ class Service:
             aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places, self.alarm)
-            handling = Handling(
-                line.bot,
-                self.logbook,
-                conversation,
-                self.talk,
-                reception,
-                aloud.written_elsewhere,
-                self.first_pause / 2,
-            )
-            desk = Desk(handling.deal)
+            desk = self._desk(line, reception, sender, aloud)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
             desk.arrived(inbox.waiting())
             works = (sender.run(), aloud.run(), upkeep.run(), self._learn_name(line, reception))
@@ -120,6 +111,25 @@ class Service:
                 await asyncio.gather(*tasks, return_exceptions=True)
                 await desk.finish()
                 await sender.finish(FINISH_S)
+
+    def _desk(self, line: Line, reception: Reception, sender: Sender, aloud: Aloud) -> Desk:
+        conversation = Checks(
+            line.bot, self.talk, self.pool, sender.chats, sender.outbox, self.places, self.alarm, self.patience,
+            sender.wake,
+        )  # fmt: skip
+        handling = Handling(
+            line.bot,
+            self.logbook,
+            conversation,
+            self.talk,
+            reception,
+            aloud.written_elsewhere,
+            self.first_pause / 2,
+            lambda id, chat: desk.put_off(id, chat, self.patience.later),
+            self.clock,
+        )
+        desk = Desk(handling.deal)
+        return desk
 
     def _sender(self, line: Line, chats: Chats, outbox: Outbox) -> Sender:
         sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
@@ -181,8 +191,8 @@ class Service:
 async def serve(make: Callable[[Pool], Service], pool: Pool) -> None:
     """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused.
 
-    The program ends within five seconds of that, even where a thread is in the middle of something that cannot be broken
-    off, such as a voice or a picture. What it was at is in no transaction, and is done at the next start.
+    The program ends within five seconds of that, even where a thread is in the middle of something that cannot be
+    broken off, such as a voice or a picture. What it was at is in no transaction, and is done at the next start.
     """
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()
