@@ -118,10 +118,11 @@ class DoorFinder:
 
     def start(self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False) -> Turn:
         """The turn that starts a check of a door. by_label: its label was scanned, which is kept."""
-        check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
+        check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
         terse = self._logbook.visits(self.person) > 0
         known = known_wrong(self._logbook, door) if self._intervals is not None else ""
-        turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known)
+        sites = self._logbook.several_sites()
+        turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known, at_site=sites)
         return _with_name(turn, {"by": "label"}) if by_label else turn
 
     def _turn(self, sought: Sought, door: Door, heard: AnyNamed, checklist: Checklist, now: datetime) -> Turn:

@@ -84,8 +84,8 @@ async def serving(home: Path, server: StandIn, pool=None, reception=None, **more
             await task
 
 
-async def until(true, seconds: float = 10.0) -> None:
-    """Wait until something is so."""
+async def until(true, seconds: float = 60.0) -> None:
+    """Wait until something is so. As long as a busy machine may need: who passes does not wait so long."""
     async with asyncio.timeout(seconds):
         while not true():
             await asyncio.sleep(0.01)

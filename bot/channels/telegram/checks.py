@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from telegram import Bot
@@ -19,7 +19,7 @@ from bot.channels.telegram.fetch import HELD_S, Unfetched, fetch
 from bot.channels.telegram.outgoing import Outgoing, messages, read_press
 from bot.channels.telegram.photos import Fetched, Photos
 from bot.channels.telegram.replies import OPEN, Aim, Replies
-from bot.channels.telegram.updates import Tapped, chat_number
+from bot.channels.telegram.updates import Tapped, Written, chat_number
 from bot.domain.check import Check, Prompt
 from bot.domain.entries import Entry, EntryKind
 from bot.domain.heard import AnyHeard
@@ -127,11 +127,25 @@ class Checks:
         """One turn of the talk, and what the message gave."""
         talk = self._talk(given.chat, given.person)
         before, seq = talk.check, self._logbook.last_seq()
-        said = self._taken(given, prepared, talk)
+        said = self._with_caption(given, prepared, talk)
         if self._alarm is not None and (stands := self._logbook.position(given.chat)) is not None:
             self._alarm(stands, given.at)
         self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
         return said
+
+    def _with_caption(self, given: Given, prepared: Listened, talk: Talk) -> Said:
+        """A turn; what was typed under a recording is noted at the check that was open, else at the one that it began.
+        It is noted too where the recording itself gives nothing."""
+        update = given.update
+        sound = isinstance(update, Written) and update.sound is not None and not update.edited
+        text = (update.text or "").strip() if isinstance(update, Written) and sound else ""
+        if not text:
+            return self._taken(given, prepared, talk)
+        key = f"{given.id}/caption"
+        noted = talk.caption(key, text, given.at) if talk.check else ()
+        said = self._taken(given, prepared, talk)
+        noted = noted or talk.caption(key, text, given.at)
+        return replace(said, out=(*messages(noted, given.update.message), *said.out))
 
     def _taken(self, given: Given, prepared: Listened, talk: Talk) -> Said:
         if isinstance(given.update, Tapped):
