@@ -30,6 +30,7 @@ from bot.logbook.defects import known_wrong
 from bot.logbook.due import first_door, next_door
 from bot.logbook.errors import UnknownPersonError
 from bot.logbook.people import People
+from bot.logbook.reading import set_reading
 from bot.logbook.store import Logbook
 
 Answers = Callable[[str, Asked, datetime], tuple[Prompt, ...]]
@@ -113,7 +114,10 @@ class DoorFinder:
             # offered while it was still one of theirs
             sought = ask_which(self.which.building.doors, self._following(now))
         if sought.begin is None:
-            return self._logbook.seek(self.chat, incoming, sought, now)
+            with self._logbook.writing():
+                if sought.aloud is not None and self._logbook.already(self.chat, incoming) is None:
+                    set_reading(self._logbook, self.person, sought.aloud, now)
+                return self._logbook.seek(self.chat, incoming, sought, now)
         return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
 
     def start(self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False) -> Turn:
