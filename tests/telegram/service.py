@@ -69,6 +69,13 @@ def make_service(
     return Service(options, book, pool, talk, **given)
 
 
+async def runs(home: Path, server: StandIn, **more) -> None:
+    """Run the bot until it ends by itself, and raise what it ends with."""
+    with Logbook.open(home / "logbook.db") as book:
+        service = make_service(home, book, server.base_url, server.base_file_url, DeafPool(), **more)
+        await asyncio.wait_for(service.run(asyncio.Event()), 60)
+
+
 @asynccontextmanager
 async def serving(home: Path, server: StandIn, pool=None, reception=None, **more):
     """The bot, running; its logbook."""

@@ -49,14 +49,14 @@ async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
             await started(running)
             code = re.search(r"^Code: (\w{4}(?:-\w{4}){3})$", await shown(invite, tmp_path, server), re.MULTILINE)[1]
             server.write(1, code)
-            consent = await said(server, 1, "store", 20)
+            consent = await said(server, 1, "store")
             server.tap(1, tap_of(consent, "I agree"))
-            await said(server, 1, "Welcome", 20)
+            await said(server, 1, "Welcome")
             server.write(1, "12")
-            first = await said(server, 1, "Door 12: corridor by the lift. FD30S.", 20)
+            first = await said(server, 1, "Door 12: corridor by the lift. FD30S.")
             await until(lambda: server.to(1)[-1]["buttons"])
             assert first["id"] and server.to(1)[-1]["text"].rstrip().endswith("?")
         finally:
             running.send_signal(signal.SIGTERM)
-            await asyncio.wait_for(running.communicate(), 10)
+            await asyncio.wait_for(running.communicate(), 30)
         assert running.returncode == 0

@@ -49,15 +49,15 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
     async with MediaStandIn() as server:
         async with program(home, server) as running:
             server.say(SAM, "12")
-            await said(server, SAM, "Door 12", 30)
+            await said(server, SAM, "Door 12")
             # once heard, the engines are loaded
             server.say(SAM, voice=server.file(ALL_CLEAR.read_bytes(), duration=1))
-            await said(server, SAM, "Sign", 60)
+            await said(server, SAM, "Sign", 120)
             server.say(SAM, "change doorway")
-            await until(lambda: len(server.to(SAM)) == 3, 30)
+            await until(lambda: len(server.to(SAM)) == 3)
             server.say(SAM, voice=server.file(long_note(), duration=120))
             # stored just before it is heard
-            await until(lambda: len(list((home / "recordings").iterdir())) == 2, 30)
+            await until(lambda: len(list((home / "recordings").iterdir())) == 2)
             before = len(server.to(SAM))
             assert await stopped(running) < PROMISED
         assert len(server.to(SAM)) == before
@@ -81,8 +81,8 @@ async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
     slow.chmod(0o700)
     async with MediaStandIn() as server, program(home, server, DOORROUND_VOICE=str(slow)) as running:
         server.say(SAM, "12")
-        await said(server, SAM, "Door 12", 30)
-        await until(lambda: (home / "speaking").exists(), 30)
+        await said(server, SAM, "Door 12")
+        await until(lambda: (home / "speaking").exists())
         assert await stopped(running) < PROMISED
     with Logbook.open(home / "logbook.db") as book:
         assert not Inbox(book).waiting() and not Outbox(book).heads() and book.verify() == []

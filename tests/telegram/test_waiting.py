@@ -210,4 +210,4 @@ async def test_a_server_that_holds_no_poll_open_is_not_asked_without_a_pause(hom
         # pauses of 0.01 s and more, each twice the one before; without them it would be hundreds
         assert server.polls - before <= 9
         server.write(2, "2")
-        await until(lambda: server.to(2), 7)
+        await until(lambda: server.to(2))
