@@ -40,7 +40,7 @@ async def program(home: Path, server: StandIn, **more: str):
 
 async def started(running: asyncio.subprocess.Process) -> None:
     """Wait for the line that says which bot it is."""
-    async with asyncio.timeout(60):
+    async with asyncio.timeout(300):
         while f"This bot is @{BOT_NAME}" not in (line := (await running.stderr.readline()).decode()):
             assert line, "it stopped by itself"
 
