@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lock voice bench bench-hearing drill second-opinion year mutants clean
+.PHONY: demo test check lock voice bench bench-hearing bench-load drill second-opinion year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -29,6 +29,11 @@ bench: $(VENV)/.dev
 # The whole fault drill on Telegram's stand-in: some minutes.
 drill: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_drill
+
+# 200 chats at once on Telegram's stand-in, some with voice notes: some minutes. Once held back by nothing, once at Telegram's pace.
+bench-load: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.bench_load
+	$(BIN)/python -m tests.benchmarks.bench_load --paced
 
 # A year of 400 doors, every day held to what must be so; tests/unit/test_year.py lives through a smaller one.
 year: $(VENV)/.dev

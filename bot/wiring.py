@@ -68,9 +68,9 @@ def load_ruled_checklist(
     return with_own_rules(load_checklist(name), load_own_rules(settings), targets or read_plan().defects)
 
 
-def load_own_words() -> OwnWords:
+def load_own_words(settings: Settings | None = None) -> OwnWords:
     """The organisation's words.toml as it stands. Raises OwnWordsError that says what to mend."""
-    path = read_settings().own_words
+    path = (settings or read_settings()).own_words
     return _own_words(path.read_text(encoding="utf-8") if path.is_file() else "")
 
 
@@ -80,9 +80,9 @@ def _understanding(text: str) -> Understanding:
     return Understanding(with_own_words(load_grammar(), own, load_checklist(own.checklist)))
 
 
-def load_understanding() -> Understanding:
+def load_understanding(settings: Settings | None = None) -> Understanding:
     """The grammar files with the organisation's own phrases, worked out once. Raises OwnWordsError."""
-    return _understanding(load_own_words().text)
+    return _understanding(load_own_words(settings).text)
 
 
 def spoken_words() -> dict[str, tuple[Phones, ...]]:
@@ -166,8 +166,8 @@ def make_pooled_talk(
 ) -> Talk:  # fmt: skip
     """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see DoorFinder."""
     return Talk(
-        chat, person, logbook, load_understanding(), _no_ear, settings.recordings, settings.longest_note_s, checklist,
-        intervals, reach, answers,
+        chat, person, logbook, load_understanding(settings), _no_ear, settings.recordings, settings.longest_note_s,
+        checklist, intervals, reach, answers,
     )  # fmt: skip
 
 

@@ -35,7 +35,7 @@ BREATH = ("seals fine", "three", "slams")
 
 DOORS = (
     "door two fourteen", "two forty", "two hundred and fourteen", "the plant room on two", "stair b third floor",
-    "stair b", "door one oh seven", "next door", "door nine hundred",
+    "stair b", "door one oh seven", "next door", "door nine hundred", "read aloud", "stop reading",
 )  # fmt: skip
 """Names of doors, said where the bot asks which."""
 

@@ -30,6 +30,7 @@ from bot.logbook.defects import known_wrong
 from bot.logbook.due import first_door, next_door
 from bot.logbook.errors import UnknownPersonError
 from bot.logbook.people import People
+from bot.logbook.reading import set_reading
 from bot.logbook.store import Logbook
 
 Answers = Callable[[str, Asked, datetime], tuple[Prompt, ...]]
@@ -113,15 +114,19 @@ class DoorFinder:
             # offered while it was still one of theirs
             sought = ask_which(self.which.building.doors, self._following(now))
         if sought.begin is None:
-            return self._logbook.seek(self.chat, incoming, sought, now)
+            with self._logbook.writing():
+                if sought.aloud is not None and self._logbook.already(self.chat, incoming) is None:
+                    set_reading(self._logbook, self.person, sought.aloud, now)
+                return self._logbook.seek(self.chat, incoming, sought, now)
         return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
 
     def start(self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False) -> Turn:
         """The turn that starts a check of a door. by_label: its label was scanned, which is kept."""
-        check_id = f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}"
+        check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
         terse = self._logbook.visits(self.person) > 0
         known = known_wrong(self._logbook, door) if self._intervals is not None else ""
-        turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known)
+        sites = self._logbook.several_sites()
+        turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known, at_site=sites)
         return _with_name(turn, {"by": "label"}) if by_label else turn
 
     def _turn(self, sought: Sought, door: Door, heard: AnyNamed, checklist: Checklist, now: datetime) -> Turn:

@@ -211,7 +211,7 @@ def handed_over(
     people = People(book)
     before = people.person(taker).sites
     check = hand_over(book, giver, taker, by, now)
-    asked = (Prompt(text=door_line(check.door)), *still_asked(check)) if check else ()
+    asked = (Prompt(text=door_line(check.door, book.several_sites())), *still_asked(check)) if check else ()
     said = (Prompt(text=f"The round of {giver} is yours now."), *asked)
     gone = (Prompt(text=f"{taker} has your round now."),) if by != giver else ()
     also = [Aside(each, said, moved_on=True) for each in people.accounts(taker)[:1]]

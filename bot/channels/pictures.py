@@ -6,11 +6,12 @@ import hashlib
 import io
 from pathlib import Path
 
+import pi_heif
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from bot.channels.keeping import keep_file
 
-FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "GIF", "BMP")
+FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "GIF", "BMP")
 MOST_PIXELS = 60_000_000
 """A picture of so many takes 180 MB to work on."""
 LONGEST_SIDE = 4096
@@ -20,6 +21,10 @@ QUALITY = 90
 UNREADABLE = "I cannot read that picture; it is not kept. Send it again, as a photo and not as a file."
 DAMAGED = "That picture is damaged or was cut off on its way; it is not kept. Send it again."
 TOO_LARGE = "That picture has too many pixels; it is not kept. Send it as a photo, not as a file."
+
+
+# HEIC, as telephones send it with a picture sent as a file
+pi_heif.register_heif_opener()
 
 
 class BadPicture(ValueError):

@@ -14,6 +14,7 @@ from bot.channels.keeping import keep_file
 from bot.channels.pictures import photos_beside
 from bot.channels.playback import cut, write_clip
 from bot.dialogue.amending import amend, amend_note, listening_to_change, stand_at
+from bot.dialogue.captions import noted_line, take_caption
 from bot.dialogue.listening import Listening, listening
 from bot.dialogue.photos import Photo, take_photo
 from bot.dialogue.turn import take_turn
@@ -208,6 +209,17 @@ class Talk:
         check = self.check
         assert check is not None
         return self._logbook.keep(self.chat, id, take_photo(check, photo, question, now), now)
+
+    def caption(self, id: str, text: str, now: datetime) -> tuple[Prompt, ...]:
+        """Enter words typed under a recording as a note, at the open check, or by itself where none is open."""
+        said = self._logbook.already(self.chat, id)
+        if said is not None:
+            return said
+        check = self.check
+        if check is not None:
+            return self._logbook.keep(self.chat, id, take_caption(check, text, now), now)
+        self._logbook.note_alone(text, self.person, now)
+        return (Prompt(text=noted_line(text)),)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """What a message says at this point of a check."""

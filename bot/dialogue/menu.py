@@ -10,6 +10,8 @@ from bot.domain.people import MAY, Right, Role
 
 NO_MENU = "none"
 """Stands for the menu of who is not known any more."""
+GROUP_MENU = "group"
+"""Stands for the menu of a group that is bound to a site."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,11 @@ def orders_of(role: Role) -> tuple[Order, ...]:
 def menu_of(role: Role) -> tuple[tuple[str, str], ...]:
     """The command menu for a channel to set: pairs of word and what it does."""
     return tuple((order.word, order.does) for order in orders_of(role) if order.word != "bind")
+
+
+def group_menu() -> tuple[tuple[str, str], ...]:
+    """The command menu of a group that is bound to a site, as menu_of()."""
+    return tuple((order.word, order.does) for order in IN_GROUPS)
 
 
 def help_of(role: Role) -> str:

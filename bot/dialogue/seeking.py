@@ -6,11 +6,11 @@ A check never begins at a door that was guessed: what is not sure is said back a
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pydantic import BaseModel, ConfigDict
 
-from bot.dialogue.wording import shortened
+from bot.dialogue.wording import NOT_READING, READING, shortened
 from bot.domain.check import Prompt, PromptKind
 from bot.domain.door import Door
 from bot.domain.heard import BadAudio, By, OffGrammar, Silence
@@ -44,13 +44,15 @@ class Seeking(BaseModel):
 class Sought:
     """One turn: where it stands after it, what to say, and the door whose check begins, when it is known.
 
-    confirmed: the caretaker said yes to it, tapped it or typed its whole number.
+    confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on questions are read
+    aloud to them, or no more; None: as before.
     """
 
     seeking: Seeking
     say: tuple[Prompt, ...]
     begin: Door | None = None
     confirmed: bool = False
+    aloud: bool | None = None
 
 
 def ask_which(register: tuple[Door, ...], following: Door | None = None) -> Sought:
@@ -172,6 +174,9 @@ def _command(seeking: Seeking, heard: DoorCommand, following: Door | None) -> So
             return _offer(Seeking(), (following,))
         case DoorWord.NEXT:
             return _ask(seeking, "I know of no next door.")
+        case DoorWord.READ_ALOUD | DoorWord.STOP_READING as word:
+            aloud = word is DoorWord.READ_ALOUD
+            return replace(_ask(seeking, READING if aloud else NOT_READING), aloud=aloud)
         case DoorWord.HELP:
             return _say(seeking, HELP)
         case DoorWord.REPEAT if seeking.said:

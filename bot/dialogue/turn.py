@@ -23,15 +23,16 @@ from bot.domain.meaning import Command, Condition, Word, YesNo
 
 
 def start_check(
-    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False, known: str = ""
-) -> Turn:
+    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False,
+    known: str = "", at_site: bool = False,
+) -> Turn:  # fmt: skip
     """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it.
-    known: what is wrong with the door already."""
+    known: what is wrong with the door already. at_site: there are several sites, so its own is named."""
     checklist = checklist.at_site(door.site)
     check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
     draft = Draft(check, now)
     draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
-    draft.say(door_line(door))
+    draft.say(door_line(door, at_site))
     if known:
         draft.say(known, PromptKind.CAUTION)
     if not terse:

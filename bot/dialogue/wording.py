@@ -40,12 +40,11 @@ READING = "From now on I read the questions aloud. To end it: stop reading."
 NOT_READING = "I read no questions aloud any more."
 
 
-def door_line(door: Door) -> str:
-    """Which door the bot thinks it is: "Door 12: ground floor, by the post room. FD30S."."""
-    parts = [f"Door {door.number}"]
-    if door.where:
-        parts.append(f": {door.where}")
-    return "".join(parts) + "." + (f" {door.rating}." if door.rating else "")
+def door_line(door: Door, at_site: bool = False) -> str:
+    """Which door the bot thinks it is: "Door 12: ground floor, by the post room. FD30S.". at_site: with its site, where
+    there are several: "Door 12: Alder House, ground floor, …"."""
+    where = ", ".join(filter(None, (door.site if at_site else "", door.where)))
+    return f"Door {door.number}" + (f": {where}" if where else "") + "." + (f" {door.rating}." if door.rating else "")
 
 
 def question_text(question: Question, door: Door, terse: bool) -> str:

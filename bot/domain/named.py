@@ -46,6 +46,8 @@ class DoorWord(StrEnum):
     NEXT = "next door"
     HELP = "help"
     REPEAT = "repeat"
+    READ_ALOUD = "read aloud"
+    STOP_READING = "stop reading"
     PICK = "pick"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -68,6 +68,11 @@ class Outbox:
         found = self._letters("WHERE id = ?", id)
         return found[0] if found else None
 
+    def by_key(self, key: str) -> Letter | None:
+        """The message that was written under this key; None where none was, or no longer."""
+        found = self._letters("WHERE key = ?", key)
+        return found[0] if found else None
+
     def by_message(self, chat: str, message: int) -> Letter | None:
         """What was sent last as that message of the messenger's; None for a message that is none of ours."""
         found = self._letters("WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message)
@@ -93,22 +98,24 @@ class Outbox:
         """Every message of a chat, in order."""
         return self._letters("WHERE chat = ? ORDER BY id", chat)
 
-    def sending(self, id: int) -> bool:
-        """Note that a message is being handed over: from now on it may have arrived. False for one given up since."""
+    def sending(self, *ids: int) -> frozenset[int]:
+        """Note that messages are being handed over: from now on they may have arrived. Returns which; not those given
+        up since."""
+        sql = f"UPDATE outbox SET state = 'sending', tries = tries + 1 WHERE id = ? AND {_OPEN}"
         with self._logbook.writing():
-            done = self._logbook._db.conn.execute(
-                f"UPDATE outbox SET state = 'sending', tries = tries + 1 WHERE id = ? AND {_OPEN}", (id,)
-            )
-            return done.rowcount > 0
+            return frozenset(id for id in ids if self._logbook._db.conn.execute(sql, (id,)).rowcount)
 
     def wait(self, id: int) -> None:
         """Note that a message certainly did not arrive."""
         self._set(id, "state = 'waiting'")
 
-    def sent(self, id: int, message: int | None) -> None:
-        """Note that a message arrived. message: the messenger's id of it."""
+    def sent(self, messages: Mapping[int, int | None]) -> None:
+        """Note that messages arrived, each with the messenger's id of it."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE outbox SET state = 'sent', message = ? WHERE id = ?", (message, id))
+            self._logbook._db.conn.executemany(
+                "UPDATE outbox SET state = 'sent', message = ? WHERE id = ?",
+                [(message, id) for id, message in messages.items()],
+            )
 
     def drop(self, id: int, why: str) -> None:
         """Give a message up."""

@@ -184,6 +184,10 @@ class People:
         with self._book.writing():
             self._enter(EntryKind.GROUP_BOUND, by, now, {"group": group, "site": site})
 
+    def groups(self) -> dict[str, str]:
+        """Every group that is bound, with its site."""
+        return {str(group): str(site) for group, site in self._book._rows('SELECT "group", site FROM groups')}
+
     def group_site(self, group: str) -> str | None:
         """The site that a group is bound to; None for a group bound to none."""
         rows = self._book._rows('SELECT site FROM groups WHERE "group" = ?', group)

@@ -106,6 +106,11 @@ class Logbook(Reader):
             body = {"name": name, "role": role}
             self._enter([Entry(kind=EntryKind.PERSON_ADDED, at=at, person=name, body=body)])
 
+    def note_alone(self, text: str, person: str, at: datetime) -> None:
+        """Enter a note that belongs to no check."""
+        with self.writing():
+            self._enter([Entry(kind=EntryKind.NOTED, at=at, person=person, body={"text": text, "audio_sha256": None})])
+
     def begin(
         self, talk: str, turn: Turn, incoming: str | None = None, at: datetime | None = None
     ) -> tuple[Prompt, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import threading
 from datetime import datetime
@@ -193,6 +194,18 @@ class Reader:
             except ValidationError:
                 return None
         return None
+
+    def free_check_id(self, id: str) -> str:
+        """An id that no check has yet: the one wanted, else with "-2", … behind it. Two doors of one number may be
+        begun in one second."""
+        tries = (id if place == 1 else f"{id}-{place}" for place in itertools.count(1))
+        return next(each for each in tries if not self._rows("SELECT 1 FROM entries WHERE check_id = ? LIMIT 1", each))
+
+    def several_sites(self) -> bool:
+        """Whether the register has doors of more than one site; a door without one counts as of another."""
+        return bool(
+            self._rows("SELECT EXISTS (SELECT 1 FROM standing WHERE site > (SELECT min(site) FROM standing))")[0][0]
+        )
 
     def register_head(self) -> str:
         """Hash of the last entry about the register: the same as long as no door was added or changed; "" for none."""

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from bot.domain.door import Door
-from bot.domain.named import Named
+from bot.domain.named import DoorCommand, Named
 from bot.hearing.audio import load_sound
 from bot.hearing.book import GrammarBook
 from bot.hearing.building.naming import Building
@@ -99,6 +99,12 @@ def test_yes_is_heard_only_where_a_door_is_offered(ear, which):
     yes = load_sound(AUDIO / "said" / "yes.ogg")
     assert which.hear(ear, yes, REGISTER[:1]).kind == "door_command"
     assert which.hear(ear, yes).kind == "off_grammar"
+
+
+@pytest.mark.parametrize("words", ["read aloud", "stop reading"])
+def test_reading_aloud_is_turned_on_and_off_by_voice_before_any_check(ear, which, words):
+    heard = which.hear(ear, said(words))
+    assert isinstance(heard, DoorCommand) and heard.word == words
 
 
 def test_a_word_no_dictionary_has_is_left_out_or_heard_as_it_is_guessed_and_then_asked_about():

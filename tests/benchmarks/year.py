@@ -153,7 +153,7 @@ class Year:
         """Everything that waits arrives."""
         with book.writing():
             for letter in Outbox(book).calm():
-                Outbox(book).sent(letter.id, letter.id)
+                Outbox(book).sent({letter.id: letter.id})
 
     def _at(self, day: date, hour: int, minute: int = 0) -> datetime:
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)

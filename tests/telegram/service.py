@@ -69,6 +69,13 @@ def make_service(
     return Service(options, book, pool, talk, **given)
 
 
+async def runs(home: Path, server: StandIn, **more) -> None:
+    """Run the bot until it ends by itself, and raise what it ends with."""
+    with Logbook.open(home / "logbook.db") as book:
+        service = make_service(home, book, server.base_url, server.base_file_url, DeafPool(), **more)
+        await asyncio.wait_for(service.run(asyncio.Event()), 60)
+
+
 @asynccontextmanager
 async def serving(home: Path, server: StandIn, pool=None, reception=None, **more):
     """The bot, running; its logbook."""
@@ -84,8 +91,8 @@ async def serving(home: Path, server: StandIn, pool=None, reception=None, **more
             await task
 
 
-async def until(true, seconds: float = 10.0) -> None:
-    """Wait until something is so."""
+async def until(true, seconds: float = 60.0) -> None:
+    """Wait until something is so. As long as a busy machine may need: who passes does not wait so long."""
     async with asyncio.timeout(seconds):
         while not true():
             await asyncio.sleep(0.01)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from house import ADA, EVE, GROUP, KIM, MONA, SAM, reception, settle
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
 
@@ -87,6 +87,9 @@ UPDATE = st.one_of(
 )
 
 
+IN_GROUP = {"message_id": 1, "date": 1_780_000_000, "chat": {"id": GROUP, "type": "supergroup"}, "from": {"id": MONA}}
+
+
 class Lines(logging.Handler):
     """What was logged since it was last looked at."""
 
@@ -143,14 +146,17 @@ def office(tmp_path_factory):
 
 
 def rejected(raw) -> bool:
-    """Whether an update must be turned away: it cannot be read, or comes from somebody unknown."""
+    """Whether an update must be turned away: it cannot be read, comes from somebody unknown, or from a group, of which
+    none is bound here."""
     update = read_update(raw)
     if isinstance(update, Written | Tapped):
-        return update.writer.private and update.writer.chat not in {f"telegram/{id}" for id in KNOWN}
+        return not update.writer.private or update.writer.chat not in {f"telegram/{id}" for id in KNOWN}
     return isinstance(update, Unusable)
 
 
 @settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@example([{"message": IN_GROUP}])
+@example([{"callback_query": {"id": "1", "from": {"id": KIM}, "data": "t1.1.0", "message": IN_GROUP}}])
 @given(st.lists(UPDATE, min_size=1, max_size=4))
 def test_updates_of_every_kind_are_dealt_with_and_rejected_in_one_line_each(office, raws):
     raws = [{"update_id": next(office.numbers), **raw} for raw in raws]

@@ -17,9 +17,11 @@ from house import (
     tap_of,
     write_in_group,
 )
+from service import until
 from standin import StandIn
 
 from bot.domain.people import Role
+from bot.logbook.chats import Chats
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
@@ -87,3 +89,26 @@ async def test_a_group_that_telegram_moved_stays_bound(home):
         await done(book, server.give(message={**old, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}))
         write_in_group(server, BARN_BOSS, "/help")
         await said(server, GROUP, "From supervisors of Barn I take here:")
+
+
+async def test_a_bound_group_has_a_menu_of_what_counts_there_and_no_other_group_has_one(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        await done(book, write_in_group(server, MONA, "/people"))
+        assert GROUP not in server.menus
+        write_in_group(server, BARN_BOSS, "/bind Barn")
+        await said(server, GROUP, "bound to Barn")
+        await until(lambda: GROUP in server.menus)
+        assert server.menus[GROUP] == ["people", "role", "farewell", "bind", "help"]
+        assert Chats(book).menus()[f"telegram/{GROUP}"] == "group"
+
+
+async def test_a_group_that_put_the_bot_out_and_let_it_in_again_gets_its_menu_again(home):
+    with Logbook.open(home / "logbook.db") as book:
+        People(book).bind_group(f"telegram/{GROUP}", "Barn", "Mona", book.entries()[-1].at)
+    async with StandIn() as server, at_work(home, server, tick=0.05) as book:
+        await until(lambda: GROUP in server.menus)
+        del server.menus[GROUP]
+        member = {"chat": {"id": GROUP, "type": "supergroup"}, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}
+        await done(book, *(server.give(my_chat_member={**member, "new_chat_member": {"status": status}})
+                           for status in ("left", "member")))  # fmt: skip
+        await until(lambda: GROUP in server.menus)

@@ -70,7 +70,7 @@ async def test_a_day_without_the_network_counts_although_the_bot_was_running(hom
     async with StandIn(mishap) as server, serving(home, server, clock=lambda: now):
         await polled(server)
         down = True
-        await asyncio.sleep(0.1)
+        await until(lambda: server.mishaps)
         now += timedelta(hours=30)
         down = False
         await until(lambda: len(away(server)) == 2)

@@ -62,8 +62,8 @@ async def test_a_label_begins_its_door_and_says_first_which(home):
         first = await said(server, SAM, "Door 20")
         assert first["text"].startswith("Door 20") and first["buttons"]
         server.write(SAM, label(ALDER))
-        refused = await said(server, SAM, "Door 20 is not finished. Go on here, or say “finish” or “cancel”")
-        assert "scan door 14 again" in refused["text"] and refused["buttons"]
+        refused = await said(server, SAM, "Door 20, Barn, is not finished. Go on here, or say “finish” or “cancel”")
+        assert "scan door 14, Alder House, again" in refused["text"] and refused["buttons"]
         server.write(SAM, label(BARN))
         await said(server, SAM, "Door 20 is not finished. Go on here:")
         assert kinds(book).count(EntryKind.CHECK_STARTED) == 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from pathlib import Path
 
 import pytest
 from media import MediaStandIn, add_known_door, picture, replies_to
@@ -102,6 +103,17 @@ async def test_a_picture_sent_as_a_file_is_a_photo_and_a_page_is_not_taken(home)
         assert len(photos(book)) == 1
         assert server.shown(1)[2].startswith(NOTHING)
         assert not of_kind(book, EntryKind.ANSWERED)
+
+
+async def test_heic_sent_as_a_file_is_kept_as_a_photo(home):
+    heic = (Path(__file__).parents[1] / "unit" / "door.heic").read_bytes()
+    async with MediaStandIn() as server, serving(home, server) as book:
+        server.say(1, "12")
+        server.say(1, document=server.file(heic, mime_type="image/heic", file_name="door.heic"), caption="the frame")
+        await until(lambda: len(server.to(1)) == 2)
+        [photo] = photos(book)
+        assert server.shown(1)[1] == "Photo kept with Doorway. Noted: “the frame”."
+        assert (home / "photos" / f"{photo.sha256}.jpg").read_bytes().startswith(b"\xff\xd8")
 
 
 @pytest.mark.parametrize("told", [True, False])

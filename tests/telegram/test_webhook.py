@@ -1,6 +1,5 @@
 """Updates that Telegram brings: who may, how much, and that nothing is acknowledged before it is kept."""
 
-import asyncio
 import hmac
 import json
 import socket
@@ -8,7 +7,7 @@ import sqlite3
 
 import httpx
 import pytest
-from service import prepare, serving, until
+from service import prepare, runs, serving, until
 from standin import StandIn
 
 from bot.channels.telegram.options import Webhook
@@ -154,5 +153,4 @@ async def test_a_port_that_is_taken_ends_the_service_and_says_what_to_set(home):
         webhook = Webhook("https://doors.example.org/telegram", SECRET, port=taken.getsockname()[1])
         async with StandIn() as server:
             with pytest.raises(CannotListen, match="DOORROUND_TELEGRAM_WEBHOOK_PORT"):
-                async with serving(home, server, webhook=webhook):
-                    await asyncio.sleep(0.3)
+                await runs(home, server, webhook=webhook)

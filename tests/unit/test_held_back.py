@@ -65,7 +65,7 @@ def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Lo
     tick(book, 3, 9)
     [nudge] = letters(book, "Ines", "waiting")
     assert nudge.body["text"].startswith("To be checked: 1 door.\n· 14") and "1 day late" in nudge.body["text"]
-    Outbox(book).sent(nudge.id, 7)
+    Outbox(book).sent({nudge.id: 7})
     tick(book, 4, 9)
     tick(book, 5, 9)
     assert [each.body["text"].split(":")[0] for each in letters(book, "Ines")] == [
@@ -105,7 +105,7 @@ def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbo
         tick(book, day, 17)
     [summary] = letters(book, "Mona", "waiting")
     assert summary.body["text"].startswith("3 March to Thursday 5 March")
-    Outbox(book).sent(summary.id, 7)
+    Outbox(book).sent({summary.id: 7})
     tick(book, 6, 17)
     assert [each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body["text"]]
 

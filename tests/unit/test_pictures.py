@@ -116,3 +116,22 @@ def test_a_photo_lies_under_the_hash_of_what_is_stored(tmp_path: Path):
     assert file.name == f"{sha256}.jpg"
     assert hashlib.sha256(file.read_bytes()).hexdigest() == sha256
     assert keep_photo(tmp_path / "photos", telephone()) == sha256
+
+
+# 480 × 320, drawn for this test, green with red at the top left; with a maker and a place. Encoded by libheif.
+HEIC = (Path(__file__).parent / "door.heic").read_bytes()
+
+
+def test_heic_as_telephones_send_it_becomes_a_photo_like_any_other():
+    photo = clean(HEIC)
+    assert b"Some Maker" in HEIC and b"Some Maker" not in photo
+    with Image.open(io.BytesIO(photo)) as image:
+        assert (image.format, image.size) == ("JPEG", (480, 320))
+    assert is_red(photo, 0.1, 0.1) and not is_red(photo, 0.5, 0.5)
+
+
+@pytest.mark.parametrize("cut", (300, 700))
+def test_heic_that_was_cut_off_is_told_and_not_kept(cut):
+    with pytest.raises(BadPicture) as bad:
+        clean(HEIC[:cut])
+    assert str(bad.value) in (DAMAGED, UNREADABLE)

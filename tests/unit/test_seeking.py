@@ -10,7 +10,8 @@ import pytest
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
 from bot.channels.talk import Incoming, Talk
-from bot.dialogue.seeking import Seeking, ask_which, door_after, seek
+from bot.dialogue.seeking import WHICH, Seeking, ask_which, door_after, seek
+from bot.dialogue.wording import NOT_READING, READING
 from bot.domain.check import Stage
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
@@ -20,6 +21,7 @@ from bot.hearing.building.naming import Building
 from bot.hearing.building.which import WhichDoor
 from bot.hearing.ear import Ear
 from bot.logbook.errors import LogbookError
+from bot.logbook.reading import listeners
 from bot.logbook.store import Logbook
 
 FOURTEEN = Door(number="2.14", floor="second floor", place="stair B")
@@ -247,3 +249,24 @@ def test_no_door_is_asked_for_in_the_middle_of_a_check(book: Logbook, tmp_path: 
 def test_where_a_talk_stood_that_cannot_be_read_is_asked_afresh(book: Logbook) -> None:
     book._db.conn.execute("INSERT INTO seeking VALUES ('chat', '{\"of\": \"tomorrow\"}', '')")
     assert book.seeking("chat") is None
+
+
+@pytest.mark.parametrize(
+    ("word", "line", "aloud"),
+    ((DoorWord.READ_ALOUD, READING, True), (DoorWord.STOP_READING, NOT_READING, False)),
+)
+def test_reading_aloud_is_turned_on_and_off_where_a_door_is_asked_for(word, line, aloud):
+    sought = seek(Seeking(misses=1), DoorCommand(word=word, words=word))
+    assert sought.aloud is aloud and sought.begin is None
+    assert sought.say[0].text == f"{line} {WHICH}"
+    assert seek(Seeking(), DoorCommand(word=DoorWord.HELP, words="help")).aloud is None
+
+
+def test_who_asks_for_reading_before_a_check_has_it_entered_once(book: Logbook, tmp_path: Path) -> None:
+    one = talk(book, tmp_path)
+    said = one.take(Incoming("m1", text="read aloud"), later(1)).say
+    assert one.take(Incoming("m1", text="read aloud"), later(2)).say == said
+    assert listeners(book) == {one.person}
+    assert [entry.kind for entry in book.entries()].count(EntryKind.READING_SET) == 1
+    one.take(Incoming("m2", text="stop reading"), later(3))
+    assert not listeners(book)

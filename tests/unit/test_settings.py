@@ -5,9 +5,17 @@ from pathlib import Path
 
 import pytest
 
+from bot.domain.judging.severity import Targets
+from bot.schedule_settings import _READ
 from bot.settings import KEYS, SettingsError, read_settings, read_telegram
 
-README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+TOP = Path(__file__).parents[2]
+README = (TOP / "README.md").read_text(encoding="utf-8")
+TABLE_KEYS = {
+    "intervals": ("rules", "cupboard", "door R3"),
+    "reminders": tuple(_READ),
+    "defects": [field.replace("_", " ") for field in Targets.model_fields],
+}
 
 # of each setting: a value, where it ends up, and what it is then
 GOOD = {
@@ -70,6 +78,24 @@ def test_the_variable_wins_over_the_file(tmp_path):
 @pytest.mark.parametrize("key", (*KEYS, "SETTINGS"))
 def test_every_setting_stands_in_the_readme(key):
     assert re.search(rf"^\| .*`DOORROUND_{key}`", README, re.MULTILINE), key
+
+
+def test_every_key_of_the_tables_stands_in_the_readme():
+    for table, keys in TABLE_KEYS.items():
+        [block] = re.findall(rf"^\[{table}\].*?(?=^\[|^```)", README, re.MULTILINE | re.DOTALL)
+        for key in keys:
+            assert re.search(rf'(?<!\w)"?{key}"? = ', block), f"[{table}] {key}"
+
+
+def test_every_variable_that_anything_reads_stands_in_the_readme():
+    names = set()
+    for folder in ("bot", "scripts", "tests/telegram", "tests/audio", "tests/benchmarks", "deploy", "docs"):
+        for path in (TOP / folder).rglob("*"):
+            if path.suffix in (".py", ".md", ".service"):
+                names |= set(re.findall(r"DOORROUND_[A-Z_]*[A-Z]\b(?!_)", path.read_text(encoding="utf-8")))
+    assert len(names) > 10
+    for name in names:
+        assert f"`{name}`" in README, name
 
 
 BAD = {

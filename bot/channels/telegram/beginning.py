@@ -23,10 +23,16 @@ def begin(talk: Talk, door: Door | None, now: datetime) -> Said:
 
 
 def _in_the_way(open_door: Door, wanted: Door | None) -> str:
-    line = f"Door {open_door.number} is not finished."
+    elsewhere = wanted is not None and wanted.site != open_door.site
+    number, other = (_called(door, elsewhere) for door in (open_door, wanted or open_door))
+    line = f"Door {number} is not finished."
     if wanted is None or _id(wanted) == _id(open_door):
         return f"{line} Go on here:"
-    return f"{line} Go on here, or say “finish” or “cancel”; then scan door {wanted.number} again."
+    return f"{line} Go on here, or say “finish” or “cancel”; then scan door {other} again."
+
+
+def _called(door: Door, with_site: bool) -> str:
+    return f"{door.number}, {door.site}," if with_site and door.site else door.number
 
 
 def _id(door: Door) -> tuple[str, str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from telegram import Bot
@@ -15,11 +15,11 @@ from telegram.error import TelegramError
 from bot.channels.talk import Incoming, Talk, is_busy
 from bot.channels.telegram.changed import take_change
 from bot.channels.telegram.conversation import Given, Said
-from bot.channels.telegram.fetch import Unfetched, fetch
-from bot.channels.telegram.outgoing import messages, read_press
+from bot.channels.telegram.fetch import HELD_S, Unfetched, fetch
+from bot.channels.telegram.outgoing import Outgoing, messages, read_press
 from bot.channels.telegram.photos import Fetched, Photos
 from bot.channels.telegram.replies import OPEN, Aim, Replies
-from bot.channels.telegram.updates import Tapped, chat_number
+from bot.channels.telegram.updates import Tapped, Written, chat_number
 from bot.domain.check import Check, Prompt
 from bot.domain.entries import Entry, EntryKind
 from bot.domain.heard import AnyHeard
@@ -30,8 +30,22 @@ from bot.logbook.outbox import Outbox
 
 STALE = "That button belongs to an earlier question."
 NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
+TOO_LATE = "Your earlier voice note came only now; the talk has moved on. It is kept. Say it again if it still matters."
+IN_LINE = "Your voice note is kept and is heard in its turn, which takes a moment. You need not send it again."
+IN_LINE_S = 8.0
+"""Seconds after which somebody who waits for a free place is told so."""
 ACTION_S = 4.5
 """Telegram shows an action for five seconds."""
+
+
+@dataclass(frozen=True)
+class Patience:
+    """Seconds. held: how long a chat waits for a file that Telegram does not give. later: until it is asked for again.
+    in_line: until somebody who waits for a place at the pool is told so."""
+
+    held: float = HELD_S
+    later: float = 120.0
+    in_line: float = IN_LINE_S
 
 
 @dataclass(frozen=True)
@@ -52,13 +66,16 @@ class Checks:
 
     def __init__(
         self, bot: Bot, talk: Callable[[str, str], Talk], pool: Pool, chats: Chats, outbox: Outbox, places: int,
-        alarm: Callable[[Check, datetime], int] | None = None,
+        alarm: Callable[[Check, datetime], int] | None = None, patience: Patience = Patience(),
+        written: Callable[[], None] = lambda: None,
     ) -> None:  # fmt: skip
+        """written: called when there is something new in the outbox."""
         self._bot, self._talk, self._pool = bot, talk, pool
+        self._patience, self._written = patience, written
         self._chats, self._outbox = chats, outbox
         self._places, self._alarm = asyncio.Semaphore(places), alarm
         self._logbook, self._replies = chats.logbook, Replies(chats, outbox)
-        self._photos = Photos(bot, chats.logbook, self._replies.gave)
+        self._photos = Photos(bot, chats.logbook, self._replies.gave, patience.held)
 
     async def prepare(self, given: Given) -> Listened:
         """Fetch and hear a recording; the chat shows that something is being done."""
@@ -67,7 +84,7 @@ class Checks:
             return Listened(None)
         if update.photo is not None:
             async with self._busy_sign(given.chat):
-                return Listened(None, photo=await self._photos.prepare(update, talk.photos))
+                return Listened(None, photo=await self._photos.prepare(given, talk.photos))
         if update.edited:
             return Listened(None)
         if update.unread:
@@ -78,29 +95,57 @@ class Checks:
             return Listened(Incoming(str(given.id), text=text), problem=aim.refusal if text else NOTHING, aim=aim)
         async with self._busy_sign(given.chat):
             try:
-                incoming = Incoming(str(given.id), recording=await fetch(self._bot, update.sound))
+                recording = await fetch(self._bot, update.sound, 0.0 if given.late else self._patience.held)
             except Unfetched as problem:
                 return Listened(None, problem=str(problem))
-            if aim.refusal:
-                talk.keep(incoming.recording or b"")
-                return Listened(incoming, problem=aim.refusal)
-            return Listened(incoming, await self._hear(talk, incoming, aim), aim=aim)
+            incoming = Incoming(str(given.id), recording=recording)
+            # a reply says itself what it is about
+            refusal = TOO_LATE if given.gone_on and update.reply_to is None else aim.refusal
+            if refusal:
+                talk.keep(recording)
+                return Listened(incoming, problem=refusal)
+            return Listened(incoming, await self._hear(given, talk, incoming, aim), aim=aim)
 
-    async def _hear(self, talk: Talk, incoming: Incoming, aim: Aim) -> AnyHeard | AnyNamed | None:
-        async with self._places:
-            while is_busy(heard := await talk.listen_pooled(incoming, self._pool, aim.question)):
-                await asyncio.sleep(0.2)
-            return heard
+    async def _hear(self, given: Given, talk: Talk, incoming: Incoming, aim: Aim) -> AnyHeard | AnyNamed | None:
+        """What the pool hears, as soon as it has a place. Who waits long for one is told once."""
+        talk.keep(incoming.recording or b"")
+        telling = asyncio.get_running_loop().call_later(self._patience.in_line, self._say_in_line, given)
+        try:
+            async with self._places:
+                while is_busy(heard := await talk.listen_pooled(incoming, self._pool, aim.question)):
+                    await asyncio.sleep(0.2)
+                return heard
+        finally:
+            telling.cancel()
+
+    def _say_in_line(self, given: Given) -> None:
+        line = Outgoing(IN_LINE, reply_to=given.update.message)
+        self._outbox.put(given.chat, f"{given.id}/in line", self._chats.turn(given.chat), line.as_body(), given.at)
+        self._written()
 
     def take(self, given: Given, prepared: Listened) -> Said:
         """One turn of the talk, and what the message gave."""
         talk = self._talk(given.chat, given.person)
         before, seq = talk.check, self._logbook.last_seq()
-        said = self._taken(given, prepared, talk)
+        said = self._with_caption(given, prepared, talk)
         if self._alarm is not None and (stands := self._logbook.position(given.chat)) is not None:
             self._alarm(stands, given.at)
         self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
         return said
+
+    def _with_caption(self, given: Given, prepared: Listened, talk: Talk) -> Said:
+        """A turn; what was typed under a recording is noted at the check that was open, else at the one that it began.
+        It is noted too where the recording itself gives nothing."""
+        update = given.update
+        sound = isinstance(update, Written) and update.sound is not None and not update.edited
+        text = (update.text or "").strip() if isinstance(update, Written) and sound else ""
+        if not text:
+            return self._taken(given, prepared, talk)
+        key = f"{given.id}/caption"
+        noted = talk.caption(key, text, given.at) if talk.check else ()
+        said = self._taken(given, prepared, talk)
+        noted = noted or talk.caption(key, text, given.at)
+        return replace(said, out=(*messages(noted, given.update.message), *said.out))
 
     def _taken(self, given: Given, prepared: Listened, talk: Talk) -> Said:
         if isinstance(given.update, Tapped):

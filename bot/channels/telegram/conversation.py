@@ -26,20 +26,26 @@ class Said:
 
 @dataclass(frozen=True)
 class Given:
-    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it was sent, UTC."""
+    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it was sent, UTC.
+
+    late: its file could not be had before; gone_on: the talk has moved on since.
+    """
 
     id: int
     chat: str
     person: str
     update: Written | Tapped
     at: datetime
+    late: bool = False
+    gone_on: bool = False
 
 
 class Conversation(Protocol):
     """Talks with known people."""
 
     async def prepare(self, given: Given) -> Any:
-        """Fetch and hear; may take long, may be cancelled and done again. Writes nothing to the logbook."""
+        """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the logbook. Raises NotYet
+        for what cannot be fetched now: it stays in the inbox, and is given again later."""
 
     def take(self, given: Given, prepared: Any) -> Said:
         """Deal with it. Inside the transaction that marks the update as done and writes the answer: never waits."""

@@ -17,6 +17,7 @@ class Desk:
         self._deal = deal
         self._queues: dict[str, deque[int]] = {}
         self._tasks: set[asyncio.Task[None]] = set()
+        self._later: set[asyncio.TimerHandle] = set()
 
     def arrived(self, updates: Iterable[tuple[int, str]]) -> None:
         """Take updates (id, chat), in order."""
@@ -30,6 +31,16 @@ class Desk:
             self._tasks.add(task)
             task.add_done_callback(self._tasks.discard)
 
+    def put_off(self, id: int, chat: str, seconds: float) -> None:
+        """Take an update again after so long; what comes meanwhile is dealt with before it."""
+
+        def again() -> None:
+            self._later.discard(timer)
+            self.arrived([(id, chat)])
+
+        timer = asyncio.get_running_loop().call_later(seconds, again)
+        self._later.add(timer)
+
     async def quiet(self) -> None:
         """Wait until everything that arrived is dealt with."""
         while self._tasks:
@@ -37,6 +48,8 @@ class Desk:
 
     async def finish(self) -> None:
         """Stop; transactions are whole, since nothing waits inside one."""
+        for timer in self._later:
+            timer.cancel()
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)

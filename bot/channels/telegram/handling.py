@@ -7,7 +7,7 @@ import logging
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from telegram import Bot
 from telegram.error import TelegramError
@@ -16,6 +16,7 @@ from bot.channels.talk import Talk
 from bot.channels.telegram.aside import write_aside
 from bot.channels.telegram.beginning import begin
 from bot.channels.telegram.conversation import Conversation, Given, Reception, Said
+from bot.channels.telegram.fetch import NotYet
 from bot.channels.telegram.menus import Menus
 from bot.channels.telegram.outgoing import Outgoing, messages
 from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update
@@ -31,6 +32,8 @@ log = logging.getLogger("doorround.telegram")
 UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 TRIES = 3
+GIVEN_UP = timedelta(days=1)
+"""How long a file is asked for that Telegram does not give."""
 
 
 FRESH = timedelta(seconds=3)
@@ -76,7 +79,8 @@ class KnownChats:
 
 @dataclass
 class Handling:
-    """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox."""
+    """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox.
+    put_off: has an update (id, chat) dealt with again later."""
 
     bot: Bot
     logbook: Logbook
@@ -85,6 +89,8 @@ class Handling:
     reception: Reception
     written: Callable[[], None]
     pause: float = 0.5
+    put_off: Callable[[int, str], None] = lambda id, chat: None
+    clock: Callable[[], datetime] = lambda: datetime.now(UTC)
 
     def __post_init__(self) -> None:
         self.inbox, self.outbox = Inbox(self.logbook), Outbox(self.logbook)
@@ -100,6 +106,9 @@ class Handling:
             try:
                 await self._deal(arrived, update)
                 return
+            except NotYet as later:
+                self._wait_for_file(arrived, update, later)
+                return
             except Exception:
                 log.exception("update %d failed, attempt %d of %d", id, attempt, TRIES)
             await asyncio.sleep(self.pause)
@@ -108,6 +117,20 @@ class Handling:
             if chat and self.reception.person(chat) is not None:
                 self._write(id, chat, Said(messages((Prompt(text=FAILED),))), arrived.received)
             self.inbox.done(id, "failed")
+        self.written()
+
+    def _wait_for_file(self, arrived: Arrived, update: Update, later: NotYet) -> None:
+        """Say once that a file comes later, and have it asked for again; after a day, that it does not come."""
+        chat, at = self.chats.name(arrived.chat), arrived.received
+        message = update.message if isinstance(update, Written) else None
+        with self.logbook.writing():
+            if self.clock() - at > GIVEN_UP:
+                self._write(arrived.id, chat, Said(messages((Prompt(text=later.gone),), message)), at)
+                self.inbox.done(arrived.id, "its file was not given")
+            else:
+                line = Outgoing(str(later), reply_to=message)
+                self.outbox.put(chat, _later_key(arrived.id), self.chats.turn(chat), line.as_body(), at)
+                self.put_off(arrived.id, arrived.chat)
         self.written()
 
     async def _deal(self, arrived: Arrived, update: Update) -> None:
@@ -136,7 +159,9 @@ class Handling:
                 outcome, told = "from somebody unknown", self.reception.stranger(chat, update, at)
                 log.info("update %d came from somebody unknown", arrived.id)
             else:
-                given = Given(arrived.id, chat, person, update, sent)
+                late = self.outbox.by_key(_later_key(arrived.id))
+                gone_on = late is not None and late.turn != self.chats.turn(chat)
+                given = Given(arrived.id, chat, person, update, sent, late is not None, gone_on)
                 ordered = self.reception.order(chat, update, at)
                 if ordered is None:
                     return given
@@ -206,3 +231,8 @@ class Handling:
         turn = self.chats.move_on(chat) if said.moved_on else self.chats.turn(chat)
         for place, out in enumerate(said.out):
             self.outbox.put(chat, f"{id}/{place}", turn, out.as_body(), at)
+
+
+def _later_key(id: int) -> str:
+    """Key of the letter that says of an update that its file comes later."""
+    return f"{id}/later"

@@ -35,8 +35,9 @@ class Intake:
         self._inbox, self._outbox, self._chats = Inbox(logbook), Outbox(logbook), Chats(logbook)
         self._noted: datetime | None = None
 
-    def keep(self, raws: Sequence[Any]) -> None:
-        """Commit updates to the inbox. One without a number cannot be kept: it is a line in the log."""
+    def keep(self, raws: Sequence[Any]) -> int:
+        """Commit updates to the inbox. One without a number cannot be kept: it is a line in the log. Returns how many
+        were not there yet."""
         now, kept = self._clock(), []
         for raw in raws:
             id = update_id(raw)
@@ -45,8 +46,10 @@ class Intake:
             else:
                 kept.append((id, self._chats.name(chat_of(raw)), raw))
         self._hear(now)
-        if kept:
-            self._arrived(self._inbox.take_in(sorted(kept, key=lambda each: each[0]), now))
+        new = self._inbox.take_in(sorted(kept, key=lambda each: each[0]), now) if kept else []
+        if new:
+            self._arrived(new)
+        return len(new)
 
     def _hear(self, now: datetime) -> None:
         """Note that Telegram is there; after too long a time without it, say that messages may be missing."""

@@ -1,4 +1,5 @@
-"""The command menu of each known person's chat: what their role may order, cleared when they are known no more."""
+"""The command menu of each known person's chat: what their role may order, cleared when they are known no more; and of
+each group that is bound to a site."""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ from telegram import Bot, BotCommand, BotCommandScopeChat
 
 from bot.channels.telegram.outgoing import Outgoing
 from bot.channels.telegram.updates import CHANNEL
-from bot.dialogue.menu import NO_MENU, menu_of
+from bot.dialogue.menu import GROUP_MENU, NO_MENU, group_menu, menu_of
 from bot.domain.people import role_named
 from bot.logbook.chats import Chats
 from bot.logbook.outbox import Outbox
@@ -24,9 +25,13 @@ class Menus:
         self._chats, self._outbox, self._people = Chats(logbook), Outbox(logbook), People(logbook)
 
     def settle(self, now: datetime) -> bool:
-        """Give each chat the menu of its person's role now, whoever changed it. Returns whether one was due."""
+        """Give each chat the menu of its person's role now, whoever changed it, and each group its own. Returns whether
+        one was due."""
         with self._logbook.writing():
-            wanted = {account.talk: role for account, role in self._people.roles(CHANNEL).items()}
+            wanted = {account.talk: str(role) for account, role in self._people.roles(CHANNEL).items()}
+            wanted |= dict.fromkeys(
+                (group for group in self._people.groups() if group.startswith(f"{CHANNEL}/")), GROUP_MENU
+            )
             given = self._chats.menus()
             gone = {chat: NO_MENU for chat in given if chat not in wanted}
             due = {chat: menu for chat, menu in (wanted | gone).items() if given.get(chat) != menu}
@@ -44,9 +49,10 @@ class Menus:
 
 
 async def set_menu(bot: Bot, chat: int, menu: str) -> None:
-    """Set the menu of a role in one chat, or take it away. Raises TelegramError."""
+    """Set the menu of a role or of groups in one chat, or take it away. Raises TelegramError."""
     scope = BotCommandScopeChat(chat)
     if menu == NO_MENU:
         await bot.delete_my_commands(scope=scope)
     else:
-        await bot.set_my_commands([BotCommand(word, does) for word, does in menu_of(role_named(menu))], scope=scope)
+        orders = group_menu() if menu == GROUP_MENU else menu_of(role_named(menu))
+        await bot.set_my_commands([BotCommand(word, does) for word, does in orders], scope=scope)

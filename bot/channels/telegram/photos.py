@@ -12,7 +12,7 @@ from telegram import Bot
 from bot.channels.pictures import BadPicture, keep_photo
 from bot.channels.talk import Talk
 from bot.channels.telegram.conversation import Given, Said
-from bot.channels.telegram.fetch import Unfetched, fetch
+from bot.channels.telegram.fetch import HELD_S, Unfetched, fetch
 from bot.channels.telegram.outgoing import Outgoing, messages
 from bot.channels.telegram.updates import Written
 from bot.dialogue.photos import Photo, kept_line, open_now, worst_told
@@ -24,6 +24,7 @@ from bot.logbook.photos import Album, album_so_far, keep_alone
 from bot.logbook.store import Logbook
 
 ALONE = "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go with its questions."
+LATE = "That photo came only now; the talk has moved on, so {what} kept by itself."
 CLOSED = "That check is closed and stays as it is; {what} kept by itself."
 AT_ONCE = 2
 """Pictures worked on at once: each may take some hundred megabytes."""
@@ -39,27 +40,31 @@ class Fetched:
 
 @dataclass(frozen=True)
 class Shows:
-    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this talk's."""
+    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this talk's. late: it came
+    when the talk had moved on."""
 
     check: str | None = None
     question: str | None = None
     closed: bool = False
+    late: bool = False
 
 
 class Photos:
     """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
 
-    def __init__(self, bot: Bot, logbook: Logbook, gave: GaveBook) -> None:
-        self._bot, self._logbook, self._gave = bot, logbook, gave
+    def __init__(self, bot: Bot, logbook: Logbook, gave: GaveBook, held: float = HELD_S) -> None:
+        """held: as for fetch()."""
+        self._bot, self._logbook, self._gave, self._held = bot, logbook, gave, held
         self._outbox, self._inbox = Outbox(logbook), Inbox(logbook)
         self._places = asyncio.Semaphore(AT_ONCE)
 
-    async def prepare(self, update: Written, folder: Path) -> Fetched:
-        """Fetch, clean and store in that folder."""
-        assert update.photo is not None
+    async def prepare(self, given: Given, folder: Path) -> Fetched:
+        """Fetch, clean and store in that folder. Raises NotYet."""
+        update = given.update
+        assert isinstance(update, Written) and update.photo is not None
         try:
             async with self._places:
-                picture = await fetch(self._bot, update.photo, picture=True)
+                picture = await fetch(self._bot, update.photo, 0.0 if given.late else self._held, picture=True)
                 return Fetched(await asyncio.to_thread(keep_photo, folder, picture))
         except (Unfetched, BadPicture) as problem:
             return Fetched(problem=str(problem))
@@ -72,7 +77,7 @@ class Photos:
         shows = self._shows(given, check, before)
         if not fetched.problem:
             photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
-            if check is not None and not shows.closed:
+            if check is not None and not (shows.closed or shows.late):
                 talk.photographed(str(given.id), photo, shows.question, given.at)
             else:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
@@ -87,9 +92,9 @@ class Photos:
         so_far = album_so_far(self._logbook, given.person, album) if album else Album(1, (caption,) if caption else ())
         if not so_far.count or (fetched.problem and not album):
             return ()
-        if check is None or shows.closed:
+        if check is None or shows.closed or shows.late:
             what = "the photo is" if so_far.count == 1 else f"{so_far.count} photos are"
-            line = (CLOSED if shows.closed else ALONE).format(what=what)
+            line = (LATE if shows.late else CLOSED if shows.closed else ALONE).format(what=what)
         else:
             line = kept_line(check, so_far.count, shows.question or open_now(check), " ".join(so_far.captions))
         before = self._outbox.of_album(given.chat, album) if album else None
@@ -106,6 +111,8 @@ class Photos:
         if album.count and album.check:
             return Shows(album.check, album.question, album.check != here)
         there, told, asks = self._about(given.chat, given.update)
+        if there is None and given.gone_on:
+            return Shows(here, late=True)
         if there is None:
             return Shows(here, open_now(check) if check else None)
         question = (worst_told(check, told) if check else next(iter(told), None)) or asks

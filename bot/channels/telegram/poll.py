@@ -17,6 +17,10 @@ from bot.channels.telegram.updates import update_id
 
 log = logging.getLogger("doorround.telegram")
 
+HASTY_S = 0.5
+"""A poll that brings nothing new is held open by Telegram; one that ends sooner than this is a server that does not."""
+MOST_HASTY_S = 5.0
+"""So long, at most, such a server is left alone between two polls; a message waits no longer than that."""
 KINDS = ("message", "edited_message", "callback_query", "my_chat_member")
 
 
@@ -26,13 +30,14 @@ class TokenRefused(ValueError):
 
 @dataclass
 class Poller:
-    """keep: stores raw updates and commits; only then are they acknowledged. long: seconds of one poll.
+    """keep: stores raw updates and commits, and says how many are new; only then are they acknowledged. long: seconds
+    of one poll.
 
     stall: seconds beyond that, after which the poll is taken to hang and is begun anew on a new connection.
     """
 
     options: TelegramOptions
-    keep: Callable[[Sequence[Any]], object]
+    keep: Callable[[Sequence[Any]], int]
     long: int = 25
     stall: float = 15.0
     first_pause: float = 1.0
@@ -40,6 +45,7 @@ class Poller:
 
     def __post_init__(self) -> None:
         self.backoff = Backoff(self.first_pause, 60.0)
+        self._hasty = Backoff(self.first_pause, MOST_HASTY_S)
         self._offset: int | None = None
         self._reached = False
 
@@ -52,10 +58,16 @@ class Poller:
 
     async def _once(self, line: Line) -> bool:
         """One poll. Whether the connection may be used again."""
+        clock = asyncio.get_running_loop().time
+        began = clock()
         try:
             async with asyncio.timeout(self.long + self.stall):
                 raws = await self._ask(line)
-            self._take(raws)
+            new = self._take(raws)
+            if new or clock() - began >= min(HASTY_S, self.long / 2):
+                self._hasty.reset()
+            else:
+                await asyncio.sleep(self._hasty.next())
         except TimeoutError:
             log.warning("the poll hung for %.0f s; beginning anew", self.long + self.stall)
             return False
@@ -85,9 +97,9 @@ class Poller:
             raise TelegramError("the server's updates are no list")
         return raws
 
-    def _take(self, raws: Sequence[Any]) -> None:
+    def _take(self, raws: Sequence[Any]) -> int:
         ids = [id for id in map(update_id, raws) if id is not None]
-        self.keep(raws)
+        new = self.keep(raws)
         if ids:
             self._offset = max(ids) + 1
         elif raws:
@@ -96,6 +108,7 @@ class Poller:
             log.info("Telegram is reached again")
         self._reached = True
         self.backoff.reset()
+        return new
 
     async def _pause(self, why: str, least: float = 0.0) -> None:
         if not self.backoff.failures:

@@ -29,6 +29,11 @@ log = logging.getLogger("doorround.telegram")
 MOST_TRIES = 40
 """After some half an hour of refusals a message is given up. While there is no network, tries are not counted."""
 MOST_SECONDS = 60.0
+MOST_FLYING = 40
+"""Messages on their way at once, so that fetching and taps always find a connection of the 64. At 30 a second, so many
+are only on their way where each takes longer than a second."""
+TOGETHER = 0.01
+"""Seconds that the first message to arrive waits for others, to be marked with them: a commit waits for the disk."""
 
 
 @dataclass
@@ -56,6 +61,7 @@ class Sender:
         self._wake = asyncio.Event()
         self._flying: dict[str, asyncio.Task[None]] = {}
         self._failing: dict[str, Backoff] = {}
+        self._arrived: list[tuple[int, int | None, asyncio.Future[None]]] = []
         # handed over by a program that is gone: they may have arrived
         self._unclear = {letter.id for letter in self.outbox.heads() if letter.state == "sending"}
 
@@ -84,8 +90,8 @@ class Sender:
             await asyncio.gather(*late, return_exceptions=True)
 
     def _start_due(self) -> float:
-        """Start what may go out now. Returns seconds until the next may."""
-        pause = MOST_SECONDS
+        """Start what may go out now, marked in one transaction. Returns seconds until the next may."""
+        pause, due = MOST_SECONDS, list[tuple[Letter, int]]()
         for letter in self.outbox.heads([each.id for each in self.outbox.calm() if not self.may_come(each)]):
             if letter.chat in self._flying:
                 continue
@@ -97,12 +103,25 @@ class Sender:
             wait = self._pace.wait(number, self.clock())
             if wait > 0:
                 pause = min(pause, wait)
-                continue
-            self._pace.went(number, self.clock())
+            elif len(self._flying) + len(due) < MOST_FLYING:  # else one that lands wakes us
+                self._pace.went(number, self.clock())
+                due.append((letter, number))
+        return min(pause, self._start(due))
+
+    def _start(self, due: list[tuple[Letter, int]]) -> float:
+        """Mark and start. Returns seconds until it may be tried again."""
+        try:
+            marked = self.outbox.sending(*(letter.id for letter, _ in due)) if due else frozenset[int]()
+        except Exception:
+            log.exception("%d messages could not be marked and were not sent", len(due))
+            return self.first_pause
+        for letter, number in due:
+            if letter.id not in marked:
+                continue  # given up since
             task = asyncio.create_task(self._send(letter, number))
             self._flying[letter.chat] = task
             task.add_done_callback(partial(self._landed, letter.chat))
-        return pause
+        return MOST_SECONDS if len(marked) == len(due) else 0.0
 
     def _landed(self, chat: str, _task: asyncio.Task[None]) -> None:
         self._flying.pop(chat, None)
@@ -117,8 +136,6 @@ class Sender:
 
     async def _send(self, letter: Letter, number: int) -> None:
         try:
-            if not self.outbox.sending(letter.id):
-                return
             message = await self._hand_over(letter, number)
         except (TelegramError, Unsendable, TimeoutError) as error:
             if "aloud" in letter.body or not isinstance(error, TelegramError):
@@ -131,8 +148,28 @@ class Sender:
             log.exception("message %d was not sent", letter.id)
             self._again(letter, number)
         else:
-            self.outbox.sent(letter.id, message)
+            await self._arrive(letter.id, message)
             self._failing.pop(letter.chat, None)
+
+    async def _arrive(self, id: int, message: int | None) -> None:
+        """Have a message marked as sent, together with those that arrive beside it."""
+        loop = asyncio.get_running_loop()
+        if not self._arrived:
+            loop.call_later(TOGETHER, self._mark)
+        marked = loop.create_future()
+        self._arrived.append((id, message, marked))
+        await asyncio.shield(marked)
+
+    def _mark(self) -> None:
+        arrived, self._arrived = self._arrived, []
+        try:
+            self.outbox.sent({id: message for id, message, _ in arrived})
+        except Exception:
+            # they stand there as "sending": at the next start it is not clear whether they arrived
+            log.exception("%d messages arrived and could not be marked", len(arrived))
+        for _, _, marked in arrived:
+            if not marked.done():
+                marked.set_result(None)
 
     async def _hand_over(self, letter: Letter, number: int) -> int | None:
         """Send one message, or change the one it takes the place of. Returns Telegram's id of it."""

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import multiprocessing
+import os
 import signal
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -14,7 +17,7 @@ from telegram.error import InvalidToken, TelegramError
 from bot.channels.talk import Talk
 from bot.channels.telegram.aloud import Aloud
 from bot.channels.telegram.backoff import Backoff, seconds_asked
-from bot.channels.telegram.checks import Checks
+from bot.channels.telegram.checks import Checks, Patience
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.conversation import Reception
 from bot.channels.telegram.desk import Desk
@@ -40,6 +43,8 @@ log = logging.getLogger("doorround.telegram")
 
 FINISH_S = 2.0
 """What is being sent at a shutdown may take so long to arrive; the whole takes no more than five seconds."""
+LAST_S = 4.5
+"""Seconds after the signal, at which the program ends whatever it is doing."""
 
 
 def _now() -> datetime:
@@ -54,8 +59,8 @@ class Service:
     before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
     looks at what the service does by itself. remind: writes what is due at a moment into the outbox; asked once a
     minute. alarm: writes what is dangerous at a check as it stands after a turn. may_come: whether a
-    reminder may arrive at a moment. spoken: what reads questions aloud;
-    None for nothing.
+    reminder may arrive at a moment. spoken: what reads questions aloud; None for nothing. patience: how long who waits
+    for what.
     """
 
     options: TelegramOptions
@@ -75,6 +80,7 @@ class Service:
     alarm: Callable[[Check, datetime], int] | None = None
     may_come: Callable[[Letter, datetime], bool] = lambda letter, now: True
     spoken: Spoken | None = None
+    patience: Patience = field(default_factory=Patience)
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until `stop` is set. What was kept before is dealt with first, in order.
@@ -88,17 +94,7 @@ class Service:
             aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            conversation = Checks(line.bot, self.talk, self.pool, chats, outbox, self.places, self.alarm)
-            handling = Handling(
-                line.bot,
-                self.logbook,
-                conversation,
-                self.talk,
-                reception,
-                aloud.written_elsewhere,
-                self.first_pause / 2,
-            )
-            desk = Desk(handling.deal)
+            desk = self._desk(line, reception, sender, aloud)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
             desk.arrived(inbox.waiting())
             works = (sender.run(), aloud.run(), upkeep.run(), self._learn_name(line, reception))
@@ -116,6 +112,25 @@ class Service:
                 await desk.finish()
                 await sender.finish(FINISH_S)
 
+    def _desk(self, line: Line, reception: Reception, sender: Sender, aloud: Aloud) -> Desk:
+        conversation = Checks(
+            line.bot, self.talk, self.pool, sender.chats, sender.outbox, self.places, self.alarm, self.patience,
+            sender.wake,
+        )  # fmt: skip
+        handling = Handling(
+            line.bot,
+            self.logbook,
+            conversation,
+            self.talk,
+            reception,
+            aloud.written_elsewhere,
+            self.first_pause / 2,
+            lambda id, chat: desk.put_off(id, chat, self.patience.later),
+            self.clock,
+        )
+        desk = Desk(handling.deal)
+        return desk
+
     def _sender(self, line: Line, chats: Chats, outbox: Outbox) -> Sender:
         sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
         sender.recordings = self.kept.recordings
@@ -132,7 +147,9 @@ class Service:
         backoff = Backoff(self.first_pause, 300.0)
         while self.reception is not None:
             try:
-                reception.called((await line.bot.get_me()).username or "")
+                name = (await line.bot.get_me()).username or ""
+                reception.called(name)
+                log.info("This bot is @%s. Stop it with Ctrl-C or SIGTERM; nothing is lost by that.", name)
                 break
             except TelegramError:
                 await asyncio.sleep(backoff.next())
@@ -172,10 +189,30 @@ class Service:
 
 
 async def serve(make: Callable[[Pool], Service], pool: Pool) -> None:
-    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused."""
+    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused.
+
+    The program ends within five seconds of that, even where a thread is in the middle of something that cannot be
+    broken off, such as a voice or a picture. What it was at is in no transaction, and is done at the next start.
+    """
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()
+
+    def ask_to_stop() -> None:
+        if not stop.is_set():
+            last = threading.Timer(LAST_S, _end_now)
+            last.daemon = True
+            last.start()
+        stop.set()
+
     for kind in (signal.SIGTERM, signal.SIGINT):
-        loop.add_signal_handler(kind, stop.set)
+        loop.add_signal_handler(kind, ask_to_stop)
     async with pool:
         await make(pool).run(stop)
+
+
+def _end_now() -> None:
+    log.warning("ended in the middle of something, which is done at the next start")
+    for child in multiprocessing.active_children():
+        child.kill()
+    logging.shutdown()
+    os._exit(0)

@@ -54,10 +54,11 @@ FEW_DOORS = 10
 MOST_READINGS = 16
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
-ALONE = f"<door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
+ALONE = f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
 OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
 _WORDS = {"next door": DoorWord.NEXT, "neither": DoorWord.NO, "repeat": DoorWord.REPEAT, "help": DoorWord.HELP}
 _WORDS |= {"what can I say": DoorWord.HELP}
+_WORDS |= {"read aloud": DoorWord.READ_ALOUD, "stop reading": DoorWord.STOP_READING}
 
 
 class WhichDoor:
@@ -186,7 +187,7 @@ class WhichDoor:
         book, said = self.building.book, dict[str, tuple[DoorWord, int]]()
         for rule in ("yes_no.right",) if offered else ():
             said |= {p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0) for p, tags in book.phrases(rule).items()}
-        rules = ["door.next", "always.repeat", "always.help", "always.options"]
+        rules = ["always.aloud", "door.next", "always.repeat", "always.help", "always.options"]
         for rule in [*rules, *(("door.neither", "door.pick") if offered else ())]:
             for phrase, tags in book.phrases(rule).items():
                 named = dict(tag.split("=", 1) for tag in tags)

@@ -1,0 +1,54 @@
+"""`doorround serve` as it is run: a process of its own, with its real engines, against the stand-in."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import shutil
+import signal
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from standin import BOT_NAME, TOKEN, StandIn
+
+TOP = Path(__file__).parents[2]
+PIPE = asyncio.subprocess.PIPE
+
+
+def environment(server: StandIn, **more: str) -> dict[str, str]:
+    """Variables for a program that finds the stand-in for Telegram, and none of this machine's settings."""
+    known = {name: value for name, value in os.environ.items() if not name.startswith("DOORROUND_")}
+    where = {"DOORROUND_TELEGRAM_BASE_URL": server.base_url, "DOORROUND_TELEGRAM_BASE_FILE_URL": server.base_file_url}
+    return {**known, **where, "PYTHONPATH": str(TOP), **more}
+
+
+@asynccontextmanager
+async def program(home: Path, server: StandIn, **more: str):
+    """The program, once it has reached the stand-in; killed at the end where it still runs."""
+    given = environment(server, DOORROUND_HOME=str(home), DOORROUND_TELEGRAM_TOKEN=TOKEN, **more)
+    found = shutil.which("doorround")
+    assert found, "the program is not installed"
+    running = await asyncio.create_subprocess_exec(found, "serve", stdout=PIPE, stderr=PIPE, env=given, cwd=home)
+    try:
+        await started(running)
+        yield running
+    finally:
+        if running.returncode is None:
+            running.kill()
+        await running.communicate()
+
+
+async def started(running: asyncio.subprocess.Process) -> None:
+    """Wait for the line that says which bot it is."""
+    async with asyncio.timeout(300):
+        while f"This bot is @{BOT_NAME}" not in (line := (await running.stderr.readline()).decode()):
+            assert line, "it stopped by itself"
+
+
+async def stopped(running: asyncio.subprocess.Process) -> float:
+    """Send SIGTERM. Returns seconds until the program was gone."""
+    began = asyncio.get_running_loop().time()
+    running.send_signal(signal.SIGTERM)
+    await asyncio.wait_for(running.wait(), 30)
+    assert running.returncode == 0
+    return asyncio.get_running_loop().time() - began

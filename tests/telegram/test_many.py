@@ -1,0 +1,63 @@
+"""Many chats at once: how much is on its way together, and how seldom the disk is waited for."""
+
+import asyncio
+
+import pytest
+from service import prepare, serving, until
+from standin import StandIn
+
+from bot.channels.telegram.outgoing import Outgoing
+from bot.channels.telegram.sender import MOST_FLYING
+from bot.logbook.outbox import Outbox
+from bot.logbook.store import Logbook
+
+CHATS = 60
+
+
+class SlowStandIn(StandIn):
+    """Takes its time for each message, and counts how many it is handed at once."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open, self.most, self.go = 0, 0, asyncio.Event()
+
+    async def _sendmessage(self, given):
+        self.open += 1
+        self.most = max(self.most, self.open)
+        await self.go.wait()
+        self.open -= 1
+        return await super()._sendmessage(given)
+
+
+@pytest.fixture
+def home(tmp_path):
+    prepare(tmp_path, CHATS)
+    with Logbook.open(tmp_path / "logbook.db") as book, book.writing():
+        for chat in range(1, CHATS + 1):
+            body = Outgoing(f"Good day {chat}").as_body()
+            Outbox(book).put(f"telegram/{chat}", f"test/{chat}", 0, body, book.entries()[0].at)
+    return tmp_path
+
+
+async def test_what_is_on_its_way_leaves_connections_for_fetching_and_taps(home):
+    async with SlowStandIn() as server, serving(home, server) as book:
+        await until(lambda: server.open == MOST_FLYING)
+        # a tap is answered although nothing that is being sent arrives
+        server.tap(1, "t1.0.0")
+        await until(lambda: any(method == "answercallbackquery" for method, _ in server.calls))
+        assert server.most == MOST_FLYING < CHATS
+        server.go.set()
+        await until(lambda: not Outbox(book).heads())
+        assert {message["text"] for message in server.sent} >= {f"Good day {chat}" for chat in range(1, CHATS + 1)}
+
+
+async def test_messages_that_go_or_arrive_together_are_marked_in_one_transaction(home):
+    commits = []
+    async with SlowStandIn() as server, serving(home, server) as book:
+        book._db.conn.set_trace_callback(lambda sql: commits.append(sql) if sql == "COMMIT" else None)
+        await until(lambda: server.open == MOST_FLYING)
+        server.go.set()
+        await until(lambda: not Outbox(book).heads())
+        book._db.conn.set_trace_callback(None)
+    # each by itself would be two
+    assert len(server.sent) == CHATS and len(commits) < CHATS

@@ -1,0 +1,88 @@
+"""SIGTERM to the real program with its real engines: gone within five seconds, nothing half done, nothing lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from house import MONA, SAM, join, said
+from media import MediaStandIn, add_known_door
+from program import program, stopped
+from service import NOON, until
+
+from bot.domain.entries import EntryKind
+from bot.domain.people import Role
+from bot.hearing.audio import RATE, load_sound
+from bot.hearing.excerpt import opus
+from bot.logbook.chats import Chats
+from bot.logbook.inbox import Inbox
+from bot.logbook.outbox import Outbox
+from bot.logbook.reading import set_reading
+from bot.logbook.store import Logbook
+
+ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
+PROMISED = 5.0
+
+
+@pytest.fixture
+def home(tmp_path):
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        join(book, MONA, "Mona", Role.SUPERVISOR)
+        join(book, SAM, "Sam", Role.CARETAKER)
+    add_known_door(tmp_path)
+    return tmp_path
+
+
+def long_note() -> bytes:
+    """ "All clear", then forty times more, a second between: long to hear."""
+    words = load_sound(ALL_CLEAR).samples
+    pause = np.zeros(RATE, np.float32)
+    return opus(np.concatenate([words, *([pause, words] * 40)]), RATE)
+
+
+def answered(book):
+    return [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+
+
+async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next_start(home):
+    async with MediaStandIn() as server:
+        async with program(home, server) as running:
+            server.say(SAM, "12")
+            await said(server, SAM, "Door 12")
+            # once heard, the engines are loaded
+            server.say(SAM, voice=server.file(ALL_CLEAR.read_bytes(), duration=1))
+            await said(server, SAM, "Sign", 120)
+            server.say(SAM, "change doorway")
+            await until(lambda: len(server.to(SAM)) == 3)
+            server.say(SAM, voice=server.file(long_note(), duration=120))
+            # stored just before it is heard
+            await until(lambda: len(list((home / "recordings").iterdir())) == 2)
+            before = len(server.to(SAM))
+            assert await stopped(running) < PROMISED
+        assert len(server.to(SAM)) == before
+        with Logbook.open(home / "logbook.db") as book:
+            assert len(answered(book)) == 1 and book.verify() == []
+            assert len(Inbox(book).waiting()) == 1 and not Outbox(book).heads()
+        async with program(home, server) as running:
+            await until(lambda: len(server.to(SAM)) > before, 120)
+            assert await stopped(running) < PROMISED
+        with Logbook.open(home / "logbook.db") as book:
+            assert not Inbox(book).waiting() and book.verify() == []
+            assert "reply_parameters" in server.to(SAM)[before]["given"]
+
+
+async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
+    with Logbook.open(home / "logbook.db") as book:
+        Chats(book).belong(f"telegram/{SAM}", "Sam")
+        set_reading(book, "Sam", True, NOON)
+    slow = home / "slow-voice"
+    slow.write_text(f"#!/bin/sh\ntouch {home}/speaking\nexec sleep 25\n", encoding="utf-8")
+    slow.chmod(0o700)
+    async with MediaStandIn() as server, program(home, server, DOORROUND_VOICE=str(slow)) as running:
+        server.say(SAM, "12")
+        await said(server, SAM, "Door 12")
+        await until(lambda: (home / "speaking").exists())
+        assert await stopped(running) < PROMISED
+    with Logbook.open(home / "logbook.db") as book:
+        assert not Inbox(book).waiting() and not Outbox(book).heads() and book.verify() == []
