@@ -95,6 +95,7 @@ def test_a_gap_too_wide_says_what_was_found_and_what_is_allowed() -> None:
     assert "the door's own evidence" in finding.do_now
 
 
+@settings(max_examples=60, deadline=None)
 @given(some.fractions(min_value=0, max_value=40, max_denominator=64), some.fractions(0, 20, max_denominator=64))
 def test_a_wider_gap_is_never_judged_milder(gap: Fraction, more: Fraction) -> None:
     for key in ("gaps.sides", "gaps.meeting", "gaps.threshold"):

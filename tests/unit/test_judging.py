@@ -257,6 +257,7 @@ def test_a_wider_gap_never_lowers_the_severity(
     assert ranks[0] <= ranks[1]
 
 
+@settings(deadline=None)
 @given(some.floats(300, 2000), some.floats(500, 3000), some.floats(5, 200))
 def test_hinge_loads_balance(width: float, height: float, mass: float) -> None:
     load = hinge_load(width, height, mass)
