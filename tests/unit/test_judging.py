@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
-from judged_doors import faults, judged, well
+from judged_doors import faults, judged, mm, well
 from pydantic import TypeAdapter
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, FLAT, FLATS, HELD_OPEN, NFPA, PAIR, UNKNOWN, ask, door
 
@@ -153,6 +153,28 @@ def test_two_faults_are_two_faults_and_made_good_ones_do_not_count() -> None:
     mended = Condition(defects=(Defect(name="screw_loose", made_good=True),))
     assert judged(seals=faults("painted"), latch=faults("stiff"), hinges__fixings=mended).together == ()
     assert judged(frame__here=faults("split"), glass__here=faults("cracked"), hinges__fixings=mended).together == ()
+
+
+def several(fire_door: Door = CORRIDOR, **answers: Value) -> list[str]:
+    return [each.what for each in judged(fire_door, **answers).together if each.rule == "door.several"]
+
+
+def test_one_gap_measured_at_three_places_is_one_fault_its_gravest() -> None:
+    wide = {f"gaps__lock_{place}": mm("5") for place in ("top", "middle", "bottom")}
+    assert several(**wide) == []
+    assert several(**wide, frame__here=faults("split")) == []
+    assert several(**wide, frame__here=faults("split"), glass__here=faults("cracked")) == ["3 faults together"]
+    # 9 mm are to be watched, 12 mm are soon: whichever place was measured first
+    plain = door(rating="FD30")
+    for hinge, lock in (("9", "12"), ("12", "9")):
+        gaps = {"gaps__threshold_hinge": mm(hinge), "gaps__threshold_lock": mm(lock)}
+        both = {"frame__here": faults("split"), "glass__here": faults("cracked")}
+        assert several(plain, **gaps, **both) == ["3 faults together"]
+
+
+def test_a_gap_too_wide_at_one_place_and_too_narrow_at_another_is_two_faults() -> None:
+    gaps = {"gaps__lock_top": mm("5"), "gaps__hinge_top": mm("0")}
+    assert several(**gaps, frame__here=faults("split")) == ["3 faults together"]
 
 
 def test_milder_faults_beside_a_graver_one_add_up_only_to_more_than_it() -> None:
