@@ -35,7 +35,7 @@ MUTANTS = TOP / "mutants"
 JUDGING = Path("bot", "domain", "judging")
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
 KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
-QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("references", "rules_told", "findings_told", "severity"))
+QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("rules_told", "references", "findings_told", "severity"))
 MODULES = ("whole", "own", "described", "plausible")  # between them they import all of judging
 
 
@@ -119,9 +119,10 @@ def _arguments() -> list[str]:
 
 
 def _stages() -> list[list[str]]:
-    """Some quick tests first, then all."""
+    """One file of quick tests first, then some, then all."""
     every = _arguments()
-    return [[each for each in every if not each.endswith(".py") or each in QUICK], every]
+    named = [[each for each in every if not each.endswith(".py") or each in files] for files in (QUICK[:1], QUICK)]
+    return [*named, every]
 
 
 def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:

@@ -244,12 +244,12 @@ OTHER_KINDS: list[Value] = [
 @pytest.mark.parametrize("key", [*(question.key for question in CHECKLIST.question), *EXTRAS])
 def test_an_answer_of_another_kind_shows_nothing_of_a_part(key: str) -> None:
     question = question_of(key, CHECKLIST)
-    lengths = ("mm", "in")
+    alike = (("mm", "in"), ("N", "lbf"))
     for value in OTHER_KINDS:
         if value.kind == question.kind and (
             not isinstance(value, Measure)
             or value.unit == question.unit
-            or (value.unit in lengths and question.unit in lengths)
+            or any(value.unit in units and question.unit in units for units in alike)
         ):
             continue
         findings = judge(CORRIDOR, question, value, CHECKLIST)
