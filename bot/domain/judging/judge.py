@@ -66,7 +66,7 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     return [each.model_copy(update=closed) for each in found]
 
 
-_LENGTHS = (Unit.MM, Unit.INCH)
+_ALIKE = ({Unit.MM, Unit.INCH}, {Unit.NEWTON, Unit.POUND_FORCE})
 _KINDS: dict[str, type] = {
     "condition": Condition,
     "count": Count,
@@ -82,11 +82,9 @@ def _answers(question: Question, value: Value) -> bool:
         return True
     if not isinstance(value, _KINDS[question.kind]):
         return False
-    return (
-        not isinstance(value, Measure)
-        or value.unit == question.unit
-        or (value.unit in _LENGTHS and question.unit in _LENGTHS)
-    )
+    if not isinstance(value, Measure) or value.unit == question.unit:
+        return True
+    return any({value.unit, question.unit} <= alike for alike in _ALIKE)
 
 
 _KEEP = "Look at it again at the next check."
