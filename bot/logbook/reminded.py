@@ -34,10 +34,11 @@ def said_so_far(book: Logbook, but: Collection[str] = ()) -> Said:
     return found
 
 
-def _taken_back(book: Logbook) -> set[str]:
-    """Keys of messages that never arrived, and that another one stands for."""
-    sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e WHERE kind = 'reminded'"""
-    return {str(key) for (key,) in book._rows(sql)}
+def _taken_back(book: Logbook, prefix: str = "") -> set[str]:
+    """Keys of messages that never arrived, and that another one stands for, whose key begins so."""
+    sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e WHERE kind = 'reminded'
+        AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111)"""
+    return {str(key) for (key,) in book._rows(sql, prefix)}
 
 
 def unsent(book: Logbook, kind: str, today: date) -> dict[str, list[Letter]]:
@@ -60,7 +61,7 @@ def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> tuple[da
     not arrive. but: keys of more that did not."""
     sql = """SELECT at, json_extract(body, '$.key') FROM entries WHERE kind = 'reminded'
         AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
-    local, lost, first = LocalDays(book.zone), {*_taken_back(book), *but}, None
+    local, lost, first = LocalDays(book.zone), {*_taken_back(book, prefix), *but}, None
     for at, key in book._rows(sql, prefix):
         if key not in lost:
             return local.of(at), first

@@ -90,7 +90,7 @@ def test_a_finding_falls_with_its_answer(book: Logbook) -> None:
 
 def test_a_rules_last_word_on_an_answer_counts(book: Logbook) -> None:
     turn = keep(book, visit.answer(begin(book).check, "seals", visit.PAINTED, 1))
-    again = turn.enter[1].model_copy(update={"body": {**turn.enter[1].body, "verdict": "act now"}})
+    again = turn.enter[1].model_copy(update={"body": {**turn.enter[1].body, "severity": "act now"}})
     keep(book, Turn(turn.check, (), (again,)))
     assert [one.finding.verdict for one in book.findings("c1")] == [Verdict.ACT_NOW]
 

@@ -72,8 +72,8 @@ AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
 def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question: str) -> None:
     steps = plan(book, AT_THE_DOOR[question])
     assert steps
-    # sqlite_sequence holds one row a table
-    whole = [step for step in steps if step.startswith("SCAN")]
+    # sqlite_sequence holds one row a table, a virtual table the values inside one entry
+    whole = [step for step in steps if step.startswith("SCAN") and "VIRTUAL TABLE" not in step]
     assert set(whole) <= {"SCAN CONSTANT ROW", "SCAN sqlite_sequence"}
 
 

@@ -10,7 +10,7 @@ import pytest
 from bot.domain.checklist import Checklist
 from bot.domain.judging.catalogue import ALL_RULES
 from bot.domain.judging.described import answer_words, described_rules
-from bot.domain.judging.extras import EXTRAS
+from bot.domain.judging.extras import EXTRAS, question_of
 from bot.domain.judging.own import read_own_rules, with_own_rules
 from bot.domain.judging.ruleset import Limit
 from bot.domain.judging.sets import SETS
@@ -101,7 +101,7 @@ def test_a_fault_that_is_named_is_told_whole() -> None:
         "says": "Seals: painted over. Paint can keep a seal from swelling and stops a brush or fin from sealing.",
         "source": "common practice, no source",
         "limits": [],
-        "questions": ["seals", "seals.width"],
+        "questions": ["seals"],
         "points": ["12: gasketing and edge seals present and intact"],
         "example": "answer “painted” → painted over",
         "why_not": None,
@@ -222,7 +222,8 @@ def test_what_may_be_measured_beyond_the_checklist() -> None:
 
 
 def test_each_of_them_is_a_measure_that_need_not_be_taken() -> None:
-    for key, question in EXTRAS.items():
-        assert (question.key, question.kind, question.says) == (key, "measure", "measure.gap")
-        assert question.terse == question.ask and question.help == "Use a gauge."
-        assert (question.example, question.taps) == ("not measured", ("not measured",))
+    says = {"mm": "measure.gap", "s": "measure.seconds_to_shut", "N": "measure.force"}
+    for key in EXTRAS:
+        question = question_of(key, CHECKLIST)
+        assert (question.key, question.kind, question.says) == (key, "measure", says[str(question.unit)])
+        assert question.taps[-1] == "not measured"

@@ -32,7 +32,7 @@ def _fault(known: KnownDefect, checklist: Checklist) -> dict[str, Any]:
         "says": f"{checklist.part(known.component).name}: {known.words}. {known.why}",
         "source": known.source,
         "limits": [],
-        "questions": [each.key for each in checklist.question if each.component == known.component],
+        "questions": [each.key for each in checklist.question if each.component == known.component and not each.fills],
         "example": f"answer “{known.name}” → {known.words}",
         **_common(key, checklist),
     }

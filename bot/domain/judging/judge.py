@@ -66,7 +66,7 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     return [each.model_copy(update=closed) for each in found]
 
 
-_ALIKE = ((Unit.MM, Unit.INCH), (Unit.NEWTON, Unit.POUND_FORCE))  # units of one kind
+_ALIKE = ({Unit.MM, Unit.INCH}, {Unit.NEWTON, Unit.POUND_FORCE})
 _KINDS: dict[str, type] = {
     "condition": Condition,
     "count": Count,
@@ -84,7 +84,7 @@ def _answers(question: Question, value: Value) -> bool:
         return False
     if not isinstance(value, Measure) or value.unit == question.unit:
         return True
-    return any(value.unit in units and question.unit in units for units in _ALIKE)
+    return any({value.unit, question.unit} <= alike for alike in _ALIKE)
 
 
 _KEEP = "Look at it again at the next check."
