@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import os
-import shutil
 import signal
+import sys
 from contextlib import asynccontextmanager
 from pathlib import Path
 
@@ -13,6 +13,13 @@ from standin import BOT_NAME, TOKEN, StandIn
 
 TOP = Path(__file__).parents[2]
 PIPE = asyncio.subprocess.PIPE
+
+
+def installed() -> str:
+    """The program beside the Python that runs the tests."""
+    found = Path(sys.executable).with_name("doorround")
+    assert found.is_file(), f"the program is not installed: there is no {found}"
+    return str(found)
 
 
 def environment(server: StandIn, **more: str) -> dict[str, str]:
@@ -26,9 +33,7 @@ def environment(server: StandIn, **more: str) -> dict[str, str]:
 async def program(home: Path, server: StandIn, **more: str):
     """The program, once it has reached the stand-in; killed at the end where it still runs."""
     given = environment(server, DOORROUND_HOME=str(home), DOORROUND_TELEGRAM_TOKEN=TOKEN, **more)
-    found = shutil.which("doorround")
-    assert found, "the program is not installed"
-    running = await asyncio.create_subprocess_exec(found, "serve", stdout=PIPE, stderr=PIPE, env=given, cwd=home)
+    running = await asyncio.create_subprocess_exec(installed(), "serve", stdout=PIPE, stderr=PIPE, env=given, cwd=home)
     try:
         await started(running)
         yield running

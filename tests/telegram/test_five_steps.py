@@ -2,12 +2,11 @@
 
 import asyncio
 import re
-import shutil
 import signal
 import textwrap
 
 from house import said, tap_of
-from program import PIPE, TOP, environment, started
+from program import PIPE, TOP, environment, installed, started
 from service import until
 from standin import TOKEN, StandIn
 
@@ -19,9 +18,7 @@ def steps():
     whole = README.split("in five steps", 1)[1].split("\n### ", 1)[0]
     parts = re.split(r"^\d\. ", whole, flags=re.MULTILINE)[1:]
     found = [re.search(r"```sh\n(.*?)```", part, re.DOTALL) for part in parts]
-    program = shutil.which("doorround")
-    assert program, "the program is not installed"
-    return [each and textwrap.dedent("   " + each[1].lstrip(" ")).replace(".venv/bin/doorround", program)
+    return [each and textwrap.dedent("   " + each[1].lstrip(" ")).replace(".venv/bin/doorround", installed())
             for each in found]  # fmt: skip
 
 
