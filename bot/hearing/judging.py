@@ -17,9 +17,9 @@ DECOYS = ("hmm", "what", "that", "so")
 with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
 share of answers refused. "now" would cost 2.9 % of the answers."""
 
-REPEATED = 5.0
+REPEATED = 12.0
 """Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a pass that nobody
-said, and "painted edge seals" as "painted edge seals is painted edge seals"."""
+said, and "worn hinges" (14.0) as "worn hinges four hinges worn hinges" (22.9)."""
 
 UNUSUAL = 1.0
 """Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard as "finish", and

@@ -41,6 +41,12 @@ def long_note() -> bytes:
     return opus(np.concatenate([words, *([pause, words] * 40)]), RATE)
 
 
+def waiting(home):
+    """Messages that are not yet dealt with."""
+    with Logbook.open(home / "logbook.db") as book:
+        return Inbox(book).waiting()
+
+
 def answered(book):
     return [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
 
@@ -65,11 +71,11 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
             assert len(answered(book)) == 1 and book.verify() == []
             assert len(Inbox(book).waiting()) == 1 and not Outbox(book).heads()
         async with program(home, server) as running:
-            await until(lambda: len(server.to(SAM)) > before, 120)
+            await until(lambda: not waiting(home), 120)
             assert await stopped(running) < PROMISED
         with Logbook.open(home / "logbook.db") as book:
             assert not Inbox(book).waiting() and book.verify() == []
-            assert "reply_parameters" in server.to(SAM)[before]["given"]
+            assert any("reply_parameters" in each["given"] for each in server.to(SAM)[before:])
 
 
 async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import product
 from weakref import WeakKeyDictionary
 
@@ -28,6 +29,7 @@ from bot.hearing.network import Automaton
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.pronounce import pronounce
 from bot.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Reading, Recognition, plain_reading
+from bot.hearing.stakes import read_costs
 from bot.hearing.words import readings
 
 NEAR = {"pocketsphinx": 25.0, "vosk": 0.0}
@@ -164,7 +166,9 @@ class WhichDoor:
         def read(phrase: str) -> Reading:
             word = said.get(phrase, (None, 0))[0]
             means = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
-            return plain_reading(phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER)
+            plain = plain_reading(phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER)
+            # a wrong yes passes no part: the door is named before the first question
+            return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
         return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, automaton=lambda: whole)
 
