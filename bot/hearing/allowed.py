@@ -52,7 +52,7 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
         if understood:
             return _reading(understood.said, now)
         # "hinges …", by itself: what comes next is about them
-        return replace(plain_reading(phrase), known=understanding.part_named(phrase, now) is not None)
+        return replace(plain_reading(phrase), known=understanding.part_named(phrase, now) is not None, usual=False)
 
     key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
     return Allowed(

@@ -23,6 +23,8 @@ TOGETHER = "<component.any> (and <component.any>)+ [are | are both | both | all 
 """Two or more parts that share the answer behind them: "frame and leaf fine"."""
 _TWO = ("sign", "frame", "leaf", "glass", "closer")
 """Parts asked about twice: only of these an engine listens for which is meant behind the name too."""
+_ONE = ("sign", "label")
+"""Parts that nobody calls "they"."""
 _SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damaged"
 
 
@@ -34,13 +36,14 @@ def bare(question: Question) -> str:
 
 def _answer(question: Question) -> str:
     """An answer; a fault also with "there's a bit of" before it."""
-    faults = f" | <filler.fault> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
+    before = "fault_of_one" if question.component in _ONE else "fault"
+    faults = f" | <filler.{before}> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
     return f"<{question.says}>{faults}"
 
 
 def _begun(question: Question) -> str:
     """An answer for an engine, also with "it's" before it. Typed words may have more around them: see Understanding."""
-    before = "before" if question.kind == "condition" else "single"
+    before = "before" if question.kind == "condition" and question.component not in _ONE else "single"
     return f"{_answer(question)} | <filler.{before}> <{question.says}>"
 
 
