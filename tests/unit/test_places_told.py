@@ -10,13 +10,15 @@ from fractions import Fraction
 
 import pytest
 from judged_doors import faults, judged, mm
+from pydantic import ValidationError
 from visits import CHECKLIST, CORRIDOR, PAIR, door
 
 from bot.domain.findings import Verdict
 from bot.domain.judging.extras import EXTRAS, question_of
 from bot.domain.judging.judge import judge, unseen, verdict
 from bot.domain.judging.measured import edges_words
-from bot.domain.judging.severity import Severity
+from bot.domain.judging.sets import SETS
+from bot.domain.judging.severity import Severity, Targets
 from bot.domain.meaning import CannotCheck, Choice, Measure, Spot, Unit
 from bot.domain.spots import PLACES
 
@@ -120,3 +122,32 @@ def test_a_measure_beyond_the_checklist_asks_for_a_gauge():
 
 def test_a_gap_of_one_number_says_no_place():
     assert told("gaps.sides", mm("6")) == [("gaps.too_wide", "6 mm, 4 mm allowed")]
+
+
+@pytest.mark.parametrize("rules", ["england-flats", "uk-premises"])
+@pytest.mark.parametrize("edge", ["gap.side.timber", "gap.meeting.timber"])
+def test_limits_of_timber_are_the_published_ones_and_twice_as_wide_is_out_of_action(rules, edge):
+    """2 to 4 mm: BS 8214:2016 and GOV.UK guidance (secondary). Out of action from 8 mm: our own, common practice."""
+    limit = SETS[rules].limits[edge]
+    assert (limit.least, limit.most, limit.grave) == (2, 4, 8)
+
+
+def test_under_the_door_nfpa_allows_three_quarters_of_an_inch():
+    """NFPA 80, 4.8.4: at most 3/4 in (secondary). Out of action from twice that: our own, common practice."""
+    limit = SETS["nfpa-80"].limits["gap.threshold.plain"]
+    assert (limit.least, limit.most, limit.grave, limit.unit) == (None, Fraction(3, 4), Fraction(3, 2), Unit.INCH)
+
+
+@pytest.mark.parametrize(
+    ("given", "taken"),
+    [
+        ({"act_now": 365, "soon": 365, "planned": 365, "watch": 730}, True), ({"planned": 0, "watch": 0}, True),
+        ({"act_now": 366}, False), ({"soon": 366}, False), ({"planned": 366}, False), ({"watch": 731}, False),
+    ],
+)  # fmt: skip
+def test_target_times_lie_between_at_once_and_a_year_and_two_for_what_is_watched(given, taken):
+    if taken:
+        assert Targets(**given)
+    else:
+        with pytest.raises(ValidationError):
+            Targets(**given)
