@@ -1,6 +1,6 @@
 """How well the phrases of each question are heard at their own question, grammar and all, clean and in noise.
 
-Run: python -m tests.benchmarks.bench_questions [--each 2] [--engine auto] [--work FILE]
+Run: python -m tests.benchmarks.bench_questions [--each 2] [--seed 7] [--engine auto] [--work FILE]
 The phrases are drawn from tests/unit/phrases.toml and spoken by the synthesiser of the dev extra, each at its own speed
 and pitch. Other voices are added where DOORROUND_SPEECH names a folder of human speech.
 """
@@ -102,14 +102,15 @@ def main() -> None:
     """Measure and print a table and every miss."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--each", type=int, default=2)
+    parser.add_argument("--seed", type=int, default=SEED, help="Draws other phrases, and other noise.")
     parser.add_argument("--engine", default="auto")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
     ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
-    pool, drawn, understanding = other_voices(), np.random.default_rng(SEED), load_understanding()
+    pool, drawn, understanding = other_voices(), np.random.default_rng(options.seed), load_understanding()
     counts: dict[str, Counter[str]] = {}
     misses, rows = [], []
-    for key, written in phrases(options.each):
+    for key, written in phrases(options.each, options.seed):
         words = " ".join(split_words(written))
         allowed, now = allowed_at(key)
         meant = understanding.words(words, now)
