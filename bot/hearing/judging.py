@@ -94,11 +94,14 @@ def judge(
     known = {score.phrase for score in (*answers, *unread)}
     decoys = [word for word in DECOYS if word not in known]
     against, bare = _denied(answers[0].phrase, known, allowed)
-    more = shared.weighed(_priced(listener.scores(encoded, [*against, *bare, *decoys]), allowed))
+    shorter = [phrase for phrase in _shortened(answers[0].phrase, allowed) if phrase not in known]
+    more = shared.weighed(_priced(listener.scores(encoded, [*against, *bare, *shorter, *decoys]), allowed))
     answers = sorted([*answers, *(score for score in more if score.phrase in against)], key=lambda score: -score.total)
     evidence = _evidence(answers, [score for score in more if score.phrase in decoys], unread, allowed)
     unspoken = [answers[0].total - score.total for score in more if score.phrase in bare]
-    if min(unspoken, default=FAR) < 0:
+    if min(unspoken, default=FAR) < 0 or any(
+        score.total > answers[0].total for score in more if score.phrase in shorter
+    ):
         return Weighed(())
     evidence["opposite"] = min([evidence["opposite"], *unspoken])
     few = [score.phrase for score in answers[:MOST_RIVALS]]
@@ -122,6 +125,16 @@ def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], li
     turned = [phrase for phrase in denials(best, allowed) if phrase not in known]
     against = [phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT][:MOST_DENIALS]
     return against, unanswered
+
+
+def _shortened(best: str, allowed: Allowed) -> list[str]:
+    """A pass without its first words, where the rest means nothing here: "right and readable" said at another question
+    was heard as "notice right and readable", and passed the sign."""
+    words = best.split()
+    if allowed.polarity(best) is not Polarity.PASS:
+        return []
+    rests = [" ".join(words[count:]) for count in (1, 2) if len(words) > count]
+    return [rest for rest in rests if not allowed.read(rest).known]
 
 
 class _Shared:

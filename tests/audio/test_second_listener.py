@@ -5,15 +5,21 @@ from pathlib import Path
 
 import pytest
 
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
 from bot.hearing.activity import around_speech
+from bot.hearing.allowed import allowed_now
 from bot.hearing.audio import load_sound
 from bot.hearing.engines import choose_engines
 from bot.hearing.moonshine import Fit, Moonshine
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
 from bot.hearing.weights import SECOND_FILES, check_second, find_second
+from bot.resources import load_checklist
+from bot.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"
+VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
 PHRASES = ("all tight", "top hinge loose", "three hinges", "wedged open", "not closing", "yes", "no")
 
 
@@ -120,3 +126,13 @@ def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
     assert "all tight" not in [guess.phrase for guess in weighed.guesses]
     assert weighed.evidence.get("margin", -1.0) < 0
     assert heard.outcome is not Outcome.HEARD
+
+
+def test_a_part_that_nobody_named_is_not_heard_into_a_pass():
+    """Said where the frame is asked about, "right and readable" is no answer: "notice right and readable" was heard."""
+    checklist = load_checklist("routine")
+    others = tuple(each for each in checklist.question if each.key != "frame.here")
+    now = Listening(Stage.ASKING, checklist.ask("frame.here"), others, parts=checklist.question)
+    ear, allowed = choose_engines(Path("models-not-looked-at")).ear, allowed_now(load_understanding(), now)
+    assert ear.listen(load_sound(VOICE / "right-and-readable.ogg"), allowed).outcome is Outcome.OFF_GRAMMAR
+    assert ear.listen(load_sound(SAID / "seals-fine.ogg"), allowed).phrase == "seals fine"
