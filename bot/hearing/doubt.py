@@ -24,6 +24,8 @@ def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], str
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, heard, stretches):
         return "more was said"
+    if weighed.evidence.get("unanswered", FAR) < 0:
+        return "something else fits better"
     if allowed.polarity(phrase) is not Polarity.PASS:
         return None
     if weighed.seconded is False:

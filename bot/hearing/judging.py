@@ -21,9 +21,13 @@ REPEATED = 12.0
 """Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a pass that nobody
 said, and "worn hinges" (14.0) as "worn hinges four hinges worn hinges" (22.9)."""
 
-UNUSUAL = 1.0
+UNUSUAL = 3.0
 """Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard as "finish", and
-"pair" as "cancel"."""
+"pair" as "cancel". Tuning half's voices, 1,056 trade phrases each: with 0 97.1 % right in pink noise of 5 dB and 97.2
+under other voices at 10, with 1 97.3 and 97.4, with 3 or 6 97.6 and 97.6; clean 99.8 to 99.9."""
+
+NOTHING = 1.0
+"""Nats that a phrase costs which is no answer here: the dearer, the weaker what an answer is held against."""
 
 WORD = 0.75
 """Nats that each further word costs: other voices make "clear window" into "clear window all right"."""
@@ -56,6 +60,10 @@ Second = Callable[[Sequence[str]], str | None]
 
 Fits = Callable[[Sequence[str]], Mapping[str, Fit]]
 """What the second listener makes of each of these phrases."""
+
+NO_ANSWER = 3.0
+"""Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is read back. With 0, 4
+of 352 trade phrases under other voices at 10 dB were refused although they were heard rightly: "wooden door", "works"."""
 
 FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
@@ -99,11 +107,11 @@ def judge(
     answers = sorted([*answers, *(score for score in more if score.phrase in against)], key=lambda score: -score.total)
     evidence = _evidence(answers, [score for score in more if score.phrase in decoys], unread, allowed)
     unspoken = [answers[0].total - score.total for score in more if score.phrase in bare]
-    if min(unspoken, default=FAR) < 0 or any(
-        score.total > answers[0].total for score in more if score.phrase in shorter
-    ):
+    rests = [answers[0].total - score.total for score in more if score.phrase in shorter]
+    unanswered = min([*unspoken, *rests], default=FAR)
+    if unanswered < -NO_ANSWER:
         return Weighed(())
-    evidence["opposite"] = min([evidence["opposite"], *unspoken])
+    evidence["opposite"], evidence["unanswered"] = min([evidence["opposite"], *unspoken]), unanswered
     few = [score.phrase for score in answers[:MOST_RIVALS]]
     opinions: list[str | None] = []
     if fits is not None:
@@ -128,10 +136,10 @@ def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], li
 
 
 def _shortened(best: str, allowed: Allowed) -> list[str]:
-    """A pass without its first words, where the rest means nothing here: "right and readable" said at another question
+    """A pass or a fault without its first words, where the rest means nothing here: "right and readable" said at another question
     was heard as "notice right and readable", and passed the sign."""
     words = best.split()
-    if allowed.polarity(best) is not Polarity.PASS:
+    if allowed.polarity(best) is Polarity.NEITHER:
         return []
     rests = [" ".join(words[count:]) for count in (1, 2) if len(words) > count]
     return [rest for rest in rests if not allowed.read(rest).known]
@@ -174,8 +182,9 @@ def _priced(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
     """Commands, corrections, repeated faults and long phrases pay for being seldom said."""
     paid: dict[str, Score] = {}
     for score in answers:
-        usual = score.phrase in DECOYS or allowed.read(score.phrase).usual
-        dear = (0.0 if usual else UNUSUAL) + (REPEATED if says_twice(score.phrase) else 0.0)
+        reading = allowed.read(score.phrase)
+        seldom = 0.0 if score.phrase in DECOYS or reading.usual else UNUSUAL if reading.known else NOTHING
+        dear = seldom + (REPEATED if says_twice(score.phrase) else 0.0)
         paid.setdefault(score.phrase, replace(score, total=score.total - dear - WORD * score.phrase.count(" ")))
     return list(paid.values())
 

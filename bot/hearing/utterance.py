@@ -31,7 +31,12 @@ _SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damage
 def bare(question: Question) -> str:
     """An answer by itself, to the open question."""
     side = "" if question.component == "register" else SIDE
-    return f"({_answer(question)} | <cannot.check> | <cannot.absent>) {side}"
+    return f"({_answer(question)} | {_none(question)}) {side}"
+
+
+def _none(question: Question) -> str:
+    """Why there is no answer. What a door is says of itself that there is none: "no glass"."""
+    return f"<cannot.check> | <cannot.{'inapplicable' if question.kind == 'choice' else 'absent'}>"
 
 
 def _answer(question: Question) -> str:
@@ -44,6 +49,7 @@ def _answer(question: Question) -> str:
 def _begun(question: Question) -> str:
     """An answer for an engine, also with "it's" before it. Typed words may have more around them: see Understanding."""
     before = "before" if question.kind == "condition" and question.component not in _ONE else "single"
+    before = "what" if question.kind == "choice" else before
     return f"{_answer(question)} | <filler.{before}> <{question.says}>"
 
 
@@ -105,7 +111,7 @@ class Utterances:
         else:
             yield from (f"<filler.no> <{question.says}>" for question in listening.last)
         if listening.open:
-            yield "[<filler.hedge>] (<cannot.check> | <cannot.absent>)"
+            yield f"[<filler.hedge>] ({_none(listening.open)})"
 
     @staticmethod
     def _first(listening: Listening) -> str:

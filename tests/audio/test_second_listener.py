@@ -128,6 +128,44 @@ def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
     assert heard.outcome is not Outcome.HEARD
 
 
+class _Nearer:
+    """A listener to which "tight" fits so many nats better than "all tight" does."""
+
+    def __init__(self, inner, nats):
+        self.inner, self.nats, self.best = inner, nats, 0.0
+
+    def __getattr__(self, name):
+        return getattr(self.inner, name)
+
+    def follow(self, encoded, allowed):
+        found = self.inner.follow(encoded, allowed)
+        self.best = found[0].total
+        return found
+
+    def scores(self, encoded, phrases):
+        return [
+            replace(score, total=self.best + self.nats) if score.phrase == "tight" else score
+            for score in self.inner.scores(encoded, phrases)
+        ]
+
+
+@pytest.mark.parametrize("polarity", [Polarity.PASS, Polarity.DEFECT])
+def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refused_where_far_better(polarity):
+    ear = choose_engines(Path("models-not-looked-at")).ear
+    sound, inner = load_sound(SAID / "all-tight.ogg"), ear._judge
+    allowed = allowed_from_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
+    plain = allowed.read
+    allowed = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "tight"))
+    outcomes = {}
+    for nats in (-20.0, 2.0, 20.0):
+        ear._judge, ear._companion = _Nearer(inner, nats), None
+        outcomes[nats] = ear.listen(sound, allowed)
+    assert outcomes[-20.0].outcome is Outcome.HEARD
+    assert (outcomes[2.0].outcome, outcomes[2.0].phrase) == (Outcome.UNSURE, "all tight")
+    assert outcomes[2.0].why == "something else fits better"
+    assert outcomes[20.0].outcome is Outcome.OFF_GRAMMAR
+
+
 def test_a_part_that_nobody_named_is_not_heard_into_a_pass():
     """Said where the frame is asked about, "right and readable" is no answer: "notice right and readable" was heard."""
     checklist = load_checklist("routine")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from phrase_table import CARETAKERS, rows
+from phrase_table import CARETAKERS, TABLE, rows
 from visits import BOOK, CHECKLIST, PASSES, UNDERSTANDING, Visit, at, in_short, visit_at
 
+from bot.hearing.allowed import allowed_now
+from bot.hearing.phrases import automaton_of
 from bot.hearing.words import split_words
 
 LEAST_PHRASES = 400
@@ -13,6 +15,8 @@ LEAST_A_QUESTION = 5
 SPOKEN = [
     (key, meaning, phrase) for key, said in CARETAKERS.items() for meaning, ways in said.items() for phrase in ways
 ]
+TYPED_ONLY = {"well fine", "no damage no holes"}
+"""Spoken, "well" is too near to "won't"; and the second of two passes in one breath names its part."""
 HEDGES = sorted(BOOK.phrases("filler.hedge"))
 
 
@@ -32,6 +36,16 @@ def test_what_caretakers_say_is_understood_as_they_mean_it(key: str) -> None:
             wrong.append((phrase, meaning, heard))
     assert wrong == []
     assert tried >= LEAST_A_QUESTION
+
+
+@pytest.mark.parametrize("key", sorted(CARETAKERS))
+def test_what_caretakers_say_the_engines_may_hear(key: str) -> None:
+    """Fillers are stripped from typed words, but an engine hears only what its grammar holds."""
+    may_be_said = automaton_of(allowed_now(UNDERSTANDING, at(key)))
+    unheard = {
+        phrase for rows in TABLE[key].values() for phrase in rows if not may_be_said.accepts(split_words(phrase))
+    }
+    assert unheard <= TYPED_ONLY
 
 
 @pytest.mark.parametrize("key", sorted(PASSES))

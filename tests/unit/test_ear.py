@@ -57,6 +57,12 @@ def test_a_fault_and_a_number_need_neither(phrase):
     assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) is None
 
 
+@pytest.mark.parametrize("phrase", ["yes", "no", "three"])
+def test_an_answer_that_fits_worse_than_what_is_none_is_read_back(phrase):
+    assert doubt_of(weighed(phrase, unanswered=0.1), YES_NO, SPEAKS, 1) is None
+    assert doubt_of(weighed(phrase, unanswered=-0.1), YES_NO, SPEAKS, 1) == "something else fits better"
+
+
 def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
     ear = Ear(Scripted())
     near = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "turned": 0.0}
