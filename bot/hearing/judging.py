@@ -62,8 +62,8 @@ Fits = Callable[[Sequence[str]], Mapping[str, Fit]]
 """What the second listener makes of each of these phrases."""
 
 NO_ANSWER = 3.0
-"""Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is read back. With 0, 4
-of 352 trade phrases under other voices at 10 dB were refused although they were heard rightly: "wooden door", "works"."""
+"""Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is read back. With 0,
+4 of 352 trade phrases under other voices at 10 dB were refused although they were heard rightly: "wooden door"."""
 
 FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
@@ -136,8 +136,8 @@ def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], li
 
 
 def _shortened(best: str, allowed: Allowed) -> list[str]:
-    """A pass or a fault without its first words, where the rest means nothing here: "right and readable" said at another question
-    was heard as "notice right and readable", and passed the sign."""
+    """A pass or a fault without its first words, where the rest means nothing here: said elsewhere, "right and
+    readable" was heard as "notice right and readable", and passed the sign."""
     words = best.split()
     if allowed.polarity(best) is Polarity.NEITHER:
         return []
