@@ -22,6 +22,7 @@ from bot.hearing.follow import Ended, Follower
 from bot.hearing.kept import Kept
 from bot.hearing.mel import BANDS, log_mel
 from bot.hearing.network import Automaton
+from bot.hearing.noises import faint
 from bot.hearing.phrases import automaton_of, tree_of
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
 from bot.hearing.token_paths import TokenPaths
@@ -38,9 +39,6 @@ PRIOR_SHARE = 0.7
 
 Tuning half, ten words: 95.5 % right with 0, 96.9 with 0.7, 96.3 with 1; digits 96, 98, 98.
 """
-
-NOISE_SECONDS, NOISE_LEVEL = 2.0, 1e-3
-"""The faint noise: 2 s at 60 dB under full scale. 0.5 s at the same level: 96.3 % of ten words, and a "yes" lost."""
 
 LONGEST_SECONDS = 25.0
 """Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
@@ -103,7 +101,7 @@ class Listener:
         self._lock = threading.Lock()
         self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
         self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
-        noise = self._states(_faint_noise())[0][0]
+        noise = self._states(faint())[0][0]
         self._follower = Follower(
             self._decoder, noise, [*self._start, self._silent], self._spell(".", False)[0], PRIOR_SHARE, self._letters
         )
@@ -200,8 +198,3 @@ class Listener:
         padded = np.zeros((1, BANDS, window + window % 2), dtype=np.float32)
         padded[0, :, :frames] = mel
         return np.array(self._model.encode(self._storage.from_array(padded), to_cpu=True)), frames
-
-
-def _faint_noise() -> Samples:
-    noise = np.random.default_rng(0).standard_normal(round(NOISE_SECONDS * RATE))
-    return (NOISE_LEVEL * noise).astype(np.float32)

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from bot.hearing.audio import RATE, Sound
 from bot.hearing.kept import Kept
+from bot.hearing.noises import faint
 from bot.hearing.weights import SECOND_FILES, check_second
 
 PAD_SECONDS = 0.2
@@ -26,9 +27,6 @@ PAD_SECONDS = 0.2
 
 PRIOR_SHARE = 0.6
 """How much of a phrase's score on faint noise is taken off: what it would rather write whatever it hears."""
-
-NOISE_SECONDS, NOISE_LEVEL = 2.0, 1e-3
-"""The faint noise: 2 s at 60 dB under full scale, as for the first listener."""
 
 MOST_KEPT = 20_000
 """Phrases whose prior is kept, a number each."""
@@ -63,8 +61,7 @@ class Moonshine:
         self._spelled: Kept[str, tuple[int, ...]] = Kept(MOST_KEPT)
         self._priors: Kept[str, float] = Kept(MOST_KEPT)
         self._lock = threading.Lock()
-        noise = np.random.default_rng(0).standard_normal(round(NOISE_SECONDS * RATE))
-        self._noise = self._encoded((NOISE_LEVEL * noise).astype(np.float32))
+        self._noise = self._encoded(faint())
 
     def encode(self, speech: Sound) -> Floats:
         """A recording that is cut to its speech, as the model sees it: shape (1, times, states)."""

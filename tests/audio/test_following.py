@@ -7,8 +7,9 @@ import pytest
 
 from bot.hearing.audio import load_sound
 from bot.hearing.follow import AGAINST, MOST_LETTERS, PENALTY
-from bot.hearing.listener import NOISE_SECONDS, PRIOR_SHARE, Listener, _faint_noise
+from bot.hearing.listener import PRIOR_SHARE, Listener
 from bot.hearing.network import Automaton
+from bot.hearing.noises import FAINT_SECONDS, faint
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.token_paths import TokenPaths
 from bot.hearing.weights import find_weights
@@ -45,7 +46,7 @@ def test_a_phrase_weighs_what_the_library_says(listener, yes, phrase):
 
 def test_the_total_is_less_the_prior_and_the_penalty(listener, yes):
     (score,) = listener.scores(yes, ["all tight"])
-    noise = listener._encode(_faint_noise(), NOISE_SECONDS)
+    noise = listener._encode(faint(), FAINT_SECONDS)
     (prior,) = listener.scores(noise, ["all tight"])
     count = 3
     against = AGAINST * score.surprise * count
