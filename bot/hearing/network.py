@@ -84,15 +84,24 @@ class Network:
         tokens: for each word said, what it may be read as, with its repairs (0: as typed).
         """
         found: dict[int, Match] = {}
-        here: dict[int, tuple[int, tuple[str, ...]]] = {0: (0, ())}
+        here, firsts = self._begun
+        if begin >= len(tokens) or firsts.isdisjoint(word for word, _ in tokens[begin]):
+            return []
         for place in range(begin, len(tokens) + 1):
-            here = self._free_moves(here)
+            here = self._free_moves(here) if place > begin else here
             if self.final in here and place > begin:
                 found[place] = Match(place, here[self.final][1], here[self.final][0])
             if place == len(tokens) or not here:
                 break
             here = self._spoken(here, tokens[place])
         return sorted(found.values(), key=lambda match: (match.repairs, -match.end))
+
+    @cached_property
+    def _begun(self) -> tuple[dict[int, tuple[int, tuple[str, ...]]], frozenset[str]]:
+        """Where it may stand before any word, and which words may come first: most rules fit no word of most talk."""
+        here = self._free_moves({0: (0, ())})
+        words = (label.text for state in here for label, _ in self.arcs[state] if isinstance(label, Words))
+        return here, frozenset(words)
 
     def _spoken(
         self, here: dict[int, tuple[int, tuple[str, ...]]], readings: Sequence[tuple[str, int]]
