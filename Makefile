@@ -48,7 +48,7 @@ second-opinion: $(VENV)/.dev
 bench-hearing: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_hearing
 	$(BIN)/python -m tests.benchmarks.bench_noise --work bench-noise.jsonl --save-wrong bench-wrong
-	$(BIN)/python -m tests.benchmarks.bench_questions --work bench-questions.jsonl
+	$(BIN)/python -m tests.benchmarks.bench_questions --each 4 --seed 303 --work bench-questions.jsonl
 	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl
 
 # Changes the rules of judging one place at a time and tells which changes no test notices (some 15 minutes; in mutants/).
