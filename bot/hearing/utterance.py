@@ -48,8 +48,8 @@ def _answer(question: Question) -> str:
 
 def _begun(question: Question) -> str:
     """An answer for an engine, also with "it's" before it. Typed words may have more around them: see Understanding."""
-    before = "before" if question.kind == "condition" and question.component not in _ONE else "single"
-    before = "what" if question.kind == "choice" else before
+    many = question.kind == "condition" and question.component not in _ONE
+    before = "what" if question.kind == "choice" else "before" if many else "single"
     return f"{_answer(question)} | <filler.{before}> <{question.says}>"
 
 
