@@ -66,6 +66,14 @@ class Beginnings:
         past = tuple((keys[wanted], values[wanted]) for keys, values in self.past)
         return Beginnings(past, self.final[wanted], self.length)
 
+    def joined(self, others: Beginnings) -> Beginnings:
+        """These and, behind them, others of the same length."""
+        past = tuple(
+            (np.concatenate([keys, more[0]]), np.concatenate([values, more[1]]))
+            for (keys, values), more in zip(self.past, others.past, strict=True)
+        )
+        return Beginnings(past, np.concatenate([self.final, others.final]), self.length)
+
 
 class Decoder:
     """The decoder of one Whisper model, with weights as CTranslate2 keeps them. Holds nothing of any recording."""

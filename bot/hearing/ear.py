@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -22,7 +23,7 @@ from bot.hearing.doubt import doubt_of, shared_out
 from bot.hearing.judging import Weighed, judge
 from bot.hearing.level import Backdrop, backdrop
 from bot.hearing.listener import Encoded, Listener
-from bot.hearing.moonshine import Moonshine
+from bot.hearing.moonshine import Fit, Floats, Moonshine
 from bot.hearing.recogniser import (
     Allowed,
     Guess,
@@ -76,6 +77,8 @@ class Ear:
         # the judge refuses noise itself, so whatever may be a voice is put to it
         self._least_voice = FAINT if judge else SPEECH
         self.calibration: Calibration = read_calibration(way_of(self.name), calibration)
+        # the second listener takes the sound in while the first does: a tenth of a turn, where a core is free
+        self._beside = ThreadPoolExecutor(1)
         self._versions = {engine.name: engine.version for engine in engines}
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
 
@@ -145,17 +148,25 @@ class Ear:
             proposals = self._proposer.guesses(sound, allowed) if self._proposer else ()
             weighed = Weighed(proposals, proposals[0].evidence if proposals else {})
         else:
-            encoded, speech = self._judge.encode(sound, heard), around_speech(sound, heard)
-            weighed = self._judged(self._judge, encoded, speech, allowed) if encoded else Weighed(())
+            speech = around_speech(sound, heard)
+            taken_in = self._beside.submit(self._companion.encode, speech) if self._companion else None
+            encoded = self._judge.encode(sound, heard)
+            weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else Weighed(())
         more = {"voice": float(heard.max()), "depth": behind.depth, "murmur": behind.murmur}
         return replace(weighed, evidence={**weighed.evidence, **more})
 
-    def _judged(self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed) -> Weighed:
+    def _judged(
+        self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[Floats] | None
+    ) -> Weighed:
         """What the judge makes of it, with the opinions of the engines beside it."""
         second = partial(self._proposer.choose, speech) if self._proposer else None
         companion = self._companion
-        fits = partial(companion.fits, companion.encode(speech)) if companion else None
-        return judge(listener, encoded, second, allowed, fits)
+
+        def fits(phrases: Sequence[str]) -> Mapping[str, Fit]:
+            assert companion and taken_in
+            return companion.fits(taken_in.result(), phrases)
+
+        return judge(listener, encoded, second, allowed, fits if companion else None)
 
     def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""

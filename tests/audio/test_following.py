@@ -62,6 +62,35 @@ def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes
     assert {score.phrase for score in followed} <= set(PHRASES)
 
 
+def test_a_recording_fits_alike_whatever_the_listener_learnt_before(listener, yes):
+    """What Whisper would rather write is learnt on the way, each beginning from the one before it or anew."""
+    phrases = [*PHRASES, "three and a quarter", "all tight and firm", "yes all tight"]
+    fresh = Listener(find_weights(Path("models-not-looked-at")))
+    cold = fresh.encode(load_sound(SAID / "yes.ogg"))
+    at_once = {score.phrase: score.total for score in fresh.scores(cold, phrases)}
+    again = {score.phrase: score.total for score in fresh.scores(cold, phrases)}
+    one_by_one = {}
+    for phrase in reversed(phrases):
+        other = listener.encode(load_sound(SAID / "yes.ogg"))
+        one_by_one |= {score.phrase: score.total for score in listener.scores(other, [phrase])}
+    assert at_once == pytest.approx(again, abs=0.005)  # kept in half precision
+    assert at_once == pytest.approx(one_by_one, abs=0.005)
+
+
+def test_what_was_reached_is_gone_on_from_within_a_recording_only(listener):
+    learnt = []
+    fresh = Listener(find_weights(Path("models-not-looked-at")))
+    step = fresh._decoder.step
+    fresh._decoder.step = lambda sound, here, tokens: learnt.append(len(tokens)) or step(sound, here, tokens)
+    encoded = fresh.encode(load_sound(SAID / "yes.ogg"))
+    learnt.clear()
+    fresh.scores(encoded, ["all tight", "three and a half"])
+    first = len(learnt)
+    fresh.scores(encoded, ["all tight", "three and a half"])
+    # the sound's own steps alone: each step of the noise was taken once, beside one of the sound
+    assert first == 2 * (len(learnt) - first)
+
+
 def test_a_grammar_with_a_loop_ends(listener, yes):
     loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({1}))
     found = listener._follower.follow(yes.keys, yes.begun, TokenPaths(loop, listener._spell), yes.spoken)

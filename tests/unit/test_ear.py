@@ -1,5 +1,6 @@
 """When something heard may answer a question: nothing but a sure and seconded pass ever passes a door."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,10 +10,13 @@ from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.doubt import doubt_of
 from bot.hearing.ear import Ear, Piece
 from bot.hearing.engines import choose_engines
-from bot.hearing.judging import Weighed
+from bot.hearing.judging import MOST_SHARED, WORD, Weighed, judge
+from bot.hearing.listener import Score
+from bot.hearing.moonshine import Fit
 from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity
+from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity, Reading
 from bot.hearing.said_numbers import numbers_in
+from bot.hearing.stakes import read_costs
 
 AUDIO = Path(__file__).parents[1] / "audio"
 YES_NO = allowed_from_phrases(["yes", "no", "three"])
@@ -178,3 +182,37 @@ def test_engines_that_differ_in_a_number_do_not_second_each_other():
     assert numbers_in("two thousand and four") != numbers_in("two thousand and forty")
     assert numbers_in("three and a half millimetres") == numbers_in("about three and a half")
     assert numbers_in("all in place") == ()
+
+
+class Followed:
+    """A listener that finds these phrases, the first best, each a nat behind the one before."""
+
+    def __init__(self, *phrases):
+        self.phrases = phrases
+
+    def follow(self, _encoded, _allowed):
+        return [Score(phrase, 30.0 - place, -0.1, 0.0) for place, phrase in enumerate(self.phrases)]
+
+    def scores(self, _encoded, phrases):
+        return [Score(phrase, 0.0, -5.0, 1.0) for phrase in phrases]
+
+
+def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to_say_it():
+    """The second listener is given few phrases; were all of them "yes", nothing would stand against it."""
+    ways = [f"yes {word}" for word in ("it", "is", "so", "and", "that", "was", "all", "there", "of")]
+    assert len(ways) > MOST_SHARED
+    asked = []
+
+    def read(phrase):
+        return Reading(Polarity.PASS, phrase.split()[0], read_costs().passing)
+
+    def fits(phrases):
+        asked.append(list(phrases))
+        return {phrase: Fit(0.0, 0.0) for phrase in phrases}
+
+    allowed = replace(allowed_from_phrases([*ways, "no", "maybe"]), read=read)
+    heard = judge(Followed(*ways, "no", "maybe"), None, None, allowed, fits)
+    assert heard.guesses[0].phrase == "yes it"
+    assert asked[0] == [*ways[:MOST_SHARED], "no"]
+    # nine places behind; a word less to pay for
+    assert heard.evidence["margin"] == pytest.approx(9 - WORD)
