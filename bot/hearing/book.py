@@ -20,8 +20,19 @@ from bot.domain.meaning import (
     YesNo,
 )
 from bot.hearing.automaton import automaton
-from bot.hearing.jsgf import Alternatives, Grammar, GrammarError, Node, Sequence, Tag, Words, read_grammar
-from bot.hearing.network import Automaton, Network, build_network, qualified, to_jsgf, uses, without_options
+from bot.hearing.jsgf import (
+    Alternatives,
+    Grammar,
+    GrammarError,
+    Node,
+    Sequence,
+    Tag,
+    Words,
+    qualified,
+    read_grammar,
+    uses,
+)
+from bot.hearing.network import Automaton, Network, build_network, to_jsgf, without_options
 from bot.hearing.network import flat as flat_name
 from bot.hearing.phones import Phones
 from bot.hearing.pronounce import ways_to_say

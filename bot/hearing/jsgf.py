@@ -7,6 +7,7 @@ recursion (every grammar here is finite apart from `*` and `+`), `<NULL>` and `<
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -205,3 +206,34 @@ def read_grammar(text: str, file_name: str) -> Grammar:
     if not isinstance(built, Grammar):
         raise GrammarError(f"{file_name}: no grammar in it")
     return built
+
+
+def uses(node: Node) -> Iterator[str]:
+    """Names of the rules that a node uses."""
+    match node:
+        case Ref(name):
+            yield name
+        case Sequence(parts) | Alternatives(parts, _):
+            for part in parts:
+                yield from uses(part)
+        case Optional(part) | Repeat(part, _):
+            yield from uses(part)
+        case _:
+            return
+
+
+def qualified(node: Node, known: Callable[[str], str]) -> Node:
+    """The node with every rule named in full. known: short or full name → full name."""
+    match node:
+        case Ref(name):
+            return Ref(known(name))
+        case Sequence(parts):
+            return Sequence(tuple(qualified(part, known) for part in parts))
+        case Alternatives(choices, weights):
+            return Alternatives(tuple(qualified(choice, known) for choice in choices), weights)
+        case Optional(part):
+            return Optional(qualified(part, known))
+        case Repeat(part, least):
+            return Repeat(qualified(part, known), least)
+        case _:
+            return node

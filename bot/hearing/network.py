@@ -73,6 +73,7 @@ class Network:
 
     arcs: list[list[tuple[Words | Tag | None, int]]] = field(default_factory=lambda: [[]])
     final: int = 0
+    _onward: dict[int, dict[str, list[int]]] = field(default_factory=dict, repr=False, compare=False)
 
     def state(self) -> int:
         self.arcs.append([])
@@ -100,19 +101,27 @@ class Network:
     def _begun(self) -> tuple[dict[int, tuple[int, tuple[str, ...]]], frozenset[str]]:
         """Where it may stand before any word, and which words may come first: most rules fit no word of most talk."""
         here = self._free_moves({0: (0, ())})
-        words = (label.text for state in here for label, _ in self.arcs[state] if isinstance(label, Words))
-        return here, frozenset(words)
+        return here, frozenset(word for state in here for word in self._words_from(state))
+
+    def _words_from(self, state: int) -> dict[str, list[int]]:
+        """The words that lead on from a state, each with where it leads."""
+        if state not in self._onward:
+            onward: dict[str, list[int]] = {}
+            for label, target in self.arcs[state]:
+                if isinstance(label, Words):
+                    onward.setdefault(label.text, []).append(target)
+            self._onward[state] = onward
+        return self._onward[state]
 
     def _spoken(
         self, here: dict[int, tuple[int, tuple[str, ...]]], readings: Sequence[tuple[str, int]]
     ) -> dict[int, tuple[int, tuple[str, ...]]]:
         after: dict[int, tuple[int, tuple[str, ...]]] = {}
         for state, (repairs, tags) in here.items():
-            for label, target in self.arcs[state]:
-                if isinstance(label, Words):
-                    for reading, more in readings:
-                        if label.text == reading:
-                            _keep(after, target, repairs + more, tags)
+            onward = self._words_from(state)
+            for reading, more in readings:
+                for target in onward.get(reading, ()):
+                    _keep(after, target, repairs + more, tags)
         return after
 
     def _free_moves(self, here: dict[int, tuple[int, tuple[str, ...]]]) -> dict[int, tuple[int, tuple[str, ...]]]:
@@ -262,34 +271,3 @@ def without_options(node: Node) -> Node | None:
 def flat(name: str) -> str:
     """A full rule name for a grammar without imports: place.where → place_where."""
     return name.replace(".", "_")
-
-
-def uses(node: Node) -> Iterator[str]:
-    """Names of the rules that a node uses."""
-    match node:
-        case Ref(name):
-            yield name
-        case Parts(parts) | Alternatives(parts, _):
-            for part in parts:
-                yield from uses(part)
-        case Optional(part) | Repeat(part, _):
-            yield from uses(part)
-        case _:
-            return
-
-
-def qualified(node: Node, known: Callable[[str], str]) -> Node:
-    """The node with every rule named in full. known: short or full name → full name."""
-    match node:
-        case Ref(name):
-            return Ref(known(name))
-        case Parts(parts):
-            return Parts(tuple(qualified(part, known) for part in parts))
-        case Alternatives(choices, weights):
-            return Alternatives(tuple(qualified(choice, known) for choice in choices), weights)
-        case Optional(part):
-            return Optional(qualified(part, known))
-        case Repeat(part, least):
-            return Repeat(qualified(part, known), least)
-        case _:
-            return node

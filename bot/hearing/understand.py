@@ -181,7 +181,7 @@ class Understanding:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
                 if not twin or says_which(question, match):
                     yield match
-        open_now = question == now.open and not (done - {question.key})
+        open_now = now.open is not None and question.key == now.open.key and not (done - {question.key})
         carried = path.carried == question.component
         for match in self.utterances.network(bare(question)).matches(tokens, path.place):
             if (before and not _goes_on(before, match)) or (twin and not before and not says_which(question, match)):
