@@ -15,6 +15,7 @@ from visits import (
     NFPA,
     PAIR,
     UNDERSTANDING,
+    UNKNOWN,
     Visit,
     ask,
     at,
@@ -225,6 +226,24 @@ def test_a_hedged_answer_is_read_back_whatever_it_says(hedge: str) -> None:
 def test_about_is_a_hedge_of_a_measure() -> None:
     visit = Visit().go_to("gaps.sides")
     assert visit.type("about four") == ["Gap at head and sides: 4 mm. Right?"]
+
+
+@pytest.mark.parametrize(
+    ("said", "counted"), [("seven", 7), ("six hinges", 6), ("hinges eight", 8), ("three hinge", 3)]
+)
+def test_more_hinges_than_doors_have_or_three_hinge_are_read_back(said: str, counted: int) -> None:
+    """Doors have two to five hinges (common practice, no source). In pink noise of 5 dB, "three eighths of an inch" was
+    heard as "three eighths, seven hinge", and both were entered."""
+    visit = Visit().go_to("hinges.count")
+    assert visit.type(said) == [f"Hinges counted: {counted}. Right?"]
+    assert visit.meaning("hinges.count") is None
+
+
+@pytest.mark.parametrize(("said", "counted"), [("two", 2), ("five hinges", 5), ("one hinge", 1), ("hinges three", 3)])
+def test_as_many_hinges_as_doors_have_are_taken(said: str, counted: int) -> None:
+    visit = Visit(UNKNOWN).go_to("hinges.count")
+    visit.type(said)
+    assert visit.meaning("hinges.count") == str(counted)
 
 
 @pytest.mark.parametrize("key", ["frame.here", "leaf.here", "glass.here"])
