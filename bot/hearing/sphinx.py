@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from typing import Any
 
@@ -23,8 +23,7 @@ from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess, Polarity
 # lowerf, upperf…). None of the settings below is among them; to change one of those, give another file as featparams.
 # Figures: yes-no, ten words, 8 kHz digits right on the tuning half; all as below: 99.4, 95.2, 86 %.
 TUNED: dict[str, Any] = {
-    # grammar against sound, 6.5 as it comes: the ear decides, whatever a grammar's weights. Where all phrases weigh the
-    # same, 6.5 hears two clips more: 100, 95.2, 87 %
+    # grammar against sound, 6.5 as it comes: the ear decides, whatever a grammar's weights; see WORDS_LW
     "lw": 1.0,
     "bestpath": False,  # the search's own best path, not the lattice's: digits 86 against 85 %
     "topn": 8,  # Gaussians a frame, 4 as it comes: ten words 95.2 against 94.9 %
@@ -35,6 +34,12 @@ TUNED: dict[str, Any] = {
     "wbeam": 1e-25,
     "maxhmmpf": 1000,
 }
+
+WORDS_LW = 6.5
+"""Where each phrase is one word nobody pauses within one, so silence may be dear: it is a grammar's only weight then.
+Over eight draws of the dither, clean, quicker, slower and in pink noise of 20 dB, it hears more of yes and no (99.4 to
+99.7 % with 1, so 99.6 to 99.9) and digits (81.2 to 85.8, 82.0 to 86.2), of ten words as many. In phrases it loses those
+that people pause in, and gives no runners-up: they and the evidence come from the other."""
 
 PADDING = 0.15
 """Seconds of faint noise before and after. Without: 98.9, 93.5, 75 %: words that touch the edge of a clip suffer."""
@@ -113,7 +118,8 @@ class Sphinx:
         """
         heard = _conditioned(around_speech(sound).samples)
         with self._lock:
-            paths = self._paths(heard, self._grammar(allowed))
+            grammar = self._grammar(allowed)
+            paths = self._surest_word(heard, grammar, self._paths(heard, grammar))
             if not paths:
                 return ()
             evidence = self._evidence(heard, allowed, paths) if self.gated else {}
@@ -177,6 +183,10 @@ class Sphinx:
         if unknown:
             raise UnknownWords(unknown)
         self._add_search(name, smallest)
+        if _of_words(smallest):
+            self._decoder.config["lw"] = WORDS_LW
+            self._add_search(_words(name), smallest)
+            self._decoder.config["lw"] = TUNED["lw"]
         self._may_be_said[name] = smallest
         return name
 
@@ -190,7 +200,8 @@ class Sphinx:
 
     def _forget(self, name: str) -> None:
         self._decoder.remove_search(name)
-        self._may_be_said.pop(name, None)
+        if _of_words(self._may_be_said.pop(name)):
+            self._decoder.remove_search(_words(name))
 
     def _best(self, heard: bytes, search: str) -> _Path | None:
         self._decoder.activate_search(search)
@@ -221,6 +232,17 @@ class Sphinx:
         first, *others = found.values()
         return [first, *sorted(others, key=lambda path: -path.score)]
 
+    def _surest_word(self, heard: bytes, grammar: str, paths: list[_Path]) -> list[_Path]:
+        """The paths with the word first that fits best where silence is dear."""
+        if not paths or not _of_words(self._may_be_said[grammar]):
+            return paths
+        surest = self._best(heard, _words(grammar))
+        if surest is None or surest.phrase == paths[0].phrase:
+            return paths
+        # what the two searches differ on stands out from nothing
+        first = replace(surest, score=min(path.score for path in paths))
+        return [first, *(path for path in paths if path.phrase != first.phrase)]
+
     def _lattice(self) -> Iterator[_Path]:
         for _, hypothesis in zip(range(LATTICE_PATHS), self._decoder.nbest() or (), strict=False):
             if hypothesis is not None:
@@ -242,6 +264,16 @@ class Sphinx:
             except RuntimeError as error:
                 raise ValueError(f'Pronunciations: "{word} {way}" is not in the phones of the model.') from error
             known.append(way)
+
+
+def _of_words(grammar: Automaton) -> bool:
+    """Whether each phrase is one word."""
+    return all(here == 0 and there in grammar.finals for here, there, _ in grammar.arcs)
+
+
+def _words(name: str) -> str:
+    """How the search with dear silence of a grammar is called."""
+    return f"{name}/words"
 
 
 def _numbered(word: str, place: int) -> str:

@@ -7,6 +7,7 @@ An English model in the models folder is tested like the other two.
 
 import os
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -14,13 +15,14 @@ import numpy as np
 import pytest
 
 from bot.domain.costs import Decision, choose
+from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.ear import Ear
 from bot.hearing.listener import Listener
 from bot.hearing.models import find_vosk_model
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
-from bot.hearing.sphinx import Sphinx, UnknownWords
+from bot.hearing.sphinx import Sphinx, UnknownWords, _conditioned
 from bot.hearing.stakes import read_costs
 from bot.hearing.vosk_engine import Vosk
 from bot.hearing.weights import find_weights
@@ -35,6 +37,10 @@ KOREAN = ("문이 닫힌다", "닫히지 않는다", "세 개", "이상 없음",
 
 SILENCE = sound_of(np.zeros(2 * RATE, np.float32))
 HISS = sound_of((0.05 * np.random.default_rng(4).standard_normal(2 * RATE)).astype(np.float32))
+
+
+def conditioned(sound):
+    return _conditioned(around_speech(sound).samples)
 
 
 def korean_vosk():
@@ -182,6 +188,39 @@ def test_pocketsphinx_holds_no_more_than_so_many_grammars(monkeypatch):
     for number in ("one", "two", "four", "five", "six", "seven"):
         assert recogniser.guesses(sound, allowed_from_phrases(["three", number]))[0].phrase == "three"
     assert len(recogniser._grammars) == 3
+
+
+def test_pocketsphinx_hears_single_words_with_dear_silence_and_phrases_without():
+    """A second search for lists of single words; it goes when the grammar goes, and alters no other."""
+    recogniser, sound = Sphinx(gated=False), said("three")
+    words, phrases = allowed_from_phrases(["three", "free", "tree"]), allowed_from_phrases(["three", "three of them"])
+    scores = {}
+    for allowed in (phrases, words, phrases):
+        assert recogniser.guesses(sound, allowed)[0].phrase == "three"
+        scores.setdefault(allowed.key, []).append(recogniser._best(conditioned(sound), allowed.key).score)
+    assert scores[phrases.key][0] == scores[phrases.key][1]
+    assert recogniser._best(conditioned(sound), f"{words.key}/words").score < scores[words.key][0] - 10
+    with pytest.raises(KeyError):
+        recogniser._best(conditioned(sound), f"{phrases.key}/words")
+    recogniser._forget(words.key)
+    with pytest.raises(KeyError):
+        recogniser._best(conditioned(sound), f"{words.key}/words")
+
+
+def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monkeypatch):
+    recogniser, allowed = Sphinx(), allowed_from_phrases(["three", "free", "tree"])
+    heard = recogniser.guesses(said("three"), allowed)
+    best = Sphinx._best
+    monkeypatch.setattr(
+        Sphinx, "_best",
+        lambda self, sound, search: replace(best(self, sound, search), phrase="tree")
+        if search.endswith("/words") else best(self, sound, search),
+    )  # fmt: skip
+    other = recogniser.guesses(said("three"), allowed)
+    assert [heard[0].phrase, other[0].phrase] == ["three", "tree"]
+    assert other[0].evidence["gap"] <= 0, "what the two searches differ on is no clear word"
+    assert other[0].evidence["loop"] <= heard[0].evidence["loop"]
+    assert {guess.phrase for guess in other} >= {guess.phrase for guess in heard}
 
 
 def test_vosk_leaves_out_words_that_its_model_lacks_and_tells_them():
