@@ -113,7 +113,7 @@ def main() -> None:
     tables = [
         written(way, fitted(way, heard[way]), f"# {len(heard[way])} recordings")
         if way in heard
-        else written(way, read_calibration(way), "# fitted before the others")
+        else written(way, read_calibration(way), "# fitted before")
         for way in WAYS
     ]
     head = f'made = "scripts/fit_hearing.py, {len(clips)} clips of the tuning half of the speakers"\n'

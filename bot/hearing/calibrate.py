@@ -22,7 +22,7 @@ RIGHT: Mapping[str, tuple[str, ...]] = {
     "listeners": ("total", "margin", "decoy", "agree", "fit"),
     "pair": ("total", "margin", "decoy", "agree", "surprise"),
     "listener": ("total", "margin", "decoy", "surprise"),
-    "pocketsphinx": ("loop", "gap", "log_frames", "voice"),
+    "pocketsphinx": ("loop", "talk", "gap", "log_frames", "voice"),
     "vosk": ("confidence",),
 }
 """Evidence for the best guess, by the way of hearing (way_of)."""

@@ -23,6 +23,7 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "depth": (0.0, 40.0),
     "murmur": (0.0, 1.0),
     "loop": (-20.0, 0.0),
+    "talk": (-60.0, 60.0),
     "gap": (0.0, 100.0),
     "log_frames": (2.0, 7.0),
 }

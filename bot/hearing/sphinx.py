@@ -37,9 +37,9 @@ TUNED: dict[str, Any] = {
 
 WORDS_LW = 6.5
 """Where each phrase is one word nobody pauses within one, so silence may be dear: it is a grammar's only weight then.
-Over eight draws of the dither, clean, quicker, slower and in pink noise of 20 dB, it hears more of yes and no (99.4 to
-99.7 % with 1, so 99.6 to 99.9) and digits (81.2 to 85.8, 82.0 to 86.2), of ten words as many. In phrases it loses those
-that people pause in, and gives no runners-up: they and the evidence come from the other."""
+Over eight draws of the dither (clean, quicker, slower, pink noise of 20 dB) it hears more of yes and no, 99.6 to 99.9 %
+(with 1 99.4 to 99.7), and digits, 82.0 to 86.2 (81.2 to 85.8). In phrases it loses those that people pause in; it gives
+no runners-up: they and the evidence come from the other."""
 
 PADDING = 0.15
 """Seconds of faint noise before and after. Without: 98.9, 93.5, 75 %: words that touch the edge of a clip suffer."""
@@ -64,7 +64,14 @@ SCORE_UNIT = 1024.0
 FAR = 100.0
 """Nats: stands for "nothing else came near"."""
 
-_PHONES, _FEW = "phones", "few"
+DECOYS = (
+    "what", "that", "so", "hmm", "and", "the", "but", "for", "you", "this", "with", "have", "then", "there", "when",
+    "were", "from", "who", "how", "why",
+)  # fmt: skip
+"""Little words of talk: what is no answer often fits one of them better. With them the Brier score on the tuning half's
+words, strangers' words and silence falls from 0.071 to 0.049. Any number in a row fit noise better than any answer."""
+
+_PHONES, _FEW, _DECOYS = "phones", "few", "decoys"
 
 
 class UnknownWords(ValueError):
@@ -108,12 +115,13 @@ class Sphinx:
         for word, ways in written_ways(pronunciations).items():
             self._add_ways(word, ways)
         self._decoder.add_allphone_file(_PHONES, None)
+        self._add_search(_DECOYS, tree_of(DECOYS))
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
         """Best first, distinct, each a whole phrase of the grammar.
 
-        evidence when gated: loop, nats a frame against the best string of phones; gap, nats to the next phrase;
-        turned, nats to the best phrase of the short list that means the opposite; log_frames.
+        evidence when gated: loop, nats a frame against the best string of phones; talk, nats to the best of DECOYS;
+        gap, to the next phrase; turned, to the best phrase of the short list that means the opposite; log_frames.
         Raises UnknownWords.
         """
         heard = _conditioned(around_speech(sound).samples)
@@ -154,9 +162,10 @@ class Sphinx:
 
     def _evidence(self, heard: bytes, allowed: Allowed, paths: list[_Path]) -> dict[str, float]:
         frames = self._decoder.n_frames()
-        loop = self._best(heard, _PHONES)
+        loop, talk = self._best(heard, _PHONES), self._best(heard, _DECOYS)
         return {
             "loop": (paths[0].score - loop.score) / frames if loop else 0.0,
+            "talk": paths[0].score - talk.score if talk else 0.0,
             "gap": paths[0].score - paths[1].score if len(paths) > 1 else FAR,
             "turned": self._opposite(heard, allowed, paths),
             "log_frames": math.log(max(1, frames)),

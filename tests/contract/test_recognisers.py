@@ -223,6 +223,18 @@ def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monke
     assert {guess.phrase for guess in other} >= {guess.phrase for guess in heard}
 
 
+@pytest.mark.parametrize("word", ["yes", "no"])
+def test_a_word_that_may_not_be_said_fits_little_words_of_talk_better_than_any_answer(word):
+    """What tells PocketSphinx alone that something was said, but no answer."""
+    recogniser, sound = Sphinx(), said(word)
+    (stranger, *_), (answer, *_) = (
+        recogniser.guesses(sound, allowed_from_phrases(words))
+        for words in (["slams", "three"], ["slams", "three", word])
+    )
+    assert answer.phrase == word
+    assert stranger.evidence["talk"] < 0 < answer.evidence["talk"]
+
+
 def test_vosk_leaves_out_words_that_its_model_lacks_and_tells_them():
     vosk = korean_vosk()
     words = vosk.word_list(allowed_from_phrases(["이상 없음", "letterbox 없음"]))

@@ -29,7 +29,7 @@ class Scripted:
     name, version = "pocketsphinx", "scripted"
 
     def __init__(self, *phrases, **evidence):
-        self.evidence = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "turned": 100.0} | evidence
+        self.evidence = {"loop": 0.0, "talk": 60.0, "gap": 100.0, "log_frames": 4.0, "turned": 100.0} | evidence
         self.phrases, self.asked = phrases, 0
 
     def guesses(self, _sound, _allowed):
@@ -76,7 +76,8 @@ def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
 
 def test_the_nearer_the_opposite_the_likelier_it_was_said():
     ear = Ear(Scripted())
-    shares = [ear.probabilities(weighed("yes", loop=-1.0, turned=nats), YES_NO)[1] for nats in (0.0, 10.0, 80.0)]
+    doubtful = {"loop": -2.0, "talk": -20.0, "log_frames": 5.0}
+    shares = [ear.probabilities(weighed("yes", turned=nats, **doubtful), YES_NO)[1] for nats in (0.0, 10.0, 80.0)]
     assert shares == sorted(shares, reverse=True) and shares[0] > shares[-1]
 
 
