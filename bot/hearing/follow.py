@@ -143,10 +143,13 @@ class Follower:
         self._priors.begin()
         return self._decoder.start(sound, self._start)
 
-    def follow(self, sound: SoundKeys, begun: Beginnings, paths: TokenPaths, spoken: float) -> list[Ended]:
-        """The phrases that fit best, best first. spoken: seconds of speech, which bound the phrase's length."""
+    def follow(
+        self, sound: SoundKeys, begun: Beginnings, paths: TokenPaths, spoken: float, alike: bool = False
+    ) -> list[Ended]:
+        """The phrases that fit best, best first. spoken: seconds of speech, which bound the phrase's length. alike:
+        many may be said that sound alike, so that the search must be wide at once."""
         most = MOST_LETTERS[0] + MOST_LETTERS[1] * spoken
-        found = self._search(sound, begun, paths, most, BEAM, WIDTH)
+        found = [] if alike else self._search(sound, begun, paths, most, BEAM, WIDTH)
         poor = not found or found[0].total < POOR
         return self._search(sound, begun, paths, most, WIDER_BEAM, WIDER) if poor else found
 

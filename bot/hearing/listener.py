@@ -140,7 +140,8 @@ class Listener:
         """The phrases of the whole grammar that fit best, best first: none that fits far worse than the best."""
         with self._lock:
             paths = self._paths.get(allowed.key or allowed.jsgf, lambda: self._tokens_of(automaton_of(allowed)))
-            return self._named(self._follower.follow(encoded.keys, encoded.begun, paths, encoded.spoken))
+            found = self._follower.follow(encoded.keys, encoded.begun, paths, encoded.spoken, allowed.alike)
+            return self._named(found)
 
     def scores(self, encoded: Encoded, phrases: Iterable[str]) -> list[Score]:
         """Every one of these phrases with its score, best first."""

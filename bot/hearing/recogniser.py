@@ -65,6 +65,7 @@ class Allowed:
     short: its usual phrases, most usual first, at least one a meaning: some are always put to the second engine.
     read: tells of any phrase of the grammar what it comes to.
     key: the same for the same grammar. automaton: the grammar worked out, where that is quicker than reading jsgf.
+    alike: whether many phrases sound alike, as door numbers do.
     """
 
     jsgf: str
@@ -72,6 +73,7 @@ class Allowed:
     read: Callable[[str], Reading] = plain_reading
     key: str = field(default="", compare=False)
     automaton: Callable[[], Automaton] | None = field(default=None, compare=False)
+    alike: bool = field(default=False, compare=False)
 
     def polarity(self, phrase: str) -> Polarity:
         """Whether a phrase would pass the door, name a defect, or neither."""

@@ -1,5 +1,6 @@
 """The listener's own decoder against the library's, on the same weights; and its search against scoring everything."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -89,6 +90,16 @@ def test_what_was_reached_is_gone_on_from_within_a_recording_only(listener):
     fresh.scores(encoded, ["all tight", "three and a half"])
     # the sound's own steps alone: each step of the noise was taken once, beside one of the sound
     assert first == 2 * (len(learnt) - first)
+
+
+def test_where_many_sound_alike_the_search_is_wide_at_once(listener, monkeypatch):
+    """Door 100.03 was begun as 10.03: with a narrow search nothing else was near."""
+    monkeypatch.setattr("bot.hearing.follow.BEAM", 1)
+    encoded = listener.encode(load_sound(SAID / "three.ogg"))
+    numbers = allowed_from_phrases(["three", "thirty", "three and a half", "thirteen"])
+    narrow, wide = listener.follow(encoded, numbers), listener.follow(encoded, replace(numbers, alike=True))
+    assert narrow[0].phrase == wide[0].phrase == "three"
+    assert len(narrow) < len(wide)
 
 
 def test_a_grammar_with_a_loop_ends(listener, yes):

@@ -103,7 +103,7 @@ class WhichDoor:
         near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
         names = dict.fromkeys([*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)])
         rivals = [name for name in names if self._doors_of(name)]
-        weighed = ear.weigh(sound, allowed_from_phrases(rivals))
+        weighed = ear.weigh(sound, replace(allowed_from_phrases(rivals), alike=True))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
         found = self._doors_of(best) or Found(())
@@ -170,7 +170,7 @@ class WhichDoor:
             # a wrong yes passes no part: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
-        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, automaton=lambda: whole)
+        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, automaton=lambda: whole, alike=True)
 
     def _teach(self, ear: Ear) -> None:
         for word in self.left_out(ear):
