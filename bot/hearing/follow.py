@@ -85,8 +85,7 @@ class Priors:
         self._trail.clear()
 
     def meanwhile(self, beginnings: Sequence[tuple[int, ...]]) -> Callable[[], tuple[Floats, Floats]]:
-        """of(), with whatever must be learnt for it learnt beside the caller: half of what it takes to hear something
-        for the first time, where a core is free."""
+        """of(), with what must be learnt for it learnt beside the caller, who need not wait where a core is free."""
         if all(tokens in self._kept for tokens in beginnings):
             return partial(self.of, beginnings)
         return self._beside.submit(self.of, beginnings).result

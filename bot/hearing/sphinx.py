@@ -193,9 +193,9 @@ class Sphinx:
             raise UnknownWords(unknown)
         self._add_search(name, smallest)
         if _of_words(smallest):
-            self._decoder.config["lw"] = WORDS_LW
+            usual, self._decoder.config["lw"] = self._decoder.config["lw"], WORDS_LW
             self._add_search(_words(name), smallest)
-            self._decoder.config["lw"] = TUNED["lw"]
+            self._decoder.config["lw"] = usual
         self._may_be_said[name] = smallest
         return name
 
