@@ -132,6 +132,19 @@ ANSWERS = {
 }  # fmt: skip
 """Answers and commands that are said in other words than the usual ones; at the gaps, commands only."""
 
+UNFINISHED = {
+    "frame.here": ("damaged hinge", "dented near"),
+    "frame.beyond": ("not fine this side too",),
+    "gaps.meeting": ("meeting edges three four", "top three middle four bottom"),
+    "gaps.threshold": ("hinge side six and latch side",),
+    "hinges.fixings": ("marked and",),
+    "label": ("can read", "both labels"),
+    "register.latch": ("isn't a lock",),
+    "register.material": ("isn't steel",),
+    "seals": ("torn by the",),
+}
+"""No answers: a part that was named and cut short, or what is denied in words that no answer has."""
+
 PAUSE_S = 0.8
 
 
@@ -175,7 +188,7 @@ def make_at_questions(folder: str, *tables: dict[str, tuple[str, ...]]) -> None:
 
 def main() -> None:
     """Make all files."""
-    for folder in ("said", "nothing", "breath", "doors", "asked", "negated", "own", "answers"):
+    for folder in ("said", "nothing", "breath", "doors", "asked", "negated", "own", "answers", "unfinished"):
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
@@ -186,6 +199,7 @@ def main() -> None:
     make_negated()
     make_at_questions("own", OWN)
     make_at_questions("answers", ANSWERS)
+    make_at_questions("unfinished", UNFINISHED)
     for words in STRANGE:
         save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
     others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}

@@ -33,8 +33,15 @@ COUNTERPARTS = (
 
 AFFIRMING = ("yes", "yep", "yeah", "aye")
 
-SUBJECTS = (("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",), ("that", "is"), ("yeah",), ("well",))
-"""Beginnings of a pass, in whose place a denial may stand."""
+SUBJECTS = (
+    ("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",), ("that", "is"), ("yeah",), ("well",),
+    ("notice",),
+)  # fmt: skip
+"""Beginnings of a pass, in whose place a denial may stand: "not fine this side too" was heard as "notice fine this side
+too", a pass of the sign, with 0.99."""
+
+ARTICLES = "a", "an", "the"
+"""Words after such a beginning that a denial may swallow: "isn't steel" was heard as "it's an steel", with 0.99."""
 
 DENYING = ("not", "isn't", "aren't")
 
@@ -116,8 +123,11 @@ def _denied(words: Words) -> Iterator[Words]:
     rest = next((words[len(subject) :] for subject in SUBJECTS if words[: len(subject)] == subject), words)
     if not rest or rest[0] in AFFIRMING:
         return
+    bare = rest[1:] if rest[0] in ARTICLES else ()
     for denying in DENYING:
         yield (denying, *rest)
+        if bare:
+            yield (denying, *bare)
 
 
 def _turned_over(words: Words) -> Iterator[Words]:

@@ -19,6 +19,11 @@ SAID_WITHIN = 0.7, 0.1
 two people at once, or an answer with more said around it, do."""
 
 
+NEAR = 1.5
+"""Nats by which a pass must fit better than whatever means something else. Tuning half's voices: of 472 right passes of
+the trade, clean, in pink noise of 5 dB and under other voices at 10, one is read back for it, and 1 of 3 wrong ones."""
+
+
 def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> str | None:
     """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does."""
     phrase = weighed.guesses[0].phrase
@@ -30,8 +35,8 @@ def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], str
         return None
     if weighed.seconded is False:
         return "the engines differ"
-    if weighed.evidence.get("margin", FAR) < 0:
-        return "something else fits better"
+    if (margin := weighed.evidence.get("margin", FAR)) < NEAR:
+        return "something else fits better" if margin < 0 else "something else fits nearly as well"
     behind = Backdrop(weighed.evidence.get("depth", 0.0), weighed.evidence.get("murmur", 1.0))
     return "other voices" if behind.talk else None
 

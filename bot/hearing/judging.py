@@ -33,13 +33,14 @@ NOTHING = 1.0
 WORD = 0.75
 """Nats that each further word costs: other voices make "clear window" into "clear window all right"."""
 
-SECOND_SHARE = 0.2
-"""How much of what the second listener makes of a phrase counts. Tuning half, 200 trade phrases, right clean, at pink
-noise of 5 dB, other voices at 10 and 5 dB: with WORD 0.75 99, 98, 97, 86 %, without this 99, 98.5, 96.7, 85; with
-neither 99, 98.5, 95.5, 86; with 0.4 99.5, 98, 96.3, 86. It is worth more as a second opinion than as a judge."""
+SECOND_SHARE = 0.3
+"""How much of what the second listener makes of a phrase counts. Tuning half, ten words heard rightly, 354 clips:
+98.9 %, with 0.2 or 0.5 as many, with 0 98.3. 1,314 trade phrases each in pink noise of 5 dB and under other voices at
+10, before the first listener's window was widened: 97.3 and 97.0 %, with 0 96.8 and 96.4, with 0.6 97.6 and 96.8."""
 
-SECOND_SPREAD = 8.0
-"""Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs more in noise."""
+SECOND_SPREAD = 12.0
+"""Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs more in noise. With 8
+two fewer of those 3,942 phrases (with the clean ones) are right, with any more as many."""
 
 MOST_SHARED = 8
 """Phrases that the second listener is given, those that the first finds best, and one that means something else where
@@ -147,13 +148,18 @@ def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], li
 
 
 def _shortened(best: str, allowed: Allowed) -> list[str]:
-    """A pass or a fault without its first words, where the rest means nothing here: said elsewhere, "right and
-    readable" was heard as "notice right and readable", and passed the sign."""
+    """A pass or a fault without its first words, or its last, where the rest means nothing here: said elsewhere, "right
+    and readable" was heard as "notice right and readable", and passed the sign; "damaged hinge", cut short, was heard
+    as "damaged hinge okay", and "meeting edges three four" got a third gap of one millimetre.
+
+    Tuning half's voices: none of 972 right phrases, clean and in noise, fits worse than such a rest of it; of 217
+    phrases without their last word, clean, 192 do, and are refused or read back.
+    """
     words = best.split()
     if allowed.polarity(best) is Polarity.NEITHER:
         return []
-    rests = [" ".join(words[count:]) for count in (1, 2) if len(words) > count]
-    return [rest for rest in rests if not allowed.read(rest).known]
+    rests = [rest for count in (1, 2) if len(words) > count for rest in (words[count:], words[:-count])]
+    return [rest for rest in dict.fromkeys(map(" ".join, rests)) if not allowed.read(rest).known]
 
 
 class _Shared:

@@ -151,7 +151,7 @@ class _Nearer:
 
 @pytest.mark.parametrize("polarity", [Polarity.PASS, Polarity.DEFECT])
 def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refused_where_far_better(polarity):
-    ear = choose_engines(Path("models-not-looked-at")).ear
+    ear = choose_engines(Path("models-not-looked-at"), "listener").ear
     sound, inner = load_sound(SAID / "all-tight.ogg"), ear._judge
     allowed = allowed_from_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
     plain = allowed.read

@@ -107,6 +107,8 @@ def test_what_denies_a_pass_and_is_no_answer_is_known_all_the_same():
     assert "problem" in unsaid("no problem", at("frame.here"))
     assert {"not fine", "isn't fine"} <= set(unsaid("fine", at("seals")))
     assert {"not fine", "isn't fine"} <= set(unsaid("it's fine", at("seals")))
+    assert "not fine this side too" in unsaid("notice fine this side too", at("frame.beyond"))
+    assert {"isn't steel", "not a steel"} <= set(unsaid("it's a steel", at("register.material")))
     assert "not tight" not in unsaid("they're tight", at("hinges.fixings")), "a fault there"
     assert unsaid("three", at("hinges.count")) == [], "nobody says not three"
     assert unsaid("yes", allowed_from_phrases(["yes", "no"])) == []

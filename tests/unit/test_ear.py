@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.doubt import doubt_of
+from bot.hearing.doubt import NEAR, doubt_of
 from bot.hearing.ear import Ear, Piece
 from bot.hearing.engines import choose_engines
 from bot.hearing.judging import MOST_SHARED, WORD, Weighed, judge
@@ -52,6 +52,8 @@ def test_a_pass_needs_a_second_and_no_other_voices():
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 1) is None
     assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS, 1) == "the engines differ"
     assert doubt_of(weighed("yes", margin=-0.1), YES_NO, SPEAKS, 1) == "something else fits better"
+    assert doubt_of(weighed("yes", margin=NEAR - 0.1), YES_NO, SPEAKS, 1) == "something else fits nearly as well"
+    assert doubt_of(weighed("yes", margin=NEAR), YES_NO, SPEAKS, 1) is None
     assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) == "other voices"
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 2) == "more was said"
 

@@ -1,0 +1,56 @@
+"""What is cut short, or denies in words that no answer has, spoken at its question: none of it is ever an answer.
+
+File: the question, two hyphens, the words.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from bot.hearing.audio import load_sound
+from bot.hearing.book import GrammarBook
+from bot.hearing.engines import choose_engines
+from bot.hearing.recogniser import Outcome
+from bot.hearing.understand import Understanding
+from tests.benchmarks.bench_questions import allowed_at, voice
+
+TOP = Path(__file__).parents[2]
+CLIPS = sorted((TOP / "tests" / "audio" / "unfinished").glob("*.ogg"))
+UNDERSTANDING = Understanding(GrammarBook.read(TOP / "grammar"))
+
+
+def of(path):
+    key, _, words = path.name.removesuffix(".ogg").partition("--")
+    return key, words.replace("-", " ")
+
+
+@pytest.fixture(scope="module")
+def ear():
+    return choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+
+
+def test_each_is_there():
+    assert len(CLIPS) == 12
+
+
+@pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
+def test_typed_it_is_no_answer(path):
+    key, words = of(path)
+    assert UNDERSTANDING.words(words, allowed_at(key)[1]) is None
+
+
+@pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
+def test_spoken_it_enters_nothing(path, ear):
+    heard = ear.listen(load_sound(path), allowed_at(of(path)[0])[0])
+    assert heard.outcome is not Outcome.HEARD, heard.phrase
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("gaps.meeting", "meeting edges three four five"), ("hinges.fixings", "marked and tight"),
+        ("frame.here", "damaged near the hinge"), ("label", "both labels there"), ("register.material", "it's steel"),
+    ],
+)  # fmt: skip
+def test_said_to_its_end_it_is_heard(key, words, ear):
+    assert ear.listen(voice(words), allowed_at(key)[0]).phrase == words
