@@ -158,7 +158,7 @@ def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refus
     allowed = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "tight"))
     outcomes = {}
     for nats in (-20.0, 2.0, 20.0):
-        ear._judge, ear._companion = _Nearer(inner, nats), None
+        ear._judge = _Nearer(inner, nats)
         outcomes[nats] = ear.listen(sound, allowed)
     assert outcomes[-20.0].outcome is Outcome.HEARD
     assert (outcomes[2.0].outcome, outcomes[2.0].phrase) == (Outcome.UNSURE, "all tight")

@@ -8,15 +8,13 @@ from pathlib import Path
 import pytest
 
 from bot.hearing.audio import load_sound
-from bot.hearing.book import GrammarBook
 from bot.hearing.engines import choose_engines
 from bot.hearing.recogniser import Outcome
-from bot.hearing.understand import Understanding
+from bot.resources import pronunciations
+from bot.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at, voice
 
-TOP = Path(__file__).parents[2]
-CLIPS = sorted((TOP / "tests" / "audio" / "unfinished").glob("*.ogg"))
-UNDERSTANDING = Understanding(GrammarBook.read(TOP / "grammar"))
+CLIPS = sorted((Path(__file__).parent / "unfinished").glob("*.ogg"))
 
 
 def of(path):
@@ -26,7 +24,7 @@ def of(path):
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).ear
 
 
 def test_each_is_there():
@@ -36,7 +34,7 @@ def test_each_is_there():
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
 def test_typed_it_is_no_answer(path):
     key, words = of(path)
-    assert UNDERSTANDING.words(words, allowed_at(key)[1]) is None
+    assert load_understanding().words(words, allowed_at(key)[1]) is None
 
 
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
