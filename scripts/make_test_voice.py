@@ -145,6 +145,16 @@ UNFINISHED = {
 }
 """No answers: a part that was named and cut short, or what is denied in words that no answer has."""
 
+HELD_OPEN = {
+    "register.material": ("there is a wedge under the door", "it's hooked back"),
+    "sign.here": ("the door is wedged open",),
+    "hinges.fixings": ("it's wedged open",),
+    "seals": ("boxes in the way",),
+    "gaps.sides": ("there's a wedge",),
+    "closer.full": ("propped open with a chair",),
+}
+"""A door that is held open, told where something else was asked."""
+
 PAUSE_S = 0.8
 
 
@@ -188,7 +198,8 @@ def make_at_questions(folder: str, *tables: dict[str, tuple[str, ...]]) -> None:
 
 def main() -> None:
     """Make all files."""
-    for folder in ("said", "nothing", "breath", "doors", "asked", "negated", "own", "answers", "unfinished"):
+    folders = ("said", "nothing", "breath", "doors", "asked", "negated", "own", "answers", "unfinished", "held_open")
+    for folder in folders:
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "said" / named(words))
@@ -200,6 +211,7 @@ def main() -> None:
     make_at_questions("own", OWN)
     make_at_questions("answers", ANSWERS)
     make_at_questions("unfinished", UNFINISHED)
+    make_at_questions("held_open", HELD_OPEN)
     for words in STRANGE:
         save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
     others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}

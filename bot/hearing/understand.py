@@ -21,7 +21,7 @@ from bot.hearing.merging import merged
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Polarity
-from bot.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named
+from bot.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named, naming
 from bot.hearing.words import readings, split_words
 
 Readings = Sequence[Sequence[tuple[str, int]]]
@@ -182,12 +182,19 @@ class Understanding:
                 if not twin or says_which(question, match):
                     yield match
         open_now = now.open is not None and question.key == now.open.key and not (done - {question.key})
-        carried = path.carried == question.component
-        for match in self.utterances.network(bare(question)).matches(tokens, path.place):
+        about_it = open_now or path.carried == question.component
+        for match in self._unnamed(tokens, path.place, question):
             if (before and not _goes_on(before, match)) or (twin and not before and not says_which(question, match)):
                 continue
-            if open_now or carried or f"component={question.component}" in match.tags:
+            if about_it or f"component={question.component}" in match.tags:
                 yield match
+
+    def _unnamed(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
+        """Matches without the part's name in front; what names it by itself ("it's wedged open") also where the same
+        words are an answer that does not."""
+        yield from self.utterances.network(bare(question)).matches(tokens, start)
+        if self.book.names_itself(question.says):
+            yield from self.utterances.network(naming(question)).matches(tokens, start)
 
     @staticmethod
     def _taken(tokens: Readings, path: _Path, question: Question, match: Match, targets: tuple[Question, ...]) -> _Path:

@@ -58,6 +58,11 @@ def named(question: Question) -> str:
     return f"{SIDE} <component.{question.component}> {SIDE} [<filler.link>] {bare(question)}"
 
 
+def naming(question: Question) -> str:
+    """An answer that names its part by itself: "two screws missing", "it's wedged open"."""
+    return f"<{question.says}{NAMING}> {SIDE}"
+
+
 WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
 """While a closing time may be taken: what begins it, and what ends it."""
 
