@@ -16,7 +16,7 @@ from bot.domain.check import Stage
 from bot.settings import read_settings
 
 if TYPE_CHECKING:  # the engines take a second to load, and most commands need none
-    from bot.hearing.calibration import Line
+    from bot.hearing.calibration import Calibration
     from bot.hearing.clips import Clip
     from bot.hearing.ear import Ear
     from bot.hearing.fitting import Trial
@@ -58,7 +58,7 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
         f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured. Brier score, 0 is best:"
     )
     typer.echo(f"before {before:.4f}, after {after:.4f}.")
-    wrong = [_sure_and_wrong(line, trials) for line in (ear.calibration.right, found.right)]
+    wrong = [_sure_and_wrong(each, trials) for each in (ear.calibration, found)]
     typer.echo(f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}.")
     if after >= before or wrong[1] > wrong[0]:
         typer.echo("That is no better, so nothing was changed.")
@@ -105,8 +105,8 @@ def _some(lines: list[str]) -> str:
     return "; ".join(lines[:MOST_NAMED]) + (f"; and {len(lines) - MOST_NAMED} more" if len(lines) > MOST_NAMED else "")
 
 
-def _sure_and_wrong(line: Line, trials: Sequence[Trial]) -> int:
-    return sum(not trial.right and line.probability(trial.evidence) >= SURE for trial in trials)
+def _sure_and_wrong(calibration: Calibration, trials: Sequence[Trial]) -> int:
+    return sum(not trial.right and calibration.probability(trial.evidence) >= SURE for trial in trials)
 
 
 def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], Allowed]:
@@ -170,13 +170,11 @@ def _heard(ear: Ear, clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowe
 def _keep(path: Path, way: str, table: str) -> None:
     """Write the new coefficients beside those of other ways of hearing; those that came with the program fill up."""
     from bot.hearing.calibrate import written
-    from bot.hearing.calibration import FILE, Calibration, Line
+    from bot.hearing.calibration import FILE, calibration_of
 
     whole = tomllib.loads((path if path.is_file() else FILE).read_text(encoding="utf-8"))
     others = [
-        written(name, Calibration(Line(**each["right"]), Line(**each["opposite"])))
-        for name, each in whole.items()
-        if isinstance(each, dict) and name != way
+        written(name, calibration_of(each)) for name, each in whole.items() if isinstance(each, dict) and name != way
     ]
     path.parent.mkdir(parents=True, exist_ok=True)
     part = path.with_suffix(".part")

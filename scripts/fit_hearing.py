@@ -29,15 +29,16 @@ from bot.resources import pronunciations
 
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
-LISTS = {"yes/no": (("yes", "no"), 1), "ten": (TEN, 3), "digits": (DIGITS, 3)}
-"""Phrases to listen for, and one clip in how many is heard in noise too: no for yes is the flip to fit on."""
+LISTS = {"yes/no": (("yes", "no"), 1, 4), "ten": (TEN, 3, 1), "digits": (DIGITS, 3, 1)}
+"""Phrases to listen for; one clip in how many is heard in noise too, and in how many kinds: no for yes is the flip to
+fit on, and somebody else's yes, under a word that is none, the wrong pass."""
 
 WAYS = ("listeners", "pair", "listener", "pocketsphinx")
 PARTS = 2
 """Processes, each with its share."""
 
-EACH = 3
-"""Phrases of each question."""
+EACH, TIMES = 6, 3.0
+"""Phrases of each question, and how much each of their recordings counts: as much together as what people say."""
 
 NOISES = (("pink", 5), ("voices", 10), ("voices", 5), ("voices", 0))
 SEED = 11
@@ -57,9 +58,10 @@ weights = { }
 
 def people(clips: list[Clip]) -> Iterator[Spoken]:
     """What people say, for each list of phrases."""
-    for phrases, noisy in LISTS.values():
+    for phrases, noisy, kinds in LISTS.values():
         digits = phrases == DIGITS
-        yield from spoken_in([clip for clip in clips if (clip.words in DIGITS) == digits], always(phrases), noisy)
+        some = [clip for clip in clips if (clip.words in DIGITS) == digits]
+        yield from spoken_in(some, always(phrases), noisy, kinds)
 
 
 def always(phrases: tuple[str, ...]) -> Callable[[Clip], Allowed]:
@@ -88,10 +90,10 @@ def trials(clips: list[Clip], part: int, ways: tuple[str, ...]) -> dict[str, lis
     nowhere = Path("models-not-looked-at")
     ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).ear for way in ways}
     heard: dict[str, list[Trial]] = {way: [] for way in ways}
-    said = chain(islice(people(clips), part, None, PARTS), trade(clips, part))
-    for spoken in said:
+    said = ((spoken, 1.0) for spoken in islice(people(clips), part, None, PARTS))
+    for spoken, weight in chain(said, ((spoken, TIMES) for spoken in trade(clips, part))):
         for way, ear in ears.items():
-            trial = trial_of(ear, spoken)
+            trial = trial_of(ear, spoken, weight)
             if trial:
                 heard[way].append(trial)
     return heard

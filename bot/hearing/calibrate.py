@@ -9,28 +9,31 @@ from dataclasses import dataclass
 import numpy as np
 
 from bot.hearing.audio import BadAudio, Samples, Sound, load_sound
-from bot.hearing.calibration import Calibration
+from bot.hearing.calibration import Calibration, Line, is_quiet
 from bot.hearing.clips import SILENT, STRANGE, Clip
 from bot.hearing.ear import Ear
-from bot.hearing.fitting import Trial, brier, fit_opposite, fit_right
+from bot.hearing.fitting import Trial, brier, enough, fit_opposite, fit_right
 from bot.hearing.judging import FAR
 from bot.hearing.noises import mixed, pink, voices
 from bot.hearing.phrases import automaton_of
 from bot.hearing.recogniser import Allowed, Polarity
 
 RIGHT: Mapping[str, tuple[str, ...]] = {
-    "listeners": ("total", "margin", "decoy", "agree", "fit"),
-    "pair": ("total", "margin", "decoy", "agree", "surprise"),
-    "listener": ("total", "margin", "decoy", "surprise"),
+    "listeners": ("total", "margin", "decoy", "fit", "ended"),
+    "pair": ("total", "margin", "decoy", "agree", "surprise", "ended"),
+    "listener": ("total", "margin", "decoy", "surprise", "ended"),
     "pocketsphinx": ("loop", "talk", "gap", "log_frames", "voice"),
     "vosk": ("confidence",),
 }
 """Evidence for the best guess, by the way of hearing (way_of)."""
 
+APART = ("listeners", "pair", "listener")
+"""Ways of hearing whose evidence counts otherwise where it is quiet behind the words."""
+
 OPPOSITE: Mapping[str, tuple[str, ...]] = {
-    "listeners": ("opposite", "against", "murmur", "depth"),
-    "pair": ("opposite", "against", "murmur", "depth"),
-    "listener": ("opposite", "murmur", "depth"),
+    "listeners": ("opposite", "against", "murmur", "quiet"),
+    "pair": ("opposite", "against", "murmur", "quiet"),
+    "listener": ("opposite", "murmur", "quiet"),
     "pocketsphinx": ("turned", "murmur", "depth"),
     "vosk": ("confidence", "murmur", "depth"),
 }
@@ -56,7 +59,7 @@ class Spoken:
     noise: str = ""
 
 
-def trial_of(ear: Ear, spoken: Spoken) -> Trial | None:
+def trial_of(ear: Ear, spoken: Spoken, weight: float = 1.0) -> Trial | None:
     """One recording heard; None where no engine hears anything, which is right for one that holds no answer."""
     if not ear.anyone_speaks(spoken.sound):
         return None
@@ -68,14 +71,16 @@ def trial_of(ear: Ear, spoken: Spoken) -> Trial | None:
     said = spoken.allowed.read(spoken.words) if asked else None
     right = said is not None and said.gist == best.gist
     if best.polarity is Polarity.NEITHER:
-        return Trial(dict(weighed.evidence), right, None, spoken.noise)
+        return Trial(dict(weighed.evidence), right, None, spoken.noise, weight)
     turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
-    return Trial(dict(weighed.evidence), right, turned, spoken.noise)
+    return Trial(dict(weighed.evidence), right, turned, spoken.noise, weight)
 
 
-def spoken_in(clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed], noisy: int = 1) -> Iterator[Spoken]:
+def spoken_in(
+    clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed], noisy: int = 1, kinds: int = 1
+) -> Iterator[Spoken]:
     """Every clip clean, and one in so many in noise too, of one kind after the other; words that may not be said are
-    strangers'. allowed_for: what may be said where the clip was."""
+    strangers'. allowed_for: what may be said where the clip was. kinds: so many of NOISES, a recording each."""
     pool, count = list(_voices(clips)), 0
     for clip in clips:
         try:
@@ -87,8 +92,8 @@ def spoken_in(clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed], noi
         words = clip.words if known else STRANGE
         yield Spoken(clip.path.name, sound, words, allowed)
         count += 1
-        if pool and count % noisy == 0:
-            kind, decibels = NOISES[count // noisy % len(NOISES)]
+        for which in range(kinds if pool and count % noisy == 0 else 0):
+            kind, decibels = NOISES[(count // noisy * kinds + which) % len(NOISES)]
             noise = in_noise(sound, kind, decibels, pool, clip.path.name)
             yield Spoken(clip.path.name, noise, words, allowed, f"{kind} {decibels} dB")
 
@@ -104,18 +109,29 @@ def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None)
 
     before: its line for opposites stays where too few were mistaken for each other to fit one.
     """
-    right = fit_right(trials, RIGHT[way])
+    right, quiet = _by_quiet(way, trials)
     # PocketSphinx looks for the opposite of passes only
     trials = [trial for trial in trials if trial.evidence.get("turned", 0.0) < FAR]
     if before and sum(bool(trial.opposed) for trial in trials) < LEAST_OPPOSED:
-        return Calibration(right, before.opposite)
-    return Calibration(right, fit_opposite(trials, OPPOSITE[way]))
+        return Calibration(right, before.opposite, quiet=quiet)
+    return Calibration(right, fit_opposite(trials, OPPOSITE[way]), quiet=quiet)
+
+
+def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[Line, Line | None]:
+    """A line for where it is quiet behind the words and one for the rest; one for all where either would have too few
+    to be fitted on, and for PocketSphinx and Vosk, which judge by the words alone."""
+    halves = [[trial for trial in trials if is_quiet(trial.evidence) is quiet] for quiet in (False, True)]
+    if way in APART and all(enough(half, [trial.right for trial in half]) for half in halves):
+        loud, quiet = (fit_right(half, RIGHT[way]) for half in halves)
+        return loud, quiet
+    return fit_right(trials, RIGHT[way]), None
 
 
 def written(way: str, found: Calibration, note: str = "") -> str:
     """The coefficients of one way of hearing, as TOML."""
     lines = [note] if note else []
-    for name, line in (("right", found.right), ("opposite", found.opposite)):
+    named = {"right": found.right, "opposite": found.opposite} | ({"quiet": found.quiet} if found.quiet else {})
+    for name, line in named.items():
         weights = ", ".join(f"{evidence} = {weight}" for evidence, weight in line.weights.items())
         lines += [f"[{way}.{name}]", f"bias = {line.bias}", f"weights = {{ {weights} }}"]
     return "\n".join(lines) + "\n"
@@ -123,7 +139,7 @@ def written(way: str, found: Calibration, note: str = "") -> str:
 
 def missed_by(found: Calibration, trials: Sequence[Trial]) -> float:
     """Brier score of the probability of being right, 0 to 1."""
-    return brier(found.right, trials)
+    return brier(found, trials)
 
 
 def _voices(clips: Sequence[Clip]) -> Iterator[Samples]:

@@ -20,9 +20,8 @@ two people at once, or an answer with more said around it, do."""
 
 
 NEAR = 1.5
-"""Nats by which a pass must fit better than whatever means something else. Tuning half's voices, with a wider window of
-the first listener (300 silent frames): of 472 right passes of the trade, clean, in pink noise of 5 dB and under other
-voices at 10, one is read back for it, and 1 of 3 wrong ones."""
+"""Nats by which a pass must fit better than whatever means something else. Tuning half's voices: of 472 right passes of
+the trade, clean, in pink noise of 5 dB and under other voices at 10, one is read back for it, and 1 of 3 wrong ones."""
 
 
 def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> str | None:

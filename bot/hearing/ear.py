@@ -152,7 +152,7 @@ class Ear:
             taken_in = self._beside.submit(self._companion.encode, speech) if self._companion else None
             encoded = self._judge.encode(sound, heard)
             weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else Weighed(())
-        more = {"voice": float(heard.max()), "depth": behind.depth, "murmur": behind.murmur}
+        more = {"voice": float(heard.max()), "depth": behind.depth, "quiet": behind.depth, "murmur": behind.murmur}
         return replace(weighed, evidence={**weighed.evidence, **more})
 
     def _judged(
@@ -170,7 +170,7 @@ class Ear:
 
     def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
-        right = self.calibration.right.probability(weighed.evidence)
+        right = self.calibration.probability(weighed.evidence)
         if allowed.polarity(weighed.guesses[0].phrase) is Polarity.NEITHER:
             return right, 0.0
         return right, min(1 - right, self.calibration.opposite.probability(weighed.evidence))

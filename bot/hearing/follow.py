@@ -156,6 +156,15 @@ class Follower:
         """Every phrase of a grammar without loops, best first."""
         return self._search(sound, begun, paths, math.inf, None, math.inf)
 
+    def next_of(self, sound: SoundKeys, begun: Beginnings, tokens: Sequence[int], following: int) -> float:
+        """How likely one token is to come after these, whatever may be said: nats, at most 0."""
+        here = begun
+        for token in tokens:
+            here = self._decoder.step(sound, here, [token])
+        together, _ = self._decoder.logs(here)
+        weight = self._decoder.weigh(here.final, [0], [following])
+        return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
+
     def _search(
         self, sound: SoundKeys, begun: Beginnings, paths: TokenPaths, most: float, beam: int | None, width: float
     ) -> list[Ended]:

@@ -28,11 +28,14 @@ from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
 from bot.hearing.token_paths import TokenPaths
 from bot.hearing.weights import check_weights
 
-PAD_SECONDS = 0.2
+PAD_SECONDS = 0.3
 """Silence before and after the clip, so that no sound touches the edge of the window."""
 
-EXTRA_FRAMES = 40
-"""Silent frames after that. Padding to the 30 s Whisper was trained on gains 1.5 points and costs thirty times more."""
+EXTRA_FRAMES = 300
+"""Silent frames after that, as quiet as the quietest of the clip. Tuning half, ten words heard rightly, 354 clips: 98.9
+%, with 40 frames and 0.4 s before 98.6, with 150 98.3, with 500 and 0.4 s 98.6; with 40 frames of zeros, which are no
+silence to Whisper, after 0.2 s 97.2. 792 trade phrases in pink noise of 5 dB and under other voices at 10: 98.9 and
+98.1, with the 40 of zeros 98.5 and 97.3. It takes 18 ms a clip more and makes the search shorter."""
 
 PRIOR_SHARE = 0.7
 """How much of a phrase's score on faint noise is taken off: what Whisper would rather write whatever it hears.
@@ -93,7 +96,9 @@ class Listener:
         )
         self._tokens = tokenizers.Tokenizer.from_file(str(folder / "tokenizer.json"))
         self._start = self._start_tokens()
-        self._silent = int(self._tokens.token_to_id("<|notimestamps|>") or 0)
+        self._silent, self._end = (
+            int(self._tokens.token_to_id(name) or 0) for name in ("<|notimestamps|>", "<|endoftext|>")
+        )
         try:
             self._decoder = Decoder(folder / "model.bin")
         except (ValueError, KeyError) as error:
@@ -101,9 +106,10 @@ class Listener:
         self._lock = threading.Lock()
         self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
         self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
+        self._full_stop = self._spell(".", False)[0]
         noise = self._states(faint())[0][0]
         self._follower = Follower(
-            self._decoder, noise, [*self._start, self._silent], self._spell(".", False)[0], PRIOR_SHARE, self._letters
+            self._decoder, noise, [*self._start, self._silent], self._full_stop, PRIOR_SHARE, self._letters
         )
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
@@ -151,6 +157,12 @@ class Listener:
         with self._lock:
             return self._named(self._follower.all_of(encoded.keys, encoded.begun, self._tokens_of(tree_of(wanted))))
 
+    def ended(self, encoded: Encoded, phrase: str) -> float:
+        """How likely Whisper is to stop after the phrase, rather than write more: nats, at most 0."""
+        tokens = [token for place, word in enumerate(phrase.split()) for token in self._spell(word, not place)]
+        with self._lock:
+            return self._follower.next_of(encoded.keys, encoded.begun, [*tokens, self._full_stop], self._end)
+
     def words(self, sound: Sound) -> str:
         """Whatever was said, as Whisper would write it: for notes only, never for an answer. Up to 30 s."""
         frames = log_mel(np.pad(sound.samples[: 30 * RATE], (0, max(0, 30 * RATE - len(sound.samples)))))
@@ -196,6 +208,6 @@ class Listener:
         mel = log_mel(np.pad(samples, round(PAD_SECONDS * RATE)))
         frames = mel.shape[1]
         window = frames + EXTRA_FRAMES
-        padded = np.zeros((1, BANDS, window + window % 2), dtype=np.float32)
+        padded = np.full((1, BANDS, window + window % 2), mel.min(), dtype=np.float32)
         padded[0, :, :frames] = mel
         return np.array(self._model.encode(self._storage.from_array(padded), to_cpu=True)), frames

@@ -118,7 +118,7 @@ def test_a_manifest_as_a_spreadsheet_writes_it_is_read(tmp_path):
 
 async def test_the_workers_hear_with_the_organisations_own_coefficients(tmp_path):
     settings = read_settings({"DOORROUND_HOME": str(tmp_path), "DOORROUND_ENGINE": "listener"})
-    doubting = re.sub(r"(\[listener\.right\]\nbias = ).*", r"\g<1>-30.0", FILE.read_text(encoding="utf-8"))
+    doubting = re.sub(r"(\[listener\.(?:right|quiet)\]\nbias = ).*", r"\g<1>-30.0", FILE.read_text(encoding="utf-8"))
     assert doubting != FILE.read_text(encoding="utf-8")
     at_seals = AtQuestion(Listening(Stage.ASKING, load_checklist().ask("seals")))
     recording = (SAID / "painted-over.ogg").read_bytes()

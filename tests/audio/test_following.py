@@ -55,6 +55,13 @@ def test_the_total_is_less_the_prior_and_the_penalty(listener, yes):
     assert score.total == pytest.approx(expected, abs=0.05)
 
 
+@pytest.mark.parametrize("words", ["all tight", "does not close", "two screws missing", "wedged open", "say again"])
+def test_a_phrase_is_ended_where_it_ends_and_not_before(listener, words):
+    encoded = listener.encode(load_sound(SAID / f"{words.replace(' ', '-')}.ogg"))
+    whole, begun = (listener.ended(encoded, said) for said in (words, words.split()[0]))
+    assert begun < whole <= 0
+
+
 def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes):
     followed = listener.follow(yes, allowed_from_phrases(PHRASES))
     scored = listener.scores(yes, PHRASES)

@@ -199,6 +199,9 @@ class Followed:
     def scores(self, _encoded, phrases):
         return [Score(phrase, 0.0, -5.0, 1.0) for phrase in phrases]
 
+    def ended(self, _encoded, _phrase):
+        return -0.1
+
 
 def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to_say_it():
     """The second listener is given few phrases; were all of them "yes", nothing would stand against it."""
