@@ -23,6 +23,10 @@ NEAR = 1.5
 """Nats by which a pass must fit better than whatever means something else. Tuning half's voices: of 472 right passes of
 the trade, clean, in pink noise of 5 dB and under other voices at 10, one is read back for it, and 1 of 3 wrong ones."""
 
+EQUAL = 0.5
+"""The same for a fault, and for what passes nothing: "damaged hinge", which is no answer about the frame, was heard as
+"damaged head" with 0.95, a tenth of a nat before something else."""
+
 
 def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> str | None:
     """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does."""
@@ -31,12 +35,13 @@ def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], str
         return "more was said"
     if weighed.evidence.get("unanswered", FAR) < 0:
         return "something else fits better"
-    if allowed.polarity(phrase) is not Polarity.PASS:
-        return None
-    if weighed.seconded is False:
+    passes = allowed.polarity(phrase) is Polarity.PASS
+    if passes and weighed.seconded is False:
         return "the engines differ"
-    if (margin := weighed.evidence.get("margin", FAR)) < NEAR:
+    if (margin := weighed.evidence.get("margin", FAR)) < (NEAR if passes else EQUAL):
         return "something else fits better" if margin < 0 else "something else fits nearly as well"
+    if not passes:
+        return None
     behind = Backdrop(weighed.evidence.get("depth", 0.0), weighed.evidence.get("murmur", 1.0))
     return "other voices" if behind.talk else None
 

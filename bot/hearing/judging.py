@@ -69,6 +69,15 @@ NO_ANSWER = 3.0
 """Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is read back. With 0,
 4 of 352 trade phrases under other voices at 10 dB were refused although they were heard rightly: "wooden door"."""
 
+BEGINNINGS = frozenset(["it's", "it", "is", "they're", "yeah", "a", "an", "the"])
+UNITS = frozenset([
+    "newton", "newtons", "pound", "pounds", "second", "seconds", "inch", "inches", "mil", "mils", "millimetre",
+    "millimetres", "kilogram", "kilograms",
+])  # fmt: skip
+"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other voices "force is
+thirty newtons" was refused because "force is thirty", which is no answer, fits better, "it's the cupboard" for "the
+cupboard"."""
+
 FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
 
@@ -159,8 +168,13 @@ def _shortened(best: str, allowed: Allowed) -> list[str]:
     words = best.split()
     if allowed.polarity(best) is Polarity.NEITHER:
         return []
-    rests = [rest for count in (1, 2) if len(words) > count for rest in (words[count:], words[:-count])]
-    return [rest for rest in dict.fromkeys(map(" ".join, rests)) if not allowed.read(rest).known]
+    rests: list[str] = []
+    for count in (1, 2)[: len(words) - 1]:
+        if not BEGINNINGS.issuperset(words[:count]):
+            rests.append(" ".join(words[count:]))
+        if not UNITS.issuperset(words[-count:]):
+            rests.append(" ".join(words[:-count]))
+    return [rest for rest in dict.fromkeys(rests) if not allowed.read(rest).known]
 
 
 class _Shared:
