@@ -19,6 +19,7 @@ from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
 from bot.domain.judging.severity import Targets
 from bot.domain.schedule.intervals import Intervals
 from bot.domain.schedule.plan import Plan
+from bot.hearing.ahead import ahead
 from bot.hearing.book import GrammarBook
 from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
@@ -156,7 +157,8 @@ def make_talk(
 def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
     """The worker processes that hear for many chats; at the end they are given one second."""
     make = partial(make_engines, settings.models, settings.engine, settings.calibration)
-    return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0)
+    idle = partial(ahead, checklist=load_checklist())
+    return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0, idle=idle)
 
 
 def make_pooled_talk(

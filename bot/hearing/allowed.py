@@ -60,7 +60,7 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
         short=short,
         read=read,
         key=key,
-        automaton=lambda: understanding.utterances.automaton(now),
+        sayable=lambda: understanding.utterances.joined(now),
     )
 
 

@@ -6,10 +6,10 @@ Tags are left out: an engine hears words, their meaning is read from them afterw
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
 
 from bot.hearing.jsgf import GrammarError, Words, read_grammar
-from bot.hearing.network import Automaton, Network, build_network
+from bot.hearing.network import Network, build_network
+from bot.hearing.sayable import Automaton
 
 
 def automaton_of_jsgf(text: str) -> Automaton:
@@ -19,37 +19,6 @@ def automaton_of_jsgf(text: str) -> Automaton:
     if public is None:
         raise GrammarError("The grammar has no public rule. Write `public` before one.")
     return automaton(build_network(public.node, lambda name: grammar.rules[name].node))
-
-
-def with_loop(alone: Sequence[Automaton], first: Automaton | None, loop: Automaton | None) -> Automaton:
-    """One of `alone`; or `first`, if any, and then `loop` any number of times. Joined by steps without a word.
-
-    So joined, the loop stands there once; worked out in full it would stand again behind every end of every answer:
-    20,000 arcs and 50 MB of search tree instead of some 3,000 and 8.
-    """
-    arcs: list[tuple[int, int, str]] = []
-    count = 2  # 0 begins; 1 is between two answers
-    finals = {1}
-    joint = None
-
-    def lay(part: Automaton, begin: int, end: int | None) -> None:
-        nonlocal count
-        arcs.append((begin, count, ""))
-        arcs.extend((count + here, count + there, word) for here, there, word in part.arcs)
-        ends = [count + state for state in part.finals]
-        finals.update(ends if end is None else ())
-        arcs.extend((state, end, "") for state in ends if end is not None)
-        count += part.states
-
-    for part in alone:
-        lay(part, 0, None)
-    if first:
-        lay(first, 0, 1)
-    if loop:
-        arcs.append((0, 1, ""))
-        joint = count
-        lay(loop, 1, 1)
-    return Automaton(tuple(arcs), frozenset(finals), joint)
 
 
 def automaton(network: Network) -> Automaton:

@@ -32,11 +32,12 @@ from bot.hearing.jsgf import (
     read_grammar,
     uses,
 )
-from bot.hearing.network import Automaton, Network, build_network, to_jsgf, without_options
+from bot.hearing.network import Network, build_network, to_jsgf, without_options
 from bot.hearing.network import flat as flat_name
 from bot.hearing.phones import Phones
 from bot.hearing.pronounce import ways_to_say
 from bot.hearing.said_numbers import number_of, quantity
+from bot.hearing.sayable import Automaton
 
 NAMING = ".naming"
 """Behind a rule's name: only those of its answers that name their part by themselves."""
@@ -68,6 +69,7 @@ class GrammarBook:
         self._networks: dict[str, Network] = {}
         self._automata: dict[str, Automaton] = {}
         self._usual: dict[str, dict[str, tuple[str, ...]]] = {}
+        self._naming: dict[str, bool] = {}
 
     @classmethod
     def read(cls, folder: Path) -> GrammarBook:
@@ -96,7 +98,9 @@ class GrammarBook:
 
     def names_itself(self, name: str) -> bool:
         """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
-        return bool(_holding("component=", self.node(name)))
+        if name not in self._naming:
+            self._naming[name] = bool(_holding("component=", self.node(name)))
+        return self._naming[name]
 
     def node(self, name: str) -> Node:
         """A rule by its full name; with NAMING or FAULTS behind it, only those answers. Raises GrammarError."""

@@ -15,7 +15,7 @@ from bot.hearing.ear import Ear
 from bot.hearing.fitting import Trial, brier, enough, fit_opposite, fit_right
 from bot.hearing.judging import FAR
 from bot.hearing.noises import mixed, pink, voices
-from bot.hearing.phrases import automaton_of
+from bot.hearing.phrases import said_in
 from bot.hearing.recogniser import Allowed, Polarity
 
 RIGHT: Mapping[str, tuple[str, ...]] = {
@@ -88,7 +88,7 @@ def spoken_in(
         except BadAudio:
             continue
         allowed = allowed_for(clip)
-        known = clip.words == SILENT or automaton_of(allowed).accepts(clip.words.split())
+        known = clip.words == SILENT or said_in(allowed).accepts(clip.words.split())
         words = clip.words if known else STRANGE
         yield Spoken(clip.path.name, sound, words, allowed)
         count += 1

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bot.hearing.phrases import automaton_of
+from bot.hearing.phrases import said_in
 from bot.hearing.recogniser import Allowed, Polarity
 from bot.hearing.said_numbers import numbers_in
 
@@ -67,7 +67,7 @@ _SWAPS = tuple(
 def denials(phrase: str, allowed: Allowed) -> list[str]:
     """What may be said here and denies the phrase, the likeliest slip first: a negation more or less, its counterpart,
     "un". Each may be heard for the other where noise covers one syllable."""
-    whole, words = automaton_of(allowed), tuple(phrase.split())
+    whole, words = said_in(allowed), tuple(phrase.split())
     return [" ".join(said) for said in dict.fromkeys(_turned_over(words)) if said != words and whole.accepts(said)]
 
 
@@ -75,7 +75,7 @@ def unsaid(phrase: str, allowed: Allowed) -> list[str]:
     """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other names,
     "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left out, it would be taken for the phrase
     itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92."""
-    whole, words, polarity = automaton_of(allowed), tuple(phrase.split()), allowed.polarity(phrase)
+    whole, words, polarity = said_in(allowed), tuple(phrase.split()), allowed.polarity(phrase)
     if polarity is Polarity.NEITHER:
         return []
     passing = polarity is Polarity.PASS

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.hearing.network import Automaton
 from bot.hearing.phone_costs import NUMBER, PhoneCosts, carried_costs
 from bot.hearing.phones import Phones
+from bot.hearing.sayable import Automaton
 
 FAR = 1e9
 EVEN = 1e-9

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
@@ -17,6 +17,7 @@ from bot.domain.costs import Decision, choose
 from bot.domain.heard import Hearing
 from bot.hearing.activity import FAINT, SPEECH, around_speech, pieces, speech_probabilities
 from bot.hearing.audio import Sound
+from bot.hearing.beside import beside
 from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration, way_of
 from bot.hearing.doubt import doubt_of, shared_out
@@ -82,13 +83,17 @@ class Ear:
         self._versions = {engine.name: engine.version for engine in engines}
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
 
-    def listen(self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None) -> Recognition:
+    def listen(
+        self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None,
+        speech: NDArray[np.float32] | None = None,
+    ) -> Recognition:  # fmt: skip
         """What was said in one recording, out of what may be said. Takes the whole of it or nothing.
 
-        behind: what sounds behind the words, where the sound is a piece of a longer one.
+        behind: what sounds behind the words, where the sound is a piece of a longer one. speech: where somebody speaks
+        in it, where that was worked out before.
         """
         began = time.perf_counter()
-        heard = speech_probabilities(sound)
+        heard = speech_probabilities(sound) if speech is None else speech
         if not len(sound.samples) or float(heard.max()) < self._least_voice:
             return self._recognition(Outcome.SILENCE, (), 0.0, began, sound)
         found = pieces(sound, heard)
@@ -121,7 +126,7 @@ class Ear:
         speech = speech_probabilities(sound)
         cuts, behind = pieces(sound, speech), backdrop(sound, speech)
         if len(cuts) < 2:
-            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), behind))
+            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), behind, speech))
             if understood:
                 understood(whole)
             return [whole]
@@ -162,9 +167,9 @@ class Ear:
         second = partial(self._proposer.choose, speech) if self._proposer else None
         companion = self._companion
 
-        def fits(phrases: Sequence[str]) -> Mapping[str, Fit]:
+        def fits(phrases: Sequence[str]) -> Callable[[], Mapping[str, Fit]]:
             assert companion and taken_in
-            return companion.fits(taken_in.result(), phrases)
+            return self._beside.submit(companion.fits, taken_in.result(), phrases).result
 
         return judge(listener, encoded, second, allowed, fits if companion else None)
 
@@ -196,6 +201,16 @@ class Ear:
         learn = getattr(self._proposer, "learn", None)
         if learn and not self.knows(word):
             learn(word, ways)
+
+    def ahead(self, allowed: Allowed) -> Iterator[None]:
+        """Work out what can be before anybody speaks; after each little piece a pause."""
+        phrases = list[str]()
+        for phrase in allowed.short if self._judge else ():
+            phrases += [phrase, *beside(phrase, allowed).all]
+            yield
+        for engine in (self._judge, self._companion):
+            if engine:
+                yield from engine.ahead(allowed, dict.fromkeys(phrases))
 
     def anyone_speaks(self, sound: Sound) -> bool:
         """Whether there is any speech in the recording."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache, partial
@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bot.hearing.decoder import Beginnings, Decoder, Floats, SoundKeys
 from bot.hearing.kept import Kept
+from bot.hearing.reached import Reached, Tokens
 from bot.hearing.token_paths import Place, TokenPaths
 
 BEAM, WIDTH = 12, 6.0
@@ -55,7 +56,7 @@ class Ended:
     raw: nats as Whisper has it. surprise: nats by which other tokens, allowed or not, would have fitted better.
     """
 
-    tokens: tuple[int, ...]
+    tokens: Tokens
     total: float
     raw: float
     surprise: float
@@ -63,38 +64,39 @@ class Ended:
 
 @dataclass(frozen=True)
 class _Beginning:
-    """row: which of the beginnings before it goes on. place: None at the end of a phrase."""
+    """place: None at the end of a phrase."""
 
-    tokens: tuple[int, ...] = ()
+    tokens: Tokens = ()
     place: Place | None = None
     total: float = 0.0
     raw: float = 0.0
     surprise: float = 0.0
     letters: int = 0
-    row: int = 0
 
 
 class Priors:
     """What Whisper would rather write whatever it hears: how each beginning goes on after faint noise."""
 
     def __init__(self, decoder: Decoder, noise: SoundKeys, start: Sequence[int]) -> None:
-        self._decoder, self._noise = decoder, noise
-        self._start = decoder.start(noise, start)
-        self._kept: Kept[tuple[int, ...], tuple[NDArray[np.float16], float]] = Kept(MOST_KEPT)
-        self._trail: dict[int, tuple[dict[tuple[int, ...], int], Beginnings]] = {}
+        self._decoder, self._noise = decoder, Reached(decoder, noise, start)
+        self._kept: Kept[Tokens, tuple[NDArray[np.float16], float]] = Kept(MOST_KEPT)
         self._beside = ThreadPoolExecutor(1)
 
     def begin(self) -> None:
         """Another recording: what was learnt on the way through the last is not gone on from."""
-        self._trail.clear()
+        self._noise.forget()
 
-    def meanwhile(self, beginnings: Sequence[tuple[int, ...]]) -> Callable[[], tuple[Floats, Floats]]:
+    def known(self, beginnings: Sequence[Tokens]) -> bool:
+        """Whether nothing must be learnt of these."""
+        return all(tokens in self._kept for tokens in beginnings)
+
+    def meanwhile(self, beginnings: Sequence[Tokens]) -> Callable[[], tuple[Floats, Floats]]:
         """of(), with what must be learnt for it learnt beside the caller, who need not wait where a core is free."""
-        if all(tokens in self._kept for tokens in beginnings):
+        if self.known(beginnings):
             return partial(self.of, beginnings)
         return self._beside.submit(self.of, beginnings).result
 
-    def of(self, beginnings: Sequence[tuple[int, ...]]) -> tuple[Floats, Floats]:
+    def of(self, beginnings: Sequence[Tokens]) -> tuple[Floats, Floats]:
         """For beginnings of one length: what each goes on from, shape (beginnings, states), and the logarithm of what
         all tokens weigh together, shape (beginnings,)."""
         missing = [tokens for tokens in dict.fromkeys(beginnings) if tokens not in self._kept]
@@ -106,26 +108,10 @@ class Priors:
         finals = np.array([final for final, _ in found], dtype=np.float32)
         return finals, np.array([weight for _, weight in found], dtype=np.float32)
 
-    def _learn(self, missing: Sequence[tuple[int, ...]]) -> list[tuple[NDArray[np.float16], float]]:
-        here = self._reached(missing)
+    def _learn(self, missing: Sequence[Tokens]) -> list[tuple[NDArray[np.float16], float]]:
+        here = self._noise.of(missing)
         weights, _ = self._decoder.logs(here)
         return [(final.astype(np.float16), weight) for final, weight in zip(here.final, weights.tolist(), strict=True)]
-
-    def _reached(self, wanted: Sequence[tuple[int, ...]]) -> Beginnings:
-        """Beginnings of one length, each gone on from the one before where that was reached in this recording too."""
-        length = len(wanted[0])
-        if not length:
-            return self._start.of([0] * len(wanted))
-        rows, before = self._trail.get(length, ({}, None))
-        new = [tokens for tokens in dict.fromkeys(wanted) if tokens not in rows]
-        if new:
-            parents = self._reached([tokens[:-1] for tokens in new])
-            made = self._decoder.step(self._noise, parents, [tokens[-1] for tokens in new])
-            before = before.joined(made) if before else made
-            rows |= {tokens: len(rows) + place for place, tokens in enumerate(new)}
-            self._trail[length] = rows, before
-        assert before
-        return before.of([rows[tokens] for tokens in wanted])
 
 
 class Follower:
@@ -141,53 +127,63 @@ class Follower:
         self._decoder, self._start, self._stop, self._share = decoder, tuple(start), stop, share
         self._priors = Priors(decoder, decoder.attend(noise), start)
 
-    def begin(self, sound: SoundKeys) -> Beginnings:
+    def begin(self, sound: SoundKeys) -> Reached:
         """The beginning of every phrase of a recording, to be worked out once."""
         self._priors.begin()
-        return self._decoder.start(sound, self._start)
+        return Reached(self._decoder, sound, self._start)
 
-    def follow(
-        self, sound: SoundKeys, begun: Beginnings, paths: TokenPaths, spoken: float, alike: bool = False
-    ) -> list[Ended]:
+    def follow(self, sound: Reached, paths: TokenPaths, spoken: float, alike: bool = False) -> list[Ended]:
         """The phrases that fit best, best first. spoken: seconds of speech, which bound the phrase's length. alike:
         many may be said that sound alike, so that the search must be wide at once."""
         most = MOST_LETTERS[0] + MOST_LETTERS[1] * spoken
-        found = [] if alike else self._search(sound, begun, paths, most, BEAM, BEAM, WIDTH)
+        found = [] if alike else self._search(sound, paths, most, BEAM, BEAM, WIDTH)
         poor = not found or found[0].total < POOR
-        return self._search(sound, begun, paths, most, WIDER_FIRST, WIDER_BEAM, WIDER) if poor else found
+        return self._search(sound, paths, most, WIDER_FIRST, WIDER_BEAM, WIDER) if poor else found
 
-    def all_of(self, sound: SoundKeys, begun: Beginnings, paths: TokenPaths) -> list[Ended]:
+    def all_of(self, sound: Reached, paths: TokenPaths) -> list[Ended]:
         """Every phrase of a grammar without loops, best first."""
-        return self._search(sound, begun, paths, math.inf, None, None, math.inf)
+        return self._search(sound, paths, math.inf, None, None, math.inf)
 
-    def next_of(self, sound: SoundKeys, begun: Beginnings, tokens: Sequence[int], following: int) -> float:
+    def ahead(self, paths: TokenPaths, most: int | None) -> Iterator[Callable[[], object]]:
+        """What can be learnt of the beginnings of up to `most` tokens, None for all, in little pieces."""
+        self._priors.begin()
+        live = [_Beginning(place=paths.start)]
+        while live and (most is None or len(live[0].tokens) <= most):
+            wanted = [each.tokens for each in live]
+            for some in (wanted[place : place + BEAM] for place in range(0, len(wanted), BEAM)):
+                if not self._priors.known(some):
+                    yield partial(self._priors.of, some)
+            live = [
+                _Beginning((*each.tokens, token), place)
+                for each in live
+                for token, place in self._after(paths, each)
+                if place is not None
+            ]
+
+    def next_of(self, sound: Reached, tokens: Tokens, following: int) -> float:
         """How likely one token is to come after these, whatever may be said: nats, at most 0."""
-        here = begun
-        for token in tokens:
-            here = self._decoder.step(sound, here, [token])
+        here = sound.of([tokens])
         together, _ = self._decoder.logs(here)
         weight = self._decoder.weigh(here.final, [0], [following])
         return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
 
     def _search(
-        self, sound: SoundKeys, begun: Beginnings, paths: TokenPaths, most: float, first: int | None, beam: int | None,
-        width: float,
-    ) -> list[Ended]:  # fmt: skip
+        self, sound: Reached, paths: TokenPaths, most: float, first: int | None, beam: int | None, width: float
+    ) -> list[Ended]:
         """first, beam: beginnings of one token, and of more, to go on from; None for all."""
-        here = begun
+        here = sound.of([()])
         live, ended = [_Beginning(place=paths.start)], list[Ended]()
         priors = self._priors.meanwhile([()])
         while live:
             nexts = self._nexts(live, here, priors, paths, most)
             ended += [Ended(each.tokens, each.total, each.raw, each.surprise) for each in nexts if each.place is None]
             onward = sorted((each for each in nexts if each.place is not None), key=lambda each: -each.total)
-            onward = onward[: first if here is begun else beam]
+            onward = onward[: beam if live[0].tokens else first]
             best = max([each.total for each in ended] + [each.total for each in onward[:1]], default=0.0)
             live = [each for each in onward if each.total >= best - width]
             if live:
                 priors = self._priors.meanwhile([each.tokens for each in live])
-                rows, tokens = [each.row for each in live], [each.tokens[-1] for each in live]
-                here = self._decoder.step(sound, here.of(rows), tokens)
+                here = sound.of([each.tokens for each in live])
         return sorted(ended, key=lambda each: -each.total)
 
     def _nexts(
@@ -217,7 +213,7 @@ class Follower:
         surprises = surprise.tolist()
         return [
             _Beginning((*live[row].tokens, token), place, live[row].total + total, live[row].raw + each_raw,
-                       live[row].surprise + surprise, live[row].letters + self._letters(token), row)
+                       live[row].surprise + surprise, live[row].letters + self._letters(token))
             for (row, token, place, _), total, each_raw, surprise
             in zip(onward, totals, raw.tolist(), surprises, strict=True)
         ]  # fmt: skip

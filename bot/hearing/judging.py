@@ -6,17 +6,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
-from bot.hearing.denials import denials, unsaid
+from bot.hearing.beside import DECOYS, beside
 from bot.hearing.listener import Encoded, Listener, Score
 from bot.hearing.moonshine import Fit
 from bot.hearing.recogniser import Allowed, Guess, Polarity
 from bot.hearing.said_numbers import numbers_in
 from bot.hearing.words import says_twice
-
-DECOYS = ("hmm", "what", "that", "so")
-"""No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words taken for an answer
-with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
-share of answers refused. "now" would cost 2.9 % of the answers."""
 
 REPEATED = 12.0
 """Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a pass that nobody
@@ -51,10 +46,6 @@ MOST_UNREAD = 2
 """Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are no answer but may fit
 better than one."""
 
-MOST_DENIALS = 8
-"""A pass is always held against what denies it, however badly that began: in pink noise of 5 dB both engines heard
-"doesn't touch the floor" as "touches the floor" with 1.00."""
-
 MOST_RIVALS, MOST_USUAL = 8, 20
 """Phrases that the other engine may choose among: those the listener finds best, and the usual ones; and no answers. In
 all that may be said at a door it takes 0.7 s for 2 s of speech, among these 0.05."""
@@ -62,21 +53,12 @@ all that may be said at a door it takes 0.7 s for 2 s of speech, among these 0.0
 Second = Callable[[Sequence[str]], str | None]
 """Tells which of these phrases another engine hears; None for none of them."""
 
-Fits = Callable[[Sequence[str]], Mapping[str, Fit]]
-"""What the second listener makes of each of these phrases."""
+Fits = Callable[[Sequence[str]], Callable[[], Mapping[str, Fit]]]
+"""Lets the second listener begin with these phrases; what is given back waits for what it makes of each."""
 
 NO_ANSWER = 3.0
 """Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is read back. With 0,
 4 of 352 trade phrases under other voices at 10 dB were refused although they were heard rightly: "wooden door"."""
-
-BEGINNINGS = frozenset(["it's", "it", "is", "they're", "yeah", "a", "an", "the"])
-UNITS = frozenset([
-    "newton", "newtons", "pound", "pounds", "second", "seconds", "inch", "inches", "mil", "mils", "millimetre",
-    "millimetres", "kilogram", "kilograms",
-])  # fmt: skip
-"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other voices "force is
-thirty newtons" was refused because "force is thirty", which is no answer, fits better, "it's the cupboard" for "the
-cupboard"."""
 
 FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
@@ -112,15 +94,15 @@ def judge(
     unread = shared.weighed([each for each in found if not allowed.read(each.phrase).known][:MOST_UNREAD])
     if not answers:
         return Weighed(())
-    known = {score.phrase for score in (*answers, *unread)}
-    decoys = [word for word in DECOYS if word not in known]
-    against, bare = _denied(answers[0].phrase, known, allowed)
-    shorter = [phrase for phrase in _shortened(answers[0].phrase, allowed) if phrase not in known]
-    more = shared.weighed(_priced(listener.scores(encoded, [*against, *bare, *shorter, *decoys]), allowed))
-    answers = sorted([*answers, *(score for score in more if score.phrase in against)], key=lambda score: -score.total)
-    evidence = _evidence(answers, [score for score in more if score.phrase in decoys], unread, allowed)
-    unspoken = [answers[0].total - score.total for score in more if score.phrase in bare]
-    rests = [answers[0].total - score.total for score in more if score.phrase in shorter]
+    held = beside(answers[0].phrase, allowed, [score.phrase for score in (*answers, *unread)])
+    shared.begin(held.all)
+    more = shared.weighed(_priced(listener.scores(encoded, held.all), allowed))
+    answers = sorted(
+        [*answers, *(score for score in more if score.phrase in held.against)], key=lambda score: -score.total
+    )
+    evidence = _evidence(answers, [score for score in more if score.phrase in held.decoys], unread, allowed)
+    unspoken = [answers[0].total - score.total for score in more if score.phrase in held.bare]
+    rests = [answers[0].total - score.total for score in more if score.phrase in held.shorter]
     unanswered = min([*unspoken, *rests], default=FAR)
     if unanswered < -NO_ANSWER:
         return Weighed(())
@@ -129,10 +111,10 @@ def judge(
     few = [score.phrase for score in answers[:MOST_RIVALS]]
     opinions: list[str | None] = []
     if fits is not None:
-        opinions.append(shared.best([*few, *against, *decoys]))
+        opinions.append(shared.best([*few, *held.against, *held.decoys]))
         evidence |= shared.evidence(answers[0].phrase)
     if second is not None:
-        opinions.append(second(list(dict.fromkeys([*few, *against, *allowed.short[:MOST_USUAL], *DECOYS]))))
+        opinions.append(second(list(dict.fromkeys([*few, *held.against, *allowed.short[:MOST_USUAL], *DECOYS]))))
     seconded = [other is not None and _same(answers[0].phrase, other, allowed) for other in opinions]
     if opinions:
         evidence |= _second_opinion(answers[0].phrase, opinions, allowed)
@@ -147,46 +129,24 @@ def _few(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
     return few if len(gists) > 1 else [*few, *islice(others, 1)]
 
 
-def _denied(best: str, known: set[str], allowed: Allowed) -> tuple[list[str], list[str]]:
-    """What a pass is held against, faults that deny it, and what a pass or a fault is: denials that are no answer."""
-    unanswered = [phrase for phrase in unsaid(best, allowed) if phrase not in known]
-    if allowed.polarity(best) is not Polarity.PASS:
-        return [], unanswered
-    turned = [phrase for phrase in denials(best, allowed) if phrase not in known]
-    against = [phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT][:MOST_DENIALS]
-    return against, unanswered
-
-
-def _shortened(best: str, allowed: Allowed) -> list[str]:
-    """A pass or a fault without its first words, or its last, where the rest means nothing here: said elsewhere, "right
-    and readable" was heard as "notice right and readable", and passed the sign; "damaged hinge", cut short, was heard
-    as "damaged hinge okay", and "meeting edges three four" got a third gap of one millimetre.
-
-    Tuning half's voices: none of 972 right phrases, clean and in noise, fits worse than itself without its end; of 217
-    phrases cut short, clean, 192 do, and enter nothing.
-    """
-    words = best.split()
-    if allowed.polarity(best) is Polarity.NEITHER:
-        return []
-    rests: list[str] = []
-    for count in (1, 2)[: len(words) - 1]:
-        if not BEGINNINGS.issuperset(words[:count]):
-            rests.append(" ".join(words[count:]))
-        if not UNITS.issuperset(words[-count:]):
-            rests.append(" ".join(words[:-count]))
-    return [rest for rest in dict.fromkeys(rests) if not allowed.read(rest).known]
-
-
 class _Shared:
     """What the second listener makes of phrases, added to what the first does."""
 
     def __init__(self, fits: Fits | None) -> None:
         self._ask, self._fits = fits, dict[str, Fit]()
+        self._asked: Callable[[], Mapping[str, Fit]] | None = None
+
+    def begin(self, phrases: Sequence[str]) -> None:
+        """Let the second begin with phrases that are to be weighed next, while the first is at them."""
+        if self._ask is not None and phrases:
+            self._asked = self._ask(phrases)
 
     def weighed(self, scores: Sequence[Score]) -> list[Score]:
         """The scores with their share of the second's, best first."""
         if self._ask is not None and scores:
-            self._fits |= self._ask([score.phrase for score in scores])
+            asked = self._asked or self._ask([score.phrase for score in scores])
+            self._fits |= asked()
+            self._asked = None
             least = max(fit.total for fit in self._fits.values()) - SECOND_SPREAD
             of_second = {each.phrase: max(least, self._fits[each.phrase].total) for each in scores}
             scores = [replace(each, total=each.total + SECOND_SHARE * of_second[each.phrase]) for each in scores]

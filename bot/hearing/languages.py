@@ -13,10 +13,11 @@ from bot.domain.meaning import Command
 from bot.hearing.automaton import automaton
 from bot.hearing.book import GrammarBook, value_of
 from bot.hearing.jsgf import Tag
-from bot.hearing.network import Automaton, Network
+from bot.hearing.network import Network
 from bot.hearing.phrases import allowed_from_phrases, automaton_of
 from bot.hearing.polarity import value_polarity
 from bot.hearing.recogniser import Polarity
+from bot.hearing.sayable import Automaton
 
 MOST_PHRASES = 20_000
 READ_BACK_TAGS = {"hedge", "partial"}

@@ -7,7 +7,7 @@ the best judge that was measured, above all at telling what is no answer at all.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,14 +17,15 @@ from numpy.typing import NDArray
 
 from bot.hearing.activity import around_speech, speech_probabilities, spoken_seconds
 from bot.hearing.audio import RATE, Samples, Sound
-from bot.hearing.decoder import Beginnings, Decoder, SoundKeys
+from bot.hearing.decoder import Decoder
 from bot.hearing.follow import Ended, Follower
 from bot.hearing.kept import Kept
 from bot.hearing.mel import BANDS, log_mel
-from bot.hearing.network import Automaton
 from bot.hearing.noises import faint
-from bot.hearing.phrases import automaton_of, tree_of
+from bot.hearing.phrases import said_in, tree_of
+from bot.hearing.reached import Reached
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
+from bot.hearing.sayable import Sayable
 from bot.hearing.token_paths import TokenPaths
 from bot.hearing.weights import check_weights
 
@@ -46,8 +47,8 @@ Tuning half, ten words: 95.5 % right with 0, 96.9 with 0.7, 96.3 with 1; digits 
 LONGEST_SECONDS = 25.0
 """Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
 
-MOST_GRAMMARS = 16
-"""Grammars kept as paths of tokens. They are opened only where a recording leads."""
+MOST_GRAMMARS = 64
+"""Grammars kept as paths of tokens: those of two doors. They are opened only where a recording leads."""
 
 
 @dataclass(frozen=True)
@@ -72,8 +73,7 @@ class Encoded:
 
     states: NDArray[np.float32]
     frames: int
-    keys: SoundKeys
-    begun: Beginnings
+    reached: Reached
     spoken: float
 
 
@@ -145,8 +145,7 @@ class Listener:
     def follow(self, encoded: Encoded, allowed: Allowed) -> list[Score]:
         """The phrases of the whole grammar that fit best, best first: none that fits far worse than the best."""
         with self._lock:
-            paths = self._paths.get(allowed.key or allowed.jsgf, lambda: self._tokens_of(automaton_of(allowed)))
-            found = self._follower.follow(encoded.keys, encoded.begun, paths, encoded.spoken, allowed.alike)
+            found = self._follower.follow(encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike)
             return self._named(found)
 
     def scores(self, encoded: Encoded, phrases: Iterable[str]) -> list[Score]:
@@ -155,13 +154,22 @@ class Listener:
         if not wanted:
             return []
         with self._lock:
-            return self._named(self._follower.all_of(encoded.keys, encoded.begun, self._tokens_of(tree_of(wanted))))
+            return self._named(self._follower.all_of(encoded.reached, self._tokens_of(tree_of(wanted))))
 
     def ended(self, encoded: Encoded, phrase: str) -> float:
         """How likely Whisper is to stop after the phrase, rather than write more: nats, at most 0."""
         tokens = [token for place, word in enumerate(phrase.split()) for token in self._spell(word, not place)]
         with self._lock:
-            return self._follower.next_of(encoded.keys, encoded.begun, [*tokens, self._full_stop], self._end)
+            return self._follower.next_of(encoded.reached, (*tokens, self._full_stop), self._end)
+
+    def ahead(self, allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
+        """Learn what Whisper would rather write where the grammar and some phrases are begun; after each piece a
+        pause."""
+        for paths, most in ((self._paths_of(allowed), 1), (self._tokens_of(tree_of(tuple(phrases))), None)):
+            for piece in self._follower.ahead(paths, most):
+                with self._lock:
+                    piece()
+                yield
 
     def words(self, sound: Sound) -> str:
         """Whatever was said, as Whisper would write it: for notes only, never for an answer. Up to 30 s."""
@@ -170,7 +178,10 @@ class Listener:
             written = self._model.generate(self._storage.from_array(frames[None]), [[*self._start, self._silent]])
         return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
 
-    def _tokens_of(self, grammar: Automaton) -> TokenPaths:
+    def _paths_of(self, allowed: Allowed) -> TokenPaths:
+        return self._paths.get(allowed.key or allowed.jsgf, lambda: self._tokens_of(said_in(allowed)))
+
+    def _tokens_of(self, grammar: Sayable) -> TokenPaths:
         return TokenPaths(grammar, self._spell)
 
     def _spell(self, word: str, first: bool) -> tuple[int, ...]:
@@ -200,8 +211,7 @@ class Listener:
 
     def _encode(self, samples: Samples, spoken: float) -> Encoded:
         states, frames = self._states(samples)
-        keys = self._decoder.attend(states[0])
-        return Encoded(states, frames, keys, self._follower.begin(keys), spoken)
+        return Encoded(states, frames, self._follower.begin(self._decoder.attend(states[0])), spoken)
 
     def _states(self, samples: Samples) -> tuple[NDArray[np.float32], int]:
         """What the encoder makes of it, shape (1, frames / 2, width); and the mel frames of the recording."""

@@ -7,7 +7,7 @@ take it some 10 ms, twelve phrases some 25 ms more.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from bot.hearing.audio import RATE, Sound
 from bot.hearing.kept import Kept
 from bot.hearing.noises import faint
+from bot.hearing.recogniser import Allowed
 from bot.hearing.weights import SECOND_FILES, check_second
 
 PAD_SECONDS = 0.2
@@ -83,6 +84,14 @@ class Moonshine:
             phrase: Fit(total - PRIOR_SHARE * priors[phrase], surprise / (len(spelled[phrase]) + 1))
             for phrase, (total, surprise) in zip(wanted, heard, strict=True)
         }
+
+    def ahead(self, _allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
+        """Learn what Moonshine would rather write in place of some phrases; after each a pause."""
+        for phrase in phrases:
+            if phrase not in self._priors:
+                with self._lock:
+                    self._priors_of({phrase: self._spelled.get(phrase, partial(self._spell, phrase))})
+                yield
 
     def _priors_of(self, spelled: Mapping[str, tuple[int, ...]]) -> dict[str, float]:
         return {phrase: self._priors.get(phrase, partial(self._prior, tokens)) for phrase, tokens in spelled.items()}

@@ -16,9 +16,9 @@ from bot.domain.checklist import Checklist, Question
 from bot.hearing.book import GrammarBook
 from bot.hearing.distance import Sounds, Ways, distances, nearest, sounds_of, within
 from bot.hearing.languages import after, choices, either, faults, listed, passes, read_back
-from bot.hearing.network import Automaton
 from bot.hearing.recogniser import Polarity
 from bot.hearing.said_numbers import numbers_in
+from bot.hearing.sayable import Automaton
 
 READ_BACK = "read back"
 PLAIN_COMMANDS = " | ".join(

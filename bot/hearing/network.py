@@ -8,51 +8,7 @@ from functools import cached_property
 
 from bot.hearing.jsgf import Alternatives, GrammarError, Node, Optional, Ref, Repeat, Tag, Words
 from bot.hearing.jsgf import Sequence as Parts
-
-
-@dataclass(frozen=True)
-class Automaton:
-    """What may be said, as states and words only. States are numbered from 0, the start. arcs: (from, to, word), where
-    an empty word means a step without one. finals: where an utterance may end. joint: where another answer begins after
-    one, if anywhere."""
-
-    arcs: tuple[tuple[int, int, str], ...]
-    finals: frozenset[int]
-    joint: int | None = None
-
-    @property
-    def states(self) -> int:
-        return 1 + max((max(begin, end) for begin, end, _ in self.arcs), default=0)
-
-    @property
-    def words(self) -> frozenset[str]:
-        return frozenset(word for *_, word in self.arcs if word)
-
-    @cached_property
-    def _steps(self) -> dict[tuple[int, str], set[int]]:
-        steps: dict[tuple[int, str], set[int]] = {}
-        for begin, end, word in self.arcs:
-            steps.setdefault((begin, word), set()).add(end)
-        return steps
-
-    def accepts(self, words: Sequence[str]) -> bool:
-        """Whether these words, all of them, may be said."""
-        steps = self._steps
-        here = _silently({0}, steps)
-        for word in words:
-            here = _silently({end for state in here for end in steps.get((state, word), ())}, steps)
-        return bool(here & self.finals)
-
-
-def _silently(states: set[int], steps: dict[tuple[int, str], set[int]]) -> set[int]:
-    reached, waiting = set(states), list(states)
-    while waiting:
-        for state in steps.get((waiting.pop(), ""), ()):
-            if state not in reached:
-                reached.add(state)
-                waiting.append(state)
-    return reached
-
+from bot.hearing.sayable import Automaton
 
 # full rule name, "place.where" → its node with full names inside, or the rule worked out already
 Lookup = Callable[[str], "Node | Automaton"]

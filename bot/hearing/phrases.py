@@ -7,11 +7,15 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 
 from bot.hearing.automaton import automaton_of_jsgf
-from bot.hearing.network import Automaton
 from bot.hearing.recogniser import Allowed, Polarity, Reading, plain_reading
+from bot.hearing.sayable import Automaton, Sayable
 
 USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
 """Yes to "it closes fully, is that right?" would pass a door; no never does."""
+
+
+MOST_KEPT = 64
+"""Grammars kept: those of two doors."""
 
 
 def allowed_from_phrases(
@@ -35,7 +39,7 @@ def allowed_from_phrases(
         return plain_reading(phrase, means(phrase))
 
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
-    return Allowed(jsgf=jsgf, short=plain, read=read, key=key, automaton=lambda: tree_of(plain))
+    return Allowed(jsgf=jsgf, short=plain, read=read, key=key, sayable=lambda: tree_of(plain))
 
 
 def tree_of(phrases: tuple[str, ...]) -> Automaton:
@@ -49,7 +53,13 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
     return Automaton(arcs, frozenset(numbers[tuple(phrase.split())] for phrase in phrases))
 
 
+@lru_cache(maxsize=MOST_KEPT)
+def said_in(allowed: Allowed) -> Sayable:
+    """The grammar as states and words: worked out before, else read from its JSGF text."""
+    return allowed.sayable() if allowed.sayable else automaton_of_jsgf(allowed.jsgf)
+
+
 @lru_cache(maxsize=4)
 def automaton_of(allowed: Allowed) -> Automaton:
-    """The grammar as an automaton: the one worked out before, else read from its JSGF text."""
-    return allowed.automaton() if allowed.automaton else automaton_of_jsgf(allowed.jsgf)
+    """The same, written out."""
+    return said_in(allowed).whole

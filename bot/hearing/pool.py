@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import hashlib
 import multiprocessing
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
@@ -20,6 +20,7 @@ from bot.dialogue.listening import Listening
 from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, OffGrammar, Silence
 from bot.domain.named import AnyNamed
+from bot.hearing.ahead import until_asked
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
 from bot.hearing.audio import Sound, load_sound
@@ -64,6 +65,7 @@ class AtWhichDoor:
 
 Wanted = AtQuestion | Note | AtWhichDoor
 Engines = tuple[Ear, Understanding]
+Idle = Callable[[Ear, Understanding], Iterator[None]]
 
 
 class UnknownRegister(Exception):
@@ -108,14 +110,19 @@ def note(ear: Ear, sound: Sound) -> AnyHeard:
     return OffGrammar(words=ear.best_effort_words(sound), audio_sha256=sound.sha256)
 
 
-def _serve(jobs: Connection, answers: Connection, make: Callable[[], Engines], longest_note_s: float) -> None:
+def _serve(
+    jobs: Connection, answers: Connection, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
+) -> None:
     """A worker's life: one job after the other until None comes, or nobody is there to send one."""
+    work: Iterator[None] = iter(())
     try:
-        hearing: Hearing | Exception = Hearing(make(), longest_note_s)
+        engines = make()
+        hearing: Hearing | Exception = Hearing(engines, longest_note_s)
+        work = idle(*engines) if idle else work
     except Exception as error:
         hearing = error
     with suppress(EOFError, BrokenPipeError, KeyboardInterrupt):
-        while (job := jobs.recv()) is not None:
+        while (job := until_asked(work, jobs)) is not None:
             try:
                 if isinstance(hearing, Exception):
                     raise hearing
@@ -127,8 +134,8 @@ def _serve(jobs: Connection, answers: Connection, make: Callable[[], Engines], l
 class _Worker:
     """One process with its engines. Made anew when it dies."""
 
-    def __init__(self, make: Callable[[], Engines], longest_note_s: float) -> None:
-        self._arguments = make, longest_note_s
+    def __init__(self, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None) -> None:
+        self._arguments = make, longest_note_s, idle
         self._stopped = False
         self._begin()
 
@@ -185,9 +192,13 @@ class Pool:
         waiting: int = WAITING,
         longest_note_s: float = 180.0,
         leaving: float = PATIENCE,
+        idle: Idle | None = None,
     ) -> None:
-        """leaving: seconds that the workers have to finish what they hear when the pool ends; then they are stopped."""
+        """leaving: seconds that the workers have to finish what they hear when the pool ends; then they are stopped.
+
+        idle: what a worker does with its engines while it has nothing to hear, in little pieces."""
         self._leaving, self._workers = leaving, list[_Worker]()
+        self._idle = idle
         self._make, self._count, self._most = make, workers, workers + waiting
         self._longest_note_s = longest_note_s
         self._inside = 0
@@ -196,7 +207,7 @@ class Pool:
     async def __aenter__(self) -> Pool:
         self._threads = ThreadPoolExecutor(self._count)
         self._free: asyncio.Queue[_Worker] = asyncio.Queue()
-        self._workers = [_Worker(self._make, self._longest_note_s) for _ in range(self._count)]
+        self._workers = [_Worker(self._make, self._longest_note_s, self._idle) for _ in range(self._count)]
         for worker in self._workers:
             self._free.put_nowait(worker)
         return self

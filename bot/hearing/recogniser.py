@@ -9,7 +9,7 @@ from typing import Protocol
 
 from bot.domain.costs import Stakes
 from bot.hearing.audio import Sound
-from bot.hearing.network import Automaton
+from bot.hearing.sayable import Sayable
 from bot.hearing.stakes import read_costs
 
 
@@ -64,7 +64,7 @@ class Allowed:
     jsgf: one self-contained JSGF grammar without imports or tags, one public rule; may describe thousands of phrases.
     short: its usual phrases, most usual first, at least one a meaning: some are always put to the second engine.
     read: tells of any phrase of the grammar what it comes to.
-    key: the same for the same grammar. automaton: the grammar worked out, where that is quicker than reading jsgf.
+    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than reading jsgf.
     alike: whether many phrases sound alike, as door numbers do.
     """
 
@@ -72,7 +72,7 @@ class Allowed:
     short: tuple[str, ...]
     read: Callable[[str], Reading] = plain_reading
     key: str = field(default="", compare=False)
-    automaton: Callable[[], Automaton] | None = field(default=None, compare=False)
+    sayable: Callable[[], Sayable] | None = field(default=None, compare=False)
     alike: bool = field(default=False, compare=False)
 
     def polarity(self, phrase: str) -> Polarity:

@@ -14,10 +14,10 @@ import numpy as np
 from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, Samples, Sound
 from bot.hearing.kept import Kept
-from bot.hearing.network import Automaton
 from bot.hearing.phones import Phones, Written, written_ways
 from bot.hearing.phrases import allowed_from_phrases, automaton_of, tree_of
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess, Polarity
+from bot.hearing.sayable import Automaton
 
 # The model folder's feat.params overrides, without a word, whatever is set here of the same names (cmn, remove_noise,
 # lowerf, upperf…). None of the settings below is among them; to change one of those, give another file as featparams.

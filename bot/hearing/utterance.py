@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
-from bot.hearing.automaton import with_loop
 from bot.hearing.book import FAULTS, NAMING, GrammarBook
-from bot.hearing.network import Automaton, Network
+from bot.hearing.joined import Joined
+from bot.hearing.network import Network
+from bot.hearing.sayable import Automaton
 
 # Pieces of what may be said: some five new ones a question, one for each kind of door.
 MOST_KEPT = 256
@@ -87,10 +88,10 @@ class Utterances:
         chain = f"{f'[{first}]' if first else ''} {f'({loop})*' if loop else ''}".strip()
         return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
 
-    def automaton(self, listening: Listening) -> Automaton:
+    def joined(self, listening: Listening) -> Joined:
         """The same for an engine, as the smallest automata of its pieces, each worked out once."""
         first, loop = self._first(listening), self._loop(listening)
-        return with_loop(
+        return Joined(
             [self._ready(part) for part in self._alone(listening)],
             self._ready(first) if first else None,
             self._ready(loop) if loop else None,

@@ -18,9 +18,9 @@ import numpy as np
 from bot.hearing.activity import around_speech
 from bot.hearing.audio import RATE, Sound
 from bot.hearing.kept import Kept
-from bot.hearing.network import Automaton
 from bot.hearing.phrases import allowed_from_phrases, automaton_of
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
+from bot.hearing.sayable import Automaton
 
 UNKNOWN = "[unk]"
 """The word that stands for any other word, in models that have it. The Korean small model has none."""

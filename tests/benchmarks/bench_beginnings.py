@@ -9,7 +9,7 @@ from functools import cached_property
 
 from bot.hearing.languages import passes
 from bot.hearing.nearness import Nearness
-from bot.hearing.network import Automaton
+from bot.hearing.sayable import Automaton
 from bot.resources import load_checklist
 from bot.wiring import load_own_words, load_understanding
 

@@ -88,7 +88,7 @@ def main() -> None:
         doors, draw, before = register(size), random.Random(given.seed), memory()
         began = time.perf_counter()
         which = WhichDoor(Building(doors, load_understanding().book))
-        whole = which.allowed(ear).automaton
+        whole = which.allowed(ear).sayable
         assert whole is not None
         ready = time.perf_counter() - began
         said = [(door, draw.choice(number_ways(door.number))) for door in draw.choices(doors, k=given.each)]
@@ -97,7 +97,7 @@ def main() -> None:
         )
         counts = ", ".join(f"{what} {count}" for what, count in became.most_common())
         print(
-            f"{size} doors: ready in {ready:.1f} s, {len(whole().arcs)} arcs, {memory() - before:.0f} MB; "
+            f"{size} doors: ready in {ready:.1f} s, {len(whole().whole.arcs)} arcs, {memory() - before:.0f} MB; "
             f"{np.median(seconds) * 1000:.0f} ms a name (worst {max(seconds) * 1000:.0f}); {counts}"
         )
 

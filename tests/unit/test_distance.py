@@ -5,10 +5,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.hearing.distance import distance, distances, nearest, sounds_of
-from bot.hearing.network import Automaton
 from bot.hearing.phone_costs import ORDER, carried_costs
 from bot.hearing.phones import Pronunciations
 from bot.hearing.phrases import allowed_from_phrases, automaton_of
+from bot.hearing.sayable import Automaton
 from bot.resources import pronunciations
 
 WAYS = Pronunciations.read(pronunciations()).written

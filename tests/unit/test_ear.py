@@ -217,7 +217,7 @@ def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to
         return {phrase: Fit(0.0, 0.0) for phrase in phrases}
 
     allowed = replace(allowed_from_phrases([*ways, "no", "maybe"]), read=read)
-    heard = judge(Followed(*ways, "no", "maybe"), None, None, allowed, fits)
+    heard = judge(Followed(*ways, "no", "maybe"), None, None, allowed, lambda phrases: lambda: fits(phrases))
     assert heard.guesses[0].phrase == "yes it"
     assert asked[0] == [*ways[:MOST_SHARED], "no"]
     # nine places behind; a word less to pay for

@@ -8,7 +8,7 @@ from visits import CHECKLIST, UNDERSTANDING
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
 from bot.hearing.allowed import allowed_now
-from bot.hearing.judging import _shortened
+from bot.hearing.beside import _shortened
 
 
 @pytest.mark.parametrize(

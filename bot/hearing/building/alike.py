@@ -8,7 +8,7 @@ from bot.hearing.building.naming import Building, Found, Words
 from bot.hearing.building.numbers import LETTER_WORDS, NUMBER_WORDS
 from bot.hearing.building.places import ORDINAL_WORDS
 from bot.hearing.distance import distances, sounds_of
-from bot.hearing.network import Automaton
+from bot.hearing.sayable import Automaton
 
 NEAR_SOUND = 1.3
 """Cost of turning one place into another, phone by phone, under which they are taken to sound alike: "good" and "bad",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bot.hearing.network import Automaton
+from bot.hearing.sayable import Automaton
 
 
 def smallest(phrases: Iterable[str]) -> Automaton:

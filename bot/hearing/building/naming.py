@@ -15,7 +15,7 @@ from bot.hearing.building import numbers
 from bot.hearing.building.asking import BEFORE_FLOOR
 from bot.hearing.building.dawg import joined, smallest
 from bot.hearing.building.places import building_ways, floor_ways, place_ways, use_ways
-from bot.hearing.network import Automaton
+from bot.hearing.sayable import Automaton
 
 Words = tuple[str, ...]
 Doors = frozenset[int]

@@ -25,10 +25,10 @@ from bot.hearing.building.places import floor_ways, place_ways, plain
 from bot.hearing.ear import Ear
 from bot.hearing.judging import Weighed
 from bot.hearing.level import advice_on
-from bot.hearing.network import Automaton
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.pronounce import pronounce
 from bot.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Reading, Recognition, plain_reading
+from bot.hearing.sayable import Automaton
 from bot.hearing.stakes import read_costs
 from bot.hearing.words import readings
 
@@ -170,7 +170,7 @@ class WhichDoor:
             # a wrong yes passes no part: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
-        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, automaton=lambda: whole, alike=True)
+        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, sayable=lambda: whole, alike=True)
 
     def _teach(self, ear: Ear) -> None:
         for word in self.left_out(ear):
