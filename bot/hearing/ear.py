@@ -24,7 +24,7 @@ from bot.hearing.doubt import doubt_of, shared_out
 from bot.hearing.judging import Weighed, judge
 from bot.hearing.level import Backdrop, backdrop
 from bot.hearing.listener import Encoded, Listener
-from bot.hearing.moonshine import Fit, Floats, Moonshine
+from bot.hearing.moonshine import Fit, Moonshine, TakenIn
 from bot.hearing.recogniser import (
     Allowed,
     Guess,
@@ -161,7 +161,7 @@ class Ear:
         return replace(weighed, evidence={**weighed.evidence, **more})
 
     def _judged(
-        self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[Floats] | None
+        self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[TakenIn] | None
     ) -> Weighed:
         """What the judge makes of it, with the opinions of the engines beside it."""
         second = partial(self._proposer.choose, speech) if self._proposer else None
