@@ -9,34 +9,26 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
-from bot.hearing.audio import Sound, load_sound
+from bot.hearing.audio import load_sound
 from bot.hearing.clips import STRANGE, Clip, read_clips
 from bot.hearing.ear import Ear
 from bot.hearing.phones import Pronunciations
-from bot.hearing.recogniser import Allowed, Outcome
+from bot.hearing.recogniser import Outcome
 from bot.hearing.sphinx import Sphinx
 from bot.hearing.understand import Understanding
 from bot.resources import british, pronunciations
 from bot.wiring import load_understanding
 from scripts.make_british_voice import british_phrases, file_of
-from tests.benchmarks.bench_hearing import DIGITS, LISTS, Heard, is_digit, measure_list, sounds
+from tests.benchmarks.bench_hearing import DIGITS, LISTS, hearing_with, is_digit, measure_list, sounds
 from tests.benchmarks.bench_questions import allowed_at
 
 
 def ear_with(*files: Path) -> Ear:
     """PocketSphinx alone with the words of some dictionary files."""
     return Ear(Sphinx(Pronunciations.read(*files).own))
-
-
-def hearing_with(ear: Ear) -> Callable[[Sound, Allowed], Heard]:
-    def hear(sound: Sound, allowed: Allowed) -> Heard:
-        heard = ear.listen(sound, allowed)
-        return heard.phrase, heard.outcome is Outcome.HEARD, heard.seconds
-
-    return hear
 
 
 def of_people(ear: Ear, clips: list[Clip]) -> Iterator[tuple[str, float]]:

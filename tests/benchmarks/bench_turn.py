@@ -1,0 +1,109 @@
+"""What a voice turn takes in a round: a door's questions in their order, each answered once, by one worker.
+
+Run: python -m tests.benchmarks.bench_turn [--seed 303] [--doors 2]
+Each turn is the whole of it: the recording's bytes, its grammar, both listeners, what the words mean. Shares are of the
+recordings' own length. "At once" is heard right after the start, "learnt ahead" after the worker had nothing to hear
+for long enough; the second door's answers are other words. Other voices come from DOORROUND_SPEECH. Each row in a
+process of its own; its memory is without the synthesiser.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import time
+import wave
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+from pathlib import Path
+
+import numpy as np
+
+from bot.dialogue.listening import Listening
+from bot.domain.check import Stage
+from bot.hearing.ahead import ahead
+from bot.hearing.audio import RATE, Sound
+from bot.hearing.pool import AtQuestion, Hearing
+from bot.hearing.words import split_words
+from bot.resources import load_checklist
+from bot.wiring import make_engines
+from tests.benchmarks.bench_questions import noisy, other_voices, phrases, voice
+
+Turn = tuple[str, bytes, float]
+"""Question, recording, its seconds."""
+
+
+def recording(sound: Sound) -> bytes:
+    """A WAV file."""
+    file = io.BytesIO()
+    with wave.open(file, "wb") as written:
+        written.setnchannels(1)
+        written.setsampwidth(2)
+        written.setframerate(RATE)
+        written.writeframes((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes())
+    return file.getvalue()
+
+
+def rounds(doors: int, seed: int) -> dict[str, list[list[Turn]]]:
+    """For each kind of noise the turns of so many doors."""
+    pool, drawn = other_voices(), np.random.default_rng(seed)
+    said: dict[str, list[str]] = {}
+    for key, phrase in phrases(doors, seed):
+        said.setdefault(key, []).append(" ".join(split_words(phrase)))
+    found: dict[str, list[list[Turn]]] = {}
+    for door in range(doors):
+        for key, ways in said.items():
+            for kind, sound in noisy(voice(ways[door % len(ways)]), pool, drawn):
+                turns = found.setdefault(kind, [[] for _ in range(doors)])
+                turns[door].append((key, recording(sound), sound.seconds))
+    return found
+
+
+def memory() -> float:
+    """Megabytes that this process holds."""
+    return int(Path("/proc/self/statm").read_text().split()[1]) * 4096 / 1e6
+
+
+def measure(doors: Sequence[Sequence[Turn]], learn: bool) -> tuple[float, list[tuple[float, float]], float]:
+    """Seconds spent learning ahead; each door's share and its dearest turn's seconds; megabytes. In a fresh process."""
+    checklist = load_checklist()
+    engines = make_engines(Path("models-not-looked-at"), "auto")
+    hearing = Hearing(engines, 180.0)
+    began = time.perf_counter()
+    for _ in ahead(*engines, checklist) if learn else ():
+        pass
+    learning, shares = time.perf_counter() - began, []
+    for turns in doors:
+        took = []
+        for place, (key, bytes_, _) in enumerate(turns):
+            others = tuple(checklist.ask(each) for each, *_ in turns[place + 1 :])
+            last = tuple(checklist.ask(each) for each, *_ in turns[max(0, place - 1) : place])
+            now = Listening(Stage.ASKING, checklist.ask(key), others, last, parts=checklist.question)
+            began = time.perf_counter()
+            hearing.hear(bytes_, AtQuestion(now))
+            took.append(time.perf_counter() - began)
+        shares.append((sum(took) / sum(seconds for *_, seconds in turns), max(took)))
+    return learning, shares, memory()
+
+
+def main() -> None:
+    """Measure and print a table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seed", type=int, default=303)
+    parser.add_argument("--doors", type=int, default=2)
+    options = parser.parse_args()
+    found = rounds(options.doors, options.seed)
+    names = [f"door {door + 1}, time / length (dearest turn, s)" for door in range(options.doors)]
+    print("| | turns a door | " + " | ".join(names) + " | MB |\n" + "|---" * (options.doors + 3) + "|")
+    for learn in (False, True):
+        for kind, doors in found.items():
+            with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as alone:
+                learning, shares, megabytes = alone.submit(measure, doors, learn).result()
+            name = f"learnt ahead in {learning:.0f} s" if learn else "at once"
+            cells = " | ".join(f"{share:.3f} ({dearest:.2f})" for share, dearest in shares)
+            print(f"| {kind}, {name} | {len(doors[0])} | {cells} | {megabytes:.0f} |", flush=True)
+
+
+if __name__ == "__main__":
+    main()
