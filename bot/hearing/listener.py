@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from bot.hearing.activity import around_speech, speech_probabilities, spoken_sec
 from bot.hearing.audio import RATE, Samples, Sound
 from bot.hearing.decoder import Decoder
 from bot.hearing.follow import Ended, Follower
+from bot.hearing.joined import Joined, Loop
 from bot.hearing.kept import Kept
 from bot.hearing.mel import BANDS, log_mel
 from bot.hearing.noises import faint
@@ -26,7 +28,7 @@ from bot.hearing.phrases import said_in, tree_of
 from bot.hearing.reached import Reached
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
 from bot.hearing.sayable import Sayable
-from bot.hearing.token_paths import TokenPaths
+from bot.hearing.token_paths import Opened, TokenPaths
 from bot.hearing.weights import check_weights
 
 PAD_SECONDS = 0.3
@@ -106,6 +108,7 @@ class Listener:
         self._lock = threading.Lock()
         self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
         self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
+        self._loops: WeakKeyDictionary[Loop, Opened] = WeakKeyDictionary()
         self._full_stop = self._spell(".", False)[0]
         noise = self._states(faint())[0][0]
         self._follower = Follower(
@@ -182,7 +185,8 @@ class Listener:
         return self._paths.get(allowed.key or allowed.jsgf, lambda: self._tokens_of(said_in(allowed)))
 
     def _tokens_of(self, grammar: Sayable) -> TokenPaths:
-        return TokenPaths(grammar, self._spell)
+        loop = grammar.loop if isinstance(grammar, Joined) else None
+        return TokenPaths(grammar, self._spell, self._loops.setdefault(loop, Opened()) if loop else None)
 
     def _spell(self, word: str, first: bool) -> tuple[int, ...]:
         """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, " word" after it."""

@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
 from bot.hearing.book import FAULTS, NAMING, GrammarBook
-from bot.hearing.joined import Joined
+from bot.hearing.joined import Joined, Loop
+from bot.hearing.kept import Kept
 from bot.hearing.network import Network
 from bot.hearing.sayable import Automaton
 
 # Pieces of what may be said: some five new ones a question, one for each kind of door.
 MOST_KEPT = 256
+# Kinds of door of which all that names its part is kept ready, some 5 MB each.
+MOST_LOOPS = 8
 
 SIDE = "[<place.side>]"
 
@@ -75,6 +78,7 @@ class Utterances:
         self.book = book
         self._networks: dict[str, Network] = {}
         self._automata: dict[str, Automaton] = {}
+        self._loops: Kept[str, Loop] = Kept(MOST_LOOPS)
 
     def network(self, body: str) -> Network:
         """The network of a rule body such as bare() or named() write."""
@@ -94,7 +98,7 @@ class Utterances:
         return Joined(
             [self._ready(part) for part in self._alone(listening)],
             self._ready(first) if first else None,
-            self._ready(loop) if loop else None,
+            self._loops.get(loop, lambda: Loop(self._ready(loop))) if loop else None,
         )
 
     def _ready(self, body: str) -> Automaton:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
 from bot.hearing.automaton import automaton, automaton_of_jsgf
-from bot.hearing.joined import Joined
+from bot.hearing.joined import Joined, Loop
 from bot.hearing.jsgf import GrammarError
 from bot.hearing.words import split_words
 from bot.resources import load_checklist
@@ -49,7 +49,7 @@ def test_a_grammar_without_a_public_rule_is_refused():
 
 
 def test_a_loop_may_follow_or_stand_alone_and_a_command_stays_alone():
-    whole = Joined([of("skip this")], of("fine"), of("hinges tight | closer slams"))
+    whole = Joined([of("skip this")], of("fine"), Loop(of("hinges tight | closer slams")))
     for phrase in ("skip this", "fine", "hinges tight", "fine closer slams", "closer slams hinges tight"):
         assert whole.accepts(phrase.split()), phrase
     for phrase in ("skip this fine", "hinges tight fine", "fine fine", "hinges"):
@@ -72,10 +72,10 @@ def test_what_was_worked_out_for_one_question_is_not_copied_for_the_next():
     """Copying the 20,000 arcs that are the same at every question took a tenth of a second of every turn."""
     understanding = load_understanding()
     loops = [
-        understanding.utterances.joined(Listening(Stage.ASKING, question, parts=CHECKLIST.question))._pieces[-1]
+        understanding.utterances.joined(Listening(Stage.ASKING, question, parts=CHECKLIST.question)).loop
         for question in CHECKLIST.question[:2]
     ]
-    assert loops[0] is loops[1] and len(loops[0].arcs) > 10_000
+    assert loops[0] is loops[1] and len(loops[0].answers.arcs) > 10_000
 
 
 words = st.sampled_from(["a", "b", "c"])
