@@ -7,7 +7,7 @@ the best judge that was measured, above all at telling what is no answer at all.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -168,11 +168,20 @@ class Listener:
     def ahead(self, allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Whisper would rather write where the grammar and some phrases are begun; after each piece a
         pause."""
-        for paths, most in ((self._paths_of(allowed), 1), (self._tokens_of(tree_of(tuple(phrases))), None)):
-            for piece in self._follower.ahead(paths, most):
-                with self._lock:
-                    piece()
+        with self._lock:
+            begun = self._follower.ahead(self._paths_of(allowed), 1)
+            whole = self._follower.ahead(self._tokens_of(tree_of(tuple(phrases))), None)
+        for pieces in (begun, whole):
+            while self._learnt(pieces):
                 yield
+
+    def _learnt(self, pieces: Iterator[Callable[[], object]]) -> bool:
+        """Whether there was another piece to learn."""
+        with self._lock:
+            piece = next(pieces, None)
+            if piece is not None:
+                piece()
+        return piece is not None
 
     def words(self, sound: Sound) -> str:
         """Whatever was said, as Whisper would write it: for notes only, never for an answer. Up to 30 s."""

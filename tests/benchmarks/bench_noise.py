@@ -88,7 +88,7 @@ def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, An
         if name_of(clip) not in asked:
             return {}
         text, spent = written(model, sound)
-        phrase, _, seconds = plain(sound, allowed)
+        phrase, _, seconds, _ = plain(sound, allowed)
         return {"written": text, "written_seconds": spent, "plain": phrase, "plain_seconds": seconds}
 
     return hear
