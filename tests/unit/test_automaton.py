@@ -9,6 +9,7 @@ from bot.domain.check import Stage
 from bot.hearing.automaton import automaton, automaton_of_jsgf
 from bot.hearing.joined import Joined, Loop
 from bot.hearing.jsgf import GrammarError
+from bot.hearing.token_paths import Opened, TokenPaths
 from bot.hearing.words import split_words
 from bot.resources import load_checklist
 from bot.wiring import load_understanding
@@ -108,3 +109,19 @@ def test_every_button_may_be_said_at_its_question(question):
         assert whole.accepts(split_words(tap)), tap
     assert whole.accepts(("skip", "this"))
     assert whole.accepts(("closer", "slams"))
+
+
+def test_what_was_opened_of_a_loop_at_one_question_is_open_at_the_next():
+    loop, opened = Loop(of("hinges tight | closer slams")), Opened()
+    spelled = {word: (number,) for number, word in enumerate(("fine", "good", "hinges", "tight", "closer", "slams"))}
+
+    def to_the_end(question):
+        paths = TokenPaths(Joined([], of(question), loop), lambda word, _: spelled[word], opened)
+        place = paths.after(paths.start)[spelled[question][0]]
+        for word in ("hinges", "tight", "closer", "slams"):
+            place = paths.after(place)[spelled[word][0]]
+        return paths.ends(place), len(opened.steps)
+
+    (one_ends, first), (other_ends, second) = to_the_end("fine"), to_the_end("good")
+    assert one_ends and other_ends
+    assert first == second > 0
