@@ -23,7 +23,8 @@ from bot.hearing.recogniser import EngineUnavailable
 from bot.hearing.sphinx import Sphinx
 from bot.logbook.store import Logbook
 from bot.resources import load_checklist, pronunciations
-from bot.wiring import load_understanding, make_engines
+from bot.settings import read_settings
+from bot.wiring import load_understanding, make_engines, make_pool
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
@@ -68,6 +69,11 @@ DEADLY, SICKENING = sha256(recorded("slams")), sha256(recorded("no"))
 
 def brittle():
     return Brittle(Sphinx(pronunciations())), load_understanding()
+
+
+def stumbles(_ear, _understanding):
+    yield
+    raise ValueError("an engine stumbles")
 
 
 def no_engine():
@@ -160,6 +166,20 @@ async def test_a_caller_that_goes_away_leaves_its_worker_to_the_next():
             await gone
         heard = await asyncio.wait_for(pool.hear(recorded("painted over"), at("seals")), 120)
         assert isinstance(heard, Heard)
+
+
+async def test_a_recording_is_heard_while_a_worker_learns_ahead():
+    """All of a checklist takes a worker half a minute; a caretaker does not wait for it."""
+    learning = make_pool(read_settings({"DOORROUND_HOME": "none"}), workers=1)
+    async with learning as pool:
+        for _ in range(2):
+            assert isinstance(await pool.hear(recorded("painted over"), at("seals")), Heard)
+            await asyncio.sleep(0.3)
+
+
+async def test_a_worker_that_cannot_learn_ahead_hears_all_the_same():
+    async with Pool(ENGINES, workers=1, idle=stumbles) as pool:
+        assert isinstance(await pool.hear(recorded("painted over"), at("seals")), Heard)
 
 
 async def test_what_is_missing_is_told_to_the_caller():

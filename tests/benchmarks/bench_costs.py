@@ -1,0 +1,106 @@
+"""What is entered at each cost of a wrong pass, on the half of the speakers that hearing is tuned on.
+
+Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_costs [--astray 12 13 13.5 14]
+"yes" and "no" clean; "no", strangers' words and silence with other voices and with a radio over them. The figures of
+bot/hearing/costs.toml are chosen by this; the half that is reported is not heard here.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bot.domain.costs import Decision, Stakes, choose
+from bot.hearing.activity import FAINT, pieces, speech_probabilities
+from bot.hearing.audio import BadAudio, Samples, Sound, load_sound
+from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
+from bot.hearing.doubt import doubt_of
+from bot.hearing.ear import Ear
+from bot.hearing.engines import choose_engines
+from bot.hearing.judging import Weighed
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Polarity
+from bot.hearing.stakes import read_costs
+from tests.benchmarks.bench_hearing import is_digit
+from tests.benchmarks.bench_questions import pool_of
+from tests.benchmarks.noise import mixed, radio, voices
+
+ASTRAY = (12.0, 12.5, 13.0, 13.5, 14.0, 14.5, 15.0)
+NOISES = (*((voices, 10 - 5 * level, seed) for seed in (1, 2) for level in range(3)), (radio, 10, 3), (radio, 0, 3))
+"""What is mixed in, decibels under the words, seed."""
+
+ALLOWED = allowed_from_phrases(("yes", "no"))
+
+Trial = tuple[str, str, Weighed, NDArray[np.float32], int]
+"""What was said, under what noise ("" for none), the evidence, where somebody speaks, in how many stretches."""
+
+
+def heard(ear: Ear, clip: Clip, pool: list[Samples]) -> Iterator[Trial]:
+    """One clip clean and in noise, as far as anything is heard in it."""
+    try:
+        sound = load_sound(clip.path)
+    except BadAudio:
+        return
+    for noise, name in ((sound, ""), *noisy(sound, clip, pool)):
+        speech = speech_probabilities(noise)
+        if speech.max() >= FAINT and (weighed := ear.weigh(noise, ALLOWED, speech)).guesses:
+            yield clip.words, name, weighed, speech, len(pieces(noise, speech))
+
+
+def noisy(sound: Sound, clip: Clip, pool: list[Samples]) -> Iterator[tuple[Sound, str]]:
+    """The clip in each noise, drawn by its name alone."""
+    for kind, decibels, seed in NOISES:
+        drawn = np.random.default_rng([seed, decibels, zlib.crc32(clip.path.name.encode())])
+        yield mixed(sound, kind(len(sound.samples), pool, drawn), decibels), kind.__name__
+
+
+def entered(ear: Ear, trial: Trial, astray: float) -> bool:
+    """Whether the best guess is entered without a yes where a wrong pass costs this much."""
+    _, _, weighed, speech, stretches = trial
+    costs = read_costs()
+    passes = ALLOWED.polarity(weighed.guesses[0].phrase) is Polarity.PASS
+    stakes = Stakes(flip=costs.passing.flip, astray=astray) if passes else costs.defect
+    decision = choose(*ear.probabilities(weighed, ALLOWED), stakes, costs).decision
+    return decision is Decision.ACCEPT and doubt_of(weighed, ALLOWED, speech, stretches) is None
+
+
+def main() -> None:
+    """Measure and print a table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--astray", type=float, nargs="+", default=list(ASTRAY))
+    options, folder = parser.parse_args(), os.environ.get("DOORROUND_SPEECH")
+    if not folder:
+        sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips with a manifest.csv.")
+    clips = [clip for clip in read_clips(Path(folder)) if clip.for_tuning and not is_digit(clip)]
+    pool, ear = pool_of(clips), choose_engines(Path("models-not-looked-at")).ear
+    wanted = [clip for clip in clips if clip.words in ("yes", "no", STRANGE, SILENT)]
+    trials = [trial for clip in wanted for trial in heard(ear, clip, pool)]
+    clean = [each for each in trials if not each[1] and each[2].guesses[0].phrase == each[0]]
+    print(
+        f"Recordings: {len(clean)} clean, heard rightly; {sum(clip.words != 'yes' for clip in wanted)} that are no yes."
+    )
+    print(
+        "| a wrong pass costs | clean ones kept back, % | wrong passes: voices | radio | clean |\n" + "|---" * 5 + "|"
+    )
+    for astray in options.astray:
+        back = 100 * np.mean([not entered(ear, trial, astray) for trial in clean])
+        wrong = [
+            sum(
+                entered(ear, trial, astray)
+                for trial in trials
+                if trial[0] != "yes" and trial[1] == noise and trial[2].guesses[0].phrase == "yes"
+            )
+            for noise in ("voices", "radio", "")
+        ]
+        print(f"| {astray:g} | {back:.1f} | {' | '.join(map(str, wrong))} |")
+
+
+if __name__ == "__main__":
+    main()
