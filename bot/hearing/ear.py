@@ -204,13 +204,15 @@ class Ear:
 
     def ahead(self, allowed: Allowed) -> Iterator[None]:
         """Work out what can be before anybody speaks; after each little piece a pause."""
-        phrases = list[str]()
-        for phrase in allowed.short if self._judge else ():
-            phrases += [phrase, *beside(phrase, allowed).all]
+        if not self._judge:
+            return
+        phrases: dict[str, None] = {}
+        for phrase in allowed.short:
+            phrases |= dict.fromkeys([phrase, *beside(phrase, allowed).all])
             yield
-        for engine in (self._judge, self._companion):
-            if engine:
-                yield from engine.ahead(allowed, dict.fromkeys(phrases))
+        yield from self._judge.ahead(allowed, phrases)
+        if self._companion:
+            yield from self._companion.ahead(phrases)
 
     def anyone_speaks(self, sound: Sound) -> bool:
         """Whether there is any speech in the recording."""

@@ -21,7 +21,6 @@ from numpy.typing import NDArray
 from bot.hearing.audio import RATE, Sound
 from bot.hearing.kept import Kept
 from bot.hearing.noises import faint
-from bot.hearing.recogniser import Allowed
 from bot.hearing.weights import SECOND_FILES, check_second
 
 PAD_SECONDS = 0.2
@@ -95,7 +94,7 @@ class Moonshine:
             for phrase, (total, surprise) in zip(wanted, sums, strict=True)
         }
 
-    def ahead(self, _allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
+    def ahead(self, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Moonshine would rather write in place of some phrases; after each a pause."""
         for phrase in phrases:
             if phrase not in self._priors:
