@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -15,7 +16,9 @@ from bot.errors import plainly
 from bot.settings import read_settings
 
 if TYPE_CHECKING:
+    from bot.dialogue.listening import Listening
     from bot.domain.heard import AnyHeard
+    from bot.hearing.understand import Understanding
 
 
 def hear(
@@ -106,6 +109,16 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
     return one
 
 
+def _make_grammar(understanding: Understanding, now: Listening) -> None:
+    """What stands ready in a check, and is no part of hearing."""
+    from bot.hearing.allowed import allowed_now
+    from bot.hearing.phrases import said_in
+
+    allowed = allowed_now(understanding, now)
+    said_in(allowed)
+    allowed.read(allowed.short[0])
+
+
 def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from bot.dialogue.listening import Listening
     from bot.domain.check import Stage
@@ -122,8 +135,10 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     except KeyError as error:
         raise ValueError(f'There is no question "{key}". See doorround questions.') from error
     others = tuple(each for each in asked.question if each.key != key)
-    now, settings, understanding = Listening(Stage.ASKING, question, others), read_settings(), load_understanding()
+    now = Listening(Stage.ASKING, question, others, parts=asked.question)
+    settings, understanding = read_settings(), load_understanding()
     ears = Ears(settings, engine)
+    ready = cache(partial(_make_grammar, understanding, now))
 
     def one(path: Path | None, text: str) -> dict[str, Any]:
         since = time.perf_counter()
@@ -134,6 +149,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
                 ear, sound = ears(), load_sound(path, settings.longest_note_s)
             except BadAudio as bad:
                 return _row(path, "bad_audio", since, problem=str(bad))
+            ready()
             since = time.perf_counter()
             heard = attend(ear, understanding, sound, now)
         return _answer_row(path, heard, since, "typed" if path is None else ears().name)
