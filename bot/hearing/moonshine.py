@@ -144,9 +144,8 @@ class Moonshine:
         for row, phrase in enumerate(spelled):
             tokens[row, : len(phrase)] = phrase
         (after,) = self._decoded(["logits"], heard.states, tokens[:, :-1], heard.past)
-        first = np.broadcast_to(heard.first, (count, 1, len(heard.first)))
         totals, surprises = np.zeros(count), np.zeros(count)
-        for weights, nexts in ((first, tokens[:, :1]), (after, tokens[:, 1:])):
+        for weights, nexts in ((heard.first[None, None], tokens[:, :1]), (after, tokens[:, 1:])):
             best = weights.max(axis=2)
             together = best + np.log(np.exp(weights - best[:, :, None]).sum(axis=2))
             chosen = np.take_along_axis(weights, nexts[:, :, None], axis=2)[:, :, 0]

@@ -13,14 +13,14 @@ import json
 import os
 import sys
 import time
-import wave
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
+from bot.channels.terminal import as_wav
+from bot.hearing.audio import BadAudio, Samples, Sound, load_sound
 from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
 from bot.hearing.engines import choose_engines
 from bot.hearing.phrases import allowed_from_phrases
@@ -69,14 +69,15 @@ def written(model: Any, sound: Sound) -> tuple[str, float]:
     return kept, time.perf_counter() - began
 
 
+def wav(sound: Sound) -> bytes:
+    """A recording as a WAV file."""
+    return as_wav((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes())
+
+
 def keep(sound: Sound, path: Path) -> None:
     """Write a recording as WAV."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    with wave.open(str(path), "wb") as file:
-        file.setnchannels(1)
-        file.setsampwidth(2)
-        file.setframerate(RATE)
-        file.writeframes((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes())
+    path.write_bytes(wav(sound))
 
 
 def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, Any]]:

@@ -10,9 +10,7 @@ process of its own; its memory is without the synthesiser.
 from __future__ import annotations
 
 import argparse
-import io
 import time
-import wave
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
@@ -23,26 +21,15 @@ import numpy as np
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
 from bot.hearing.ahead import ahead
-from bot.hearing.audio import RATE, Sound
 from bot.hearing.pool import AtQuestion, Hearing
 from bot.hearing.words import split_words
 from bot.resources import load_checklist
 from bot.wiring import make_engines
+from tests.benchmarks.bench_noise import wav
 from tests.benchmarks.bench_questions import noisy, other_voices, phrases, voice
 
 Turn = tuple[str, bytes, float]
 """Question, recording, its seconds."""
-
-
-def recording(sound: Sound) -> bytes:
-    """A WAV file."""
-    file = io.BytesIO()
-    with wave.open(file, "wb") as written:
-        written.setnchannels(1)
-        written.setsampwidth(2)
-        written.setframerate(RATE)
-        written.writeframes((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes())
-    return file.getvalue()
 
 
 def rounds(doors: int, seed: int) -> dict[str, list[list[Turn]]]:
@@ -56,7 +43,7 @@ def rounds(doors: int, seed: int) -> dict[str, list[list[Turn]]]:
         for key, ways in said.items():
             for kind, sound in noisy(voice(ways[door % len(ways)]), pool, drawn):
                 turns = found.setdefault(kind, [[] for _ in range(doors)])
-                turns[door].append((key, recording(sound), sound.seconds))
+                turns[door].append((key, wav(sound), sound.seconds))
     return found
 
 
