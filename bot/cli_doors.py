@@ -65,7 +65,8 @@ def list_doors(as_json: Annotated[bool, typer.Option("--json", help="One JSON ob
             else:
                 why = out.get((door.site, door.building, door.number))
                 ended = f" · OUT OF ACTION: {why}" if why else ""
-                typer.echo(f"{door.number:<8} {door.rating or '?':<10} {door.use or '?':<26} {door.where}{ended}")
+                rating = door.rating.text if door.rating else "?"
+                typer.echo(f"{door.number:<8} {rating:<10} {door.use or '?':<26} {door.where}{ended}")
         if not doors and not as_json:
             typer.echo('No doors yet. Add one: doorround doors add 12 --set "place=by the lift".')
 

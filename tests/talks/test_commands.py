@@ -37,6 +37,7 @@ def test_a_door_is_added_listed_and_shown(run):
     assert run("doors", "add", "12", "--set", "rating=FD30S", "--set", "place=by the lift") == "Door 12 added.\n"
     [door] = rows(run("doors", "list", "--json"))
     assert (door["number"], door["rating"]["minutes"], door["rating"]["smoke"]) == ("12", 30, True)
+    assert run("doors", "list") == "12       FD30S      ?                          by the lift\n"
     assert "rating           FD30S" in run("doors", "show", "12")
     assert "glazing          not known" in run("doors", "show", "12")
 
