@@ -6,6 +6,7 @@ Run: python scripts/make_test_voice.py
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 import numpy as np
@@ -155,6 +156,16 @@ HELD_OPEN = {
 }
 """A door that is held open, told where something else was asked."""
 
+ELSEWHERE = {
+    "latch": ("all tight",),
+    "lock": ("screw holes",),
+    "sign.here": ("fitted",),
+    "threshold": ("doesn't latch",),
+    "register.seals": ("works",),
+    "frame.here": ("squeaks",),
+}
+"""Answers to another question, which sound like a fault at this one."""
+
 PAUSE_S = 0.8
 
 
@@ -189,7 +200,7 @@ def make_negated() -> None:
     make_at_questions("negated", NEGATED, COUNTERED, SOFTENED, CLEARED)
 
 
-def make_at_questions(folder: str, *tables: dict[str, tuple[str, ...]]) -> None:
+def make_at_questions(folder: str, *tables: Mapping[str, tuple[str, ...]]) -> None:
     """A file for each answer at its question: question, two hyphens, words."""
     pairs = [(key, words) for table in tables for key, said in table.items() for words in said]
     for index, (key, words) in enumerate(pairs):
@@ -198,7 +209,10 @@ def make_at_questions(folder: str, *tables: dict[str, tuple[str, ...]]) -> None:
 
 def main() -> None:
     """Make all files."""
-    folders = ("said", "nothing", "breath", "doors", "asked", "negated", "own", "answers", "unfinished", "held_open")
+    folders = (
+        "said", "nothing", "breath", "doors", "asked", "negated", "own", "answers", "unfinished", "held_open",
+        "elsewhere",
+    )  # fmt: skip
     for folder in folders:
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
@@ -212,6 +226,7 @@ def main() -> None:
     make_at_questions("answers", ANSWERS)
     make_at_questions("unfinished", UNFINISHED)
     make_at_questions("held_open", HELD_OPEN)
+    make_at_questions("elsewhere", ELSEWHERE)
     for words in STRANGE:
         save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
     others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}

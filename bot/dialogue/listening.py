@@ -47,6 +47,13 @@ class Listening:
         """Every question that may be answered now, the open one first."""
         return (self.open, *self.others) if self.open else self.others
 
+    @property
+    def told(self) -> tuple[Question, ...]:
+        """Questions about the condition of a part that are not asked now, the last of the round first: a fault of
+        theirs may still be told."""
+        asked = {question.key for question in (*self.asked, *self.before)}
+        return tuple(each for each in reversed(self.parts) if each.kind == "condition" and each.key not in asked)
+
     def after(self, answered: tuple[str, ...]) -> Listening:
         """What may follow in the same breath: the next question of the part spoken of, bare, or more of the same; all
         others by name. What was said of one face, or of one closing test, never goes on to the other."""
@@ -100,4 +107,4 @@ def listening(check: Check) -> Listening:
         )
     if check.stage is Stage.CANCELLING:
         return Listening(check.stage, yes_no=True)
-    return Listening(check.stage, last=last)
+    return Listening(check.stage, last=last, parts=check.questions)

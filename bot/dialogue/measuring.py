@@ -1,4 +1,5 @@
-"""What was measured: gaps at several places, each put where it belongs, and how long the door took to shut. Pure."""
+"""What adds to what was said before: gaps at several places, a fault told later; and how long the door took to shut.
+Pure."""
 
 from __future__ import annotations
 
@@ -53,6 +54,8 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
+    if said.added:
+        return _on_top(check, said)
     if not isinstance(said.means, Measure) or said.question is None:
         return said
     before = _before(check, said)
@@ -62,6 +65,15 @@ def _in_place(check: Check, said: Said) -> Said | None:
     if before is not None and _goes_on(before, means, said.correction):
         means = joined(said.question, before, means)
     return said if means == said.means else said.model_copy(update={"means": means})
+
+
+def _on_top(check: Check, said: Said) -> Said:
+    """A fault told later, with those that were told of its question before."""
+    answer = check.answers.get(said.question or "")
+    if answer is None or not isinstance(answer.value, Condition) or not isinstance(said.means, Condition):
+        return said
+    both = tuple(dict.fromkeys((*answer.value.defects, *said.means.defects)))
+    return said.model_copy(update={"means": Condition(defects=both)})
 
 
 def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:

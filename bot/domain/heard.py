@@ -52,8 +52,9 @@ class Said(BaseModel):
 
     question: key that it answers, None for a command. phrase: its own words. correction: it began with "no, …" and
     so replaces the answer before. hedged: said with "I think", "probably": it must be read back. partial: it denies one
-    fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part. at: seconds
-    of the recording from which to which it was said; None for typed words. hearing: how it was heard; None likewise.
+    fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part. added: a fault
+    told when the question had its answer; it comes on top of it. at: seconds of the recording from which to which it
+    was said; None for typed words. hearing: how it was heard; None likewise.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -64,6 +65,7 @@ class Said(BaseModel):
     correction: bool = False
     hedged: bool = False
     partial: bool = False
+    added: bool = False
     at: tuple[float, float] | None = None
     hearing: Hearing | None = None
 

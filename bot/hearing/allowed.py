@@ -21,6 +21,8 @@ from bot.hearing.understand import Understanding
 MOST_SHORT = 40
 # Moments of a talk kept ready: two doors' worth, some 50 kB each.
 MOST_KEPT = 64
+MOST_ELSEWHERE = 6
+"""Answers to other questions that a phrase is held against."""
 # Ways of saying the same thing that the short list holds: more for "sound", the meaning that must be heard right.
 WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
 
@@ -55,12 +57,19 @@ def _allowed(understanding: Understanding, now: Listening) -> Allowed:
         return replace(plain_reading(phrase), known=understanding.part_named(phrase, now) is not None, usual=False)
 
     key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
+
+    @lru_cache(maxsize=256)
+    def elsewhere(phrase: str) -> tuple[str, ...]:
+        whole, others = understanding.utterances.joined(now), understanding.utterances.answers(now.parts)
+        return tuple(others.near(phrase, lambda said: not whole.accepts(said.split()), MOST_ELSEWHERE))
+
     return Allowed(
-        jsgf=understanding.book.write_jsgf(body),
-        short=short,
-        read=read,
         key=key,
+        short=short,
+        write=lambda: understanding.book.write_jsgf(body),
+        read=read,
         sayable=lambda: understanding.utterances.joined(now),
+        elsewhere=elsewhere,
     )
 
 
@@ -92,8 +101,16 @@ def _gist(value: Value | Command) -> str:
     return value.model_dump_json()
 
 
-def _usual(understanding: Understanding, question: Question) -> Iterator[str]:
-    """The phrases on the buttons, then the first ways to say each meaning."""
+def _usual(understanding: Understanding, question: Question) -> tuple[str, ...]:
+    """The phrases on the buttons, then the first ways to say each meaning. Kept: a round asks the same door after
+    door."""
+    name = question.says, question.kind, question.unit, question.taps
+    if name not in understanding.usual:
+        understanding.usual[name] = tuple(_first_ways(understanding, question))
+    return understanding.usual[name]
+
+
+def _first_ways(understanding: Understanding, question: Question) -> Iterator[str]:
     yield from (tap.lower() for tap in question.taps)
     ways: dict[str, int] = {}
     for phrase, tags in understanding.book.usual(question.says).items():

@@ -3,7 +3,7 @@ words that are no answer."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from bot.hearing.denials import denials, unsaid
@@ -31,17 +31,18 @@ cupboard"."""
 @dataclass(frozen=True)
 class Beside:
     """against: faults that deny a pass. bare: denials that are no answer. shorter: the phrase without its first words
-    or its last, where that is no answer. decoys: no answers."""
+    or its last, where that is no answer. elsewhere: answers to other questions. decoys: no answers."""
 
     against: tuple[str, ...]
     bare: tuple[str, ...]
     shorter: tuple[str, ...]
+    elsewhere: tuple[str, ...]
     decoys: tuple[str, ...]
 
     @property
     def all(self) -> list[str]:
         """All of them."""
-        return [*self.against, *self.bare, *self.shorter, *self.decoys]
+        return list(dict.fromkeys((*self.against, *self.bare, *self.shorter, *self.elsewhere, *self.decoys)))
 
 
 def beside(best: str, allowed: Allowed, known: Collection[str] = ()) -> Beside:
@@ -49,7 +50,13 @@ def beside(best: str, allowed: Allowed, known: Collection[str] = ()) -> Beside:
     known = {best, *known}
     shorter = tuple(phrase for phrase in _shortened(best, allowed) if phrase not in known)
     decoys = tuple(word for word in DECOYS if word not in known)
-    return Beside(_against(best, known, allowed), _unsaid(best, known, allowed), shorter, decoys)
+    elsewhere = tuple(phrase for phrase in _elsewhere(best, allowed) if phrase not in known)
+    return Beside(_against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys)
+
+
+def _elsewhere(best: str, allowed: Allowed) -> Sequence[str]:
+    """Only what passes a part or names a fault is held against other answers: a command is seen at once."""
+    return () if allowed.polarity(best) is Polarity.NEITHER else allowed.elsewhere(best)
 
 
 def _unsaid(best: str, known: Collection[str], allowed: Allowed) -> tuple[str, ...]:

@@ -103,7 +103,8 @@ def judge(
     evidence = _evidence(answers, [score for score in more if score.phrase in held.decoys], unread, allowed)
     unspoken = [answers[0].total - score.total for score in more if score.phrase in held.bare]
     rests = [answers[0].total - score.total for score in more if score.phrase in held.shorter]
-    unanswered = min([*unspoken, *rests], default=FAR)
+    others = [answers[0].total - score.total for score in more if score.phrase in held.elsewhere]
+    unanswered = min([*unspoken, *rests, *others], default=FAR)
     if unanswered < -NO_ANSWER:
         return Weighed(())
     evidence["opposite"], evidence["unanswered"] = min([evidence["opposite"], *unspoken]), unanswered

@@ -191,7 +191,7 @@ class Listener:
         return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
 
     def _paths_of(self, allowed: Allowed) -> TokenPaths:
-        return self._paths.get(allowed.key or allowed.jsgf, lambda: self._tokens_of(said_in(allowed)))
+        return self._paths.get(allowed.key, lambda: self._tokens_of(said_in(allowed)))
 
     def _tokens_of(self, grammar: Sayable) -> TokenPaths:
         loop = grammar.loop if isinstance(grammar, Joined) else None

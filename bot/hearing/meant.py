@@ -8,6 +8,9 @@ from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
 from bot.hearing.network import Match
 
+FACES = ("face=this side", "face=other side", "face=both sides")
+"""Tags; the face that a question is about goes without saying: "Sign, other side: missing"."""
+
 
 def says_which(question: Question, match: Match) -> bool:
     """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""

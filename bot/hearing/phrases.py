@@ -39,7 +39,7 @@ def allowed_from_phrases(
         return plain_reading(phrase, means(phrase))
 
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
-    return Allowed(jsgf=jsgf, short=plain, read=read, key=key, sayable=lambda: tree_of(plain))
+    return Allowed(key, plain, lambda: jsgf, read, sayable=lambda: tree_of(plain))
 
 
 def tree_of(phrases: tuple[str, ...]) -> Automaton:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 from typing import Protocol
 
 from bot.domain.costs import Stakes
@@ -57,23 +58,34 @@ def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading
     return Reading(polarity, phrase, stakes[polarity])
 
 
+def _nothing(_phrase: str) -> tuple[str, ...]:
+    return ()
+
+
 @dataclass(frozen=True)
 class Allowed:
     """The phrases that may be said now, ready for any engine.
 
-    jsgf: one self-contained JSGF grammar without imports or tags, one public rule; may describe thousands of phrases.
+    write: gives one self-contained JSGF grammar without imports or tags, one public rule, maybe thousands of phrases.
     short: its usual phrases, most usual first, at least one a meaning: some are always put to the second engine.
     read: tells of any phrase of the grammar what it comes to.
-    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than reading jsgf.
+    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than reading its text.
     alike: whether many phrases sound alike, as door numbers do.
+    elsewhere: tells of a phrase what sounds like it and is said at other questions, but may not be said now.
     """
 
-    jsgf: str
+    key: str
     short: tuple[str, ...]
+    write: Callable[[], str] = field(compare=False)
     read: Callable[[str], Reading] = plain_reading
-    key: str = field(default="", compare=False)
     sayable: Callable[[], Sayable] | None = field(default=None, compare=False)
     alike: bool = field(default=False, compare=False)
+    elsewhere: Callable[[str], Sequence[str]] = field(default=_nothing, compare=False)
+
+    @cached_property
+    def jsgf(self) -> str:
+        """The grammar as text, written when an engine asks for it: that takes longer than all the rest."""
+        return self.write()
 
     def polarity(self, phrase: str) -> Polarity:
         """Whether a phrase would pass the door, name a defect, or neither."""

@@ -183,7 +183,7 @@ class Sphinx:
         return paths[0].score - max(near) if near else FAR
 
     def _grammar(self, allowed: Allowed) -> str:
-        name = allowed.key or f"{hash(allowed.jsgf):x}"
+        name = allowed.key
         return self._grammars.get(name, lambda: self._load(name, allowed))
 
     def _load(self, name: str, allowed: Allowed) -> str:

@@ -8,7 +8,7 @@ off grammar, so that no "not" is ever lost.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from bot.dialogue.listening import Listening, twins
@@ -16,17 +16,16 @@ from bot.domain.checklist import Question
 from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from bot.domain.meaning import Command, Condition, Measure, Value, Word
 from bot.hearing.book import GrammarBook, value_of
-from bot.hearing.meant import first_of_each_part, says_which, sides, which_of
+from bot.hearing.meant import FACES, first_of_each_part, says_which, sides, which_of
 from bot.hearing.merging import merged
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.told_later import told_later
 from bot.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named, naming
-from bot.hearing.words import readings, split_words
+from bot.hearing.words import Readings, readings, split_words
 
-Readings = Sequence[Sequence[tuple[str, int]]]
 MOST_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
-_FACES = ("face=this side", "face=other side", "face=both sides")
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
 
@@ -64,6 +63,7 @@ class Understanding:
     def __init__(self, book: GrammarBook) -> None:
         self.book, self.utterances = book, Utterances(book)
         self.kept: dict[tuple[object, ...], Allowed] = {}
+        self.usual: dict[tuple[object, ...], tuple[str, ...]] = {}
 
     def words(self, text: str, now: Listening) -> Understood | None:
         """What a text means now; None when it is nothing here."""
@@ -76,7 +76,11 @@ class Understanding:
         tokens = [readings(word, self.book.vocabulary) for word in spelled]
         if not all(tokens):
             return None
-        return self._whole(tokens, now) or self._answers(tokens, now) or self._correction(tokens, now)
+        for read in (self._whole, self._answers, self._correction):
+            if understood := read(tokens, now):
+                return understood
+        later = told_later(tokens, now, self.utterances)
+        return Understood((later[0],), later[1]) if later else None
 
     def part_named(self, text: str, now: Listening) -> Question | None:
         """The question that the next words are about, where a part is named and no more: "other side frame"."""
@@ -200,7 +204,7 @@ class Understanding:
     def _taken(tokens: Readings, path: _Path, question: Question, match: Match, targets: tuple[Question, ...]) -> _Path:
         words = " ".join(token[0][0] for token in tokens[path.place : match.end])
         # The face that a question is about goes without saying: "Sign, other side: missing".
-        tags = tuple(tag for tag in match.tags if not (question.side and tag in _FACES))
+        tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
         means = value_of(tags, question.unit)
         hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags
         said = tuple(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import chain
 
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
@@ -11,6 +12,7 @@ from bot.hearing.joined import Joined, Loop
 from bot.hearing.kept import Kept
 from bot.hearing.network import Network
 from bot.hearing.sayable import Automaton
+from bot.hearing.soundalikes import SoundAlikes
 
 # Pieces of what may be said: some five new ones a question, one for each kind of door.
 MOST_KEPT = 256
@@ -18,12 +20,14 @@ MOST_KEPT = 256
 MOST_LOOPS = 8
 
 SIDE = "[<place.side>]"
+THE = "[the]"
+"""Before a part's name: "the hinges are loose"."""
 
-PART_ALONE = f"{SIDE} <component.any> {SIDE}"
+PART_ALONE = f"{THE} {SIDE} <component.any> {SIDE}"
 """A part named and no more, with a pause behind it: what comes next is about it."""
 
 
-TOGETHER = "<component.any> (and <component.any>)+ [are | are both | both | all | look | both look]"
+TOGETHER = f"{THE} <component.any> (and {THE} <component.any>)+ [are | are both | both | all | look | both look]"
 """Two or more parts that share the answer behind them: "frame and leaf fine"."""
 _TWO = ("sign", "frame", "leaf", "glass", "closer")
 """Parts asked about twice: only of these an engine listens for which is meant behind the name too."""
@@ -59,12 +63,12 @@ def _begun(question: Question) -> str:
 
 def named(question: Question) -> str:
     """An answer that names its part: "hinges all tight", "other side frame fine"."""
-    return f"{SIDE} <component.{question.component}> {SIDE} [<filler.link>] {bare(question)}"
+    return f"{THE} {SIDE} <component.{question.component}> {SIDE} [<filler.link>] {bare(question)}"
 
 
 def naming(question: Question) -> str:
     """An answer that names its part by itself: "two screws missing", "it's wedged open"."""
-    return f"<{question.says}{NAMING}> {SIDE}"
+    return f"{THE} <{question.says}{NAMING}> {SIDE}"
 
 
 WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
@@ -79,6 +83,7 @@ class Utterances:
         self._networks: dict[str, Network] = {}
         self._automata: dict[str, Automaton] = {}
         self._loops: Kept[str, Loop] = Kept(MOST_LOOPS)
+        self._answers: Kept[tuple[str, ...], SoundAlikes] = Kept(MOST_LOOPS)
 
     def network(self, body: str) -> Network:
         """The network of a rule body such as bare() or named() write."""
@@ -99,6 +104,13 @@ class Utterances:
             [self._ready(part) for part in self._alone(listening)],
             self._ready(first) if first else None,
             self._loops.get(loop, lambda: Loop(self._ready(loop))) if loop else None,
+        )
+
+    def answers(self, parts: Sequence[Question]) -> SoundAlikes:
+        """The usual answers about any of these parts, to be searched for what sounds like a phrase."""
+        rules = tuple(dict.fromkeys(each.says for each in parts if each.kind in ("condition", "choice", "yes_no")))
+        return self._answers.get(
+            rules, lambda: SoundAlikes(chain.from_iterable(map(self.book.usual, rules)), self.book.ways)
         )
 
     def _ready(self, body: str) -> Automaton:
@@ -136,7 +148,7 @@ class Utterances:
         """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
         question, and nothing that a person might say is forced into something else."""
         parts = " | ".join(self._parts(listening))
-        return f"[and] ({parts})" if parts else ""
+        return f"[and] {THE} ({parts})" if parts else ""
 
     def _parts(self, listening: Listening) -> Iterator[str]:
         """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names

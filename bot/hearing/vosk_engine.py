@@ -78,7 +78,7 @@ class Vosk:
     def word_list(self, allowed: Allowed) -> WordList:
         """The words to listen for, and what had to be left out."""
         with self._lock:
-            return self._lists.get(allowed.key or allowed.jsgf, lambda: self._made(allowed))
+            return self._lists.get(allowed.key, lambda: self._made(allowed))
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
         """Whole phrases of the grammar, best first; empty where the best string of words is none.

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
 from rapidfuzz.distance import DamerauLevenshtein
+
+Readings = Sequence[Sequence[tuple[str, int]]]
+"""For each word what it may be, each with the letters that had to be mended for it."""
 
 _SHORT = {
     "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre", "mm": "millimetres",

@@ -1,11 +1,14 @@
 """How words are said: dictionary ways, British ones, and guesses for words that no dictionary holds."""
 
+from pathlib import Path
+
+import pocketsphinx
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.hearing.letters import carried_letters, context
-from bot.hearing.phones import PHONES, Pronunciations, read_dictionary, without_r
+from bot.hearing.phones import PHONES, Pronunciations, carried_dictionary, read_dictionary, without_r
 from bot.hearing.pronounce import is_known, pronounce
 from bot.resources import pronunciations
 
@@ -13,6 +16,14 @@ from bot.resources import pronunciations
 def test_a_known_word_is_said_as_the_dictionary_has_it():
     assert pronounce("leaf") == ["L IY F"]
     assert pronounce("Hole") == pronounce("whole") == ["HH OW L"]
+
+
+def test_the_dictionary_that_is_read_word_by_word_holds_what_the_whole_of_it_holds():
+    path = Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict"))
+    whole, one_by_one = read_dictionary(path.read_text(encoding="utf-8").splitlines()), carried_dictionary()
+    assert list(one_by_one) == list(whole) and len(one_by_one) == len(whole) > 100_000
+    assert all(one_by_one[word] == ways for word, ways in whole.items())
+    assert "blimfloster" not in one_by_one
 
 
 @pytest.mark.parametrize(

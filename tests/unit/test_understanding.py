@@ -56,6 +56,20 @@ def test_what_answers_the_question_that_is_asked_answers_no_later_one() -> None:
     assert understood("there's no closer", at("closer.full")) == [("closer.full", "missing")]
 
 
+@pytest.mark.parametrize(
+    ("words", "means"),
+    [
+        ("the closer slams", [("closer.full", "slams")]),
+        ("the hinges are loose", [("hinges.fixings", "loose")]),
+        ("the top hinge is loose", [("hinges.fixings", "loose, top hinge")]),
+        ("the frame and the leaf are fine", [("frame.here", "sound"), ("leaf.here", "sound")]),
+        ("the frame is fine the leaf is fine", [("frame.here", "sound"), ("leaf.here", "sound")]),
+    ],
+)
+def test_a_part_may_be_named_as_people_talk_of_it(words: str, means: list[tuple[str, str]]) -> None:
+    assert understood(words, at("sign.here")) == means
+
+
 def test_fillers_between_answers_are_passed_over() -> None:
     said = understood("er well all clear and then um frame fine thanks", at("clear"))
     assert said == [("clear", "sound"), ("frame.here", "sound")]

@@ -170,7 +170,8 @@ class WhichDoor:
             # a wrong yes passes no part: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
-        return Allowed("", tuple(dict.fromkeys(short))[:MOST_SHORT], read, key, sayable=lambda: whole, alike=True)
+        few = tuple(dict.fromkeys(short))[:MOST_SHORT]
+        return Allowed(key, few, lambda: "", read, sayable=lambda: whole, alike=True)
 
     def _teach(self, ear: Ear) -> None:
         for word in self.left_out(ear):
