@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from bot.domain.costs import Decision, choose
 from bot.domain.heard import Hearing
-from bot.hearing.activity import FAINT, SPEECH, around_speech, pieces, speech_probabilities
+from bot.hearing.activity import FAINT, around_speech, pieces, speech_probabilities
 from bot.hearing.audio import Sound
 from bot.hearing.beside import beside
 from bot.hearing.calibration import FILE as CALIBRATION
@@ -75,8 +75,6 @@ class Ear:
         self._proposer, self._judge, self._companion = proposer, judge, second
         engines = [engine for engine in (proposer, judge, second) if engine]
         self.name = "+".join(engine.name for engine in engines)
-        # the judge refuses noise itself, so whatever may be a voice is put to it
-        self._least_voice = FAINT if judge else SPEECH
         self.calibration: Calibration = read_calibration(way_of(self.name), calibration)
         # the second listener takes the sound in while the first does: a tenth of a turn, where a core is free
         self._beside = ThreadPoolExecutor(1)
@@ -94,7 +92,7 @@ class Ear:
         """
         began = time.perf_counter()
         heard = speech_probabilities(sound) if speech is None else speech
-        if not len(sound.samples) or float(heard.max()) < self._least_voice:
+        if not len(sound.samples) or float(heard.max()) < FAINT:
             return self._recognition(Outcome.SILENCE, (), 0.0, began, sound)
         found = pieces(sound, heard)
         if found and found[-1].end - found[0].start > LONGEST_ANSWER:
@@ -216,7 +214,7 @@ class Ear:
 
     def anyone_speaks(self, sound: Sound) -> bool:
         """Whether there is any speech in the recording."""
-        return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= self._least_voice
+        return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= FAINT
 
     def best_effort_words(self, sound: Sound) -> str:
         """The words of a note, as well as the engines can write them; "" where none of them can. Never an answer."""

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from bot.hearing.activity import speech_probabilities
 from bot.hearing.audio import RATE, load_sound, sound_of
 from bot.hearing.doubt import NEAR, doubt_of
 from bot.hearing.ear import Ear, Piece
@@ -99,6 +100,15 @@ def test_where_nobody_speaks_no_engine_is_asked():
         recognition = Ear(engine).listen(nothing, YES_NO)
         assert (recognition.outcome, recognition.phrase, recognition.probability) == (Outcome.SILENCE, None, 0.0)
     assert engine.asked == 0
+
+
+def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
+    engine, sound = Scripted("yes"), load_sound(AUDIO / "said" / "yes.ogg")
+    frames = len(speech_probabilities(sound))
+    assert Ear(engine).listen(sound, YES_NO, speech=np.full(frames, 0.29)).outcome is Outcome.SILENCE
+    assert engine.asked == 0
+    assert Ear(engine).listen(sound, YES_NO, speech=np.full(frames, 0.31)).outcome is not Outcome.SILENCE
+    assert engine.asked == 1
 
 
 def test_an_engine_that_cannot_tell_gives_off_grammar():
