@@ -44,12 +44,12 @@ second-opinion: $(VENV)/.dev
 	npm install --prefix tests/telegram --no-save --no-package-lock --no-audit --no-fund telegram-test-api@4.2.1
 	$(BIN)/python -m pytest tests/telegram/test_second_opinion.py
 
-# Human speech from the folder DOORROUND_SPEECH; the second can be stopped and goes on where it was. Draws docs/hearing/.
+# Human speech from the folder DOORROUND_SPEECH: an hour. The first can be stopped and goes on where it was. Draws docs/hearing/.
 bench-hearing: $(VENV)/.dev
-	$(BIN)/python -m tests.benchmarks.bench_hearing
 	$(BIN)/python -m tests.benchmarks.bench_noise --work bench-noise.jsonl --save-wrong bench-wrong
-	$(BIN)/python -m tests.benchmarks.bench_questions --each 4 --seed 303 --work bench-questions.jsonl
-	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl
+	$(BIN)/python -m tests.benchmarks.bench_questions --each 9 --seed 303 --levels --work bench-questions.jsonl
+	$(BIN)/python -m tests.benchmarks.bench_hearing --json bench-hearing.json
+	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl --engines bench-hearing.json
 
 # Changes the rules of judging one place at a time and tells which changes no test notices (some 15 minutes; in mutants/).
 mutants: $(VENV)/.dev

@@ -1,6 +1,7 @@
-"""Draw what was measured of hearing: docs/hearing/*.png and its page, from the work files of two benchmarks.
+"""Draw what was measured of hearing: docs/hearing/*.png and its page, from what three benchmarks wrote.
 
-Run: python -m scripts.draw_hearing --work bench-noise.jsonl [--phrases bench-questions.jsonl] [--commit HEAD]
+Run: python -m scripts.draw_hearing --work bench-noise.jsonl [--phrases bench-questions.jsonl]
+[--engines bench-hearing.json] [--commit HEAD]
 """
 
 from __future__ import annotations
@@ -190,7 +191,7 @@ def read(path: Path | None) -> list[Row]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path else []
 
 
-def draw_all(work: Path, phrases: Path | None, folder: Path, commit: str) -> None:
+def draw_all(work: Path, phrases: Path | None, folder: Path, commit: str, engines: Path | None = None) -> None:
     """Every picture and the page into the folder."""
     rows = read(work)
     folder.mkdir(parents=True, exist_ok=True)
@@ -200,7 +201,8 @@ def draw_all(work: Path, phrases: Path | None, folder: Path, commit: str) -> Non
         "roc": draw_roc(rows, folder / "roc.png"),
         "reliability": draw_reliability(rows, folder / "reliability.png"),
     }
-    text = page(TEMPLATE.read_text(encoding="utf-8"), rows, read(phrases), said)
+    measured = json.loads(engines.read_text(encoding="utf-8")) if engines else None
+    text = page(TEMPLATE.read_text(encoding="utf-8"), rows, read(phrases), said, measured)
     (folder / "README.md").write_text(text, encoding="utf-8")
 
 
@@ -215,10 +217,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--work", type=Path, required=True)
     parser.add_argument("--phrases", type=Path)
+    parser.add_argument("--engines", type=Path)
     parser.add_argument("--commit", default="HEAD", help="The code that was measured.")
     parser.add_argument("--to", type=Path, default=TOP / "docs" / "hearing")
     options = parser.parse_args()
-    draw_all(options.work, options.phrases, options.to, short(options.commit))
+    draw_all(options.work, options.phrases, options.to, short(options.commit), options.engines)
 
 
 if __name__ == "__main__":

@@ -26,6 +26,7 @@ from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import Allowed, Outcome
+from tests.benchmarks.hearing_page import engine_table, flip_table
 from tests.benchmarks.noise import mixed, pink, voices
 
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -179,28 +180,6 @@ def measure(engine: str | None, folder: str) -> dict[str, Any]:
     return {"lists": lists, "noise": noise, "peak MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024}
 
 
-def markdown(results: dict[str, dict[str, Any]]) -> str:
-    """The figures as two tables."""
-    names = (
-        "right", "best guess right", "right ones refused", "wrong accepted", "no accepted as yes", "strangers accepted",
-        "silence accepted", "ms a clip", "time / length",
-    )  # fmt: skip
-    rows = ["| engine | phrases | " + " | ".join(names) + " | peak MB |", "|---" * (len(names) + 3) + "|"]
-    for engine, result in results.items():
-        for name, row in result["lists"].items():
-            cells = [f"{row[each]:.2f}" if each in row else "" for each in names]
-            rows.append(f"| {engine} | {name}, {row['asked']} | {' | '.join(cells)} | {result['peak MB']:.0f} |")
-    rows += ["", "| engine | " + " | ".join(f"{kind} {level} dB" for kind, level in NOISES) + " |"]
-    rows.append("|---" * (len(NOISES) + 1) + "|")
-    for engine, result in results.items():
-        cells = [
-            f"{row['accepted as yes']:.0f} of {row['no']:.0f} [{row['right and accepted']:.0f}]"
-            for row in result["noise"].values()
-        ]
-        rows.append(f"| {engine} | {' | '.join(cells)} |")
-    return "\n".join([*rows, "", '"no" accepted as "yes", of how many [right yes and no accepted, %].'])
-
-
 def main() -> None:
     """Measure all engines and print the tables."""
     folder = os.environ.get("DOORROUND_SPEECH")
@@ -211,7 +190,7 @@ def main() -> None:
         # a process of its own each, one after the other: memory and time are of this engine alone
         with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as alone:
             results[name] = alone.submit(measure, engine, folder).result()
-    print(markdown(results))
+    print(engine_table(results), flip_table(results), sep="\n\n")
     if "--json" in sys.argv:
         Path(sys.argv[sys.argv.index("--json") + 1]).write_text(json.dumps(results, indent=2), encoding="utf-8")
 

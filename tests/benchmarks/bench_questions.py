@@ -1,6 +1,6 @@
 """How well the phrases of each question are heard at their own question, grammar and all, clean and in noise.
 
-Run: python -m tests.benchmarks.bench_questions [--each 2] [--seed 7] [--engine auto] [--again] [--work FILE]
+Run: python -m tests.benchmarks.bench_questions [--each 2] [--seed 7] [--engine auto] [--again] [--levels] [--work FILE]
 The phrases are drawn from tests/unit/phrases.toml and spoken by the synthesiser of the dev extra, each at its own speed
 and pitch. Other voices are added where DOORROUND_SPEECH names a folder of human speech.
 """
@@ -14,7 +14,7 @@ import os
 import random
 import time
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -38,6 +38,9 @@ from tests.benchmarks.noise import mixed, pink, voices
 from tests.unit.phrase_table import TABLE
 
 SEED = 7
+USUAL_LEVELS = {"pink": (5,), "voices": (10,)}
+ALL_LEVELS = {"pink": (10, 5, 0), "voices": (10, 5, 0)}
+"""Kinds of noise, and how many decibels each lies under the words."""
 SPEEDS, PITCHES = (0.85, 1.15), (0.9, 1.15)
 
 
@@ -77,12 +80,16 @@ def pool_of(clips: Sequence[Clip]) -> list[Samples]:
     return pool
 
 
-def noisy(sound: Sound, pool: list[Samples], drawn: np.random.Generator) -> Iterator[tuple[str, Sound]]:
-    """The sound clean and in noise."""
+def noisy(
+    sound: Sound, pool: list[Samples], drawn: np.random.Generator, levels: Mapping[str, Sequence[int]] = USUAL_LEVELS
+) -> Iterator[tuple[str, Sound]]:
+    """The sound clean and in noise; without a pool in no other voices."""
     yield "clean", sound
-    yield "pink 5 dB", mixed(sound, pink(len(sound.samples), drawn), 5)
-    if pool:
-        yield "voices 10 dB", mixed(sound, voices(len(sound.samples), pool, drawn), 10)
+    count = len(sound.samples)
+    for decibels in levels["pink"]:
+        yield f"pink {decibels} dB", mixed(sound, pink(count, drawn), decibels)
+    for decibels in levels["voices"] if pool else ():
+        yield f"voices {decibels} dB", mixed(sound, voices(count, pool, drawn), decibels)
 
 
 def allowed_at(key: str) -> tuple[Allowed, Listening]:
@@ -105,6 +112,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=SEED, help="Draws other phrases, and other noise.")
     parser.add_argument("--engine", default="auto")
     parser.add_argument("--again", action="store_true", help="Count the second hearing of each, as at a later door.")
+    parser.add_argument("--levels", action="store_true", help="Pink noise and other voices at 10, 5 and 0 dB.")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
     ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
@@ -116,7 +124,7 @@ def main() -> None:
         allowed, now = allowed_at(key)
         meant = understanding.words(words, now)
         ear.listen(voice("three"), allowed)  # the grammar is compiled once a question, while the question is asked
-        for kind, sound in noisy(voice(words), pool, drawn):
+        for kind, sound in noisy(voice(words), pool, drawn, ALL_LEVELS if options.levels else USUAL_LEVELS):
             count = counts.setdefault(kind, Counter())
             if options.again:
                 ear.listen(sound, allowed)

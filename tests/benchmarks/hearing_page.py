@@ -9,6 +9,9 @@ from typing import Any
 from bot.hearing.clips import SILENT, STRANGE
 from tests.benchmarks.figures import at_most, wilson
 
+NOISES = ("pink", "voices")
+"""Kinds of noise in which both people and trade phrases are heard."""
+
 Row = dict[str, Any]
 """One trial: a line of the work file of bench_noise or of bench_questions."""
 
@@ -125,6 +128,53 @@ def phrase_misses(rows: list[Row]) -> str:
     )
 
 
+def engine_table(results: dict[str, dict[str, Any]]) -> str:
+    """Each engine on each list of phrases, as Markdown: the figures of bench_hearing."""
+    names = (
+        "right", "best guess right", "right ones refused", "wrong accepted", "no accepted as yes", "strangers accepted",
+        "silence accepted", "ms a clip", "time / length",
+    )  # fmt: skip
+    lines = ["| engine | phrases, asked | " + " | ".join(names) + " | peak MB |", "|---" * (len(names) + 3) + "|"]
+    for engine, result in results.items():
+        for name, row in result["lists"].items():
+            digits = {"no accepted as yes": 0, "ms a clip": 0, "time / length": 3}
+            cells = [f"{row[each]:.{digits.get(each, 2)}f}" if each in row else "" for each in names]
+            lines.append(f"| {engine} | {name}, {row['asked']} | {' | '.join(cells)} | {result['peak MB']:.0f} |")
+    return "\n".join(lines)
+
+
+def flip_table(results: dict[str, dict[str, Any]]) -> str:
+    """ "No" accepted as "yes" in noise by each engine, as Markdown."""
+    conditions = list(next(iter(results.values()))["noise"])
+    lines = ["| engine | " + " | ".join(conditions) + " |", "|---" * (len(conditions) + 1) + "|"]
+    for engine, result in results.items():
+        cells = [
+            f"{row['accepted as yes']:.0f} of {row['no']:.0f} [{row['right and accepted']:.0f}]"
+            for row in result["noise"].values()
+        ]
+        lines.append(f"| {engine} | {' | '.join(cells)} |")
+    return "\n".join([*lines, "", '"No" accepted as "yes", of how many [right yes and no accepted, %].'])
+
+
+def all_wrong_passes(rows: list[Row], phrases: list[Row]) -> str:
+    """Wrong passes of people and trade phrases together, clean, in pink noise and under other voices at 10, 5 and 0
+    dB, as Markdown. Of people, trials in which no "yes" was said; of phrases all."""
+    lines = ["| | trials | could be a wrong pass | wrong passes | % | at most, % |", "|---" * 6 + "|"]
+    wanted = {"clean": ("clean",), **{kind: tuple(f"{kind} {each} dB" for each in (10, 5, 0)) for kind in NOISES}}
+    for kind, conditions in wanted.items():
+        some = [row for row in (*rows, *phrases) if row["condition"] in conditions]
+        could = [row for row in some if "clip" not in row or row["words"] != "yes"]
+        wrong = sum(row["wrong_pass"] for row in could)
+        most = f"{100 * at_most(wrong, len(could)):.2f}" if could else ""
+        name = kind if kind == "clean" else f"{kind}, 10, 5 and 0 dB"
+        lines.append(f"| {name} | {len(some)} | {len(could)} | {wrong} | {share(could, _wrong_pass):.2f} | {most} |")
+    return "\n".join(lines)
+
+
+def _wrong_pass(row: Row) -> bool:
+    return bool(row["wrong_pass"])
+
+
 def counted(rows: list[Row]) -> str:
     """How many clips of which kind and how many trials, in one sentence."""
     kinds = {STRANGE: "strangers' words", SILENT: "silence"}
@@ -133,8 +183,12 @@ def counted(rows: list[Row]) -> str:
     return f"{len(clips)} clips ({each}), {len(by_condition(rows))} conditions, {len(rows)} trials"
 
 
-def page(template: str, rows: list[Row], phrases: list[Row], said: dict[str, str]) -> str:
-    """The page. template: text with {names} to fill in; said: one sentence under each picture, and the commit."""
+def page(
+    template: str, rows: list[Row], phrases: list[Row], said: dict[str, str],
+    engines: dict[str, dict[str, Any]] | None = None,
+) -> str:  # fmt: skip
+    """The page. template: text with {names} to fill in; said: one sentence under each picture, and the commit. engines:
+    what bench_hearing measured."""
     wrong, kept = sum(row["wrong_pass"] for row in rows), [row for row in rows if row["words"] != "yes"]
     return template.format(
         counted=counted(rows),
@@ -147,6 +201,9 @@ def page(template: str, rows: list[Row], phrases: list[Row], said: dict[str, str
         each=max(Counter((row["question"], row["condition"]) for row in phrases).values(), default=2),
         phrase_table=phrase_table(phrases) if phrases else "Not measured in this run.",
         phrase_misses=phrase_misses(phrases) if phrases else "",
+        all_wrong_passes=all_wrong_passes(rows, phrases),
+        engine_table=engine_table(engines) if engines else "Not measured in this run.",
+        flip_table=flip_table(engines) if engines else "",
         sources="; ".join(sorted({row["source"] for row in rows if row.get("source")})) or "not named",
         **said,
     )

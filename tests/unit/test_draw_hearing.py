@@ -6,7 +6,17 @@ import struct
 import pytest
 
 from scripts.draw_hearing import draw_all
-from tests.benchmarks.hearing_page import beside, interval, phrase_misses, phrase_table, table, wrong_passes
+from tests.benchmarks.hearing_page import (
+    all_wrong_passes,
+    beside,
+    engine_table,
+    flip_table,
+    interval,
+    phrase_misses,
+    phrase_table,
+    table,
+    wrong_passes,
+)
 
 CONDITIONS = ("clean", "pink 10 dB", "pink 0 dB", "voices 5 dB", "radio 0 dB")
 
@@ -46,12 +56,33 @@ def phrase(right, accepted, wrong_pass=False):
 PHRASES = [phrase(True, True), phrase(True, False), phrase(False, True, True), phrase(False, False)]
 
 
+ENGINES = {
+    "an ear": {
+        "lists": {
+            "yes/no": {
+                "asked": 209, "right": 98.564, "best guess right": 99.522, "right ones refused": 12.0,
+                "wrong accepted": 0.0, "no accepted as yes": 1, "ms a clip": 20.4, "time / length": 0.0712,
+                "strangers accepted": 0.25, "silence accepted": 0.0,
+            },
+            "8 kHz digits": {
+                "asked": 200, "right": 81.5, "best guess right": 81.5, "right ones refused": 30.0,
+                "wrong accepted": 2.5, "no accepted as yes": 0, "ms a clip": 20.6, "time / length": 0.1,
+            },
+        },
+        "noise": {"pink 10 dB": {"no": 101, "accepted as yes": 2, "right and accepted": 81.3}},
+        "peak MB": 499.4,
+    }
+}  # fmt: skip
+
+
 @pytest.fixture(scope="module")
 def drawn(tmp_path_factory):
     tmp_path = tmp_path_factory.mktemp("measured")
     for name, rows in (("noise.jsonl", trials()), ("questions.jsonl", PHRASES)):
         (tmp_path / name).write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
-    draw_all(tmp_path / "noise.jsonl", tmp_path / "questions.jsonl", tmp_path / "hearing", "abc1234")
+    (tmp_path / "engines.json").write_text(json.dumps(ENGINES), encoding="utf-8")
+    files = [tmp_path / name for name in ("noise.jsonl", "questions.jsonl", "hearing")]
+    draw_all(*files, "abc1234", tmp_path / "engines.json")
     return tmp_path / "hearing"
 
 
@@ -69,7 +100,7 @@ def test_the_page_states_the_counts_and_shows_each_picture(drawn):
     assert "(1 yes, 1 no, 1 strangers' words, 1 silence), 5 conditions, 20 trials" in text
     assert 'Wrong passes: 1 of 15 trials that were no "yes"' in text
     assert "11 trials for which a phrase" in text
-    assert "bench_questions --each 4 --seed 303 --work" in text
+    assert "bench_questions --each 4 --seed 303 --levels --work" in text
     for name in ("noise", "roc", "reliability"):
         assert f"]({name}.png)" in text
 
@@ -103,3 +134,24 @@ def test_trade_phrases_wrongly_accepted_are_listed_and_counted():
     )
     assert phrase_misses(PHRASES[:2]) == "None of 2 was accepted wrongly."
     assert interval([], bool) == ""
+
+
+def test_each_engine_has_a_row_a_list_and_leaves_empty_what_was_not_measured():
+    lines = engine_table(ENGINES).splitlines()
+    assert lines[2] == ("| an ear | yes/no, 209 | 98.56 | 99.52 | 12.00 | 0.00 | 1 | 0.25 | 0.00 | 20 | 0.071 | 499 |")
+    assert lines[3] == "| an ear | 8 kHz digits, 200 | 81.50 | 81.50 | 30.00 | 2.50 | 0 |  |  | 21 | 0.100 | 499 |"
+    assert "| an ear | 2 of 101 [81] |" in flip_table(ENGINES)
+
+
+def test_the_page_shows_the_engines_and_says_so_where_they_were_not_measured(drawn, tmp_path):
+    assert engine_table(ENGINES) in (drawn / "README.md").read_text(encoding="utf-8")
+    (tmp_path / "noise.jsonl").write_text("".join(json.dumps(row) + "\n" for row in trials()), encoding="utf-8")
+    draw_all(tmp_path / "noise.jsonl", None, tmp_path / "hearing", "abc1234")
+    assert "Not measured in this run." in (tmp_path / "hearing" / "README.md").read_text(encoding="utf-8")
+
+
+def test_wrong_passes_are_counted_over_people_and_trade_phrases_at_the_levels_that_both_have():
+    lines = all_wrong_passes(trials(), PHRASES).splitlines()
+    assert lines[2].startswith("| clean | 8 | 7 | 1 | 14.29 |"), "three of four people said no yes, and four phrases"
+    assert lines[3].startswith("| pink, 10, 5 and 0 dB | 8 | 6 | 0 | 0.00 |")
+    assert lines[4].startswith("| voices, 10, 5 and 0 dB | 4 | 3 | 1 | 33.33 |"), "nothing of the radio"
