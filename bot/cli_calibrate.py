@@ -21,6 +21,7 @@ if TYPE_CHECKING:  # the engines take a second to load, and most commands need n
     from bot.hearing.ear import Ear
     from bot.hearing.fitting import Trial
     from bot.hearing.recogniser import Allowed
+    from bot.hearing.tuning import Tuning
 
 LEAST_SPEAKERS = 4
 """Two to fit on and two to report on."""
@@ -38,7 +39,7 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     answers; without one, it is heard with the words of all such recordings. Words that are no answer are _unknown_, a
     recording in which nobody speaks is _silence_. Raises ValueError with what to do.
     """
-    from bot.hearing.calibrate import fitted, missed_by, written
+    from bot.hearing.calibrate import written
     from bot.hearing.calibration import read_calibration, way_of
     from bot.wiring import Ears
 
@@ -50,22 +51,66 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     _tell_strangers(clips, allowed_for)
     typer.echo(f"Hearing {len(clips)} recordings, each once more in noise. This may take some minutes.")
     ear = Ears(settings, engine)()
-    found = fitted(way_of(ear.name), _heard(ear, fit_on, allowed_for), ear.calibration)
-    trials = _heard(ear, report_on, allowed_for)
-    way = way_of(ear.name)
-    before, after = missed_by(ear.calibration, trials), missed_by(found, trials)
-    typer.echo(
-        f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured. Brier score, 0 is best:"
-    )
-    typer.echo(f"before {before:.4f}, after {after:.4f}.")
-    wrong = [_sure_and_wrong(each, trials) for each in (ear.calibration, found)]
-    typer.echo(f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}.")
-    if after >= before or wrong[1] > wrong[0]:
+    found = _fitted(ear, fit_on, report_on, allowed_for)
+    if found is None:
         typer.echo("That is no better, so nothing was changed.")
         return
+    way = way_of(ear.name)
     _keep(settings.calibration, way, written(way, found))
     read_calibration(way, settings.calibration)
     typer.echo(f"Kept in {settings.calibration}. Remove that file to go back.")
+
+
+def _fitted(
+    ear: Ear, fit_on: list[Clip], report_on: list[Clip], allowed_for: Callable[[Clip], Allowed]
+) -> Calibration | None:
+    """What hears better than before on the speakers that it was not fitted on, if anything does: with other figures of
+    the listener's own, or else with new coefficients alone."""
+    from bot.hearing.calibrate import best_tuning, fitted, spoken_in
+    from bot.hearing.calibration import way_of
+
+    before, way = ear.calibration, way_of(ear.name)
+    new = replace(fitted(way, _heard(ear, fit_on, allowed_for), before), tuning=before.tuning)
+    trials = _heard(ear, report_on, allowed_for)
+    if ear.judges:
+        typer.echo("Trying other figures of the listener's own. This takes ten times as long.")
+        tuning = best_tuning(ear, lambda: spoken_in(fit_on, allowed_for))
+        if tuning != before.tuning and (tuned := _tuned(ear, tuning, fit_on, report_on, allowed_for, trials)):
+            return tuned
+        ear.use(before)
+    typer.echo(f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured.")
+    return new if _is_better(before, trials, new, trials) else None
+
+
+def _tuned(
+    ear: Ear, tuning: Tuning, fit_on: list[Clip], report_on: list[Clip], allowed_for: Callable[[Clip], Allowed],
+    trials: list[Trial],
+) -> Calibration | None:  # fmt: skip
+    """Coefficients for other figures of the listener's own, where the other speakers are heard better with both."""
+    from bot.hearing.calibrate import fitted, spoken_in, turns
+    from bot.hearing.calibration import way_of
+
+    before = ear.calibration
+    spent = turns(ear, spoken_in(report_on, allowed_for))
+    ear.use(replace(before, tuning=tuning))
+    new = replace(fitted(way_of(ear.name), _heard(ear, fit_on, allowed_for), before), tuning=tuning)
+    heard = _heard(ear, report_on, allowed_for)
+    ear.use(new)
+    now = turns(ear, spoken_in(report_on, allowed_for))
+    typer.echo(f"With {tuning.table}: turns lost on other speakers before {spent:.1f}, after {now:.1f}.")
+    return new if now < spent and _is_better(before, trials, new, heard) else None
+
+
+def _is_better(before: Calibration, trials: list[Trial], new: Calibration, heard: list[Trial]) -> bool:
+    """Whether it misses by less on the speakers that it was not fitted on, and is not oftener sure of what was not
+    said; tells the figures. heard: the same recordings as the new one hears them."""
+    from bot.hearing.calibrate import missed_by
+
+    missed = missed_by(before, trials), missed_by(new, heard)
+    wrong = _sure_and_wrong(before, trials), _sure_and_wrong(new, heard)
+    typer.echo(f"Brier score, 0 is best: before {missed[0]:.4f}, after {missed[1]:.4f}.")
+    typer.echo(f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}.")
+    return missed[1] < missed[0] and wrong[1] <= wrong[0]
 
 
 def _usable(folder: Path) -> list[Clip]:

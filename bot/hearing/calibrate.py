@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
@@ -16,7 +16,9 @@ from bot.hearing.fitting import Trial, brier, enough, fit_opposite, fit_right
 from bot.hearing.judging import FAR
 from bot.hearing.noises import mixed, pink, voices
 from bot.hearing.phrases import said_in
-from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.recogniser import Allowed, Outcome, Polarity
+from bot.hearing.stakes import read_costs
+from bot.hearing.tuning import TRIED, Tuning
 
 RIGHT: Mapping[str, tuple[str, ...]] = {
     "listeners": ("total", "margin", "decoy", "fit", "ended"),
@@ -44,6 +46,9 @@ NOISES = (("pink", 10), ("pink", 5), ("pink", 0), ("voices", 10), ("voices", 5),
 
 LEAST_OPPOSED = 10
 """Answers mistaken for their opposite, under which nothing can be learnt of when that happens."""
+
+LEAST_SPARED = 0.02
+"""Share of the turns that another figure must spare to be taken: less may be chance."""
 
 SEED = 5
 
@@ -130,11 +135,50 @@ def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[Line, Line | None]:
 def written(way: str, found: Calibration, note: str = "") -> str:
     """The coefficients of one way of hearing, as TOML."""
     lines = [note] if note else []
+    if found.tuning != Tuning():
+        lines += [f"[{way}]", f"tuning = {{ {found.tuning.table} }}"]
     named = {"right": found.right, "opposite": found.opposite} | ({"quiet": found.quiet} if found.quiet else {})
     for name, line in named.items():
         weights = ", ".join(f"{evidence} = {weight}" for evidence, weight in line.weights.items())
         lines += [f"[{way}.{name}]", f"bias = {line.bias}", f"weights = {{ {weights} }}"]
     return "\n".join(lines) + "\n"
+
+
+def turns_of(ear: Ear, spoken: Spoken) -> float:
+    """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was entered rightly."""
+    heard, costs = ear.listen(spoken.sound, spoken.allowed), read_costs()
+    asked = spoken.words not in (STRANGE, SILENT)
+    if heard.phrase is None:
+        return costs.ask_again if asked else 0.0
+    best, said = spoken.allowed.read(heard.phrase), spoken.allowed.read(spoken.words) if asked else None
+    right = said is not None and said.gist == best.gist
+    turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
+    wrong = 0.0 if right else best.stakes.flip if turned else best.stakes.astray
+    if heard.outcome is Outcome.HEARD:
+        return wrong
+    again = costs.ask_again if asked and not right else 0.0
+    return (best.stakes.read_back or costs.read_back) + again + costs.slip * wrong
+
+
+def turns(ear: Ear, spoken: Iterable[Spoken]) -> float:
+    """The same of many."""
+    return sum(turns_of(ear, each) for each in spoken)
+
+
+def best_tuning(ear: Ear, said: Callable[[], Iterable[Spoken]]) -> Tuning:
+    """The listener's own figures with which these recordings cost the fewest turns: each of TRIED in its turn, kept
+    where it spares LEAST_SPARED of them. The ear is left as it was."""
+    before = ear.calibration
+    best, least = before.tuning, turns(ear, said())
+    for name, values in TRIED.items():
+        for value in values:
+            tried = Tuning(**(asdict(best) | {name: value}))
+            ear.use(replace(before, tuning=tried))
+            cost = turns(ear, said())
+            if cost < least * (1 - LEAST_SPARED):
+                best, least = tried, cost
+    ear.use(before)
+    return best
 
 
 def missed_by(found: Calibration, trials: Sequence[Trial]) -> float:

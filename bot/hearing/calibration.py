@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from bot.hearing.tuning import Tuning
 
 FILE = Path(__file__).with_name("calibration.toml")
 
@@ -59,13 +61,15 @@ class Calibration:
     """How the evidence of one way of hearing is weighed.
 
     right: that the best guess was said. quiet: the same where it is quiet behind the words; None where one line holds
-    for both. opposite: that its opposite was said. made: what it was fitted on, and when.
+    for both. opposite: that its opposite was said. made: what it was fitted on, and when. tuning: the listener's own
+    figures that it holds for.
     """
 
     right: Line
     opposite: Line
     made: str = ""
     quiet: Line | None = None
+    tuning: Tuning = field(default_factory=Tuning)
 
     def probability(self, evidence: Mapping[str, float]) -> float:
         """That the best guess was said, 0 to 1."""
@@ -108,5 +112,5 @@ def read_calibration(way: str, path: Path = FILE) -> Calibration:
 
 def calibration_of(table: Mapping[str, Any], made: str = "") -> Calibration:
     """The coefficients in the table of one way of hearing. Raises KeyError, TypeError, ValueError."""
-    lines = {name: Line(float(line["bias"]), dict(line["weights"])) for name, line in table.items()}
-    return Calibration(lines["right"], lines["opposite"], made, lines.get("quiet"))
+    lines = {name: Line(float(line["bias"]), dict(line["weights"])) for name, line in table.items() if name != "tuning"}
+    return Calibration(lines["right"], lines["opposite"], made, lines.get("quiet"), Tuning(**table.get("tuning", {})))

@@ -13,23 +13,23 @@ from bot.hearing.audio import RATE
 from bot.hearing.judging import FAR, Weighed
 from bot.hearing.level import Backdrop
 from bot.hearing.recogniser import Allowed, Guess, Polarity
+from bot.hearing.tuning import NEAR
 
 SAID_WITHIN = 0.7, 0.1
 """Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
 two people at once, or an answer with more said around it, do."""
 
-
-NEAR = 1.5
-"""Nats by which a pass must fit better than whatever means something else. Tuning half's voices: of 472 right passes of
-the trade, clean, in pink noise of 5 dB and under other voices at 10, one is read back for it, and 1 of 3 wrong ones."""
-
 EQUAL = 0.5
-"""The same for a fault, and for what passes nothing: "damaged hinge", which is no answer about the frame, was heard as
-"damaged head" with 0.95, a tenth of a nat before something else."""
+"""Nats by which a fault must fit better than whatever means something else, and what passes nothing; a pass: NEAR.
+"Damaged hinge", which is no answer about the frame, was heard as "damaged head" with 0.95, a tenth of a nat before
+something else."""
 
 
-def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> str | None:
-    """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does."""
+def doubt_of(
+    weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, near: float = NEAR
+) -> str | None:
+    """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
+    by which a pass must fit better than whatever means something else."""
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, heard, stretches):
         return "more was said"
@@ -38,7 +38,7 @@ def doubt_of(weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], str
     passes = allowed.polarity(phrase) is Polarity.PASS
     if passes and weighed.seconded is False:
         return "the engines differ"
-    if (margin := weighed.evidence.get("margin", FAR)) < (NEAR if passes else EQUAL):
+    if (margin := weighed.evidence.get("margin", FAR)) < (near if passes else EQUAL):
         return "something else fits better" if margin < 0 else "something else fits nearly as well"
     if not passes:
         return None

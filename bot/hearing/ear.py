@@ -75,11 +75,22 @@ class Ear:
         self._proposer, self._judge, self._companion = proposer, judge, second
         engines = [engine for engine in (proposer, judge, second) if engine]
         self.name = "+".join(engine.name for engine in engines)
-        self.calibration: Calibration = read_calibration(way_of(self.name), calibration)
+        self.use(read_calibration(way_of(self.name), calibration))
         # the second listener takes the sound in while the first does: a tenth of a turn, where a core is free
         self._beside = ThreadPoolExecutor(1)
         self._versions = {engine.name: engine.version for engine in engines}
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
+
+    @property
+    def judges(self) -> bool:
+        """Whether the listener is here, whose own figures may be fitted too."""
+        return self._judge is not None
+
+    def use(self, calibration: Calibration) -> None:
+        """Weigh with these coefficients from now on, and hear with the figures they hold for."""
+        self.calibration = calibration
+        if self._judge:
+            self._judge.tune(calibration.tuning)
 
     def listen(
         self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None,
@@ -104,7 +115,7 @@ class Ear:
         choice = choose(right, opposite, allowed.read(weighed.guesses[0].phrase).stakes, read_costs())
         outcome, why = OUTCOMES[choice.decision], None
         if outcome is Outcome.HEARD:
-            why = doubt_of(weighed, allowed, heard, len(found))
+            why = doubt_of(weighed, allowed, heard, len(found), self.calibration.tuning.near)
             outcome = Outcome.UNSURE if why else outcome
         guesses = shared_out(weighed.guesses, right)
         recognition = self._recognition(outcome, guesses, right, began, sound)
@@ -169,7 +180,8 @@ class Ear:
             assert companion and taken_in
             return self._beside.submit(companion.fits, taken_in.result(), phrases).result
 
-        return judge(listener, encoded, second, allowed, fits if companion else None)
+        shortlist = self.calibration.tuning.shortlist
+        return judge(listener, encoded, second, allowed, fits if companion else None, shortlist)
 
     def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""

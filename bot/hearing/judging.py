@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
@@ -11,6 +11,7 @@ from bot.hearing.listener import Encoded, Listener, Score
 from bot.hearing.moonshine import Fit
 from bot.hearing.recogniser import Allowed, Guess, Polarity
 from bot.hearing.said_numbers import numbers_in
+from bot.hearing.tuning import MOST_SHARED
 from bot.hearing.words import says_twice
 
 REPEATED = 12.0
@@ -36,11 +37,6 @@ SECOND_SHARE = 0.3
 SECOND_SPREAD = 12.0
 """Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs more in noise. With 8
 two fewer of those 3,942 phrases (with the clean ones) are right, with any more as many."""
-
-MOST_SHARED = 8
-"""Phrases that the second listener is given, those that the first finds best, and one that means something else where
-none of them does. With 16 no phrase of 528 was heard or decided otherwise (176 of the trade, tuning half's voices:
-clean, pink noise of 5 dB, other voices at 10), in 5 % more time."""
 
 MOST_UNREAD = 2
 """Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are no answer but may fit
@@ -81,16 +77,18 @@ class Weighed:
 
 
 def judge(
-    listener: Listener, encoded: Encoded, second: Second | None, allowed: Allowed, fits: Fits | None = None
-) -> Weighed:
+    listener: Listener, encoded: Encoded, second: Second | None, allowed: Allowed, fits: Fits | None = None,
+    shortlist: int = MOST_SHARED,
+) -> Weighed:  # fmt: skip
     """Follow the grammar through the recording and weigh what fits best against what else may have been said.
 
     second: another engine that tells which of a few phrases it hears. fits: of the second listener. Either may be
-    None.
+    None. shortlist: so many phrases that the first finds best are shared.
     """
     shared = _Shared(fits)
     found = _ranked(listener.follow(encoded, allowed), allowed)
-    answers = shared.weighed(_few([each for each in found if allowed.read(each.phrase).known], allowed))
+    known = [each for each in found if allowed.read(each.phrase).known]
+    answers = shared.weighed(_few(known, allowed, shortlist))
     unread = shared.weighed([each for each in found if not allowed.read(each.phrase).known][:MOST_UNREAD])
     if not answers:
         return Weighed(())
@@ -101,10 +99,8 @@ def judge(
         [*answers, *(score for score in more if score.phrase in held.against)], key=lambda score: -score.total
     )
     evidence = _evidence(answers, [score for score in more if score.phrase in held.decoys], unread, allowed)
-    unspoken = [answers[0].total - score.total for score in more if score.phrase in held.bare]
-    rests = [answers[0].total - score.total for score in more if score.phrase in held.shorter]
-    others = [answers[0].total - score.total for score in more if score.phrase in held.elsewhere]
-    unanswered = min([*unspoken, *rests, *others], default=FAR)
+    unspoken = _behind(answers[0], more, held.bare)
+    unanswered = min([*unspoken, *_behind(answers[0], more, (*held.shorter, *held.elsewhere))], default=FAR)
     if unanswered < -NO_ANSWER:
         return Weighed(())
     evidence["opposite"], evidence["unanswered"] = min([evidence["opposite"], *unspoken]), unanswered
@@ -122,11 +118,16 @@ def judge(
     return Weighed(_guesses(answers), evidence, all(seconded) if seconded else None)
 
 
-def _few(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
+def _behind(best: Score, others: Sequence[Score], phrases: Collection[str]) -> list[float]:
+    """Nats by which the best fits better than each of these phrases."""
+    return [best.total - score.total for score in others if score.phrase in phrases]
+
+
+def _few(answers: Sequence[Score], allowed: Allowed, most: int) -> list[Score]:
     """The best of them, at least two that do not mean the same."""
-    few = list(answers[:MOST_SHARED])
+    few = list(answers[:most])
     gists = {allowed.read(each.phrase).gist for each in few}
-    others = (each for each in answers[MOST_SHARED:] if allowed.read(each.phrase).gist not in gists)
+    others = (each for each in answers[most:] if allowed.read(each.phrase).gist not in gists)
     return few if len(gists) > 1 else [*few, *islice(others, 1)]
 
 

@@ -29,22 +29,11 @@ from bot.hearing.reached import Reached
 from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess
 from bot.hearing.sayable import Sayable
 from bot.hearing.token_paths import Opened, TokenPaths
+from bot.hearing.tuning import Tuning
 from bot.hearing.weights import check_weights
 
 PAD_SECONDS = 0.3
-"""Silence before and after the clip, so that no sound touches the edge of the window."""
-
-EXTRA_FRAMES = 300
-"""Silent frames after that, as quiet as the quietest of the clip. Tuning half, ten words heard rightly, 354 clips: 98.9
-%, with 40 frames and 0.4 s before 98.6, with 150 98.3, with 500 and 0.4 s 98.6; with 40 frames of zeros, which are no
-silence to Whisper, after 0.2 s 97.2. 792 trade phrases in pink noise of 5 dB and under other voices at 10: 98.9 and
-98.1, with the 40 of zeros 98.5 and 97.3. It takes 18 ms a clip more and makes the search shorter."""
-
-PRIOR_SHARE = 0.7
-"""How much of a phrase's score on faint noise is taken off: what Whisper would rather write whatever it hears.
-
-Tuning half, ten words: 95.5 % right with 0, 96.9 with 0.7, 96.3 with 1; digits 96, 98, 98.
-"""
+"""Silence before and after the clip, so that no sound touches the edge of the window; more of it: tuning.py."""
 
 LONGEST_SECONDS = 25.0
 """Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
@@ -110,10 +99,19 @@ class Listener:
         self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
         self._loops: WeakKeyDictionary[Loop, Opened] = WeakKeyDictionary()
         self._full_stop = self._spell(".", False)[0]
-        noise = self._states(faint())[0][0]
-        self._follower = Follower(
-            self._decoder, noise, [*self._start, self._silent], self._full_stop, PRIOR_SHARE, self._letters
-        )
+        self._tuning = Tuning()
+        self._follower = self._new_follower()
+
+    def tune(self, tuning: Tuning) -> None:
+        """Hear with these figures from now on. What was learnt with others is forgotten."""
+        with self._lock:
+            before, self._tuning = self._tuning, tuning
+            if (before.prior_share, before.extra_frames) != (tuning.prior_share, tuning.extra_frames):
+                self._follower = self._new_follower()
+
+    def _new_follower(self) -> Follower:
+        noise, start = self._states(faint())[0][0], [*self._start, self._silent]
+        return Follower(self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters)
 
     def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
         """Phrases of the grammar, best first, by how well each fits; empty when the speech is too long for an answer.
@@ -230,7 +228,7 @@ class Listener:
         """What the encoder makes of it, shape (1, frames / 2, width); and the mel frames of the recording."""
         mel = log_mel(np.pad(samples, round(PAD_SECONDS * RATE)))
         frames = mel.shape[1]
-        window = frames + EXTRA_FRAMES
+        window = frames + self._tuning.extra_frames
         padded = np.full((1, BANDS, window + window % 2), mel.min(), dtype=np.float32)
         padded[0, :, :frames] = mel
         return np.array(self._model.encode(self._storage.from_array(padded), to_cpu=True)), frames

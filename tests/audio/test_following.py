@@ -8,11 +8,12 @@ import pytest
 
 from bot.hearing.audio import load_sound
 from bot.hearing.follow import AGAINST, MOST_LETTERS, PENALTY
-from bot.hearing.listener import PRIOR_SHARE, Listener
+from bot.hearing.listener import Listener
 from bot.hearing.noises import FAINT_SECONDS, faint
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.sayable import Automaton
 from bot.hearing.token_paths import TokenPaths
+from bot.hearing.tuning import PRIOR_SHARE, Tuning
 from bot.hearing.weights import find_weights
 
 SAID = Path(__file__).parent / "said"
@@ -147,3 +148,17 @@ def test_silent_steps_and_words_that_share_their_beginning_are_followed(listener
     after_a = paths.after(paths.start)[1]
     assert set(paths.after(after_a)) == {2, 3} and not paths.ends(after_a)
     assert paths.ends(paths.after(after_a)[2]) and paths.ends(paths.after(after_a)[3])
+
+
+def test_with_other_figures_of_its_own_it_hears_otherwise_and_back_again_as_before(listener):
+    allowed, sound = allowed_from_phrases(["yes", "no"]), load_sound(SAID / "yes.ogg")
+
+    def total():
+        return listener.follow(listener.encode(sound), allowed)[0].total
+
+    before = total()
+    for figure in ({"prior_share": 0.5}, {"extra_frames": 150}):
+        listener.tune(Tuning(**figure))
+        assert total() != pytest.approx(before, abs=0.01)
+        listener.tune(Tuning())
+        assert total() == pytest.approx(before, abs=1e-3)

@@ -8,16 +8,17 @@ import pytest
 
 from bot.hearing.activity import speech_probabilities
 from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.doubt import NEAR, doubt_of
+from bot.hearing.doubt import doubt_of
 from bot.hearing.ear import Ear, Piece
 from bot.hearing.engines import choose_engines
-from bot.hearing.judging import MOST_SHARED, WORD, Weighed, judge
+from bot.hearing.judging import WORD, Weighed, judge
 from bot.hearing.listener import Score
 from bot.hearing.moonshine import Fit
 from bot.hearing.phrases import allowed_from_phrases
 from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity, Reading
 from bot.hearing.said_numbers import numbers_in
 from bot.hearing.stakes import read_costs
+from bot.hearing.tuning import MOST_SHARED, NEAR
 
 AUDIO = Path(__file__).parents[1] / "audio"
 YES_NO = allowed_from_phrases(["yes", "no", "three"])
