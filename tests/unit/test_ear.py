@@ -8,7 +8,7 @@ import pytest
 
 from bot.hearing.activity import speech_probabilities
 from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.doubt import doubt_of
+from bot.hearing.doubt import LOUD, doubt_of
 from bot.hearing.ear import Ear, Piece
 from bot.hearing.engines import choose_engines
 from bot.hearing.judging import WORD, Weighed, judge
@@ -101,6 +101,14 @@ def test_where_nobody_speaks_no_engine_is_asked():
         recognition = Ear(engine).listen(nothing, YES_NO)
         assert (recognition.outcome, recognition.phrase, recognition.probability) == (Outcome.SILENCE, None, 0.0)
     assert engine.asked == 0
+
+
+def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not():
+    ways = {"four millimetres": Polarity.PASS, "all clear": Polarity.PASS, "two screws missing": Polarity.DEFECT}
+    allowed = allowed_from_phrases(ways, ways)
+    for phrase, doubt in (("four millimetres", "a figure in noise"), ("all clear", None), ("two screws missing", None)):
+        assert doubt_of(weighed(phrase, depth=LOUD - 1), allowed, SPEAKS, 1) == doubt
+        assert doubt_of(weighed(phrase, depth=LOUD + 1), allowed, SPEAKS, 1) is None
 
 
 def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
