@@ -78,6 +78,7 @@ def _fitted(
         if tuning != before.tuning and (tuned := _tuned(ear, tuning, fit_on, report_on, allowed_for, trials)):
             return tuned
         ear.use(before)
+        typer.echo("The listener's own figures stay as they are.")
     typer.echo(f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured.")
     return new if _is_better(before, trials, new, trials) else None
 
