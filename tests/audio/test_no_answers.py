@@ -1,6 +1,7 @@
-"""What is cut short, or denies in words that no answer has, spoken at its question: none of it is ever an answer.
+"""What is cut short, denies in words that no answer has, or answers another question: none of it is ever an answer.
 
-File: the question, two hyphens, the words.
+File: the question, two hyphens, the words. What answers another question sounds like a fault at this one: "all tight"
+was entered at the latch as "all taped", "fitted" at the sign as "faded".
 """
 
 from pathlib import Path
@@ -14,7 +15,9 @@ from bot.resources import pronunciations
 from bot.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at, voice
 
-CLIPS = sorted((Path(__file__).parent / "unfinished").glob("*.ogg"))
+CLIPS = sorted(
+    path for folder in ("unfinished", "elsewhere") for path in (Path(__file__).parent / folder).glob("*.ogg")
+)
 
 
 def of(path):
@@ -28,7 +31,7 @@ def ear():
 
 
 def test_each_is_there():
-    assert len(CLIPS) == 12
+    assert len(CLIPS) == 12 + 6
 
 
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
@@ -52,3 +55,15 @@ def test_spoken_it_enters_nothing(path, ear):
 )  # fmt: skip
 def test_said_to_its_end_it_is_heard(key, words, ear):
     assert ear.listen(voice(words), allowed_at(key)[0]).phrase == words
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("latch", "all taped"), ("lock", "screw loose"), ("sign.here", "faded"), ("threshold", "doesn't touch"),
+        ("seals", "leaks"),
+    ],
+)  # fmt: skip
+def test_a_fault_that_sounds_like_another_answer_is_entered_where_it_is_said(key, words, ear):
+    heard = ear.listen(voice(words), allowed_at(key)[0])
+    assert (heard.phrase, heard.outcome) == (words, Outcome.HEARD)
