@@ -98,7 +98,9 @@ def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None
     wanted: dict[int, str] = {}
     for name, network in networks.items():
         if not name.startswith("named register"):
-            wanted |= written(network)
+            # "the" before any part's name: test_understanding.py
+            words = written(network).items()
+            wanted |= {identity: word for identity, word in words if word != "the" or not name.startswith("named")}
     seen: set[int] = set()
     for table, meaning, phrase in rows(*TABLE):
         spoken = split_words(phrase)

@@ -16,7 +16,7 @@ from bot.hearing.beside import _shortened
     [
         ("frame.here", "damaged hinge okay", ["damaged hinge"]),
         ("label", "can read it", ["read it", "can read", "it", "can"]),
-        ("seals", "torn by the hinge", ["by the hinge", "torn by the", "the hinge", "torn by"]),
+        ("seals", "torn by the hinge", ["by the hinge", "torn by the", "torn by"]),
         ("closer.force_low", "force is thirty newtons", ["is thirty newtons", "force is"]),
         ("register.use", "it's the cupboard", ["it's the", "it's"]),
         ("gaps.sides", "three", []),
