@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.dialogue.draft import Draft
 from bot.dialogue.listening import Listening, listening
-from bot.dialogue.steps import go_on
+from bot.dialogue.steps import go_on, stands
 from bot.dialogue.turn import take_turn
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import shortened, value_words
@@ -78,7 +78,7 @@ def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime) ->
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
     if any(isinstance(each.means, Command) for each in said):
         return _says(check, ONLY_ANSWERS)
-    new = tuple(each.model_copy(update={"correction": True}) for each in said if not _stands(check, each))
+    new = tuple(each.model_copy(update={"correction": True}) for each in said if each.hedged or not stands(check, each))
     gone = [answer.question for answer in given if answer.question not in [each.question for each in said]]
     if not new and not gone:
         return _says(check, UNCHANGED)
@@ -119,11 +119,6 @@ def amend_note(check: Check, text: str, amends: int | None, photo: str | None, n
     draft.say(f"{changed}: “{shortened(text)}”." if text else "Note taken back.")
     turn = draft.turn()
     return Turn(check, turn.say, turn.enter)
-
-
-def _stands(check: Check, said: Said) -> bool:
-    answer = check.answers.get(said.question or "")
-    return answer is not None and answer.value == said.means and not said.hedged
 
 
 def _no_answer(check: Check, given: tuple[Answer, ...], words: str | None) -> str:

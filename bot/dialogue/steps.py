@@ -18,7 +18,7 @@ from bot.domain.check import Check, Prompt, PromptKind, Stage
 from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Finding, Verdict, worst
-from bot.domain.heard import Heard
+from bot.domain.heard import Heard, Said
 from bot.domain.judging.judge import unseen
 from bot.domain.judging.measured import edges_words
 from bot.domain.judging.severity import Severity
@@ -178,13 +178,16 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     taken: list[str] = []
     refused: list[str] = []
     put_down(draft)
-    for said in heard.said:
+    told = [said for said in heard.said if said.added and stands(draft.check, said)]
+    for said in told:
+        draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
+    for said in (each for each in heard.said if each not in told):
         if draft.answer(said, heard, confirmed) is None:
             refused.append(f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
         else:
             taken.append(said.question or "")
     if not taken:
-        ask_again(draft, " ".join(refused))
+        ask_again(draft, " ".join(refused), missed=not told)
         return
     again = tuple(key for key in taken if not_whole(draft.check, key))
     redo = (*again, *(key for key in draft.check.redo if key not in again))
@@ -196,6 +199,12 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     if not confirmed:
         tell_missed(draft, heard)
     go_on(draft)
+
+
+def stands(check: Check, said: Said) -> bool:
+    """Whether the question has this very answer."""
+    answer = check.answers.get(said.question or "")
+    return answer is not None and answer.value == said.means
 
 
 def sum_up(draft: Draft) -> None:
