@@ -111,9 +111,12 @@ def ways_to_speak(phrase: str, ways: Ways, most: int = 24) -> list[Spoken]:
 
 def distance(one: str, other: str, ways: Ways, costs: PhoneCosts | None = None) -> float:
     """How far two phrases are, over all ways to say either."""
-    words = other.split()
-    line = Automaton(tuple((place, place + 1, word) for place, word in enumerate(words)), frozenset({len(words)}))
-    return nearest(one, sounds_of(line, ways), ways, costs).distance
+    return nearest(one, sounds_of(_line(other), ways), ways, costs).distance
+
+
+def _line(phrase: str) -> Automaton:
+    words = phrase.split()
+    return Automaton(tuple((place, place + 1, word) for place, word in enumerate(words)), frozenset({len(words)}))
 
 
 def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = None) -> Near:
@@ -125,7 +128,7 @@ def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = 
 
 
 def _nearest(spoken: Spoken, sounds: Sounds, costs: PhoneCosts) -> Near:
-    table = _Table([spoken], sounds, costs)
+    table = _Table(Rows.of([spoken], costs), sounds, costs)
     end = min(sounds.finals, key=lambda state: table.last(state)[0])
     return Near(table.phrase(end), float(table.last(end)[0]))
 
@@ -136,11 +139,21 @@ def distances(
     """For each phrase how far the nearest phrase of a network is. All in one pass over the network."""
     costs = costs or carried_costs()
     spoken = [(place, way) for place, phrase in enumerate(phrases) for way in ways_to_speak(phrase, ways)]
-    table = _Table([way for _, way in spoken], sounds, costs)
-    ends = np.min([table.last(state) for state in sounds.finals], axis=0)
     found = np.full(len(phrases), FAR)
+    ends = _to_ends(Rows.of([way for _, way in spoken], costs), sounds, costs)
     np.minimum.at(found, [place for place, _ in spoken], ends)
     return found
+
+
+def to_rows(phrase: str, rows: Rows, ways: Ways, costs: PhoneCosts) -> NDArray[np.float64]:
+    """How far one phrase is from each row. Raises ValueError for an unknown word."""
+    return _to_ends(rows, sounds_of(_line(phrase), ways), costs)
+
+
+def _to_ends(rows: Rows, sounds: Sounds, costs: PhoneCosts) -> NDArray[np.float64]:
+    table = _Table(rows, sounds, costs)
+    ends: NDArray[np.float64] = np.min([table.last(state) for state in sounds.finals], axis=0)
+    return ends
 
 
 def within(phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCosts | None = None) -> list[Near]:
@@ -148,26 +161,44 @@ def within(phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCos
     costs = costs or carried_costs()
     found: dict[str, float] = {}
     for spoken in ways_to_speak(phrase, ways):
-        for near in _Table([spoken], sounds, costs).within(most):
+        for near in _Table(Rows.of([spoken], costs), sounds, costs).within(most):
             found[near.phrase] = min(near.distance, found.get(near.phrase, FAR))
     return sorted((Near(said, far) for said, far in found.items()), key=lambda near: (near.distance, near.phrase))
+
+
+@dataclass(frozen=True, eq=False)
+class Rows:
+    """Phrases made ready to be held against networks, one a row. phones: shape (rows, most phones). left_out: what it
+    costs to leave out so many of them, (rows, most + 1). lengths: phones of each, (rows,)."""
+
+    phones: NDArray[np.int64]
+    left_out: NDArray[np.float64]
+    lengths: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, spoken: Sequence[Spoken], costs: PhoneCosts) -> Rows:
+        """Phrases as phones."""
+        lengths = np.array([len(each) for each in spoken], dtype=np.int64)
+        width = int(lengths.max(initial=0))
+        phones, gone = np.zeros((len(spoken), width), dtype=np.int64), np.zeros((len(spoken), width + 1))
+        for row, each in enumerate(spoken):
+            for place, (phone, ends) in enumerate(each):
+                phones[row, place] = NUMBER[phone]
+                gone[row, place + 1] = (costs.at_end if ends else costs.gone)[NUMBER[phone]]
+        return cls(phones, np.cumsum(gone, axis=1), lengths)
+
+    def those(self, places: NDArray[np.intp]) -> Rows:
+        """Some of them."""
+        return Rows(self.phones[places], self.left_out[places], self.lengths[places])
 
 
 class _Table:
     """Cheapest cost of each state of a network against each beginning of each spoken phrase (Wagner and Fischer 1974,
     on a network instead of a string)."""
 
-    def __init__(self, spoken: list[Spoken], sounds: Sounds, costs: PhoneCosts) -> None:
+    def __init__(self, spoken: Rows, sounds: Sounds, costs: PhoneCosts) -> None:
         self._costs, self._sounds = costs, sounds
-        self._lengths = np.array([len(each) for each in spoken])
-        width = int(self._lengths.max(initial=0))
-        self._phones = np.zeros((len(spoken), width), dtype=int)
-        gone = np.zeros((len(spoken), width + 1))
-        for row, each in enumerate(spoken):
-            for place, (phone, ends) in enumerate(each):
-                self._phones[row, place] = NUMBER[phone]
-                gone[row, place + 1] = (costs.at_end if ends else costs.gone)[NUMBER[phone]]
-        self._left_out = np.cumsum(gone, axis=1)
+        self._phones, self._left_out, self._lengths = spoken.phones, spoken.left_out, spoken.lengths
         self._rows: dict[int, NDArray[np.float64]] = {}
         self._fill()
 
