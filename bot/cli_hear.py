@@ -103,7 +103,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
         phrase_heard = heard.phrase if heard.outcome in (Outcome.HEARD, Outcome.UNSURE) else None
         return _row(
             path, heard.outcome.value, since, phrase=phrase_heard, probability=round(heard.probability, 4),
-            engine=heard.engine,
+            engine=heard.engine, problem=f"More was said than “{heard.within}”." if heard.within else None,
         )  # fmt: skip
 
     return one

@@ -18,7 +18,7 @@ from bot.domain.check import Check, Prompt, PromptKind, Stage
 from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Finding, Verdict, worst
-from bot.domain.heard import Heard, Said
+from bot.domain.heard import MORE_WAS_SAID, Heard, Said
 from bot.domain.judging.judge import unseen
 from bot.domain.judging.measured import edges_words
 from bot.domain.judging.severity import Severity
@@ -151,9 +151,15 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
         return
     draft.set(stage=Stage.CONFIRMING, pending=left[0])
     tell_missed(draft, left[0])
-    doubtful = any(said.hearing and said.hearing.why for said in left[0].said)
-    tap = " Please tap." if doubtful else ""
-    draft.say(f"{heard_words(check, left[0])}. Right?{tap}", PromptKind.READ_BACK, YES_NO)
+    draft.say(_read_back_line(check, left[0]), PromptKind.READ_BACK, YES_NO)
+
+
+def _read_back_line(check: Check, heard: Heard) -> str:
+    whys = {said.hearing.why for said in heard.said if said.hearing}
+    if MORE_WAS_SAID in whys:
+        return f"“{heard.words}”, and more that I did not catch. {heard_words(check, heard)}, and nothing else?"
+    tap = " Please tap." if any(whys) else ""
+    return f"{heard_words(check, heard)}. Right?{tap}"
 
 
 def heard_words(check: Check, heard: Heard) -> str:

@@ -9,6 +9,9 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from bot.domain.meaning import Command, Value
 
+MORE_WAS_SAID = "more was said"
+"""Why a phrase that was heard is not entered: it is not all that was said."""
+
 
 class By(StrEnum):
     """How an answer reached us."""
@@ -31,7 +34,8 @@ class Hearing(BaseModel):
     engines: name → version, or the first of its hash. grammar: hash of what might be said. calibration: of what the
     evidence was weighed with. right, opposite: probability that this was said, and that its opposite was.
     alternatives: other phrases, with their probabilities. decision: accept, read back or ask again. costs: of each
-    decision, in turns. why: what kept a likely phrase from being accepted.
+    decision, in turns. why: what kept a likely phrase from being accepted. covered: probability that the phrase is all
+    that was said. transcript: what was written freely beside it, "" where nothing was.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -45,6 +49,8 @@ class Hearing(BaseModel):
     decision: str = ""
     costs: dict[str, float] = Field(default_factory=dict)
     why: str | None = None
+    covered: float = Field(default=1.0, ge=0, le=1)
+    transcript: str = ""
 
 
 class Said(BaseModel):

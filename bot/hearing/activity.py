@@ -86,6 +86,11 @@ def spoken_seconds(sound: Sound, probabilities: NDArray[np.float32] | None = Non
     return float((active[-1] + 1 - active[0]) * FRAME / RATE) if len(active) else sound.seconds
 
 
+def spoken_for(probabilities: NDArray[np.float32]) -> float:
+    """Seconds of speech, pauses left out."""
+    return int((probabilities >= SPEECH).sum()) * FRAME / RATE
+
+
 def _frames(samples: Samples) -> Samples:
     whole = np.pad(samples, (LEAD * FRAME, -len(samples) % FRAME or (FRAME if not len(samples) else 0)))
     rows = whole.reshape(-1, FRAME)

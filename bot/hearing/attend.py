@@ -80,7 +80,9 @@ def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening)
 
 def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
     """With a hint where it was not heard well enough to be entered and the recording itself may be why."""
-    return heard if isinstance(heard, Heard) else heard.model_copy(update={"advice": advice_on(sound)})
+    if isinstance(heard, Heard) or heard.advice:
+        return heard
+    return heard.model_copy(update={"advice": advice_on(sound)})
 
 
 def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
@@ -112,6 +114,9 @@ def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
 
 
 def _alone(part: _Part, sha256: str) -> AnyHeard:
+    if (within := part.recognition.within) is not None:
+        advice = f"I heard “{within}” and more. Say the answer alone, or what is wrong."
+        return OffGrammar(audio_sha256=sha256, advice=advice)
     if not part.guesses or part.recognition.outcome not in (Outcome.HEARD, Outcome.UNSURE):
         return OffGrammar(audio_sha256=sha256)
     if part.heard:

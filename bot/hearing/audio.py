@@ -6,7 +6,7 @@ import hashlib
 import io
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -45,6 +45,8 @@ SHORTFALL = 0.9
 _MAGIC = (b"OggS", b"RIFF", b"fLaC", b"ID3", b"\xff\xfb", b"\xff\xf3", b"\xff\xf2", b"\xff\xf1", b"\x1aE\xdf\xa3")
 _READ = 1 << 20
 _OGG_PAGE = 27 + 255 + 255 * 255
+_FLAGS, _LAST = 5, 0x04
+"""Byte of a page's header that says whether it is the last of its stream, and the bit. Source: RFC 3533, section 6."""
 
 
 class BadAudio(Exception):
@@ -60,7 +62,8 @@ class Sound:
     """One recording, decoded. samples: float32, mono, 16 kHz, full scale 1.0. sha256: of the bytes as they came.
 
     peak: largest magnitude, 0 to 1 and a little over. level_dbfs: root mean square in dB under full scale, -inf for
-    digital silence. clipped: share of samples at full scale in the loudest half second, 0 to 1.
+    digital silence. clipped: share of samples at full scale in the loudest half second, 0 to 1. torn: whether it may go
+    on: an OGG file whose last page does not say that it is the last.
     """
 
     samples: Samples
@@ -69,6 +72,7 @@ class Sound:
     level_dbfs: float
     clipped: float
     name: str = field(default="recording")
+    torn: bool = False
 
     @property
     def seconds(self) -> float:
@@ -78,7 +82,7 @@ class Sound:
     def cut(self, start: float, end: float) -> Sound:
         """The part from `start` to `end` seconds, measured anew; the hash stays that of the whole recording."""
         first, last = max(0, round(start * RATE)), round(end * RATE)
-        return sound_of(self.samples[first:last], self.sha256, self.name)
+        return replace(sound_of(self.samples[first:last], self.sha256, self.name), torn=self.torn)
 
 
 def sound_of(samples: Samples, sha256: str | None = None, name: str = "recording") -> Sound:
@@ -99,20 +103,21 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     Raises BadAudio with problem missing, empty, not_audio, corrupt, too_long, too_short or clipped.
     """
     name = "The recording" if isinstance(source, bytes) else Path(source).name
-    digest, head = _digest(source, name)
+    digest, head, torn = _digest(source, name)
     samples = _decoded(source, name, head, max_seconds)
     if len(samples) < SHORTEST_SECONDS * RATE:
         raise BadAudio(
             "too_short",
             f"{name} is only {len(samples) / RATE:.2f} s long. Hold the button while you speak, then let go.",
         )
-    sound = sound_of(samples, digest, name)
+    sound = replace(sound_of(samples, digest, name), torn=torn)
     if sound.clipped > TOO_CLIPPED:
         raise BadAudio("clipped", f"{name} is too loud and distorted. Hold the phone further away and say it again.")
     return sound
 
 
-def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes]:
+def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes, bool]:
+    """Its hash, its first bytes, and whether it may go on after its last."""
     sha, head, tail, size = hashlib.sha256(), b"", b"", 0
     try:
         with _opened(source) as stream:
@@ -125,7 +130,8 @@ def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes]:
         raise BadAudio("empty", f"{name} is empty. Record it again.")
     if _cut_off(head, tail, size):
         raise _corrupt(name)
-    return sha.hexdigest(), head
+    page = _last_page(head, tail)
+    return sha.hexdigest(), head, len(page) > _FLAGS and not page[_FLAGS] & _LAST
 
 
 def _opened(source: Path | str | bytes) -> IO[bytes]:
@@ -190,11 +196,16 @@ def _cut_off(head: bytes, tail: bytes, size: int) -> bool:
     if head.startswith(b"RIFF"):
         stated = int.from_bytes(head[4:8], "little")
         return 0 < stated < 0xFFFFFFFF and size < stated + 8
-    page = tail[tail.rfind(b"OggS") :] if head.startswith(b"OggS") else b""
+    page = _last_page(head, tail)
     if not page:
         return False
     segments = page[26] if len(page) > 26 else 255
     return len(page) < 27 + segments + sum(page[27 : 27 + segments])
+
+
+def _last_page(head: bytes, tail: bytes) -> bytes:
+    """The last page of an OGG file; empty for any other."""
+    return tail[tail.rfind(b"OggS") :] if head.startswith(b"OggS") and b"OggS" in tail else b""
 
 
 def _looks_like_audio(head: bytes) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +25,13 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "fit": (-10.0, 10.0),
     "strange": (0.0, 5.0),
     "surprise": (0.0, 5.0),
+    # Whether the phrase is all that was said (coverage.py).
+    "end": (-8.0, 0.0),
+    "second_end": (-8.0, 0.0),
+    "overtime": (-0.5, 2.0),
+    "extra": (0.0, 12.0),
+    "apart": (0.0, 12.0),
+    "rather": (-2.0, 20.0),
     "depth": (0.0, 40.0),
     # The same depth, about where others are no longer heard.
     "quiet": (35.0, 45.0),
@@ -36,6 +43,9 @@ LIMITS: Mapping[str, tuple[float, float]] = {
 }
 """Evidence is cut to these limits before it is weighed, so that one figure alone never decides."""
 
+
+COVERS = ("covers", "covers_quiet", "covers_word")
+"""The lines that tell whether a phrase is all that was said; a way of hearing has all three or none."""
 
 QUIET = 42.0
 """Depth, dB from the words down to what is behind them, from which others are seldom heard: evidence counts otherwise
@@ -61,20 +71,30 @@ class Calibration:
     """How the evidence of one way of hearing is weighed.
 
     right: that the best guess was said. quiet: the same where it is quiet behind the words; None where one line holds
-    for both. opposite: that its opposite was said. made: what it was fitted on, and when. tuning: the listener's own
-    figures that it holds for.
+    for both. opposite: that its opposite was said. covers, covers_quiet, covers_word: that a phrase is all that was
+    said, the same where it is quiet behind the words, and of one word alone; None where that cannot be told. made: what
+    it was fitted on, and when. tuning: the listener's own figures that it holds for.
     """
 
     right: Line
     opposite: Line
     made: str = ""
     quiet: Line | None = None
+    covers: Line | None = None
+    covers_quiet: Line | None = None
+    covers_word: Line | None = None
     tuning: Tuning = field(default_factory=Tuning)
 
     def probability(self, evidence: Mapping[str, float]) -> float:
         """That the best guess was said, 0 to 1."""
         line = self.quiet if self.quiet and is_quiet(evidence) else self.right
         return line.probability(evidence)
+
+    def covered(self, phrase: str, evidence: Mapping[str, float]) -> float:
+        """That the phrase is all that was said, 0 to 1; 1 where it was not asked."""
+        whole = self.covers_quiet if is_quiet(evidence) else self.covers
+        line = whole if " " in phrase else self.covers_word
+        return line.probability(evidence) if line and "end" in evidence else 1.0
 
 
 def is_quiet(evidence: Mapping[str, float]) -> bool:
@@ -98,14 +118,18 @@ def way_of(engines: str) -> str:
 def read_calibration(way: str, path: Path = FILE) -> Calibration:
     """The coefficients of one way of hearing: listeners, pair, listener, pocketsphinx or vosk.
 
-    From the file that comes with the program where one of one's own has none of this way. Raises OSError, and
-    ValueError where the file does not hold them.
+    From the file that comes with the program where one of one's own has none of this way, or not that part of it.
+    Raises OSError, and ValueError where the file does not hold them.
     """
     try:
         whole = tomllib.loads(path.read_text(encoding="utf-8"))
         if way not in whole and path != FILE:
             return read_calibration(way)
-        return calibration_of(whole[way], str(whole.get("made", "")))
+        found = calibration_of(whole[way], str(whole.get("made", "")))
+        if found.covers or path == FILE:
+            return found
+        carried = read_calibration(way)
+        return replace(found, **{name: getattr(carried, name) for name in COVERS})
     except (KeyError, TypeError, tomllib.TOMLDecodeError) as error:
         raise ValueError(f"{path.name} does not tell how to weigh what {way} hears: {error}. Fit it again.") from error
 
@@ -113,4 +137,6 @@ def read_calibration(way: str, path: Path = FILE) -> Calibration:
 def calibration_of(table: Mapping[str, Any], made: str = "") -> Calibration:
     """The coefficients in the table of one way of hearing. Raises KeyError, TypeError, ValueError."""
     lines = {name: Line(float(line["bias"]), dict(line["weights"])) for name, line in table.items() if name != "tuning"}
-    return Calibration(lines["right"], lines["opposite"], made, lines.get("quiet"), Tuning(**table.get("tuning", {})))
+    covers = {name: lines.get(name) for name in COVERS}
+    tuning = Tuning(**table.get("tuning", {}))
+    return Calibration(lines["right"], lines["opposite"], made, lines.get("quiet"), **covers, tuning=tuning)

@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.hearing.activity import FRAME, SPEECH
-from bot.hearing.audio import RATE
+from bot.domain.heard import MORE_WAS_SAID
+from bot.hearing.activity import SPEECH, spoken_for
+from bot.hearing.coverage import BARE
 from bot.hearing.judging import FAR, Weighed
 from bot.hearing.level import Backdrop
 from bot.hearing.recogniser import Allowed, Guess, Polarity
@@ -33,13 +34,14 @@ forty nine" with 0.98; at 10 dB (12.5 to 15) no figure of 99 was entered wrongly
 
 
 def doubt_of(
-    weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, near: float = NEAR
-) -> str | None:
+    weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, near: float = NEAR,
+    torn: bool = False,
+) -> str | None:  # fmt: skip
     """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
-    by which a pass must fit better than whatever means something else."""
+    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off."""
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, heard, stretches):
-        return "more was said"
+        return MORE_WAS_SAID
     if weighed.evidence.get("unanswered", FAR) < 0:
         return "something else fits better"
     passes = allowed.polarity(phrase) is Polarity.PASS
@@ -49,6 +51,10 @@ def doubt_of(
         return "something else fits better" if margin < 0 else "something else fits nearly as well"
     if not passes:
         return None
+    if torn:
+        return "the recording breaks off"
+    if phrase not in BARE and heard[0] >= SPEECH:
+        return "the beginning may be cut off"
     if numbers_in(phrase) and weighed.evidence.get("depth", 0.0) < LOUD:
         return "a figure in noise"
     behind = Backdrop(weighed.evidence.get("depth", 0.0), weighed.evidence.get("murmur", 1.0))
@@ -63,7 +69,7 @@ def is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches:
     if stretches > 1 and allowed.polarity(phrase) is Polarity.PASS:
         return False
     least, more = SAID_WITHIN
-    return int((heard >= SPEECH).sum()) * FRAME / RATE <= least + more * len(phrase.replace(" ", ""))
+    return spoken_for(heard) <= least + more * len(phrase.replace(" ", ""))
 
 
 def shared_out(guesses: tuple[Guess, ...], probability: float) -> tuple[Guess, ...]:

@@ -14,12 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bot.domain.costs import Decision, choose
-from bot.domain.heard import Hearing
-from bot.hearing.activity import FAINT, around_speech, pieces, speech_probabilities
+from bot.domain.heard import MORE_WAS_SAID, Hearing
+from bot.hearing.activity import FAINT, around_speech, pieces, speech_probabilities, spoken_for
 from bot.hearing.audio import Sound
 from bot.hearing.beside import beside
 from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration, way_of
+from bot.hearing.coverage import GOES_ON, coverage, is_held, written
 from bot.hearing.doubt import doubt_of, shared_out
 from bot.hearing.judging import Weighed, judge
 from bot.hearing.level import Backdrop, backdrop
@@ -40,6 +41,10 @@ JOIN = 1.0
 
 LONGEST_ANSWER = 12.0
 """Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
+
+LEAST_COVERED, SURELY_COVERED = 0.5, 0.9
+"""Probability that a phrase is all that was said: under the first it is refused, under the second, where it is read
+back, the read-back says that there was more."""
 
 OUTCOMES = {
     Decision.ACCEPT: Outcome.HEARD,
@@ -111,15 +116,31 @@ class Ear:
         weighed = self.weigh(sound, allowed, heard, behind)
         if not weighed.guesses:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
+        decided = self.decide(weighed, allowed, heard, len(found), sound)
+        return replace(decided, transcript=weighed.transcript, seconds=time.perf_counter() - began)
+
+    def decide(
+        self, weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, sound: Sound
+    ) -> Recognition:
+        """Enter, read back or ask again, by the evidence. heard: where somebody speaks in the sound, in how many
+        stretches."""
+        began = time.perf_counter()
+        best = weighed.guesses[0].phrase
+        covered = self.calibration.covered(best, weighed.evidence)
         right, opposite = self.probabilities(weighed, allowed)
-        choice = choose(right, opposite, allowed.read(weighed.guesses[0].phrase).stakes, read_costs())
+        if covered < LEAST_COVERED:
+            refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
+            return replace(refused, covered=covered, within=best, why=MORE_WAS_SAID)
+        choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
         outcome, why = OUTCOMES[choice.decision], None
         if outcome is Outcome.HEARD:
-            why = doubt_of(weighed, allowed, heard, len(found), self.calibration.tuning.near)
+            why = doubt_of(weighed, allowed, heard, stretches, self.calibration.tuning.near, torn=sound.torn)
             outcome = Outcome.UNSURE if why else outcome
+        elif covered < SURELY_COVERED:
+            why = MORE_WAS_SAID
         guesses = shared_out(weighed.guesses, right)
         recognition = self._recognition(outcome, guesses, right, began, sound)
-        return replace(recognition, opposite=opposite, costs=choice.costs, why=why)
+        return replace(recognition, opposite=opposite, costs=choice.costs, why=why, covered=covered)
 
     def listen_pieces(
         self,
@@ -166,8 +187,24 @@ class Ear:
             taken_in = self._beside.submit(self._companion.encode, speech) if self._companion else None
             encoded = self._judge.encode(sound, heard)
             weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else Weighed(())
+            if encoded and weighed.guesses:
+                weighed = self._covered(weighed, allowed, self._judge, encoded, taken_in, spoken_for(heard))
         more = {"voice": float(heard.max()), "depth": behind.depth, "quiet": behind.depth, "murmur": behind.murmur}
         return replace(weighed, evidence={**weighed.evidence, **more})
+
+    def _covered(
+        self, weighed: Weighed, allowed: Allowed, listener: Listener, encoded: Encoded,
+        taken_in: Future[TakenIn] | None, spoken: float,
+    ) -> Weighed:  # fmt: skip
+        """With what tells whether the best phrase is all that was said, where it has to be; of a fault that goes on
+        with what was written of it."""
+        best, said = weighed.guesses[0].phrase, taken_in.result() if taken_in else None
+        if self.calibration.covers and is_held(best, allowed):
+            found = coverage(best, spoken, listener, encoded, self._companion, said)
+            return replace(weighed, evidence={**weighed.evidence, **found.evidence}, transcript=found.transcript)
+        if allowed.polarity(best) is Polarity.DEFECT and listener.ends(encoded, best) < GOES_ON:
+            return replace(weighed, transcript=written(spoken, listener, encoded, self._companion, said))
+        return weighed
 
     def _judged(
         self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[TakenIn] | None
@@ -185,7 +222,8 @@ class Ear:
 
     def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
-        right = self.calibration.probability(weighed.evidence)
+        covered = self.calibration.covered(weighed.guesses[0].phrase, weighed.evidence)
+        right = self.calibration.probability(weighed.evidence) * covered
         if allowed.polarity(weighed.guesses[0].phrase) is Polarity.NEITHER:
             return right, 0.0
         return right, min(1 - right, self.calibration.opposite.probability(weighed.evidence))
@@ -198,7 +236,7 @@ class Ear:
             right=round(recognition.probability, 4), opposite=round(recognition.opposite, 6),
             alternatives=tuple((guess.phrase, round(guess.probability, 4)) for guess in recognition.guesses[1:]),
             decision=decided.get(recognition.outcome, Decision.ASK_AGAIN), costs=dict(recognition.costs),
-            why=recognition.why,
+            why=recognition.why, covered=round(recognition.covered, 4), transcript=recognition.transcript,
         )  # fmt: skip
 
     def knows(self, word: str) -> bool:

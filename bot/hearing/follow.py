@@ -167,6 +167,34 @@ class Follower:
         weight = self._decoder.weigh(here.final, [0], [following])
         return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
 
+    def ends(self, sound: Reached, tokens: Tokens, marks: Sequence[int], end: int) -> float:
+        """How likely the text is to end after these tokens, at once or after one of the marks: nats, at most 0."""
+        first = self._chances(sound, [tokens], [end, *marks])[0]
+        after = self._chances(sound, [(*tokens, mark) for mark in marks], [end])[:, 0]
+        return float(np.logaddexp.reduce([first[0], *(first[1:] + after)]))
+
+    def _chances(self, sound: Reached, beginnings: Sequence[Tokens], following: Sequence[int]) -> Floats:
+        """How likely each of some tokens is to follow each beginning, whatever may be said: nats, at most 0; shape
+        (beginnings, following). The first of them is rare, the others are common."""
+        here = sound.of(beginnings)
+        together, common = self._decoder.logs(here)
+        rows = range(len(beginnings))
+        rare = self._decoder.weigh(here.final, rows, [following[0]] * len(beginnings))
+        weights = np.concatenate([rare[:, None], common[:, list(following[1:])]], axis=1)
+        return np.asarray(weights - np.logaddexp(together, rare)[:, None], dtype=np.float32)
+
+    def written(self, sound: Reached, end: int, most: int) -> Tokens:
+        """What Whisper would write of its own accord, the likeliest token each time, up to so many."""
+        tokens: Tokens = ()
+        while len(tokens) < most:
+            here = sound.of([tokens])
+            _, common = self._decoder.logs(here)
+            best = int(common[0].argmax())
+            if float(self._decoder.weigh(here.final, [0], [end])[0]) >= float(common[0, best]):
+                break
+            tokens = (*tokens, best)
+        return tokens
+
     def _search(
         self, sound: Reached, paths: TokenPaths, most: float, first: int | None, beam: int | None, width: float
     ) -> list[Ended]:

@@ -69,11 +69,13 @@ class Weighed:
     """Guesses, best first, and what speaks for the best.
 
     seconded: the other engine's first guess means the same, with the same numbers; None where there is no other engine.
+    transcript: what was written freely, where the best had to be all that was said; else "".
     """
 
     guesses: tuple[Guess, ...]
     evidence: Mapping[str, float] = field(default_factory=dict)
     seconded: bool | None = None
+    transcript: str = ""
 
 
 def judge(

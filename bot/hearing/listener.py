@@ -38,6 +38,13 @@ PAD_SECONDS = 0.3
 LONGEST_SECONDS = 25.0
 """Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
 
+MARKS = (".", ",", "!", "?", "...")
+"""What Whisper writes after a phrase, be it the end or not."""
+
+FEW_TOKENS = 3.0, 5.0
+"""Tokens that Whisper may write of its own accord, and more a second of speech: left to itself it says things again and
+again, up to the end of its window."""
+
 MOST_GRAMMARS = 64
 """Grammars kept as paths of tokens: those of two doors. They are opened only where a recording leads."""
 
@@ -98,7 +105,8 @@ class Listener:
         self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
         self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
         self._loops: WeakKeyDictionary[Loop, Opened] = WeakKeyDictionary()
-        self._full_stop = self._spell(".", False)[0]
+        self._marks = tuple(self._spell(mark, False)[0] for mark in MARKS)
+        self._full_stop = self._marks[0]
         self._tuning = Tuning()
         self._follower = self._new_follower()
 
@@ -159,9 +167,19 @@ class Listener:
 
     def ended(self, encoded: Encoded, phrase: str) -> float:
         """How likely Whisper is to stop after the phrase, rather than write more: nats, at most 0."""
-        tokens = [token for place, word in enumerate(phrase.split()) for token in self._spell(word, not place)]
         with self._lock:
-            return self._follower.next_of(encoded.reached, (*tokens, self._full_stop), self._end)
+            return self._follower.next_of(encoded.reached, (*self._tokens_in(phrase), self._full_stop), self._end)
+
+    def ends(self, encoded: Encoded, phrase: str) -> float:
+        """How likely Whisper is to end after the phrase, with whatever mark, rather than go on: nats, at most 0."""
+        with self._lock:
+            return self._follower.ends(encoded.reached, self._tokens_in(phrase), self._marks, self._end)
+
+    def writes(self, encoded: Encoded) -> str:
+        """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
+        most = round(FEW_TOKENS[0] + FEW_TOKENS[1] * encoded.spoken)
+        with self._lock:
+            return str(self._tokens.decode(list(self._follower.written(encoded.reached, self._end, most)))).strip()
 
     def ahead(self, allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Whisper would rather write where the grammar and some phrases are begun; after each piece a
@@ -198,9 +216,12 @@ class Listener:
     def _spell(self, word: str, first: bool) -> tuple[int, ...]:
         """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, " word" after it."""
         if (word, first) not in self._spelled:
-            text = word if word == "." else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
+            text = word if word in MARKS else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
             self._spelled[word, first] = tuple(self._tokens.encode(text, add_special_tokens=False).ids)
         return self._spelled[word, first]
+
+    def _tokens_in(self, phrase: str) -> tuple[int, ...]:
+        return tuple(token for place, word in enumerate(phrase.split()) for token in self._spell(word, not place))
 
     def _letters(self, token: int) -> int:
         return sum(map(str.isalpha, self._tokens.decode([token])))

@@ -33,6 +33,7 @@ MOST_KEPT = 20_000
 """Phrases whose prior is kept, a number each."""
 
 _START, _STOP, _BYTES = 1, 2, range(3, 259)
+_MARKS = (b".", b",", b"!", b"?")
 _HEADS, _WIDTH = 8, 36
 
 Floats = NDArray[np.float32]
@@ -45,6 +46,14 @@ class Fit:
 
     total: float
     surprise: float
+
+
+@dataclass(frozen=True)
+class Written:
+    """What Moonshine writes of its own accord, and how well that fits: nats."""
+
+    text: str
+    total: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,6 +78,8 @@ class Moonshine:
         self._encoder, self._decoder = _session(encoder), _session(decoder)
         self._past = [each.name for each in self._decoder.get_inputs() if each.name.startswith("past_key_values")]
         self._pieces = _numbered(_pieces(tokens.read_bytes()))
+        self._letters = {number: piece for piece, number in self._pieces.items()}
+        self._marks = [self._pieces[mark] for mark in _MARKS]
         self._spelled: Kept[str, tuple[int, ...]] = Kept(MOST_KEPT)
         self._priors: Kept[str, float] = Kept(MOST_KEPT)
         self._lock, self._beside = threading.Lock(), ThreadPoolExecutor(1)
@@ -93,6 +104,41 @@ class Moonshine:
             phrase: Fit(total - PRIOR_SHARE * priors[phrase], surprise / (len(spelled[phrase]) + 1))
             for phrase, (total, surprise) in zip(wanted, sums, strict=True)
         }
+
+    def fit(self, heard: TakenIn, phrase: str) -> float:
+        """How well one phrase fits, as the model has it, to compare with what it writes itself: nats."""
+        with self._lock:
+            return self._sums(heard, [self._spell(phrase)])[0][0]
+
+    def ends(self, heard: TakenIn, phrase: str) -> float:
+        """How likely Moonshine is to end after the phrase, with whatever mark, rather than go on: nats, at most 0."""
+        tokens = self._spell(phrase)[:-1]
+        rows = np.array([[*tokens, mark] for mark in self._marks])
+        with self._lock:
+            (after,) = self._decoded(["logits"], heard.states, rows, heard.past)
+        before = _logs(after[0, -2]) if tokens else _logs(heard.first)
+        by_mark = [before[mark] + _logs(weights[-1])[_STOP] for mark, weights in zip(self._marks, after, strict=True)]
+        return float(np.logaddexp.reduce([before[_STOP], *by_mark]))
+
+    def writes(self, heard: TakenIn, most: int) -> Written:
+        """What Moonshine would write of its own accord, the likeliest token each time, up to so many."""
+        past, chances, tokens, total = dict(heard.past), _logs(heard.first), list[int](), 0.0
+        made = [name.replace("past_key_values", "present") for name in self._past]
+        with self._lock:
+            while True:
+                token = int(chances.argmax())
+                total += float(chances[token])
+                if token == _STOP or len(tokens) == most:
+                    return Written(self._text(tokens), total)
+                tokens.append(token)
+                weights, *now = self._decoded(["logits", *made], heard.states, np.array([[token]]), past)
+                # what it keeps of the recording comes back empty: it has not changed
+                past |= {name: each for name, each in zip(self._past, now, strict=True) if ".decoder." in name}
+                chances = _logs(weights[0, -1])
+
+    def _text(self, tokens: Sequence[int]) -> str:
+        letters = (bytes([token - _BYTES.start]) if token in _BYTES else self._letters[token] for token in tokens)
+        return b"".join(letters).decode("utf-8", "replace").replace("\u2581", " ").strip()
 
     def ahead(self, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Moonshine would rather write in place of some phrases; after each a pause."""
@@ -169,6 +215,12 @@ class Moonshine:
 
     def _numbers(self, part: bytes) -> list[int]:
         return [self._pieces[part]] if part in self._pieces else [_BYTES.start + byte for byte in part]
+
+
+def _logs(weights: Floats) -> Floats:
+    """Weights of tokens as logarithms of their chances."""
+    most = weights.max()
+    return np.asarray(weights - (most + np.log(np.exp(weights - most).sum())), dtype=np.float32)
 
 
 def _numbered(pieces: Sequence[bytes]) -> dict[bytes, int]:

@@ -124,7 +124,9 @@ class Recognition:
     phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. problem: for BAD_AUDIO, what is
     wrong and what to do, one line. seconds: spent recognising. audio_seconds: length of the recording.
     opposite: probability that the opposite was said. costs: what each decision would have cost, in turns. why: what
-    kept a likely phrase from being accepted.
+    kept a likely phrase from being accepted. transcript: what was written freely beside the phrase, "" where nothing
+    was. covered: probability that the phrase is all that was said. within: a phrase that was refused since more was
+    said than it.
     """
 
     outcome: Outcome
@@ -138,3 +140,6 @@ class Recognition:
     opposite: float = 0.0
     costs: Mapping[str, float] = field(default_factory=dict)
     why: str | None = None
+    transcript: str = ""
+    covered: float = 1.0
+    within: str | None = None

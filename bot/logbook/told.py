@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -42,7 +43,13 @@ def how(entry: Entered) -> str:
     spoken = f"voice {answer.probability:.2f}"
     by = {By.VOICE: spoken, By.TAP: "tapped", By.TYPING: "typed", By.EDIT: "message changed to"}[answer.by]
     place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""
-    return f'{by} "{answer.heard}"{place}' + (", confirmed" if answer.confirmed else "")
+    transcript = answer.hearing.transcript if answer.hearing else ""
+    written = f' of "{transcript}"' if transcript and _plain(transcript) != answer.heard else ""
+    return f'{by} "{answer.heard}"{written}{place}' + (", confirmed" if answer.confirmed else "")
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[^a-z' ]", "", text.lower())
 
 
 def _clock(seconds: float) -> str:

@@ -43,7 +43,7 @@ class Scripted:
 
 
 QUIET = {"depth": 40.0, "murmur": 0.05}
-SPEAKS = np.full(20, 0.9, np.float32)
+SPEAKS = np.array([0.0, 0.1, *[0.9] * 20], np.float32)
 
 
 def weighed(phrase, seconded=True, **evidence):

@@ -1,0 +1,199 @@
+"""Whether a phrase is all that was said: a pass that goes on is refused, or read back as one that goes on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import cast
+
+import numpy as np
+import pytest
+from test_attend import QUIET, hear
+from test_audio_in import written as file_of
+from visits import UNDERSTANDING, Visit, visit_at
+
+from bot.dialogue.listening import listening
+from bot.domain.heard import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
+from bot.domain.heard import Heard as WasHeard
+from bot.domain.meaning import Condition
+from bot.hearing.attend import attend
+from bot.hearing.audio import load_sound
+from bot.hearing.calibrate import EVIDENCE, written
+from bot.hearing.calibration import COVERS, FILE, Line, calibration_of, read_calibration
+from bot.hearing.coverage import beyond, is_held, once, readings
+from bot.hearing.doubt import doubt_of
+from bot.hearing.ear import Ear, Piece
+from bot.hearing.judging import Weighed
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Guess, Outcome, Polarity, Recognition, plain_reading
+
+PASS = replace(
+    allowed_from_phrases(["closes fully", "slams", "yes", "no"]),
+    read=lambda phrase: plain_reading(phrase, Polarity.DEFECT if phrase in ("slams", "no") else Polarity.PASS),
+)
+SURE = {"loop": 0.0, "talk": 60.0, "gap": 100.0, "log_frames": 3.0, "voice": 1.0, "turned": 100.0,
+        "depth": 50.0, "murmur": 0.0}  # fmt: skip
+SPEAKS = np.array([0.0, 0.1, *[0.9] * 20], np.float32)
+
+
+class Silent:
+    """An engine that is never asked here."""
+
+    name, version = "pocketsphinx", "scripted"
+
+    def guesses(self, _sound: object, _allowed: object) -> tuple[Guess, ...]:
+        return ()
+
+    def choose(self, _speech: object, _phrases: object) -> None:
+        return None
+
+
+def ear() -> Ear:
+    """It takes the evidence "end" for the logarithm of the odds that nothing more was said."""
+    made = Ear(Silent())
+    odds = Line(0.0, {"end": 1.0, "rather": 1.0})
+    made.use(replace(made.calibration, covers=odds, covers_quiet=odds, covers_word=odds))
+    return made
+
+
+def decided(phrase: str, **evidence: float) -> Recognition:
+    weighed = Weighed((Guess(phrase, 0.0),), SURE | evidence)
+    return ear().decide(weighed, PASS, SPEAKS, 1, QUIET)
+
+
+def test_a_pass_is_entered_where_nothing_more_was_said() -> None:
+    heard = decided("closes fully", end=0.0, rather=8.0)
+    assert heard.outcome is Outcome.HEARD
+    assert heard.covered > 0.99
+
+
+def test_a_pass_that_probably_goes_on_is_refused_and_tells_what_was_heard() -> None:
+    heard = decided("closes fully", end=-3.0)
+    assert (heard.outcome, heard.phrase, heard.within) == (Outcome.OFF_GRAMMAR, None, "closes fully")
+    assert heard.why == MORE_WAS_SAID
+
+
+def test_a_pass_that_may_go_on_is_read_back_as_one_that_goes_on() -> None:
+    heard = decided("closes fully", end=0.0, rather=1.2)
+    assert (heard.outcome, heard.why) == (Outcome.UNSURE, MORE_WAS_SAID)
+
+
+def test_what_was_not_looked_at_is_judged_as_before() -> None:
+    assert decided("closes fully").outcome is Outcome.HEARD
+    assert decided("slams").covered == 1.0
+
+
+@pytest.mark.parametrize(("phrase", "held"), [("closes fully", True), ("yes", True), ("no", True), ("slams", False)])
+def test_passes_and_a_bare_yes_or_no_have_to_be_all_that_was_said(phrase: str, held: bool) -> None:
+    assert is_held(phrase, PASS) is held
+
+
+@pytest.mark.parametrize("way", EVIDENCE)
+def test_each_way_of_hearing_with_a_listener_tells_whether_more_was_said(way: str) -> None:
+    found = read_calibration(way)
+    ended = {"end": -0.1, "ended": -0.3, "second_end": 0.0}
+    goes_on = {
+        "end": -5.0,
+        "ended": -3.0,
+        "second_end": -6.0,
+        "overtime": 0.6,
+        "extra": 8.0,
+        "apart": 8.0,
+        "rather": 4.0,
+    }
+    for phrase, depth in (("closes fully", 60.0), ("closes fully", 20.0), ("yes", 60.0)):
+        ended["depth"] = goes_on["depth"] = depth
+        assert found.covered(phrase, ended) > 0.9
+        assert found.covered(phrase, goes_on) < 0.05
+
+
+def test_a_file_of_ones_own_without_these_lines_has_those_of_the_program(tmp_path: Path) -> None:
+    own = tmp_path / "own.toml"
+    own.write_text(written("listeners", replace(read_calibration("listeners"), **dict.fromkeys(COVERS))))
+    assert read_calibration("listeners", own).covers == read_calibration("listeners", FILE).covers
+
+
+def test_the_lines_are_written_as_they_are_read() -> None:
+    import tomllib
+
+    found = read_calibration("listeners")
+    read = calibration_of(tomllib.loads(written("listeners", found))["listeners"])
+    assert [getattr(read, name) for name in COVERS] == [getattr(found, name) for name in COVERS]
+
+
+def test_what_a_network_writes_again_and_again_counts_once() -> None:
+    assert once("Three or four, three or four, three") == "three or four"
+    assert once("Closes fully, sometimes.") == "Closes fully, sometimes."
+    assert once("") == ""
+    assert once("Acoustic Acoustic") == "acoustic"
+
+
+def test_figures_that_were_written_are_read_as_numbers_and_as_digits() -> None:
+    assert readings("It's 30 mil.") == (["it's", "thirty", "mil"], ["it's", "three", "zero", "mil"])
+    assert beyond("top three four five", "Top 345.") == {"extra": 0.0, "apart": 0.0}
+    assert beyond("nine hundred and twenty six millimetres", "926 mm")["apart"] == 0.0
+    assert beyond("in the jamb", "In the jam.")["apart"] == 0.0
+    assert beyond("all tight", "All tight, bar one.")["extra"] >= 4
+
+
+class Refuses:
+    """Hears a pass in everything, and more behind it."""
+
+    def listen_pieces(self, sound: object, allowed: object, understood: object) -> None:
+        refused = Recognition(
+            outcome=Outcome.OFF_GRAMMAR, phrase=None, probability=0.0, guesses=(), engine="scripted", seconds=0.1,
+            audio_seconds=1.0, covered=0.1, within="closes fully", why=MORE_WAS_SAID,
+        )  # fmt: skip
+        understood(Piece(0.0, 1.0, refused))  # type: ignore[operator]
+
+    def record(self, _recognition: Recognition, grammar: str) -> Hearing:
+        return Hearing(grammar=grammar)
+
+
+def test_the_caretaker_is_told_that_there_was_more() -> None:
+    visit = visit_at("closer.full")
+    heard = attend(cast(Ear, Refuses()), UNDERSTANDING, QUIET, listening(visit.check))
+    assert isinstance(heard, OffGrammar)
+    said = visit.take(heard)
+    assert said[0].startswith("I heard “closes fully” and more. Say the answer alone, or what is wrong.")
+    assert "closer.full" not in visit.check.answers
+
+
+def test_a_pass_among_several_answers_waits_for_a_yes_where_one_of_them_went_on() -> None:
+    heard = hear(Visit().go_to("hinges.count"), "three", "…", "all tight")
+    assert isinstance(heard, Unsure)
+
+
+def test_the_read_back_says_that_there_was_more_and_asks_whether_that_is_all() -> None:
+    visit = visit_at("closer.full")
+    said = Said(
+        question="closer.full",
+        means=Condition(),
+        phrase="closes fully",
+        hearing=Hearing(why=MORE_WAS_SAID, covered=0.8),
+    )
+    lines = visit.take(Unsure(guesses=(WasHeard(said=(said,), words="closes fully", probability=0.8),)))
+    assert lines[0].startswith("“closes fully”, and more that I did not catch. ")
+    assert lines[0].endswith("sound, and nothing else?")
+    assert "closer.full" not in visit.check.answers
+
+
+def test_a_recording_whose_end_is_missing_passes_nothing_without_a_yes() -> None:
+    whole = file_of("ogg", "libopus", 48_000, "mono", seconds=2.0)
+    last = whole.rfind(b"OggS")
+    open_ended = whole[: last + 5] + bytes([whole[last + 5] & ~0x04]) + whole[last + 6 :]
+    assert not load_sound(whole).torn
+    # the page's own checksum no longer holds; readers that mind it lose the last page, which is what happens on the way
+    torn = load_sound(whole[:last])
+    assert torn.torn and torn.cut(0.0, 1.0).torn
+    assert load_sound(open_ended).torn
+    weighed = Weighed((Guess("closes fully", 0.0),), SURE)
+    assert doubt_of(weighed, PASS, SPEAKS, 1, torn=True) == "the recording breaks off"
+
+
+def test_speech_from_the_first_moment_on_passes_nothing_without_a_yes() -> None:
+    weighed = Weighed((Guess("closes fully", 0.0),), SURE)
+    assert doubt_of(weighed, PASS, SPEAKS, 1) is None
+    assert doubt_of(weighed, PASS, SPEAKS[2:], 1) == "the beginning may be cut off"
+    # of a bare yes nothing can be missing that would turn it round
+    assert doubt_of(Weighed((Guess("yes", 0.0),), SURE), PASS, SPEAKS[2:], 1) is None
