@@ -25,6 +25,7 @@ from PIL import Image
 
 from tests.benchmarks.figures import brier, reliability, roc
 from tests.benchmarks.hearing_page import Row, by_condition, is_answer, is_right, page, share
+from tests.benchmarks.more_said_page import BEGIN, END, section
 
 TOP = Path(__file__).resolve().parent.parent
 TEMPLATE = TOP / "scripts" / "hearing_page.md"
@@ -191,7 +192,9 @@ def read(path: Path | None) -> list[Row]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path else []
 
 
-def draw_all(work: Path, phrases: Path | None, folder: Path, commit: str, engines: Path | None = None) -> None:
+def draw_all(
+    work: Path, phrases: Path | None, folder: Path, commit: str, engines: Path | None = None, more: Path | None = None
+) -> None:
     """Every picture and the page into the folder."""
     rows = read(work)
     folder.mkdir(parents=True, exist_ok=True)
@@ -202,8 +205,19 @@ def draw_all(work: Path, phrases: Path | None, folder: Path, commit: str, engine
         "reliability": draw_reliability(rows, folder / "reliability.png"),
     }
     measured = json.loads(engines.read_text(encoding="utf-8")) if engines else None
-    text = page(TEMPLATE.read_text(encoding="utf-8"), rows, read(phrases), said, measured)
+    first = section(read(more), commit) if more else ""
+    text = page(TEMPLATE.read_text(encoding="utf-8"), rows, read(phrases), said, measured, first)
     (folder / "README.md").write_text(text, encoding="utf-8")
+
+
+def draw_more(more: Path, folder: Path, commit: str) -> None:
+    """The first part of the page alone, in place of what stands there. Raises ValueError where the page has none."""
+    path = folder / "README.md"
+    before, begin, rest = path.read_text(encoding="utf-8").partition(BEGIN)
+    _, end, after = rest.partition(END)
+    if not begin or not end:
+        raise ValueError(f"{path} has no part between {BEGIN} and {END}. Draw the whole page: give --work.")
+    path.write_text(before + section(read(more), commit) + after, encoding="utf-8")
 
 
 def short(commit: str) -> str:
@@ -215,13 +229,20 @@ def short(commit: str) -> str:
 def main() -> None:
     """Draw."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--work", type=Path, required=True)
+    parser.add_argument("--work", type=Path)
+    parser.add_argument("--more", type=Path, help="What bench_more_was_said wrote; alone, only that part is drawn.")
     parser.add_argument("--phrases", type=Path)
     parser.add_argument("--engines", type=Path)
     parser.add_argument("--commit", default="HEAD", help="The code that was measured.")
     parser.add_argument("--to", type=Path, default=TOP / "docs" / "hearing")
     options = parser.parse_args()
-    draw_all(options.work, options.phrases, options.to, short(options.commit), options.engines)
+    commit = short(options.commit)
+    if options.work:
+        draw_all(options.work, options.phrases, options.to, commit, options.engines, options.more)
+    elif options.more:
+        draw_more(options.more, options.to, commit)
+    else:
+        parser.error("give --work, or --more, or both")
 
 
 if __name__ == "__main__":

@@ -13,12 +13,13 @@ import argparse
 import pickle
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
 from importlib import import_module
 from itertools import chain, islice
 from pathlib import Path
 
-from bot.hearing.calibrate import Spoken, fitted, in_noise, spoken_in, trial_of, written
-from bot.hearing.calibration import FILE, read_calibration
+from bot.hearing.calibrate import WAYS, Spoken, carried, fitted, in_noise, spoken_in, trial_of
+from bot.hearing.calibration import COVERS, FILE, Calibration, read_calibration
 from bot.hearing.clips import Clip, read_clips
 from bot.hearing.engines import choose_engines
 from bot.hearing.fitting import Trial
@@ -33,7 +34,6 @@ LISTS = {"yes/no": (("yes", "no"), 1, 4), "ten": (TEN, 3, 1), "digits": (DIGITS,
 """Phrases to listen for; one clip in how many is heard in noise too, and in how many kinds: no for yes is the flip to
 fit on, and somebody else's yes, under a word that is none, the wrong pass."""
 
-WAYS = ("listeners", "pair", "listener", "pocketsphinx")
 PARTS = 2
 """Processes, each with its share."""
 
@@ -43,17 +43,6 @@ EACH, TIMES = 6, 3.0
 NOISES = (("pink", 5), ("voices", 10), ("voices", 5), ("voices", 0))
 SEED = 11
 """Draws other phrases than the benchmark does."""
-
-VOSK = """
-# No English Vosk model could be had to measure with, so this is a prior and no fit: every word of confidence 1 gives
-# 0.73: alone, Vosk only offers back what it heard. With the listener as judge, "pair" or "listeners" is used.
-[vosk.right]
-bias = -3.0
-weights = { confidence = 4.0 }
-[vosk.opposite]
-bias = -3.0
-weights = { }
-"""
 
 
 def people(clips: list[Clip]) -> Iterator[Spoken]:
@@ -99,6 +88,12 @@ def trials(clips: list[Clip], part: int, ways: tuple[str, ...]) -> dict[str, lis
     return heard
 
 
+def _with_coverage(way: str, found: Calibration) -> Calibration:
+    """What scripts/fit_coverage.py fitted stays."""
+    before = read_calibration(way)
+    return replace(found, **{name: getattr(before, name) for name in COVERS})
+
+
 def main() -> None:
     """Fit the ways of hearing and write the file."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -112,14 +107,9 @@ def main() -> None:
     heard = {way: [trial for half in halves for trial in half[way]] for way in ways}
     if options.trials:
         options.trials.write_bytes(pickle.dumps(heard))
-    tables = [
-        written(way, fitted(way, heard[way]), f"# {len(heard[way])} recordings")
-        if way in heard
-        else written(way, read_calibration(way), "# fitted before")
-        for way in WAYS
-    ]
-    head = f'made = "scripts/fit_hearing.py, {len(clips)} clips of the tuning half of the speakers"\n'
-    FILE.write_text("\n".join([head, *tables]) + VOSK, encoding="utf-8")
+    found = {way: _with_coverage(way, fitted(way, heard[way])) for way in ways}
+    made = f"scripts/fit_hearing.py, {len(clips)} clips of the tuning half of the speakers"
+    FILE.write_text(carried(found, made), encoding="utf-8")
 
 
 if __name__ == "__main__":

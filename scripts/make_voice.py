@@ -66,6 +66,13 @@ def in_a_room(said: Samples) -> Samples:
     return framed + silence(len(framed) / RATE)[: len(framed)]
 
 
+def resampled(samples: Samples, before: int, after: int) -> Samples:
+    """Samples at another rate."""
+    places = np.linspace(0, len(samples) - 1, round(len(samples) * after / before))
+    there: Samples = np.interp(places, np.arange(len(samples)), samples).astype(np.float32)
+    return there
+
+
 def save(samples: Samples, path: Path) -> None:
     """Write samples as a voice note: OGG/Opus, mono, 20 kbit/s."""
     import av

@@ -185,10 +185,10 @@ def counted(rows: list[Row]) -> str:
 
 def page(
     template: str, rows: list[Row], phrases: list[Row], said: dict[str, str],
-    engines: dict[str, dict[str, Any]] | None = None,
+    engines: dict[str, dict[str, Any]] | None = None, more: str = "",
 ) -> str:  # fmt: skip
     """The page. template: text with {names} to fill in; said: one sentence under each picture, and the commit. engines:
-    what bench_hearing measured."""
+    what bench_hearing measured. more: the part on speech that says more than an answer."""
     wrong, kept = sum(row["wrong_pass"] for row in rows), [row for row in rows if row["words"] != "yes"]
     return template.format(
         counted=counted(rows),
@@ -204,6 +204,7 @@ def page(
         all_wrong_passes=all_wrong_passes(rows, phrases),
         engine_table=engine_table(engines) if engines else "Not measured in this run.",
         flip_table=flip_table(engines) if engines else "",
+        more=more or "Speech that says more than an answer was not measured in this run.",
         sources="; ".join(sorted({row["source"] for row in rows if row.get("source")})) or "not named",
         **said,
     )

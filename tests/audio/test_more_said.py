@@ -1,0 +1,72 @@
+"""What begins like a pass and goes on is never entered as one; the pass alone is. Voices on which nothing is fitted.
+
+Made by scripts/make_more_said_voice.py. People's words, where DOORROUND_SPEECH names a folder of them: a part of
+tests/benchmarks/bench_more_was_said.py.
+"""
+
+from __future__ import annotations
+
+import os
+from functools import lru_cache
+from itertools import islice
+from pathlib import Path
+
+import pytest
+
+from bot.hearing.audio import load_sound
+from bot.hearing.clips import read_clips
+from bot.hearing.ear import Ear
+from bot.hearing.engines import choose_engines
+from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from bot.resources import pronunciations
+from tests.benchmarks.bench_questions import allowed_at
+from tests.benchmarks.more_said import allowed_for, people
+
+FOLDER = Path(__file__).with_name("more_said")
+MORE = sorted(FOLDER.glob("more/*/*.ogg"))
+ALONE = sorted(FOLDER.glob("alone/*/*.ogg"))
+WAYS = ("listeners", "listener")
+
+
+def named(path: Path) -> str:
+    return f"{path.parent.name}: {path.stem}"
+
+
+@lru_cache(maxsize=1)
+def ear(way: str) -> Ear:
+    try:
+        return choose_engines(Path("models-not-looked-at"), way, pronunciations=pronunciations()).ear
+    except EngineUnavailable as unavailable:
+        pytest.skip(str(unavailable))
+
+
+def test_there_are_recordings() -> None:
+    assert len(MORE) >= 20 and len(ALONE) >= 8
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_pass_that_goes_on_is_not_entered(way: str) -> None:
+    entered = []
+    for path in MORE:
+        allowed = allowed_at(path.parent.name)[0]
+        heard = ear(way).listen(load_sound(path), allowed)
+        if heard.outcome is Outcome.HEARD and allowed.polarity(heard.phrase or "") is Polarity.PASS:
+            entered.append(f"{named(path)} as {heard.phrase}, {heard.covered:.2f}")
+    assert entered == []
+
+
+@pytest.mark.parametrize("path", ALONE, ids=named)
+def test_the_pass_alone_is_entered(path: Path) -> None:
+    heard = ear("listeners").listen(load_sound(path), allowed_at(path.parent.name)[0])
+    assert (heard.outcome, heard.phrase) == (Outcome.HEARD, path.stem.replace("-", " "))
+
+
+@pytest.mark.speech
+@pytest.mark.skipif("DOORROUND_SPEECH" not in os.environ, reason="DOORROUND_SPEECH names no folder of human speech")
+def test_a_persons_yes_or_no_that_goes_on_is_hardly_ever_entered() -> None:
+    clips = [clip for clip in read_clips(Path(os.environ["DOORROUND_SPEECH"])) if not clip.for_tuning]
+    said = list(islice((case for case in people(clips, 200) if case.kind == "person"), 150))
+    heard = [(case, ear("listeners").listen(case.sound, allowed_for(case.question))) for case in said]
+    entered = [f"{case.words} as {each.phrase}" for case, each in heard if each.outcome is Outcome.HEARD]
+    # the benchmark's own bound is 0.5 % of 400 and more; of 150 one may be
+    assert len(said) == 150 and len(entered) <= 1, entered

@@ -1,0 +1,166 @@
+"""What becomes of speech that says more than an answer: is it ever entered as the pass that it begins with?
+
+Run: python -m tests.benchmarks.bench_more_was_said [--said TABLE] [--engine auto] [--count 600] [--work FILE]
+DOORROUND_SPEECH names a folder of human speech; TABLE holds answers in own words (question, words, expected). The
+recordings are the measuring half of tests/benchmarks/more_said.py, on which nothing is fitted: phrases that pass with a
+tail each, own words that are no pass, people's "yes" and "no" with another word right behind; and phrases, yes and no
+alone, which are to be entered. In quiet, in pink noise of 10 and 5 dB, and under other voices of 10 dB.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import time
+import zlib
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
+from itertools import chain, islice
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bot.hearing.activity import around_speech, pieces, speech_probabilities
+from bot.hearing.audio import Sound
+from bot.hearing.calibration import Calibration
+from bot.hearing.clips import Clip, read_clips
+from bot.hearing.ear import Ear
+from bot.hearing.engines import choose_engines
+from bot.hearing.recogniser import Outcome, Polarity
+from bot.hearing.words import split_words
+from bot.resources import pronunciations
+from tests.benchmarks.bench_questions import pool_of
+from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, own_words, people, with_tails
+from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report
+from tests.benchmarks.noise import mixed, pink, voices
+from tests.benchmarks.synthesisers import MEASURE_VOICES, present
+
+PARTS = 2
+CONDITIONS = (("quiet", 0), ("pink", 10), ("pink", 5), ("voices", 10))
+TIMED = 6
+"""One in so many is timed."""
+
+FAULTS, RIGHT, PEOPLE = 120, 300, 420
+"""Faults with a tail, phrases alone, and people's words with another."""
+
+
+def cases(clips: list[Clip], said: Path | None, count: int) -> Iterator[Case]:
+    """All recordings of the measuring half."""
+    speakers = present(MEASURE_VOICES)
+    own = own_words("measure", speakers, said) if said else iter(())
+    yield from chain(with_tails("measure", speakers, count), own)
+    yield from with_tails("measure", speakers, min(FAULTS, count), Polarity.DEFECT)
+    yield from chain(alone("measure", speakers, min(RIGHT, count)), people(clips, min(PEOPLE, count)) if clips else ())
+
+
+def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:
+    """A recording in every condition; a person's in quiet alone, and faults too: noise is measured on passes."""
+    for kind, decibels in CONDITIONS:
+        drawn, count = np.random.default_rng(zlib.crc32(case.name.encode())), len(case.sound.samples)
+        if kind == "quiet":
+            yield kind, case.sound
+        elif case.kind in ("more", "own") and (kind == "pink" or pool):
+            noise = pink(count, drawn) if kind == "pink" else voices(count, pool, drawn)
+            yield f"{kind} {decibels} dB", mixed(case.sound, noise, decibels)
+
+
+def trial(ear: Ear, case: Case, condition: str, sound: Sound) -> dict[str, Any]:
+    """One recording heard, the second time it is: the grammar of a question is made while the question is asked."""
+    allowed = allowed_for(case.question)
+    heard = ear.listen(sound, allowed)
+    phrase = heard.phrase or heard.within
+    reading = allowed.read(phrase) if phrase else None
+    said = allowed.read(" ".join(split_words(case.words)))
+    passes = reading is not None and (reading.polarity is Polarity.PASS or case.question == YES_NO)
+    row = {
+        "name": case.name, "kind": case.kind, "question": case.question, "words": case.words, "voice": case.voice,
+        "condition": condition, "outcome": heard.outcome.value, "phrase": heard.phrase, "within": heard.within,
+        "passes": passes, "probability": heard.probability, "covered": heard.covered, "why": heard.why,
+        "transcript": heard.transcript, "seconds": heard.seconds, "length": sound.seconds,
+        "entered": heard.outcome is Outcome.HEARD, "in grammar": case.kind != "right" and said.known,
+        "right": bool(case.phrase and reading and reading.gist == allowed.read(case.phrase).gist),
+    }  # fmt: skip
+    if condition == "quiet":
+        row |= _without(ear, sound, case)
+    if condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0:
+        row |= _timed(ear, sound, case)
+    return row
+
+
+def _without(ear: Ear, sound: Sound, case: Case) -> dict[str, Any]:
+    """What would become of it were the phrase not held to be all that was said, and what that is judged by."""
+    speech, allowed, calibration = speech_probabilities(sound), allowed_for(case.question), ear.calibration
+    weighed = ear.weigh(sound, allowed, speech)
+    if not weighed.guesses:
+        return {"entered without": False, "evidence": {}}
+    ear.use(_unheld(calibration))
+    without = ear.decide(weighed, allowed, speech, len(pieces(sound, speech)), sound)
+    ear.use(calibration)
+    return {"entered without": without.outcome is Outcome.HEARD, "evidence": dict(weighed.evidence)}
+
+
+def _timed(ear: Ear, sound: Sound, case: Case) -> dict[str, Any]:
+    """Seconds of hearing once more, without looking for more and with it."""
+    calibration, spent = ear.calibration, []
+    for used in (_unheld(calibration), calibration):
+        ear.use(used)
+        began = time.perf_counter()
+        ear.listen(sound, allowed_for(case.question))
+        spent.append(time.perf_counter() - began)
+    return {"seconds without": spent[0], "seconds with": spent[1], "ms": _milliseconds(ear, sound, case)}
+
+
+def _milliseconds(ear: Ear, sound: Sound, case: Case) -> dict[str, float]:
+    """What each way of telling takes on a recording that has been taken in, where both listeners are here."""
+    listener, second = ear._judge, ear._companion
+    encoded = listener.encode(sound) if listener else None
+    if not listener or not second or not encoded:
+        return {}
+    taken_in, most = second.encode(around_speech(sound)), round(4 + 6 * encoded.spoken)
+    ways = {
+        FIRST_END: lambda: listener.ends(encoded, case.phrase or case.words),
+        SECOND_END: lambda: second.ends(taken_in, case.phrase or case.words),
+        FREE: lambda: second.writes(taken_in, most),
+    }
+    spent = {}
+    for name, way in ways.items():
+        began = time.perf_counter()
+        way()
+        spent[name] = 1000 * (time.perf_counter() - began)
+    return spent
+
+
+def _unheld(calibration: Calibration) -> Calibration:
+    return replace(calibration, covers=None, covers_quiet=None, covers_word=None)
+
+
+def heard(clips: list[Clip], part: int, options: argparse.Namespace) -> list[dict[str, Any]]:
+    """One in PARTS of all trials."""
+    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
+    pool = pool_of(clips)
+    some = islice(cases(clips, options.said, options.count), part, None, PARTS)
+    return [trial(ear, case, condition, sound) for case in some for condition, sound in noisy(case, pool)]
+
+
+def main() -> None:
+    """Measure and print the tables, and everything that was entered or read back wrongly."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--said", type=Path)
+    parser.add_argument("--engine", default="auto")
+    parser.add_argument("--count", type=int, default=600)
+    parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
+    options = parser.parse_args()
+    folder = os.environ.get("DOORROUND_SPEECH")
+    clips = [clip for clip in read_clips(Path(folder)) if not clip.for_tuning] if folder else []
+    with ProcessPoolExecutor(PARTS) as pool:
+        rows = [row for part in pool.map(heard, [clips] * PARTS, range(PARTS), [options] * PARTS) for row in part]
+    if options.work:
+        options.work.write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
+    print(report(rows))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,157 @@
+"""Recordings in which more is said than an answer, and answers alone, to fit hearing on and to measure it with.
+
+Phrases of the grammar that pass, alone and with tails from tails.toml; answers in caretakers' own words from a table;
+people's "yes" and "no", alone and with another word right after them. Phrases, tails, voices and speakers of the two
+halves are apart.
+"""
+
+from __future__ import annotations
+
+import csv
+import random
+import tomllib
+import zlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+
+from bot.hearing.activity import FRAME, SPEECH, speech_probabilities
+from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
+from bot.hearing.clips import SILENT, STRANGE, Clip
+from bot.hearing.phrases import allowed_from_phrases
+from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.words import split_words
+from bot.resources import load_checklist
+from tests.benchmarks.bench_questions import allowed_at
+from tests.benchmarks.synthesisers import in_quiet, level, said_by
+from tests.unit.phrase_table import TABLE
+
+TAILS = Path(__file__).with_name("tails.toml")
+YES_NO = "yes or no"
+BARE = ("yes", "no")
+GAPS = (0.0, 0.03, 0.06, 0.1)
+"""Seconds between a person's word and the next."""
+
+QUIET = 0.5
+"""Seconds of quiet before and after; one clip in three of the tails has none."""
+
+CLOSE = 0.05
+"""Seconds kept beside the speech of a person's word."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One recording. question: YES_NO, or the key of a question. kind: "right", the phrase alone; "more", a pass and a
+    tail; "fault", a fault and a tail; "own", own words that are no pass; "person", a person's word and another."""
+
+    name: str
+    question: str
+    words: str
+    kind: str
+    voice: str
+    sound: Sound
+    phrase: str = ""
+
+
+def allowed_for(question: str) -> Allowed:
+    """What may be said at a question."""
+    return _yes_no() if question == YES_NO else allowed_at(question)[0]
+
+
+@lru_cache(maxsize=1)
+def _yes_no() -> Allowed:
+    return allowed_from_phrases(BARE)
+
+
+def is_for_fit(words: str) -> bool:
+    """Half of all phrases, by a hash."""
+    return zlib.crc32(words.encode()) % 2 == 0
+
+
+def tails(half: str) -> list[str]:
+    """Those of one half, "fit" or "measure", one of each kind after the other."""
+    kinds = list(tomllib.loads(TAILS.read_text(encoding="utf-8"))[half].values())
+    most = max(map(len, kinds))
+    return [kind[place] for place in range(most) for kind in kinds if place < len(kind)]
+
+
+def phrases(half: str, polarity: Polarity) -> list[tuple[str, str]]:
+    """Question and phrase of one half, always in the same order: those that pass, or those that tell a fault."""
+    keys, found = {question.key for question in load_checklist("routine").question}, []
+    for key, meanings in TABLE.items():
+        for phrase in (phrase for said in meanings.values() for phrase in said if key in keys):
+            words = " ".join(split_words(phrase))
+            if is_for_fit(words) == (half == "fit"):
+                reading = allowed_at(key)[0].read(words)
+                if reading.known and reading.polarity is polarity:
+                    found.append((key, words))
+    random.Random(half).shuffle(found)
+    return found
+
+
+def with_tails(half: str, voices: Sequence[str], count: int, polarity: Polarity = Polarity.PASS) -> Iterator[Case]:
+    """So many phrases with a tail each: every tail, as many phrases as there are."""
+    said, behind = phrases(half, polarity), tails(half)
+    kind = "more" if polarity is Polarity.PASS else "fault"
+    for place in range(count):
+        (key, phrase), tail = said[place % len(said)], behind[place % len(behind)]
+        voice, words = voices[place % len(voices)], f"{phrase}, {tail}"
+        edge = 0.0 if place % 3 == 2 else QUIET
+        yield Case(f"{kind} {place}", key, words, kind, voice, in_quiet(said_by(voice, words), edge, place), phrase)
+
+
+def alone(half: str, voices: Sequence[str], count: int) -> Iterator[Case]:
+    """Phrases that pass, alone, with quiet edges."""
+    for place, (key, phrase) in enumerate(phrases(half, Polarity.PASS)[:count]):
+        voice = voices[place % len(voices)]
+        yield Case(
+            f"right {place}", key, phrase, "right", voice, in_quiet(said_by(voice, phrase), QUIET, place), phrase
+        )
+
+
+def own_words(half: str, voices: Sequence[str], table: Path) -> Iterator[Case]:
+    """Answers that must not pass, from a table with the columns question, words, expected (D a fault, X no pass)."""
+    with table.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["expected"] in ("D", "X")]
+    for place, row in enumerate(row for row in rows if is_for_fit(row["words"]) == (half == "fit")):
+        voice, words = voices[place % len(voices)], row["words"]
+        sound = in_quiet(said_by(voice, words), QUIET, place)
+        yield Case(f"own {place}", row["question"], words, "own", voice, sound)
+
+
+def people(clips: Sequence[Clip], count: int) -> Iterator[Case]:
+    """People's yes and no alone, and so many of them with another word right behind them, two in three of the same
+    person where there is one."""
+    usable = [clip for clip in clips if clip.words not in (STRANGE, SILENT) and clip.path.suffix == ".flac"]
+    said = [clip for clip in usable if clip.words in BARE]
+    for clip in said:
+        sound = load_sound(clip.path)
+        yield Case(f"right {clip.path.name}", YES_NO, clip.words, "right", "person", sound, clip.words)
+    drawn = random.Random(7)
+    for place in range(count):
+        clip = said[place % len(said)]
+        others = [other for other in usable if other.words != clip.words]
+        same = [other for other in others if other.speaker == clip.speaker]
+        other = drawn.choice(same if same and place % 3 else others)
+        first, second = _speech(clip), _speech(other)
+        if first is None or second is None:
+            continue
+        gap = np.zeros(round(GAPS[place % len(GAPS)] * RATE), dtype=np.float32)
+        words = f"{clip.words} {other.words}"
+        sound = in_quiet(np.concatenate([first, gap, second]), QUIET, place)
+        yield Case(f"person {place} {clip.path.name} {other.path.name}", YES_NO, words, "person", "person", sound)
+
+
+def _speech(clip: Clip) -> Samples | None:
+    """A clip cut to its speech, as loud as all others; None where it cannot be read or there is hardly any."""
+    try:
+        sound = load_sound(clip.path)
+    except BadAudio:
+        return None
+    active = np.flatnonzero(speech_probabilities(sound) >= SPEECH)
+    if len(active) < 4:
+        return None
+    return level(sound.cut(active[0] * FRAME / RATE - CLOSE, (active[-1] + 1) * FRAME / RATE + CLOSE).samples)

@@ -1,0 +1,186 @@
+"""Trials of bench_more_was_said as text: tables, what each way of telling brings, and every wrong one. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from bot.hearing.calibration import limited
+from bot.hearing.fitting import Trial, fit_right
+from tests.benchmarks.figures import at_most
+from tests.benchmarks.hearing_page import by_condition, share
+
+Row = dict[str, Any]
+"""One trial: a line of the work file of bench_more_was_said."""
+
+KINDS = {
+    "more": "a pass and a tail",
+    "own": "own words that are no pass",
+    "person": "a person's yes or no and another word",
+}
+
+FIRST_END, SECOND_END = "the first listener would have ended there", "the second listener would have ended there"
+FREE = "what the second listener writes"
+
+WAYS: dict[str, tuple[str, ...]] = {
+    "nothing": (),
+    FIRST_END: ("end", "ended"),
+    SECOND_END: ("second_end",),
+    "both would": ("end", "ended", "second_end"),
+    "time over what the phrase takes": ("overtime",),
+    FREE: ("extra", "apart", "rather"),
+    "the first listener's end, time, and what is written": ("end", "ended", "overtime", "extra", "apart"),
+    "all of it": ("end", "ended", "second_end", "overtime", "extra", "apart", "rather"),
+}
+"""Ways to tell whether a phrase is all that was said, and the evidence that each weighs."""
+
+MAY_BE_LOST = 0.02
+"""Share of the right passes that a way may cost in the comparison."""
+
+
+def passed(row: Row) -> bool:
+    """Whether what is heard is a pass, or a bare yes or no."""
+    return bool(row["passes"]) and not row["in grammar"]
+
+
+def entered(row: Row) -> bool:
+    """Whether a pass was entered at once."""
+    return passed(row) and bool(row["entered"])
+
+
+def read_back(row: Row) -> bool:
+    """Whether a pass was read back."""
+    return passed(row) and row["outcome"] == "unsure"
+
+
+def more_table(rows: Sequence[Row]) -> str:
+    """What became of speech that says more, as Markdown: one row a kind and condition."""
+    lines = [
+        "| more was said | | trials | entered as a pass | at most, % | read back as a pass | % "
+        "| asked again, or a fault |",
+        "|---" * 8 + "|",
+    ]
+    for kind, name in KINDS.items():
+        some = [row for row in rows if row["kind"] == kind and not row["in grammar"]]
+        for condition, each in by_condition(some).items():
+            wrong, back = sum(map(entered, each)), sum(map(read_back, each))
+            cells = [name, condition, len(each), wrong, f"{100 * at_most(wrong, len(each)):.2f}", back]
+            cells += [f"{100 * back / len(each):.1f}", len(each) - wrong - back]
+            lines.append("| " + " | ".join(map(str, cells)) + " |")
+    return "\n".join(lines)
+
+
+def right_table(rows: Sequence[Row]) -> str:
+    """Passes alone, and faults with a tail, as Markdown."""
+    lines = [
+        "| in quiet | trials | heard rightly, % | entered at once, % | without looking for more, % |",
+        "|---" * 5 + "|",
+    ]
+    groups: dict[str, Callable[[Row], bool]] = {
+        "phrases that pass, alone": lambda row: row["kind"] == "right" and row["voice"] != "person",
+        "people's yes and no, alone": lambda row: row["kind"] == "right" and row["voice"] == "person",
+        "faults with a tail": lambda row: row["kind"] == "fault",
+    }
+    for name, wanted in groups.items():
+        some = [row for row in rows if wanted(row) and row["condition"] == "quiet"]
+        if some:
+            at_once, before = (
+                share(some, lambda row, key=key: row["right"] and row[key]) for key in ("entered", "entered without")
+            )
+            heard = share(some, lambda row: row["right"] and row["phrase"])
+            lines.append(f"| {name} | {len(some)} | {heard:.1f} | {at_once:.1f} | {before:.1f} |")
+    return "\n".join(lines)
+
+
+def ways_table(rows: Sequence[Row]) -> str:
+    """What each way of telling would let through of what would else be entered, where it may cost MAY_BE_LOST of the
+    right passes, as Markdown. Each is fitted on these same trials, in two halves, each judged by the other."""
+    some = [row for row in rows if row.get("evidence", {}).get("end") is not None and not row["in grammar"]]
+    some = [row for row in some if row["kind"] in KINDS or (row["kind"] == "right" and row["right"])]
+    lines = ["| told by | entered though more was said | of | ms |", "|---|---|---|---|"]
+    timed = [row["ms"] for row in rows if row.get("ms")]
+    for name, evidence in WAYS.items():
+        chances = _judged(some, evidence)
+        right = sorted(chance for chance, row in zip(chances, some, strict=True) if _good(row))
+        wrong = [chance for chance, row in zip(chances, some, strict=True) if row["kind"] in KINDS and _taken(row)]
+        least = right[int(MAY_BE_LOST * len(right))] if right else 0.0
+        spent = [each[name] for each in timed if name in each]
+        took = f"{sum(spent) / len(spent):.0f}" if spent else ""
+        lines.append(f"| {name} | {sum(chance >= least for chance in wrong)} | {len(wrong)} | {took} |")
+    return "\n".join(lines)
+
+
+def _good(row: Row) -> bool:
+    return row["kind"] == "right" and _taken(row)
+
+
+def _taken(row: Row) -> bool:
+    return bool(row["entered without"]) and bool(row["passes"])
+
+
+def _judged(rows: Sequence[Row], evidence: tuple[str, ...]) -> list[float]:
+    """The probability of each that nothing more was said, by a line fitted on the other half."""
+    if not evidence:
+        return [1.0] * len(rows)
+    trials = [Trial(row["evidence"], row["kind"] == "right") for row in rows]
+    names = [name for name in evidence if any(limited(name, each.evidence.get(name, 0.0)) for each in trials)]
+    lines = [fit_right(trials[half::2], names) for half in (1, 0)]
+    return [lines[place % 2].probability(each.evidence) for place, each in enumerate(trials)]
+
+
+def times(rows: Sequence[Row]) -> str:
+    """How much longer a pass takes to be heard, and a fault."""
+    timed = [row for row in rows if "seconds with" in row and row["phrase"]]
+    told = []
+    for name, some in (
+        ("a pass", [r for r in timed if r["passes"]]),
+        ("a fault", [r for r in timed if r["kind"] == "fault"]),
+    ):
+        if some:
+            ratio = sum(row["seconds with"] for row in some) / sum(row["seconds without"] for row in some)
+            told.append(f"{name} {ratio:.2f} times ({len(some)} recordings)")
+    return "Time with it, as a multiple of the time without: " + "; ".join(told or ["not measured"]) + "."
+
+
+def wrong_ones(rows: Sequence[Row]) -> str:
+    """Each recording that was entered or read back as a pass though more was said."""
+    lines = [
+        f"- {'entered' if row['entered'] else 'read back'}, {row['condition']}, {row['voice']}, {row['question']}: "
+        f'"{row["words"]}" as "{row["phrase"]}", {row["probability"]:.2f}; written freely: "{row["transcript"]}"'
+        for row in rows
+        if row["kind"] in KINDS and (entered(row) or read_back(row))
+    ]
+    return "\n".join(sorted(lines)) or "None."
+
+
+BEGIN, END = "<!-- more was said: begin -->", "<!-- more was said: end -->"
+
+
+def section(rows: Sequence[Row], commit: str) -> str:
+    """The part of docs/hearing about it, between its marks. commit: the code that was measured."""
+    return "\n\n".join((BEGIN, verdict(rows), f"Measured with the code of commit `{commit}`.", report(rows), END))
+
+
+def verdict(rows: Sequence[Row]) -> str:
+    """What it comes to, in plain words."""
+    some = [row for row in rows if row["kind"] in KINDS and not row["in grammar"]]
+    quiet = [row for row in some if row["condition"] == "quiet"]
+    before, now = (sum(passed(row) and row[key] for row in quiet) for key in ("entered without", "entered"))
+    noisy = [row for row in some if row["condition"] != "quiet"]
+    still = "still " if now else ""
+    advice = (
+        "Say the answer alone, and read what the bot says back."
+        if now
+        else "Where more is heard the bot says so and asks again."
+    )
+    return (
+        f"**Of {len(quiet)} recordings in quiet in which more is said than an answer that passes, {now} were {still}"
+        f"entered as the pass that they begin with; without looking for more it would be {before}.** In noise "
+        f"{sum(map(entered, noisy))} of {len(noisy)}. {advice}"
+    )
+
+
+def report(rows: Sequence[Row]) -> str:
+    """All of it."""
+    parts = (more_table(rows), right_table(rows), ways_table(rows), times(rows), wrong_ones(rows))
+    return "\n\n".join(parts)
