@@ -29,7 +29,8 @@ from bot.hearing.calibration import Calibration
 from bot.hearing.clips import Clip, read_clips
 from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
-from bot.hearing.recogniser import Outcome, Polarity
+from bot.hearing.judging import Weighed
+from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
 from bot.hearing.words import split_words
 from bot.resources import pronunciations
 from tests.benchmarks.bench_questions import pool_of
@@ -68,38 +69,47 @@ def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:
 
 
 def trial(ear: Ear, case: Case, condition: str, sound: Sound) -> dict[str, Any]:
-    """One recording heard, the second time it is: the grammar of a question is made while the question is asked."""
-    allowed = allowed_for(case.question)
-    heard = ear.listen(sound, allowed)
-    phrase = heard.phrase or heard.within
-    reading = allowed.read(phrase) if phrase else None
-    said = allowed.read(" ".join(split_words(case.words)))
-    passes = reading is not None and (reading.polarity is Polarity.PASS or case.question == YES_NO)
-    row = {
-        "name": case.name, "kind": case.kind, "question": case.question, "words": case.words, "voice": case.voice,
-        "condition": condition, "outcome": heard.outcome.value, "phrase": heard.phrase, "within": heard.within,
-        "passes": passes, "probability": heard.probability, "covered": heard.covered, "why": heard.why,
-        "transcript": heard.transcript, "seconds": heard.seconds, "length": sound.seconds,
-        "entered": heard.outcome is Outcome.HEARD, "in grammar": case.kind != "right" and said.known,
-        "right": bool(case.phrase and reading and reading.gist == allowed.read(case.phrase).gist),
-    }  # fmt: skip
-    if condition == "quiet":
-        row |= _without(ear, sound, case)
-    if condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0:
-        row |= _timed(ear, sound, case)
-    return row
-
-
-def _without(ear: Ear, sound: Sound, case: Case) -> dict[str, Any]:
-    """What would become of it were the phrase not held to be all that was said, and what that is judged by."""
-    speech, allowed, calibration = speech_probabilities(sound), allowed_for(case.question), ear.calibration
+    """One recording heard, decided on as it is and as it would be were a phrase not held to be all that was said."""
+    allowed, speech, began = allowed_for(case.question), speech_probabilities(sound), time.perf_counter()
     weighed = ear.weigh(sound, allowed, speech)
+    row = _row(case, condition) | {"seconds": time.perf_counter() - began, "length": sound.seconds}
     if not weighed.guesses:
-        return {"entered without": False, "evidence": {}}
+        return row
+    heard, without = _decided(ear, weighed, sound, speech, allowed)
+    phrase, said = weighed.guesses[0].phrase, allowed.read(" ".join(split_words(case.words)))
+    reading = allowed.read(phrase)
+    row |= {
+        "outcome": heard.outcome.value, "phrase": heard.phrase, "within": heard.within,
+        "passes": reading.polarity is Polarity.PASS or case.question == YES_NO, "probability": heard.probability,
+        "covered": heard.covered, "why": heard.why, "transcript": weighed.transcript,
+        "entered": heard.outcome is Outcome.HEARD, "entered without": without.outcome is Outcome.HEARD,
+        "in grammar": case.kind != "right" and said.known, "evidence": dict(weighed.evidence),
+        "right": bool(case.phrase) and reading.gist == allowed.read(case.phrase).gist,
+    }  # fmt: skip
+    timed = condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0
+    return row | (_timed(ear, sound, case) if timed else {})
+
+
+def _row(case: Case, condition: str) -> dict[str, Any]:
+    """A trial in which nothing was heard."""
+    return {
+        "name": case.name, "kind": case.kind, "question": case.question, "words": case.words, "voice": case.voice,
+        "condition": condition, "outcome": Outcome.OFF_GRAMMAR.value, "phrase": None, "within": None, "passes": False,
+        "probability": 0.0, "covered": 1.0, "why": None, "transcript": "", "entered": False, "entered without": False,
+        "in grammar": False, "right": False, "evidence": {},
+    }  # fmt: skip
+
+
+def _decided(
+    ear: Ear, weighed: Weighed, sound: Sound, speech: Any, allowed: Allowed
+) -> tuple[Recognition, Recognition]:
+    """What is decided, and what would be were a phrase not held to be all that was said."""
+    calibration, stretches = ear.calibration, len(pieces(sound, speech))
+    heard = ear.decide(weighed, allowed, speech, stretches, sound)
     ear.use(_unheld(calibration))
-    without = ear.decide(weighed, allowed, speech, len(pieces(sound, speech)), sound)
+    without = ear.decide(weighed, allowed, speech, stretches, sound)
     ear.use(calibration)
-    return {"entered without": without.outcome is Outcome.HEARD, "evidence": dict(weighed.evidence)}
+    return heard, without
 
 
 def _timed(ear: Ear, sound: Sound, case: Case) -> dict[str, Any]:
