@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.hearing.audio import Sound
-from bot.hearing.calibrate import EVIDENCE, carried, fitted_coverage, in_noise
+from bot.hearing.calibrate import carried, fitted_coverage, in_noise
 from bot.hearing.calibration import COVERS, FILE, Line, read_calibration
 from bot.hearing.clips import Clip, read_clips
 from bot.hearing.coverage import is_held
@@ -27,7 +27,6 @@ from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
 from bot.hearing.fitting import Trial
 from bot.hearing.recogniser import Allowed
-from bot.hearing.words import split_words
 from bot.resources import pronunciations
 
 PARTS, TAILS, ALONE, PEOPLE = 2, 320, 320, 300
@@ -71,7 +70,7 @@ def tried(ear: Ear, case: Any, sound: Sound) -> Tried | None:
     best, right = weighed.guesses[0].phrase, case.kind == "right"
     if right and case.phrase != best:
         return None
-    if not right and allowed.read(" ".join(split_words(case.words))).known:
+    if not right and more_said.in_grammar(case):
         return None
     return Tried(case.name, case.words, best, weighed.transcript, Trial(dict(weighed.evidence), right))
 

@@ -59,9 +59,9 @@ NOISES = (("pink", 10), ("pink", 5), ("pink", 0), ("voices", 10), ("voices", 5),
 """What is mixed in, and so many decibels under the words."""
 
 EVIDENCE: Mapping[str, tuple[str, ...]] = {
-    "listeners": ("end", "ended", "second_end", "overtime", "extra", "apart", "rather"),
-    "pair": ("end", "ended", "overtime", "extra", "apart"),
-    "listener": ("end", "ended", "overtime", "extra", "apart"),
+    "listeners": ("end", "ended", "second_end", "overtime", "extra", "apart", "nuclei", "rather"),
+    "pair": ("end", "ended", "overtime", "extra", "apart", "nuclei"),
+    "listener": ("end", "ended", "overtime", "extra", "apart", "nuclei"),
 }
 """Evidence for the phrase being all that was said."""
 

@@ -31,6 +31,7 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "overtime": (-0.5, 2.0),
     "extra": (0.0, 12.0),
     "apart": (0.0, 12.0),
+    "nuclei": (-3.0, 4.0),
     "rather": (-2.0, 20.0),
     "depth": (0.0, 40.0),
     # The same depth, about where others are no longer heard.

@@ -14,12 +14,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from bot.domain.number_words import cardinal
+from bot.hearing.audio import Sound
 from bot.hearing.distance import distance, ways_to_speak
 from bot.hearing.listener import Encoded, Listener
 from bot.hearing.moonshine import Moonshine, TakenIn
-from bot.hearing.phones import Phones
+from bot.hearing.phones import VOWELS, Phones
 from bot.hearing.pronounce import ways_to_say
 from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.syllables import syllables
 
 BARE = ("yes", "no")
 """One word alone that answers: held to the same, whatever it would pass."""
@@ -48,8 +50,8 @@ _FIGURES, _DIGIT, _WORD = re.compile(r"\d{1,4}"), re.compile(r"\d"), re.compile(
 class Coverage:
     """evidence: end, second_end: nats for either listener to end after the phrase. overtime: seconds of speech beyond
     what the phrase takes. extra: phones written beyond those of the phrase; apart: how far what was written sounds from
-    it, see phone_costs.toml. rather: nats by which what the second listener writes itself fits better, where it sounds
-    otherwise. transcript: what was written."""
+    it, see phone_costs.toml. nuclei: syllables heard beyond those of the phrase. rather: nats by which what the second
+    listener writes itself fits better, where it sounds otherwise. transcript: what was written."""
 
     evidence: Mapping[str, float]
     transcript: str
@@ -61,11 +63,18 @@ def is_held(phrase: str, allowed: Allowed) -> bool:
 
 
 def coverage(
-    phrase: str, spoken: float, listener: Listener, encoded: Encoded, second: Moonshine | None, taken_in: TakenIn | None
+    phrase: str,
+    speech: Sound,
+    spoken: float,
+    listener: Listener,
+    encoded: Encoded,
+    second: Moonshine | None,
+    taken_in: TakenIn | None,
 ) -> Coverage:
-    """What speaks for the phrase being all that was said. spoken: seconds of speech."""
+    """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken: seconds of speech."""
     evidence = {
         "end": listener.ends(encoded, phrase),
+        "nuclei": float(syllables(speech.samples) - _vowels(phrase)),
         "overtime": spoken - TAKES[0] - TAKES[1] * len(phrase.replace(" ", "")),
     }
     if second is None or taken_in is None:
@@ -87,6 +96,10 @@ def beyond(phrase: str, transcript: str) -> dict[str, float]:
 def _apart(phrase: str, written: str) -> tuple[float, float]:
     more = len(ways_to_speak(written, _ways)[0]) - len(ways_to_speak(phrase, _ways)[0])
     return distance(written, phrase, _ways), float(max(0, more))
+
+
+def _vowels(phrase: str) -> int:
+    return sum(phone in VOWELS for phone, _ in ways_to_speak(phrase, _ways)[0])
 
 
 @lru_cache(maxsize=4096)

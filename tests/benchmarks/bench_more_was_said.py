@@ -31,10 +31,9 @@ from bot.hearing.ear import Ear
 from bot.hearing.engines import choose_engines
 from bot.hearing.judging import Weighed
 from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
-from bot.hearing.words import split_words
 from bot.resources import pronunciations
 from tests.benchmarks.bench_questions import pool_of
-from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, own_words, people, with_tails
+from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, in_grammar, own_words, people, with_tails
 from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report
 from tests.benchmarks.noise import mixed, pink, voices
 from tests.benchmarks.synthesisers import MEASURE_VOICES, present
@@ -76,14 +75,14 @@ def trial(ear: Ear, case: Case, condition: str, sound: Sound) -> dict[str, Any]:
     if not weighed.guesses:
         return row
     heard, without = _decided(ear, weighed, sound, speech, allowed)
-    phrase, said = weighed.guesses[0].phrase, allowed.read(" ".join(split_words(case.words)))
+    phrase = weighed.guesses[0].phrase
     reading = allowed.read(phrase)
     row |= {
         "outcome": heard.outcome.value, "phrase": heard.phrase, "within": heard.within,
         "passes": reading.polarity is Polarity.PASS or case.question == YES_NO, "probability": heard.probability,
         "covered": heard.covered, "why": heard.why, "transcript": weighed.transcript,
         "entered": heard.outcome is Outcome.HEARD, "entered without": without.outcome is Outcome.HEARD,
-        "in grammar": case.kind != "right" and said.known, "evidence": dict(weighed.evidence),
+        "in grammar": case.kind != "right" and in_grammar(case), "evidence": dict(weighed.evidence),
         "right": bool(case.phrase) and reading.gist == allowed.read(case.phrase).gist,
     }  # fmt: skip
     timed = condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0

@@ -66,6 +66,11 @@ def _yes_no() -> Allowed:
     return allowed_from_phrases(BARE)
 
 
+def in_grammar(case: Case) -> bool:
+    """Whether all that is said in it may be said there, so that hearing it is right."""
+    return case.question != YES_NO and allowed_for(case.question).read(" ".join(split_words(case.words))).known
+
+
 def is_for_fit(words: str) -> bool:
     """Half of all phrases, by a hash."""
     return zlib.crc32(words.encode()) % 2 == 0

@@ -30,7 +30,8 @@ WAYS: dict[str, tuple[str, ...]] = {
     "time over what the phrase takes": ("overtime",),
     FREE: ("extra", "apart", "rather"),
     "the first listener's end, time, and what is written": ("end", "ended", "overtime", "extra", "apart"),
-    "all of it": ("end", "ended", "second_end", "overtime", "extra", "apart", "rather"),
+    "syllables beyond those of the phrase": ("nuclei",),
+    "all of it": ("end", "ended", "second_end", "overtime", "extra", "apart", "nuclei", "rather"),
 }
 """Ways to tell whether a phrase is all that was said, and the evidence that each weighs."""
 
@@ -87,7 +88,7 @@ def right_table(rows: Sequence[Row]) -> str:
             at_once, before = (
                 share(some, lambda row, key=key: row["right"] and row[key]) for key in ("entered", "entered without")
             )
-            heard = share(some, lambda row: row["right"] and row["phrase"])
+            heard = share(some, lambda row: row["right"] and row["phrase"] is not None)
             lines.append(f"| {name} | {len(some)} | {heard:.1f} | {at_once:.1f} | {before:.1f} |")
     return "\n".join(lines)
 
