@@ -40,12 +40,15 @@ def due(on: On = None, as_json: AsJson = False) -> None:
         day = day_of(on, settings.zone)
         with open_logbook(settings) as logbook:
             found = due_list(doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day)
-            out = read_defects(logbook, plan.defects, day).out
+            defects = read_defects(logbook, plan.defects, day)
+        out, waiting = defects.out, defects.to_be_looked_at
         for each in found:
             why = out.get(each.door.id)
             typer.echo(json.dumps(_as_row(each, why), ensure_ascii=False) if as_json else _as_line(each, why))
         if not found and not as_json:
             typer.echo(f"Nothing is due by the Sunday after {day.isoformat()}.")
+        if waiting and not as_json:
+            typer.echo(f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}")
 
 
 def _as_row(due: Any, out: str | None) -> dict[str, Any]:

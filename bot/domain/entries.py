@@ -40,6 +40,8 @@ class EntryKind(StrEnum):
     ACCESS_REFUSED = "access refused"
     DEFECT_ASSIGNED = "defect assigned"
     DEFECT_MADE_GOOD = "defect made good"
+    DEFECT_LOOKED_AT = "defect looked at"
+    DEFECT_REOPENED = "defect reopened"
     DEFECT_NOTED = "defect noted"
     MEASURE_TAKEN = "temporary measure"
     DOOR_OUT = "door out of action"

@@ -86,7 +86,12 @@ def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
     ]
     if len(grave) > MOST_ACT_NOW:
         lines.append(f"⚠️ And {len(grave) - MOST_ACT_NOW} more to act on now")
-    others = sorted(set(span.out) - {each.door for each in grave})
+    waiting = {each.door for each in span.defects if each.out_of_action and not each.danger} - {
+        each.door for each in grave
+    }
+    if waiting:
+        lines.append(f"Repaired, not looked at yet: door {', '.join(number for _, _, number in sorted(waiting))}")
+    others = sorted(set(span.out) - {each.door for each in grave} - waiting)
     if others:
         lines.append(f"Out of action: door {', '.join(number for _, _, number in others)}")
     return lines

@@ -20,7 +20,9 @@ def gaps_by_use(book: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
     """
     failed = {
         signed
-        for signed, text in book._rows("SELECT signed, finding FROM sightings WHERE NOT unsigned")
+        for signed, text in book._rows(
+            "SELECT signed, finding FROM sightings WHERE signed IS NOT NULL AND gone IS NULL"
+        )
         if _is_failure(Finding.model_validate_json(text))
     }
     sql = """SELECT v.seq, v.at, v.number, v.site, v.building, coalesce(s.use, '') FROM visited AS v

@@ -119,6 +119,12 @@ def who_has_questions_read(db: Database) -> None:
     _run(db, "reading.sql")
 
 
+@migrations()
+def defects_keep_their_numbers(db: Database) -> None:
+    """What was found and corrected since keeps its number; a repair is looked at, a wrong close taken back."""
+    _run(db, "defect_numbers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

@@ -169,9 +169,13 @@ def test_made_good_is_asked_about_and_then_entered_by_who_has_it(book: Logbook) 
     assert text(book, f"defect {defect.id} made good", "Ines").startswith("Only its supervisors")
     act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines")
     told = ask(book, f"defect {defect.id} made good", "Ines")
-    assert told is not None and read_defects(book, Plan().defects).open
-    assert "is said to be made good" in text(book, told.say[0].taps[0], "Ines")
+    assert told is not None and "what was done?" in told.say[0].text
+    told = ask(book, told.say[0].taps[2], "Ines")
+    assert told is not None and "A photo of it?" in told.say[0].text and read_defects(book, Plan().defects).open
+    assert "is said to be made good" in text(book, told.say[0].taps[1], "Ines")
     assert not read_defects(book, Plan().defects).open
+    [deed] = read_defects(book, Plan().defects).all[defect.id].deeds[1:]
+    assert (deed.text, deed.no_photo, deed.evidence) == ("part replaced", "a photo shows nothing of it", None)
     assert text(book, f"defect {defect.id} made good yes") == f"Defect {defect.id} is made good already."
 
 

@@ -85,9 +85,9 @@ def test_a_door_out_of_action_shows_everywhere(run, home):
         finder = DoorFinder("chat", "Sam", book, None, None, Intervals())
         said = finder.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
         assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
-    run("doors", "fit", "15", "--why", "hung again")
+    run("doors", "fit", "15", "--why", "hung again", "--person", "Sam")
     assert "OUT OF ACTION" not in run("doors", "list")
-    assert "is not out of action" in run("doors", "fit", "15", "--why", "hung again", fails=True)
+    assert "is not out of action" in run("doors", "fit", "15", "--why", "hung again", "--person", "Sam", fails=True)
 
 
 def test_a_dry_run_tells_who_would_be_reminded_and_enters_nothing(run, home):

@@ -173,7 +173,7 @@ def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
 def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
     check(book, 0, visit.PAINTED)
     [defect] = read_defects(book, Plan().defects).open
-    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced")
+    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced", no_photo="too dark")
     monday, tuesday = (report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3))
     assert "Done: 1 check (Ines 1)" in monday and "Defects: 1 new, 0 made good, 1 open" in monday
     assert "Defects: 0 new, 1 made good, 0 open" in tuesday and "Done" not in tuesday
