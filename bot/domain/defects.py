@@ -167,10 +167,6 @@ class Defect:
         """What is wrong, and that it is said to be repaired."""
         return f"{self.what}: {NOT_LOOKED_AT}" if self.state is State.MADE_GOOD else self.what
 
-    def moved(self, what: Moving, since: int) -> bool:
-        """Whether it came, ended or came again after that entry."""
-        return any(move.what is what and move.seq > since for move in self.moves)
-
 
 def by_urgency(defects: Iterable[Defect]) -> list[Defect]:
     """The gravest first, then by date, then by age."""

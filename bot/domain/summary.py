@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from bot.domain.defects import Defect, State, by_urgency
+from bot.domain.defects import Defect, Moving, State, by_urgency
 from bot.domain.judging.severity import Severity
 from bot.domain.schedule.due import DoorId, Due, When
 from bot.domain.schedule.nudges import count
@@ -31,7 +31,8 @@ class Visit:
 class Span:
     """What happened from one day to another, and how things stand at the end of the last. name: "Tuesday 3 March".
 
-    trend: earlier spans and this one, oldest first, for the picture and for what has become better or worse.
+    trend: earlier spans and this one, oldest first, for the picture and for what has become better or worse. since: of
+    what was entered after that entry, instead of in those days.
     """
 
     name: str
@@ -43,6 +44,15 @@ class Span:
     out: Mapping[DoorId, str] = field(default_factory=dict)
     doors: int = 0
     trend: Sequence[Trend] = ()
+    since: int | None = None
+
+    def moved(self, what: Moving) -> int:
+        """How many defects came, ended or came again in it."""
+        if self.since is not None:
+            return sum(move.what is what and move.seq > self.since for each in self.defects for move in each.moves)
+        return sum(
+            move.what is what and self.first <= move.day <= self.last for each in self.defects for move in each.moves
+        )
 
 
 @dataclass(frozen=True)
@@ -122,15 +132,12 @@ def _done(span: Span) -> list[str]:
 
 
 def _moved(open_ones: Sequence[Defect], span: Span) -> list[str]:
-    new = sum(span.first <= each.first <= span.last for each in span.defects)
-    ended = sum(
-        each.state is not State.OPEN and each.ended is not None and span.first <= each.ended <= span.last
-        for each in span.defects
-    )
-    if not (new or ended or open_ones):
+    new, again, ended = (span.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
+    if not (new or again or ended or open_ones):
         return []
     late = sum(each.late(span.last) > 0 for each in open_ones)
-    return [f"Defects: {new} new, {ended} made good, {len(open_ones)} open" + (f", {late} late" if late else "")]
+    back = f"{again} open again, " if again else ""
+    return [f"Defects: {new} new, {back}{ended} made good, {len(open_ones)} open" + (f", {late} late" if late else "")]
 
 
 def _better_or_worse(span: Span) -> list[str]:
