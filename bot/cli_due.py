@@ -31,6 +31,7 @@ def due(on: On = None, as_json: AsJson = False) -> None:
     """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are walked."""
     with plainly():
         from bot.domain.schedule.due import due_list
+        from bot.logbook.clock import doubt_now
         from bot.logbook.defects import read_defects
         from bot.logbook.due import doors_due
         from bot.schedule_settings import read_plan
@@ -40,13 +41,16 @@ def due(on: On = None, as_json: AsJson = False) -> None:
         day = day_of(on, settings.zone)
         with open_logbook(settings) as logbook:
             found = due_list(doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day)
-            defects = read_defects(logbook, plan.defects, day)
+            defects, doubt = read_defects(logbook, plan.defects, day), doubt_now(logbook)
         out, waiting = defects.out, defects.to_be_looked_at
         for each in found:
             why = out.get(each.door.id)
             typer.echo(json.dumps(_as_row(each, why), ensure_ascii=False) if as_json else _as_line(each, why))
         if not found and not as_json:
             typer.echo(f"Nothing is due by the Sunday after {day.isoformat()}.")
+        if doubt and not as_json:
+            typer.echo(f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted. "
+                       "See: doorround logbook clock")  # fmt: skip
         if waiting and not as_json:
             typer.echo(f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -62,6 +63,30 @@ def verify() -> None:
         if faults:
             raise typer.Exit(1)
         typer.echo(f"{head.count} entries, unbroken. Note this elsewhere: {head.seq} {head.hash}")
+
+
+@logbook_app.command("clock")
+def clock(
+    right: Annotated[bool, typer.Option("--right", help="The clock of this computer is right as it goes now.")] = False,
+    person: Annotated[str, typer.Option(help="Who says so: somebody known.")] = "",
+) -> None:
+    """Tell whether the clock is in doubt: behind the last entry, or far ahead. Checks signed then move no due date."""
+    with plainly():
+        from bot.logbook.clock import doubt_now
+        from bot.logbook.defects import known_name, only_supervisor
+        from bot.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            doubt = doubt_now(logbook)
+            if doubt is None:
+                typer.echo("The clock is not in doubt.")
+            elif right:
+                logbook.trust_clock(known_name(logbook, person or only_supervisor(logbook)), datetime.now(UTC))
+                typer.echo("Entered. What was signed by this clock counts now.")
+            else:
+                typer.echo(f"In doubt since entry {doubt.seq}: {doubt.why}. Last time not in doubt: "
+                           f"{doubt.anchor:%Y-%m-%d %H:%M} UTC; the clock then: {doubt.at:%Y-%m-%d %H:%M} UTC.\n"
+                           "Set the clock right; or, if it is: doorround logbook clock --right")  # fmt: skip
 
 
 @logbook_app.command("questions")

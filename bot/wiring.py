@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
@@ -140,7 +140,7 @@ def make_engines(models: Path, engine: str, calibration: Path | None = None) -> 
 def open_logbook(settings: Settings) -> Logbook:
     """The logbook in the data folder, which is made where it is missing."""
     settings.home.mkdir(parents=True, exist_ok=True)
-    return Logbook.open(settings.logbook, settings.zone)
+    return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
 
 
 def make_talk(

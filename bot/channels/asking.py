@@ -17,6 +17,7 @@ from bot.domain.people import Person, Right, Role
 from bot.domain.schedule.due import Due, When, due_list
 from bot.domain.schedule.nudges import count
 from bot.domain.schedule.plan import Plan
+from bot.logbook.clock import doubt_now
 from bot.logbook.defects import Defects, read_defects
 from bot.logbook.due import doors_due
 from bot.logbook.errors import UnknownPersonError
@@ -113,7 +114,7 @@ class Asking:
     def _due(self, person: Person, due: list[Due]) -> Told:
         now = [each for each in due if each.when is not When.THIS_WEEK]
         later = len(due) - len(now)
-        out, waiting = self._defects_for(person).out, self._to_be_looked_at(person)
+        out, waiting = self._defects_for(person).out, [*self._to_be_looked_at(person), *self._of_clock()]
         if not now:
             line = f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due."
             return tell("\n".join((line, *waiting)))
@@ -126,6 +127,10 @@ class Asking:
         # who may not read of a door may begin its check
         show = "show door" if person.may(Right.READ) else "door"
         return tell("\n".join(lines), taps=tuple(f"{show} {each.door.number}" for each in now[:3]))
+
+    def _of_clock(self) -> list[str]:
+        doubt = doubt_now(self.logbook)
+        return [f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted here."] if doubt else []
 
     def _to_be_looked_at(self, person: Person) -> list[str]:
         doors = self._defects_for(person).to_be_looked_at

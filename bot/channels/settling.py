@@ -51,7 +51,9 @@ class Settling:
         return (*give, f"defect {id} made good")
 
     def settle(self, person: Person, asked: Asked, now: datetime) -> Told:
-        """Do what was asked of a defect. Raises LogbookError."""
+        """Do what was asked of a defect, or of the clock. Raises LogbookError."""
+        if asked.what is Ask.CLOCK:
+            return self.clock(person, now)
         defect = self.found.all.get(int(asked.number))
         if defect is None:
             return self.unknown(int(asked.number))
@@ -63,6 +65,14 @@ class Settling:
             case Ask.REOPEN:
                 return self.reopen(person, defect, asked, now)
         return self.mended(person, defect, asked, now)
+
+    def clock(self, person: Person, now: datetime) -> Told:
+        """Have the times of a clock in doubt count."""
+        if not _leads(person):
+            return tell(NOT_YOURS)
+        if not self.logbook.trust_clock(person.name, now):
+            return tell("The clock is not in doubt.")
+        return tell("Entered. What was signed by it counts now; what was signed ahead of it counts no more.")
 
     def unknown(self, id: int) -> Told:
         """What became of a number that is no defect."""

@@ -27,10 +27,11 @@ class Ask(StrEnum):
     REOPEN = "reopen defect"
     SNOOZE = "snooze"
     OFF = "off until"
+    CLOCK = "the clock is right"
 
 
 READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
-DOES = (Ask.GIVE, Ask.MENDED, Ask.LOOKED, Ask.REOPEN)
+DOES = (Ask.GIVE, Ask.MENDED, Ask.LOOKED, Ask.REOPEN, Ask.CLOCK)
 """These change something: an old button of theirs counts no more."""
 
 
@@ -66,6 +67,7 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
     (Ask.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{_TEXT}"),
     (Ask.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
     (Ask.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){_TEXT}"),
+    (Ask.CLOCK, r"(?:the )?clock is right"),
     (Ask.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
     (Ask.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
 )

@@ -46,6 +46,8 @@ class EntryKind(StrEnum):
     MEASURE_TAKEN = "temporary measure"
     DOOR_OUT = "door out of action"
     DOOR_FIT = "door fit again"
+    CLOCK_DOUBTED = "clock doubted"
+    CLOCK_TRUSTED = "clock trusted"
     REMINDED = "reminded"
     SNOOZED = "snoozed"
     DAYS_OFF = "days off"

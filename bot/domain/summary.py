@@ -19,12 +19,13 @@ MOST_TAPS = 6
 
 @dataclass(frozen=True)
 class Visit:
-    """One signed visit, or a refusal of access. seen: it counts as a check."""
+    """One signed visit, or a refusal of access. seen: it counts as a check. doubted: signed by a clock in doubt."""
 
     day: date
     door: DoorId
     person: str
     seen: bool
+    doubted: bool = False
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,7 @@ class Span:
     """What happened from one day to another, and how things stand at the end of the last. name: "Tuesday 3 March".
 
     trend: earlier spans and this one, oldest first, for the picture and for what has become better or worse. since: of
-    what was entered after that entry, instead of in those days.
+    what was entered after that entry, instead of in those days. clock: why the clock is in doubt; "" where it is not.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Span:
     doors: int = 0
     trend: Sequence[Trend] = ()
     since: int | None = None
+    clock: str = ""
 
     def moved(self, what: Moving) -> int:
         """How many defects came, ended or came again in it."""
@@ -79,13 +81,21 @@ def summary_of(span: Span) -> Summary:
     open_ones = by_urgency(each for each in span.defects if each.state is State.OPEN)
     overdue = [each for each in span.due if each.when is When.OVERDUE]
     today = [each for each in span.due if each.when is When.TODAY]
-    grave = _act_now(open_ones, span)
+    grave = [*_act_now(open_ones, span), *_clock(span)]
     lines = [*_overdue(overdue, today), *_done(span), *_moved(open_ones, span)]
     if not grave and not lines:
         return Summary(f"{span.name}: nothing due, nothing done, nothing wrong.", silent=True)
     lines += [*_better_or_worse(span), *_holders(open_ones, span.last)]
     # a phone shows the first line alone before the message is opened
     return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, today, span))
+
+
+def _clock(span: Span) -> list[str]:
+    doubted = sum(each.doubted for each in span.visits)
+    if not (span.clock or doubted):
+        return []
+    moved = f"; {count(doubted, 'check')} moved no due date" if doubted else ""
+    return [f"⚠️ Clock in doubt: {span.clock or 'it is plausible again'}{moved}"]
 
 
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
@@ -173,6 +183,7 @@ def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[D
     """Buttons to the defects that cannot wait, the door that waits longest, whoever is late."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)]
     taps = [f"defect {each.id}" for each in grave[:MOST_ACT_NOW]]
+    taps += ["the clock is right"] if span.clock else []
     if overdue:
         taps.append(f"show door {max(overdue, key=lambda each: each.days_late).door.number}")
     if overdue or today:

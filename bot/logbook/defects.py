@@ -17,7 +17,7 @@ from bot.domain.ledger import DefectLedger
 from bot.domain.people import Role
 from bot.domain.repairs import doer, refusal
 from bot.domain.schedule.due import DoorId
-from bot.logbook.due import LocalDays, midnight_after
+from bot.logbook.due import PlausibleDays, midnight_after
 from bot.logbook.errors import LogbookError
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
@@ -68,7 +68,7 @@ def read_defects(book: Logbook, targets: Targets, day: date | None = None, door:
     if door is not None:
         where += " AND v.number = ? AND v.site = ? AND v.building = ?"
         of += [door.number, door.site, door.building]
-    ledger, local = DefectLedger(targets), LocalDays(book.zone)
+    ledger, local = DefectLedger(targets), PlausibleDays(book)
     found: dict[int, set[str]] = {}
     beside: list[Event] = [*_deeds(book, until, local)]
     for row in book._rows(f"SELECT {_SIGHTING} FROM sightings AS v WHERE {where} ORDER BY v.seq", *of):
@@ -87,17 +87,17 @@ def read_defects(book: Logbook, targets: Targets, day: date | None = None, door:
     return Defects(ledger.defects, {**_put_out(book, until), **_out(ledger.defects)}, ledger.gone)
 
 
-def _sighting(row: tuple[Any, ...], local: LocalDays, until: str) -> Sighting:
+def _sighting(row: tuple[Any, ...], local: PlausibleDays, until: str) -> Sighting:
     seq, at, number, site, building, person, finding, check, answer, _, gone, gone_at, gone_by = row
     door, found = (site, building, number), Finding.model_validate_json(finding)
     back = None
     if gone is not None and gone_at < until:
-        back = Gone(gone, datetime.fromisoformat(gone_at), local.of(gone_at), gone_by)
-    return Sighting(seq, datetime.fromisoformat(at), local.of(at), door, person, found, check, answer, back)
+        back = Gone(gone, datetime.fromisoformat(gone_at), local.of(gone, gone_at), gone_by)
+    return Sighting(seq, datetime.fromisoformat(at), local.of(seq, at), door, person, found, check, answer, back)
 
 
 def _of_visit(
-    book: Logbook, ledger: DefectLedger, row: tuple[Any, ...], found: frozenset[str], local: LocalDays
+    book: Logbook, ledger: DefectLedger, row: tuple[Any, ...], found: frozenset[str], local: PlausibleDays
 ) -> list[Event]:
     """What one signed check says of defects. Its answers are read only where they could say something."""
     seq, at, number, site, building, person, check = row
@@ -110,21 +110,21 @@ def _of_visit(
         FROM answers WHERE check_id = ?"""
     for question, missed in book._rows(answers, check):
         (unseen if missed else seen)[question.partition(".")[0]] += 1
-    return [Looked(seq, datetime.fromisoformat(at), local.of(at), door, person, dict(seen), dict(unseen), found)]
+    return [Looked(seq, datetime.fromisoformat(at), local.of(seq, at), door, person, dict(seen), dict(unseen), found)]
 
 
-def _deeds(book: Logbook, until: str, local: LocalDays) -> list[Deed]:
+def _deeds(book: Logbook, until: str, local: PlausibleDays) -> list[Deed]:
     kinds = ", ".join(f"'{kind}'" for kind in _DEEDS)
     sql = f"SELECT seq, at, kind, person, body FROM entries WHERE kind IN ({kinds}) AND at < ? ORDER BY seq"
     return [_deed(row, local) for row in book._rows(sql, until)]
 
 
-def _deed(row: tuple[Any, ...], local: LocalDays) -> Deed:
+def _deed(row: tuple[Any, ...], local: PlausibleDays) -> Deed:
     seq, at, kind, person, text = row
     body = json.loads(text)
     by = date.fromisoformat(body["by"]) if body.get("by") else None
     return Deed(
-        seq, datetime.fromisoformat(at), local.of(at), _DEEDS[EntryKind(kind)], body["defect"], person,
+        seq, datetime.fromisoformat(at), local.of(seq, at), _DEEDS[EntryKind(kind)], body["defect"], person,
         body.get("text", ""), body.get("to"), by, body.get("evidence"), body.get("no_photo", ""),
     )  # fmt: skip
 

@@ -60,7 +60,7 @@ def _wording(db: Database) -> Iterator[Fault]:
 def _due(db: Database) -> Iterator[Fault]:
     """Where what the due list reads is not what the entries say."""
     tables = {"visited": "visits_entered WHERE number IS NOT NULL", "standing": "standing_entered"}
-    columns = {"visited": "seq, number, site, building, check_id, person, at, seen", "standing": "*"}
+    columns = {"visited": "seq, number, site, building, check_id, person, at, seen, doubted", "standing": "*"}
     for name, entered in tables.items():
         kept, said = (f"SELECT {columns[name]} FROM {each}" for each in (name, entered))
         either = f"SELECT * FROM ({kept} EXCEPT {said}) UNION ALL SELECT * FROM ({said} EXCEPT {kept})"

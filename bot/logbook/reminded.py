@@ -13,7 +13,7 @@ from bot.domain.entries import Entry, EntryKind
 from bot.domain.schedule.crew import Crew
 from bot.domain.schedule.nudges import Nudge, Said, Step
 from bot.logbook.chats import Chats
-from bot.logbook.due import LocalDays, midnight_after
+from bot.logbook.due import LocalDays, PlausibleDays, midnight_after
 from bot.logbook.errors import LogbookError
 from bot.logbook.outbox import Letter, Outbox
 from bot.logbook.people import People
@@ -28,11 +28,11 @@ LONGEST_SNOOZE = 7
 def said_so_far(book: Logbook, but: Collection[str] = ()) -> Said:
     """Everything that was ever said in nudges, with the local day. but: keys of messages that never arrived."""
     found: dict[tuple[tuple[str, ...], Step], date] = {}
-    local, lost = LocalDays(book.zone), {*_taken_back(book), *but}
-    for at, text in book._rows("SELECT at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
+    local, lost = PlausibleDays(book), {*_taken_back(book), *but}
+    for seq, at, text in book._rows("SELECT seq, at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
         body = json.loads(text)
         for *subject, step in body["said"] if body["key"] not in lost else ():
-            found.setdefault((tuple(subject), Step(step)), local.of(at))
+            found.setdefault((tuple(subject), Step(step)), local.of(seq, at))
     return found
 
 

@@ -125,6 +125,13 @@ def defects_keep_their_numbers(db: Database) -> None:
     _run(db, "defect_numbers.sql")
 
 
+@migrations()
+def clock_in_doubt(db: Database) -> None:
+    """Checks signed while the clock is in doubt move no due date."""
+    _run(db, "clock.sql")
+    _run(db, "clock_triggers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -163,7 +170,8 @@ def _refuse_foreign(db: Database, path: Path) -> None:
 
 def missing_guards(db: Database) -> list[str]:
     """Names of the triggers that should guard the logbook and are gone or were altered."""
-    wanted = _statements("triggers.sql") | _statements("people_triggers.sql") | _statements("due_triggers.sql")
+    files = ("triggers.sql", "people_triggers.sql", "due_triggers.sql", "clock_triggers.sql")
+    wanted = {name: sql for file in files for name, sql in _statements(file).items()}
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
     return sorted(name for name, sql in wanted.items() if there.get(name) != sql)
 

@@ -9,6 +9,7 @@ from bot.domain.defects import Defect, State
 from bot.domain.schedule.due import When, due_list, overdue_count
 from bot.domain.schedule.plan import Plan
 from bot.domain.summary import Span, Trend, Visit
+from bot.logbook.clock import doubt_now
 from bot.logbook.defects import read_defects
 from bot.logbook.due import LocalDays, midnight_after, standings
 from bot.logbook.store import Logbook
@@ -29,11 +30,11 @@ def visits_after(book: Logbook, seq: int, knows: Knows) -> list[Visit]:
 
 
 def _visits(book: Logbook, where: str, given: tuple[object, ...], knows: Knows) -> list[Visit]:
-    sql = f"SELECT at, number, site, building, person, seen FROM visited WHERE {where} ORDER BY seq"
+    sql = f"SELECT at, number, site, building, person, seen, doubted FROM visited WHERE {where} ORDER BY seq"
     local = LocalDays(book.zone)
     return [
-        Visit(local.of(at), (site, building, number), person, bool(seen))
-        for at, number, site, building, person, seen in book._rows(sql, *given)
+        Visit(local.of(at), (site, building, number), person, bool(seen), bool(doubted))
+        for at, number, site, building, person, seen, doubted in book._rows(sql, *given)
         if knows(site)
     ]
 
@@ -51,7 +52,8 @@ def read_span(
     out = {door: why for door, why in found.out.items() if knows(door[0])}
     trend = [_step(book, plan, step, defects, knows) for step in steps]
     visits = visits_between(book, first, last, knows) if since is None else visits_after(book, since, knows)
-    return Span(name, first, last, due, visits, defects, out, len(doors), trend, since)
+    doubt = doubt_now(book)
+    return Span(name, first, last, due, visits, defects, out, len(doors), trend, since, doubt.why if doubt else "")
 
 
 def _step(book: Logbook, plan: Plan, step: tuple[str, date, date], defects: list[Defect], knows: Knows) -> Trend:

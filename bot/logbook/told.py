@@ -221,6 +221,14 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.MEASURE_TAKEN: _deed,
     EntryKind.DOOR_OUT: lambda entry, setting: f"Out of action: {entry.body['why']}",
     EntryKind.DOOR_FIT: lambda entry, setting: f"Fit again: {entry.body['why']}",
+    EntryKind.CLOCK_DOUBTED: lambda entry, setting: (
+        f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a due date."
+    ),
+    EntryKind.CLOCK_TRUSTED: lambda entry, setting: (
+        f"The clock is said to be right (entry {entry.body['of']})"
+        if entry.body["right"]
+        else f"The clock is plausible again (entry {entry.body['of']})"
+    ),
     EntryKind.REMINDED: lambda entry, setting: f"Written to {entry.body['name']}: {entry.body['what']}",
     EntryKind.SNOOZED: lambda entry, setting: f"{entry.body['name']} is left alone until {entry.body['until']}",
     EntryKind.DAYS_OFF: lambda entry, setting: (
