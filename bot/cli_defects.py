@@ -43,11 +43,11 @@ def list_defects(
         from bot.domain.defects import State, by_urgency
         from bot.logbook.defects import read_defects
         from bot.schedule_settings import read_plan
-        from bot.wiring import open_logbook
+        from bot.wiring import open_existing
 
         settings = read_settings()
         day = day_of(on, settings.zone)
-        with open_logbook(settings) as logbook:
+        with open_existing(settings) as logbook:
             found = read_defects(logbook, read_plan().defects, day)
         shown = [each for each in by_urgency(found.all.values()) if everything or each.state is not State.CLOSED]
         for each in shown:
@@ -185,10 +185,10 @@ def _act(
 ) -> None:  # fmt: skip
     from bot.logbook.defects import act, known_name, only_supervisor, read_defects
     from bot.schedule_settings import read_plan
-    from bot.wiring import open_logbook
+    from bot.wiring import open_existing
 
     settings = read_settings()
-    with open_logbook(settings) as logbook:
+    with open_existing(settings) as logbook:
         found = read_defects(logbook, read_plan().defects)
         defect = found.all.get(id)
         if defect is None:

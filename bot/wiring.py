@@ -29,6 +29,7 @@ from bot.hearing.own_words import OwnWords
 from bot.hearing.phones import Phones, Pronunciations
 from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
+from bot.logbook.opening import refuse_missing
 from bot.logbook.store import Logbook
 from bot.reminders.alarming import Alarms
 from bot.resources import british, grammar_folder, load_checklist, pronunciations
@@ -141,6 +142,12 @@ def open_logbook(settings: Settings) -> Logbook:
     """The logbook in the data folder, which is made where it is missing."""
     settings.home.mkdir(parents=True, exist_ok=True)
     return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
+
+
+def open_existing(settings: Settings) -> Logbook:
+    """The logbook in the data folder. Raises LogbookError where there is none, and makes nothing."""
+    refuse_missing(settings.logbook)
+    return open_logbook(settings)
 
 
 def make_talk(

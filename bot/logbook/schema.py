@@ -155,6 +155,14 @@ def migrate(db: Database, path: Path) -> None:
         raise
 
 
+def is_behind(db: Database, path: Path) -> bool:
+    """Whether a logbook is of an earlier version. Raises as migrate() does, and LogbookError for a file without any."""
+    _refuse_foreign(db, path)
+    if db.conn.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+        raise LogbookError(f"{path} holds no logbook. It was left as it is; give another path.")
+    return bool(migrations.pending(db))
+
+
 def _refuse_foreign(db: Database, path: Path) -> None:
     ours = db.conn.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
     if not ours and db.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:

@@ -165,7 +165,7 @@ def test_an_older_logbook_gets_its_due_list_when_it_is_opened(book: Logbook, pat
         path,
         *(f"DROP VIEW {name}" for name in ("standing_entered", "visits_entered")),
         *(f"DROP TRIGGER {name}" for name in ("due_of_doors", "due_of_visits", "due_of_clock")),
-            "DROP INDEX entries_of_clock",
+        "DROP INDEX entries_of_clock",
         *(f"DROP TABLE {name}" for name in ("standing", "visited")),
         "DELETE FROM _sqlite_migrations WHERE name IN ('due_lists', 'due_from_an_index', 'clock_in_doubt')",
     )
