@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from zoneinfo import ZoneInfo
@@ -35,6 +36,9 @@ def connected(path: Path) -> Database:
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
         oldest = ".".join(map(str, OLDEST_SQLITE))
         raise LogbookError(f"SQLite {sqlite3.sqlite_version} is too old to keep {path}. Use {oldest} or later.")
+    with suppress(OSError):
+        # for its owner alone, whatever the umask; SQLite gives what it makes beside it the same rights
+        os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
     conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
     try:
         db = Database(conn, recursive_triggers=True, execute_plugins=False)
