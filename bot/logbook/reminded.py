@@ -60,7 +60,8 @@ def was_said(book: Logbook, key: str) -> bool:
 
 @dataclass(frozen=True)
 class Told:
-    """Up to where somebody was told. seq: of the last entry that was told of. at: when; None for not at all yet."""
+    """Up to where somebody was told. seq: of the last entry that was told of. at: when that was, or the beginning of
+    the day from which on they were not; None for not at all yet."""
 
     seq: int
     at: datetime | None = None
@@ -72,11 +73,13 @@ def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> Told | N
     sql = """SELECT seq, at, json_extract(body, '$.key'), json_extract(body, '$.since') FROM entries
         WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
             AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
-    lost, first = {*_taken_back(book, prefix), *but}, None
+    lost = {*_taken_back(book, prefix), *but}
+    first: Told | None = None
     for seq, at, key, since in book._rows(sql, prefix):
         if key not in lost:
             return Told(_before_reminders(book, seq), datetime.fromisoformat(at))
-        first = first if since is None else Told(since)
+        if since is not None:
+            first = Told(since, midnight_after(LocalDays(book.zone).of(at) - timedelta(days=1), book.zone))
     return first
 
 

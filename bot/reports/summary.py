@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -63,9 +63,9 @@ def _days(every: Every, day: date) -> tuple[date, date, str]:
 
 
 def _moment(local: datetime, day: date) -> str:
-    """ "Friday 16:30", or with its date where that is a week ago or more."""
-    near = (day - local.date()).days < 7
-    return f"{local:%A %H:%M}" if near else f"{_spoken(local.date())} {local:%H:%M}"
+    """ "Friday 16:30", or with its date where that is a week ago or more; of a day's beginning the day alone."""
+    named = f"{local:%A}" if (day - local.date()).days < 7 else _spoken(local.date())
+    return f"{named} {local:%H:%M}" if local.time() != time() else named
 
 
 def _spoken(day: date) -> str:
