@@ -13,6 +13,7 @@ import typer
 
 from bot.dialogue.listening import Listening
 from bot.domain.check import Stage
+from bot.private import private_home
 from bot.settings import read_settings
 
 if TYPE_CHECKING:  # the engines take a second to load, and most commands need none
@@ -222,7 +223,7 @@ def _keep(path: Path, way: str, table: str) -> None:
     others = [
         written(name, calibration_of(each)) for name, each in whole.items() if isinstance(each, dict) and name != way
     ]
-    path.parent.mkdir(parents=True, exist_ok=True)
+    private_home(path.parent)
     part = path.with_suffix(".part")
     part.write_text("\n".join(['made = "doorround hear calibrate"\n', table, *others]), encoding="utf-8")
     part.replace(path)

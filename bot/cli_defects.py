@@ -20,6 +20,13 @@ if TYPE_CHECKING:
 defects_app = typer.Typer(help="Defects: who has which, by when, and what was made good.", no_args_is_help=True)
 Id = Annotated[int, typer.Argument(help="Number of the defect; see doorround defects list.")]
 By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+Known = Annotated[
+    str | None,
+    typer.Option(
+        "--person",
+        help='Who does it: somebody known, or from outside as "firm: name". When not given, the only supervisor.',
+    ),
+]
 Evidence = Annotated[
     Path | None, typer.Option("--evidence", help="A photo or another file: kept under its SHA-256, which is entered.")
 ]
@@ -36,11 +43,11 @@ def list_defects(
         from bot.domain.defects import State, by_urgency
         from bot.logbook.defects import read_defects
         from bot.schedule_settings import read_plan
-        from bot.wiring import open_logbook
+        from bot.wiring import open_existing
 
         settings = read_settings()
         day = day_of(on, settings.zone)
-        with open_logbook(settings) as logbook:
+        with open_existing(settings) as logbook:
             found = read_defects(logbook, read_plan().defects, day)
         shown = [each for each in by_urgency(found.all.values()) if everything or each.state is not State.CLOSED]
         for each in shown:
@@ -54,11 +61,12 @@ def list_defects(
 
 def line_of(defect: Defect, day: date) -> str:
     """One defect on one line."""
-    from bot.domain.defects import State
+    from bot.domain.defects import NOT_LOOKED_AT, State
 
     late = f", {defect.late(day)} days late" if defect.late(day) else ""
     due = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
-    stands = due if defect.state is State.OPEN else f"{defect.state}, {defect.ended} by {defect.ended_by}"
+    state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
+    stands = due if defect.state is State.OPEN else f"{state}, {defect.ended} by {defect.ended_by}"
     who = f"; {defect.given_to} has it" if defect.given_to else "; nobody has it yet"
     again = f"; reopened {defect.reopened}×" if defect.reopened else ""
     measures = f"; meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
@@ -82,7 +90,8 @@ def _row(defect: Defect, day: date) -> dict[str, Any]:
 
 def _deed_row(deed: Deed) -> dict[str, Any]:
     told = {"what": deed.kind.value, "on": deed.day.isoformat(), "person": deed.person, "text": deed.text}
-    return {**told, "to": deed.to, "by": deed.by and deed.by.isoformat(), "evidence": deed.evidence}
+    return {**told, "to": deed.to, "by": deed.by and deed.by.isoformat(), "evidence": deed.evidence,
+            "no_photo": deed.no_photo}  # fmt: skip
 
 
 @defects_app.command("assign")
@@ -108,14 +117,39 @@ def close(
     id: Id,
     how: Annotated[str, typer.Option(help='What was done, such as "two screws replaced".')],
     evidence: Evidence = None,
-    person: By = "supervisor",
+    no_photo: Annotated[str, typer.Option(help="Why nothing shows it, where there is no --evidence.")] = "",
+    person: Known = None,
 ) -> None:
-    """Enter that a defect was made good. The next check looks again; seen again, it opens again."""
+    """Enter that a defect was made good. A check, or somebody else, looks again; until then a door out of action stays
+    so. Seen again, it opens again."""
     with plainly():
         from bot.domain.defects import DeedKind
 
-        _act(id, DeedKind.MADE_GOOD, person, how, evidence)
-        typer.echo(f"Defect {id} is made good. The next check of that door closes it, or opens it again.")
+        _act(id, DeedKind.MADE_GOOD, person, how, evidence, no_photo=no_photo)
+        typer.echo(f"Defect {id} is said to be made good. A check of that door closes it or opens it again; so does "
+                   f"somebody else who looks: doorround defects looked {id} --person NAME")  # fmt: skip
+
+
+@defects_app.command("looked")
+def looked(
+    id: Id, text: Annotated[str, typer.Option("--how", help="What was seen.")] = "", person: Known = None
+) -> None:
+    """Enter that somebody else than whoever made it good has looked at the repair and found it good: it is closed."""
+    with plainly():
+        from bot.domain.defects import DeedKind
+
+        _act(id, DeedKind.LOOKED_AT, person, text)
+        typer.echo(f"Defect {id} is closed.")
+
+
+@defects_app.command("reopen")
+def reopen(id: Id, why: Annotated[str, typer.Option(help="Why it is open after all.")], person: Known = None) -> None:
+    """Take back that a defect was made good or closed: it is open again, with the date that it had."""
+    with plainly():
+        from bot.domain.defects import DeedKind
+
+        _act(id, DeedKind.REOPENED, person, why)
+        typer.echo(f"Defect {id} is open again.")
 
 
 @defects_app.command("note")
@@ -146,20 +180,25 @@ def measure(
 
 
 def _act(
-    id: int, kind: DeedKind, person: str, text: str = "", evidence: Path | None = None, to: str | None = None,
-    by: date | None = None,
+    id: int, kind: DeedKind, person: str | None, text: str = "", evidence: Path | None = None, to: str | None = None,
+    by: date | None = None, no_photo: str = "",
 ) -> None:  # fmt: skip
-    from bot.logbook.defects import act, read_defects
+    from bot.logbook.defects import act, known_name, only_supervisor, read_defects
     from bot.schedule_settings import read_plan
-    from bot.wiring import open_logbook
+    from bot.wiring import open_existing
 
     settings = read_settings()
-    with open_logbook(settings) as logbook:
-        defect = read_defects(logbook, read_plan().defects).all.get(id)
+    with open_existing(settings) as logbook:
+        found = read_defects(logbook, read_plan().defects)
+        defect = found.all.get(id)
         if defect is None:
-            raise ValueError(f"There is no defect {id}. See: doorround defects list --all.")
+            gone = found.gone.get(id)
+            became = f"Defect {id} stands no more: {gone.ended_by}." if gone else f"There is no defect {id}."
+            raise ValueError(f"{became} See: doorround defects list --all.")
+        if person is None:
+            person = known_name(logbook, only_supervisor(logbook))
         kept = _keep(settings, evidence) if evidence else None
-        act(logbook, defect, kind, person, datetime.now(UTC), text, to, by, kept)
+        act(logbook, defect, kind, person, datetime.now(UTC), text, to, by, kept, no_photo)
 
 
 def _keep(settings: Settings, file: Path) -> str:

@@ -31,21 +31,28 @@ def due(on: On = None, as_json: AsJson = False) -> None:
     """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are walked."""
     with plainly():
         from bot.domain.schedule.due import due_list
+        from bot.logbook.clock import doubt_now
         from bot.logbook.defects import read_defects
         from bot.logbook.due import doors_due
         from bot.schedule_settings import read_plan
-        from bot.wiring import open_logbook
+        from bot.wiring import open_existing
 
         settings, plan = read_settings(), read_plan()
         day = day_of(on, settings.zone)
-        with open_logbook(settings) as logbook:
+        with open_existing(settings) as logbook:
             found = due_list(doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day)
-            out = read_defects(logbook, plan.defects, day).out
+            defects, doubt = read_defects(logbook, plan.defects, day), doubt_now(logbook)
+        out, waiting = defects.out, defects.to_be_looked_at
         for each in found:
             why = out.get(each.door.id)
             typer.echo(json.dumps(_as_row(each, why), ensure_ascii=False) if as_json else _as_line(each, why))
         if not found and not as_json:
             typer.echo(f"Nothing is due by the Sunday after {day.isoformat()}.")
+        if doubt and not as_json:
+            typer.echo(f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted. "
+                       "See: doorround logbook clock")  # fmt: skip
+        if waiting and not as_json:
+            typer.echo(f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}")
 
 
 def _as_row(due: Any, out: str | None) -> dict[str, Any]:
@@ -77,13 +84,13 @@ def nudges(
         from bot.logbook.reminded import chats_by_person
         from bot.reminders.nudging import nudges_of, send_nudges
         from bot.schedule_settings import read_plan
-        from bot.wiring import open_logbook
+        from bot.wiring import open_existing
 
         settings, plan, now = read_settings(), read_plan(), datetime.now(UTC)
         if on is not None and not dry_run:
             raise ValueError("A day can be given with --dry-run only: what is sent is sent now.")
         day = day_of(on, settings.zone)
-        with open_logbook(settings) as logbook:
+        with open_existing(settings) as logbook:
             found = nudges_of(logbook, plan, day, now) if dry_run else send_nudges(logbook, plan, now)
             chats = chats_by_person(logbook)
         for each in found:
@@ -107,12 +114,12 @@ def summary(
     with plainly():
         from bot.reports.summary import Every, report
         from bot.schedule_settings import read_plan
-        from bot.wiring import open_logbook
+        from bot.wiring import open_existing
 
         if every not in list(Every):
             raise ValueError(f'"{every}": write one of {", ".join(Every)}.')
         settings, plan = read_settings(), read_plan()
-        with open_logbook(settings) as logbook:
+        with open_existing(settings) as logbook:
             made = report(logbook, plan, Every(every), day_of(on, settings.zone), None)
         typer.echo(made.summary.text)
         if picture is not None:
@@ -134,12 +141,12 @@ def often(
         from bot.domain.schedule.intervals import shortest
         from bot.logbook.history import gaps_by_use
         from bot.schedule_settings import read_plan
-        from bot.wiring import open_logbook
+        from bot.wiring import open_existing
 
         if not 0.5 <= availability < 1:
             raise ValueError(f"{availability} is no share that can be wanted. Write one from 0.5 to 0.9999.")
         plan = read_plan()
-        with open_logbook(read_settings()) as logbook:
+        with open_existing(read_settings()) as logbook:
             found = gaps_by_use(logbook, door)
         for use, gaps in sorted(found.items()):
             reasons = plan.intervals.reasons(Use(use) if use else None, door or "")

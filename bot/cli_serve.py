@@ -25,7 +25,16 @@ def serve(
         given = dict(os.environ)
         if settings_file is not None:
             given["DOORROUND_SETTINGS"] = str(settings_file)
+        _tell_private(given)
         _serve(given, checklist)
+
+
+def _tell_private(given: dict[str, str]) -> None:
+    """Before the token is read, which may lie in the data folder."""
+    from bot.settings import read_settings
+    from bot.wiring import tell_private
+
+    tell_private(read_settings(given).home)
 
 
 def _serve(given: dict[str, str], checklist: str) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bot.errors import plainly
+from bot.private import private_home
 
 if TYPE_CHECKING:
     from bot.hearing.own_words import OwnWords
@@ -140,7 +141,7 @@ def add(
 
 def _write(path: Path, text: str) -> None:
     """The whole file at once: a power cut leaves the old one."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    private_home(path.parent)
     new = path.with_suffix(".new")
     new.write_text(text, encoding="utf-8")
     new.replace(path)

@@ -18,6 +18,7 @@ from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.channels.telegram.options import BASE_FILE_URL, BASE_URL, TelegramOptions, Webhook
+from bot.private import refuse_open_token
 
 LONGEST_NOTE_S = 180.0
 KEEP_RECORDINGS_DAYS = 90
@@ -98,7 +99,9 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
 
 def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptions:
     """How to reach Telegram, from DOORROUND_TELEGRAM_… or the file's [telegram]. Raises SettingsError."""
-    given = with_file(os.environ if environment is None else environment)
+    environment = os.environ if environment is None else environment
+    given = with_file(environment)
+    _refuse_open_file(environment)
     token = (given.get("DOORROUND_TELEGRAM_TOKEN") or "").strip()
     if not re.fullmatch(r"\d{1,20}:[A-Za-z0-9_-]{8,200}", token):
         raise SettingsError(
@@ -110,6 +113,16 @@ def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptio
         _url(given, "DOORROUND_TELEGRAM_BASE_FILE_URL", BASE_FILE_URL),
         _webhook(given),
     )
+
+
+def _refuse_open_file(environment: Mapping[str, str]) -> None:
+    """Raises SettingsError where the settings file holds the token, or the webhook's secret, and others may read it."""
+    path, tables = settings_file(environment)
+    names = {name for name, value in _flat({k: v for k, v in tables.items() if k not in TABLES}) if value}
+    if names & {"TELEGRAM_TOKEN", "TELEGRAM_WEBHOOK_SECRET"}:
+        why = refuse_open_token(path)
+        if why:
+            raise SettingsError(why)
 
 
 def _webhook(given: Mapping[str, str]) -> Webhook | None:

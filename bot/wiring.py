@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import contextlib
+import sys
 import threading
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
@@ -29,7 +30,9 @@ from bot.hearing.own_words import OwnWords
 from bot.hearing.phones import Phones, Pronunciations
 from bot.hearing.pool import WAITING, WORKERS, Pool
 from bot.hearing.understand import Understanding
+from bot.logbook.opening import refuse_missing
 from bot.logbook.store import Logbook
+from bot.private import private_home
 from bot.reminders.alarming import Alarms
 from bot.resources import british, grammar_folder, load_checklist, pronunciations
 from bot.schedule_settings import read_plan
@@ -138,9 +141,22 @@ def make_engines(models: Path, engine: str, calibration: Path | None = None) -> 
 
 
 def open_logbook(settings: Settings) -> Logbook:
-    """The logbook in the data folder, which is made where it is missing."""
-    settings.home.mkdir(parents=True, exist_ok=True)
-    return Logbook.open(settings.logbook, settings.zone)
+    """The logbook in the data folder, which is made where it is missing, and which this account alone may read."""
+    tell_private(settings.home)
+    return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
+
+
+def tell_private(home: Path) -> None:
+    """Make the data folder and what is in it private, and say on stderr what others could read until now."""
+    line = private_home(home)
+    if line:
+        print(f"doorround: {line}", file=sys.stderr)
+
+
+def open_existing(settings: Settings) -> Logbook:
+    """The logbook in the data folder. Raises LogbookError where there is none, and makes nothing."""
+    refuse_missing(settings.logbook)
+    return open_logbook(settings)
 
 
 def make_talk(

@@ -12,11 +12,12 @@ from bot.channels.settling import Settling
 from bot.channels.told import Told, tell
 from bot.domain.asked import DOES, READS, Ask, Asked, on_floor
 from bot.domain.check import Prompt
-from bot.domain.defects import Deed, Defect, by_urgency
+from bot.domain.defects import NOT_LOOKED_AT, Deed, Defect, State, by_urgency
 from bot.domain.people import Person, Right, Role
 from bot.domain.schedule.due import Due, When, due_list
 from bot.domain.schedule.nudges import count
 from bot.domain.schedule.plan import Plan
+from bot.logbook.clock import doubt_now
 from bot.logbook.defects import Defects, read_defects
 from bot.logbook.due import doors_due
 from bot.logbook.errors import UnknownPersonError
@@ -48,8 +49,7 @@ class Asking:
         if not person.may(Right.CHECK):
             return None
         if asked.what in DOES:
-            settling = Settling(self.logbook, self._defects_for(person))
-            return settling.give(person, asked, now) if asked.what is Ask.GIVE else settling.mended(person, asked, now)
+            return Settling(self.logbook, self._defects_for(person)).settle(person, asked, now)
         if asked.what is Ask.OFF and asked.until is not None:
             take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
             return tell(f"Noted. Others are reminded of your doors until {_spoken(asked.until)}.")
@@ -96,7 +96,7 @@ class Asking:
         if not person.may(Right.CHECK):
             return False
         if asked.what is Ask.DEFECT:
-            defect = self._defects_for(person).all.get(int(asked.number))
+            defect = self._defects_for(person).called(int(asked.number))
             return defect is not None and person.name in (defect.given_to, defect.found_by)
         return asked.what is Ask.DUE
 
@@ -106,23 +106,35 @@ class Asking:
 
     def _defects_for(self, person: Person) -> Defects:
         found = read_defects(self.logbook, self.plan.defects)
-        mine = {id: each for id, each in found.all.items() if person.knows(each.door[0])}
-        return Defects(mine, {door: why for door, why in found.out.items() if person.knows(door[0])})
+        mine, gone = (
+            {id: each for id, each in some.items() if person.knows(each.door[0])} for some in (found.all, found.gone)
+        )
+        return Defects(mine, {door: why for door, why in found.out.items() if person.knows(door[0])}, gone)
 
     def _due(self, person: Person, due: list[Due]) -> Told:
         now = [each for each in due if each.when is not When.THIS_WEEK]
         later = len(due) - len(now)
+        out, waiting = self._defects_for(person).out, [*self._to_be_looked_at(person), *self._of_clock()]
         if not now:
-            return tell(f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due.")
+            line = f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due."
+            return tell("\n".join((line, *waiting)))
         late = sum(each.when is When.OVERDUE for each in now)
         lines = [f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order of the walk:"]
-        out = self._defects_for(person).out
         lines += [_due_line(each, each.door.id in out) for each in now[:MOST_LINES]]
         rest = [each.door.number for each in now[MOST_LINES:]]
         lines += [f"And {', '.join(rest)}."] if rest else []
+        lines += waiting
         # who may not read of a door may begin its check
         show = "show door" if person.may(Right.READ) else "door"
         return tell("\n".join(lines), taps=tuple(f"{show} {each.door.number}" for each in now[:3]))
+
+    def _of_clock(self) -> list[str]:
+        doubt = doubt_now(self.logbook)
+        return [f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted here."] if doubt else []
+
+    def _to_be_looked_at(self, person: Person) -> list[str]:
+        doors = self._defects_for(person).to_be_looked_at
+        return [f"Repaired, not looked at yet: door {', '.join(doors[:MOST_LINES])}."] if doors else []
 
     def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
         """Each overdue door, with who minds it."""
@@ -174,9 +186,10 @@ class Asking:
         return tell("\n".join((*lines, *out)), taps=tuple(f"defect {each.id}" for each in here[:MOST_TAPS]))
 
     def _defect(self, person: Person, id: int, today: date) -> Told:
-        defect = self._defects_for(person).all.get(id)
+        found = self._defects_for(person)
+        defect = found.all.get(id)
         if defect is None:
-            return tell(f"There is no defect {id} on your sites.")
+            return Settling(self.logbook, found).unknown(id)
         lines = [
             f"{_defect_line(defect, today)}",
             f"First seen {_spoken(defect.first)} by {defect.found_by}",
@@ -205,7 +218,8 @@ def _due_line(due: Due, out: bool) -> str:
 def _defect_line(defect: Defect, today: date) -> str:
     late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
     by = f"by {_spoken(defect.due)}{late}" if defect.due else "at the next check"
-    stands = by if defect.ended is None else f"{defect.state} {_spoken(defect.ended)} by {defect.ended_by}"
+    state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
+    stands = by if defect.ended is None else f"{state}, {_spoken(defect.ended)} by {defect.ended_by}"
     about = f"Defect {defect.id}, door {defect.door[2]}, {defect.what}. {str(defect.severity).capitalize()}, {stands}"
     return f"{about}; {defect.given_to or 'nobody'} has it."
 

@@ -8,13 +8,14 @@ from pathlib import Path
 
 def keep_file(folder: Path, name: str, content: bytes) -> Path:
     """Store a file under a name that stands for its content, and wait until the disk has it. The folder is made where
-    it is missing; a file that is there already is left as it is."""
-    folder.mkdir(parents=True, exist_ok=True)
+    it is missing; a file that is there already is left as it is. Both are for this account alone."""
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     path = folder / name
     if path.exists():
         return path
     part = path.with_suffix(".part")
-    with part.open("wb") as file:
+    part.unlink(missing_ok=True)
+    with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT, 0o600), "wb") as file:
         file.write(content)
         file.flush()
         os.fsync(file.fileno())

@@ -7,7 +7,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from bot.dialogue.seeking import called
-from bot.domain.defects import State
+from bot.domain.defects import NOT_LOOKED_AT, State
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
@@ -53,12 +53,12 @@ def _lines(book: Logbook, door: Door, defects: bool) -> list[str]:
 def _defects(book: Logbook, door: Door) -> list[str]:
     """Whether it is out of action, and every defect that is not closed, the gravest first."""
     known, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
-    standing = sorted(known.at(id), key=lambda defect: (not defect.out_of_action, defect.first))
+    standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
     why = known.out.get(id)
-    lines = [f"Out of action: {why}."] if why and why not in {each.what for each in standing} else []
+    lines = [f"Out of action: {why}."] if why and why not in {each.why_out for each in standing} else []
     for each in standing:
-        mark = "ACT NOW, " if each.out_of_action else ""
-        mended = ", said to be made good" if each.state is State.MADE_GOOD else ""
+        mark = "ACT NOW, " if each.danger else "out of action, " if each.out_of_action else ""
+        mended = f", {NOT_LOOKED_AT}" if each.state is State.MADE_GOOD else ""
         lines.append(f"– {mark}{each.what}, since {each.first:%d %b %Y}{mended}")
     return lines
 

@@ -54,13 +54,13 @@ def put_right(check: Check) -> frozenset[str]:
 
 
 def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
-    """Door, what is wrong, what to do, who found it. found_at: local time of day."""
+    """Door, what is wrong, what to do, who found it. found_at: local time."""
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""
     do_now = for_supervisors(defect.finding.do_now)
     lines = [f"⚠️ ACT NOW: door {door.number}{where}{site}", f"{defect.what[:1].upper()}{defect.what[1:]}."]
     lines += [do_now] if do_now else []
-    return "\n".join((*lines, f"Found by {defect.found_by}, {found_at}. The door is out of action until it is fit."))
+    return "\n".join((*lines, f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit."))
 
 
 def for_supervisors(do_now: str) -> str:

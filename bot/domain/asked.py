@@ -23,19 +23,23 @@ class Ask(StrEnum):
     PERSON = "show person"
     GIVE = "give defect"
     MENDED = "made good"
+    LOOKED = "looked at"
+    REOPEN = "reopen defect"
     SNOOZE = "snooze"
     OFF = "off until"
+    CLOCK = "the clock is right"
 
 
 READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
-DOES = (Ask.GIVE, Ask.MENDED)
+DOES = (Ask.GIVE, Ask.MENDED, Ask.LOOKED, Ask.REOPEN, Ask.CLOCK)
 """These change something: an old button of theirs counts no more."""
 
 
 @dataclass(frozen=True)
 class Asked:
     """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one. every: of a
-    summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice."""
+    summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice.
+    text: what was done, or why, as written."""
 
     what: Ask
     number: str = ""
@@ -44,9 +48,11 @@ class Asked:
     every: str = ""
     name: str = ""
     sure: bool = False
+    text: str = ""
 
 
 _FLOOR = r"(?:on |in )?(?:the )?(?P<floor>(?:floor|level) [\w-]+|[\w-]+ floor|basement|[\w ]*ground floor)"
+_TEXT = r"(?: ?[:,;] ?(?P<text>.{1,400}))?"
 _IS = r"(?:what is|what's|whats)"
 _SHOW = r"(?:show(?: me)?|how is)"
 _PATTERNS: tuple[tuple[Ask, str], ...] = (
@@ -58,7 +64,10 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
     (Ask.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
     (Ask.PERSON, r"show person (?P<name>.{1,60})"),
     (Ask.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
-    (Ask.MENDED, r"defect (?P<number>\d{1,9}) (?:is |was )?made good(?P<sure> yes)?"),
+    (Ask.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{_TEXT}"),
+    (Ask.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
+    (Ask.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){_TEXT}"),
+    (Ask.CLOCK, r"(?:the )?clock is right"),
     (Ask.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
     (Ask.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
 )
@@ -66,18 +75,19 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
 
 def read_asked(text: str) -> Asked | None:
     """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
-    words = " ".join(text.lower().replace("’", "'").strip(" ?!.").split())
+    words = " ".join(text.replace("’", "'").strip(" ?!.").split())
     for what, pattern in _PATTERNS:
-        found = re.fullmatch(pattern, words)
+        found = re.fullmatch(pattern, words, re.IGNORECASE)
         if found:
-            parts = {name: value for name, value in found.groupdict().items() if value}
+            said = {name: value for name, value in found.groupdict().items() if value}
+            parts = {name: value.lower() for name, value in said.items()}
             try:
                 until = date.fromisoformat(parts["until"]) if "until" in parts else None
             except ValueError:
                 return None
             every = parts.get("every", "daily") if what is Ask.SUMMARY else ""
             named = parts.get("number", ""), parts.get("floor", ""), until, every, parts.get("name", "")
-            return Asked(what, *named, "sure" in parts)
+            return Asked(what, *named, "sure" in parts, said.get("text", ""))
     return None
 
 

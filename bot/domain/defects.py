@@ -1,29 +1,44 @@
-"""A defect from the first time it was seen until it is made good. Pure: what is so now is folded from what happened."""
+"""A defect from the first time it was seen until it is made good. What is so now is folded from what happened, in
+ledger.py. Pure."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass, field
+from datetime import date, datetime
 from enum import StrEnum
 
 from bot.domain.findings import Finding
-from bot.domain.judging.severity import Severity, Targets
+from bot.domain.judging.severity import Severity
 from bot.domain.parts import fault_with_part
 from bot.domain.schedule.due import DoorId
 
 
 class State(StrEnum):
-    """MADE_GOOD: somebody says so, and the next check has not looked at it yet."""
+    """MADE_GOOD: somebody says so, and neither somebody else nor a check has looked at it yet."""
 
     OPEN = "open"
     MADE_GOOD = "made good"
     CLOSED = "closed"
 
 
+NOT_LOOKED_AT = "repaired, not looked at yet"
+
+
+@dataclass(frozen=True)
+class Gone:
+    """That an answer was taken back or corrected, and what was found on it with it. seq: of the entry that did so."""
+
+    seq: int
+    at: datetime
+    day: date
+    person: str
+
+
 @dataclass(frozen=True)
 class Sighting:
-    """A finding. seq: number of its entry. day: local. signed: its check is, and a Looked of it follows."""
+    """A finding, as it was entered. seq: number of its entry. day: local. check, answer: ids; a rule that speaks again
+    of one answer has not looked again. gone: it does not stand any more."""
 
     seq: int
     at: datetime
@@ -31,13 +46,15 @@ class Sighting:
     door: DoorId
     person: str
     finding: Finding
-    signed: bool = True
+    check: str = ""
+    answer: str = ""
+    gone: Gone | None = None
 
 
 @dataclass(frozen=True)
 class Looked:
     """What a signed check looked at. seen, unseen: by the part's name, how many questions were answered by looking, and
-    how many were not. Sightings of the same check come before it."""
+    how many were not. found: rules that found something wrong in it. Its sightings come before it."""
 
     seq: int
     at: datetime
@@ -46,6 +63,7 @@ class Looked:
     person: str
     seen: dict[str, int]
     unseen: dict[str, int]
+    found: frozenset[str] = frozenset()
 
 
 class DeedKind(StrEnum):
@@ -53,12 +71,14 @@ class DeedKind(StrEnum):
     MADE_GOOD = "made good"
     NOTED = "noted"
     MEASURE = "temporary measure"
+    LOOKED_AT = "looked at"
+    REOPENED = "opened again"
 
 
 @dataclass(frozen=True)
 class Deed:
     """What somebody did about a defect. to, by: given to whom, until when. text: what was done. evidence: SHA-256 of a
-    photo or a file."""
+    photo or a file; no_photo: why there is none."""
 
     seq: int
     at: datetime
@@ -70,15 +90,32 @@ class Deed:
     to: str | None = None
     by: date | None = None
     evidence: str | None = None
+    no_photo: str = ""
 
 
 Event = Sighting | Looked | Deed
 
 
+class Moving(StrEnum):
+    NEW = "new"
+    ENDED = "made good"
+    AGAIN = "open again"
+
+
+@dataclass(frozen=True)
+class Move:
+    """That a defect came, ended or came again. seq: of the entry that says so. day: local."""
+
+    what: Moving
+    seq: int
+    day: date
+
+
 @dataclass(frozen=True)
 class Defect:
-    """id: number of the entry that found it first. last: the day on which it was last seen. due: by when; None: at the
-    next check. parts: how many questions about its part the check that saw it last had answered by looking."""
+    """id: number of the entry that found it first, for good: also where the answer was corrected since. last: the day
+    on which it was last seen; seen_at, seen_by: when and by whom. due: by when; None: at the next check. parts: how
+    many questions about its part the check that saw it last had answered by looking."""
 
     id: int
     door: DoorId
@@ -89,6 +126,8 @@ class Defect:
     due: date | None
     state: State = State.OPEN
     found_by: str = ""
+    seen_by: str = ""
+    seen_at: datetime | None = None
     given_to: str | None = None
     given: bool = False
     times: int = 1
@@ -98,6 +137,7 @@ class Defect:
     ended_by: str = ""
     measures: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = field(default=(), repr=False)
+    moves: tuple[Move, ...] = field(default=(), repr=False)
 
     @property
     def what(self) -> str:
@@ -113,103 +153,19 @@ class Defect:
         return max(0, (today - self.due).days) if self.state is State.OPEN and self.due else 0
 
     @property
-    def out_of_action(self) -> bool:
-        """Whether the door does not count as a fire door because of it."""
+    def danger(self) -> bool:
+        """Whether it is to be acted on now."""
         return self.state is State.OPEN and self.severity is Severity.ACT_NOW
 
+    @property
+    def out_of_action(self) -> bool:
+        """Whether the door does not count as a fire door because of it: until somebody has looked at the repair."""
+        return self.state is not State.CLOSED and self.severity is Severity.ACT_NOW
 
-class DefectLedger:
-    """Takes events in the order in which they were entered; holds every defect ever found."""
-
-    def __init__(self, targets: Targets) -> None:
-        self._targets = targets
-        self._at: dict[tuple[DoorId, str], int] = {}
-        self._of: dict[DoorId, list[int]] = {}
-        self._seen_now: set[int] = set()
-        self.defects: dict[int, Defect] = {}
-
-    def has_unsettled(self, door: DoorId) -> bool:
-        """Whether a check of that door could close anything."""
-        return any(self.defects[id].state is not State.CLOSED for id in self._of.get(door, ()))
-
-    def take(self, events: Iterable[Event]) -> None:
-        """Fold some events in."""
-        for event in events:
-            match event:
-                case Sighting():
-                    self._sighted(event)
-                case Looked():
-                    self._looked(event)
-                case Deed() if event.defect in self.defects:
-                    self.defects[event.defect] = _done(self.defects[event.defect], event)
-
-    def _sighted(self, event: Sighting) -> None:
-        key, finding = (event.door, event.finding.rule), event.finding
-        severity = finding.severity or Severity.WATCH
-        known = self.defects.get(self._at.get(key, 0))
-        if known is None:
-            due = self._due(severity, event.day)
-            known = Defect(event.seq, event.door, finding, severity, event.day, event.day, due, found_by=event.person)
-            self._at[key] = known.id
-            self._of.setdefault(event.door, []).append(known.id)
-        else:
-            known = self._again(known, event, severity)
-        if finding.made_good:
-            known = replace(known, state=State.CLOSED, ended=event.day, ended_by=f"{event.person}, on the spot")
-        if event.signed:
-            self._seen_now.add(known.id)
-        self.defects[known.id] = known
-
-    def _again(self, known: Defect, event: Sighting, severity: Severity) -> Defect:
-        """Seen once more: it stays what it was, or it opens again with a new date; never milder by itself."""
-        finding, due = event.finding, known.due
-        seen = replace(known, finding=finding, last=event.day, times=known.times + 1)
-        if known.state is State.OPEN:
-            graver = severity.rank > known.severity.rank
-            if graver:
-                sooner = self._due(severity, event.day)
-                due = min(filter(None, (due, sooner)), default=None)
-            return replace(seen, severity=severity if graver else known.severity, due=due)
-        due = self._due(severity, event.day)
-        return replace(
-            seen, state=State.OPEN, severity=severity, due=due, given=False, ended=None, ended_by="",
-            reopened=known.reopened + 1,
-        )  # fmt: skip
-
-    def _looked(self, event: Looked) -> None:
-        """A check that looked at the whole part and did not find it closes it; one that could not look does not."""
-        for id in self._of.get(event.door, ()):
-            known, part = self.defects[id], _part(self.defects[id].finding)
-            if id in self._seen_now:
-                self.defects[id] = replace(known, parts=max(1, event.seen.get(part, 0)))
-            elif (
-                known.state is not State.CLOSED and event.seen.get(part, 0) >= known.parts and part not in event.unseen
-            ):
-                ended = known.ended if known.state is State.MADE_GOOD else event.day
-                by = known.ended_by if known.state is State.MADE_GOOD else f"{event.person}, seen sound"
-                self.defects[id] = replace(known, state=State.CLOSED, ended=ended, ended_by=by)
-        self._seen_now.clear()
-
-    def _due(self, severity: Severity, day: date) -> date | None:
-        days = self._targets.days(severity)
-        return None if days is None else day + timedelta(days=days)
-
-
-def _part(finding: Finding) -> str:
-    """The part that a finding is about: "leaf" of leaf.here and leaf.beyond, which change places with the caretaker."""
-    return finding.question.partition(".")[0]
-
-
-def _done(known: Defect, deed: Deed) -> Defect:
-    known = replace(known, deeds=(*known.deeds, deed))
-    match deed.kind:
-        case DeedKind.ASSIGNED:
-            return replace(known, given_to=deed.to, due=deed.by or known.due, given=True)
-        case DeedKind.MADE_GOOD if known.state is State.OPEN:
-            return replace(known, state=State.MADE_GOOD, ended=deed.day, ended_by=deed.person)
-        case DeedKind.MEASURE:
-            return replace(known, measures=(*known.measures, deed.text))
-    return known
+    @property
+    def why_out(self) -> str:
+        """What is wrong, and that it is said to be repaired."""
+        return f"{self.what}: {NOT_LOOKED_AT}" if self.state is State.MADE_GOOD else self.what
 
 
 def by_urgency(defects: Iterable[Defect]) -> list[Defect]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from bot.domain.defects import Defect, State, by_urgency
+from bot.domain.defects import Defect, Moving, State, by_urgency
 from bot.domain.judging.severity import Severity
 from bot.domain.schedule.due import DoorId, Due, When
 from bot.domain.schedule.nudges import count
@@ -19,19 +19,21 @@ MOST_TAPS = 6
 
 @dataclass(frozen=True)
 class Visit:
-    """One signed visit, or a refusal of access. seen: it counts as a check."""
+    """One signed visit, or a refusal of access. seen: it counts as a check. doubted: signed by a clock in doubt."""
 
     day: date
     door: DoorId
     person: str
     seen: bool
+    doubted: bool = False
 
 
 @dataclass(frozen=True)
 class Span:
     """What happened from one day to another, and how things stand at the end of the last. name: "Tuesday 3 March".
 
-    trend: earlier spans and this one, oldest first, for the picture and for what has become better or worse.
+    trend: earlier spans and this one, oldest first, for the picture and for what has become better or worse. since: of
+    what was entered after that entry, instead of in those days. clock: why the clock is in doubt; "" where it is not.
     """
 
     name: str
@@ -43,6 +45,16 @@ class Span:
     out: Mapping[DoorId, str] = field(default_factory=dict)
     doors: int = 0
     trend: Sequence[Trend] = ()
+    since: int | None = None
+    clock: str = ""
+
+    def moved(self, what: Moving) -> int:
+        """How many defects came, ended or came again in it."""
+        if self.since is not None:
+            return sum(move.what is what and move.seq > self.since for each in self.defects for move in each.moves)
+        return sum(
+            move.what is what and self.first <= move.day <= self.last for each in self.defects for move in each.moves
+        )
 
 
 @dataclass(frozen=True)
@@ -69,13 +81,21 @@ def summary_of(span: Span) -> Summary:
     open_ones = by_urgency(each for each in span.defects if each.state is State.OPEN)
     overdue = [each for each in span.due if each.when is When.OVERDUE]
     today = [each for each in span.due if each.when is When.TODAY]
-    grave = _act_now(open_ones, span)
+    grave = [*_act_now(open_ones, span), *_clock(span)]
     lines = [*_overdue(overdue, today), *_done(span), *_moved(open_ones, span)]
     if not grave and not lines:
         return Summary(f"{span.name}: nothing due, nothing done, nothing wrong.", silent=True)
     lines += [*_better_or_worse(span), *_holders(open_ones, span.last)]
     # a phone shows the first line alone before the message is opened
     return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, today, span))
+
+
+def _clock(span: Span) -> list[str]:
+    doubted = sum(each.doubted for each in span.visits)
+    if not (span.clock or doubted):
+        return []
+    moved = f"; {count(doubted, 'check')} moved no due date" if doubted else ""
+    return [f"⚠️ Clock in doubt: {span.clock or 'it is plausible again'}{moved}"]
 
 
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
@@ -86,7 +106,12 @@ def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
     ]
     if len(grave) > MOST_ACT_NOW:
         lines.append(f"⚠️ And {len(grave) - MOST_ACT_NOW} more to act on now")
-    others = sorted(set(span.out) - {each.door for each in grave})
+    waiting = {each.door for each in span.defects if each.out_of_action and not each.danger} - {
+        each.door for each in grave
+    }
+    if waiting:
+        lines.append(f"Repaired, not looked at yet: door {', '.join(number for _, _, number in sorted(waiting))}")
+    others = sorted(set(span.out) - {each.door for each in grave} - waiting)
     if others:
         lines.append(f"Out of action: door {', '.join(number for _, _, number in others)}")
     return lines
@@ -117,15 +142,12 @@ def _done(span: Span) -> list[str]:
 
 
 def _moved(open_ones: Sequence[Defect], span: Span) -> list[str]:
-    new = sum(span.first <= each.first <= span.last for each in span.defects)
-    ended = sum(
-        each.state is not State.OPEN and each.ended is not None and span.first <= each.ended <= span.last
-        for each in span.defects
-    )
-    if not (new or ended or open_ones):
+    new, again, ended = (span.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
+    if not (new or again or ended or open_ones):
         return []
     late = sum(each.late(span.last) > 0 for each in open_ones)
-    return [f"Defects: {new} new, {ended} made good, {len(open_ones)} open" + (f", {late} late" if late else "")]
+    back = f"{again} open again, " if again else ""
+    return [f"Defects: {new} new, {back}{ended} made good, {len(open_ones)} open" + (f", {late} late" if late else "")]
 
 
 def _better_or_worse(span: Span) -> list[str]:
@@ -161,6 +183,7 @@ def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[D
     """Buttons to the defects that cannot wait, the door that waits longest, whoever is late."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)]
     taps = [f"defect {each.id}" for each in grave[:MOST_ACT_NOW]]
+    taps += ["the clock is right"] if span.clock else []
     if overdue:
         taps.append(f"show door {max(overdue, key=lambda each: each.days_late).door.number}")
     if overdue or today:

@@ -11,19 +11,22 @@ from bot.domain.door import Door, Use
 from bot.domain.entries import Entry, EntryKind
 from bot.domain.schedule.due import Standing, When, due_list, next_due, sunday_of
 from bot.domain.schedule.intervals import Intervals, latest_due
+from bot.logbook.clock import Doubted
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
+from bot.logbook.views import Reader
 
 _MINUTE = len("2026-01-01T00:00")
 _NOW = "SELECT number, site, building, floor, place, use, added, checked, tried, tries, by FROM standing"
 _THEN = """
 WITH checks AS (
-    SELECT number, site, building, max(seq) AS seq, at, person FROM visited WHERE seen = 1 AND at < ?1
+    SELECT number, site, building, max(seq) AS seq, at, person FROM visited WHERE seen = 1 AND NOT doubted AND at < ?1
     GROUP BY number, site, building
 ), attempts AS (
     SELECT v.number, v.site, v.building, max(v.at) AS tried, count(*) AS tries
     FROM visited AS v LEFT JOIN checks AS c USING (number, site, building)
-    WHERE v.seen = 0 AND v.at < ?1 AND v.seq > coalesce(c.seq, 0) GROUP BY v.number, v.site, v.building
+    WHERE v.seen = 0 AND NOT v.doubted AND v.at < ?1 AND v.seq > coalesce(c.seq, 0)
+    GROUP BY v.number, v.site, v.building
 )
 SELECT d.number, d.site, d.building, d.floor, d.place, d.use, d.added, c.at, a.tried, coalesce(a.tries, 0), c.person
 FROM standing AS d
@@ -54,6 +57,17 @@ class LocalDays:
             found = datetime.fromisoformat(f"{minute}:00+00:00").astimezone(self._zone).date()
             self._known[minute] = found
         return found
+
+
+class PlausibleDays:
+    """Local days of entries; of those that a clock ahead of the time entered, the last day before."""
+
+    def __init__(self, book: Reader) -> None:
+        self._local, self._doubted = LocalDays(book.zone), Doubted(book)
+
+    def of(self, seq: int, stamped: str) -> date:
+        """The local day of an entry."""
+        return self._local.of(self._doubted.time(seq, stamped))
 
 
 def standings(book: Logbook, day: date | None = None) -> list[Standing]:

@@ -20,12 +20,15 @@ def gaps_by_use(book: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
     """
     failed = {
         signed
-        for signed, text in book._rows("SELECT signed, finding FROM sightings WHERE NOT unsigned")
+        for signed, text in book._rows(
+            "SELECT signed, finding FROM sightings WHERE signed IS NOT NULL AND gone IS NULL"
+        )
         if _is_failure(Finding.model_validate_json(text))
     }
     sql = """SELECT v.seq, v.at, v.number, v.site, v.building, coalesce(s.use, '') FROM visited AS v
         JOIN standing AS s USING (number, site, building)
-        WHERE v.seen = 1 AND v.number = coalesce(?, v.number) ORDER BY v.number, v.site, v.building, v.seq"""
+        WHERE v.seen = 1 AND NOT v.doubted AND v.number = coalesce(?, v.number)
+        ORDER BY v.number, v.site, v.building, v.seq"""
     found: dict[str, list[Gap]] = {}
     before: tuple[tuple[str, ...], datetime] | None = None
     for seq, at, *id, use in book._rows(sql, door):

@@ -11,6 +11,7 @@ from bot.dialogue.photos import Photo
 from bot.domain.entries import Entry, EntryKind
 from bot.logbook.recordings import HASH, Tidying, plan_tidying
 from bot.logbook.store import Logbook
+from bot.logbook.turns import stamp
 
 _NAMED = """SELECT json_extract(p.body, '$.photo_sha256'), (
         SELECT g.at FROM entries AS g WHERE g.check_id = p.check_id AND g.kind = 'signed'
@@ -56,6 +57,17 @@ def keep_alone(book: Logbook, photo: Photo, person: str, at: datetime, of: dict[
         entries.append(Entry(kind=EntryKind.NOTED, at=at, person=person, body=note))
     with book.writing():
         book._enter(entries)
+
+
+def photo_by_itself(book: Logbook, person: str, since: datetime) -> str | None:
+    """SHA-256 of the last photo that somebody sent since then, with no check open, and that shows no repair yet."""
+    sql = """SELECT p.photo_sha256 FROM photos AS p WHERE p.person = ? AND p.check_id IS NULL AND p.at >= ?
+        AND NOT EXISTS (
+            SELECT 1 FROM entries AS e
+            WHERE e.kind = 'defect made good' AND json_extract(e.body, '$.evidence') = p.photo_sha256
+        ) ORDER BY p.seq DESC LIMIT 1"""
+    rows = book._rows(sql, person, stamp(since))
+    return str(rows[0][0]) if rows else None
 
 
 @dataclass(frozen=True)

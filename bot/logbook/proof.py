@@ -17,8 +17,22 @@ _RAW = ", ".join(
 )
 
 
+MOST_DAMAGE = 10
+"""Places of damage that SQLite is asked to name."""
+
+
 def faults(db: Database) -> Iterator[Fault]:
     """Everything in the file that is not as it was kept: entries in order of number, then the rest."""
+    try:
+        yield from _faults(db)
+    except sqlite3.DatabaseError as error:
+        yield Fault(None, f"the file cannot be read to its end: {error}")
+    for (text,) in db.conn.execute(f"PRAGMA integrity_check({MOST_DAMAGE})"):
+        if text != "ok":
+            yield Fault(None, f"the file is damaged: {' '.join(text.split())}")
+
+
+def _faults(db: Database) -> Iterator[Fault]:
     found = [*walk(_links(db)), *_cut_off(db), *_wording(db)]
     yield from found
     if not found:
@@ -60,7 +74,7 @@ def _wording(db: Database) -> Iterator[Fault]:
 def _due(db: Database) -> Iterator[Fault]:
     """Where what the due list reads is not what the entries say."""
     tables = {"visited": "visits_entered WHERE number IS NOT NULL", "standing": "standing_entered"}
-    columns = {"visited": "seq, number, site, building, check_id, person, at, seen", "standing": "*"}
+    columns = {"visited": "seq, number, site, building, check_id, person, at, seen, doubted", "standing": "*"}
     for name, entered in tables.items():
         kept, said = (f"SELECT {columns[name]} FROM {each}" for each in (name, entered))
         either = f"SELECT * FROM ({kept} EXCEPT {said}) UNION ALL SELECT * FROM ({said} EXCEPT {kept})"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,11 +13,12 @@ from bot.domain.entries import Entry, EntryKind
 from bot.domain.schedule.crew import Crew
 from bot.domain.schedule.nudges import Nudge, Said, Step
 from bot.logbook.chats import Chats
-from bot.logbook.due import LocalDays
+from bot.logbook.due import LocalDays, PlausibleDays, midnight_after
 from bot.logbook.errors import LogbookError
 from bot.logbook.outbox import Letter, Outbox
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
+from bot.logbook.turns import stamp
 
 NUDGE, SUMMARY = "nudge", "summary"
 LONGEST_SNOOZE = 7
@@ -26,11 +28,11 @@ LONGEST_SNOOZE = 7
 def said_so_far(book: Logbook, but: Collection[str] = ()) -> Said:
     """Everything that was ever said in nudges, with the local day. but: keys of messages that never arrived."""
     found: dict[tuple[tuple[str, ...], Step], date] = {}
-    local, lost = LocalDays(book.zone), {*_taken_back(book), *but}
-    for at, text in book._rows("SELECT at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
+    local, lost = PlausibleDays(book), {*_taken_back(book), *but}
+    for seq, at, text in book._rows("SELECT seq, at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
         body = json.loads(text)
         for *subject, step in body["said"] if body["key"] not in lost else ():
-            found.setdefault((tuple(subject), Step(step)), local.of(at))
+            found.setdefault((tuple(subject), Step(step)), local.of(seq, at))
     return found
 
 
@@ -56,17 +58,45 @@ def was_said(book: Logbook, key: str) -> bool:
     return bool(book._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
 
 
-def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> tuple[date | None, date | None]:
-    """The local day on which a message whose key begins so went out last, and that of the first since then which did
-    not arrive. but: keys of more that did not."""
-    sql = """SELECT at, json_extract(body, '$.key') FROM entries WHERE kind = 'reminded'
-        AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
-    local, lost, first = LocalDays(book.zone), {*_taken_back(book, prefix), *but}, None
-    for at, key in book._rows(sql, prefix):
+@dataclass(frozen=True)
+class Told:
+    """Up to where somebody was told. seq: of the last entry that was told of. at: when that was, or the beginning of
+    the day from which on they were not; None for not at all yet."""
+
+    seq: int
+    at: datetime | None = None
+
+
+def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> Told | None:
+    """Up to where the last message told whose key begins so and which arrived; where none did, from where the first one
+    was to tell. None where there is none. but: keys of more that did not arrive."""
+    sql = """SELECT seq, at, json_extract(body, '$.key'), json_extract(body, '$.since') FROM entries
+        WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
+            AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
+    lost = {*_taken_back(book, prefix), *but}
+    first: Told | None = None
+    for seq, at, key, since in book._rows(sql, prefix):
         if key not in lost:
-            return local.of(at), first
-        first = local.of(at)
-    return None, first
+            return Told(_before_reminders(book, seq), datetime.fromisoformat(at))
+        if since is not None:
+            first = Told(since, midnight_after(LocalDays(book.zone).of(at) - timedelta(days=1), book.zone))
+    return first
+
+
+def _before_reminders(book: Logbook, seq: int) -> int:
+    """The last entry before that one which is no reminder: of those written together each tells of the same."""
+    sql = "SELECT seq FROM entries WHERE seq < ? AND kind <> 'reminded' ORDER BY seq DESC LIMIT 1"
+    return next((before for (before,) in book._rows(sql, seq)), 0)
+
+
+def known_since(book: Logbook, name: str, day: date) -> Told:
+    """From where somebody is told who never was: since they are what they are now, or the beginning of a local day,
+    whichever is earlier."""
+    midnight = stamp(midnight_after(day - timedelta(days=1), book.zone))
+    [(first,)] = book._rows("SELECT min(seq) FROM entries WHERE at >= ?", midnight)
+    known = [seq for (seq,) in book._rows("SELECT seq FROM people WHERE name = ?", name)]
+    begin = min(each for each in (first, *known, book.last_seq() + 1) if each is not None)
+    return Told(int(begin) - 1)
 
 
 def crew_of(book: Logbook, reached: frozenset[str] | None = None) -> Crew:
@@ -106,10 +136,10 @@ def say(
 
 def say_once(
     book: Logbook, key: str, to: str, what: str, chat: str, body: Mapping[str, Any], now: datetime,
-    said: list[list[str]] | None = None, instead: Iterable[Letter] = (),
+    said: list[list[str]] | None = None, instead: Iterable[Letter] = (), since: int | None = None,
 ) -> bool:  # fmt: skip
     """Put a message into the outbox and enter it, once for each key. what: NUDGE or SUMMARY. instead: messages of that
-    kind that did not arrive, and that this one stands for."""
+    kind that did not arrive, and that this one stands for. since: number of the last entry that it does not tell of."""
     with book.writing():
         if was_said(book, key):
             return False
@@ -117,7 +147,9 @@ def say_once(
         for letter in before:
             outbox.drop(letter.id, "another one stands for it")
         outbox.put(chat, key, Chats(book).turn(chat), {**body, "calm": what}, now)
-        entered = {"key": key, "name": to, "what": what, "said": said or []}
+        entered: dict[str, Any] = {"key": key, "name": to, "what": what, "said": said or []}
+        if since is not None:
+            entered["since"] = since
         if before:
             entered["instead_of"] = [letter.key for letter in before]
         book._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])

@@ -119,6 +119,19 @@ def who_has_questions_read(db: Database) -> None:
     _run(db, "reading.sql")
 
 
+@migrations()
+def defects_keep_their_numbers(db: Database) -> None:
+    """What was found and corrected since keeps its number; a repair is looked at, a wrong close taken back."""
+    _run(db, "defect_numbers.sql")
+
+
+@migrations()
+def clock_in_doubt(db: Database) -> None:
+    """Checks signed while the clock is in doubt move no due date."""
+    _run(db, "clock.sql")
+    _run(db, "clock_triggers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -142,6 +155,14 @@ def migrate(db: Database, path: Path) -> None:
         raise
 
 
+def is_behind(db: Database, path: Path) -> bool:
+    """Whether a logbook is of an earlier version. Raises as migrate() does, and LogbookError for a file without any."""
+    _refuse_foreign(db, path)
+    if db.conn.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+        raise LogbookError(f"{path} holds no logbook. It was left as it is; give another path.")
+    return bool(migrations.pending(db))
+
+
 def _refuse_foreign(db: Database, path: Path) -> None:
     ours = db.conn.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
     if not ours and db.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
@@ -157,7 +178,8 @@ def _refuse_foreign(db: Database, path: Path) -> None:
 
 def missing_guards(db: Database) -> list[str]:
     """Names of the triggers that should guard the logbook and are gone or were altered."""
-    wanted = _statements("triggers.sql") | _statements("people_triggers.sql") | _statements("due_triggers.sql")
+    files = ("triggers.sql", "people_triggers.sql", "due_triggers.sql", "clock_triggers.sql")
+    wanted = {name: sql for file in files for name, sql in _statements(file).items()}
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
     return sorted(name for name, sql in wanted.items() if there.get(name) != sql)
 

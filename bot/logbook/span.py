@@ -9,6 +9,7 @@ from bot.domain.defects import Defect, State
 from bot.domain.schedule.due import When, due_list, overdue_count
 from bot.domain.schedule.plan import Plan
 from bot.domain.summary import Span, Trend, Visit
+from bot.logbook.clock import doubt_now
 from bot.logbook.defects import read_defects
 from bot.logbook.due import LocalDays, midnight_after, standings
 from bot.logbook.store import Logbook
@@ -20,26 +21,39 @@ Knows = Callable[[str], bool]
 def visits_between(book: Logbook, first: date, last: date, knows: Knows) -> list[Visit]:
     """Signed visits and refusals of some local days, in order, of the sites that somebody has to do with."""
     begin, end = (stamp(midnight_after(day, book.zone)) for day in (first - timedelta(days=1), last))
-    sql = "SELECT at, number, site, building, person, seen FROM visited WHERE at >= ? AND at < ? ORDER BY seq"
+    return _visits(book, "at >= ? AND at < ?", (begin, end), knows)
+
+
+def visits_after(book: Logbook, seq: int, knows: Knows) -> list[Visit]:
+    """Signed visits and refusals that were entered after that entry, of whatever day."""
+    return _visits(book, "seq > ?", (seq,), knows)
+
+
+def _visits(book: Logbook, where: str, given: tuple[object, ...], knows: Knows) -> list[Visit]:
+    sql = f"SELECT at, number, site, building, person, seen, doubted FROM visited WHERE {where} ORDER BY seq"
     local = LocalDays(book.zone)
     return [
-        Visit(local.of(at), (site, building, number), person, bool(seen))
-        for at, number, site, building, person, seen in book._rows(sql, begin, end)
+        Visit(local.of(at), (site, building, number), person, bool(seen), bool(doubted))
+        for at, number, site, building, person, seen, doubted in book._rows(sql, *given)
         if knows(site)
     ]
 
 
 def read_span(
-    book: Logbook, plan: Plan, name: str, first: date, last: date, knows: Knows, steps: Sequence[tuple[str, date, date]]
-) -> Span:
-    """One span, as it stood at the end of its last day. steps: name, first and last day of each step of the trend."""
-    found = read_defects(book, plan.defects, last)
+    book: Logbook, plan: Plan, name: str, first: date, last: date, knows: Knows,
+    steps: Sequence[tuple[str, date, date]], since: int | None = None,
+) -> Span:  # fmt: skip
+    """One span, as it stood at the end of its last day. steps: name, first and last day of each step of the trend.
+    since: of what was entered after that entry until now, instead of in those days."""
+    found = read_defects(book, plan.defects, last if since is None else None)
     defects = [each for each in found.all.values() if knows(each.door[0])]
     doors = [each for each in standings(book, last) if knows(each.site)]
     due = [each for each in due_list(doors, plan.intervals, last) if each.when is not When.THIS_WEEK]
     out = {door: why for door, why in found.out.items() if knows(door[0])}
     trend = [_step(book, plan, step, defects, knows) for step in steps]
-    return Span(name, first, last, due, visits_between(book, first, last, knows), defects, out, len(doors), trend)
+    visits = visits_between(book, first, last, knows) if since is None else visits_after(book, since, knows)
+    doubt = doubt_now(book)
+    return Span(name, first, last, due, visits, defects, out, len(doors), trend, since, doubt.why if doubt else "")
 
 
 def _step(book: Logbook, plan: Plan, step: tuple[str, date, date], defects: list[Defect], knows: Knows) -> Trend:

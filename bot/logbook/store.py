@@ -2,49 +2,47 @@
 
 from __future__ import annotations
 
-import sqlite3
-import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Self
-from zoneinfo import ZoneInfo
-
-from sqlite_utils import Database
 
 from bot.dialogue.seeking import Sought
 from bot.dialogue.values import Turn
 from bot.domain.check import Check, Prompt
 from bot.domain.checklist import Checklist
+from bot.domain.clock import Doubt
 from bot.domain.door import Door
 from bot.domain.entries import Entry, EntryKind
 from bot.logbook.chain import NO_HASH, canonical_json, digest, text_digest
+from bot.logbook.clock import called_right, doubt_now, looked_at_clock
 from bot.logbook.errors import DoorExistsError, LogbookError, PersonExistsError, in_plain_words
-from bot.logbook.schema import OLDEST_SQLITE, migrate
+from bot.logbook.opening import connected, known_zone
 from bot.logbook.turns import changed_fields, entries_of, stamp
 from bot.logbook.views import Reader
-
-# a writer waits this long for another to finish its turn
-BUSY_SECONDS = 10.0
-_PAUSE_SECONDS = 0.02
 
 
 class Logbook(Reader):
     """The logbook of one site's doors. Entries are only ever added. Times given are aware, stored in UTC."""
 
+    _clock: Callable[[], datetime] | None = None
+
     @classmethod
-    def open(cls, path: str | Path, zone: str = "UTC") -> Self:
+    def open(cls, path: str | Path, zone: str = "UTC", clock: Callable[[], datetime] | None = None) -> Self:
         """Open a logbook, or begin one where no file is. Its folder must exist.
 
-        zone: IANA name of the site's time zone, stored beside each time. Raises LogbookError that names the file and
-        what to do: not a logbook, written by a later version, not writable, disk full.
+        zone: IANA name of the site's time zone, stored beside each time. clock: the computer's, UTC, against which
+        times are held; None: they are not. Raises LogbookError that names the file and what to do: not a logbook,
+        written by a later version, not writable, disk full.
         """
         path = Path(path)
-        _known_zone(zone)
+        known_zone(zone)
         with in_plain_words(path):
-            return cls(_connected(path), path, zone)
+            book = cls(connected(path), path, zone)
+        book._clock = clock
+        return book
 
     def close(self) -> None:
         """Close the file. What was kept stays kept."""
@@ -186,10 +184,29 @@ class Logbook(Reader):
         at = at or max((entry.at for entry in turn.enter), default=turn.check.started)
         asked_of, wording = before.door, self._keep_checklist(turn.check.checklist)
         register = self.door(asked_of.number, asked_of.site, asked_of.building)
+        doubt = doubt_now(self)
         self._enter(entries_of(turn, register, asked_of, wording, at))
+        say = (*turn.say, *self._of_clock(turn, doubt))
         self._stand(talk, turn.check, wording, at)
-        self._reply(talk, incoming, turn.say)
-        return turn.say
+        self._reply(talk, incoming, say)
+        return say
+
+    def _of_clock(self, turn: Turn, before: Doubt | None) -> tuple[Prompt, ...]:
+        """That the clock is in doubt, where that is new, and at a signature."""
+        doubt = doubt_now(self)
+        signed = any(entry.kind is EntryKind.SIGNED for entry in turn.enter)
+        if doubt is None or (before is not None and not signed):
+            return ()
+        counts = "This check moves no due date" if signed else "No check moves a due date"
+        return (Prompt(text=f"The clock is in doubt: {doubt.why}. {counts} until a supervisor has seen to it."),)
+
+    def trust_clock(self, person: str, now: datetime) -> bool:
+        """Enter that the clock is right as it goes. now: what it says. False where it is not in doubt."""
+        with self.writing():
+            doubt = doubt_now(self)
+            if doubt is not None:
+                self._enter_as_they_are([called_right(doubt, person, now)])
+            return doubt is not None
 
     def _reply(self, talk: str, incoming: str | None, say: tuple[Prompt, ...]) -> None:
         if incoming is not None:
@@ -216,7 +233,12 @@ class Logbook(Reader):
         return hash
 
     def _enter(self, entries: Iterable[Entry]) -> None:
-        """Number, chain and insert entries, inside the transaction."""
+        """Number, chain and insert entries, inside the transaction; before them, that their time is in doubt."""
+        entries = list(entries)
+        clock = [] if self._clock is None else looked_at_clock(self, entries, self._clock())
+        self._enter_as_they_are([*clock, *entries])
+
+    def _enter_as_they_are(self, entries: Iterable[Entry]) -> None:
         conn = self._db.conn
         seq, before = self._last()
         for entry in entries:
@@ -250,40 +272,3 @@ class Logbook(Reader):
 def _name(door: Door) -> str:
     place = ", ".join(filter(None, (door.site, door.building)))
     return f"{door.number} ({place})" if place else door.number
-
-
-def _known_zone(zone: str) -> None:
-    try:
-        ZoneInfo(zone)
-    except (KeyError, ValueError, OSError) as error:
-        raise LogbookError(f'"{zone}" is not a time zone. Use a name such as "Europe/London".') from error
-
-
-def _connected(path: Path) -> Database:
-    if sqlite3.sqlite_version_info < OLDEST_SQLITE:
-        oldest = ".".join(map(str, OLDEST_SQLITE))
-        raise LogbookError(f"SQLite {sqlite3.sqlite_version} is too old to keep {path}. Use {oldest} or later.")
-    conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
-    try:
-        db = Database(conn, recursive_triggers=True, execute_plugins=False)
-        conn.execute("PRAGMA foreign_keys = ON")
-        conn.execute("PRAGMA synchronous = FULL")
-        migrate(db, path)
-        _write_ahead(conn)
-    except BaseException:
-        conn.close()
-        raise
-    return db
-
-
-def _write_ahead(conn: sqlite3.Connection) -> None:
-    """Switch the file to a write-ahead log. SQLite does not wait here when another opener is doing the same."""
-    for _ in range(round(BUSY_SECONDS / _PAUSE_SECONDS)):
-        try:
-            conn.execute("PRAGMA journal_mode = WAL")
-            return
-        except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
-                raise
-            time.sleep(_PAUSE_SECONDS)
-    conn.execute("PRAGMA journal_mode = WAL")

@@ -177,13 +177,19 @@ def _signed(entry: Entered, setting: Setting) -> str:
     return words + (f"; not checked: {', '.join(skipped)}" if skipped else "")
 
 
+_DEED = {
+    EntryKind.DEFECT_ASSIGNED: "given", EntryKind.DEFECT_MADE_GOOD: "made good", EntryKind.DEFECT_NOTED: "note",
+    EntryKind.DEFECT_LOOKED_AT: "looked at and found good", EntryKind.DEFECT_REOPENED: "opened again",
+}  # fmt: skip
+
+
 def _deed(entry: Entered, setting: Setting) -> str:
     body = entry.body
     given = f" to {body['to']}" if body.get("to") else ""
     by = f", due {body['by']}" if body.get("by") else ""
     evidence = f" (evidence {body['evidence'][:8]})" if body.get("evidence") else ""
-    kind = {EntryKind.DEFECT_ASSIGNED: "given", EntryKind.DEFECT_MADE_GOOD: "made good"}.get(entry.kind)
-    kind = kind or {EntryKind.DEFECT_NOTED: "note"}.get(entry.kind, str(entry.kind))
+    evidence += f" (no photo: {body['no_photo']})" if body.get("no_photo") else ""
+    kind = _DEED.get(entry.kind, str(entry.kind))
     text = f": {body['text']}" if body.get("text") else ""
     return f"Defect {body['defect']}, {kind}{given}{by}{text}{evidence}"
 
@@ -216,10 +222,20 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.SIGNED: _signed,
     EntryKind.DEFECT_ASSIGNED: _deed,
     EntryKind.DEFECT_MADE_GOOD: _deed,
+    EntryKind.DEFECT_LOOKED_AT: _deed,
+    EntryKind.DEFECT_REOPENED: _deed,
     EntryKind.DEFECT_NOTED: _deed,
     EntryKind.MEASURE_TAKEN: _deed,
     EntryKind.DOOR_OUT: lambda entry, setting: f"Out of action: {entry.body['why']}",
     EntryKind.DOOR_FIT: lambda entry, setting: f"Fit again: {entry.body['why']}",
+    EntryKind.CLOCK_DOUBTED: lambda entry, setting: (
+        f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a due date."
+    ),
+    EntryKind.CLOCK_TRUSTED: lambda entry, setting: (
+        f"The clock is said to be right (entry {entry.body['of']})"
+        if entry.body["right"]
+        else f"The clock is plausible again (entry {entry.body['of']})"
+    ),
     EntryKind.REMINDED: lambda entry, setting: f"Written to {entry.body['name']}: {entry.body['what']}",
     EntryKind.SNOOZED: lambda entry, setting: f"{entry.body['name']} is left alone until {entry.body['until']}",
     EntryKind.DAYS_OFF: lambda entry, setting: (

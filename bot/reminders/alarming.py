@@ -44,7 +44,7 @@ class Alarms:
         before = [each for each in alarms_at(self.book, id) if each.check != check.id]
         if before:
             for defect in read_defects(self.book, self.plan.defects, door=check.door).at(id):
-                if defect.out_of_action and _was_told(defect, before):
+                if defect.danger and _was_told(defect, before):
                     earlier.add(defect.finding.rule)
         return reach_of(self.book, check.door.site, check.person, at_once, frozenset(earlier))
 
@@ -65,7 +65,7 @@ class Alarms:
     def _tell(self, door: Door, rules: Iterable[str], check: str, now: datetime) -> int:
         id, wanted = _id(door), set(rules)
         open_now = read_defects(self.book, self.plan.defects, door=door).at(id)
-        defects = [each for each in open_now if each.out_of_action and each.finding.rule in wanted]
+        defects = [each for each in open_now if each.danger and each.finding.rule in wanted]
         before = alarms_at(self.book, id) if defects else []
         return sum(self._tell_all(each, door, before, check, now) for each in defects)
 
@@ -73,14 +73,20 @@ class Alarms:
         rule, id, turn = defect.finding.rule, defect.door, _round(defect, before)
         if _was_told(defect, before):
             return 0
-        local = now.astimezone(ZoneInfo(self.book.zone))
-        body = {"text": alarm_text(defect, door, f"{local:%H:%M}"),
+        body = {"text": alarm_text(defect, door, self._found_at(defect, now)),
                 "taps": [f"defect {defect.id}", f"show door {door.number}"], **self._calm()}  # fmt: skip
         told = 0
-        for name, chat in supervisors_of(self.book, id[0], defect.found_by).items():
+        for name, chat in supervisors_of(self.book, id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
             told += put_alarm(self.book, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now)
         return told
+
+    def _found_at(self, defect: Defect, now: datetime) -> str:
+        """When the answer was sent, by the site's clock: a phone or the bot may have been without a network since."""
+        zone = ZoneInfo(self.book.zone)
+        found = (defect.seen_at or now).astimezone(zone)
+        day = "" if found.date() == now.astimezone(zone).date() else f"{found.day} {found:%B} "
+        return f"{day}{found:%H:%M}"
 
     def _take_back(self, check: Check, before: list[Alarm], now: datetime) -> int:
         """One line to whoever was told of what does not stand any more."""

@@ -10,37 +10,42 @@ from zoneinfo import ZoneInfo
 from bot.domain.people import Person, Role
 from bot.domain.schedule.plan import Plan
 from bot.logbook.outbox import Letter
-from bot.logbook.reminded import SUMMARY, chats_by_person, last_said, say_once, unsent, was_said
+from bot.logbook.reminded import SUMMARY, Told, chats_by_person, known_since, last_said, say_once, unsent, was_said
 from bot.logbook.store import Logbook
 from bot.reminders.calendar import is_free
-from bot.reports.summary import Every, Report, report
-
-LONGEST_GAP = 31
-"""Days that one daily summary makes up for, at most."""
+from bot.reports.summary import Every, Report, first_day, report
 
 
 def send_summaries(book: Logbook, plan: Plan, now: datetime) -> list[Report]:
-    """Write the summaries that may go out now into the outbox; each is entered. Returns those written."""
+    """Write the summaries that may go out now into the outbox; each is entered. Returns those written.
+
+    Each tells of what was entered since the one before, at whatever hour and on whatever day: of everything once.
+    """
     local = now.astimezone(ZoneInfo(book.zone))
     if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
         return []
+    with book.writing():
+        return _send(book, plan, local.date(), now)
+
+
+def _send(book: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
     chats, written = chats_by_person(book), list[Report]()
-    known: dict[tuple[Every, tuple[str, ...], date | None], Report] = {}
+    known: dict[tuple[Every, tuple[str, ...], Told], Report] = {}
     for person in book.people():
         if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
             continue
-        for every in kinds_of(plan, local.date()):
-            key = key_of(every, person.name, local.date())
+        for every in kinds_of(plan, day):
+            key = key_of(every, person.name, day)
             if was_said(book, key):
                 continue
-            held = _held(book, every, chats[person.name], local.date())
-            since = _since(book, every, person, local.date(), held)
+            held = _held(book, every, chats[person.name], day)
+            since = _since(book, every, person, day, held)
             # the same for everybody of the same sites
             made = known.get((every, person.sites, since))
             if made is None:
-                made = known[every, person.sites, since] = report(book, plan, every, local.date(), person, since)
+                made = known[every, person.sites, since] = report(book, plan, every, day, person, since)
             body = body_of(made, plan)
-            if say_once(book, key, person.name, SUMMARY, chats[person.name], body, now, instead=held):
+            if say_once(book, key, person.name, SUMMARY, chats[person.name], body, now, instead=held, since=since.seq):
                 written.append(made)
     return written
 
@@ -83,11 +88,7 @@ def _held(book: Logbook, every: Every, chat: str, day: date) -> list[Letter]:
     return [letter for letter in letters if letter.key.startswith(f"summary/{every}/")]
 
 
-def _since(book: Logbook, every: Every, person: Person, day: date, held: Sequence[Letter]) -> date | None:
-    """The day after the last daily summary: weekends and days without the bot are made up for. None: only the day.
-    held: those that did not arrive."""
-    if every is not Every.DAY:
-        return None
-    last, lost = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
-    begin = last + timedelta(days=1) if last and last < day else lost
-    return max(begin, day - timedelta(days=LONGEST_GAP)) if begin else None
+def _since(book: Logbook, every: Every, person: Person, day: date, held: Sequence[Letter]) -> Told:
+    """Up to where the summary before told. held: those that did not arrive."""
+    before = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
+    return before or known_since(book, person.name, first_day(every, day))

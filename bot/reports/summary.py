@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from bot.domain.people import Person
 from bot.domain.schedule.plan import Plan
 from bot.domain.summary import Summary, figures_of, summary_of
+from bot.logbook.reminded import Told
 from bot.logbook.span import read_span
 from bot.logbook.store import Logbook
 
@@ -32,16 +34,21 @@ class Report:
 
 
 def report(
-    book: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: date | None = None
+    book: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: Told | None = None
 ) -> Report:
-    """The summary that ends with a day. person: whose sites it is of; None for all. since: the first day of a daily one
-    that makes up for days without any."""
+    """The summary that ends with a day. person: whose sites it is of; None for all. since: of what was entered after
+    that, at whatever hour; None: of the days that it is named after, as they stood at the end of the last."""
     first, last, name = _days(every, day)
-    if since is not None and since < first:
-        first, name = since, f"{_spoken(since)} to {name}"
+    if since is not None and since.at is not None:
+        name = f"{name}, since {_moment(since.at.astimezone(ZoneInfo(book.zone)), day)}"
     knows = person.knows if person else lambda site: True
-    span = read_span(book, plan, name, first, last, knows, _steps(every, last))
+    span = read_span(book, plan, name, first, last, knows, _steps(every, last), since.seq if since else None)
     return Report(summary_of(span), figures_of(span))
+
+
+def first_day(every: Every, day: date) -> date:
+    """The first day of the span that a day belongs to."""
+    return _days(every, day)[0]
 
 
 def _days(every: Every, day: date) -> tuple[date, date, str]:
@@ -53,6 +60,12 @@ def _days(every: Every, day: date) -> tuple[date, date, str]:
             return day - timedelta(days=day.weekday()), day, f"The week up to {day:%A} {_spoken(day)}"
         case Every.MONTH:
             return day.replace(day=1), day, f"{day:%B} {day.year}, up to {_spoken(day)}"
+
+
+def _moment(local: datetime, day: date) -> str:
+    """ "Friday 16:30", or with its date where that is a week ago or more; of a day's beginning the day alone."""
+    named = f"{local:%A}" if (day - local.date()).days < 7 else _spoken(local.date())
+    return f"{named} {local:%H:%M}" if local.time() != time() else named
 
 
 def _spoken(day: date) -> str:

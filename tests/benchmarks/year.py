@@ -212,7 +212,7 @@ class Year:
         if self.dice.random() < 0.3:
             act(book, defect, DeedKind.ASSIGNED, "Mona", now, to="Sam", by=now.date() + timedelta(days=5))
             return
-        act(book, defect, DeedKind.MADE_GOOD, "Sam", now, "done")
+        act(book, defect, DeedKind.MADE_GOOD, "Sam", now, "part replaced", no_photo="a photo shows nothing")
         self.figures["made good"] += 1
         if self.dice.random() < 0.85:
             # else it was not, and the next check sees it again

@@ -17,6 +17,7 @@ from bot.domain.door import Door
 from bot.domain.people import Role
 from bot.domain.schedule.plan import Plan
 from bot.logbook.chats import Chats
+from bot.logbook.defects import read_defects
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.store import Logbook
@@ -61,6 +62,26 @@ async def test_the_supervisor_hears_of_it_before_the_check_is_signed_and_the_but
         server.tap(MONA, told["buttons"][0]["callback_data"])
         await until(lambda: len(server.to(MONA)) == 2)
         assert server.to(MONA)[1]["text"].startswith("Defect ") and "door 12" in server.to(MONA)[1]["text"]
+
+
+async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+        for words in VISIT[:3]:
+            server.write(INES, words)
+        await until(lambda: alarms(server))
+        server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
+        await until(lambda: len(server.to(MONA)) == 2)
+        give = next(each for each in server.to(MONA)[1]["buttons"] if each["text"].startswith("give defect"))
+        server.tap(MONA, give["callback_data"])
+        await until(lambda: any("has defect" in message["text"] for message in server.to(MONA)))
+        number = int(give["text"].split()[2])
+        for words in VISIT[3:]:
+            server.write(INES, words)
+        await until(lambda: book.checks("12")[0].stage == "signed")
+        assert read_defects(book, Plan().defects).all[number].given_to == "Ines"
+        server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
+        await until(lambda: any("Ines has it" in message["text"] for message in server.to(MONA)))
 
 
 async def test_where_nobody_is_registered_the_signature_says_so(tmp_path):

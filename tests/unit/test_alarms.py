@@ -9,15 +9,18 @@ from pathlib import Path
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, Visit
 
+from bot.channels.asking import Asking
 from bot.dialogue.turn import start_check
 from bot.dialogue.wording import who_is_told
 from bot.domain.alarms import Reach, dangers, for_supervisors, sure_dangers
+from bot.domain.asked import read_asked
 from bot.domain.defects import DeedKind
 from bot.domain.door import Door
 from bot.domain.schedule.plan import Plan
 from bot.logbook.chats import Chats
 from bot.logbook.defects import act, read_defects
 from bot.logbook.outbox import Letter, Outbox
+from bot.logbook.people import People
 from bot.logbook.store import Logbook
 from bot.reminders.alarming import Alarms
 from bot.reminders.tick import Ticker
@@ -142,7 +145,7 @@ def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
     visit.type("does not latch")
     visit.all_well().type("finish")
     [defect] = read_defects(book, Plan().defects).open
-    act(book, defect, DeedKind.MADE_GOOD, "Mona", NOON + timedelta(hours=1), "latch eased")
+    act(book, defect, DeedKind.MADE_GOOD, "Mona", NOON + timedelta(hours=1), "latch eased", no_photo="too dark")
     later = NOON + timedelta(days=1)
     turn = start_check("c2", LEAF, "Robin", CHECKLIST, later)
     book.begin("chat", turn)
@@ -150,6 +153,36 @@ def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
     again.turn = turn
     again.go_to("closer.full").type("does not latch", "closes fully")
     assert sum("ACT NOW" in text for text in to(book, "Mona")) == 2
+
+
+def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook) -> None:
+    visit = Kept(book)
+    visit.type("hooked open")
+    Alarms(book, Plan()).tick(NOON + timedelta(minutes=3))
+    [letter] = letters(book, "Mona")
+    number = int(letter.body["taps"][0].removeprefix("defect "))
+    mona = People(book).person("Mona")
+
+    def ask(words: str) -> str:
+        told = Asking(book, Plan()).answer(mona, read_asked(words), NOON)  # type: ignore[arg-type]
+        assert told is not None
+        return told.say[0].text
+
+    assert ask(f"give defect {number} to Robin").startswith("Robin has defect")
+    visit.type("no, unhooked it", "yes")
+    assert "put right on the spot by Robin" in to(book, "Mona")[1]
+    told = ask(f"defect {number}")
+    assert told.startswith(f"Defect {number}, door 12") and "closed, 2 March 2026 by Robin, on the spot" in told
+    assert "assigned to Robin" in told
+    visit.all_well().type("finish")
+    assert ask(f"defect {number}") == told
+
+
+def test_the_time_of_finding_is_told_and_not_that_of_telling(book: Logbook) -> None:
+    Kept(book).go_to("closer.full").type("does not latch")
+    Alarms(book, Plan()).tick(NOON + timedelta(hours=13))
+    [told] = to(book, "Mona")
+    assert "Found by Robin, 2 March 12:00." in told
 
 
 def test_the_signature_says_who_is_told_or_that_nobody_is(book: Logbook) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,7 @@ from bot.channels.asking import Asking
 from bot.channels.reception import Reception
 from bot.channels.talk import Incoming, Talk
 from bot.channels.told import Told
+from bot.dialogue.photos import Photo
 from bot.domain.asked import Ask, Asked, read_asked
 from bot.domain.defects import DeedKind
 from bot.domain.door import Door, Use
@@ -27,6 +28,7 @@ from bot.hearing.ear import Ear
 from bot.hearing.jsgf import Words
 from bot.logbook.defects import act, put_out, read_defects
 from bot.logbook.people import People
+from bot.logbook.photos import keep_alone
 from bot.logbook.reminded import crew_of
 from bot.logbook.store import Logbook
 
@@ -46,6 +48,10 @@ LATER = visit.at(9 * 1440)
         ("what is wrong on floor two", Asked(Ask.WRONG, floor="floor two")),
         ("what's wrong on the second floor?", Asked(Ask.WRONG, floor="second floor")),
         ("defect 17", Asked(Ask.DEFECT, "17")),
+        ("Defect 17 made good: two Screws replaced", Asked(Ask.MENDED, "17", text="two Screws replaced")),
+        ("defect 17 looked at yes", Asked(Ask.LOOKED, "17", sure=True)),
+        ("reopen defect 17, it slams", Asked(Ask.REOPEN, "17", text="it slams")),
+        ("the clock is right", Asked(Ask.CLOCK)),
         ("snooze", Asked(Ask.SNOOZE)),
         ("snooze for 3 days", Asked(Ask.SNOOZE, "3")),
         ("off until 2026-03-09", Asked(Ask.OFF, until=date(2026, 3, 9))),
@@ -169,10 +175,45 @@ def test_made_good_is_asked_about_and_then_entered_by_who_has_it(book: Logbook) 
     assert text(book, f"defect {defect.id} made good", "Ines").startswith("Only its supervisors")
     act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines")
     told = ask(book, f"defect {defect.id} made good", "Ines")
-    assert told is not None and read_defects(book, Plan().defects).open
-    assert "is said to be made good" in text(book, told.say[0].taps[0], "Ines")
+    assert told is not None and "what was done?" in told.say[0].text
+    told = ask(book, told.say[0].taps[2], "Ines")
+    assert told is not None and "A photo of it?" in told.say[0].text and read_defects(book, Plan().defects).open
+    assert "is said to be made good" in text(book, told.say[0].taps[1], "Ines")
     assert not read_defects(book, Plan().defects).open
+    [deed] = read_defects(book, Plan().defects).all[defect.id].deeds[1:]
+    assert (deed.text, deed.no_photo, deed.evidence) == ("part replaced", "a photo shows nothing of it", None)
     assert text(book, f"defect {defect.id} made good yes") == f"Defect {defect.id} is made good already."
+
+
+def test_a_photo_sent_by_itself_goes_with_what_was_made_good(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    keep_alone(book, Photo("ab" * 32, "", None), "Mona", LATER - timedelta(hours=2))
+    assert "A photo of it?" in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    keep_alone(book, Photo("cd" * 32, "", None), "Ines", LATER)
+    assert "A photo of it?" in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    keep_alone(book, Photo("ef" * 32, "", None), "Mona", LATER - timedelta(minutes=5))
+    assert "Your last photo goes with it." in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    [deed] = read_defects(book, Plan().defects).all[defect.id].deeds
+    assert (deed.text, deed.evidence, deed.person) == ("Latch eased, Ltd. part", "ef" * 32, "Mona")
+
+
+def test_somebody_else_looks_and_a_wrong_close_is_taken_back(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    text(book, f"defect {defect.id} made good: latch eased; no photo because it is too dark")
+    assert read_defects(book, Plan().defects).all[defect.id].deeds[0].no_photo == "it is too dark"
+    assert "somebody else looks at it, or a check" in text(book, f"defect {defect.id} looked at")
+    told = ask(book, f"defect {defect.id}")
+    assert told is not None and told.say[0].taps == ("show door 14", f"reopen defect {defect.id}")
+    told = ask(book, f"defect {defect.id} looked at", "Ines")
+    assert told is not None and "did you see at the door" in told.say[0].text
+    assert f"Defect {defect.id} is closed" in text(book, told.say[0].taps[0], "Ines")
+    told = ask(book, f"reopen defect {defect.id}")
+    assert told is not None and "why is it opened again?" in told.say[0].text
+    assert text(book, f"reopen defect {defect.id}: It still slams", "Ines").startswith("Only its supervisors")
+    assert text(book, f"reopen defect {defect.id}: It still slams") == f"Defect {defect.id} is open again."
+    assert read_defects(book, Plan().defects).all[defect.id].deeds[-1].text == "It still slams"
+    assert text(book, f"reopen defect {defect.id}: twice") == f"Defect {defect.id} is open already."
+    assert text(book, "reopen defect 999: x") == "There is no defect 999 on your sites."
 
 
 def test_who_is_late_leads_to_the_person(book: Logbook) -> None:

@@ -27,7 +27,8 @@ HERE = ("Alder House", "East", "14")
 def book(tmp_path: Path) -> Iterator[Logbook]:
     with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
         book.add_door(visit.door(), "Mona", visit.at(-5))
-        book.add_person("Sam", "caretaker", visit.at(-4))
+        for name, role in (("Sam", "caretaker"), ("Mona", "supervisor")):
+            book.add_person(name, role, visit.at(-4))
         yield book
 
 
@@ -87,7 +88,7 @@ def test_it_is_given_to_somebody_and_made_good_with_evidence(book: Logbook) -> N
 def test_seen_again_it_opens_again_under_its_old_number(book: Logbook) -> None:
     check(book, 0, visit.PAINTED)
     first = only(book)
-    act(book, first, DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "scraped")
+    act(book, first, DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "scraped", no_photo="too dark")
     check(book, 7, visit.PAINTED)
     again = only(book)
     assert (again.id, again.state, again.reopened, again.first, again.due) == (
@@ -155,7 +156,7 @@ def test_put_right_on_the_spot_it_is_kept_and_closed(book: Logbook, monkeypatch:
     assert (only(book).state, only(book).ended_by) == (State.CLOSED, "Ines, on the spot")
 
 
-def test_a_door_to_be_acted_on_now_is_out_of_action_until_made_good(
+def test_a_door_to_be_acted_on_now_is_out_of_action_until_the_repair_was_looked_at(
     book: Logbook, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     _grave(monkeypatch, Verdict.ACT_NOW)
@@ -163,8 +164,67 @@ def test_a_door_to_be_acted_on_now_is_out_of_action_until_made_good(
     assert now(book).out == {HERE: "seals painted over"}
     with pytest.raises(LogbookError, match="Make that good first"):
         call_fit(book, visit.door(), "looks fine", "Mona", visit.at(DAY), Targets())
-    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "replaced")
-    assert now(book).out == {} and now(book, 0).out == {HERE: "seals painted over"}
+    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "replaced", no_photo="too dark")
+    assert now(book).out == {HERE: "seals painted over: repaired, not looked at yet"}
+    assert now(book, 0).out == {HERE: "seals painted over"}
+    check(book, 2, visit.SOUND)
+    assert now(book).out == {}
+
+
+@pytest.mark.parametrize(
+    ("person", "how", "more", "why_not"),
+    [
+        ("nobody", "seals replaced", {"no_photo": "dark"}, "Nobody called nobody is known. Known are Sam, Mona"),
+        ("", "seals replaced", {"no_photo": "dark"}, "Say who does it"),
+        ("Sam", "done", {"no_photo": "too dark"}, "Say what was done"),
+        ("Sam", "it is fixed now", {"evidence": "ab" * 32}, "Say what was done"),
+        ("Sam", "seals replaced", {}, "Give a photo of it, or say why"),
+    ],
+)
+def test_a_repair_names_who_what_and_shows_it(
+    book: Logbook, person: str, how: str, more: dict[str, str], why_not: str
+) -> None:
+    check(book, 0, visit.PAINTED)
+    with pytest.raises(LogbookError, match=why_not):
+        act(book, only(book), DeedKind.MADE_GOOD, person, visit.at(DAY), how, **more)  # type: ignore[arg-type]
+    assert only(book).state is State.OPEN
+
+
+def test_a_repair_of_a_door_out_of_action_waits_until_somebody_else_has_looked(
+    book: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _grave(monkeypatch, Verdict.ACT_NOW)
+    check(book, 0, visit.PAINTED)
+    act(book, only(book), DeedKind.MADE_GOOD, "hale joinery : Jo", visit.at(DAY), "seals replaced", no_photo="dark")
+    assert only(book).ended_by == "hale joinery: Jo"
+    with pytest.raises(LogbookError, match="repaired, not looked at yet"):
+        call_fit(book, visit.door(), "looks fine", "Sam", visit.at(DAY), Targets())
+    with pytest.raises(LogbookError, match="somebody else looks at it, or a check"):
+        act(book, only(book), DeedKind.LOOKED_AT, "Hale Joinery: Jo", visit.at(DAY))
+    with pytest.raises(LogbookError, match="Nobody called Kim"):
+        act(book, only(book), DeedKind.LOOKED_AT, "Kim", visit.at(DAY))
+    assert now(book).to_be_looked_at == ["14"] and list(now(book).out) == [HERE]
+    act(book, only(book), DeedKind.LOOKED_AT, "Sam", visit.at(DAY + 1))
+    assert (only(book).state, now(book).out, now(book).to_be_looked_at) == (State.CLOSED, {}, [])
+    assert book.verify() == []
+
+
+@pytest.mark.parametrize("looked", [False, True])
+def test_a_wrong_close_is_taken_back(book: Logbook, looked: bool) -> None:
+    check(book, 0, visit.PAINTED)
+    act(book, only(book), DeedKind.ASSIGNED, "Mona", visit.at(DAY), to="Sam", by=date(2026, 3, 5))
+    with pytest.raises(LogbookError, match="is open already"):
+        act(book, only(book), DeedKind.REOPENED, "Mona", visit.at(DAY), "wrong number")
+    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "seals replaced", no_photo="too dark")
+    if looked:
+        check(book, 2, visit.SOUND)
+    with pytest.raises(LogbookError, match="Say why"):
+        act(book, only(book), DeedKind.REOPENED, "Mona", visit.at(3 * DAY))
+    act(book, only(book), DeedKind.REOPENED, "Mona", visit.at(3 * DAY), "of another door")
+    again = only(book)
+    assert (again.state, again.due, again.given_to, again.ended, again.reopened) == (
+        State.OPEN, date(2026, 3, 5), "Sam", None, 1
+    )  # fmt: skip
 
 
 def test_somebody_puts_a_door_out_of_action_and_calls_it_fit_again(book: Logbook) -> None:
@@ -182,3 +242,60 @@ def test_of_one_door_only_its_own(book: Logbook) -> None:
     check(book, 1, visit.PAINTED, door=visit.door("15"))
     assert [each.door[2] for each in read_defects(book, Targets(), door=visit.door("15")).open] == ["15"]
     assert [each.door[2] for each in by_urgency(now(book).open)] == ["14", "15"]
+
+
+# ---- its number stays ----------------------------------------------------------------------------------------------
+
+
+def amended(book: Logbook, *values: Value, orders: tuple[int, DeedKind] | None = None) -> Defect | None:
+    """One check that answers the same question again and again. orders: a deed after the so-many-th answer. Signed."""
+    turn = visit.start(visit.door())
+    book.begin("chat", turn)
+    for nth, value in enumerate(values):
+        turn = visit.answer(turn.check, "seals", value, 10 * nth + 1)
+        book.keep("chat", None, turn)
+        if orders and orders[0] == nth:
+            [told] = now(book).open
+            more = {"text": "seals replaced", "no_photo": "too dark"} if orders[1] is DeedKind.MADE_GOOD else {}
+            act(book, told, orders[1], "Mona", visit.at(10 * nth + 2), to="Sam", **more)  # type: ignore[arg-type]
+    number = min((*now(book).all, *now(book).gone))
+    book.keep("chat", None, visit.close(turn.check, 60))
+    assert min((*now(book).all, *now(book).gone)) == number, "signing changes no number"
+    return now(book).called(number)
+
+
+def test_what_was_ordered_before_the_signature_outlives_it(book: Logbook) -> None:
+    given = amended(book, visit.PAINTED, orders=(0, DeedKind.ASSIGNED))
+    assert given is not None and (given.given_to, given.given, given.state) == ("Sam", True, State.OPEN)
+    assert [deed.kind for deed in given.deeds] == [DeedKind.ASSIGNED]
+
+
+def test_what_was_made_good_before_the_signature_stays_so(book: Logbook) -> None:
+    mended = amended(book, visit.PAINTED, orders=(0, DeedKind.MADE_GOOD))
+    assert mended is not None and (mended.state, mended.ended_by) == (State.MADE_GOOD, "Mona")
+
+
+def test_corrected_and_found_again_it_keeps_number_orders_and_the_time_of_finding(book: Logbook) -> None:
+    given = amended(book, visit.PAINTED, visit.SOUND, visit.PAINTED, orders=(0, DeedKind.ASSIGNED))
+    assert given is not None and given.id in now(book).all and given.given_to == "Sam"
+    assert given.seen_at == visit.at(21) and len(now(book).all) == 1 and now(book).gone == {}
+
+
+def test_what_was_taken_back_says_what_became_of_it(book: Logbook) -> None:
+    gone = amended(book, visit.PAINTED, visit.SOUND, orders=(0, DeedKind.ASSIGNED))
+    assert gone is not None and (gone.state, gone.ended_by) == (State.CLOSED, "Ines, taken back")
+    assert now(book).all == {} and len(now(book).gone) == 1
+
+
+def test_a_check_signed_between_finding_and_signature_of_another_leaves_it_open(book: Logbook) -> None:
+    turn = visit.start(visit.door(), id="slow")
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
+    book.keep("chat", None, turn)
+    quick = visit.start(visit.door(), id="quick", person="Sam", minute=2)
+    book.begin("other", quick)
+    quick = visit.answer(quick.check, "seals", visit.SOUND, 3)
+    book.keep("other", None, quick)
+    book.keep("other", None, visit.close(quick.check, 4))
+    book.keep("chat", None, visit.close(turn.check, 5))
+    assert only(book).state is State.OPEN

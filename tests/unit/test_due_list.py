@@ -164,9 +164,10 @@ def test_an_older_logbook_gets_its_due_list_when_it_is_opened(book: Logbook, pat
     raw(
         path,
         *(f"DROP VIEW {name}" for name in ("standing_entered", "visits_entered")),
-        *(f"DROP TRIGGER {name}" for name in ("due_of_doors", "due_of_visits")),
+        *(f"DROP TRIGGER {name}" for name in ("due_of_doors", "due_of_visits", "due_of_clock")),
+        "DROP INDEX entries_of_clock",
         *(f"DROP TABLE {name}" for name in ("standing", "visited")),
-        "DELETE FROM _sqlite_migrations WHERE name IN ('due_lists', 'due_from_an_index')",
+        "DELETE FROM _sqlite_migrations WHERE name IN ('due_lists', 'due_from_an_index', 'clock_in_doubt')",
     )
     with Logbook.open(path, "Europe/London") as again:
         assert standings(again) == before

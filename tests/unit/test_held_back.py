@@ -104,7 +104,7 @@ def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbo
     for day in (3, 4, 5):
         tick(book, day, 17)
     [summary] = letters(book, "Mona", "waiting")
-    assert summary.body["text"].startswith("3 March to Thursday 5 March")
+    assert summary.body["text"].startswith("Thursday 5 March, since Tuesday")
     Outbox(book).sent({summary.id: 7})
     tick(book, 6, 17)
     assert [each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body["text"]]

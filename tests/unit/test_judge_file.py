@@ -15,6 +15,8 @@ from bot.cli import app
 from bot.domain.judging.whole import judge_door
 from bot.domain.meaning import CannotCheck, Condition, Count, Defect, DoesNotApply, Measure, NotMeasured, Unit, YesNo
 from bot.judge_file import DoorFile, judgement_json, read_door_file
+from bot.logbook.store import Logbook
+from bot.private import private_home
 
 TOP = Path(__file__).parents[2]
 PAGE = (TOP / "docs" / "judging.md").read_text(encoding="utf-8")
@@ -152,4 +154,6 @@ def test_rules_are_listed_and_shown_with_source_limits_and_example(home: Path) -
 
 
 def test_nothing_stands_out_in_an_empty_logbook(home: Path) -> None:
+    private_home(home)
+    Logbook.open(home / "logbook.db").close()
     assert run("logbook", "questions") == "Nothing stands out.\n"

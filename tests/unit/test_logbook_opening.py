@@ -50,6 +50,8 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "reminders_entered",
         "due_from_an_index",
         "who_has_questions_read",
+        "defects_keep_their_numbers",
+        "clock_in_doubt",
     ]
 
 

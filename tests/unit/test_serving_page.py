@@ -38,6 +38,7 @@ def block(kind):
 def webhook(tmp_path):
     path = tmp_path / "doorround.toml"
     path.write_text(block("toml"), encoding="utf-8")
+    path.chmod(0o600)
     return read_telegram({"DOORROUND_SETTINGS": str(path)}).webhook
 
 

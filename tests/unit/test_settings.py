@@ -64,6 +64,7 @@ def test_a_setting_arrives_from_the_file_and_from_its_variable(key, in_file, tmp
     wanted = wanted.format(tmp=tmp_path) if isinstance(wanted, str) else wanted
     path = tmp_path / "settings.toml"
     path.write_text(file_of({**NEEDED, key: value} if in_file else NEEDED), encoding="utf-8")
+    path.chmod(0o600)
     given = {"DOORROUND_SETTINGS": str(path)} | ({} if in_file else {f"DOORROUND_{key}": value})
     assert found(read_settings(given), read_telegram(given)) == wanted
 

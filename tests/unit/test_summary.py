@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import io
+from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from unittest.mock import patch
 
 import numpy as np
 import pytest
 import small_visit as visit
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from PIL import Image
 from post import deliver
 
-from bot.domain.defects import DeedKind, Defect
+from bot.domain.defects import DeedKind, Defect, Move, Moving
 from bot.domain.door import Use
 from bot.domain.findings import Finding
-from bot.domain.judging.severity import Severity
+from bot.domain.judging.severity import Severity, Targets
 from bot.domain.meaning import CannotCheck, Value
 from bot.domain.people import Role
 from bot.domain.schedule.due import Due, Standing, When
@@ -25,8 +31,10 @@ from bot.domain.schedule.plan import Plan
 from bot.domain.summary import Span, Trend, Visit, figures_of, summary_of
 from bot.logbook.chats import Chats
 from bot.logbook.defects import act, read_defects
+from bot.logbook.errors import LogbookError
 from bot.logbook.outbox import Outbox
 from bot.logbook.people import People
+from bot.logbook.span import read_span
 from bot.logbook.store import Logbook
 from bot.reminders.reporting import kinds_of, send_summaries
 from bot.reports.picture import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
@@ -41,7 +49,9 @@ def a_defect(id: int, severity: Severity, number: str = "14", to: str | None = N
         do_now="d", source="s", severity=severity,
     )  # fmt: skip
     first = TUESDAY - timedelta(days=age)
-    return Defect(id, ("S", "B", number), finding, severity, first, first, first + timedelta(days=2), given_to=to)
+    moves = (Move(Moving.NEW, id, first),)
+    due = first + timedelta(days=2)
+    return Defect(id, ("S", "B", number), finding, severity, first, first, due, given_to=to, moves=moves)
 
 
 def a_due(number: str, late: int) -> Due:
@@ -155,12 +165,13 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
         yield book
 
 
-def check(book: Logbook, day: int, seals: Value = visit.SOUND) -> None:
-    turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=day * 1440)
+def check(book: Logbook, day: int, seals: Value = visit.SOUND, hour: float = 8) -> None:
+    minute = day * 1440 + (hour - 8) * 60
+    turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=minute)
     book.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", seals, day * 1440)
+    turn = visit.answer(turn.check, "seals", seals, minute)
     book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, day * 1440))
+    book.keep("chat", None, visit.close(turn.check, minute))
 
 
 def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
@@ -173,7 +184,7 @@ def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
 def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
     check(book, 0, visit.PAINTED)
     [defect] = read_defects(book, Plan().defects).open
-    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced")
+    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced", no_photo="too dark")
     monday, tuesday = (report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3))
     assert "Done: 1 check (Ines 1)" in monday and "Defects: 1 new, 0 made good, 1 open" in monday
     assert "Defects: 0 new, 1 made good, 0 open" in tuesday and "Done" not in tuesday
@@ -187,7 +198,7 @@ def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Lo
     [letter] = Outbox(book).all("telegram/Mona")
     assert letter.body["text"].startswith("Monday 2 March\nDone: 1 check")
     assert letter.body["picture"]["doors"] == {"overdue": 0, "due today": 0, "in time": 1}
-    assert sent(book, 1)[0].startswith("Tuesday 3 March: nothing due")
+    assert sent(book, 1)[0].startswith("Tuesday 3 March, since Monday 16:30: nothing due")
     assert "picture" not in Outbox(book).all("telegram/Mona")[1].body
     assert sent(book, 5) == [] and sent(book, 2, 20) == []
     assert book.verify() == []
@@ -198,7 +209,11 @@ def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
     check(book, 1)
     check(book, 5, CannotCheck(reason="no access"))
     [text] = sent(book, 7)
-    assert text.split("\n")[:3] == ["3 March to Monday 9 March", "Done: 1 check (Ines 1)", "Tried, most not seen: 1×"]
+    assert text.split("\n")[:3] == [
+        "Monday 9 March, since 2 March 16:30",
+        "Done: 1 check (Ines 1)",
+        "Tried, most not seen: 1×",
+    ]
 
 
 def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
@@ -219,6 +234,85 @@ def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
     People(book).change_role("Mona", Role.SUPERVISOR, ("Elm House",), "Mona", visit.at(0))
     check(book, 0, visit.PAINTED)
     assert sent(book, 0) == ["Monday 2 March: nothing due, nothing done, nothing wrong."]
+
+
+def test_evening_and_weekend_work_is_in_the_next_daily_and_the_next_weekly(book: Logbook) -> None:
+    assert len(sent(book, 4)) == 2
+    check(book, 5, hour=10)  # Saturday
+    monday = sent(book, 7)
+    check(book, 7, hour=17.5)  # Monday, after the hour of the summary
+    tuesday = sent(book, 8)
+    assert "Done: 1 check (Ines 1)" in monday[0] and monday[0].startswith("Monday 9 March, since Friday 16:30")
+    assert "Done: 1 check (Ines 1)" in tuesday[0]
+    assert "Done: 2 checks (Ines 2)" in sent(book, 11)[1]
+
+
+STEPS = st.lists(
+    st.tuples(st.sampled_from(("check", "fault", "good", "look", "back", "tick", "lost")), st.integers(1, 2000)),
+    min_size=1, max_size=25,
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(STEPS)
+def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(steps: list[tuple[str, int]]) -> None:
+    """steps: what happens, and how many minutes after the step before. lost: a tick whose message does not arrive."""
+    told: list[Span] = []
+
+    def keep(*given: object) -> Span:
+        told.append(read_span(*given))  # type: ignore[arg-type]
+        return told[-1]
+
+    with (
+        TemporaryDirectory() as folder,
+        Logbook.open(Path(folder) / "logbook.db", "Europe/London") as book,
+        patch("bot.reports.summary.read_span", keep),
+    ):
+        book.add_person("Ines", "caretaker", visit.at(-9))
+        book.add_person("Mona", "supervisor", visit.at(-9))
+        Chats(book).belong("telegram/Mona", "Mona")
+        minute, dailies, waiting = 0, list[Span](), list[Span]()
+        for nth, (what, gap) in enumerate([*steps, ("tick", 0)]):
+            minute = minute + gap if gap else next_monday(minute)
+            if what in ("tick", "lost"):
+                made = send_summaries(book, Plan(), visit.at(minute))
+                waiting = [told[0]] if made else waiting
+                if what == "tick":
+                    deliver(book)
+                    dailies, waiting = [*dailies, *waiting], []
+                told.clear()
+            else:
+                happen(book, what, nth, minute)
+        seen = [each.door for daily in dailies for each in daily.visits]
+        doors = [(kept.site, kept.building, kept.door) for kept in book.checks()]
+        assert sorted(seen) == sorted(doors)
+        moves = Counter(move.what for each in read_defects(book, Targets()).all.values() for move in each.moves)
+        assert Counter({what: sum(daily.moved(what) for daily in dailies) for what in Moving}) == moves
+
+
+def next_monday(minute: int) -> int:
+    """A Monday at half past four, a day later at least."""
+    days = (minute // 1440 // 7 + 2) * 7
+    return days * 1440 + 8 * 60 + 30
+
+
+def happen(book: Logbook, what: str, nth: int, minute: int) -> None:
+    """A check of a door of its own, or something done about the first defect that it can be done about."""
+    if what in ("check", "fault"):
+        door = visit.door(str(nth))
+        book.add_door(door, "Mona", visit.at(minute))
+        turn = visit.start(door, id=f"c{nth}", minute=minute)
+        book.begin("chat", turn)
+        turn = visit.answer(turn.check, "seals", visit.PAINTED if what == "fault" else visit.SOUND, minute)
+        book.keep("chat", None, turn)
+        book.keep("chat", None, visit.close(turn.check, minute))
+        return
+    deed = {"good": DeedKind.MADE_GOOD, "look": DeedKind.LOOKED_AT, "back": DeedKind.REOPENED}[what]
+    for defect in read_defects(book, Targets()).all.values():
+        with suppress(LogbookError):
+            by = "Mona" if what == "look" else "Ines"
+            act(book, defect, deed, by, visit.at(minute), "seals replaced", no_photo="too dark")
+            return
 
 
 def test_a_month_stands_below_its_first_day() -> None:
