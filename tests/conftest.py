@@ -1,8 +1,14 @@
-"""No test reaches a network: what it needs travels in the packages, and what fetches is tested to fail well."""
+"""No test reaches a network: what it needs travels in the packages, and what fetches is tested to fail well. None hangs
+on how quick the machine is."""
 
 import socket
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# A busy machine may take its time: no test passes or fails by the clock.
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")
 
 
 @pytest.fixture(autouse=True)

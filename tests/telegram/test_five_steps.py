@@ -55,5 +55,5 @@ async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
             assert first["id"] and server.to(1)[-1]["text"].rstrip().endswith("?")
         finally:
             running.send_signal(signal.SIGTERM)
-            await asyncio.wait_for(running.communicate(), 30)
+            await asyncio.wait_for(running.communicate(), 300)
         assert running.returncode == 0

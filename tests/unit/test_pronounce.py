@@ -39,15 +39,16 @@ def test_the_dictionary_that_is_carried_is_that_of_the_package_and_has_its_licen
 
 @pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")
 def test_pocketsphinx_itself_says_the_words_of_the_grammar_in_the_same_ways():
-    """5.0.4, which Python 3.12 has, lacks some names of places; no word that matters here differs."""
+    """5.0.4, which Python 3.12 has, lacks some names of places, and "fine" as it is said in Italian music."""
     import pocketsphinx
 
     its = read_dictionary(Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict")).read_text("utf-8").splitlines())
     words = [word for word in load_grammar().vocabulary if word in its or word in carried_dictionary()]
     assert len(words) > 500
-    assert [word for word in words if its.get(word) != carried_dictionary().get(word)] == []
+    differ = {word for word in words if its.get(word) != carried_dictionary().get(word)}
     if version("pocketsphinx").startswith("5.1."):
         assert its == dict(carried_dictionary())
+    assert differ <= {"fine"} and its["fine"][0] == carried_dictionary()["fine"][0]
 
 
 @pytest.mark.parametrize(
