@@ -153,6 +153,7 @@ async def test_a_full_line_turns_away_politely_and_loses_nothing(tmp_path):
             assert book.already("chat3", "m") == again.say
 
 
+@pytest.mark.sphinx
 async def test_a_recording_that_kills_an_engine_kills_no_pool_and_no_chat():
     async with Pool(brittle, workers=1, waiting=4) as pool:
         killed, failed, next_one = await asyncio.gather(
@@ -216,6 +217,7 @@ async def test_the_end_waits_for_what_is_being_heard_and_leaves_no_process():
     assert isinstance(await pool.hear(b"", at("seals")), BadAudio), "a pool that has ended turns away"
 
 
+@pytest.mark.sphinx
 async def test_the_event_loop_goes_on_while_recordings_are_heard(tmp_path):
     """The engine waits for what the loop does meanwhile: a loop that stood still would never do it."""
     begun, go_on = tmp_path / "begun", tmp_path / "go on"

@@ -29,7 +29,7 @@ def without(monkeypatch, *packages, first=True, second=True):
 
 
 @pytest.mark.skipif(find_spec("moonshine_voice") is None, reason="no wheel of the second listener for this system")
-def test_both_listeners_hear_without_pocketsphinx_and_vosk(monkeypatch, tmp_path):
+def test_both_listeners_hear_without_the_older_engines(monkeypatch, tmp_path):
     without(monkeypatch, "pocketsphinx", "vosk")
     chosen = choose_engines(tmp_path)
     assert chosen.ear.name == "listener+moonshine" and chosen.line == "Hearing with two listeners."
