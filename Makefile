@@ -1,9 +1,11 @@
 # Two commands: `make demo` and `make test`. Both set up what they need: Python 3.11 or later with venv, and the network once.
+# For another Python beside it: make demo PYTHON=python3.13 VENV=.venv-3.13
 PYTHON ?= python3
-VENV := .venv
+VENV ?= .venv
 BIN := $(VENV)/bin
+INSTALL = $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: demo test check lock voice bench bench-hearing bench-load drill second-opinion year mutants clean
+.PHONY: demo test test-quick check lock check-wheels voice bench bench-hearing bench-load drill second-opinion year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -11,6 +13,10 @@ demo: $(VENV)/.demo
 test: $(VENV)/.dev check
 	# a file stays whole in one process: its engines are loaded once
 	$(BIN)/python -m pytest -n auto --dist loadfile
+
+# The tests of the pure parts alone, for each further Python; a minute or two.
+test-quick: $(VENV)/.dev
+	$(BIN)/python -m pytest -n auto --dist loadfile tests/unit
 
 check: $(VENV)/.dev
 	$(BIN)/ruff check .
@@ -59,24 +65,42 @@ mutants: $(VENV)/.dev
 voice: $(VENV)/.dev
 	$(BIN)/python scripts/make_demo_voice.py
 
-# Locked versions with hashes, for every platform; run after a change to the dependencies in pyproject.toml.
-lock:
-	uv pip compile --universal --no-header --generate-hashes --extra listener --extra aloud --extra setup pyproject.toml -o requirements.lock
-	uv pip compile --universal --no-header --generate-hashes --extra listener --extra aloud --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
+# Locked versions with hashes, for every platform; run after a change to the dependencies in pyproject.toml. The second listener is
+# locked apart: it has wheels for fewer systems than the rest.
+UV := $(or $(shell command -v uv),.uv/bin/uv)
+COMPILE = $(UV) pip compile --quiet --universal --no-header --generate-hashes --find-links wheels --emit-find-links
+lock: $(UV)
+	$(COMPILE) --extra first-listener --extra aloud --extra setup pyproject.toml -o requirements.lock
+	$(COMPILE) --extra first-listener --extra aloud --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
+	grep -o 'moonshine-voice==[0-9.]*' pyproject.toml | $(COMPILE) -c requirements.lock - -o requirements-second.lock
+
+# Whether all that is locked can be had as wheels: four Pythons, four platforms. Installs nothing; needs the network.
+check-wheels: $(UV)
+	$(PYTHON) scripts/check_wheels.py --uv $(UV)
+
+.uv/bin/uv:
+	$(PYTHON) -m venv .uv
+	.uv/bin/python -m pip install --quiet --disable-pip-version-check uv
 
 $(VENV)/bin/python:
 	$(PYTHON) -c 'import sys; sys.exit(None if sys.version_info >= (3, 11) else "Python 3.11 or later is needed: make PYTHON=python3.11 …")'
 	$(PYTHON) -m venv $(VENV)
 
-$(VENV)/.demo: requirements.lock pyproject.toml | $(VENV)/bin/python
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+$(VENV)/.demo: requirements.lock requirements-second.lock pyproject.toml | $(VENV)/bin/python
+	$(INSTALL) --only-binary :all: --require-hashes -r requirements.lock
+	$(INSTALL_SECOND)
+	$(INSTALL) --no-deps --no-build-isolation --editable .
 	touch $@
 
-$(VENV)/.dev: requirements-dev.lock pyproject.toml | $(VENV)/bin/python
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+$(VENV)/.dev: requirements-dev.lock requirements-second.lock pyproject.toml | $(VENV)/bin/python
+	$(INSTALL) --only-binary :all: --require-hashes -r requirements-dev.lock
+	$(INSTALL_SECOND)
+	$(INSTALL) --no-deps --no-build-isolation --editable .
 	touch $@ $(VENV)/.demo
 
+# The rest hears without it, less surely in noise.
+INSTALL_SECOND = $(INSTALL) --only-binary :all: --require-hashes -r requirements-second.lock \
+	|| echo "The second listener was not installed: it needs glibc 2.34, macOS 15 or Windows. Going on without it, less sure in noise."
+
 clean:
-	rm -rf mutants $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis dist
+	rm -rf mutants $(VENV) .venv-3.* .uv .mypy_cache .ruff_cache .pytest_cache .hypothesis dist

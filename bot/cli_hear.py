@@ -77,7 +77,8 @@ def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str
 
 
 def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
-    from bot.hearing.audio import BadAudio, load_sound
+    from bot.hearing.apart import read_apart
+    from bot.hearing.audio import BadAudio
     from bot.hearing.phrases import allowed_from_phrases
     from bot.hearing.recogniser import Outcome
     from bot.hearing.words import split_words
@@ -95,7 +96,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
             found = {"phrase": phrase, "probability": 1.0} if outcome == "heard" else {}
             return _row(None, outcome, since, engine="typed", **found)
         try:
-            ear, sound = ears(), load_sound(path, settings.longest_note_s)
+            ear, sound = ears(), read_apart(path, settings.longest_note_s)
         except BadAudio as bad:
             return _row(path, "bad_audio", since, problem=str(bad))
         since = time.perf_counter()
@@ -123,8 +124,9 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from bot.dialogue.listening import Listening
     from bot.domain.check import Stage
     from bot.domain.heard import Silence
+    from bot.hearing.apart import read_apart
     from bot.hearing.attend import attend
-    from bot.hearing.audio import BadAudio, load_sound
+    from bot.hearing.audio import BadAudio
     from bot.hearing.understand import typed
     from bot.resources import load_checklist
     from bot.wiring import Ears, load_understanding
@@ -146,7 +148,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             heard: AnyHeard = typed(understanding, text, now) if text.strip() else Silence()
         else:
             try:
-                ear, sound = ears(), load_sound(path, settings.longest_note_s)
+                ear, sound = ears(), read_apart(path, settings.longest_note_s)
             except BadAudio as bad:
                 return _row(path, "bad_audio", since, problem=str(bad))
             ready()

@@ -30,10 +30,23 @@ def list_models() -> None:
 @models_app.command("get")
 def get(
     name: Annotated[str, typer.Argument(help="Name of a Vosk model.")] = "vosk-model-small-en-us-0.15",
+    sha256: Annotated[str, typer.Option(help="SHA-256 of its zip, of a model that is not known here.")] = "",
 ) -> None:
-    """Fetch a Vosk model into the models folder with Vosk's own downloader. Needs the network, once."""
+    """Fetch a Vosk model into the models folder, check it and list its files. Needs the network, once."""
     with plainly():
         from bot.hearing.models import get_vosk_model
 
-        path = get_vosk_model(name, read_settings().models)
+        path = get_vosk_model(name, read_settings().models, sha256)
         typer.echo(f"{path.name} is ready. It is used from now on.")
+
+
+@models_app.command("trust")
+def trust_model(name: Annotated[str, typer.Argument(help="Folder of the model, inside the models folder.")]) -> None:
+    """Vouch for a model that you put there yourself: its files are noted as they are, and held to that from then on."""
+    with plainly():
+        from bot.hearing.models import trust
+        from bot.hearing.vouched import LIST
+
+        models = read_settings().models
+        count = trust(name, models)
+        typer.echo(f"{count} files of {name} are noted in {models / name / LIST}. They are held to it from now on.")

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from bot.domain.check import Clip
-from bot.hearing.audio import load_sound
+from bot.hearing.apart import read_apart
 from bot.hearing.excerpt import excerpt
 
 _DIGEST = re.compile("[0-9a-f]{64}")
@@ -24,7 +24,7 @@ def cut(clip: Clip, recordings: Path, longest_s: float = 3600.0) -> bytes:
     path = recordings / clip.audio_sha256
     if not _DIGEST.fullmatch(clip.audio_sha256) or not path.is_file():
         raise RecordingGoneError(f"The recording {clip.audio_sha256[:8]} is gone from {recordings}. Nothing to play.")
-    sound = load_sound(path.read_bytes(), longest_s)
+    sound = read_apart(path.read_bytes(), longest_s)
     return excerpt(sound, clip.start, sound.seconds if clip.end is None else clip.end)
 
 

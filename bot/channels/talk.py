@@ -26,9 +26,10 @@ from bot.domain.heard import AnyHeard, BadAudio, By, Silence
 from bot.domain.meaning import Command, Word
 from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor, Question
 from bot.domain.schedule.intervals import Intervals
+from bot.hearing.apart import read_apart
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
-from bot.hearing.audio import Sound, load_sound
+from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear
 from bot.hearing.pool import BUSY, AtQuestion, Note, Pool, Wanted, note
 from bot.hearing.understand import Understanding, typed
@@ -264,7 +265,7 @@ class Talk:
     def _sound(self, recording: bytes) -> Sound:
         """The recording as it can be heard, once it is stored. Raises BadRecording."""
         keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
-        return load_sound(recording, self._longest_note_s)
+        return read_apart(recording, self._longest_note_s)
 
 
 def is_busy(heard: AnyHeard | AnyNamed | None) -> bool:

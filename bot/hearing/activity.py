@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bot.hearing.audio import RATE, Samples, Sound
 from bot.hearing.recogniser import EngineUnavailable
+from bot.hearing.vouched import check_pinned
 
 FRAME = 512
 """Samples a frame: what the model was trained on at 16 kHz, 32 ms."""
@@ -140,4 +141,6 @@ def _model() -> Path:
         raise EngineUnavailable(
             "The voice activity model is missing. Run: pip install --force-reinstall faster-whisper"
         )
+    cure = "Install it again: pip install --force-reinstall --no-deps faster-whisper==1.2.1"
+    check_pinned(found[-1].parent, "activity", cure)
     return found[-1]

@@ -42,6 +42,17 @@ Repeat: python -m tests.benchmarks.bench_level.
 SHORTFALL = 0.9
 """A file that yields less than this share of the length its header states was cut off on its way."""
 
+MOST_CHANNELS = 16
+"""Channels that are mixed down; no telephone records more than four."""
+
+RATES = range(4_000, 768_001)
+"""Samples a second that a recording may state. A frame of a few bytes that states one a second is hours of silence once
+it is brought to ours."""
+
+READERS = "ogg,wav,flac,mp3,mov,matroska,aac,amr,aiff,caf"
+"""The kinds of file that FFmpeg may take a recording for. It knows some hundred more, playlists among them, which would
+have it open other files and addresses."""
+
 _MAGIC = (b"OggS", b"RIFF", b"fLaC", b"ID3", b"\xff\xfb", b"\xff\xf3", b"\xff\xf2", b"\xff\xf1", b"\x1aE\xdf\xa3")
 _READ = 1 << 20
 _OGG_PAGE = 27 + 255 + 255 * 255
@@ -100,7 +111,7 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     """The recording in a file or in memory: OGG/Opus, WAV, FLAC, MP3, M4A, any rate, any number of channels.
 
     Decoded as a stream; never holds more than `max_seconds` of samples. A silent recording is a Sound like any other.
-    Raises BadAudio with problem missing, empty, not_audio, corrupt, too_long, too_short or clipped.
+    Raises BadAudio with problem missing, empty, not_audio, corrupt, unusual, too_long, too_short or clipped.
     """
     name = "The recording" if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
@@ -139,28 +150,43 @@ def _opened(source: Path | str | bytes) -> IO[bytes]:
 
 
 def _decoded(source: Path | str | bytes, name: str, head: bytes, max_seconds: float) -> Samples:
-    import av
     from av.error import FFmpegError
 
     try:
-        with _opened(source) as stream, av.open(stream, mode="r", metadata_errors="ignore") as container:
+        with _opened(source) as stream, _container(stream) as container:
             return _stream_samples(container, name, max_seconds)
+    except MemoryError as error:
+        raise BadAudio("unusual", f"{name} takes more memory than a recording may. Record it again.") from error
     except (FFmpegError, EOFError, ValueError, UnicodeDecodeError) as error:
         if _looks_like_audio(head):
             raise _corrupt(name) from error
         raise _not_audio(name) from error
 
 
+def _container(stream: IO[bytes]) -> InputContainer:
+    import av
+
+    options: dict[str, Any] = {"container_options": {"format_whitelist": READERS}}
+    if int(av.__version__.partition(".")[0]) < 19:
+        # tags that are no UTF-8: until then PyAV refuses the whole file for them, from then on it no longer takes this
+        options["metadata_errors"] = "ignore"
+    opened: InputContainer = av.open(stream, mode="r", **options)
+    return opened
+
+
 def _stream_samples(container: InputContainer, name: str, max_seconds: float) -> Samples:
     if not container.streams.audio:
         raise _not_audio(name) if len(container.streams) else _corrupt(name)
     audio = container.streams.audio[0]
+    if audio.codec_context is None:  # sound of a kind that FFmpeg has no name for
+        raise _corrupt(name)
+    _check_kind(audio.channels, audio.sample_rate, name)
     stated = float(audio.duration * audio.time_base) if audio.duration and audio.time_base else 0.0
     if stated > max_seconds:
         raise _too_long(name, max_seconds)
     blocks: list[Samples] = []
     count, limit = 0, int(max_seconds * RATE)
-    for block in _resampled(container.decode(audio)):
+    for block in _resampled(container.decode(audio), name):
         blocks.append(block)
         count += len(block)
         if count > limit:
@@ -172,20 +198,28 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
     return np.concatenate(blocks)
 
 
-def _resampled(frames: Iterator[AudioFrame]) -> Iterator[Samples]:
+def _check_kind(channels: int, rate: int, name: str) -> None:
+    if channels > MOST_CHANNELS or rate not in RATES:
+        kind = f"{name} states {channels} channels at {rate} Hz, which no telephone records."
+        raise BadAudio("unusual", f"{kind} Record it as mono or stereo, at 8 to 48 kHz.")
+
+
+def _resampled(frames: Iterator[AudioFrame], name: str) -> Iterator[Samples]:
     from av.audio.resampler import AudioResampler
 
     # Channels are averaged here: FFmpeg's own mix of stereo to mono adds 3 dB to what both hear, and clips it.
-    resampler: Any = AudioResampler(format="fltp", rate=RATE)
+    # They come interleaved: of a frame with eight planes or more PyAV reads beyond the last, and crashes.
+    resampler: Any = AudioResampler(format="flt", rate=RATE)
     for frame in frames:
+        _check_kind(frame.layout.nb_channels, frame.sample_rate, name)
         frame.pts = None  # gaps in the time stamps of a voice note are no silence to be filled in
         yield from map(_mono, resampler.resample(frame))
     yield from map(_mono, resampler.resample(None))
 
 
 def _mono(frame: AudioFrame) -> Samples:
-    mixed: Samples = frame.to_ndarray().mean(axis=0, dtype=np.float32)
-    return mixed
+    interleaved = frame.to_ndarray().reshape(-1, frame.layout.nb_channels)
+    return np.asarray(interleaved.mean(axis=1, dtype=np.float32), dtype=np.float32)
 
 
 def _cut_off(head: bytes, tail: bytes, size: int) -> bool:

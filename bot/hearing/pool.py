@@ -21,6 +21,7 @@ from bot.domain.door import Door
 from bot.domain.heard import AnyHeard, BadAudio, OffGrammar, Silence
 from bot.domain.named import AnyNamed
 from bot.hearing.ahead import until_asked
+from bot.hearing.apart import bounded
 from bot.hearing.attend import attend
 from bot.hearing.audio import BadAudio as BadRecording
 from bot.hearing.audio import Sound, load_sound
@@ -85,7 +86,8 @@ class Hearing:
         if isinstance(wanted, AtWhichDoor):
             which = self._which(wanted)
         try:
-            sound = load_sound(recording, self._longest_note_s)
+            with bounded():
+                sound = load_sound(recording, self._longest_note_s)
         except BadRecording as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if isinstance(wanted, AtWhichDoor):
@@ -114,6 +116,8 @@ def _serve(
     jobs: Connection, answers: Connection, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
 ) -> None:
     """A worker's life: one job after the other until None comes, or nobody is there to send one."""
+    import av  # noqa: F401 - before the bounds within which it reads
+
     work: Iterator[None] = iter(())
     try:
         engines = make()

@@ -11,7 +11,7 @@ from bot.hearing.letters import carried_letters
 from bot.hearing.phones import Phones, Pronunciations, without_r
 
 CARRIED = Pronunciations({})
-"""Only the dictionary in PocketSphinx's package."""
+"""Only the dictionary that comes with the program."""
 
 LEAST_LETTERS = 4
 """Of each half of a word taken for two: shorter ones are found by chance, since the dictionary is full of names."""

@@ -16,8 +16,9 @@ from bot.hearing.audio import RATE, Samples, Sound
 from bot.hearing.kept import Kept
 from bot.hearing.phones import Phones, Written, written_ways
 from bot.hearing.phrases import allowed_from_phrases, automaton_of, tree_of
-from bot.hearing.recogniser import Allowed, EngineUnavailable, Guess, Polarity
+from bot.hearing.recogniser import Allowed, Guess, Polarity
 from bot.hearing.sayable import Automaton
+from bot.hearing.weights import sphinx_package
 
 # The model folder's feat.params overrides, without a word, whatever is set here of the same names (cmn, remove_noise,
 # lowerf, upperf…). None of the settings below is among them; to change one of those, give another file as featparams.
@@ -101,10 +102,7 @@ class Sphinx:
 
         gated: give the evidence that tells answers from other speech (three times slower); without it, only guesses.
         """
-        try:
-            import pocketsphinx
-        except ImportError as error:
-            raise EngineUnavailable("PocketSphinx is not installed. Run: pip install pocketsphinx") from error
+        pocketsphinx = sphinx_package()
         self.gated = gated
         self.version = version("pocketsphinx")
         wanted = {"lm": None, "loglevel": "FATAL", "compallsen": gated, **(TUNED if settings is None else settings)}

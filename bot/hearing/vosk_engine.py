@@ -58,7 +58,9 @@ class Vosk:
         try:
             import vosk
         except (ImportError, OSError) as error:
-            raise EngineUnavailable("Vosk is not installed. Run: pip install vosk") from error
+            raise EngineUnavailable(
+                "Vosk is not installed here: run pip install vosk, where it has a wheel."
+            ) from error
         vosk.SetLogLevel(-1)
         self._vosk: Any = vosk
         self.version = folder.name

@@ -53,7 +53,9 @@ class PackageVoice:
                 samples = self._loaded(words, seed=SEED)
                 return opus(np.asarray(samples, dtype=np.float32), self._RATE)
             except ImportError as missing:
-                raise CannotSpeak('no voice is installed: pip install "doorround[aloud]"') from missing
+                raise CannotSpeak(
+                    'no voice is installed: in doorround\'s checkout run pip install ".[aloud]"'
+                ) from missing
             except Exception as error:  # whatever a synthesiser does, the question was asked in writing
                 raise CannotSpeak(f"the voice of the package failed: {error!r}"[:300]) from error
 

@@ -59,5 +59,6 @@ def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
     assert one.phrase == other.phrase and one.probability == pytest.approx(other.probability, abs=0.005)
 
 
+@pytest.mark.sphinx
 def test_an_engine_with_a_grammar_of_its_own_learns_nothing():
     assert list(Ear(Sphinx(pronunciations())).ahead(at_the_question())) == []

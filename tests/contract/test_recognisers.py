@@ -223,6 +223,7 @@ def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monke
     assert {guess.phrase for guess in other} >= {guess.phrase for guess in heard}
 
 
+@pytest.mark.sphinx
 @pytest.mark.parametrize("word", ["yes", "no"])
 def test_a_word_that_may_not_be_said_fits_little_words_of_talk_better_than_any_answer(word):
     """What tells PocketSphinx alone that something was said, but no answer."""

@@ -168,7 +168,7 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
             await _one_life(home, server, caretakers, plan, dice, outcome)
         async with serving(home, server, WordsPool()) as book:
             await until(lambda: caretakers.done, 1000)
-            await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads(), 60)
+            await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads())
         assert not server.broken, server.broken
         outcome.texts = Counter((message["chat_id"], message["text"]) for message in server.sent)
         outcome.mishaps, outcome.updates = server.mishaps, server.given

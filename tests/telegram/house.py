@@ -78,7 +78,7 @@ def tap_in_group(server, user: int, data: str) -> int:
     return server.give(callback_query={**query, "chat_instance": "1"})
 
 
-async def said(server, chat: int, text: str, seconds: float = 60.0) -> dict:
+async def said(server, chat: int, text: str, seconds: float = 300.0) -> dict:
     """The message to a chat that holds these words, once it is there."""
     await until(lambda: any(text in message["text"] for message in server.to(chat)), seconds)
     return next(message for message in reversed(server.to(chat)) if text in message["text"])

@@ -50,10 +50,8 @@ async def started(running: asyncio.subprocess.Process) -> None:
             assert line, "it stopped by itself"
 
 
-async def stopped(running: asyncio.subprocess.Process) -> float:
-    """Send SIGTERM. Returns seconds until the program was gone."""
-    began = asyncio.get_running_loop().time()
+async def stopped(running: asyncio.subprocess.Process) -> None:
+    """Send SIGTERM, and see the program end by itself: well before whatever it was busy with would have."""
     running.send_signal(signal.SIGTERM)
-    await asyncio.wait_for(running.wait(), 30)
+    await asyncio.wait_for(running.wait(), 300)
     assert running.returncode == 0
-    return asyncio.get_running_loop().time() - began

@@ -73,7 +73,7 @@ async def runs(home: Path, server: StandIn, **more) -> None:
     """Run the bot until it ends by itself, and raise what it ends with."""
     with Logbook.open(home / "logbook.db") as book:
         service = make_service(home, book, server.base_url, server.base_file_url, DeafPool(), **more)
-        await asyncio.wait_for(service.run(asyncio.Event()), 60)
+        await asyncio.wait_for(service.run(asyncio.Event()), 300)
 
 
 @asynccontextmanager
@@ -91,7 +91,7 @@ async def serving(home: Path, server: StandIn, pool=None, reception=None, **more
             await task
 
 
-async def until(true, seconds: float = 60.0) -> None:
+async def until(true, seconds: float = 300.0) -> None:
     """Wait until something is so. As long as a busy machine may need: who passes does not wait so long."""
     async with asyncio.timeout(seconds):
         while not true():

@@ -49,7 +49,7 @@ class StubVoice:
 
     def speak(self, words: str) -> bytes:
         self.words.append(words)
-        self.go.wait(10)
+        self.go.wait(300)
         if self._why:
             raise CannotSpeak(self._why)
         return ALL_CLEAR

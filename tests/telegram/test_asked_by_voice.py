@@ -1,7 +1,6 @@
 """Supervisors ask by voice note, over HTTP, real engines: an answer by their rights, with buttons that lead on."""
 
 import asyncio
-from functools import partial
 from pathlib import Path
 
 import pytest
@@ -20,7 +19,7 @@ AUDIO = TOP / "tests" / "audio"
 
 
 # engines on a busy machine take their time
-said = partial(said_soon, seconds=60.0)
+said = said_soon
 
 
 class OneProcess:
@@ -77,7 +76,7 @@ async def test_strangers_silence_and_talk_are_answered_nothing(tmp_path, pool):
         for talk in ("nothing/quiet-room", "nothing/babble", "nothing/lorry-passing", "nothing/talk-shall-we-have-the"):
             before = len(server.to(MONA))
             server.voice(MONA, note(talk))
-            await until(lambda before=before: len(server.to(MONA)) > before, 60)
+            await until(lambda before=before: len(server.to(MONA)) > before)
         told = [message["text"] for message in (*server.to(MONA), *server.to(EVE))]
         assert not any(" due" in text or "late" in text or "defect" in text for text in told)
 

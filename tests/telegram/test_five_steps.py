@@ -5,6 +5,7 @@ import re
 import signal
 import textwrap
 
+import pytest
 from house import said, tap_of
 from program import PIPE, TOP, environment, installed, started
 from service import until
@@ -34,6 +35,7 @@ async def shown(text, home, server):
     return out.decode()
 
 
+@pytest.mark.sphinx
 async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
     token, settings, add, start, invite = steps()
     assert token is None
@@ -55,5 +57,5 @@ async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
             assert first["id"] and server.to(1)[-1]["text"].rstrip().endswith("?")
         finally:
             running.send_signal(signal.SIGTERM)
-            await asyncio.wait_for(running.communicate(), 30)
+            await asyncio.wait_for(running.communicate(), 300)
         assert running.returncode == 0

@@ -78,7 +78,7 @@ async def test_an_update_comes_through_and_nothing_else_does(proxy, request):
         shutil.which(command[0]), *command[1:], cwd=folder, stdout=quiet, stderr=quiet, env=home
     )
     try:
-        await until(lambda: answers(front) and answers(back), 20)
+        await until(lambda: answers(front) and answers(back))
         trusted = ssl.create_default_context(cafile=str(folder / "cert.pem"))
         ask = {"headers": {"Host": f"doors.example.org:{front}"}, "extensions": {"sni_hostname": "doors.example.org"}}
         async with httpx.AsyncClient(verify=trusted, base_url=f"https://127.0.0.1:{front}", trust_env=False) as client:

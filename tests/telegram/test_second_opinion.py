@@ -49,7 +49,7 @@ async def their_server():
     )
     try:
         assert process.stdout is not None
-        async with asyncio.timeout(30):
+        async with asyncio.timeout(300):
             assert await process.stdout.readline() == b"ready\n"
         yield f"http://127.0.0.1:{port}"
     finally:
@@ -80,7 +80,7 @@ class TheirCaretaker:
         return [message for message in messages if int(message["chat_id"]) == self.chat]
 
     async def wait_for(self, count: int) -> list[dict]:
-        async with asyncio.timeout(20):
+        async with asyncio.timeout(300):
             while len(got := await self.got()) < count:
                 await asyncio.sleep(0.05)
         return got

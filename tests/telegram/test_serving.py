@@ -206,7 +206,8 @@ async def test_a_start_without_a_network_keeps_trying_and_says_so_once(home, cap
 
 async def test_the_service_waits_for_no_poll_when_it_stops(home):
     async with StandIn() as server:
-        async with serving(home, server, long=20):
+        async with serving(home, server, long=3000):
             await until(lambda: server.calls)
             began = asyncio.get_running_loop().time()
-        assert asyncio.get_running_loop().time() - began < 5.0
+        # a tenth of the poll's length is enough for any machine
+        assert asyncio.get_running_loop().time() - began < 300

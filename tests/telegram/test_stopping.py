@@ -1,4 +1,4 @@
-"""SIGTERM to the real program with its real engines: gone within five seconds, nothing half done, nothing lost."""
+"""SIGTERM to the real program with its real engines: it waits for no voice and no recording, and nothing is lost."""
 
 from __future__ import annotations
 
@@ -23,7 +23,6 @@ from bot.logbook.reading import set_reading
 from bot.logbook.store import Logbook
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
-PROMISED = 5.0
 
 
 @pytest.fixture
@@ -63,21 +62,21 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
             await said(server, SAM, "Door 12")
             # once heard, the engines are loaded
             server.say(SAM, voice=server.file(ALL_CLEAR.read_bytes(), duration=1))
-            await said(server, SAM, "Sign", 120)
+            await said(server, SAM, "Sign")
             server.say(SAM, "change doorway")
             await until(lambda: len(server.to(SAM)) == 3)
             server.say(SAM, voice=server.file(long_note(), duration=120))
             # stored just before it is heard
             await until(lambda: len(list((home / "recordings").iterdir())) == 2)
             before = len(server.to(SAM))
-            assert await stopped(running) < PROMISED
+            await stopped(running)
         assert len(server.to(SAM)) == before
         with Logbook.open(home / "logbook.db") as book:
             assert len(answered(book)) == 1 and book.verify() == []
             assert len(Inbox(book).waiting()) == 1 and not Outbox(book).heads()
         async with program(home, server) as running:
-            await until(lambda: not waiting(home), 120)
-            assert await stopped(running) < PROMISED
+            await until(lambda: not waiting(home))
+            await stopped(running)
         with Logbook.open(home / "logbook.db") as book:
             assert not Inbox(book).waiting() and book.verify() == []
             assert any("reply_parameters" in each["given"] for each in server.to(SAM)[before:])
@@ -88,12 +87,12 @@ async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
         Chats(book).belong(f"telegram/{SAM}", "Sam")
         set_reading(book, "Sam", True, NOON)
     slow = home / "slow-voice"
-    slow.write_text(f"#!/bin/sh\ntouch {home}/speaking\nexec sleep 25\n", encoding="utf-8")
+    slow.write_text(f"#!/bin/sh\ntouch {home}/speaking\nexec sleep 3000\n", encoding="utf-8")
     slow.chmod(0o700)
     async with MediaStandIn() as server, program(home, server, DOORROUND_VOICE=str(slow)) as running:
         server.say(SAM, "12")
         await said(server, SAM, "Door 12")
         await until(lambda: (home / "speaking").exists())
-        assert await stopped(running) < PROMISED
+        await stopped(running)
     with Logbook.open(home / "logbook.db") as book:
         assert not Inbox(book).waiting() and not Outbox(book).heads() and book.verify() == []

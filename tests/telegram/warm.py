@@ -14,7 +14,7 @@ async def visit(home: Path) -> None:
     async with StandIn() as server, serving(home, server):
         server.on_sent = lambda message: message["buttons"] and server.write(1, message["buttons"][0]["text"])
         server.write(1, "1")
-        await until(lambda: any("Signed" in message["text"] for message in server.to(1)), 60)
+        await until(lambda: any("Signed" in message["text"] for message in server.to(1)))
 
 
 with tempfile.TemporaryDirectory() as folder:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
@@ -258,15 +256,12 @@ def test_a_name_with_a_word_that_the_engine_does_not_know_is_left_out_and_still_
     assert found is not None and [each.number for each in found.doors] == ["7"]
 
 
-def test_a_register_of_ten_thousand_doors_is_learnt_in_some_seconds_and_asked_in_milliseconds() -> None:
+def test_a_register_of_ten_thousand_doors_stays_small_and_tells_them_apart() -> None:
+    """How long it takes: python -m tests.benchmarks.bench_register."""
     places = ("east corridor", "west corridor", "stair A", "stair B")
     doors = [door(f"{f}.{i:02d}", floor=str(f), place=places[i % 4]) for f in range(1, 101) for i in range(100)]
-    began = time.perf_counter()
     which = WhichDoor(Building(doors, BOOK))
     whole = which.building.automaton(lambda word: True, ALONE)
-    assert time.perf_counter() - began < 20
     assert len(whole.arcs) < 10_000
-    began = time.perf_counter()
     heard = which.read("door 42.17")
-    assert time.perf_counter() - began < 1
     assert isinstance(heard, Named) and heard.sure and heard.doors[0].number == "42.17"

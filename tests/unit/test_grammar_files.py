@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import gzip
 import re
 from functools import cache
 from pathlib import Path
 
-import pocketsphinx
 import pytest
 from phrase_table import written
 from visits import BOOK, CHECKLIST
@@ -16,6 +16,7 @@ from bot.domain.meaning import Choice, Command, Condition, YesNo
 from bot.hearing.book import GrammarBook, value_of
 from bot.hearing.jsgf import GrammarError, Tag, read_grammar
 from bot.hearing.network import Network, build_network, to_jsgf
+from bot.hearing.phones import CARRIED
 from bot.resources import grammar_folder, pronunciations
 
 FILES = sorted(grammar_folder().glob("*.jsgf"))
@@ -99,14 +100,17 @@ def test_no_phrase_is_a_pass_and_something_else(rule: str) -> None:
     assert [phrase for phrase, means in every_way(rule).items() if len(means) > 1] == []
 
 
+def carried() -> list[str]:
+    return gzip.decompress(CARRIED.read_bytes()).decode("utf-8").splitlines()
+
+
 @cache
 def dictionary() -> dict[str, frozenset[str]]:
-    """Word → its pronunciations, from PocketSphinx's own dictionary and ours."""
+    """Word → its pronunciations, from the CMU dictionary that is carried and ours."""
     found: dict[str, set[str]] = {}
-    for path in (Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict")), pronunciations()):
-        for line in path.read_text(encoding="utf-8").splitlines():
-            word, _, phones = line.partition(" ")
-            found.setdefault(re.sub(r"\(\d+\)$", "", word), set()).add(phones.strip())
+    for line in [*carried(), *pronunciations().read_text(encoding="utf-8").splitlines()]:
+        word, _, phones = line.partition(" ")
+        found.setdefault(re.sub(r"\(\d+\)$", "", word), set()).add(phones.strip())
     return {word: frozenset(ways) for word, ways in found.items()}
 
 
@@ -115,8 +119,7 @@ def test_every_word_that_may_be_spoken_has_a_pronunciation() -> None:
 
 
 def test_our_own_pronunciations_use_the_phones_of_the_model_and_are_needed() -> None:
-    model = Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict")).read_text(encoding="utf-8")
-    phones = {phone for line in model.splitlines() for phone in line.split()[1:]}
+    phones = {phone for line in carried() for phone in line.split()[1:]}
     ours = [line.split() for line in pronunciations().read_text(encoding="utf-8").splitlines() if line.strip()]
     assert [line for line in ours if not set(line[1:]) <= phones] == []
 

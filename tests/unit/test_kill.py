@@ -118,7 +118,7 @@ class Drill:
                 kill()
                 kill = None
             try:
-                assert pipe.poll(60), "the child hangs"
+                assert pipe.poll(600), "the child hangs"
                 self.note(pipe.recv())
                 replies -= 1
             except EOFError:

@@ -92,3 +92,11 @@ def test_the_repository_names_no_path_of_one_machine():
         if path.suffix in (".py", ".md", ".toml", ".talk", ".jsgf", ".sql", ".dict", ".yml") and path.is_file():
             text = path.read_text(encoding="utf-8")
             assert not any(f"/{start}/" in text.replace("://", "") for start in ("work", "root")), name
+
+
+def test_no_test_is_decided_by_a_clock() -> None:
+    """On a busy machine it would fail of nothing. What is measured is measured in tests/benchmarks."""
+    clocks = ("perf" + "_counter", "mono" + "tonic(", "time.time" + "() -")
+    for path in sorted((TOP / "tests").rglob("test_*.py")):
+        text = path.read_text(encoding="utf-8")
+        assert not [clock for clock in clocks if clock in text], path.name

@@ -217,7 +217,7 @@ def kept(folder: Path, entries: list[Entry]) -> Path:
     return path
 
 
-once = settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+once = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
 
 
 @once

@@ -45,7 +45,7 @@ anything: some.SearchStrategy[AnyHeard] = (
 )
 
 
-@settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
 @given(talk=some.lists(anything, max_size=25))
 def test_the_logbook_agrees_with_the_check_after_every_turn(tmp_path: Path, talk: list[AnyHeard]) -> None:
     for old in tmp_path.glob("logbook.db*"):
