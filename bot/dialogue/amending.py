@@ -8,6 +8,7 @@ from typing import Any
 
 from bot.dialogue.draft import Draft
 from bot.dialogue.listening import Listening, listening
+from bot.dialogue.reporting import put_aside
 from bot.dialogue.steps import go_on, stands
 from bot.dialogue.turn import take_turn
 from bot.dialogue.values import Turn
@@ -31,16 +32,16 @@ def stand_at(check: Check, question: str) -> Check:
     """The check as it waits for an answer to that question; after it, the talk goes on where it stood.
 
     One that has an answer is asked again, as "change" would: what stands, stands until it is answered anew. What waited
-    for a yes is dropped: a yes that comes now is said to this question.
+    for a yes is put aside: a yes that comes now is said to this question.
     """
     if check.stage is Stage.ASKING and check.open == question:
         return check
+    check = put_aside(check)
     redo = tuple(key for key in check.redo if key != question)
     return check.model_copy(
         update={
             "stage": Stage.ASKING,
             "open": question,
-            "pending": None,
             "redo": (question, *redo) if question in check.answers else redo,
             "misses": 0,
             "refused": (),

@@ -8,7 +8,9 @@ from bot.dialogue.commands import obey
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import settled
 from bot.dialogue.playing import keep_whole
-from bot.dialogue.steps import ask_again, confirm, go_on, heard_words, put_down, take_answers
+from bot.dialogue.readback import heard_words
+from bot.dialogue.reporting import contradicted, covers, taken_by
+from bot.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import door_line, shortened
 from bot.domain.alarms import Reach
@@ -86,13 +88,15 @@ def _hint(draft: Draft, advice: str | None) -> None:
 
 def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
     first = heard.said[0]
+    if draft.check.stage is Stage.CONFIRMING:
+        _denied(draft, taken_by(draft.check, heard))
     if isinstance(first.means, Command):
         _command(draft, heard, first, first.means, confirmed)
     elif draft.check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
     elif confirmed or _said_again(draft.check, heard):
         take_answers(draft, heard, confirmed=True)
-    elif any(said.hedged or _back_to_sound(draft.check, said) for said in heard.said):
+    elif any(_to_be_read_back(draft.check, said) for said in heard.said):
         if draft.check.stage is Stage.CONFIRMING:
             put_down(draft)
         confirm(draft, (heard,))
@@ -100,10 +104,28 @@ def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
         take_answers(draft, heard, confirmed)
 
 
+def _to_be_read_back(check: Check, said: Said) -> bool:
+    return said.hedged or _back_to_sound(check, said) or bool(contradicted(check, said))
+
+
+def _denied(draft: Draft, questions: tuple[str, ...]) -> bool:
+    """Take out what waits for a yes about these questions: it is not so. Whether it was reported before."""
+    pending = draft.check.pending
+    assert pending is not None
+    waiting = [said for said in pending.said if said.question in questions]
+    left = tuple(said for said in pending.said if said not in waiting)
+    reports = tuple(each for each in draft.check.reported if any(covers(each, said) for said in waiting))
+    draft.deny(reports)
+    draft.set(pending=pending.model_copy(update={"said": left}) if left else None)
+    return bool(reports)
+
+
 def _said_again(check: Check, heard: Heard) -> bool:
     """The read-back was answered by saying the same again, without a doubt: as good as a yes."""
     if check.stage is not Stage.CONFIRMING or check.pending is None or any(said.hedged for said in heard.said):
         return False
+    if any(contradicted(check, said) for said in heard.said):
+        return False  # "okay" may mean yes to the fault, however often
     return heard_words(check, heard) == heard_words(check, check.pending)
 
 
@@ -132,8 +154,14 @@ def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed
 
 def _refused(draft: Draft, pending: Heard) -> None:
     """What was just refused is never offered again at this question."""
+    words = heard_words(draft.check, pending)
+    known = _denied(draft, tuple(said.question or "" for said in pending.said))
     put_down(draft)
-    draft.set(refused=(*draft.check.refused, heard_words(draft.check, pending)))
+    if known and draft.check.open is None:
+        draft.say("Not that, then.")
+        sum_up(draft)
+        return
+    draft.set(refused=(*draft.check.refused, words))
     ask_again(draft, "Not that, then.")
 
 

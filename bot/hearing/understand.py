@@ -222,7 +222,8 @@ class Understanding:
                 for body in (bare(question), named(question)):
                     found = self.utterances.network(body).matches(tokens, start)
                     for match in self._ends(found, tokens):
-                        return Understood((_corrected(question, match, tokens[start:]),), match.repairs)
+                        corrected = _corrected(question, match, tokens[start:], denies=start > 0)
+                        return Understood((corrected,), match.repairs)
         return None
 
 
@@ -234,11 +235,11 @@ def _hedged_behind(path: _Path) -> _Path:
     return replace(path, said=(*path.said[:-1], last))
 
 
-def _corrected(question: Question, match: Match, tokens: Readings) -> Said:
+def _corrected(question: Question, match: Match, tokens: Readings, denies: bool) -> Said:
     means = _as_value(value_of(match.tags, question.unit))
     words = " ".join(token[0][0] for token in tokens)
     hedged = "hedge" in match.tags or "partial" in match.tags
-    return Said(question=question.key, means=means, phrase=words, correction=True, hedged=hedged,
+    return Said(question=question.key, means=means, phrase=words, correction=True, denies=denies, hedged=hedged,
                 partial="partial" in match.tags)  # fmt: skip
 
 
