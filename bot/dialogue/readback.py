@@ -5,8 +5,10 @@ from __future__ import annotations
 from bot.dialogue.reporting import contradicted
 from bot.dialogue.wording import said_words, value_words
 from bot.domain.check import Check
+from bot.domain.checklist import Question
 from bot.domain.heard import Heard, Said
 from bot.domain.meaning import CannotCheck, Command, Value
+from bot.domain.parts import part_name
 
 # So many parts that cannot be checked are named one by one; more in one line.
 MOST_TOLD_APART = 2
@@ -39,3 +41,17 @@ def nothing_seen(heard: Heard) -> str:
     if any(said.means != means for said in heard.said):
         return ""
     return f"not checked: {means.reason}" if means.reason else "not checked"
+
+
+def otherwise(check: Check, said: Said) -> str:
+    """What is said of a part that was answered otherwise, when it was not asked about."""
+    question = check.checklist.ask(said.question or "")
+    answer, name = check.answers.get(question.key), part_name(question, check.checklist)
+    if answer is None:
+        return f"{name} is still open. Say carry on, or change {_part(question, check)}."
+    stood = value_words(question, answer.value, check.checklist)
+    return f"{name}: you said {stood}, and that stands. To change it, say change {_part(question, check)}."
+
+
+def _part(question: Question, check: Check) -> str:
+    return check.checklist.part(question.component).name.lower()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import not_whole
 from bot.dialogue.playing import tell_missed
-from bot.dialogue.readback import heard_words, nothing_seen
-from bot.dialogue.reporting import as_asked, put_aside, reports_at
+from bot.dialogue.readback import heard_words, nothing_seen, otherwise
+from bot.dialogue.reporting import as_asked, is_fault, put_aside, reports_at
 from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
     ask,
@@ -168,8 +168,11 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
         draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
-    for said in (each for each in heard.said if each not in told):
-        if draft.answer(said, heard, confirmed) is None:
+    for said in [each for each in heard.said if each not in told]:
+        if said.added and not is_fault(draft.check, said):
+            refused.append(otherwise(draft.check, said))
+            told.append(said)
+        elif draft.answer(said, heard, confirmed) is None:
             refused.append(f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
         else:
             taken.append(said.question or "")

@@ -9,7 +9,7 @@ from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import settled
 from bot.dialogue.playing import keep_whole
 from bot.dialogue.readback import heard_words
-from bot.dialogue.reporting import contradicted, covers, taken_by
+from bot.dialogue.reporting import contradicted, covers, is_fault, taken_by
 from bot.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import door_line, shortened
@@ -22,6 +22,8 @@ from bot.domain.findings import Verdict
 from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
 from bot.domain.judging.judge import judge, verdict
 from bot.domain.meaning import Command, Condition, Word, YesNo
+
+CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you mean it again."
 
 
 def start_check(
@@ -52,6 +54,9 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     draft, heard = Draft(check, now, reach), settled(check, heard)
     if check.closed:
         draft.say(f"This check is {check.stage}. Begin another door.")
+    elif _came_before(draft, heard):
+        draft.say(CAME_BEFORE)
+        ask_again(draft, "", missed=False)
     elif check.stage is Stage.NOTING:
         _note(draft, heard)
     elif isinstance(heard, Heard):
@@ -61,6 +66,19 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     else:
         _not_understood(draft, heard)
     return draft.turn()
+
+
+def _came_before(draft: Draft, heard: AnyHeard) -> bool:
+    """Whether this very recording was answered before, or came when another question was open; it is noted."""
+    sha256, check = heard.audio_sha256, draft.check
+    if sha256 is None or check.closed:
+        return False
+    before = check.recordings.get(sha256)
+    if before is not None and before != (check.open or "summary") and check.stage is not Stage.NOTING:
+        return True
+    understood = isinstance(heard, Heard | Unsure)
+    draft.set(recordings={**check.recordings, sha256: "" if understood else check.open or "summary"})
+    return False
 
 
 def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
@@ -105,7 +123,8 @@ def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
 
 
 def _to_be_read_back(check: Check, said: Said) -> bool:
-    return said.hedged or _back_to_sound(check, said) or bool(contradicted(check, said))
+    later = said.added and not isinstance(said.means, Condition) and is_fault(check, said)
+    return said.hedged or later or _back_to_sound(check, said) or bool(contradicted(check, said))
 
 
 def _denied(draft: Draft, questions: tuple[str, ...]) -> bool:

@@ -92,7 +92,8 @@ class Check(BaseModel):
     refused: what the caretaker said was misheard at this question, as it was read back. learnt: door fields that this
     visit filled in. missed: what was not understood of the last recording. hinted: what was said of the recordings,
     once each, beside a read-back. said: the last messages, for "repeat" and after a restart. let_go: when the door was
-    let go, while its closing time is taken.
+    let go, while its closing time is taken. recordings: hash of each that came → "" where it was understood, else the
+    key of the question that was open.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -125,6 +126,7 @@ class Check(BaseModel):
     said: tuple[Prompt, ...] = ()
     verdict: Verdict | None = None
     let_go: datetime | None = None
+    recordings: dict[str, str] = Field(default_factory=dict)
 
     @property
     def questions(self) -> tuple[Question, ...]:
