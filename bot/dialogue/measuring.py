@@ -54,7 +54,7 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
-    if said.added or _puts_right(said):
+    if said.added or puts_right(said):
         return _on_top(check, said)
     if not isinstance(said.means, Measure) or said.question is None:
         return said
@@ -80,7 +80,7 @@ def _on_top(check: Check, said: Said) -> Said:
     return said.model_copy(update={"means": Condition(defects=tuple(dict.fromkeys(both)))})
 
 
-def _puts_right(said: Said) -> bool:
+def puts_right(said: Said) -> bool:
     """Whether all that is said is that something was put right: other faults of the part stay as they were told."""
     return isinstance(said.means, Condition) and not said.means.sound and said.means.passes
 
