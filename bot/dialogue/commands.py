@@ -20,7 +20,7 @@ from bot.dialogue.steps import (
     sum_up,
     take_answers,
 )
-from bot.dialogue.wording import NOT_READING, READING, full_help, result_words, who_is_told
+from bot.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
 from bot.domain.alarms import dangers
 from bot.domain.check import Check, Prompt, PromptKind, Stage
 from bot.domain.entries import EntryKind
@@ -173,6 +173,11 @@ def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
     draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
+    if check.reported:
+        words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
+        draft.say(
+            f"Not confirmed, so in no list of defects: {words}. Tell the supervisor yourself.", PromptKind.CAUTION
+        )
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
         draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
         draft.say(check.checklist.caution, PromptKind.CAUTION)

@@ -89,7 +89,7 @@ class Draft:
                 self.enter(EntryKind.DENIED, **as_body(report))
         self.set(reported=tuple(each for each in self.check.reported if each not in reports))
 
-    def _settle_reports(self, key: str, value: Value, confirmed: bool) -> None:
+    def settle_reports(self, key: str, value: Value, confirmed: bool) -> None:
         """What was reported of a question, once it is answered: so, or not so, or still open."""
         here = [each for each in self.check.reported if each.question == key]
         so = [each for each in here if includes(value, each)]
@@ -109,7 +109,7 @@ class Draft:
             self._before[question.key] = self.check.answers[question.key], self.check.findings[question.key]
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
         self._keep(answer, findings)
-        self._settle_reports(question.key, answer.value, confirmed)
+        self.settle_reports(question.key, answer.value, confirmed)
         self.set(
             trail=(*(key for key in self.check.trail if key != question.key), question.key),
             put_off=tuple(key for key in self.check.put_off if key != question.key),

@@ -168,6 +168,7 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
         draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
+        draft.settle_reports(said.question or "", draft.check.answers[said.question or ""].value, confirmed)
     for said in [each for each in heard.said if each not in told]:
         if said.added and not is_fault(draft.check, said):
             refused.append(otherwise(draft.check, said))

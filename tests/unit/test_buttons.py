@@ -134,5 +134,4 @@ def test_the_engines_listen_for_it_as_long_as_the_fault_stands(key: str | None) 
         assert said_in(allowed_now(UNDERSTANDING, now)).accepts(words.split())
         assert allowed_now(UNDERSTANDING, now).read(words).known
     visit.type("wedge removed", "yes")
-    words = ["no", "took", "the", "wedge", "out"]
-    assert not said_in(allowed_now(UNDERSTANDING, listening(visit.check))).accepts(words)
+    assert listening(visit.check).mendable == ()

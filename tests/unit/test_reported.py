@@ -43,6 +43,9 @@ def test_a_fault_told_after_all_answers_is_not_signed_away() -> None:
     assert any("not shown to be fit" in line for line in said)
     said = visit.type("finish check")
     assert said[0] == "Signed. Door 12: not shown to be fit, 1 not checked."
+    assert said[1] == (
+        "Not confirmed, so in no list of defects: Leaf, other side: split. Tell the supervisor yourself."
+    )
     assert visit.check.verdict is Verdict.UNKNOWN
     assert any("split" in str(each) and "not confirmed" in str(each) for each in signed(visit)["not_checked"])  # type: ignore[attr-defined]
 
@@ -111,6 +114,14 @@ def test_a_pass_of_what_was_reported_waits_for_a_yes_that_denies_it() -> None:
     visit.type("yes")
     assert visit.meaning("frame.here") == "sound" and reported(visit) == []
     assert of_kind(visit, EntryKind.DENIED) == ["frame.here split"]
+
+
+def test_a_pass_said_once_more_denies_what_was_reported_after_a_yes() -> None:
+    visit = Visit(CORRIDOR).go_to("closer.full")
+    visit.type("maybe hinges loose", "skip", "hinges all tight")
+    assert visit.said == ["Hinges: sound, not loose. Right?"]
+    visit.type("yes")
+    assert reported(visit) == [] and of_kind(visit, EntryKind.DENIED) == ["hinges.fixings hinges loose"]
 
 
 def test_another_number_said_to_the_read_back_is_another_number_and_another_fault_is_one_more() -> None:
