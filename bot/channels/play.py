@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from bot.channels.retake import retaken
 from bot.channels.script import Line, Script, later
 from bot.channels.talk import Incoming, Reply, Talk
 from bot.dialogue.playing import clock
@@ -56,6 +57,7 @@ class Player:
     def play(self) -> Logbook:
         """The whole visit. Returns the logbook, open; what differs stands in `differences`."""
         self._now, self._count = self.script.at, 0
+        self._played: set[bytes] = set()
         self._logbook, self._talk = self._open()
         for door in self.script.doors:
             self._logbook.add_door(door, self.script.person, self._now)
@@ -97,7 +99,10 @@ class Player:
 
     def _incoming(self, line: Line) -> Incoming:
         if line.by == "voice":
-            return Incoming(str(self._count), recording=self.script.recording(line.text).read_bytes())
+            recording = self.script.recording(line.text).read_bytes()
+            again = recording in self._played
+            self._played.add(recording)
+            return Incoming(str(self._count), recording=retaken(recording, self._count) if again else recording)
         return Incoming(str(self._count), text=line.text, tapped=line.by == "tap")
 
     def _stage(self, line: Line) -> None:

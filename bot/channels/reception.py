@@ -44,10 +44,11 @@ class Reception:
         """Who writes from this account; None for somebody unknown."""
         return People(self.logbook).behind(account)
 
-    def stranger(self, account: Account, shown: str, text: str, now: datetime) -> Told:
+    def stranger(self, account: Account, shown: str, text: str, now: datetime, own: bool = True) -> Told:
         """What somebody unknown is told, in their own chat; after an invite and their consent they are known.
 
-        shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for anything else.
+        shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for anything else. own:
+        their own words: a yes that was forwarded is no consent.
         """
         people = People(self.logbook)
         with self.logbook.writing():
@@ -57,7 +58,7 @@ class Reception:
             standing = people.joining(account)
             if standing is not None:
                 answer = text.strip().lower().rstrip(".!")
-                if answer in _YES:
+                if answer in _YES and own:
                     return self._joined(people, account, now)
                 if answer in _NO:
                     people.decline(account)

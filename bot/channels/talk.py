@@ -16,13 +16,14 @@ from bot.channels.playback import cut, write_clip
 from bot.dialogue.amending import amend, amend_note, listening_to_change, stand_at
 from bot.dialogue.captions import noted_line, take_caption
 from bot.dialogue.listening import Listening, listening
+from bot.dialogue.measuring import puts_right as said_put_right
 from bot.dialogue.photos import Photo, take_photo
 from bot.dialogue.turn import take_turn
 from bot.domain.alarms import Reach
 from bot.domain.check import Check, Clip, Prompt, Stage
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
-from bot.domain.heard import AnyHeard, BadAudio, By, Silence
+from bot.domain.heard import AnyHeard, BadAudio, By, Heard, Silence
 from bot.domain.meaning import Command, Word
 from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor, Question
 from bot.domain.schedule.intervals import Intervals
@@ -186,12 +187,15 @@ class Talk:
         """Store a recording."""
         keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
 
-    def amend(self, id: str, text: str, answers: Collection[str], now: datetime) -> tuple[Prompt, ...]:
-        """A message that gave these answers (ids) was changed to a text. At the open check."""
+    def amend(
+        self, id: str, text: str, answers: Collection[str], now: datetime, waits: bool = False
+    ) -> tuple[Prompt, ...]:
+        """A message that gave these answers (ids) was changed to a text. At the open check. waits: its words are what
+        waits for a yes."""
         check = self.check
         assert check is not None
-        heard = typed(self._understanding, text, listening_to_change(check, answers), By.EDIT)
-        return self._logbook.keep(self.chat, id, amend(check, answers, heard, now), now)
+        heard = typed(self._understanding, text, listening_to_change(check, answers, waits), By.EDIT)
+        return self._logbook.keep(self.chat, id, amend(check, answers, heard, now, waits), now)
 
     def amend_note(self, id: str, text: str, note: int | None, photo: str | None, now: datetime) -> tuple[Prompt, ...]:
         """A note (number of its entry), or the caption of a photo, was changed to a text. At the open check."""
@@ -230,6 +234,12 @@ class Talk:
         if not (incoming.text or "").strip():
             return Silence(by=by)
         return typed(self._understanding, incoming.text or "", listening(check), by)
+
+    def puts_right(self, text: str) -> bool:
+        """Whether words, of an old button, say that a fault which stands at the open check was put right."""
+        check = self.check
+        heard = typed(self._understanding, text, listening(check), By.TAP) if check else None
+        return isinstance(heard, Heard) and all(said_put_right(each) for each in heard.said)
 
     def clip(self, clip: Clip) -> bytes:
         """What a message wants played, OGG/Opus. Raises RecordingGoneError."""

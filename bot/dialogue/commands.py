@@ -20,12 +20,13 @@ from bot.dialogue.steps import (
     sum_up,
     take_answers,
 )
-from bot.dialogue.wording import NOT_READING, READING, full_help, result_words, who_is_told
+from bot.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
 from bot.domain.alarms import dangers
-from bot.domain.check import Prompt, PromptKind, Stage
+from bot.domain.check import Check, Prompt, PromptKind, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Verdict
 from bot.domain.heard import Heard, Said
+from bot.domain.judging.judge import verdict
 from bot.domain.judging.whole import open_findings
 from bot.domain.judging.words import in_words
 from bot.domain.meaning import CannotCheck, Command, Word
@@ -152,25 +153,41 @@ def _resume(draft: Draft, _command: Command, _heard: Heard) -> None:
 
 def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
     """Sign, but only after the summary has been shown: said before it, it brings the summary."""
-    check = draft.check
-    if check.stage is not Stage.SUMMARY:
+    new = any(not each.entered for each in draft.check.reported)
+    if draft.check.stage is not Stage.SUMMARY or new:
         sum_up(draft)
         return
-    whole, judged = check_verdict(check), judgement(check)
+    whole, judged = check_verdict(draft.check), judgement(draft.check)
+    unseen = not_seen(draft.check)
+    for key in _doubted(draft.check):
+        draft.drop(key)
+    check = draft.check
     draft.keep_together(judged.together)
     draft.enter(
         EntryKind.SIGNED,
         verdict=whole.value,
         answers=len(check.answers),
         defects=len(open_findings(judged.findings)),
-        not_checked=not_seen(check),
+        not_checked=unseen,
         judgement=judged.model_dump(mode="json", exclude={"findings", "together", "not_checked", "limit"}),
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
     draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
+    if check.reported:
+        words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
+        draft.say(
+            f"Not confirmed, so in no list of defects: {words}. Tell the supervisor yourself.", PromptKind.CAUTION
+        )
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
         draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
         draft.say(check.checklist.caution, PromptKind.CAUTION)
+
+
+def _doubted(check: Check) -> tuple[str, ...]:
+    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass would close what was
+    found there before."""
+    keys = dict.fromkeys(each.question for each in check.reported if each.question in check.answers)
+    return tuple(key for key in keys if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND)
 
 
 def _cancel(draft: Draft, _command: Command, _heard: Heard) -> None:

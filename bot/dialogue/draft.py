@@ -7,11 +7,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from bot.dialogue.reporting import as_body, covers, includes, rules_out
 from bot.dialogue.values import Turn
-from bot.dialogue.wording import act_now, question_text, value_words
+from bot.dialogue.wording import act_now, question_text, said_words, value_words
 from bot.domain.alarms import Reach
 from bot.domain.answers import Answer
-from bot.domain.check import Check, Prompt, PromptKind
+from bot.domain.check import Check, Prompt, PromptKind, Report
 from bot.domain.checklist import Question
 from bot.domain.door import Door
 from bot.domain.entries import Entry, EntryKind
@@ -56,9 +57,45 @@ class Draft:
 
     def turn(self) -> Turn:
         """The finished turn. What was said is kept in the check, to be repeated."""
+        self._enter_reports()
         if self._say:
             self.set(said=tuple(self._say))
         return Turn(self.check, tuple(self._say), tuple(self._enter), self._door)
+
+    # ---- what was reported and not confirmed -------------------------------------------------------------------
+
+    def _enter_reports(self) -> None:
+        """Enter what is now left as reported; not while something else about its part is read back, which may settle
+        it."""
+        check = self.check
+        asked = check.pending.said if check.pending else ()
+        settling = {said.question for said in asked if not any(covers(each, said) for each in check.reported)}
+        new = [each for each in check.reported if not each.entered and each.question not in settling]
+        for report in new:
+            self.enter(EntryKind.REPORTED, **as_body(report))
+        self.set(
+            reported=tuple(
+                each.model_copy(update={"entered": True}) if each in new else each for each in check.reported
+            )
+        )
+        if new and check.open is not None:
+            words = "; ".join(said_words(each.said, check.checklist) for each in new)
+            self._say.insert(0, Prompt(text=f"Kept as reported, not confirmed: {words}. I ask again before you sign."))
+
+    def deny(self, reports: tuple[Report, ...]) -> None:
+        """Take reports out that are not so, in the caretaker's own words."""
+        for report in reports:
+            if report.entered:
+                self.enter(EntryKind.DENIED, **as_body(report))
+        self.set(reported=tuple(each for each in self.check.reported if each not in reports))
+
+    def settle_reports(self, key: str, value: Value, confirmed: bool) -> None:
+        """What was reported of a question, once it is answered: so, or not so, or still open."""
+        here = [each for each in self.check.reported if each.question == key]
+        so = [each for each in here if includes(value, each)]
+        self.set(reported=tuple(each for each in self.check.reported if each not in so))
+        if confirmed and rules_out(value):
+            self.deny(tuple(each for each in here if each not in so))
 
     # ---- answers -----------------------------------------------------------------------------------------------
 
@@ -72,6 +109,7 @@ class Draft:
             self._before[question.key] = self.check.answers[question.key], self.check.findings[question.key]
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
         self._keep(answer, findings)
+        self.settle_reports(question.key, answer.value, confirmed)
         self.set(
             trail=(*(key for key in self.check.trail if key != question.key), question.key),
             put_off=tuple(key for key in self.check.put_off if key != question.key),
@@ -175,6 +213,11 @@ class Draft:
 
     def withdraw(self, key: str) -> None:
         """Take an answer back. It stays in the logbook, marked as withdrawn."""
+        self.drop(key)
+        self.forget(self.check.checklist.ask(key))
+
+    def drop(self, key: str) -> None:
+        """The same, leaving the register as it is."""
         answer = self.check.answers[key]
         self.enter(EntryKind.WITHDRAWN, answer=answer.id)
         self.set(
@@ -182,7 +225,6 @@ class Draft:
             findings={other: kept for other, kept in self.check.findings.items() if other != key},
             trail=tuple(other for other in self.check.trail if other != key),
         )
-        self.forget(self.check.checklist.ask(key))
 
     # ---- saying back -------------------------------------------------------------------------------------------
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from bot.domain.check import Check
 from bot.domain.heard import AnyHeard, Heard, OffGrammar, Said, Unsure
-from bot.domain.meaning import Command, Condition, Measure, Unit, Word
+from bot.domain.meaning import Command, Condition, Defect, Measure, Unit, Word
 from bot.domain.spots import joined, placed
 
 CLOSING = "closer.seconds"
@@ -54,7 +54,7 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
-    if said.added:
+    if said.added or puts_right(said):
         return _on_top(check, said)
     if not isinstance(said.means, Measure) or said.question is None:
         return said
@@ -70,10 +70,31 @@ def _in_place(check: Check, said: Said) -> Said | None:
 def _on_top(check: Check, said: Said) -> Said:
     """A fault told later, with those that were told of its question before."""
     answer = check.answers.get(said.question or "")
+    if isinstance(said.means, Condition) and said.means.sound:
+        return said
     if answer is None or not isinstance(answer.value, Condition) or not isinstance(said.means, Condition):
         return said
-    both = tuple(dict.fromkeys((*answer.value.defects, *said.means.defects)))
-    return said.model_copy(update={"means": Condition(defects=both)})
+    both: tuple[Defect, ...] = answer.value.defects
+    for fault in said.means.defects:
+        both = _put_right(both, fault) if fault.made_good else (*both, fault)
+    return said.model_copy(update={"means": Condition(defects=tuple(dict.fromkeys(both)))})
+
+
+def puts_right(said: Said) -> bool:
+    """Whether all that is said is that something was put right: other faults of the part stay as they were told."""
+    return isinstance(said.means, Condition) and not said.means.sound and said.means.passes
+
+
+_ALSO = {"stored": ("propped",)}
+"""Faults that are put right by the same words: what was moved away may have propped the door."""
+
+
+def _put_right(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
+    """The faults, with those that were put right marked so; that one by itself where none of them stands."""
+    for name in (mended.name, *_ALSO.get(mended.name, ())):
+        if any(each.name == name for each in faults):
+            return tuple(each.model_copy(update={"made_good": True}) if each.name == name else each for each in faults)
+    return (*faults, mended)
 
 
 def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:

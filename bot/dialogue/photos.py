@@ -11,7 +11,7 @@ from bot.dialogue.values import Turn
 from bot.dialogue.wording import shortened
 from bot.domain.check import Check, Stage
 from bot.domain.entries import EntryKind
-from bot.domain.findings import Verdict
+from bot.domain.findings import Finding, Verdict
 from bot.domain.parts import part_name
 
 
@@ -25,12 +25,12 @@ class Photo:
 
 
 def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) -> Turn:
-    """Enter a photo and its caption. question: key of what it belongs to; None for what is open now.
+    """Enter a photo and its caption. question: key of what it belongs to; None for what shown_now() says.
 
     The talk stands where it stood: the question that is open waits, and is what "repeat" says again.
     """
     draft = Draft(check, now)
-    key = question or open_now(check)
+    key = question or shown_now(check)
     answer = check.answers.get(key) if key else None
     draft.enter(EntryKind.PHOTOGRAPHED, photo_sha256=photo.sha256, question=key, answer=answer.id if answer else None,
                 album=photo.album)  # fmt: skip
@@ -41,11 +41,17 @@ def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) 
     return Turn(check, turn.say, turn.enter)
 
 
-def open_now(check: Check) -> str | None:
-    """Key of the question that a photo without a word belongs to: what waits for a yes, else the open one."""
+def shown_now(check: Check) -> str | None:
+    """Key of the question that a photo without a word belongs to: what waits for a yes, else the fault that was told
+    last, as long as nothing else was answered, else the open one."""
     if check.stage is Stage.CONFIRMING and check.pending and check.pending.said[0].question:
         return check.pending.said[0].question
-    return check.open
+    told = [key for key in check.last if any(_wrong(each) for each in check.findings.get(key, ()))]
+    return next(iter(told), check.open)
+
+
+def _wrong(finding: Finding) -> bool:
+    return finding.made_good or finding.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)
 
 
 def worst_told(check: Check, keys: Sequence[str]) -> str | None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import not_whole
 from bot.dialogue.playing import tell_missed
+from bot.dialogue.readback import heard_words, nothing_seen, otherwise
+from bot.dialogue.reporting import as_asked, is_fault, put_aside, reports_at
 from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
     ask,
@@ -14,7 +16,7 @@ from bot.dialogue.wording import (
     unheard_line,
     value_words,
 )
-from bot.domain.check import Check, Prompt, PromptKind, Stage
+from bot.domain.check import Check, Prompt, PromptKind, Report, Stage
 from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
 from bot.domain.findings import Finding, Verdict, worst
@@ -23,12 +25,10 @@ from bot.domain.judging.judge import unseen
 from bot.domain.judging.measured import edges_words
 from bot.domain.judging.severity import Severity
 from bot.domain.judging.whole import Judgement, judge_door
-from bot.domain.meaning import CannotCheck, Measure, NotMeasured, Value
+from bot.domain.meaning import Measure, NotMeasured, Value
 from bot.domain.parts import part_name
 
 YES_NO = ("yes", "no")
-# So many parts that cannot be checked are named one by one; more in one line.
-MOST_TOLD_APART = 2
 FINISH = ("finish check", "go back")
 # A question not understood this often in a row is put off to the end; there, this often again, it is left open.
 MOST_MISSES = 2
@@ -48,7 +48,10 @@ def go_on(draft: Draft) -> None:
         )
     if question.key != check.open:
         draft.set(misses=0, refused=())
+    put_down(draft)
     draft.set(open=question.key, stage=Stage.ASKING)
+    for report in reports_at(check, question.key):
+        draft.say(f"{said_words(report.said, check.checklist)}: you reported that, and I have no yes or no to it.")
     if question.key in check.answers and not not_whole(check, question.key):
         before = value_words(question, check.answers[question.key].value, check.checklist)
         draft.say(f"{part_name(question, check.checklist)}: you said {before}.")
@@ -135,8 +138,9 @@ def _ends(check: Check) -> tuple[str, ...]:
 
 
 def put_down(draft: Draft) -> None:
-    """Drop what waited for a yes, and stand where the talk stood before: at the open question, or at the summary."""
-    draft.set(stage=Stage.ASKING if draft.check.open else Stage.SUMMARY, pending=None)
+    """Go on without what waited for a yes, and stand where the talk stood before: at the open question, or at the
+    summary. A fault among it stays as reported."""
+    draft.check = put_aside(draft.check)
 
 
 def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
@@ -162,23 +166,6 @@ def _read_back_line(check: Check, heard: Heard) -> str:
     return f"{heard_words(check, heard)}. Right?{tap}"
 
 
-def heard_words(check: Check, heard: Heard) -> str:
-    """Everything heard in one breath, as read back; in one line where nothing of the door can be checked."""
-    if unseen := nothing_seen(heard):
-        return f"All {len(heard.said)} open questions: {unseen}"
-    return "; ".join(said_words(said, check.checklist) for said in heard.said)
-
-
-def nothing_seen(heard: Heard) -> str:
-    """ "not checked: no access" where that is all that is said of more than two questions; else ""."""
-    means = heard.said[0].means
-    if len(heard.said) <= MOST_TOLD_APART or not isinstance(means, CannotCheck):
-        return ""
-    if any(said.means != means for said in heard.said):
-        return ""
-    return f"not checked: {means.reason}" if means.reason else "not checked"
-
-
 def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     """Enter every answer of one breath that can be, say back what matters, go on."""
     taken: list[str] = []
@@ -187,8 +174,12 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
         draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
-    for said in (each for each in heard.said if each not in told):
-        if draft.answer(said, heard, confirmed) is None:
+        draft.settle_reports(said.question or "", draft.check.answers[said.question or ""].value, confirmed)
+    for said in [each for each in heard.said if each not in told]:
+        if said.added and not is_fault(draft.check, said):
+            refused.append(otherwise(draft.check, said))
+            told.append(said)
+        elif draft.answer(said, heard, confirmed) is None:
             refused.append(f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
         else:
             taken.append(said.question or "")
@@ -214,19 +205,34 @@ def stands(check: Check, said: Said) -> bool:
 
 
 def sum_up(draft: Draft) -> None:
-    """All defects and everything not checked, then the one question whether to sign."""
+    """All defects and everything not checked; then what was reported and not confirmed is asked about, one by one; then
+    the one question whether to sign."""
+    put_down(draft)
     draft.set(stage=Stage.SUMMARY, open=None)
     check = draft.check
     for line in _summary_lines(check):
         draft.say(line, PromptKind.SUMMARY)
     whole = result_words(judgement(check))
+    if check.reported:
+        draft.say(f"Door {check.door.number}: {whole}.", PromptKind.SUMMARY)
+        _ask_report(draft, check.reported[0])
+        return
     rest = ", carry on to answer the rest" if check.unanswered else ""
     draft.say(f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.", PromptKind.SUMMARY, _ends(check))
 
 
+def _ask_report(draft: Draft, report: Report) -> None:
+    draft.set(stage=Stage.CONFIRMING, pending=as_asked(draft.check, report), misses=0)
+    told = heard_words(draft.check, as_asked(draft.check, report))
+    draft.say(f"You reported this, and I have no yes or no to it. {told}. Right?", PromptKind.READ_BACK, YES_NO)
+
+
 def judgement(check: Check) -> Judgement:
-    """What the rules say of the whole door, as far as it was answered."""
-    return judge_door(check.door, {key: answer.value for key, answer in check.answers.items()}, check.checklist)
+    """What the rules say of the whole door, as far as it was answered. A part of which a fault is reported and not
+    confirmed counts as not seen."""
+    doubted = tuple(dict.fromkeys(each.question for each in check.reported))
+    values = {key: answer.value for key, answer in check.answers.items()}
+    return judge_door(check.door, values, check.checklist, doubted)
 
 
 def _summary_lines(check: Check) -> list[str]:
@@ -254,12 +260,17 @@ def not_seen(check: Check) -> list[str]:
     """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured. Register fields
     do not count: they are not parts that failed to be looked at."""
     out = []
-    for question in check.questions:
-        if question.component == "register":
-            continue
+    reported = [check.checklist.ask(each.question) for each in check.reported]
+    others = [each for each in reported if each not in check.questions]
+    for question in (*check.questions, *others):
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
-        if answer is None:
+        if question in reported:
+            told = "; ".join(said_words(each.said, check.checklist) for each in reports_at(check, question.key))
+            out.append(f"{told} (reported, not confirmed)")
+        elif question.component == "register":
+            continue
+        elif answer is None:
             lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
             out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
         elif unseen(answer.value, check.findings[question.key]):

@@ -8,7 +8,9 @@ from bot.dialogue.commands import obey
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import settled
 from bot.dialogue.playing import keep_whole
-from bot.dialogue.steps import ask_again, confirm, go_on, heard_words, put_down, take_answers
+from bot.dialogue.readback import heard_words
+from bot.dialogue.reporting import contradicted, covers, is_fault, taken_by
+from bot.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from bot.dialogue.values import Turn
 from bot.dialogue.wording import door_line, shortened
 from bot.domain.alarms import Reach
@@ -20,6 +22,8 @@ from bot.domain.findings import Verdict
 from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
 from bot.domain.judging.judge import judge, verdict
 from bot.domain.meaning import Command, Condition, Word, YesNo
+
+CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you mean it again."
 
 
 def start_check(
@@ -50,6 +54,9 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     draft, heard = Draft(check, now, reach), settled(check, heard)
     if check.closed:
         draft.say(f"This check is {check.stage}. Begin another door.")
+    elif _came_before(draft, heard):
+        draft.say(CAME_BEFORE)
+        ask_again(draft, "", missed=False)
     elif check.stage is Stage.NOTING:
         _note(draft, heard)
     elif isinstance(heard, Heard):
@@ -59,6 +66,19 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     else:
         _not_understood(draft, heard)
     return draft.turn()
+
+
+def _came_before(draft: Draft, heard: AnyHeard) -> bool:
+    """Whether this very recording was answered before, or came when another question was open; it is noted."""
+    sha256, check = heard.audio_sha256, draft.check
+    if sha256 is None or check.closed:
+        return False
+    before = check.recordings.get(sha256)
+    if before is not None and before != (check.open or "summary") and check.stage is not Stage.NOTING:
+        return True
+    understood = isinstance(heard, Heard | Unsure)
+    draft.set(recordings={**check.recordings, sha256: "" if understood else check.open or "summary"})
+    return False
 
 
 def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
@@ -86,13 +106,15 @@ def _hint(draft: Draft, advice: str | None) -> None:
 
 def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
     first = heard.said[0]
+    if draft.check.stage is Stage.CONFIRMING:
+        _denied(draft, taken_by(draft.check, heard))
     if isinstance(first.means, Command):
         _command(draft, heard, first, first.means, confirmed)
     elif draft.check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
     elif confirmed or _said_again(draft.check, heard):
         take_answers(draft, heard, confirmed=True)
-    elif any(said.hedged or _back_to_sound(draft.check, said) for said in heard.said):
+    elif any(_to_be_read_back(draft.check, said) for said in heard.said):
         if draft.check.stage is Stage.CONFIRMING:
             put_down(draft)
         confirm(draft, (heard,))
@@ -100,10 +122,29 @@ def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
         take_answers(draft, heard, confirmed)
 
 
+def _to_be_read_back(check: Check, said: Said) -> bool:
+    later = said.added and not isinstance(said.means, Condition) and is_fault(check, said)
+    return said.hedged or later or _back_to_sound(check, said) or bool(contradicted(check, said))
+
+
+def _denied(draft: Draft, questions: tuple[str, ...]) -> bool:
+    """Take out what waits for a yes about these questions: it is not so. Whether it was reported before."""
+    pending = draft.check.pending
+    assert pending is not None
+    waiting = [said for said in pending.said if said.question in questions]
+    left = tuple(said for said in pending.said if said not in waiting)
+    reports = tuple(each for each in draft.check.reported if any(covers(each, said) for said in waiting))
+    draft.deny(reports)
+    draft.set(pending=pending.model_copy(update={"said": left}) if left else None)
+    return bool(reports)
+
+
 def _said_again(check: Check, heard: Heard) -> bool:
     """The read-back was answered by saying the same again, without a doubt: as good as a yes."""
     if check.stage is not Stage.CONFIRMING or check.pending is None or any(said.hedged for said in heard.said):
         return False
+    if any(contradicted(check, said) for said in heard.said):
+        return False  # "okay" may mean yes to the fault, however often
     return heard_words(check, heard) == heard_words(check, check.pending)
 
 
@@ -132,8 +173,14 @@ def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed
 
 def _refused(draft: Draft, pending: Heard) -> None:
     """What was just refused is never offered again at this question."""
+    words = heard_words(draft.check, pending)
+    known = _denied(draft, tuple(said.question or "" for said in pending.said))
     put_down(draft)
-    draft.set(refused=(*draft.check.refused, heard_words(draft.check, pending)))
+    if known and draft.check.open is None:
+        draft.say("Not that, then.")
+        sum_up(draft)
+        return
+    draft.set(refused=(*draft.check.refused, words))
     ask_again(draft, "Not that, then.")
 
 

@@ -11,7 +11,7 @@ from bot.domain.answers import Answer
 from bot.domain.checklist import Checklist, Question
 from bot.domain.door import Door
 from bot.domain.findings import Finding, Verdict
-from bot.domain.heard import Heard
+from bot.domain.heard import Heard, Said
 
 
 class Stage(StrEnum):
@@ -61,6 +61,25 @@ class Prompt(BaseModel):
     clip: Clip | None = None
 
 
+class Report(BaseModel):
+    """A fault that was read back and got neither a yes nor a no. heard: it alone. entered: the logbook has it."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    heard: Heard
+    entered: bool = False
+
+    @property
+    def said(self) -> Said:
+        """The fault, as it was said."""
+        return self.heard.said[0]
+
+    @property
+    def question(self) -> str:
+        """Key of the question that it is told of."""
+        return self.said.question or ""
+
+
 class Check(BaseModel):
     """The state of one visit. Every field is plain data, so that it can be stored after each turn and taken up again.
 
@@ -68,12 +87,13 @@ class Check(BaseModel):
     put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to be asked again.
     misses: times in a row that the open question was not understood. unheard: put off, or left, because of that.
     lost: how many questions in a row were put off so, without an answer or a command between them.
-    pending: heard, waiting to be confirmed. last: keys filled by the turn before, for "undo" and "no, …".
-    trail: keys answered, in the order spoken of. refused: what the caretaker said was misheard at this question, as it
-    was read back. learnt: door fields that this visit filled in. missed: what was not understood of the last recording.
-    hinted: what was said of the recordings, once each, beside a read-back.
-    said: the last messages, for "repeat" and after a restart. let_go: when the door was let go, while its closing time
-    is taken.
+    pending: heard, waiting to be confirmed. reported: faults that waited so and got neither a yes nor a no.
+    last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order spoken of.
+    refused: what the caretaker said was misheard at this question, as it was read back. learnt: door fields that this
+    visit filled in. missed: what was not understood of the last recording. hinted: what was said of the recordings,
+    once each, beside a read-back. said: the last messages, for "repeat" and after a restart. let_go: when the door was
+    let go, while its closing time is taken. recordings: hash of each that came → "" where it was understood, else the
+    key of the question that was open.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -96,6 +116,7 @@ class Check(BaseModel):
     unheard: tuple[str, ...] = ()
     lost: int = 0
     pending: Heard | None = None
+    reported: tuple[Report, ...] = ()
     refused: tuple[str, ...] = ()
     learnt: tuple[str, ...] = ()
     missed: tuple[Clip, ...] = ()
@@ -105,6 +126,7 @@ class Check(BaseModel):
     said: tuple[Prompt, ...] = ()
     verdict: Verdict | None = None
     let_go: datetime | None = None
+    recordings: dict[str, str] = Field(default_factory=dict)
 
     @property
     def questions(self) -> tuple[Question, ...]:

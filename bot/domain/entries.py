@@ -30,6 +30,8 @@ class EntryKind(StrEnum):
     ANSWERED = "answered"
     WITHDRAWN = "withdrawn"
     FOUND = "found"
+    REPORTED = "reported"
+    DENIED = "denied"
     SKIPPED = "skipped"
     NOTED = "noted"
     PHOTOGRAPHED = "photographed"

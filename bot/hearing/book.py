@@ -45,6 +45,9 @@ NAMING = ".naming"
 FAULTS = ".faults"
 """Behind a rule's name: only those of its answers that name a fault."""
 
+MENDED = ".mended"
+"""Behind a rule's name: only those of its answers that say of a fault that it was put right on the spot."""
+
 
 SHOWN = 16
 """Digits of a hash that stand for a version."""
@@ -103,11 +106,13 @@ class GrammarBook:
         return self._naming[name]
 
     def node(self, name: str) -> Node:
-        """A rule by its full name; with NAMING or FAULTS behind it, only those answers. Raises GrammarError."""
+        """A rule by its full name; with NAMING, FAULTS or MENDED behind it, only those answers. Raises GrammarError."""
         if name.endswith(NAMING):
             return _one_of(_holding("component=", self.node(name.removesuffix(NAMING))))
         if name.endswith(FAULTS):
             return _one_of(_holding("defect=", self.node(name.removesuffix(FAULTS))))
+        if name.endswith(MENDED):
+            return _one_of(_holding("made_good", self.node(name.removesuffix(MENDED))))
         if name not in self._nodes:
             raise GrammarError(f"There is no rule <{name}> in the grammar files.")
         return self._nodes[name]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bot.dialogue.listening import Listening
+from bot.dialogue.listening import Listening, twins
 from bot.domain.checklist import Question
 from bot.hearing.network import Match
 
@@ -24,29 +24,47 @@ def which_of(tags: tuple[str, ...]) -> str | None:
 
 
 def first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
-    """Of questions with the same part and the same answers (both faces, both closing tests) the first unanswered one,
-    and those answered in this breath, which may be added to."""
+    """Of questions with the same part and the same answers (both faces, both closing tests) that of the face one stands
+    before, else the first unanswered one; and those answered in this breath, which may be added to."""
     offered: set[tuple[str, str]] = set()
+    near = {_kind(each) for each in now.asked if each.side == now.face and each.key not in done}
     for question in now.asked:
-        kind = (question.component, question.says)
+        kind = _kind(question)
         if question.key in done:
             yield question
-        elif kind not in offered:
+        elif kind not in offered and (_open(question, now) or kind not in near or question.side in (None, now.face)):
             offered.add(kind)
             yield question
 
 
 def sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
     """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
-    a face that is not asked about."""
+    a face that is not asked about, or mean what was answered before: words that name no face are of the one that one
+    stands before, and of two closing tests or gaps of the one that was answered."""
     which = which_of(tags)
     if which is not None:
         return tuple(other for other in now.asked if other.key == which and other.component == question.component)
     if question.side is None:
-        return (question,)
-    twins = [other for other in now.asked if other.component == question.component and other.side]
+        return (question,) if _open(question, now) or not _twin_answered(question, now) else ()
+    faces = [other for other in now.asked if other.component == question.component and other.side]
     if "face=both sides" in tags:
-        return tuple(sorted(twins, key=lambda twin: twin.side == "beyond"))
+        return tuple(sorted(faces, key=lambda face: face.side == "beyond"))
     if "face=other side" in tags and question.side == "here":
-        return tuple(twin for twin in twins if twin.side == "beyond")
-    return (question,)
+        return tuple(face for face in faces if face.side == "beyond")
+    if "face=other side" in tags or _open(question, now):
+        return (question,)
+    face = now.face or ("here" if "face=this side" in tags else "")
+    return (question,) if face == question.side else ()
+
+
+def _kind(question: Question) -> tuple[str, str]:
+    return question.component, question.says
+
+
+def _open(question: Question, now: Listening) -> bool:
+    return now.open is not None and now.open.key == question.key
+
+
+def _twin_answered(question: Question, now: Listening) -> bool:
+    asked = [each.key for each in (*now.asked, *now.before)]
+    return any(twins(question, other) and other.key not in asked for other in now.parts)

@@ -80,7 +80,7 @@ class Understanding:
             if understood := read(tokens, now):
                 return understood
         later = told_later(tokens, now, self.utterances)
-        return Understood((later[0],), later[1]) if later else None
+        return Understood(*later) if later else None
 
     def part_named(self, text: str, now: Listening) -> Question | None:
         """The question that the next words are about, where a part is named and no more: "other side frame"."""
@@ -137,6 +137,7 @@ class Understanding:
                 more = replace(path, place=match.end, repairs=path.repairs + match.repairs, hedged=hedged)
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
+        now = now.facing(said.question for said in path.said)
         yield from self._shared(tokens, path, done, now)
         for question in first_of_each_part(now, done):
             for match in self._fits(tokens, path, question, done, now):
@@ -148,7 +149,8 @@ class Understanding:
         """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of them."""
         for names in self.utterances.network(TOGETHER).matches(tokens, path.place):
             parts = [tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")]
-            open_ones = [question for question in first_of_each_part(now, done) if question.kind == "condition"]
+            firsts = [question for question in first_of_each_part(now, done) if sides(question, (), now)]
+            open_ones = [question for question in firsts if question.kind == "condition"]
             asked = [next((each for each in open_ones if each.component == part), None) for part in parts]
             questions = [each for each in asked if each and each.key not in done and not self._twin(each, done, now)]
             if len(set(parts)) < len(parts) or len(questions) < len(parts):
@@ -222,7 +224,8 @@ class Understanding:
                 for body in (bare(question), named(question)):
                     found = self.utterances.network(body).matches(tokens, start)
                     for match in self._ends(found, tokens):
-                        return Understood((_corrected(question, match, tokens[start:]),), match.repairs)
+                        corrected = _corrected(question, match, tokens[start:], denies=start > 0)
+                        return Understood((corrected,), match.repairs)
         return None
 
 
@@ -234,11 +237,11 @@ def _hedged_behind(path: _Path) -> _Path:
     return replace(path, said=(*path.said[:-1], last))
 
 
-def _corrected(question: Question, match: Match, tokens: Readings) -> Said:
+def _corrected(question: Question, match: Match, tokens: Readings, denies: bool) -> Said:
     means = _as_value(value_of(match.tags, question.unit))
     words = " ".join(token[0][0] for token in tokens)
     hedged = "hedge" in match.tags or "partial" in match.tags
-    return Said(question=question.key, means=means, phrase=words, correction=True, hedged=hedged,
+    return Said(question=question.key, means=means, phrase=words, correction=True, denies=denies, hedged=hedged,
                 partial="partial" in match.tags)  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from itertools import chain
 
 from bot.dialogue.listening import Listening
 from bot.domain.checklist import Question
-from bot.hearing.book import FAULTS, NAMING, GrammarBook
+from bot.hearing.book import FAULTS, MENDED, NAMING, GrammarBook
 from bot.hearing.joined import Joined, Loop
 from bot.hearing.kept import Kept
 from bot.hearing.network import Network
@@ -71,6 +71,11 @@ def naming(question: Question) -> str:
     return f"{THE} <{question.says}{NAMING}> {SIDE}"
 
 
+def put_right(question: Question) -> str:
+    """That a fault which stands at the question was put right on the spot; the words of its button, too."""
+    return f"[<filler.no>] <{question.says}{MENDED}>"
+
+
 WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
 """While a closing time may be taken: what begins it, and what ends it."""
 
@@ -132,6 +137,7 @@ class Utterances:
             yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
         else:
             yield from (f"<filler.no> <{question.says}>" for question in listening.last)
+        yield from (put_right(question) for question in listening.mendable)
         if listening.open:
             yield f"[<filler.hedge>] ({_none(listening.open)})"
 

@@ -7,12 +7,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
-from bot.dialogue.wording import door_line, value_words
+from bot.dialogue.wording import door_line, said_words, value_words
 from bot.domain.answers import Answer
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.entries import EntryKind
-from bot.domain.heard import By
+from bot.domain.heard import By, Said
 from bot.domain.parts import part_name
 from bot.logbook.chain import canonical_json
 from bot.logbook.kept import Entered, GivenAnswer
@@ -149,6 +149,14 @@ def _found(entry: Entered, setting: Setting) -> str:
     return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
 
 
+def _reported(entry: Entered, setting: Setting) -> str:
+    if setting.checklist is None:
+        raise KeyError(entry.body["question"])
+    said = Said(question=entry.body["question"], means=entry.body["value"], phrase=entry.body["heard"])
+    became = "reported, not confirmed" if entry.kind is EntryKind.REPORTED else "reported before, is not so"
+    return f'{said_words(said, setting.checklist)}: {became} ("{entry.body["heard"]}")'
+
+
 def _skipped(entry: Entered, setting: Setting) -> str:
     why = entry.body.get("why")
     became = f"{why}, {'left open' if entry.body.get('again') else 'put off'}" if why else "skipped"
@@ -213,6 +221,8 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.ANSWERED: _answered,
     EntryKind.WITHDRAWN: _withdrawn,
     EntryKind.FOUND: _found,
+    EntryKind.REPORTED: _reported,
+    EntryKind.DENIED: _reported,
     EntryKind.SKIPPED: _skipped,
     EntryKind.NOTED: _noted,
     EntryKind.PHOTOGRAPHED: _photographed,

@@ -59,11 +59,23 @@ async def test_a_photo_in_reply_goes_with_the_fault_that_was_told(home):
         [photo] = photos(book)
         assert (photo.question, photo.answer) == (answer.body["question"], answer.body["id"])
         assert server.shown(1)[-1] == "Photo kept with Leaf, this side."
-        # sent once more without a reply: it then belongs to what is asked now
+
+
+async def test_a_photo_after_a_fault_is_of_the_fault_until_something_else_is_answered(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, "12", "all clear", "right and readable", "undamaged", "cracked")
         server.photo(1, picture())
-        await until(lambda: len(of_kind(book, EntryKind.PHOTOGRAPHED)) == 2)
-        await until(lambda: server.shown(1)[-1] == "Photo kept with Glass, this side.")
-        assert [each.question == photo.question for each in photos(book)] == [False]
+        await until(lambda: server.shown(1)[-1] == "Photo kept with Leaf, this side.")
+        [answer] = [each for each in of_kind(book, EntryKind.ANSWERED) if each.body["component"] == "leaf"]
+        assert [(each.question, each.answer) for each in photos(book)] == [("leaf.here", answer.body["id"])]
+        await server.talk(1, "whole and firm")
+        server.photo(1, picture("blue"))
+        await until(lambda: server.shown(1)[-1].startswith("Photo kept with Gap"))
+        # what is read back is what a photo shows, too
+        await server.talk(1, "I think eight")
+        server.photo(1, picture("white"))
+        await until(lambda: len(of_kind(book, EntryKind.PHOTOGRAPHED)) == 3)
+        await until(lambda: server.shown(1)[-1] == "Photo kept with Gap at head and sides.")
 
 
 async def test_an_album_is_kept_whole_and_answered_with_one_line(home):

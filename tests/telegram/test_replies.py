@@ -7,6 +7,7 @@ from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, 
 from service import DeafPool, prepare, serving, until
 
 from bot.channels.telegram.changed import CHECK_CLOSED, GAVE_NOTHING, ONLY_WORDS
+from bot.channels.telegram.conversation import FORWARDED
 from bot.channels.telegram.replies import CLOSED, OLD_YES
 from bot.logbook.photos import photos
 from bot.logbook.show import show_lines
@@ -211,3 +212,74 @@ async def test_a_photo_does_not_stop_the_recording_behind_it(home):
         server.note(1, "two")
         async with serving(home, server, pool):
             await until(lambda: pool.heard == [b"one", b"two"])
+
+
+@pytest.mark.parametrize(
+    ("now", "told"), [("cracked", "Leaf, this side: split."), ("lunch", "“lunch” is no answer here")]
+)
+async def test_the_button_of_a_read_back_whose_message_was_changed_enters_nothing(home, now, told):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "good")
+        asked = server.to(1)[-1]
+        assert server.shown(1)[-1] == "Leaf, this side: sound. Right?"
+        assert (await changed(server, book, leaf, text=now)).startswith(told)
+        server.tap(1, asked["buttons"][0]["callback_data"])
+        await settled(book)
+        assert all(each.value.defects for key, each in answers(book).items() if key == "leaf.here")
+        assert ("leaf.here" in answers(book)) == (now == "cracked") and book.verify() == []
+
+
+async def test_a_fault_whose_message_was_changed_to_a_pass_waits_for_a_yes_that_denies_it(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "I think split")
+        assert await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound, not split. Right?"
+        assert "leaf.here" not in answers(book)
+        await server.talk(1, "yes")
+        assert not answers(book)["leaf.here"].value.defects
+
+
+async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, "12", "wedged open")
+        buttons = [each for message in server.to(1) for each in message["buttons"]]
+        wedge = next(each for each in buttons if each["text"] == "no, took the wedge out")
+        await server.talk(1, "right and readable")
+        server.tap(1, wedge["callback_data"])
+        await until(lambda: server.shown(1)[-1] == "Doorway: wedged open, made good on the spot. Right?")
+        await server.talk(1, "yes")
+        assert [each.made_good for each in answers(book)["clear"].value.defects] == [True]
+        # it stands no longer: the button is an old one now
+        await settled(book)
+        count = len(answers(book))
+        server.tap(1, wedge["callback_data"])
+        await settled(book)
+        assert len(answers(book)) == count and answers(book)["clear"].confirmed
+
+
+FORWARDS = {
+    "as it is now": {"forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 5}}},
+    "of somebody hidden": {"forward_origin": {"type": "hidden_user", "sender_user_name": "K", "date": 1_780_000_000}},
+    "as it was before": {"forward_date": 1_780_000_000, "forward_from": {"id": 5}},
+    "in a form unknown here": {"forward_origin": ["?"]},
+}
+
+
+@pytest.mark.parametrize("how", FORWARDS)
+async def test_what_is_forwarded_is_nobodys_own_answer(home, how):
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+        await server.talk(1, "12")
+        for words in ("all clear", "wedged open", "finish check", "/cancel"):
+            count = len(server.to(1))
+            server.say(1, words, **FORWARDS[how])
+            await until(lambda count=count: len(server.to(1)) > count)
+            assert server.shown(1)[-1].startswith(FORWARDED) and "Is the doorway clear" in server.shown(1)[-1]
+        server.note(1, "all clear", caption="as Kim says", **FORWARDS[how])
+        await settled(book)
+        assert answers(book) == {} and notes(book) == [] and book.checks()[0].stage == "open"
+        server.photo(1, picture(), **FORWARDS[how])
+        await until(lambda: server.shown(1)[-1].startswith("That was forwarded, so the photo is kept by itself"))
+        assert [(each.check, each.question) for each in photos(book)] == [(None, None)]
+        await server.talk(1, "all clear")
+        assert list(answers(book)) == ["clear"]

@@ -13,6 +13,7 @@ from bot.domain.defects import State
 from bot.domain.judging.severity import Targets
 from bot.logbook.defects import read_defects
 from bot.logbook.due import standings
+from bot.logbook.show import show_lines
 from bot.logbook.store import Logbook
 
 
@@ -76,3 +77,25 @@ def test_a_gap_is_not_closed_by_a_check_that_measured_one_edge_only(tmp_path: Pa
         assert read_defects(book, Targets()).all[defect.id].state is State.OPEN
         walk(book, "c3", gaps__sides="head 3 3 3, sides three")
         assert read_defects(book, Targets()).all[defect.id].state is State.CLOSED
+
+
+def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in_the_logbook(tmp_path: Path) -> None:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(CORRIDOR, "Mona", NOON)
+        walk(book, "c1", leaf__here="split")
+        [defect] = read_defects(book, Targets()).open
+        visit = Visit()
+        visit.turn = start_check("c2", CORRIDOR, "Robin", CHECKLIST, NOON)
+        book.begin("chat", visit.turn)
+        for line in (*(PASSES[key.key] for key in visit.check.questions), "probably this side leaf split", "skip"):
+            visit.type(line)
+            book.keep("chat", None, visit.turn)
+        assert book.position("chat") == visit.check and len(visit.check.reported) == 1
+        for _ in range(2):
+            visit.type("finish")
+            book.keep("chat", None, visit.turn)
+        assert visit.check.stage is Stage.SIGNED
+        assert read_defects(book, Targets()).all[defect.id].state is State.OPEN
+        lines = "\n".join(show_lines(book, check="c2", width=300))
+        assert "Leaf, this side: split: reported, not confirmed" in lines
+        assert "Check signed: not shown to be fit" in lines and book.verify() == []

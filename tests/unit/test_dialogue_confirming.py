@@ -192,8 +192,9 @@ def test_an_unsure_yes_confirms_nothing() -> None:
 def test_okay_to_a_read_back_of_a_fault_never_becomes_a_pass(yes_or_fine: str) -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     visit.type("I think painted over")
-    assert visit.type(yes_or_fine) == ["Seals: sound. Right?"]
-    assert visit.meaning("seals") is None
+    for _ in range(3):
+        assert visit.type(yes_or_fine) == ["Seals: sound, not painted over. Right?"]
+        assert visit.meaning("seals") is None
     visit.type("no", "painted over")
     assert visit.meaning("seals") == "painted"
 

@@ -21,14 +21,15 @@ def take_change(given: Given, gave: Gave | None, talk: Talk) -> Said:
     update = given.update
     assert isinstance(update, Written)
     text, check, id = (update.text or "").strip(), talk.check, str(given.id)
-    if gave is None or not (gave.answers or gave.notes or gave.photos):
+    waits = gave is not None and gave.waits and check is not None and check.pending is not None
+    if gave is None or not (waits or gave.answers or gave.notes or gave.photos):
         return _line(update, GAVE_NOTHING)
     if check is None or gave.check != check.id:
         return _line(update, CHECK_CLOSED)
     if update.sound is not None:
         return _line(update, ONLY_WORDS)
-    if gave.answers:
-        say = talk.amend(id, text, gave.answers, given.at)
+    if gave.answers or waits:
+        say = talk.amend(id, text, gave.answers, given.at, waits)
     elif gave.notes or text:
         note = gave.notes[-1] if gave.notes else None
         say = talk.amend_note(id, text, note, gave.photos[-1] if gave.photos else None, given.at)

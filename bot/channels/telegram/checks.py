@@ -7,6 +7,7 @@ from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Any
 
 from telegram import Bot
 from telegram.constants import ChatAction
@@ -14,7 +15,7 @@ from telegram.error import TelegramError
 
 from bot.channels.talk import Incoming, Talk, is_busy
 from bot.channels.telegram.changed import take_change
-from bot.channels.telegram.conversation import Given, Said
+from bot.channels.telegram.conversation import FORWARDED, Given, Said
 from bot.channels.telegram.fetch import HELD_S, Unfetched, fetch
 from bot.channels.telegram.outgoing import Outgoing, messages, read_press
 from bot.channels.telegram.photos import Fetched, Photos
@@ -87,6 +88,8 @@ class Checks:
                 return Listened(None, photo=await self._photos.prepare(given, talk.photos))
         if update.edited:
             return Listened(None)
+        if update.forwarded:
+            return Listened(None, problem=FORWARDED)
         if update.unread:
             return Listened(None, problem=NOTHING)
         aim = self._replies.aim(given, talk.check)
@@ -137,7 +140,7 @@ class Checks:
         """A turn; what was typed under a recording is noted at the check that was open, else at the one that it began.
         It is noted too where the recording itself gives nothing."""
         update = given.update
-        sound = isinstance(update, Written) and update.sound is not None and not update.edited
+        sound = isinstance(update, Written) and update.sound is not None and not (update.edited or update.forwarded)
         text = (update.text or "").strip() if isinstance(update, Written) and sound else ""
         if not text:
             return self._taken(given, prepared, talk)
@@ -185,8 +188,11 @@ class Checks:
         taps = letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
         talk = self._talk(given.chat, given.person)
         if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
-            words = Listened(Incoming(str(given.id), text=taps[press.place], tapped=True))
-            return self._turn(given, talk, words, None)
+            return self._turn(given, talk, _tapped(given, taps[press.place]), None)
+        old = taps[press.place] if press and letter and press.place < len(taps) else ""
+        if old and letter and _of_open_check(letter.body, talk) and talk.puts_right(old):
+            # that a danger is gone may be tapped as long as the danger stands; it is read back
+            return self._turn(given, talk, _tapped(given, old), None)
         here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")]
         if here and here[-1].state != "dropped" and here[-1].body.get("taps"):
             # the open question is the last thing in the chat: asking it again would only double it
@@ -206,6 +212,14 @@ class Checks:
             with suppress(TelegramError):
                 await self._bot.send_chat_action(number, ChatAction.TYPING)
             await asyncio.sleep(ACTION_S)
+
+
+def _tapped(given: Given, words: str) -> Listened:
+    return Listened(Incoming(str(given.id), text=words, tapped=True))
+
+
+def _of_open_check(body: dict[str, Any], talk: Talk) -> bool:
+    return talk.check is not None and body.get("check") == talk.check.id
 
 
 def _answered(entries: Iterable[Entry], check: Check | None) -> tuple[str, ...]:

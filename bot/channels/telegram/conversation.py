@@ -10,6 +10,8 @@ from bot.channels.telegram.outgoing import Outgoing
 from bot.channels.telegram.updates import Tapped, Written
 from bot.channels.told import AtDoor, Told
 
+FORWARDED = "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
+
 
 @dataclass(frozen=True)
 class Said:

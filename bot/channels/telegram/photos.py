@@ -15,7 +15,7 @@ from bot.channels.telegram.conversation import Given, Said
 from bot.channels.telegram.fetch import HELD_S, Unfetched, fetch
 from bot.channels.telegram.outgoing import Outgoing, messages
 from bot.channels.telegram.updates import Written
-from bot.dialogue.photos import Photo, kept_line, open_now, worst_told
+from bot.dialogue.photos import Photo, kept_line, shown_now, worst_told
 from bot.domain.check import Check, Prompt
 from bot.logbook.gave import GaveBook
 from bot.logbook.inbox import Inbox
@@ -24,6 +24,7 @@ from bot.logbook.photos import Album, album_so_far, keep_alone
 from bot.logbook.store import Logbook
 
 ALONE = "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go with its questions."
+FOREIGN = "That was forwarded, so {what} kept by itself, as evidence of nothing here. Take one at the door."
 LATE = "That photo came only now; the talk has moved on, so {what} kept by itself."
 CLOSED = "That check is closed and stays as it is; {what} kept by itself."
 AT_ONCE = 2
@@ -41,12 +42,18 @@ class Fetched:
 @dataclass(frozen=True)
 class Shows:
     """What a photo belongs to. closed: it was sent for a check that is closed, or is not this talk's. late: it came
-    when the talk had moved on."""
+    when the talk had moved on. foreign: it was forwarded, so who took it, and where, is not known."""
 
     check: str | None = None
     question: str | None = None
     closed: bool = False
     late: bool = False
+    foreign: bool = False
+
+    @property
+    def alone(self) -> bool:
+        """Whether it is kept by itself, beside the open check."""
+        return self.closed or self.late or self.foreign
 
 
 class Photos:
@@ -77,7 +84,7 @@ class Photos:
         shows = self._shows(given, check, before)
         if not fetched.problem:
             photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
-            if check is not None and not (shows.closed or shows.late):
+            if check is not None and not shows.alone:
                 talk.photographed(str(given.id), photo, shows.question, given.at)
             else:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
@@ -92,11 +99,12 @@ class Photos:
         so_far = album_so_far(self._logbook, given.person, album) if album else Album(1, (caption,) if caption else ())
         if not so_far.count or (fetched.problem and not album):
             return ()
-        if check is None or shows.closed or shows.late:
+        if check is None or shows.alone:
             what = "the photo is" if so_far.count == 1 else f"{so_far.count} photos are"
-            line = (LATE if shows.late else CLOSED if shows.closed else ALONE).format(what=what)
+            why = FOREIGN if shows.foreign else LATE if shows.late else CLOSED if shows.closed else ALONE
+            line = why.format(what=what)
         else:
-            line = kept_line(check, so_far.count, shows.question or open_now(check), " ".join(so_far.captions))
+            line = kept_line(check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions))
         before = self._outbox.of_album(given.chat, album) if album else None
         return tuple(
             replace(each, album=album, edits=before.id if before else None)
@@ -104,17 +112,19 @@ class Photos:
         )
 
     def _shows(self, given: Given, check: Check | None, album: Album) -> Shows:
-        """What a photo belongs to: the rest of its album, the message that it is a reply to or was put into, the open
-        question."""
+        """What a photo belongs to: the rest of its album, the message that it is a reply to or was put into, what
+        was told last, the open question."""
         assert isinstance(given.update, Written)
         here = check.id if check else None
+        if given.update.forwarded:
+            return Shows(foreign=True)
         if album.count and album.check:
             return Shows(album.check, album.question, album.check != here)
         there, told, asks = self._about(given.chat, given.update)
         if there is None and given.gone_on:
             return Shows(here, late=True)
         if there is None:
-            return Shows(here, open_now(check) if check else None)
+            return Shows(here, shown_now(check) if check else None)
         question = (worst_told(check, told) if check else next(iter(told), None)) or asks
         return Shows(there, question, there != here)
 

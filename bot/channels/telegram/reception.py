@@ -6,9 +6,10 @@ from dataclasses import replace
 from datetime import datetime
 
 from bot.channels.reception import Reception as People
+from bot.channels.telegram.conversation import FORWARDED
 from bot.channels.telegram.outgoing import read_press
 from bot.channels.telegram.updates import CHANNEL, Tapped, Written, chat_number
-from bot.channels.told import AtDoor, Told
+from bot.channels.told import AtDoor, Told, tell
 from bot.dialogue.menu import meant_for
 from bot.domain.asked import DOES, read_asked
 from bot.domain.people import Account, Right
@@ -39,7 +40,8 @@ class Invited:
 
     def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
         """What somebody unknown is told; who joins is known, and reached when all are told something."""
-        told = self._people.stranger(_account(chat), update.writer.name, self._words(chat, update), at)
+        own = not (isinstance(update, Written) and update.forwarded)
+        told = self._people.stranger(_account(chat), update.writer.name, self._words(chat, update), at, own)
         person = self.person(chat)
         if person is not None:
             self._chats.belong(chat, person)
@@ -51,8 +53,10 @@ class Invited:
         if person is None:
             return None
         text = self._words(chat, update)
+        if isinstance(update, Written) and update.forwarded and not person.may(Right.CHECK):
+            return tell(FORWARDED)
         if person.may(Right.CHECK):
-            if isinstance(update, Written) and update.edited:
+            if isinstance(update, Written) and (update.edited or update.forwarded):
                 return None
             asked = read_asked(text)
             asks = asked is not None and asked.what not in DOES  # which does no harm, however old its button
@@ -64,7 +68,7 @@ class Invited:
     def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
         """What is said in a group: nothing to anybody but the supervisors of its site, nor to another bot's orders."""
         person = self._people.known(Account(CHANNEL, str(update.writer.user)))
-        if person is None or (isinstance(update, Written) and update.edited):
+        if person is None or (isinstance(update, Written) and (update.edited or update.forwarded)):
             return Told()
         text = self._words(chat, update)
         if meant_for(text) not in ("", self._people.bot_name.lower()):

@@ -34,7 +34,8 @@ class Writer:
 @dataclass(frozen=True)
 class Written:
     """A message. at: when it was sent, UTC. text: typed, or the caption of a recording or a photo. reply_to: id of the
-    message that it answers. album: the same for photos sent together. unread: it holds something that nobody takes."""
+    message that it answers. album: the same for photos sent together. unread: it holds something that nobody takes.
+    forwarded: somebody said it elsewhere."""
 
     writer: Writer
     message: int
@@ -46,6 +47,7 @@ class Written:
     photo: RemoteFile | None = None
     album: str | None = None
     unread: bool = False
+    forwarded: bool = False
 
 
 @dataclass(frozen=True)
@@ -139,6 +141,7 @@ def _written(message: _Message, edited: bool) -> Update:
         RemoteFile(photo.file_id, photo.file_size) if photo else None,
         message.media_group_id,
         message.document is not None and not (sound or photo),
+        message.forward_origin is not None or message.forward_date is not None,
     )
 
 
@@ -251,6 +254,9 @@ class _Message(_Part):
     animation: _File | None = None
     media_group_id: Annotated[Text, Field(max_length=200)] | None = None
     reply_to_message: _Answered | None = None
+    # any form of these says that it was forwarded: what is in them makes no difference
+    forward_origin: Any = None
+    forward_date: Any = None
     migrate_to_chat_id: Whole | None = None
 
 

@@ -63,12 +63,15 @@ def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(each for each in findings if each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW))
 
 
-def judge_door(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> Judgement:
-    """The judgement on a door and its answers, by question key. Raises KeyError for a key that no question has."""
+def judge_door(
+    door: Door, answers: Mapping[str, Value], checklist: Checklist, doubted: tuple[str, ...] = ()
+) -> Judgement:
+    """The judgement on a door and its answers, by question key. doubted: keys of questions of which a fault is reported
+    and not confirmed: not seen, whatever their answers. Raises KeyError for a key that no question has."""
     each = {key: judge(door, question_of(key, checklist), value, checklist) for key, value in answers.items()}
     found = tuple(finding for findings in each.values() for finding in findings)
     together = findings_together(door, answers, found, checklist)
-    unseen = _not_checked(door, answers, each, checklist)
+    unseen = tuple(dict.fromkeys((*_not_checked(door, answers, each, checklist), *doubted)))
     everything = tuple(sorted((*found, *together), key=_gravest_first))
     bad = open_findings(everything)
     result = _result(bad, unseen)

@@ -1,0 +1,137 @@
+"""Typing the words of a button does what its tap does; and what was put right is taken at any question."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from visits import CHECKLIST, CORRIDOR, EVERYWHERE, NOON, PASSES, UNDERSTANDING, Visit
+
+from bot.dialogue.listening import listening
+from bot.dialogue.turn import take_turn
+from bot.dialogue.values import Turn
+from bot.domain.check import Check, Stage
+from bot.domain.heard import By, Heard
+from bot.hearing.allowed import allowed_now
+from bot.hearing.phrases import said_in
+from bot.hearing.understand import typed
+
+
+def turn_on(check: Check, words: str, by: By) -> Turn:
+    heard = typed(UNDERSTANDING, words, listening(check), by)
+    assert isinstance(heard, Heard), (words, check.open, check.stage)
+    return take_turn(check, heard, NOON)
+
+
+def bare(turn: Turn) -> Any:
+    """A turn without how each answer came in."""
+    kept = turn.check.model_dump(mode="json")
+    pending = {name: kept for name, kept in (kept["pending"] or {}).items() if name not in ("by", "words")}
+    answers = {key: {**each, "by": ""} for key, each in kept["answers"].items()}
+    reported = [each["heard"]["said"] for each in kept["reported"]]
+    return {**kept, "answers": answers, "pending": pending, "reported": reported}, [prompt.text for prompt in turn.say]
+
+
+def buttons(turn: Turn) -> list[str]:
+    return [tap for prompt in turn.say for tap in prompt.taps]
+
+
+@pytest.mark.parametrize("place", range(len(EVERYWHERE)), ids=[f"{d.number}-{c.rules.key}" for d, c in EVERYWHERE])
+def test_each_button_of_each_question_is_understood_when_typed_as_when_tapped(place: int) -> None:
+    """And the buttons of what follows each tap: of a danger, of a read-back, of a question asked again."""
+    fire_door, checklist = EVERYWHERE[place]
+    visit, tried = Visit(fire_door, checklist=checklist), 0
+    while visit.check.open is not None:
+        for tap in buttons(visit.turn):
+            for how in (tap, tap.upper(), f"{tap}."):
+                typed_turn, tapped = turn_on(visit.check, how, By.TYPING), turn_on(visit.check, tap, By.TAP)
+                assert bare(typed_turn) == bare(tapped), (visit.check.open, how)
+            for then in buttons(tapped):
+                one, other = (turn_on(tapped.check, then, by) for by in (By.TYPING, By.TAP))
+                assert bare(one) == bare(other), (visit.check.open, tap, then)
+                tried += 1
+        visit.type(PASSES[visit.check.open])
+    assert tried > 50
+    for tap in buttons(visit.turn):
+        assert bare(turn_on(visit.check, tap, By.TYPING)) == bare(turn_on(visit.check, tap, By.TAP))
+
+
+MENDABLE = [(each.component, each.name, each.mended or "") for each in CHECKLIST.defect if each.mended]
+TOLD = {"wedged": "wedged open", "propped": "propped open", "stored": "boxes against it", "fixed": "hooked open",
+        "screw_loose": "screws loose"}  # fmt: skip
+
+
+@pytest.mark.parametrize("later", ["frame.here", "seals", "frame.beyond", "closer.full", None])
+@pytest.mark.parametrize("no", ["", "no, ", "I "])
+@pytest.mark.parametrize(("component", "name", "mended"), MENDABLE)
+def test_that_a_fault_was_put_right_is_taken_answers_later(
+    component: str, name: str, mended: str, no: str, later: str | None
+) -> None:
+    key = next(each.key for each in CHECKLIST.question if each.component == component and each.kind == "condition")
+    visit = Visit(CORRIDOR).go_to(key)
+    visit.type(TOLD[name])
+    assert f"no, {mended}" in buttons(visit.turn) or name == "screw_loose"
+    try:
+        visit.go_to(later)
+    except AssertionError:
+        return  # asked before this fault
+    said = visit.type(no + mended)
+    assert said[0].endswith("made good on the spot. Right?")
+    visit.type("yes")
+    assert visit.meaning(key) == f"made good, {name}" and visit.check.open == later
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["took the wedge out", "wedge removed", "the wedge removed", "removed the wedge", "I've removed the wedge",
+     "took out the wedge", "moved the wedge away", "no, took the wedge out", "wedge taken away", "took a wedge out"],
+)  # fmt: skip
+def test_the_wedge_is_taken_out_in_many_words(words: str) -> None:
+    visit = Visit(CORRIDOR)
+    visit.type("wedged open", "right and readable", words, "yes")
+    assert visit.meaning("clear") == "made good, wedged" and visit.check.open == "frame.here"
+
+
+def test_what_was_put_right_leaves_the_other_faults_standing() -> None:
+    visit = Visit(CORRIDOR)
+    visit.type("wedged open and boxes in the way")
+    assert visit.meaning("clear") == "wedged; stored"
+    visit.type("no, took the wedge out", "yes")
+    assert visit.meaning("clear") == "made good, wedged; stored"
+    visit.type("moved the boxes", "yes")
+    assert visit.meaning("clear") == "made good, wedged; made good, stored"
+
+
+def test_the_chair_that_propped_it_is_moved_away() -> None:
+    visit = Visit(CORRIDOR)
+    visit.type("propped with a chair", "right and readable", "moved the chair", "yes")
+    assert visit.meaning("clear") == "made good, propped"
+
+
+def test_it_is_taken_before_signing_and_the_door_is_no_longer_out_of_action() -> None:
+    visit = Visit(CORRIDOR)
+    visit.type("wedged open")
+    visit.all_well()
+    assert "out of action" in visit.said[-1]
+    visit.type("wedge removed", "yes")
+    assert visit.check.stage is Stage.SUMMARY and "out of action" not in visit.said[-1]
+
+
+@pytest.mark.parametrize("words", ["took the wedge out", "tightened it"])
+def test_nothing_is_put_right_that_was_not_told(words: str) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type(words)
+    assert visit.meaning("clear") == "sound" and visit.check.stage is Stage.ASKING
+
+
+@pytest.mark.parametrize("key", ["seals", "closer.full", None])
+def test_the_engines_listen_for_it_as_long_as_the_fault_stands(key: str | None) -> None:
+    visit = Visit(CORRIDOR)
+    visit.type("wedged open")
+    visit.go_to(key) if key else visit.all_well()
+    for words in ("took the wedge out", "no took the wedge out", "the wedge removed"):
+        now = listening(visit.check)
+        assert said_in(allowed_now(UNDERSTANDING, now)).accepts(words.split())
+        assert allowed_now(UNDERSTANDING, now).read(words).known
+    visit.type("wedge removed", "yes")
+    assert listening(visit.check).mendable == ()
