@@ -16,12 +16,15 @@ MOST_QUOTED = 2000
 
 @dataclass(frozen=True)
 class Arrived:
-    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update, read from JSON."""
+    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update, read from JSON.
+
+    tries: how often a program began to deal with it and was gone before it came to an end."""
 
     id: int
     chat: str
     received: datetime
     body: Any
+    tries: int = 0
 
 
 class Inbox:
@@ -63,9 +66,26 @@ class Inbox:
     def open(self, id: int) -> Arrived | None:
         """An update still to be dealt with; None once it was."""
         row = self._logbook._db.conn.execute(
-            "SELECT chat, received, body FROM inbox WHERE id = ? AND outcome IS NULL", (id,)
+            "SELECT chat, received, body, tries FROM inbox WHERE id = ? AND outcome IS NULL", (id,)
         ).fetchone()
-        return None if row is None else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]))
+        return None if row is None else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]), row[3])
+
+    def tried(self) -> list[int]:
+        """Ids of what was begun by a program that is gone, in order: one of them may have ended it."""
+        rows = self._logbook._db.conn.execute("SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0 ORDER BY id")
+        return [int(id) for (id,) in rows]
+
+    def begin(self, id: int) -> None:
+        """Count a try, committed on return: whatever comes of it, the next program knows."""
+        self._count(id, 1)
+
+    def broken_off(self, id: int) -> None:
+        """Take a try back: it was not the update that ended it."""
+        self._count(id, -1)
+
+    def _count(self, id: int, more: int) -> None:
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE inbox SET tries = tries + ? WHERE id = ?", (more, id))
 
     def more_of_album(self, id: int, album: str) -> bool:
         """Whether, after an update, more of the same album waits to be dealt with."""

@@ -119,6 +119,12 @@ def who_has_questions_read(db: Database) -> None:
     _run(db, "reading.sql")
 
 
+@migrations()
+def tries_of_updates(db: Database) -> None:
+    """How often a program began to deal with an update and did not come to an end of it."""
+    db.conn.execute("ALTER TABLE inbox ADD COLUMN tries INTEGER NOT NULL DEFAULT 0")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

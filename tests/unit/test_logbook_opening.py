@@ -50,6 +50,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "reminders_entered",
         "due_from_an_index",
         "who_has_questions_read",
+        "tries_of_updates",
     ]
 
 

@@ -22,6 +22,7 @@ from bot.channels.telegram.pace import Limits, Pace
 from bot.channels.telegram.updates import chat_name, chat_number
 from bot.channels.telegram.voices import Unsendable, send_voice
 from bot.logbook.chats import Chats
+from bot.logbook.errors import StorageError
 from bot.logbook.outbox import Letter, Outbox
 
 log = logging.getLogger("doorround.telegram")
@@ -73,7 +74,11 @@ class Sender:
         """Send for ever. Cancelled, it lets what is on its way arrive, for as long as finish() waits."""
         while True:
             self._wake.clear()
-            pause = self._start_due()
+            try:
+                pause = self._start_due()
+            except StorageError as error:
+                log.warning("what is to be sent waits: %s", error)
+                pause = self.first_pause
             try:
                 # not wait_for: before Python 3.12 it can swallow the cancellation that ends this loop
                 async with asyncio.timeout(pause):
