@@ -40,9 +40,9 @@ class AtDoor:
     door: Door | None
 
 
-def tell(text: str, taps: tuple[str, ...] = (), also: tuple[Aside, ...] = ()) -> Told:
-    """One line as the answer."""
-    return Told((Prompt(text=text, taps=taps),), also=also)
+def tell(text: str, taps: tuple[str, ...] = (), also: tuple[Aside, ...] = (), does: tuple[str, ...] = ()) -> Told:
+    """One line as the answer. does: as of Prompt."""
+    return Told((Prompt(text=text, taps=taps, does=does),), also=also)
 
 
 def still_asked(check: Check) -> tuple[Prompt, ...]:

@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, label, said, settle, tap_of
+from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, join, label, said, settle, tap_of
 from service import NOON, serving, until
 from standin import StandIn, refuse
 from typer.testing import CliRunner
@@ -183,7 +183,7 @@ async def test_a_new_role_is_told_with_its_menu_and_a_farewell_needs_a_yes(home)
         await said(server, SAM, "You are auditor here now.")
         await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
         server.write(MONA, "/farewell Sam")
-        server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "/farewell Sam yes"))
+        server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "let Sam go"))
         await said(server, SAM, "You are no longer known here.")
         await until(lambda: SAM not in server.menus)
         assert People(book).person("Sam").gone
@@ -263,3 +263,16 @@ async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
         server.write(SAM, label(BARN))
         await done(book, server.tap(SAM, leave))
         assert not People(book).person("Sam").gone and book.position(f"telegram/{SAM}").door == BARN
+
+
+async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
+    with Logbook.open(home / "logbook.db") as book:
+        join(book, EVE, "Sam yes", Role.CARETAKER)
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/farewell")
+        server.tap(MONA, tap_of(await said(server, MONA, "Who leaves?"), "/farewell Sam yes"))
+        asked = await said(server, MONA, "Let Sam yes go?")
+        assert not People(book).person("Sam").gone and not People(book).person("Sam yes").gone
+        server.tap(MONA, tap_of(asked, "let Sam yes go"))
+        await said(server, MONA, "Sam yes is no longer known here.")
+        assert not People(book).person("Sam").gone and People(book).person("Sam yes").gone

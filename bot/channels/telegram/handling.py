@@ -20,11 +20,12 @@ from bot.channels.telegram.conversation import Conversation, Given, Reception, S
 from bot.channels.telegram.fetch import NotYet
 from bot.channels.telegram.menus import Menus
 from bot.channels.telegram.outgoing import Outgoing, messages
-from bot.channels.telegram.unwritten import Unwritten, is_unwritten
+from bot.channels.telegram.unwritten import Unwritten
 from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update, sort_of
 from bot.channels.told import AtDoor, Told, tell
 from bot.domain.check import Prompt
 from bot.logbook.chats import Chats
+from bot.logbook.errors import is_unwritten
 from bot.logbook.inbox import Arrived, Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.set_aside import enter_set_aside

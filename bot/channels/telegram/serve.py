@@ -29,12 +29,13 @@ from bot.channels.telegram.own_data import own_data_file
 from bot.channels.telegram.pace import Limits
 from bot.channels.telegram.poll import KINDS, Poller, TokenRefused
 from bot.channels.telegram.sender import Sender
-from bot.channels.telegram.unwritten import Unwritten, is_unwritten
+from bot.channels.telegram.unwritten import Unwritten
 from bot.channels.telegram.upkeep import Kept, Upkeep
 from bot.channels.telegram.webhook import Server
 from bot.domain.check import Check
 from bot.hearing.pool import Pool
 from bot.logbook.chats import Chats
+from bot.logbook.errors import is_unwritten
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Letter, Outbox
 from bot.logbook.store import Logbook

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import errno
 import logging
-import sqlite3
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from telegram import Bot
-from telegram.error import TelegramError
 
 from bot.channels.telegram.updates import chat_number
-from bot.logbook.errors import StorageError
+from bot.logbook.errors import is_full
 
 log = logging.getLogger("doorround.telegram")
 
@@ -24,34 +21,6 @@ LOCKED = (
     "I cannot write into the logbook just now. What you sent is not lost, I take it by itself as soon as I can. "
     "You need not send it again."
 )
-_NO_ROOM = frozenset((errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)))
-_FILE_ERRORS = _NO_ROOM | {errno.EROFS, errno.EIO}
-_DISK_ERRORS = frozenset(
-    (
-        sqlite3.SQLITE_FULL, sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_READONLY,
-        sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT,
-    )
-)  # fmt: skip
-"""Any other error of SQLite is a fault of ours, which no waiting mends."""
-
-
-def is_unwritten(error: BaseException) -> bool:
-    """Whether something failed only because nothing could be written here: tried again, it may work."""
-    if isinstance(error, OSError):
-        return error.errno in _FILE_ERRORS
-    return _sqlite_code(error) in _DISK_ERRORS
-
-
-def _sqlite_code(error: BaseException) -> int:
-    """SQLite's primary code; 0 for what is no error of SQLite."""
-    inner = error.__cause__ if isinstance(error, StorageError) else error
-    return getattr(inner, "sqlite_errorcode", 0) & 0xFF
-
-
-def _is_full(error: BaseException) -> bool:
-    if isinstance(error, OSError):
-        return error.errno in _NO_ROOM
-    return _sqlite_code(error) == sqlite3.SQLITE_FULL
 
 
 @dataclass
@@ -73,7 +42,7 @@ class Unwritten:
             elif chat not in self._told:
                 self._told.add(chat)
                 log.warning("what %s sent waits: %s", chat or "no chat", error)
-                await self._tell(chat, FULL if _is_full(error) else LOCKED)
+                await self._tell(chat, FULL if is_full(error) else LOCKED)
 
     def over(self, at: str, chats: Iterable[str]) -> None:
         """It did not fail any more for these chats."""
@@ -85,6 +54,6 @@ class Unwritten:
         try:
             if chat and self.known(chat):
                 await self.bot.send_message(chat_number(self.address(chat)), line)
-        except (TelegramError, StorageError, sqlite3.Error) as error:
+        except Exception as error:
             self._told.discard(chat)
             log.warning("%s could not be told either: %s", chat, error)
