@@ -21,7 +21,7 @@ def home(tmp_path):
 
 
 def reception(book):
-    return Invited(Reception(book, (), 90, "", lambda count: bytes(count)))
+    return Invited(Reception(book, tuple, 90, "", lambda count: bytes(count)))
 
 
 def invite(home, role):

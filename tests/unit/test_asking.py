@@ -78,7 +78,7 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
 
 def ask(book: Logbook, words: str, name: str = "Mona") -> Told | None:
     person: Person = People(book).person(name)
-    told = Reception(book, (), 90, "", bytes, Plan()).order(person, words, LATER)
+    told = Reception(book, tuple, 90, "", bytes, Plan()).order(person, words, LATER)
     assert told is None or isinstance(told, Told)
     return told
 

@@ -37,7 +37,7 @@ def desk(tmp_path: Path) -> Iterator[Reception]:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(visit.door(), "Mona", visit.at(-5))
         count = iter(range(1, 255))
-        yield Reception(book, (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
+        yield Reception(book, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
 
 
 def words(told: object) -> str:
