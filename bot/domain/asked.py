@@ -28,6 +28,8 @@ class Ask(StrEnum):
 
 
 READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
+LONGEST = 200
+"""Letters of a question, and more: a name has up to 60."""
 DOES = (Ask.GIVE, Ask.MENDED)
 """These change something: an old button of theirs counts no more."""
 
@@ -66,6 +68,8 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
 
 def read_asked(text: str) -> Asked | None:
     """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
+    if len(text) > LONGEST:
+        return None
     words = " ".join(text.lower().replace("’", "'").strip(" ?!.").split())
     for what, pattern in _PATTERNS:
         found = re.fullmatch(pattern, words)

@@ -14,6 +14,7 @@ from bot.channels.telegram.backoff import Backoff, seconds_asked
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.updates import update_id
+from bot.logbook.errors import is_unwritten
 
 log = logging.getLogger("doorround.telegram")
 
@@ -84,7 +85,8 @@ class Poller:
             return False
         except Exception as error:
             if not self.backoff.failures:
-                log.exception("updates could not be kept; they are asked for again")
+                why = None if is_unwritten(error) else error
+                log.warning("updates could not be kept, they are asked for again: %s", error, exc_info=why)
             if self.refused is not None:
                 await self.refused(raws, error)
             await asyncio.sleep(min(self.backoff.next(), MOST_HASTY_S))

@@ -169,6 +169,11 @@ class Sender:
         arrived, self._arrived = self._arrived, []
         try:
             self.outbox.sent({id: message for id, message, _ in arrived})
+        except StorageError as error:
+            log.warning("%d messages arrived and are marked later: %s", len(arrived), error)
+            self._arrived = arrived + self._arrived
+            asyncio.get_running_loop().call_later(self.first_pause, self._mark)
+            return
         except Exception:
             # they stand there as "sending": at the next start it is not clear whether they arrived
             log.exception("%d messages arrived and could not be marked", len(arrived))
