@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from bot.channels.asking import Asking
@@ -65,8 +65,8 @@ class Reception:
                 if answer in _YES:
                     return self._joined(people, account, now)
                 if answer in _NO:
-                    people.decline(account)
-                    return tell("Nothing is kept of you. The invite stays open.")
+                    people.forget(account)
+                    return replace(tell("Nothing is kept of you. The invite stays open."), forget=True)
                 if standing[0].closed(now) is None:
                     return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
             knocks, line = knock(people.knocks(account), now)

@@ -23,7 +23,8 @@ class Told:
     """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what others are told.
 
     pass_on: a message of its own, for somebody that only who is answered can reach.
-    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale.
+    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale. forget: nothing of this
+    chat is kept, the answer itself only until it is sent.
     """
 
     say: tuple[Prompt, ...] = ()
@@ -31,6 +32,7 @@ class Told:
     pass_on: str = ""
     also: tuple[Aside, ...] = ()
     moved_on: bool = False
+    forget: bool = False
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from bot.logbook.errors import in_plain_words
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
 
@@ -97,6 +98,21 @@ class Inbox:
         """Mark an update as dealt with. outcome: what became of it, in a few words."""
         with self._logbook.writing():
             self._logbook._db.conn.execute("UPDATE inbox SET outcome = ? WHERE id = ?", (outcome, id))
+
+    def forget(self, id: int) -> None:
+        """Keep nothing of an update but its number, by which it is known when it comes again."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE inbox SET chat = '', body = '{}' WHERE id = ?", (id,))
+
+    def forget_chat(self, chat: str) -> None:
+        """The same of all that came from a chat."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE inbox SET chat = '', body = '{}' WHERE chat = ?", (chat,))
+
+    def sweep(self) -> None:
+        """Have the write-ahead log give up what was forgotten; outside a transaction, and not while others write."""
+        with in_plain_words(self._logbook.path):
+            self._logbook._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def tidy(self, before: datetime) -> None:
         """Forget what was dealt with and came before that time."""

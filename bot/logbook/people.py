@@ -134,6 +134,17 @@ class People:
         with self._book.writing():
             self._book._db.conn.execute("DELETE FROM joining WHERE account = ?", (account.talk,))
 
+    def forget(self, account: Account) -> None:
+        """Keep nothing of an account that is nobody's: that it opened an invite, that it knocked."""
+        with self._book.writing():
+            for table in ("joining", "strangers"):
+                self._book._db.conn.execute(f"DELETE FROM {table} WHERE account = ?", (account.talk,))
+
+    def forget_undecided(self, before: datetime) -> None:
+        """Forget who opened an invite before that time and never answered."""
+        with self._book.writing():
+            self._book._db.conn.execute("DELETE FROM joining WHERE updated < ?", (stamp(before),))
+
     def join(self, account: Account, now: datetime) -> Person:
         """Bind an account to a person, once the consent line was agreed to: two entries, "joined" and "consent given".
 

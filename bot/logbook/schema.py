@@ -125,6 +125,12 @@ def tries_of_updates(db: Database) -> None:
     db.conn.execute("ALTER TABLE inbox ADD COLUMN tries INTEGER NOT NULL DEFAULT 0")
 
 
+@migrations()
+def what_people_sent(db: Database) -> None:
+    """Whose each recording is, named in an entry or not; letters that are to be forgotten."""
+    _run(db, "sent.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

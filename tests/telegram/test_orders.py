@@ -1,5 +1,6 @@
 """What a person orders on Telegram: done once, in one transaction, and told to everybody it has to do with."""
 
+import hashlib
 import json
 
 import pytest
@@ -17,6 +18,7 @@ from bot.domain.links import door_payload
 from bot.domain.people import Role
 from bot.link_keys import load_keys
 from bot.logbook.people import People
+from bot.logbook.recordings import own_data
 from bot.logbook.store import Logbook
 
 
@@ -300,3 +302,15 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
         (home / "link-keys.json").write_text("[]")
         server.write(KIM, f"/start {door_payload(BARN, KEY)}")
         await said(server, KIM, NO_LABELS)
+
+
+async def test_ones_own_data_holds_every_voice_note_and_every_message(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        await done(book, server.voice(KIM, b"a note that nobody understood"), server.write(KIM, "some words"))
+        data = own_data(book, "Kim", home / "recordings", NOON)
+        sha256 = hashlib.sha256(b"a note that nobody understood").hexdigest()
+        assert data["recordings"] == [{"sha256": sha256, "stored": True, "deleted_as_set": False}]
+        words = [each["update"]["message"].get("text") for each in data["messages"]["received"]]
+        assert words == [None, "some words"]
+        assert data["messages"]["sent"][-1]["text"] == server.to(KIM)[-1]["text"]
+        assert not own_data(book, "Sam", home / "recordings", NOON)["recordings"]

@@ -51,6 +51,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "due_from_an_index",
         "who_has_questions_read",
         "tries_of_updates",
+        "what_people_sent",
     ]
 
 
@@ -71,7 +72,8 @@ def test_every_table_is_strict(path: Path) -> None:
     Logbook.open(path).close()
     tables = raw(path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name")
     wanted = (
-        "channels chats checklists entries gave heard inbox joining outbox seeking standing strangers talks visited"
+        "channels chats checklists entries gave heard inbox joining outbox recordings_sent seeking standing strangers"
+        " talks visited"
     )
     assert [name for (name,) in tables] == wanted.split()
 

@@ -22,7 +22,7 @@ from bot.channels.telegram.menus import Menus
 from bot.channels.telegram.outgoing import Outgoing, messages
 from bot.channels.telegram.unwritten import Unwritten
 from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update, sort_of
-from bot.channels.told import AtDoor, Told, tell
+from bot.channels.told import AtDoor, Told
 from bot.domain.check import Prompt
 from bot.logbook.chats import Chats
 from bot.logbook.errors import is_unwritten
@@ -33,7 +33,6 @@ from bot.logbook.store import Logbook
 
 log = logging.getLogger("doorround.telegram")
 
-UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 ASIDE = (
     "I could not work out what you sent, at two tries. It is set aside and not entered. Send it once more, or say it "
@@ -58,36 +57,6 @@ def when_said(update: Written | Tapped, received: datetime) -> datetime:
     """When something was said: when it came, or, where it lay about before that, when Telegram says it was sent."""
     lay_about = isinstance(update, Written) and received - update.at > FRESH
     return update.at if isinstance(update, Written) and lay_about else received
-
-
-class KnownChats:
-    """A Reception that knows whose each chat is, makes nobody known, and takes no orders."""
-
-    def __init__(self, chats: Chats) -> None:
-        self._chats = chats
-
-    def called(self, bot_name: str) -> None:
-        """Makes no difference."""
-
-    def person(self, chat: str) -> str | None:
-        """Who writes in this chat."""
-        return self._chats.person(chat)
-
-    def checks(self, chat: str) -> bool:
-        """Everybody who is known may check doors."""
-        return True
-
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
-        """One polite line, the first time."""
-        said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
-        return Told() if said else tell(UNKNOWN)
-
-    def order(self, chat: str, update: Written | Tapped, at: datetime) -> None:
-        """Everything is for the talk."""
-
-    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
-        """Nothing."""
-        return Told()
 
 
 @dataclass
@@ -198,6 +167,8 @@ class Handling:
         if not isinstance(update, Written | Tapped):
             with self.logbook.writing():
                 self.inbox.done(arrived.id, self._note(arrived.id, update))
+                if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
+                    self.inbox.forget(arrived.id)
             return
         while (given := self._decide(arrived, update)) is not None:
             if await self._talk(given, arrived.received):
@@ -235,7 +206,17 @@ class Handling:
                     told = ordered
             self._tell(arrived.id, chat, told, update, at)
             self.inbox.done(arrived.id, outcome)
+            if person is None:  # in a group, or of somebody unknown
+                self._forget(arrived.id, chat, told)
         return None
+
+    def _forget(self, id: int, chat: str, told: Told) -> None:
+        """What nobody agreed to is not kept: nobody else's messages in groups, nor those of strangers."""
+        self.inbox.forget(id)
+        if told.forget:
+            self.inbox.forget_chat(chat)
+            self.outbox.forget_chat(chat)
+            self.chats.forget(chat)
 
     def _note(self, id: int, update: Moved | Shut | Unusable) -> str:
         """What is to be noted of an update that nobody answers."""
@@ -244,7 +225,8 @@ class Handling:
                 self.chats.moved(self.chats.name(chat), to)
                 return "moved"
             case Shut(chat=chat, open=is_open):
-                self.chats.unreachable(chat, None if is_open else "blocked")
+                if chat in self.chats.menus() or self.chats.person(chat) is not None:
+                    self.chats.unreachable(chat, None if is_open else "blocked")
                 if chat in self.chats.menus():
                     self.chats.give_menu(chat, None)
                 if not is_open:

@@ -28,7 +28,8 @@ class Outgoing:
     data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
     command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are drawn and go above
     the text. clip: hash, start and end of what is played with the text. aloud: name of the voice note that reads the
-    question before it. calm: what kind of reminder it is; such a one is not sent in quiet hours.
+    question before it. calm: what kind of reminder it is; such a one is not sent in quiet hours. forget: it is
+    not kept once it is sent.
     """
 
     text: str
@@ -48,6 +49,7 @@ class Outgoing:
     aloud: str | None = None
     calm: str | None = None
     does: tuple[str, ...] = ()
+    forget: bool = False
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""

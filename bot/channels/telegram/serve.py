@@ -22,8 +22,9 @@ from bot.channels.telegram.checks import Checks, Patience
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.conversation import Reception
 from bot.channels.telegram.desk import Desk
-from bot.channels.telegram.handling import Handling, KnownChats
+from bot.channels.telegram.handling import Handling
 from bot.channels.telegram.intake import Intake, chat_of
+from bot.channels.telegram.known import KnownChats
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.own_data import own_data_file
 from bot.channels.telegram.pace import Limits
