@@ -61,15 +61,16 @@ def chat(
     An open check of the same person is taken up again where it stood.
     """
     with plainly():
+        from bot.alone import only_chat
         from bot.channels.talk import Reply
         from bot.channels.terminal import HELP_LINE, converse, play_aloud, record_until_enter
         from bot.hearing.models import installed_engines
         from bot.wiring import Ears, load_ruled_checklist, make_talk, open_logbook
 
         settings = read_settings()
-        ears = Ears(settings)
-        ears.load_in_background()
-        with open_logbook(settings) as logbook:
+        with only_chat(settings.home, person), open_logbook(settings) as logbook:
+            ears = Ears(settings)
+            ears.load_in_background()
             asked = load_ruled_checklist(checklist)
             talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
             typer.echo(HELP_LINE)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -202,13 +201,10 @@ def _act(
 
 
 def _keep(settings: Settings, file: Path) -> str:
-    """Store a file under its SHA-256 in the folder `evidence`."""
-    content = file.read_bytes()
-    name = hashlib.sha256(content).hexdigest()
-    folder = settings.home / "evidence"
-    folder.mkdir(parents=True, exist_ok=True)
-    if not (folder / name).exists():
-        part = folder / f"{name}.part"
-        part.write_bytes(content)
-        part.replace(folder / name)
+    """Store a file under its SHA-256 in the folder `evidence`, a picture without place, time or maker."""
+    from bot.channels.evidence import keep_evidence
+
+    name, drawn = keep_evidence(settings.home / "evidence", file)
+    if not drawn:
+        typer.echo(f"{file.name} is no picture: it is kept as it is, with whatever it says of who made it.", err=True)
     return name

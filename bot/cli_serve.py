@@ -38,6 +38,7 @@ def _tell_private(given: dict[str, str]) -> None:
 
 
 def _serve(given: dict[str, str], checklist: str) -> None:
+    from bot.alone import only_service
     from bot.channels.reception import Reception
     from bot.channels.telegram.client import log_to_stderr
     from bot.channels.telegram.reception import Invited
@@ -45,7 +46,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from bot.channels.telegram.serve import serve as run
     from bot.channels.telegram.upkeep import Kept
     from bot.hearing.pool import WAITING, WORKERS, Pool
-    from bot.link_keys import load_keys
+    from bot.link_keys import live_keys
     from bot.reminders.tick import Ticker
     from bot.schedule_settings import read_plan
     from bot.settings import read_settings, read_telegram
@@ -60,13 +61,13 @@ def _serve(given: dict[str, str], checklist: str) -> None:
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
-    load_understanding()
-    with open_logbook(settings) as book:
+    with only_service(settings.home), open_logbook(settings) as book:
+        load_understanding()
         asked = load_ruled_checklist(checklist, settings, plan.defects)
         ticker = Ticker(book, plan)
         talk = make_served_talk(book, settings, asked, plan, ticker.alarms)
-        days, keys = settings.keep_recordings_days, tuple(load_keys(settings.home))
-        people = Reception(book, keys, days, settings.bot_name, secrets.token_bytes, plan)
+        days = settings.keep_recordings_days
+        people = Reception(book, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan)
 
         def make(pool: Pool) -> Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)

@@ -6,6 +6,8 @@ import json
 import os
 import secrets
 import string
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from bot.domain.links import LinkKey
@@ -29,6 +31,13 @@ def load_keys(home: Path) -> list[LinkKey]:
     if not kept or any(len(key.secret) != 32 for key in kept):
         raise SettingsError(f"{path} is damaged. Put a backup in its place, else every label has to be new.")
     return kept
+
+
+def live_keys(home: Path) -> Callable[[], list[LinkKey]]:
+    """What gives the keys as they are whenever it is asked, so that a running bot knows of renewed ones. The first are
+    made, or refused, now: raises SettingsError."""
+    load_keys(home)
+    return partial(load_keys, home)
 
 
 def renew_keys(home: Path, end_old: bool = False) -> list[LinkKey]:

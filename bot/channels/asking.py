@@ -79,16 +79,22 @@ class Asking:
             case Ask.DEFECT:
                 return self._defect(person, int(asked.number), today)
             case Ask.PERSON:
-                late = [each.door.number for each, name in self._overdue(person, today, now) if _same(name, asked.name)]
-                return Settling(self.logbook, self._defects_for(person)).person(asked.name, late, today)
+                settling = Settling(self.logbook, self._defects_for(person))
+                meant = settling.named(asked.name)
+                if meant is None:
+                    return tell(f"Nobody called “{asked.name[:60]}” is known here.")
+                late = [each.door.number for each, name in self._overdue(person, today, now) if name == meant.name]
+                return settling.person(meant, late, today)
             case Ask.SUMMARY:
                 made = report(self.logbook, self.plan, Every(asked.every or Every.DAY), today, person).summary
                 return tell(made.text, taps=made.taps)
         return self._wrong(person, asked, today)
 
-    def _defect_taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
+    def _defect_taps(self, person: Person, defect: Defect) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The buttons of a defect, and what they order."""
         show = (f"show door {defect.door[2]}",) if person.may(Right.READ) else ()
-        return (*show, *Settling(self.logbook, self._defects_for(person)).taps(person, defect))
+        settling = Settling(self.logbook, self._defects_for(person))
+        return (*show, *settling.taps(person, defect)), (*show, *settling.does(person, defect))
 
     def _is_own(self, person: Person, asked: Asked) -> bool:
         """Whether whoever checks doors asks of their own work: what is due, or a defect given to them or found by
@@ -146,6 +152,7 @@ class Asking:
         doors = Counter(name for _, name in self._overdue(person, today, now))
         defects = Counter(each.given_to or "nobody" for each in self._defects_for(person).open if each.late(today))
         names = sorted({*doors, *defects}, key=lambda name: (-doors[name] - defects[name], name))
+        known = {each.name for each in self.logbook.people()}
         lines = [
             f"{name}: " + ", ".join(filter(None, (
                 f"{count(doors[name], 'door')} overdue" if doors[name] else "",
@@ -153,9 +160,11 @@ class Asking:
             )))
             for name in names
         ]  # fmt: skip
-        taps = tuple(f"show person {name}" for name in names if name != "nobody")[:MOST_NAMED]
+        shown, number = [name for name in names if name in known][:MOST_NAMED], People(self.logbook).number
         more = ("what is due", "what is wrong")
-        return tell("\n".join(lines), taps=(*taps, *more)) if lines else tell("Nobody is late.")
+        taps = (*(f"show person {name}" for name in shown), *more)
+        does = (*(f"show person #{number(name)}" for name in shown), *more)
+        return tell("\n".join(lines), taps=taps, does=does) if lines else tell("Nobody is late.")
 
     def _door(self, person: Person, number: str, today: date) -> Told:
         doors = doors_called(self.logbook, person, number)
@@ -197,11 +206,8 @@ class Asking:
             *([f"Opened again {defect.reopened}×"] if defect.reopened else []),
             f"{defect.finding.why} {defect.finding.do_now} ({defect.finding.source})",
         ]
-        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=self._defect_taps(person, defect))
-
-
-def _same(name: str, asked: str) -> bool:
-    return name.casefold() == asked
+        taps, does = self._defect_taps(person, defect)
+        return tell("\n".join((*lines, *map(_deed_line, defect.deeds))), taps=taps, does=does)
 
 
 def _deed_line(deed: Deed) -> str:

@@ -13,7 +13,7 @@ from bot.dialogue.wording import NOT_READING, READING, door_line
 from bot.domain.check import Check, Prompt
 from bot.domain.invites import CODE_SIGNS, DAYS_OPEN, new_code
 from bot.domain.links import invite_payload, start_link
-from bot.domain.people import Person, Right, Role, role_named
+from bot.domain.people import Person, Right, Role, number_in, role_named, same_name
 from bot.logbook.errors import LogbookError, StorageError
 from bot.logbook.handing import hand_over, open_check
 from bot.logbook.people import People
@@ -123,12 +123,15 @@ class Orders:
 
     def _role(self, person: Person, rest: str, now: datetime, site: str | None) -> Told:
         first, _, named = rest.partition(" ")
-        if first.lower() not in list(Role):
-            if not rest:
-                return self._whom("Whose role?", "/role", self._others(person, site))
+        if not rest:
+            return self._whom("Whose role?", "/role", self._others(person, site))
+        # somebody may be called "supervisor Kim": who is named whole is meant, and no role is given
+        if first.lower() not in list(Role) or self._called(rest):
             found = self._named(person, rest)
-            others = tuple(f"/role {role} {found.name}" for role in Role if role != found.role)
-            return tell(f"{_described(found)}. What is it to be?", taps=others)
+            roles, number = [role for role in Role if role != found.role], People(self.logbook).number(found.name)
+            line = f"{_described(found)}. What is it to be?"
+            taps, does = ([f"/role {role} {who}" for role in roles] for who in (found.name, f"#{number}"))
+            return tell(line, taps=tuple(taps), does=tuple(does))
         if not named.strip():
             return tell(f"Write it with a name: /role {first.lower()} NAME")
         found = self._named(person, named.strip())
@@ -147,11 +150,15 @@ class Orders:
     def _farewell(self, person: Person, rest: str, now: datetime, site: str | None) -> Told:
         if not rest:
             return self._whom("Who leaves?", "/farewell", self._others(person, site))
-        sure = rest.lower().endswith(f" {SURE}")
-        found = self._named(person, rest[: -len(SURE)].strip() if sure else rest)
+        # only with the number that was told with the question is it sure: anybody may be called "Kim yes"
+        first, _, more = rest.partition(" ")
+        sure = number_in(first) is not None and more.strip().lower() == SURE
+        found = self._named(person, first if sure else self._without_yes(rest))
         if not sure:
+            number = People(self.logbook).number(found.name)
             line = f"Let {found.name} go? They can do nothing here then without a new invite."
-            return tell(line, taps=(f"/farewell {found.name} {SURE}",))
+            does = f"/farewell #{number} {SURE}"
+            return tell(f"{line} Tap, or write: {does}", taps=(f"let {found.name} go",), does=(does,))
         check = open_check(self.logbook, found.name)
         also = self._aside(found.name, "You are no longer known here. What you entered stays.", person, moved_on=True)
         People(self.logbook).leave(found.name, person.name, now)
@@ -180,12 +187,25 @@ class Orders:
     def _others(self, person: Person, site: str | None) -> list[Person]:
         return [each for each in self._seen_by(person, site) if each.name != person.name and _within(person, each)]
 
+    def _without_yes(self, rest: str) -> str:
+        """A name, where "yes" stands behind it and nobody is called so whole."""
+        is_name = self._called(rest) or not rest.lower().endswith(f" {SURE}")
+        return rest if is_name else rest[: -len(SURE)].strip()
+
+    def _called(self, name: str) -> list[Person]:
+        return [each for each in self._known() if same_name(each.name, name)]
+
     def _named(self, person: Person | None, name: str) -> Person:
-        """Somebody known, whatever the name's capitals. Raises LogbookError, also where a supervisor of some sites
-        means somebody who has to do with others."""
-        found = next((each for each in self._known() if each.name.casefold() == name.casefold()), None)
-        if found is None:
+        """Somebody known, by number or by name, whatever the name's capitals. Raises LogbookError, also where a
+        supervisor of some sites means somebody who has to do with others, and where two are called so."""
+        number, people = number_in(name), People(self.logbook)
+        called = self._called(name) if number is None else [each for each in [people.numbered(number)] if not each.gone]
+        if not called:
             raise LogbookError(f"Nobody called “{name[:60]}” is known here.")
+        found = next((each for each in called if each.name == name), called[0])
+        if len(called) > 1 and found.name != name:
+            each = ", ".join(f"{one.name} is #{people.number(one.name)}" for one in called)
+            raise LogbookError(f"{len(called)} are called so: {each}. Write the number instead of the name.")
         if person is not None and not _within(person, found):
             raise LogbookError(f"{found.name} has to do with other sites than yours.")
         return found
@@ -195,7 +215,9 @@ class Orders:
             return tell("There is nobody else.")
         if len(people) > MOST_TAPS:
             return tell(f"{question} Write the name too: {order} {people[0].name}")
-        return tell(question, taps=tuple(f"{order} {each.name}" for each in people))
+        numbers = [People(self.logbook).number(each.name) for each in people]
+        taps, does = (f"{order} {each.name}" for each in people), (f"{order} #{number}" for number in numbers)
+        return tell(question, taps=tuple(taps), does=tuple(does))
 
     def _aside(self, name: str, line: str, by: Person, moved_on: bool = False) -> tuple[Aside, ...]:
         """A line for somebody else, where they are reached on a messenger."""

@@ -13,7 +13,9 @@ from bot.channels.keeping import keep_file
 
 FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "GIF", "BMP")
 MOST_PIXELS = 60_000_000
-"""A picture of so many takes 180 MB to work on."""
+"""A picture of so many takes up to 560 MB to work on."""
+MOST_OF = {"WEBP": 24_000_000}
+"""Of these formats fewer: the reader of WebP takes 17 bytes a pixel."""
 LONGEST_SIDE = 4096
 """Pixels kept: what a telephone's camera of 12 million gives stays as it is."""
 QUALITY = 90
@@ -35,12 +37,12 @@ def clean(picture: bytes) -> bytes:
     """The picture as JPEG: turned the way it was held, at most LONGEST_SIDE a side, without any metadata.
 
     It is drawn anew, so that place, time, maker, owner, thumbnails and whatever hangs behind its end are gone.
-    Raises BadPicture.
+    Raises BadPicture, and MemoryError where there is too little of that: see drawing.py.
     """
     try:
         with Image.open(io.BytesIO(picture), formats=FORMATS) as opened:
             return _drawn_anew(opened)
-    except BadPicture:
+    except (BadPicture, MemoryError):
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as large:
         raise BadPicture(TOO_LARGE) from large
@@ -51,12 +53,12 @@ def clean(picture: bytes) -> bytes:
 
 
 def _drawn_anew(opened: Image.Image) -> bytes:
-    if opened.width * opened.height > MOST_PIXELS:
+    if opened.width * opened.height > MOST_OF.get(opened.format or "", MOST_PIXELS):
         raise BadPicture(TOO_LARGE)
     opened.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))  # has JPEG read smaller from the start; others ignore it
-    upright = ImageOps.exif_transpose(opened)
-    upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-    flat = _on_white(_usual_colours(upright))
+    # made smaller before it is turned: a turned copy of the whole takes as much memory again
+    opened.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    flat = _on_white(_usual_colours(ImageOps.exif_transpose(opened)))
     bare = Image.frombytes("RGB", flat.size, flat.tobytes())
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=QUALITY)
@@ -94,9 +96,8 @@ def photo_name(sha256: str) -> str:
     return f"{sha256}.jpg"
 
 
-def keep_photo(folder: Path, picture: bytes) -> str:
-    """Clean a picture and store it. Returns the SHA-256 of what is stored. Raises BadPicture."""
-    photo = clean(picture)
+def keep_photo(folder: Path, photo: bytes) -> str:
+    """Store what clean() gave. Returns its SHA-256."""
     sha256 = hashlib.sha256(photo).hexdigest()
     keep_file(folder, photo_name(sha256), photo)
     return sha256

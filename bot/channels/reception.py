@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+import logging
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from bot.channels.asking import Asking
@@ -23,6 +24,9 @@ from bot.logbook.errors import LogbookError, StorageError
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
+log = logging.getLogger("doorround")
+
+NO_LABELS = "I cannot read labels just now. Say or type the door's number, and tell your supervisor."
 AGREE, DECLINE = "I agree", "no"
 _YES = ("i agree", "agree", "yes", "ok")
 _NO = ("no", "i do not agree", "i don't agree")
@@ -30,11 +34,12 @@ _NO = ("no", "i do not agree", "i don't agree")
 
 @dataclass(frozen=True)
 class Reception:
-    """keys: of door links, the signing one first. chance: random bytes, as secrets.token_bytes. All in one transaction
-    with what the channel keeps, where it opens one. plan: intervals and reminders."""
+    """keys: gives the keys of door links as they are now, the signing one first. chance: random bytes, as
+    secrets.token_bytes. All in one transaction with what the channel keeps, where it opens one. plan: intervals and
+    reminders."""
 
     logbook: Logbook
-    keys: tuple[LinkKey, ...]
+    keys: Callable[[], Sequence[LinkKey]]
     keep_days: int
     bot_name: str
     chance: Callable[[int], bytes]
@@ -61,8 +66,8 @@ class Reception:
                 if answer in _YES and own:
                     return self._joined(people, account, now)
                 if answer in _NO:
-                    people.decline(account)
-                    return tell("Nothing is kept of you. The invite stays open.")
+                    people.forget(account)
+                    return replace(tell("Nothing is kept of you. The invite stays open."), forget=True)
                 if standing[0].closed(now) is None:
                     return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
             knocks, line = knock(people.knocks(account), now)
@@ -175,7 +180,11 @@ class Reception:
         link = read_payload(payload)
         if isinstance(link, InviteLink):
             return tell(f"You are known here already, as {person.role}.")
-        door = link.why if isinstance(link, NoLink) else door_of(link, self.logbook.doors(), self.keys)
+        try:
+            door = link.why if isinstance(link, NoLink) else door_of(link, self.logbook.doors(), self.keys())
+        except (ValueError, OSError) as error:
+            log.error("labels cannot be read: %s", error)
+            return tell(NO_LABELS)
         if isinstance(door, str):
             return tell(door)
         if person.may_check(door):

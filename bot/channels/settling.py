@@ -10,7 +10,7 @@ from bot.channels.told import Aside, Told, tell
 from bot.domain.asked import Ask, Asked
 from bot.domain.check import Prompt
 from bot.domain.defects import DeedKind, Defect, State, by_urgency
-from bot.domain.people import Person, Right
+from bot.domain.people import Person, Right, number_in, same_name
 from bot.domain.repairs import refusal, tells_what
 from bot.domain.schedule.nudges import count
 from bot.logbook.defects import Defects, act
@@ -46,8 +46,7 @@ class Settling:
             return (*look, f"reopen defect {id}") if self._may_reopen(person, defect) else look
         if not self._may(person, defect):
             return ()
-        takers = [each.name for each in self._takers(defect) if each.name != defect.given_to][:MOST_TAKERS]
-        give = tuple(f"give defect {id} to {name}" for name in takers) if _leads(person) else ()
+        give = tuple(f"give defect {id} to {each.name}" for each in self._offered(person, defect))
         return (*give, f"defect {id} made good")
 
     def settle(self, person: Person, asked: Asked, now: datetime) -> Told:
@@ -81,12 +80,24 @@ class Settling:
             return tell(f"There is no defect {id} on your sites.")
         return tell(f"Defect {id}, door {gone.door[2]}, {gone.what}: {gone.ended_by}. Nothing is to be done.")
 
+    def does(self, person: Person, defect: Defect) -> tuple[str, ...]:
+        """What these buttons order: to whom, by number."""
+        if defect.state is not State.OPEN:
+            return self.taps(person, defect)
+        taps, number = self.taps(person, defect), People(self.logbook).number
+        give = tuple(f"give defect {defect.id} to #{number(each.name)}" for each in self._offered(person, defect))
+        return (*give, *taps[len(give) :]) if taps else ()
+
+    def _offered(self, person: Person, defect: Defect) -> list[Person]:
+        takers = [each for each in self._takers(defect) if each.name != defect.given_to]
+        return takers[:MOST_TAKERS] if _leads(person) else []
+
     def give(self, person: Person, asked: Asked, now: datetime) -> Told:
         """Give a defect to somebody of its site, and tell them. Raises LogbookError."""
         defect = self.found.all.get(int(asked.number))
         if defect is None or not _leads(person):
             return tell(NOT_YOURS)
-        taker = next((each for each in self._takers(defect) if each.name.casefold() == asked.name), None)
+        taker = next((each for each in self._takers(defect) if self._is(each, asked.name)), None)
         if taker is None:
             return tell(f"Nobody called “{asked.name[:60]}” checks doors on that site.")
         act(self.logbook, defect, DeedKind.ASSIGNED, person.name, now, to=taker.name)
@@ -137,11 +148,12 @@ class Settling:
         act(self.logbook, defect, DeedKind.REOPENED, person.name, now, asked.text)
         return tell(f"Defect {defect.id} is open again.", taps=(f"defect {defect.id}",))
 
-    def person(self, name: str, late: list[str], today: date) -> Told:
+    def named(self, asked: str) -> Person | None:
+        """Who is meant, by name or by number; None where nobody is."""
+        return next((each for each in self.logbook.people() if self._is(each, asked) and not each.gone), None)
+
+    def person(self, known: Person, late: list[str], today: date) -> Told:
         """What somebody has to do. late: numbers of the doors that they mind and that are overdue."""
-        known = next((each for each in self.logbook.people() if each.name.casefold() == name and not each.gone), None)
-        if known is None:
-            return tell(f"Nobody called “{name[:60]}” is known here.")
         crew = crew_of(self.logbook)
         mine = by_urgency(each for each in self.found.open if each.given_to == known.name)
         lines = [f"{known.name}: {known.role}."]
@@ -152,6 +164,11 @@ class Settling:
         lines += [f"Has defect {each.id}, door {each.door[2]}: {each.what}." for each in mine[:MOST_NAMED]]
         lines += ["Nothing is waiting for them."] if not late and not mine else []
         return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in mine[:MOST_TAKERS]))
+
+    def _is(self, person: Person, asked: str) -> bool:
+        """Whether somebody is meant, by name or by number."""
+        number = number_in(asked)
+        return same_name(person.name, asked) if number is None else People(self.logbook).number(person.name) == number
 
     def _may(self, person: Person, defect: Defect) -> bool:
         return _leads(person) or (person.may(Right.CHECK) and person.name == defect.given_to)

@@ -34,6 +34,7 @@ from bot.hearing.audio import Sound
 from bot.hearing.ear import Ear
 from bot.hearing.pool import BUSY, AtQuestion, Note, Pool, Wanted, note
 from bot.hearing.understand import Understanding, typed
+from bot.logbook.recordings import remember
 from bot.logbook.store import Logbook
 
 
@@ -185,7 +186,9 @@ class Talk:
 
     def keep(self, recording: bytes) -> None:
         """Store a recording."""
-        keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
+        digest = hashlib.sha256(recording).hexdigest()
+        remember(self._logbook, digest, self.person)
+        keep_recording(self._recordings, digest, recording)
 
     def amend(
         self, id: str, text: str, answers: Collection[str], now: datetime, waits: bool = False
@@ -274,7 +277,7 @@ class Talk:
 
     def _sound(self, recording: bytes) -> Sound:
         """The recording as it can be heard, once it is stored. Raises BadRecording."""
-        keep_recording(self._recordings, hashlib.sha256(recording).hexdigest(), recording)
+        self.keep(recording)
         return read_apart(recording, self._longest_note_s)
 
 

@@ -80,7 +80,7 @@ def converse(
             reply, at_a_door = talk.ask_door(clock()), False
             continue
         at_a_door = talk.check is not None
-        taps = tuple(tap for prompt in reply.say for tap in prompt.taps)
+        taps = tuple(tap for prompt in reply.say for tap in prompt.does or prompt.taps)
         try:
             incoming = as_incoming(read(), f"{clock():%Y%m%dT%H%M%S.%f}", taps, record)
         except NoMicrophoneError as missing:

@@ -23,7 +23,8 @@ class Told:
     """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what others are told.
 
     pass_on: a message of its own, for somebody that only who is answered can reach.
-    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale.
+    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale. forget: nothing of this
+    chat is kept, the answer itself only until it is sent.
     """
 
     say: tuple[Prompt, ...] = ()
@@ -31,6 +32,7 @@ class Told:
     pass_on: str = ""
     also: tuple[Aside, ...] = ()
     moved_on: bool = False
+    forget: bool = False
 
 
 @dataclass(frozen=True)
@@ -40,9 +42,9 @@ class AtDoor:
     door: Door | None
 
 
-def tell(text: str, taps: tuple[str, ...] = (), also: tuple[Aside, ...] = ()) -> Told:
-    """One line as the answer."""
-    return Told((Prompt(text=text, taps=taps),), also=also)
+def tell(text: str, taps: tuple[str, ...] = (), also: tuple[Aside, ...] = (), does: tuple[str, ...] = ()) -> Told:
+    """One line as the answer. does: as of Prompt."""
+    return Told((Prompt(text=text, taps=taps, does=does),), also=also)
 
 
 def still_asked(check: Check) -> tuple[Prompt, ...]:

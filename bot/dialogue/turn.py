@@ -90,8 +90,8 @@ def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudi
         case Silence(advice=advice):
             ask_again(draft, advice or "I heard nothing.")
         case OffGrammar(words=words, advice=advice):
-            unknown = advice or "I did not understand that."
-            ask_again(draft, f"“{shortened(words)}” is no answer here." if words else unknown)
+            quoted = f"“{shortened(words)}” is no answer here." if words else "I did not understand that."
+            ask_again(draft, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):
             _hint(draft, advice)
             confirm(draft, guesses)

@@ -31,6 +31,8 @@ class Ask(StrEnum):
 
 
 READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
+LONGEST = 600
+"""Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or two."""
 DOES = (Ask.GIVE, Ask.MENDED, Ask.LOOKED, Ask.REOPEN, Ask.CLOCK)
 """These change something: an old button of theirs counts no more."""
 
@@ -75,6 +77,8 @@ _PATTERNS: tuple[tuple[Ask, str], ...] = (
 
 def read_asked(text: str) -> Asked | None:
     """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
+    if len(text) > LONGEST:
+        return None
     words = " ".join(text.replace("’", "'").strip(" ?!.").split())
     for what, pattern in _PATTERNS:
         found = re.fullmatch(pattern, words, re.IGNORECASE)

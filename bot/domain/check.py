@@ -50,7 +50,8 @@ class Clip(BaseModel):
 
 class Prompt(BaseModel):
     """One short message to the caretaker. taps: phrases offered as buttons. question: key of the question asked.
-    clip: what the channel plays after the words; it cuts it from the recording."""
+    clip: what the channel plays after the words; it cuts it from the recording. does: what each button orders, where
+    that is not its phrase: a phrase with a name in it is read by people only, never taken for an order."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -59,6 +60,7 @@ class Prompt(BaseModel):
     taps: tuple[str, ...] = ()
     question: str | None = None
     clip: Clip | None = None
+    does: tuple[str, ...] = ()
 
 
 class Report(BaseModel):

@@ -53,6 +53,7 @@ class EntryKind(StrEnum):
     REMINDED = "reminded"
     SNOOZED = "snoozed"
     DAYS_OFF = "days off"
+    SET_ASIDE = "set aside"
 
 
 class Entry(BaseModel):

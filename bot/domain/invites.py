@@ -14,6 +14,8 @@ CODE_SIGNS = 16
 """16 of 31 signs are 79 bits of chance: too many to try."""
 DAYS_OPEN = 7
 LONGEST_DAYS = 60
+MESSAGE_DAYS = 30
+"""How long messages are kept as they came and went."""
 _HEADING = b"doorround invite 1\n"
 
 
@@ -81,8 +83,9 @@ def invite_of(code: str, invites: Iterable[Invite]) -> Invite | None:
 def consent_line(role: str, days: int) -> str:
     """What is stored of a person and for how long. days: after which recordings of signed checks are deleted."""
     return (
-        f"You are invited as {role}. What is stored: your name, this account's number, and each of your answers "
-        "with its time, in a logbook that is kept for good and cannot be changed. Your voice notes are stored until "
-        f"{days} days after their check is signed; those of no signed check stay. The supervisor and auditors may see "
-        "what is stored; /mydata gives you all that is yours. Do you agree?"
+        f"You are invited as {role}. What is stored: your name, this account's number, and each of your answers and "
+        "photos with its time, in a logbook that is kept for good and cannot be changed. Your voice notes are stored "
+        f"until {days} days after their check is signed; those of no signed check stay. Messages, yours and mine, are "
+        f"stored as they are for {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata "
+        "gives you all that is yours. If you say no, nothing is kept of you. Do you agree?"
     )

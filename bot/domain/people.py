@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -110,16 +111,42 @@ def unsupervised(before: Person, after: Person, others: Iterable[Person], sites:
     return None
 
 
+def same_name(name: str, typed: str) -> bool:
+    """Whether a name was typed, whatever its capitals, blanks, and marks at its end."""
+    return _alike(name) == _alike(typed)
+
+
+def _alike(name: str) -> str:
+    return " ".join(unicodedata.normalize("NFKC", name).casefold().split()).strip(" ?!.")
+
+
+def number_in(text: str) -> int | None:
+    """The number of a person that "#12" names; None for anything else."""
+    found = re.fullmatch(r"#(\d{1,9})", text.strip(), re.ASCII)
+    return int(found[1]) if found else None
+
+
+_UNSEEN = frozenset("\u115f\u1160\u3164\uffa0\u2800")
+"""Letters that look like none."""
+
+
 def plain_name(shown: str) -> str:
-    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing invisible, not too long."""
-    kept = "".join(" " if unicodedata.category(sign)[0] in "CZ" else sign for sign in shown)
+    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing invisible, not too long;
+    no number of a person."""
+    kept = "".join(" " if unicodedata.category(sign)[0] in "CZ" or sign in _UNSEEN else sign for sign in shown)
+    kept = unicodedata.normalize("NFC", kept).lstrip(" #")
     return " ".join(kept.split())[:LONGEST_NAME].strip() or "somebody"
 
 
+OURS = frozenset({"doorround", "supervisor", "nobody", "somebody", "everybody"})
+"""Names that stand for something else where people are named: the program in its entries, the terminal's default."""
+
+
 def free_name(name: str, taken: frozenset[str]) -> str:
-    """The name, or "Robin (2)" where Robin is somebody else already. Capitals make no difference."""
-    taken, nth, free = frozenset(each.casefold() for each in taken), 1, name
-    while free.casefold() in taken:
+    """The name, or "Robin (2)" where Robin is somebody else already, or nobody's. Capitals make no difference, nor do
+    letters that only look otherwise, such as full-width ones."""
+    taken, nth, free = frozenset(map(_alike, taken | OURS)), 1, name
+    while _alike(free) in taken:
         nth += 1
         free = f"{name} ({nth})"
     return free

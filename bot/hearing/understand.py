@@ -26,6 +26,7 @@ from bot.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare,
 from bot.hearing.words import Readings, readings, split_words
 
 MOST_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
+TOO_LONG = "That is too much at once. Say it in shorter pieces, or begin with “note”."
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
 
@@ -68,11 +69,13 @@ class Understanding:
     def words(self, text: str, now: Listening) -> Understood | None:
         """What a text means now; None when it is nothing here."""
         spelled = split_words(text)
-        if not spelled or len(spelled) > MOST_WORDS:
+        if not spelled:
             return None
         if spelled[0] == "note" and len(spelled) > 1:
             noted = _AFTER_NOTE.sub("", text.strip())
             return Understood((Said(question=None, means=Command(word=Word.NOTE, text=noted), phrase=text),), 0)
+        if len(spelled) > MOST_WORDS:
+            return None
         tokens = [readings(word, self.book.vocabulary) for word in spelled]
         if not all(tokens):
             return None
@@ -269,7 +272,8 @@ def typed(understanding: Understanding, text: str, now: Listening, by: By = By.T
     """Typed or tapped words as the dialogue takes them. Where a slip was mended, nothing passes unconfirmed."""
     understood = understanding.words(text, now)
     if understood is None:
-        return OffGrammar(by=by, words=text)
+        too_long = len(split_words(text)) > MOST_WORDS
+        return OffGrammar(by=by, words=text, advice=TOO_LONG if too_long else None)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
     doubtful = understood.repairs and polarity_of(understood.said, now) is Polarity.PASS
     return Unsure(by=by, guesses=(heard,)) if doubtful else heard

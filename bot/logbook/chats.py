@@ -31,6 +31,11 @@ class Chats:
         )
         return [(str(chat), str(person)) for chat, person in rows]
 
+    def forget(self, chat: str) -> None:
+        """Keep nothing of a chat that is nobody's."""
+        with self.logbook.writing():
+            self.logbook._db.conn.execute("DELETE FROM chats WHERE chat = ? AND person IS NULL", (chat,))
+
     def turn(self, chat: str) -> int:
         """How often the talk of this chat has moved on."""
         row = self._row("SELECT turns FROM chats WHERE chat = ?", chat)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -65,3 +66,30 @@ def in_plain_words(path: Path) -> Iterator[None]:
         # the low byte is the primary code; extended codes only refine it
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF
         raise StorageError(f"{path} {_ADVICE.get(code, 'refused')} ({error}).") from error
+
+
+_NO_ROOM = frozenset((errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)))
+_FILE_ERRORS = _NO_ROOM | {errno.EROFS, errno.EIO}
+# any other error of SQLite is a fault of ours, which no waiting mends
+_DISK_ERRORS = frozenset(
+    (
+        sqlite3.SQLITE_FULL, sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_READONLY,
+        sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT,
+    )
+)  # fmt: skip
+
+
+def is_unwritten(error: BaseException) -> bool:
+    """Whether something failed only because nothing could be written here: tried again, it may work."""
+    return error.errno in _FILE_ERRORS if isinstance(error, OSError) else _code(error) in _DISK_ERRORS
+
+
+def is_full(error: BaseException) -> bool:
+    """Whether it failed because there is no room left."""
+    return error.errno in _NO_ROOM if isinstance(error, OSError) else _code(error) == sqlite3.SQLITE_FULL
+
+
+def _code(error: BaseException) -> int:
+    """SQLite's primary code; 0 for what is no error of SQLite."""
+    inner = error.__cause__ if isinstance(error, StorageError) else error
+    return getattr(inner, "sqlite_errorcode", 0) & 0xFF

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from bot.logbook.errors import in_plain_words
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
 
@@ -16,12 +17,15 @@ MOST_QUOTED = 2000
 
 @dataclass(frozen=True)
 class Arrived:
-    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update, read from JSON."""
+    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update, read from JSON.
+
+    tries: how often a program began to deal with it and was gone before it came to an end."""
 
     id: int
     chat: str
     received: datetime
     body: Any
+    tries: int = 0
 
 
 class Inbox:
@@ -63,9 +67,26 @@ class Inbox:
     def open(self, id: int) -> Arrived | None:
         """An update still to be dealt with; None once it was."""
         row = self._logbook._db.conn.execute(
-            "SELECT chat, received, body FROM inbox WHERE id = ? AND outcome IS NULL", (id,)
+            "SELECT chat, received, body, tries FROM inbox WHERE id = ? AND outcome IS NULL", (id,)
         ).fetchone()
-        return None if row is None else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]))
+        return None if row is None else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]), row[3])
+
+    def tried(self) -> list[int]:
+        """Ids of what was begun by a program that is gone, in order: one of them may have ended it."""
+        rows = self._logbook._db.conn.execute("SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0 ORDER BY id")
+        return [int(id) for (id,) in rows]
+
+    def begin(self, id: int) -> None:
+        """Count a try, committed on return: whatever comes of it, the next program knows."""
+        self._count(id, 1)
+
+    def broken_off(self, id: int) -> None:
+        """Take a try back: it was not the update that ended it."""
+        self._count(id, -1)
+
+    def _count(self, id: int, more: int) -> None:
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE inbox SET tries = tries + ? WHERE id = ?", (more, id))
 
     def more_of_album(self, id: int, album: str) -> bool:
         """Whether, after an update, more of the same album waits to be dealt with."""
@@ -77,6 +98,21 @@ class Inbox:
         """Mark an update as dealt with. outcome: what became of it, in a few words."""
         with self._logbook.writing():
             self._logbook._db.conn.execute("UPDATE inbox SET outcome = ? WHERE id = ?", (outcome, id))
+
+    def forget(self, id: int) -> None:
+        """Keep nothing of an update but its number, by which it is known when it comes again."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE inbox SET chat = '', body = '{}' WHERE id = ?", (id,))
+
+    def forget_chat(self, chat: str) -> None:
+        """The same of all that came from a chat."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE inbox SET chat = '', body = '{}' WHERE chat = ?", (chat,))
+
+    def sweep(self) -> None:
+        """Have the write-ahead log give up what was forgotten; outside a transaction, and not while others write."""
+        with in_plain_words(self._logbook.path):
+            self._logbook._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def tidy(self, before: datetime) -> None:
         """Forget what was dealt with and came before that time."""

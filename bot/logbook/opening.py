@@ -44,6 +44,7 @@ def connected(path: Path) -> Database:
         db = Database(conn, recursive_triggers=True, execute_plugins=False)
         conn.execute("PRAGMA foreign_keys = ON")
         conn.execute("PRAGMA synchronous = FULL")
+        conn.execute("PRAGMA secure_delete = ON")  # what is forgotten is gone from the file, too
         migrate(db, path)
         _write_ahead(conn)
     except BaseException:

@@ -116,11 +116,13 @@ class Outbox:
                 "UPDATE outbox SET state = 'sent', message = ? WHERE id = ?",
                 [(message, id) for id, message in messages.items()],
             )
+            self._forget_over()
 
     def drop(self, id: int, why: str) -> None:
         """Give a message up."""
         with self._logbook.writing():
             self._logbook._db.conn.execute("UPDATE outbox SET state = 'dropped', why = ? WHERE id = ?", (why, id))
+            self._forget_over()
 
     def drop_all(self, chat: str, why: str) -> None:
         """Give up every message of a chat that is not sent."""
@@ -128,6 +130,17 @@ class Outbox:
             self._logbook._db.conn.execute(
                 f"UPDATE outbox SET state = 'dropped', why = ? WHERE chat = ? AND {_OPEN}", (why, chat)
             )
+            self._forget_over()
+
+    def forget_chat(self, chat: str) -> None:
+        """Keep nothing of what was written to a chat; what is not sent yet goes once it is."""
+        with self._logbook.writing():
+            conn = self._logbook._db.conn
+            conn.execute("UPDATE outbox SET body = json_set(body, '$.forget', json('true')) WHERE chat = ?", (chat,))
+            self._forget_over()
+
+    def _forget_over(self) -> None:
+        self._logbook._db.conn.execute(f"DELETE FROM outbox WHERE json_extract(body, '$.forget') AND NOT ({_OPEN})")
 
     def tidy(self, before: datetime) -> None:
         """Forget what was sent or dropped and written before that time."""

@@ -17,6 +17,11 @@ from bot.logbook.kept import read_person
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
 
+_NUMBERS = """SELECT number, name FROM (
+    SELECT min(seq) AS number, json_extract(body, '$.name') AS name FROM entries
+    WHERE kind IN ('person added', 'person joined', 'role changed', 'person left')
+    GROUP BY json_extract(body, '$.name')
+) WHERE true"""
 _INVITE = "SELECT invite, body, person, spent_by, withdrawn FROM invites"
 
 
@@ -34,6 +39,20 @@ class People:
         if not rows:
             raise UnknownPersonError(f"Nobody called {name} is known. See: doorround people list.")
         return read_person(rows[0])
+
+    def number(self, name: str) -> int:
+        """The number that this person has for good: that of the first entry about them. Raises UnknownPersonError."""
+        rows = self._book._rows(_NUMBERS + " AND name = ?", name)
+        if not rows:
+            raise UnknownPersonError(f"Nobody called {name} is known.")
+        return int(rows[0][0])
+
+    def numbered(self, number: int) -> Person:
+        """The person of that number. Raises UnknownPersonError."""
+        rows = self._book._rows(_NUMBERS + " AND number = ?", number)
+        if not rows:
+            raise UnknownPersonError(f"Nobody has the number {number} here.")
+        return self.person(str(rows[0][1]))
 
     def behind(self, account: Account) -> Person | None:
         """Whose account this is; None for one that is nobody's, or whose person left."""
@@ -114,6 +133,17 @@ class People:
         """Forget that this account opened an invite. The invite stays open."""
         with self._book.writing():
             self._book._db.conn.execute("DELETE FROM joining WHERE account = ?", (account.talk,))
+
+    def forget(self, account: Account) -> None:
+        """Keep nothing of an account that is nobody's: that it opened an invite, that it knocked."""
+        with self._book.writing():
+            for table in ("joining", "strangers"):
+                self._book._db.conn.execute(f"DELETE FROM {table} WHERE account = ?", (account.talk,))
+
+    def forget_undecided(self, before: datetime) -> None:
+        """Forget who opened an invite before that time and never answered."""
+        with self._book.writing():
+            self._book._db.conn.execute("DELETE FROM joining WHERE updated < ?", (stamp(before),))
 
     def join(self, account: Account, now: datetime) -> Person:
         """Bind an account to a person, once the consent line was agreed to: two entries, "joined" and "consent given".

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -84,9 +85,17 @@ def deleted(book: Logbook) -> frozenset[str]:
     return frozenset(hash for (hash,) in book._rows(sql))
 
 
+def remember(book: Logbook, audio_sha256: str, person: str) -> None:
+    """Note who sent a recording, whatever comes of it."""
+    with book.writing():
+        sql = "INSERT OR IGNORE INTO recordings_sent (audio_sha256, person) VALUES (?, ?)"
+        book._db.conn.execute(sql, (audio_sha256, person))
+
+
 def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str, Any]:
     """Everything kept of a person, for themselves: who they are here, their accounts, what they agreed to, each entry
-    by them or about them, their recordings and photos (`photos` beside the folder). Raises UnknownPersonError."""
+    by them or about them, their recordings and photos (`photos` beside the folder), and the messages, theirs and ours,
+    that are still kept. Raises UnknownPersonError."""
     person = People(book).person(name)
     about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
         WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
@@ -97,7 +106,8 @@ def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str,
             json_extract(body, '$.from'), json_extract(body, '$.to'))"""
     wanted = {seq for (seq,) in book._rows(about, name)}
     mine = [entry for entry in book.entries() if entry.seq in wanted]
-    rows = book._rows(f"{_NAMED} AND e.person = ?", name)
+    named = [hash for hash, _, _ in book._rows(f"{_NAMED} AND e.person = ?", name)]
+    sent = [hash for (hash,) in book._rows("SELECT audio_sha256 FROM recordings_sent WHERE person = ?", name)]
     gone = deleted(book)
     return {
         "about": {"name": person.name, "role": person.role, "sites": list(person.sites), "left": person.gone,
@@ -108,13 +118,27 @@ def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str,
         "entries": [{**entry.model_dump(mode="json"), "at": stamp(entry.at)} for entry in mine],
         "recordings": [
             {"sha256": hash, "stored": (folder / hash).is_file(), "deleted_as_set": hash in gone}
-            for hash in dict.fromkeys(hash for hash, _, _ in rows)
+            for hash in dict.fromkeys((*named, *sent))
         ],
         "photos": [
             {"sha256": hash, "stored": (folder.parent / "photos" / f"{hash}.jpg").is_file()}
             for (hash,) in book._rows("SELECT DISTINCT photo_sha256 FROM photos WHERE person = ? ORDER BY seq", name)
         ],
+        "messages": _messages(book, name),
     }  # fmt: skip
+
+
+def _messages(book: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:
+    """What a person wrote and was written, as far as it is still kept: of every account that was ever theirs."""
+    of_theirs = """chat IN (SELECT json_extract(body, '$.channel') || '/' || json_extract(body, '$.account')
+        FROM entries WHERE kind = 'person joined' AND json_extract(body, '$.name') = ?1
+        UNION SELECT chat FROM chats WHERE person = ?1) ORDER BY id"""
+    came = book._rows(f"SELECT received, body FROM inbox WHERE {of_theirs}", name)
+    went = book._rows(f"SELECT written, body FROM outbox WHERE {of_theirs}", name)
+    return {
+        "received": [{"at": at, "update": json.loads(body)} for at, body in came],
+        "sent": [{"at": at, "text": json.loads(body).get("text", "")} for at, body in went],
+    }
 
 
 def _stored(folder: Path) -> list[str]:

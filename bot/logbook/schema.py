@@ -132,6 +132,18 @@ def clock_in_doubt(db: Database) -> None:
     _run(db, "clock_triggers.sql")
 
 
+@migrations()
+def tries_of_updates(db: Database) -> None:
+    """How often a program began to deal with an update and did not come to an end of it."""
+    db.conn.execute("ALTER TABLE inbox ADD COLUMN tries INTEGER NOT NULL DEFAULT 0")
+
+
+@migrations()
+def what_people_sent(db: Database) -> None:
+    """Whose each recording is, named in an entry or not; letters that are to be forgotten."""
+    _run(db, "sent.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

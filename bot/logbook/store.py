@@ -48,6 +48,10 @@ class Logbook(Reader):
         """Close the file. What was kept stays kept."""
         self._db.close()
 
+    def wait_for_others(self, seconds: float) -> None:
+        """How long a writer waits for another; a service, which nothing may stop for long, tries again instead."""
+        self._db.conn.execute(f"PRAGMA busy_timeout = {round(seconds * 1000)}")
+
     def __enter__(self) -> Self:
         return self
 

@@ -251,5 +251,6 @@ _TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
     EntryKind.DAYS_OFF: lambda entry, setting: (
         f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
     ),
+    EntryKind.SET_ASIDE: lambda entry, setting: f"Set aside, not entered: {entry.body['sent']}; {entry.body['why']}",
     EntryKind.ACCESS_REFUSED: lambda entry, setting: f"No access: {entry.body['why']}",
 }

@@ -13,13 +13,17 @@ import os
 import random
 import signal
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from service import make_service, prepare, serving, until
 from standin import StandIn, trouble
 
+from bot.channels.telegram.handling import ASIDE
+from bot.domain.entries import EntryKind
 from bot.domain.heard import By
 from bot.hearing.pool import AtQuestion
 from bot.hearing.understand import typed
@@ -102,18 +106,34 @@ class Caretakers:
         self._server, self._plan, self._dice = server, plan, dice
         self._chats = range(1, plan.chats + 1)
         self._answered: dict[int, set[str]] = {chat: set() for chat in self._chats}
+        self._aside: set[tuple[int, str | None]] = set()
+        self._last: dict[int, Callable[[], int]] = {}
         self._signed, self._given = dict.fromkeys(self._chats, 0), dict.fromkeys(self._chats, 0)
         server.on_sent = self.read
 
     def begin(self) -> None:
         for chat in self._chats:
-            self._server.write(chat, self._door(chat))
+            self._send(chat, partial(self._server.write, chat, self._door(chat)))
+
+    def _send_again(self, chat: int, about: str | None) -> None:
+        """Two kills met the same message: it is sent anew, once, however often that is said. about: which, told of all
+        but taps; one of these that comes twice is stale."""
+        if about is None or (chat, about) not in self._aside:
+            self._aside.add((chat, about))
+            self._last[chat]()
+
+    def _send(self, chat: int, send: Callable[[], int]) -> None:
+        self._last[chat] = send
+        send()
 
     def _door(self, chat: int) -> str:
         return str((chat - 1) * self._plan.checks + self._signed[chat] + 1)
 
     def read(self, message: dict[str, Any]) -> None:
         chat, buttons = message["chat_id"], message["buttons"]
+        if message["text"] == ASIDE:
+            self._send_again(chat, message["given"].get("reply_parameters"))
+            return
         if buttons and buttons[0]["text"].startswith("no, "):
             return  # a fault that might be made good: the next question comes with it, and only one is answered
         signed = "Which door are you at?" in message["text"]
@@ -126,9 +146,9 @@ class Caretakers:
         if signed:
             self._signed[chat], self._given[chat] = self._signed[chat] + 1, 0
             if not self.finished(chat):
-                self._server.write(chat, self._door(chat))
+                self._send(chat, partial(self._server.write, chat, self._door(chat)))
         elif self._plan.answers is not None and self._given[chat] > self._plan.answers:
-            self._server.write(chat, "finish")
+            self._send(chat, partial(self._server.write, chat, "finish"))
         else:
             self._answer(chat, message["text"], buttons)
         if self._dice.random() < self._plan.again and self._server.updates:
@@ -141,11 +161,11 @@ class Caretakers:
         way = choice.choice(("tap", "type", "voice"))
         # where no check is open, a recording names a door; which door it is, tests/audio hears
         if way == "tap" or "Right?" in text:
-            self._server.tap(chat, button["callback_data"])
+            self._send(chat, partial(self._server.tap, chat, button["callback_data"]))
         elif way == "type":
-            self._server.write(chat, button["text"])
+            self._send(chat, partial(self._server.write, chat, button["text"]))
         else:
-            self._server.voice(chat, button["text"].encode())
+            self._send(chat, partial(self._server.voice, chat, button["text"].encode()))
 
     def finished(self, chat: int) -> bool:
         return self._signed[chat] == self._plan.checks
@@ -198,11 +218,14 @@ async def _one_life(
 
 
 def answers(home: Path) -> dict[str, list[tuple[Any, ...]]]:
-    """What the entries of each person say, in order, whole; but for their times and what a check is called."""
+    """What the entries of each person say, in order, whole; but for their times, what a check is called, and what was
+    set aside because kills met it twice."""
     with Logbook.open(home / "logbook.db") as book:
         assert book.verify() == []
         given: dict[str, list[tuple[Any, ...]]] = {}
         for entry in book.entries():
+            if entry.kind is EntryKind.SET_ASIDE:
+                continue
             given.setdefault(entry.person, []).append((entry.kind, entry.door, _without_times(entry.body)))
         return given
 

@@ -51,7 +51,7 @@ def join(book: Logbook, account: int, name: str, role: Role, sites: tuple[str, .
 
 def reception(book: Logbook) -> Invited:
     chance = itertools.count(1)
-    return Invited(Reception(book, (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count))
+    return Invited(Reception(book, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count))
 
 
 @asynccontextmanager

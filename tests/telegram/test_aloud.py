@@ -125,7 +125,7 @@ async def test_the_order_turns_it_on_and_off_where_no_check_is_open(home):
         Chats(book).belong("telegram/1", name)
 
     def reception(book):
-        return Invited(Reception(book, (), 90, "", lambda count: bytes(count)))
+        return Invited(Reception(book, tuple, 90, "", lambda count: bytes(count)))
 
     spoken = Spoken(StubVoice(), home / "spoken")
     async with MediaStandIn() as server, serving(home, server, reception=reception, spoken=spoken) as book:

@@ -1,13 +1,17 @@
 """Becoming known on Telegram: a code, a line to agree to, and nothing for anybody else."""
 
+from datetime import timedelta
+
 import pytest
 from service import NOON, prepare, serving, until
 from standin import StandIn
 
 from bot.channels.reception import Reception
 from bot.channels.telegram.reception import Invited
-from bot.domain.people import Role
+from bot.domain.people import Account, Role
 from bot.domain.strangers import POLITE
+from bot.logbook.inbox import Inbox
+from bot.logbook.outbox import Outbox
 from bot.logbook.people import People
 from bot.logbook.store import Logbook
 
@@ -21,7 +25,7 @@ def home(tmp_path):
 
 
 def reception(book):
-    return Invited(Reception(book, (), 90, "", lambda count: bytes(count)))
+    return Invited(Reception(book, tuple, 90, "", lambda count: bytes(count)))
 
 
 def invite(home, role):
@@ -64,3 +68,52 @@ async def test_a_wrong_code_makes_nobody_known(home):
             server.write(77, text)
         await until(lambda: server.to(77))
         assert {person.name for person in book.people()} == {"caretaker 1"}
+
+
+def on_disk(home):
+    return b"".join(path.read_bytes() for path in sorted(home.iterdir()) if path.is_file())
+
+
+async def test_of_who_declines_nothing_is_kept(home):
+    invite(home, Role.CARETAKER)
+    async with StandIn() as server, serving(home, server, reception=reception) as book:
+        for text in ("a word from Ines", CODE):
+            server.write(779911, text)
+        await until(lambda: len(server.to(779911)) == 2)
+        assert b"779911" in on_disk(home) and b"Ines" in on_disk(home)
+        server.write(779911, "no")
+        await until(lambda: len(server.to(779911)) == 3 and not Outbox(book).all("telegram/779911"))
+        assert server.to(779911)[2]["text"].startswith("Nothing is kept of you.")
+        await until(lambda: not Inbox(book).waiting())
+        Inbox(book).sweep()
+        for told in (b"779911", b"Ines", b"a word", CODE.encode()):
+            assert told not in on_disk(home)
+        server.write(779911, CODE)
+        await until(lambda: len(server.to(779911)) == 4)
+        assert "Do you agree?" in server.to(779911)[3]["text"]
+
+
+async def test_what_strangers_write_is_not_kept_once_it_is_answered(home):
+    async with StandIn() as server, serving(home, server, reception=reception) as book:
+        server.write(779911, "a word from Ines")
+        server.give(
+            my_chat_member={
+                "chat": {"id": 779911, "type": "private", "first_name": "Ines"}, "date": 1,
+                "from": {"id": 779911, "is_bot": False, "first_name": "Ines"},
+                "new_chat_member": {"status": "kicked", "user": {"id": 1, "is_bot": True, "first_name": "b"}},
+            }
+        )  # fmt: skip
+        await until(lambda: server.to(779911))
+        await until(lambda: not Inbox(book).waiting())
+        Inbox(book).sweep()
+        assert b"a word" not in on_disk(home) and b"Ines" not in on_disk(home)
+
+
+async def test_who_never_answers_is_forgotten_with_the_messages(home):
+    invite(home, Role.CARETAKER)
+    with Logbook.open(home / "logbook.db") as book:
+        People(book).open_invite(Account("telegram", "77"), CODE, "Ines", "Do you agree?", NOON)
+        People(book).forget_undecided(NOON)
+        assert People(book).joining(Account("telegram", "77")) is not None
+        People(book).forget_undecided(NOON + timedelta(seconds=1))
+        assert People(book).joining(Account("telegram", "77")) is None

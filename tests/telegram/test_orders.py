@@ -1,21 +1,24 @@
 """What a person orders on Telegram: done once, in one transaction, and told to everybody it has to do with."""
 
+import hashlib
 import json
 
 import pytest
-from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, label, said, settle, tap_of
+from house import ADA, ALDER, BARN, EVE, KEY, KIM, MONA, SAM, at_work, done, join, label, said, settle, tap_of
 from service import NOON, serving, until
-from standin import StandIn, refuse
+from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
-from bot.channels.reception import Reception
+from bot.channels.reception import NO_LABELS, Reception
 from bot.channels.telegram.handling import Handling
 from bot.channels.telegram.reception import Invited
 from bot.cli import app
 from bot.domain.entries import EntryKind
+from bot.domain.links import door_payload
 from bot.domain.people import Role
 from bot.link_keys import load_keys
 from bot.logbook.people import People
+from bot.logbook.recordings import own_data
 from bot.logbook.store import Logbook
 
 
@@ -118,10 +121,9 @@ async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path,
     told("doors", "add", "14", "--set", "place=by the lift")
     code = told("people", "invite", "--role", "supervisor").partition("Code: ")[2].split()[0]
     link = told("doors", "link", "14").strip()
-    keys = tuple(load_keys(tmp_path))
 
     def reception(book):
-        return Invited(Reception(book, keys, 90, "", bytes))
+        return Invited(Reception(book, lambda: load_keys(tmp_path), 90, "", bytes))
 
     async with StandIn() as server, serving(tmp_path, server, reception=reception):
         server.write(MONA, f"/start {link.partition('start=')[2]}")
@@ -183,7 +185,7 @@ async def test_a_new_role_is_told_with_its_menu_and_a_farewell_needs_a_yes(home)
         await said(server, SAM, "You are auditor here now.")
         await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
         server.write(MONA, "/farewell Sam")
-        server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "/farewell Sam yes"))
+        server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "let Sam go"))
         await said(server, SAM, "You are no longer known here.")
         await until(lambda: SAM not in server.menus)
         assert People(book).person("Sam").gone
@@ -263,3 +265,52 @@ async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
         server.write(SAM, label(BARN))
         await done(book, server.tap(SAM, leave))
         assert not People(book).person("Sam").gone and book.position(f"telegram/{SAM}").door == BARN
+
+
+async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
+    with Logbook.open(home / "logbook.db") as book:
+        join(book, EVE, "Sam yes", Role.CARETAKER)
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/farewell")
+        server.tap(MONA, tap_of(await said(server, MONA, "Who leaves?"), "/farewell Sam yes"))
+        asked = await said(server, MONA, "Let Sam yes go?")
+        assert not People(book).person("Sam").gone and not People(book).person("Sam yes").gone
+        server.tap(MONA, tap_of(asked, "let Sam yes go"))
+        await said(server, MONA, "Sam yes is no longer known here.")
+        assert not People(book).person("Sam").gone and People(book).person("Sam yes").gone
+
+
+async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_bot(home, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(home))
+    old = f"/start {door_payload(BARN, load_keys(home)[0])}"
+
+    def live(book):
+        return Invited(Reception(book, lambda: load_keys(home), 90, BOT_NAME, bytes))
+
+    async with StandIn() as server, serving(home, server, reception=live) as book:
+        assert CliRunner().invoke(app, ["doors", "renew-links"]).exit_code == 0
+        server.write(SAM, old)
+        await said(server, SAM, "Door 20")
+        server.write(SAM, "cancel")
+        server.tap(SAM, tap_of(await said(server, SAM, "Cancel"), "yes"))
+        await said(server, SAM, "Which door")
+        assert CliRunner().invoke(app, ["doors", "renew-links", "--end-old"]).exit_code == 0
+        await done(book, server.write(SAM, old))
+        assert kinds(book).count(EntryKind.CHECK_STARTED) == 1 and "label" in server.to(SAM)[-1]["text"]
+        server.write(SAM, f"/start {door_payload(BARN, load_keys(home)[0])}")
+        await until(lambda: kinds(book).count(EntryKind.CHECK_STARTED) == 2)
+        (home / "link-keys.json").write_text("[]")
+        server.write(KIM, f"/start {door_payload(BARN, KEY)}")
+        await said(server, KIM, NO_LABELS)
+
+
+async def test_ones_own_data_holds_every_voice_note_and_every_message(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        await done(book, server.voice(KIM, b"a note that nobody understood"), server.write(KIM, "some words"))
+        data = own_data(book, "Kim", home / "recordings", NOON)
+        sha256 = hashlib.sha256(b"a note that nobody understood").hexdigest()
+        assert data["recordings"] == [{"sha256": sha256, "stored": True, "deleted_as_set": False}]
+        words = [each["update"]["message"].get("text") for each in data["messages"]["received"]]
+        assert words == [None, "some words"]
+        assert data["messages"]["sent"][-1]["text"] == server.to(KIM)[-1]["text"]
+        assert not own_data(book, "Sam", home / "recordings", NOON)["recordings"]

@@ -52,7 +52,7 @@ async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
         Chats(book).belong("telegram/9", "Sam")
 
     def invited(book):
-        return Invited(Reception(book, (), 90, "", bytes))
+        return Invited(Reception(book, tuple, 90, "", bytes))
 
     async with StandIn() as server, serving(home, server, reception=invited, **once(home, evening)):
         await until(lambda: any("photo" in message for message in server.to(9)))

@@ -9,7 +9,7 @@ from service import DeafPool, prepare, runs, serving, until
 from standin import StandIn, refuse, trouble
 
 from bot.channels.telegram.checks import STALE
-from bot.channels.telegram.handling import UNKNOWN
+from bot.channels.telegram.known import UNKNOWN
 from bot.channels.telegram.poll import Poller, TokenRefused
 from bot.domain.entries import EntryKind
 

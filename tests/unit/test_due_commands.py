@@ -4,6 +4,7 @@ import json
 
 import pytest
 import small_visit as visit
+from test_pictures import telephone
 from typer.testing import CliRunner
 
 from bot.channels.finding import DoorFinder
@@ -71,13 +72,15 @@ def test_a_defect_is_listed_given_and_closed(run, home):
         run("defects", "assign", id, "--to", "Sam", "--by", "2026-03-06") == f"Sam has defect {id}, due 2026-03-06.\n"
     )
     photo = home / "photo.jpg"
-    photo.write_bytes(b"a photo")
+    photo.write_bytes(telephone())
+    assert "is no file of its own" in run("defects", "note", id, "ordered", "--evidence", "/dev/zero", fails=True)
     run("defects", "measure", id, "a watch is kept")
     run("defects", "note", id, "ordered", "--evidence", photo)
     run("defects", "close", id, "--how", "seals replaced", "--evidence", photo, "--person", "Sam")
     [row] = [json.loads(line) for line in run("defects", "list", "--json").splitlines()]
     assert (row["state"], row["ended_by"], row["measures"]) == ("made good", "Sam", ["a watch is kept"])
-    assert (home / "evidence" / row["deeds"][-1]["evidence"]).read_bytes() == b"a photo"
+    kept = (home / "evidence" / row["deeds"][-1]["evidence"]).read_bytes()
+    assert kept.startswith(b"\xff\xd8") and b"Some Maker" in telephone() and b"Some Maker" not in kept
     shown = run("logbook", "show")
     assert "made good: seals replaced" in " ".join(shown.split())
     assert "There is no defect 999" in run("defects", "close", "999", "--how", "x", fails=True)

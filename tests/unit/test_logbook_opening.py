@@ -52,6 +52,8 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "who_has_questions_read",
         "defects_keep_their_numbers",
         "clock_in_doubt",
+        "tries_of_updates",
+        "what_people_sent",
     ]
 
 
@@ -72,7 +74,8 @@ def test_every_table_is_strict(path: Path) -> None:
     Logbook.open(path).close()
     tables = raw(path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name")
     wanted = (
-        "channels chats checklists entries gave heard inbox joining outbox seeking standing strangers talks visited"
+        "channels chats checklists entries gave heard inbox joining outbox recordings_sent seeking standing strangers"
+        " talks visited"
     )
     assert [name for (name,) in tables] == wanted.split()
 

@@ -141,7 +141,17 @@ def test_an_invite_is_closed_once_used_taken_back_or_run_out():
 
 def test_the_consent_line_says_what_is_stored_and_for_how_long():
     line = consent_line("caretaker", 90)
-    for words in ("your name", "account's number", "answers", "kept for good", "voice notes", "90 days", "/mydata"):
+    for words in (
+        "your name",
+        "account's number",
+        "answers",
+        "kept for good",
+        "voice notes",
+        "90 days",
+        "30 days",
+        "photos",
+        "/mydata",
+    ):
         assert words in line
     assert len(line) < 1024
 

@@ -37,7 +37,7 @@ def desk(tmp_path: Path) -> Iterator[Reception]:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(visit.door(), "Mona", visit.at(-5))
         count = iter(range(1, 255))
-        yield Reception(book, (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
+        yield Reception(book, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
 
 
 def words(told: object) -> str:
@@ -51,6 +51,13 @@ def let_in(desk: Reception, account: Account, shown: str, role: Role, sites: tup
     desk.stranger(account, shown, f"/start i1{code}", visit.at(0))
     desk.stranger(account, shown, "I agree", visit.at(0))
     assert desk.known(account) is not None
+
+
+def sure(desk: Reception, account: Account, text: str) -> Told | AtDoor | None:
+    """An order, and the button that it offers."""
+    asked = order(desk, account, text)
+    assert isinstance(asked, Told)
+    return order(desk, account, asked.say[-1].does[0])
 
 
 def order(desk: Reception, account: Account, text: str, group: str | None = None) -> Told | AtDoor | None:
@@ -136,8 +143,8 @@ def test_a_supervisor_invites_within_their_sites(desk: Reception) -> None:
     assert "is no role" in words(order(desk, SAM, "/invite boss"))
     assert words(order(desk, SAM, "/role auditor Kim")) == "Kim is auditor now."
     asked = order(desk, SAM, "/farewell kim")
-    assert isinstance(asked, Told) and asked.say[0].taps == ("/farewell Kim yes",) and desk.known(KIM) is not None
-    order(desk, SAM, "/farewell Kim yes")
+    assert isinstance(asked, Told) and asked.say[0].taps == ("let Kim go",) and desk.known(KIM) is not None
+    order(desk, SAM, asked.say[0].does[0])
     assert desk.known(KIM) is None
 
 
@@ -161,7 +168,7 @@ def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Reception) -> Non
     let_in(desk, EVE, "Eve", Role.SUPERVISOR)
     for text in ("/farewell Kim", "/farewell Eve", "/role auditor Eve"):
         assert "other sites than yours" in words(order(desk, SAM, text))
-    assert words(order(desk, EVE, "/farewell Kim yes")).startswith("Kim is no longer known")
+    assert words(sure(desk, EVE, "/farewell Kim")).startswith("Kim is no longer known")
 
 
 def test_in_a_group_only_its_supervisors_orders_count(desk: Reception) -> None:
@@ -266,8 +273,10 @@ def test_an_order_without_its_name_offers_buttons(desk: Reception) -> None:
 def test_whose_role_changed_and_who_was_let_go_are_told(desk: Reception) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     let_in(desk, KIM, "Kim", Role.CARETAKER)
-    for text, line in (("/role auditor Kim", "You are auditor here now"), ("/farewell Kim yes", "no longer known")):
-        told = order(desk, SAM, text)
+    for told, line in (
+        (order(desk, SAM, "/role auditor Kim"), "You are auditor here now"),
+        (sure(desk, SAM, "/farewell Kim"), "no longer known"),
+    ):
         assert isinstance(told, Told)
         assert [aside.account for aside in told.also] == [KIM] and line in told.also[0].say[0].text
 
@@ -305,3 +314,68 @@ def test_a_disk_that_is_full_is_no_answer_to_a_person(desk: Reception, monkeypat
     monkeypatch.setattr(People, "invite", lambda *given: desk.logbook._rows("SELECT no_such_column FROM entries"))
     with pytest.raises(StorageError):
         order(desk, SAM, "/invite caretaker")
+
+
+HOSTILE = (
+    "Sam yes",
+    "yes",
+    "auditor",
+    "supervisor Kim",
+    "caretaker Sam",
+    "#1",
+    "Sam\u202e",
+    "Ｓａｍ",
+    "/leave",
+    "nobody",
+)
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: Reception, name: str) -> None:
+    let_in(desk, EVE, "Mona", Role.SUPERVISOR)
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, name, Role.CARETAKER)
+    person = desk.known(KIM)
+    assert person is not None
+
+    def tapped(told: object, with_name: bool = True) -> Told | AtDoor | None:
+        """The button that bears the name, whatever else it says."""
+        assert isinstance(told, Told)
+        place = next(at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(f" {person.name}"))
+        return order(desk, EVE, told.say[-1].does[place])
+
+    which = tapped(order(desk, EVE, "/role"))
+    assert words(which) == f"{person.name}: caretaker. What is it to be?"
+    assert isinstance(which, Told)
+    assert words(order(desk, EVE, which.say[0].does[-1])) == f"{person.name} is auditor now."
+    asked = tapped(order(desk, EVE, "/farewell"))
+    assert words(asked).startswith(f"Let {person.name} go?")
+    assert desk.known(KIM) is not None and isinstance(asked, Told)
+    assert words(order(desk, EVE, asked.say[0].does[0])).startswith(f"{person.name} is no longer known here.")
+    sam = desk.known(SAM)
+    assert desk.known(KIM) is None and sam is not None and sam.role == Role.SUPERVISOR
+
+
+def test_what_is_typed_removes_nobody_before_it_is_asked(desk: Reception) -> None:
+    let_in(desk, EVE, "Mona", Role.SUPERVISOR)
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    assert words(order(desk, EVE, "/farewell Sam yes")).startswith("Let Sam go?")
+    let_in(desk, KIM, "Sam yes", Role.CARETAKER)
+    assert words(order(desk, EVE, "/farewell sam yes")).startswith("Let Sam yes go?")
+    assert words(order(desk, EVE, "/farewell Sam yes yes")).startswith("Let Sam yes go?")
+    assert words(order(desk, EVE, "/farewell #999 yes")) == "Nobody has the number 999 here."
+    assert desk.known(SAM) is not None and desk.known(KIM) is not None
+
+
+def test_of_two_who_are_called_alike_the_number_says_which(desk: Reception) -> None:
+    let_in(desk, EVE, "Mona", Role.SUPERVISOR)
+    for account, name in ((SAM, "Sam"), (KIM, "sam")):
+        code = new_code(desk.chance(16))
+        People(desk.logbook).invite(code, Role.CARETAKER, (), 7, "Mona", visit.at(0), name)
+        desk.stranger(account, "?", code, visit.at(0))
+        desk.stranger(account, "?", "yes", visit.at(0))
+    told = words(order(desk, EVE, "/farewell SAM"))
+    assert told.startswith("2 are called so: Sam is #")
+    number = re.search(r"sam is #(\d+)", told)
+    assert number and words(order(desk, EVE, f"/farewell #{number[1]}")).startswith("Let sam go?")
+    assert words(order(desk, EVE, "/farewell Sam")).startswith("Let Sam go?")

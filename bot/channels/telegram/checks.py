@@ -23,11 +23,12 @@ from bot.channels.telegram.replies import OPEN, Aim, Replies
 from bot.channels.telegram.updates import Tapped, Written, chat_number
 from bot.domain.check import Check, Prompt
 from bot.domain.entries import Entry, EntryKind
-from bot.domain.heard import AnyHeard
+from bot.domain.heard import AnyHeard, BadAudio
 from bot.domain.named import AnyNamed
-from bot.hearing.pool import Pool
+from bot.hearing.pool import LOST, Pool
 from bot.logbook.chats import Chats
 from bot.logbook.outbox import Outbox
+from bot.logbook.set_aside import enter_set_aside
 
 STALE = "That button belongs to an earlier question."
 NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
@@ -165,6 +166,9 @@ class Checks:
             return self._begin(given, talk)
         if (prepared.incoming.text or "").startswith("/"):
             prepared = Listened(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
+        if isinstance(prepared.heard, BadAudio) and prepared.heard.advice == LOST:
+            why = "each process that heard it ended or hung"
+            enter_set_aside(self._logbook, given.chat, given.person, given.id, "recording", why, given.at)
         reply_to = given.update.message if given.update.sound else None
         return self._turn(given, talk, prepared, reply_to)
 

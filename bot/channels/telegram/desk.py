@@ -5,9 +5,11 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections import deque
-from collections.abc import Awaitable, Callable, Iterable
+from collections.abc import Awaitable, Callable, Iterable, Sequence
 
 log = logging.getLogger("doorround.telegram")
+
+ALONE_S = 60.0
 
 
 class Desk:
@@ -18,6 +20,31 @@ class Desk:
         self._queues: dict[str, deque[int]] = {}
         self._tasks: set[asyncio.Task[None]] = set()
         self._later: set[asyncio.TimerHandle] = set()
+        self._open = asyncio.Event()
+        self._open.set()
+
+    def first(self, ids: Sequence[int]) -> None:
+        """Deal with these before anything else and one by one, so that what ends the program ends it alone; each has
+        ALONE_S, after which it is dealt with beside the others."""
+        if not ids:
+            return
+        self._open.clear()
+        task = asyncio.create_task(self._one_by_one(ids))
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
+
+    async def _one_by_one(self, ids: Sequence[int]) -> None:
+        try:
+            for id in ids:
+                try:
+                    async with asyncio.timeout(ALONE_S):
+                        await self._deal(id)
+                except TimeoutError:
+                    log.warning("update %d takes long and is dealt with beside others", id)
+                except Exception:
+                    log.exception("update %d was left for later", id)
+        finally:
+            self._open.set()
 
     def arrived(self, updates: Iterable[tuple[int, str]]) -> None:
         """Take updates (id, chat), in order."""
@@ -57,10 +84,12 @@ class Desk:
     async def _work(self, chat: str) -> None:
         queue = self._queues[chat]
         try:
+            await self._open.wait()
             while queue:
                 try:
                     await self._deal(queue.popleft())
                 except Exception:
                     log.exception("an update of %s was left for the next start", chat or "no chat")
+                await asyncio.sleep(0)  # whoever sent much lets the others have their turn
         finally:
             del self._queues[chat]

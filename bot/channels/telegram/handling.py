@@ -6,7 +6,7 @@ import asyncio
 import logging
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from telegram import Bot
@@ -14,24 +14,36 @@ from telegram.error import TelegramError
 
 from bot.channels.talk import Talk
 from bot.channels.telegram.aside import write_aside
+from bot.channels.telegram.backoff import Backoff
 from bot.channels.telegram.beginning import begin
 from bot.channels.telegram.conversation import Conversation, Given, Reception, Said
 from bot.channels.telegram.fetch import NotYet
 from bot.channels.telegram.menus import Menus
 from bot.channels.telegram.outgoing import Outgoing, messages
-from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update
-from bot.channels.told import AtDoor, Told, tell
+from bot.channels.telegram.unwritten import Unwritten
+from bot.channels.telegram.updates import Moved, Shut, Tapped, Unusable, Update, Written, read_update, sort_of
+from bot.channels.told import AtDoor, Told
 from bot.domain.check import Prompt
 from bot.logbook.chats import Chats
+from bot.logbook.errors import is_unwritten
 from bot.logbook.inbox import Arrived, Inbox
 from bot.logbook.outbox import Outbox
+from bot.logbook.set_aside import enter_set_aside
 from bot.logbook.store import Logbook
 
 log = logging.getLogger("doorround.telegram")
 
-UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
+ASIDE = (
+    "I could not work out what you sent, at two tries. It is set aside and not entered. Send it once more, or say it "
+    "in another way."
+)
 TRIES = 3
+"""While this program lives. What it was at when it ended is tried once more; see MOST_ENDS."""
+MOST_ENDS = 2
+"""What was being dealt with at so many ends of the program is not tried again."""
+LONGEST_PAUSE_S = 5.0
+"""Between two tries, while nothing can be written."""
 GIVEN_UP = timedelta(days=1)
 """How long a file is asked for that Telegram does not give."""
 
@@ -47,40 +59,10 @@ def when_said(update: Written | Tapped, received: datetime) -> datetime:
     return update.at if isinstance(update, Written) and lay_about else received
 
 
-class KnownChats:
-    """A Reception that knows whose each chat is, makes nobody known, and takes no orders."""
-
-    def __init__(self, chats: Chats) -> None:
-        self._chats = chats
-
-    def called(self, bot_name: str) -> None:
-        """Makes no difference."""
-
-    def person(self, chat: str) -> str | None:
-        """Who writes in this chat."""
-        return self._chats.person(chat)
-
-    def checks(self, chat: str) -> bool:
-        """Everybody who is known may check doors."""
-        return True
-
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
-        """One polite line, the first time."""
-        said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
-        return Told() if said else tell(UNKNOWN)
-
-    def order(self, chat: str, update: Written | Tapped, at: datetime) -> None:
-        """Everything is for the talk."""
-
-    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
-        """Nothing."""
-        return Told()
-
-
 @dataclass
 class Handling:
     """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox.
-    put_off: has an update (id, chat) dealt with again later."""
+    put_off: has an update (id, chat) dealt with again later. unwritten: is told of what cannot be written."""
 
     bot: Bot
     logbook: Logbook
@@ -91,17 +73,52 @@ class Handling:
     pause: float = 0.5
     put_off: Callable[[int, str], None] = lambda id, chat: None
     clock: Callable[[], datetime] = lambda: datetime.now(UTC)
+    unwritten: Unwritten | None = None
+    _begun: set[int] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.inbox, self.outbox = Inbox(self.logbook), Outbox(self.logbook)
         self.chats, self.menus = Chats(self.logbook), Menus(self.logbook)
 
     async def deal(self, id: int) -> None:
-        """Deal with one kept update; does nothing where that was done. What keeps failing is told and put aside."""
-        arrived = self.inbox.open(id)
-        if arrived is None:
-            return
-        update = read_update(arrived.body)
+        """Deal with one kept update; does nothing where that was done. What keeps failing is told and set aside; while
+        nothing can be written, it waits, and what its chat sent after it."""
+        backoff = Backoff(self.pause, LONGEST_PAUSE_S)
+        while True:
+            arrived = None
+            try:
+                arrived = self.inbox.open(id)
+                if arrived is not None:
+                    await self._counted(arrived)
+                    if self.unwritten is not None:
+                        self.unwritten.over("deal", (arrived.chat,))
+                return
+            except Exception as error:
+                if not is_unwritten(error):
+                    raise
+                if self.unwritten is not None:
+                    await self.unwritten.failed("deal", (arrived.chat if arrived else "",), error)
+            await asyncio.sleep(backoff.next())
+
+    async def _counted(self, arrived: Arrived) -> None:
+        """Count the try first, so that the next program knows of it, should this one end at it."""
+        id, update = arrived.id, read_update(arrived.body)
+        if id not in self._begun:
+            if arrived.tries >= MOST_ENDS:
+                self._set_aside(arrived, update, ASIDE, "the program ended at it twice")
+                return
+            self.inbox.begin(id)
+            self._begun.add(id)
+        try:
+            await self._try(arrived, update)
+        except BaseException:  # a stop, or nothing can be written: the update is not to blame
+            with suppress(Exception):
+                self.inbox.broken_off(id)
+                self._begun.discard(id)
+            raise
+        self._begun.discard(id)
+
+    async def _try(self, arrived: Arrived, update: Update) -> None:
         for attempt in range(1, TRIES + 1):
             try:
                 await self._deal(arrived, update)
@@ -109,14 +126,25 @@ class Handling:
             except NotYet as later:
                 self._wait_for_file(arrived, update, later)
                 return
-            except Exception:
-                log.exception("update %d failed, attempt %d of %d", id, attempt, TRIES)
+            except Exception as error:
+                if is_unwritten(error):
+                    raise
+                log.exception("update %d failed, attempt %d of %d", arrived.id, attempt, TRIES)
             await asyncio.sleep(self.pause)
+        self._set_aside(arrived, update, FAILED, f"it failed {TRIES} times")
+
+    def _set_aside(self, arrived: Arrived, update: Update, line: str, why: str) -> None:
+        """Tell who sent it, enter that it was set aside, and go on with what came after it."""
+        log.error("update %d is set aside: %s", arrived.id, why)
+        message = update.message if isinstance(update, Written) else None
         with self.logbook.writing():
             chat = self.chats.name(arrived.chat)
-            if chat and self.reception.person(chat) is not None:
-                self._write(id, chat, Said(messages((Prompt(text=FAILED),))), arrived.received)
-            self.inbox.done(id, "failed")
+            person = self.reception.person(chat) if chat else None
+            if person is not None:
+                words = update.text if isinstance(update, Written) else None
+                enter_set_aside(self.logbook, chat, person, arrived.id, sort_of(update), why, arrived.received, words)
+                self._write(arrived.id, chat, Said(messages((Prompt(text=line),), message)), arrived.received)
+            self.inbox.done(arrived.id, f"set aside: {why}")
         self.written()
 
     def _wait_for_file(self, arrived: Arrived, update: Update, later: NotYet) -> None:
@@ -130,13 +158,17 @@ class Handling:
             else:
                 line = Outgoing(str(later), reply_to=message)
                 self.outbox.put(chat, _later_key(arrived.id), self.chats.turn(chat), line.as_body(), at)
-                self.put_off(arrived.id, arrived.chat)
+                self.inbox.broken_off(arrived.id)
+        if self.inbox.open(arrived.id) is not None:
+            self.put_off(arrived.id, arrived.chat)
         self.written()
 
     async def _deal(self, arrived: Arrived, update: Update) -> None:
         if not isinstance(update, Written | Tapped):
             with self.logbook.writing():
                 self.inbox.done(arrived.id, self._note(arrived.id, update))
+                if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
+                    self.inbox.forget(arrived.id)
             return
         while (given := self._decide(arrived, update)) is not None:
             if await self._talk(given, arrived.received):
@@ -174,7 +206,17 @@ class Handling:
                     told = ordered
             self._tell(arrived.id, chat, told, update, at)
             self.inbox.done(arrived.id, outcome)
+            if person is None:  # in a group, or of somebody unknown
+                self._forget(arrived.id, chat, told)
         return None
+
+    def _forget(self, id: int, chat: str, told: Told) -> None:
+        """What nobody agreed to is not kept: nobody else's messages in groups, nor those of strangers."""
+        self.inbox.forget(id)
+        if told.forget:
+            self.inbox.forget_chat(chat)
+            self.outbox.forget_chat(chat)
+            self.chats.forget(chat)
 
     def _note(self, id: int, update: Moved | Shut | Unusable) -> str:
         """What is to be noted of an update that nobody answers."""
@@ -183,7 +225,8 @@ class Handling:
                 self.chats.moved(self.chats.name(chat), to)
                 return "moved"
             case Shut(chat=chat, open=is_open):
-                self.chats.unreachable(chat, None if is_open else "blocked")
+                if chat in self.chats.menus() or self.chats.person(chat) is not None:
+                    self.chats.unreachable(chat, None if is_open else "blocked")
                 if chat in self.chats.menus():
                     self.chats.give_menu(chat, None)
                 if not is_open:

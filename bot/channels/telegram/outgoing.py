@@ -19,7 +19,8 @@ MOST_IN_ROW = 3
 
 @dataclass(frozen=True)
 class Outgoing:
-    """One message. taps: phrases of its buttons. reply_to: id of the caretaker's message that it answers.
+    """One message. taps: phrases of its buttons. does: what they order, as of Prompt. reply_to: id of the caretaker's
+    message that it answers.
 
     question: it asks something; once the talk has moved on, it need not be sent a second time. edits: number in the
     outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
@@ -27,7 +28,8 @@ class Outgoing:
     data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
     command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are drawn and go above
     the text. clip: hash, start and end of what is played with the text. aloud: name of the voice note that reads the
-    question before it. calm: what kind of reminder it is; such a one is not sent in quiet hours.
+    question before it. calm: what kind of reminder it is; such a one is not sent in quiet hours. forget: it is
+    not kept once it is sent.
     """
 
     text: str
@@ -46,6 +48,8 @@ class Outgoing:
     clip: tuple[str, float, float | None] | None = None
     aloud: str | None = None
     calm: str | None = None
+    does: tuple[str, ...] = ()
+    forget: bool = False
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""
@@ -54,7 +58,7 @@ class Outgoing:
     @staticmethod
     def from_body(body: dict[str, Any]) -> Outgoing:
         """What as_body() gave, read again from JSON."""
-        lists = {key: tuple(body[key]) for key in ("taps", "tells", "clip") if body.get(key)}
+        lists = {key: tuple(body[key]) for key in ("taps", "tells", "clip", "does") if body.get(key)}
         return Outgoing(**{**body, **lists})
 
 
@@ -80,7 +84,7 @@ def messages(
             # what else was said with the question must arrive, even where the question itself no longer needs to
             pieces = _cut("\n".join(lines), prompt.taps, question=asks and len(lines) == 1)
             confirms = bool(prompt.taps) and prompt.kind is PromptKind.READ_BACK
-            out += [*pieces[:-1], replace(pieces[-1], asks=prompt.question, confirms=confirms)]
+            out += [*pieces[:-1], replace(pieces[-1], asks=prompt.question, confirms=confirms, does=prompt.does)]
             lines = []
     if out and reply_to is not None:
         out[0] = replace(out[0], reply_to=reply_to)

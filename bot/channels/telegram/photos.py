@@ -9,6 +9,7 @@ from pathlib import Path
 
 from telegram import Bot
 
+from bot.channels.drawing import Lost, draw
 from bot.channels.pictures import BadPicture, keep_photo
 from bot.channels.talk import Talk
 from bot.channels.telegram.conversation import Given, Said
@@ -21,6 +22,7 @@ from bot.logbook.gave import GaveBook
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
 from bot.logbook.photos import Album, album_so_far, keep_alone
+from bot.logbook.set_aside import enter_set_aside
 from bot.logbook.store import Logbook
 
 ALONE = "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go with its questions."
@@ -28,15 +30,16 @@ FOREIGN = "That was forwarded, so {what} kept by itself, as evidence of nothing 
 LATE = "That photo came only now; the talk has moved on, so {what} kept by itself."
 CLOSED = "That check is closed and stays as it is; {what} kept by itself."
 AT_ONCE = 2
-"""Pictures worked on at once: each may take some hundred megabytes."""
+"""Pictures worked on at once: each may take some hundred megabytes, in a process of its own."""
 
 
 @dataclass(frozen=True)
 class Fetched:
-    """A photo that is stored, or why it is not."""
+    """A photo that is stored, or why it is not. aside: what it was that failed each time it was tried."""
 
     sha256: str = ""
     problem: str = ""
+    aside: bool = False
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,10 @@ class Photos:
         try:
             async with self._places:
                 picture = await fetch(self._bot, update.photo, 0.0 if given.late else self._held, picture=True)
-                return Fetched(await asyncio.to_thread(keep_photo, folder, picture))
+                photo = await draw(picture)
+                return Fetched(await asyncio.to_thread(keep_photo, folder, photo))
+        except Lost as lost:
+            return Fetched(problem=str(lost), aside=True)
         except (Unfetched, BadPicture) as problem:
             return Fetched(problem=str(problem))
 
@@ -82,7 +88,10 @@ class Photos:
         album, check = given.update.album, talk.check
         before = album_so_far(self._logbook, given.person, album) if album else Album(0)
         shows = self._shows(given, check, before)
-        if not fetched.problem:
+        if fetched.aside:
+            why = "each process that drew it ended or hung"
+            enter_set_aside(self._logbook, given.chat, given.person, given.id, "picture", why, given.at)
+        elif not fetched.problem:
             photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
             if check is not None and not shows.alone:
                 talk.photographed(str(given.id), photo, shows.question, given.at)

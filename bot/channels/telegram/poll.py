@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,6 +14,7 @@ from bot.channels.telegram.backoff import Backoff, seconds_asked
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.updates import update_id
+from bot.logbook.errors import is_unwritten
 
 log = logging.getLogger("doorround.telegram")
 
@@ -34,6 +35,7 @@ class Poller:
     of one poll.
 
     stall: seconds beyond that, after which the poll is taken to hang and is begun anew on a new connection.
+    refused: is told of raw updates that could not be kept, and why; they are not acknowledged.
     """
 
     options: TelegramOptions
@@ -41,6 +43,7 @@ class Poller:
     long: int = 25
     stall: float = 15.0
     first_pause: float = 1.0
+    refused: Callable[[Sequence[Any], Exception], Awaitable[None]] | None = None
     backoff: Backoff = field(init=False)
 
     def __post_init__(self) -> None:
@@ -59,10 +62,10 @@ class Poller:
     async def _once(self, line: Line) -> bool:
         """One poll. Whether the connection may be used again."""
         clock = asyncio.get_running_loop().time
-        began = clock()
+        began, raws = clock(), list[Any]()
         try:
             async with asyncio.timeout(self.long + self.stall):
-                raws = await self._ask(line)
+                raws = list(await self._ask(line))
             new = self._take(raws)
             if new or clock() - began >= min(HASTY_S, self.long / 2):
                 self._hasty.reset()
@@ -81,8 +84,12 @@ class Poller:
             await self._pause(f"Telegram cannot be reached: {error}", seconds_asked(error))
             return False
         except Exception as error:
-            log.exception("updates could not be kept; they are asked for again")
-            await self._pause(str(error))
+            if not self.backoff.failures:
+                why = None if is_unwritten(error) else error
+                log.warning("updates could not be kept, they are asked for again: %s", error, exc_info=why)
+            if self.refused is not None:
+                await self.refused(raws, error)
+            await asyncio.sleep(min(self.backoff.next(), MOST_HASTY_S))
         return True
 
     async def _ask(self, line: Line) -> Sequence[Any]:

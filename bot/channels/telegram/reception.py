@@ -84,7 +84,7 @@ class Invited:
         letter = self._outbox.letter(press.letter) if press else None
         if press is None or letter is None or letter.chat != chat:
             return ""
-        taps = letter.body.get("taps", [])
+        taps = letter.body.get("does") or letter.body.get("taps", [])
         return str(taps[press.place]) if press.place < len(taps) else ""
 
     def _fresh(self, chat: str, tap: Tapped) -> bool:

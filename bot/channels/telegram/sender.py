@@ -22,6 +22,7 @@ from bot.channels.telegram.pace import Limits, Pace
 from bot.channels.telegram.updates import chat_name, chat_number
 from bot.channels.telegram.voices import Unsendable, send_voice
 from bot.logbook.chats import Chats
+from bot.logbook.errors import StorageError
 from bot.logbook.outbox import Letter, Outbox
 
 log = logging.getLogger("doorround.telegram")
@@ -73,7 +74,11 @@ class Sender:
         """Send for ever. Cancelled, it lets what is on its way arrive, for as long as finish() waits."""
         while True:
             self._wake.clear()
-            pause = self._start_due()
+            try:
+                pause = self._start_due()
+            except StorageError as error:
+                log.warning("what is to be sent waits: %s", error)
+                pause = self.first_pause
             try:
                 # not wait_for: before Python 3.12 it can swallow the cancellation that ends this loop
                 async with asyncio.timeout(pause):
@@ -164,6 +169,11 @@ class Sender:
         arrived, self._arrived = self._arrived, []
         try:
             self.outbox.sent({id: message for id, message, _ in arrived})
+        except StorageError as error:
+            log.warning("%d messages arrived and are marked later: %s", len(arrived), error)
+            self._arrived = arrived + self._arrived
+            asyncio.get_running_loop().call_later(self.first_pause, self._mark)
+            return
         except Exception:
             # they stand there as "sending": at the next start it is not clear whether they arrived
             log.exception("%d messages arrived and could not be marked", len(arrived))

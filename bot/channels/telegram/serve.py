@@ -8,9 +8,10 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from typing import Any
 
 from telegram.error import InvalidToken, TelegramError
 
@@ -21,18 +22,21 @@ from bot.channels.telegram.checks import Checks, Patience
 from bot.channels.telegram.client import Line
 from bot.channels.telegram.conversation import Reception
 from bot.channels.telegram.desk import Desk
-from bot.channels.telegram.handling import Handling, KnownChats
-from bot.channels.telegram.intake import Intake
+from bot.channels.telegram.handling import Handling
+from bot.channels.telegram.intake import Intake, chat_of
+from bot.channels.telegram.known import KnownChats
 from bot.channels.telegram.options import TelegramOptions
 from bot.channels.telegram.own_data import own_data_file
 from bot.channels.telegram.pace import Limits
 from bot.channels.telegram.poll import KINDS, Poller, TokenRefused
 from bot.channels.telegram.sender import Sender
+from bot.channels.telegram.unwritten import Unwritten
 from bot.channels.telegram.upkeep import Kept, Upkeep
 from bot.channels.telegram.webhook import Server
 from bot.domain.check import Check
 from bot.hearing.pool import Pool
 from bot.logbook.chats import Chats
+from bot.logbook.errors import is_unwritten
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Letter, Outbox
 from bot.logbook.store import Logbook
@@ -43,6 +47,8 @@ log = logging.getLogger("doorround.telegram")
 
 FINISH_S = 2.0
 """What is being sent at a shutdown may take so long to arrive; the whole takes no more than five seconds."""
+WAITS_FOR_OTHERS_S = 1.0
+"""While another program writes into the logbook, nothing else happens here; after so long the write is tried later."""
 LAST_S = 4.5
 """Seconds after the signal, at which the program ends whatever it is doing."""
 
@@ -89,16 +95,19 @@ class Service:
         """
         chats, outbox, inbox = Chats(self.logbook), Outbox(self.logbook), Inbox(self.logbook)
         reception = self.reception or KnownChats(chats)
+        self.logbook.wait_for_others(WAITS_FOR_OTHERS_S)
         async with Line(self.options) as line:
             sender = self._sender(line, chats, outbox)
             aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            desk = self._desk(line, reception, sender, aloud)
+            unwritten = Unwritten(line.bot, lambda chat: reception.person(chat) is not None, chats.address)
+            desk = self._desk(line, reception, sender, aloud, unwritten)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
+            desk.first(inbox.tried())
             desk.arrived(inbox.waiting())
             works = (sender.run(), aloud.run(), upkeep.run(), self._learn_name(line, reception))
-            tasks = [*map(asyncio.create_task, works), *self._listen(intake, line)]
+            tasks = [*map(asyncio.create_task, works), *self._listen(intake, line, unwritten)]
             reminders = ticking(self.remind or (lambda now: 0), self.clock, sender.wake)
             reminders.start()
             try:
@@ -112,7 +121,7 @@ class Service:
                 await desk.finish()
                 await sender.finish(FINISH_S)
 
-    def _desk(self, line: Line, reception: Reception, sender: Sender, aloud: Aloud) -> Desk:
+    def _desk(self, line: Line, reception: Reception, sender: Sender, aloud: Aloud, unwritten: Unwritten) -> Desk:
         conversation = Checks(
             line.bot, self.talk, self.pool, sender.chats, sender.outbox, self.places, self.alarm, self.patience,
             sender.wake,
@@ -127,6 +136,7 @@ class Service:
             self.first_pause / 2,
             lambda id, chat: desk.put_off(id, chat, self.patience.later),
             self.clock,
+            unwritten,
         )
         desk = Desk(handling.deal)
         return desk
@@ -155,11 +165,20 @@ class Service:
                 await asyncio.sleep(backoff.next())
         await asyncio.Event().wait()
 
-    def _listen(self, intake: Intake, line: Line) -> list[asyncio.Task[None]]:
+    def _listen(self, intake: Intake, line: Line, unwritten: Unwritten) -> list[asyncio.Task[None]]:
+        async def refused(raws: Sequence[Any], error: Exception) -> None:
+            if is_unwritten(error):
+                await unwritten.failed("keep", map(chat_of, raws), error)
+
+        def keep(raws: Sequence[Any]) -> int:
+            new = intake.keep(raws)
+            unwritten.over("keep", map(chat_of, raws))
+            return new
+
         if self.options.webhook is None:
-            poller = Poller(self.options, intake.keep, self.long, self.stall, self.first_pause)
+            poller = Poller(self.options, keep, self.long, self.stall, self.first_pause, refused)
             return [asyncio.create_task(poller.run())]
-        server = Server(self.options.webhook, intake.keep)
+        server = Server(self.options.webhook, keep, refused)
         return [asyncio.create_task(server.listen()), asyncio.create_task(self._hook(line))]
 
     async def _hook(self, line: Line) -> None:

@@ -120,6 +120,13 @@ def read_update(raw: Any) -> Update:
     return _written(message, edited=update.message is None)
 
 
+def sort_of(update: Update) -> str:
+    """What was sent, in a word."""
+    if not isinstance(update, Written):
+        return "button" if isinstance(update, Tapped) else "update"
+    return "picture" if update.photo else "recording" if update.sound else "text" if update.text else "message"
+
+
 def _written(message: _Message, edited: bool) -> Update:
     chat = chat_name(message.chat.id)
     if message.migrate_to_chat_id is not None:

@@ -11,16 +11,18 @@ from pathlib import Path
 
 from bot.channels.pictures import photos_beside
 from bot.channels.telegram.menus import Menus
+from bot.domain.invites import MESSAGE_DAYS
 from bot.logbook.gave import GaveBook
 from bot.logbook.inbox import Inbox
 from bot.logbook.outbox import Outbox
+from bot.logbook.people import People
 from bot.logbook.photos import tidy_photos
 from bot.logbook.recordings import tidy_recordings
 from bot.logbook.store import Logbook
 
 log = logging.getLogger("doorround.telegram")
 
-POST_KEPT = timedelta(days=30)
+POST_KEPT = timedelta(days=MESSAGE_DAYS)
 """How long post that was dealt with is kept."""
 DAY = timedelta(days=1)
 
@@ -68,9 +70,11 @@ class Upkeep:
         Inbox(self.logbook).tidy(now - POST_KEPT)
         Outbox(self.logbook).tidy(now - POST_KEPT)
         GaveBook(self.logbook).tidy(now - POST_KEPT)
+        People(self.logbook).forget_undecided(now - POST_KEPT)
         gone = len(tidy_recordings(self.logbook, self.kept.recordings, self.kept.days, now).delete)
         if self.kept.photo_days is not None:
             folder = photos_beside(self.kept.recordings)
             gone += len(tidy_photos(self.logbook, folder, self.kept.photo_days, now).delete)
+        Inbox(self.logbook).sweep()
         if gone:
             log.info("%d recordings and photos are deleted, their days are over", gone)

@@ -8,7 +8,7 @@ import hmac
 import json
 import logging
 import socket
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Awaitable, Callable, Iterator, Sequence
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -27,8 +27,15 @@ MOST_BODY = 1_000_000
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
 
 
-def application(webhook: Webhook, keep: Callable[[Sequence[Any]], object]) -> Starlette:
-    """The web application. keep: stores raw updates and commits."""
+async def _nobody(raws: Sequence[Any], error: Exception) -> None:
+    """Tell nobody."""
+
+
+def application(
+    webhook: Webhook, keep: Callable[[Sequence[Any]], object],
+    refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
+) -> Starlette:  # fmt: skip
+    """The web application. keep: stores raw updates and commits. refused: is told of what could not be kept."""
 
     async def receive(request: Request) -> Response:
         shown = request.headers.get(SECRET_HEADER, "")
@@ -47,8 +54,9 @@ def application(webhook: Webhook, keep: Callable[[Sequence[Any]], object]) -> St
             return Response(status_code=400)
         try:
             keep([raw])
-        except Exception:
+        except Exception as error:
             log.exception("an update could not be kept; Telegram brings it again")
+            await refused([raw], error)
             return Response(status_code=503)
         return Response(status_code=200)
 
@@ -75,11 +83,14 @@ class CannotListen(ValueError):
 class Server(uvicorn.Server):
     """Listens until it is cancelled, then lets what is being kept be kept; leaves the program's signals alone."""
 
-    def __init__(self, webhook: Webhook, keep: Callable[[Sequence[Any]], object]) -> None:
+    def __init__(
+        self, webhook: Webhook, keep: Callable[[Sequence[Any]], object],
+        refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
+    ) -> None:  # fmt: skip
         self._webhook = webhook
         super().__init__(
             uvicorn.Config(
-                application(webhook, keep), log_config=None, lifespan="off", access_log=False,
+                application(webhook, keep, refused), log_config=None, lifespan="off", access_log=False,
                 timeout_graceful_shutdown=1,
             )
         )  # fmt: skip

@@ -54,6 +54,9 @@ FEW_DOORS = 10
 """Registers so small are on the short list whole."""
 
 MOST_READINGS = 16
+MOST_TYPED, MOST_TYPED_WORDS = 200, 30
+"""Letters and words of what is typed for a door; the longest names have a third. Looking for one takes the square."""
+TOO_LONG = "That is too long for a door's name."
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
 ALONE = f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
@@ -220,6 +223,8 @@ class WhichDoor:
         mended and then asked about; one in a number never is, but doors of almost that number are named."""
         if not text.strip():
             return Silence(by=by)
+        if len(text) > MOST_TYPED or len(text.split()) > MOST_TYPED_WORDS:
+            return OffGrammar(by=by, advice=TOO_LONG)
         bare = _LEAD.sub("", text).strip(" .!?")
         numbered = self.building.numbered(bare) if bare else ()
         if numbered:

@@ -1,0 +1,60 @@
+"""Long messages, and many of them: bounded, answered clearly, and nobody else waits for them."""
+
+from __future__ import annotations
+
+import pytest
+from media import MediaStandIn, add_known_door
+from service import prepare, serving, until
+
+from bot.channels.telegram.desk import Desk
+from bot.domain.entries import EntryKind
+from bot.hearing.building.which import TOO_LONG as NO_DOOR
+from bot.hearing.understand import TOO_LONG as NO_ANSWER
+
+
+@pytest.fixture
+def home(tmp_path):
+    prepare(tmp_path, 2)
+    add_known_door(tmp_path)
+    return tmp_path
+
+
+LONG = ["1234567890" * 409, "1 " * 2048, "hinges " * 585, "x" * 4096, "twenty one " * 372, "undamagedd " * 372]
+
+
+async def test_long_messages_keep_nobody_waiting_and_get_a_clear_line(home):
+    async with MediaStandIn() as server, serving(home, server):
+        await server.talk(2, "1")  # everything is ready then
+        for text in LONG * 2:
+            server.say(1, text)
+        server.say(2, "undamaged")
+        waited = len(server.to(2))
+        await until(lambda: len(server.to(2)) > waited)
+        answered = len(server.to(1))
+        # dealt with in turn: not behind all that the other sent
+        assert answered < len(LONG)
+        await until(lambda: len(server.to(1)) == 2 * len(LONG))
+        assert all(NO_DOOR in text for text in server.shown(1))
+
+
+async def test_a_long_answer_at_a_question_gets_a_clear_line_and_a_long_note_is_kept(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, "12")
+        for text in ("1 " * 2048, "undamagedd " * 372):
+            assert NO_ANSWER in (await server.talk(1, text))["text"]
+        words = "hinges " * 580
+        await server.talk(1, f"note {words}")
+        [note] = [entry for entry in book.entries() if entry.kind is EntryKind.NOTED]
+        assert note.body["text"].strip() == words.strip()
+
+
+async def test_a_chat_that_sends_much_lets_others_have_their_turn():
+    dealt: list[int] = []
+
+    async def deal(id: int) -> None:
+        dealt.append(id)
+
+    desk = Desk(deal)
+    desk.arrived([(id, "much") for id in range(100)] + [(1000, "other")])
+    await desk.quiet()
+    assert dealt.index(1000) <= 2 and len(dealt) == 101

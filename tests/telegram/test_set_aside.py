@@ -1,0 +1,164 @@
+"""An update that ends the program, or fails each time, is set aside, told and entered; the bot goes on for all."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import os
+import signal
+from pathlib import Path
+
+import pytest
+from drill import children
+from media import MediaStandIn, add_known_door, picture, settled
+from service import DeafPool, make_service, prepare, serving, until
+
+from bot.channels.drawing import NOT_WORKED_OUT
+from bot.channels.pictures import TOO_LARGE
+from bot.channels.telegram.handling import ASIDE, FAILED
+from bot.domain.entries import EntryKind
+from bot.domain.heard import BadAudio, Silence
+from bot.hearing.pool import LOST
+from bot.logbook.inbox import Inbox
+from bot.logbook.show import show_lines
+from bot.logbook.store import Logbook
+
+# a WebP of 16,000 × 3,700, all white; drawn in the program's own process it took 930 MB
+WIDE = bytes.fromhex("524946461e000000574542505650384c110000002f7ffe9c0307d0fffef7bfff8188e87f0000")
+
+
+@pytest.fixture
+def home(tmp_path):
+    prepare(tmp_path, 3)
+    add_known_door(tmp_path)
+    return tmp_path
+
+
+class DeadlyPool:
+    """Ends the program at one recording; takes a while over any other."""
+
+    async def hear(self, recording: bytes, wanted: object) -> Silence:
+        await asyncio.sleep(0.3)
+        if recording == b"deadly":
+            os.kill(os.getpid(), signal.SIGKILL)
+        await asyncio.sleep(0.5)
+        return Silence()
+
+
+class Hangs:
+    """Never comes to an end of a recording."""
+
+    def __init__(self) -> None:
+        self.begun = asyncio.Event()
+
+    async def hear(self, recording: bytes, wanted: object) -> Silence:
+        self.begun.set()
+        await asyncio.sleep(600)
+        return Silence()
+
+
+def child(home: Path, base_url: str, base_file_url: str) -> None:
+    logging.disable()
+    with Logbook.open(home / "logbook.db") as book:
+        service = make_service(home, book, base_url, base_file_url, DeadlyPool(), stall=10.0)
+        asyncio.run(service.run(asyncio.Event()))
+
+
+async def dies(home: Path, server: MediaStandIn) -> None:
+    """Run the bot as a process until it is gone."""
+    bot = children.Process(target=child, args=(home, server.base_url, server.base_file_url))
+    bot.start()
+    await asyncio.wait_for(asyncio.to_thread(bot.join), 120)
+    assert bot.exitcode == -signal.SIGKILL
+
+
+def aside(book):
+    return [entry for entry in book.entries() if entry.kind is EntryKind.SET_ASIDE]
+
+
+async def test_what_ends_the_program_twice_is_set_aside_and_the_bot_goes_on_for_everybody(home):
+    async with MediaStandIn() as server:
+        server.say(1, "12")
+        server.note(2, "well")
+        deadly = server.note(1, "deadly")
+        server.note(3, "well too")
+        await dies(home, server)
+        with Logbook.open(home / "logbook.db") as book:
+            assert len(Inbox(book).tried()) == 3  # any of them may have been it
+        await dies(home, server)
+        async with serving(home, server, DeafPool()) as book:
+            await until(lambda: ASIDE in server.shown(1))
+            told = next(message for message in server.to(1) if message["text"] == ASIDE)
+            assert f'"message_id": {deadly}' in told["given"]["reply_parameters"]
+            await until(lambda: server.to(2) and server.to(3))
+            server.say(1, "wedged open")
+            await until(lambda: any(each.kind is EntryKind.ANSWERED for each in book.entries()))
+            await settled(book)
+            # the two beside it were each tried alone: neither is to blame
+            assert not {ASIDE, FAILED} & {*server.shown(2), *server.shown(3)}
+            [entry] = aside(book)
+            assert (entry.person, entry.door) == ("caretaker 1", "12")
+            assert (entry.body["sent"], entry.body["why"]) == ("recording", "the program ended at it twice")
+            assert "Set aside, not entered: recording;" in "\n".join(show_lines(book))
+            assert book.verify() == []
+
+
+async def test_a_stop_in_the_middle_is_no_try(home):
+    for _ in range(3):
+        pool = Hangs()
+        async with MediaStandIn() as server, serving(home, server, pool):
+            server.note(1, "a note")
+            await asyncio.wait_for(pool.begun.wait(), 60)
+        with Logbook.open(home / "logbook.db") as book:
+            assert Inbox(book).waiting() and Inbox(book).tried() == []
+
+
+async def test_what_fails_each_time_is_told_once_and_entered(home, monkeypatch):
+    class Broken:
+        async def hear(self, recording, wanted):
+            raise RuntimeError("no engine reads that")
+
+    async with MediaStandIn() as server, serving(home, server, Broken()) as book:
+        await server.talk(1, "12")
+        server.note(1, "a note")
+        await until(lambda: FAILED in server.shown(1))
+        server.say(1, "wedged open")
+        await until(lambda: any(each.kind is EntryKind.ANSWERED for each in book.entries()))
+        await settled(book)
+        assert server.shown(1).count(FAILED) == 1
+        assert [entry.body["why"] for entry in aside(book)] == ["it failed 3 times"]
+
+
+async def test_a_small_file_of_many_pixels_is_refused_and_others_go_on(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, "12")
+        server.photo(1, WIDE)
+        server.photo(2, picture())
+        await until(lambda: TOO_LARGE in server.shown(1) and server.to(2))
+        await settled(book)
+        assert "kept" in server.shown(2)[0] and len(list((home / "photos").iterdir())) == 1
+
+
+async def test_a_picture_that_ends_its_process_is_set_aside(home, monkeypatch):
+    monkeypatch.setattr("bot.channels.drawing._command", lambda: ("sh", "-c", "kill -SEGV $$"))
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, "12")
+        server.photo(1, picture())
+        await until(lambda: NOT_WORKED_OUT in server.shown(1))
+        await settled(book)
+        [entry] = aside(book)
+        assert (entry.body["sent"], entry.door) == ("picture", "12")
+        assert not (home / "photos").exists()
+
+
+async def test_a_recording_that_ends_each_worker_is_entered_as_set_aside(home):
+    class Lost:
+        async def hear(self, recording, wanted):
+            return BadAudio(advice=LOST)
+
+    async with MediaStandIn() as server, serving(home, server, Lost()) as book:
+        await server.talk(1, "12")
+        server.note(1, "a note")
+        await until(lambda: any(LOST in text for text in server.shown(1)))
+        await settled(book)
+        assert [(entry.body["sent"], entry.door) for entry in aside(book)] == [("recording", "12")]
