@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass, replace
 import numpy as np
 
 from bot.hearing.audio import BadAudio, Samples, Sound, load_sound
-from bot.hearing.calibration import COVERS, Calibration, Line, is_quiet, read_calibration
+from bot.hearing.calibration import COVERS, Calibration, Line, is_beside_another, is_quiet, read_calibration
 from bot.hearing.clips import SILENT, STRANGE, Clip
 from bot.hearing.ear import Ear
 from bot.hearing.fitting import Trial, brier, enough, fit_opposite, fit_right
@@ -64,6 +64,10 @@ EVIDENCE: Mapping[str, tuple[str, ...]] = {
     "listener": ("end", "ended", "overtime", "extra", "apart", "nuclei"),
 }
 """Evidence for the phrase being all that was said."""
+
+WORD_EVIDENCE, WORD_WEIGHT = ("end", "ended", "second_end", "overtime", "nuclei"), 3.0
+"""What tells whether another word was said that was not written, and how much a word that is all counts: it comes
+oftener than those trials have it."""
 
 LEAST_OPPOSED = 10
 """Answers mistaken for their opposite, under which nothing can be learnt of when that happens."""
@@ -148,7 +152,10 @@ def fitted_coverage(way: str, before: Calibration, trials: Sequence[tuple[str, T
     trial, which is right where nothing else was said. Raises ValueError where they are too few."""
     phrases, words = ([trial for phrase, trial in trials if (" " in phrase) is longer] for longer in (True, False))
     loud, quiet = ([trial for trial in phrases if is_quiet(trial.evidence) is still] for still in (False, True))
-    covers, covers_quiet, word = (fit_right(some, EVIDENCE[way]) for some in (loud, quiet, words))
+    covers, covers_quiet = (fit_right(some, EVIDENCE[way]) for some in (loud, quiet))
+    by_ends = [trial for trial in words if not is_beside_another(trial.evidence)]
+    weighted = [replace(trial, weight=WORD_WEIGHT if trial.right else 1.0) for trial in by_ends]
+    word = fit_right(weighted, tuple(name for name in WORD_EVIDENCE if name in EVIDENCE[way]))
     return replace(before, covers=covers, covers_quiet=covers_quiet, covers_word=word)
 
 

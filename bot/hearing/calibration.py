@@ -48,6 +48,11 @@ LIMITS: Mapping[str, tuple[float, float]] = {
 COVERS = ("covers", "covers_quiet", "covers_word")
 """The lines that tell whether a phrase is all that was said; a way of hearing has all three or none."""
 
+ANOTHER_WORD = 2.0
+"""Phones written beyond those of one word from which, with a syllable more than it has, another word was said. Fitting
+half, people's "yes" and "no" in quiet: so it is with 394 of 410 that have another word right behind them, and with 4 of
+161 alone. All of the 410 have a syllable more, 16 of the 161."""
+
 QUIET = 42.0
 """Depth, dB from the words down to what is behind them, from which others are seldom heard: evidence counts otherwise
 there. Tuning half: of 2,290 recordings of a word with other voices under it, at 15 to 0 dB, 51 are so deep, of 1,162
@@ -93,9 +98,23 @@ class Calibration:
 
     def covered(self, phrase: str, evidence: Mapping[str, float]) -> float:
         """That the phrase is all that was said, 0 to 1; 1 where it was not asked."""
-        whole = self.covers_quiet if is_quiet(evidence) else self.covers
-        line = whole if " " in phrase else self.covers_word
-        return line.probability(evidence) if line and "end" in evidence else 1.0
+        if self.covers is None or "end" not in evidence:
+            return 1.0
+        if " " not in phrase:
+            return self._covered_word(evidence)
+        line = self.covers_quiet if is_quiet(evidence) else self.covers
+        return line.probability(evidence) if line else 1.0
+
+    def _covered_word(self, evidence: Mapping[str, float]) -> float:
+        """A word beside it has a syllable of its own, and is mostly written too; where it is not, the ends tell."""
+        if is_beside_another(evidence):
+            return 0.0
+        return self.covers_word.probability(evidence) if self.covers_word else 1.0
+
+
+def is_beside_another(evidence: Mapping[str, float]) -> bool:
+    """Whether one word has another beside it, by its syllables and by what was written."""
+    return evidence.get("nuclei", 0.0) >= 1 and evidence.get("extra", 0.0) >= ANOTHER_WORD
 
 
 def is_quiet(evidence: Mapping[str, float]) -> bool:
