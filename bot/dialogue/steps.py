@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import not_whole
 from bot.dialogue.playing import tell_missed
+from bot.dialogue.unmoved import NOT_MOVED, drop_barred, passes_untested, tell_untested, untested
 from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
     ask,
@@ -38,6 +39,7 @@ MOST_LOST = 3
 
 def go_on(draft: Draft) -> None:
     """Ask the next question: those to ask again first, then in the order walked, skipped ones last; then sum up."""
+    drop_barred(draft)
     check, question = draft.check, _next(draft.check)
     if question is None:
         sum_up(draft)
@@ -177,13 +179,15 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     """Enter every answer of one breath that can be, say back what matters, go on."""
     taken: list[str] = []
     refused: list[str] = []
+    free = not draft.check.must_not_move
     put_down(draft)
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
         draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
     for said in (each for each in heard.said if each not in told):
-        if draft.answer(said, heard, confirmed) is None:
-            refused.append(f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
+        cannot = NOT_MOVED if passes_untested(draft.check, said) else "that cannot be"
+        if cannot == NOT_MOVED or draft.answer(said, heard, confirmed) is None:
+            refused.append(f"{said_words(said, draft.check.checklist)}: {cannot}. Nothing was entered for it.")
         else:
             taken.append(said.question or "")
     if not taken:
@@ -194,6 +198,8 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
     if not nothing_seen(heard):
         draft.read_back(tuple(taken))
+    if free and draft.check.must_not_move:
+        tell_untested(draft)
     for line in refused:
         draft.say(line)
     if not confirmed:
@@ -234,8 +240,9 @@ def _summary_lines(check: Check) -> list[str]:
         lines += [f"{severity.capitalize()}: {'; '.join(told)}."] if told else []
     mended = [_told(check, key, each) for key, each in found if each.made_good]
     lines += [f"Made good: {'; '.join(mended)}."] if mended else []
-    unseen = not_seen(check)
+    unseen, barred = _unseen(check), untested(check)
     lines += [f"Not checked: {'; '.join(unseen)}."] if unseen else []
+    lines += [f"Not tested, {NOT_MOVED}: {'; '.join(barred)}."] if barred else []
     lines += whole.evidence
     return [*lines, *([f"Made milder by your own rules: {'; '.join(whole.loosened)}."] if whole.loosened else [])]
 
@@ -245,8 +252,12 @@ def _told(check: Check, key: str, finding: Finding) -> str:
 
 
 def not_seen(check: Check) -> list[str]:
-    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured. Register fields
-    do not count: they are not parts that failed to be looked at."""
+    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured, not to be tried.
+    Register fields do not count: they are not parts that failed to be looked at."""
+    return [*_unseen(check), *(f"{part} ({NOT_MOVED})" for part in untested(check))]
+
+
+def _unseen(check: Check) -> list[str]:
     out = []
     for question in check.questions:
         if question.component == "register":
@@ -254,6 +265,8 @@ def not_seen(check: Check) -> list[str]:
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
         if answer is None:
+            if check.barred(question):
+                continue
             lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
             out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
         elif unseen(answer.value, check.findings[question.key]):

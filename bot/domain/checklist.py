@@ -33,7 +33,7 @@ class KnownDefect(_Part):
     """A fault that may be named at a component, and what it means.
 
     words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding. mended: how it is
-    said that it was put right on the spot; None where no caretaker can.
+    said that it was put right on the spot; None where no caretaker can. must_not_move: see Finding.
     """
 
     component: str
@@ -44,6 +44,7 @@ class KnownDefect(_Part):
     do_now: str
     source: str
     mended: str | None = None
+    must_not_move: bool = False
 
     @model_validator(mode="before")
     @classmethod
@@ -74,9 +75,10 @@ class Question(_Part):
     for; example: an answer that works. taps: phrases offered as buttons. when: door attribute → values for which it
     is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
     asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
-    side: which face it looks at. sets: rule sets that need it; every set, where none is named. wording: rule set →
-    how it is asked there. gauge: asked only where the organisation has that gauge, and the set one of these `limits`;
-    beside: questions at which it may be told unasked.
+    side: which face it looks at. moves: to answer it the door is swung or gone through. sets: rule sets that need it;
+    every set, where none is named. wording: rule set → how it is asked there. gauge: asked only where
+    the organisation has that gauge, and the set one of these `limits`; beside: questions at which it may be told
+    unasked.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -97,6 +99,7 @@ class Question(_Part):
     limits: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
     side: Literal["here", "beyond"] | None = None
+    moves: bool = False
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
 

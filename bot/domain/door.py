@@ -99,8 +99,9 @@ class Sign(StrEnum):
 
 # Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from memory).
 _NO_SIGN = (Use.FLAT_ENTRANCE,)
-# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire door guidance; cupboards
-# and service ducts, Approved Document B, C5 (both secondary); plant rooms: common practice, no source.
+# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire door guidance
+# (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant rooms: common practice, no
+# source.
 _MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
 # People leave through these: common practice, no source.
 _WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
@@ -181,7 +182,7 @@ class Door(BaseModel):
         return None if self.kept_locked and self.use is None else not self.kept_locked
 
     @property
-    def held_open(self) -> bool | None:
+    def is_held(self) -> bool | None:
         """Whether a device may hold it open; what needs no closer is not asked for one."""
         if self.hold_open is None:
             return False if self.needs_closer is False else None
@@ -209,9 +210,9 @@ class Door(BaseModel):
             return Sign.NONE
         if self.needs_closer is False:
             return Sign.KEEP_LOCKED
-        if self.needs_closer is None or self.held_open is None:
+        if self.needs_closer is None or self.is_held is None:
             return None
-        return Sign.KEEP_CLEAR if self.held_open else Sign.KEEP_SHUT
+        return Sign.KEEP_CLEAR if self.is_held else Sign.KEEP_SHUT
 
     @property
     def sign_here(self) -> bool | None:

@@ -280,7 +280,7 @@ def spoiled(good: str, bad: str) -> str:
         ('glazing = ["wired", "clear fire-resisting"]', "glazing = []", r'"glass\.here": "glazing" is never'),
         ('glazing = ["wired", "clear fire-resisting"]', "glazing = true", r'`when` for "glazing" is a list'),
         ('fills = "glazing"', 'fills = "glass"', r'question "register\.glazing": a door has no "glass"'),
-        ('unit = "mm"\nask', "ask", r'question "gaps\.sides": `unit` is for measures'),
+        ('unit = "mm"\nmoves', "moves", r'question "gaps\.sides": `unit` is for measures'),
         ('sound = "yes"', "", r'question "lock": `sound` is for yes/no questions, and each needs it'),
         ('taps = ["three", "four", "two"]', "taps = []", r"question \"hinges\.count\" `taps`: .*at least 1 item"),
         ('severity = "act now"', 'severity = "sound"', r"defect \"clear\.wedged\" `severity`: .* 'soon' or 'act now'"),
