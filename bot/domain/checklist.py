@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterable
 from enum import StrEnum
 from typing import Any, Literal, Self, get_args
@@ -14,6 +12,8 @@ from bot.domain.door import Door
 from bot.domain.judging.ruleset import RuleSet
 from bot.domain.judging.sets import DEFAULT, SETS
 from bot.domain.judging.severity import Severity
+from bot.domain.refused import placed_error
+from bot.domain.toml_text import read_toml
 
 AnswerKind = Literal["condition", "count", "measure", "yes_no", "choice"]
 
@@ -238,23 +238,19 @@ def _no_twins(kind: str, keys: Iterable[str]) -> None:
 
 def read_checklist(toml_text: str, name: str) -> Checklist:
     """A checklist from TOML. Raises ValueError that names the file, the place and what is wrong."""
-    try:
-        given = tomllib.loads(toml_text)
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{name} is not TOML: {error}") from error
+    given = read_toml(toml_text, name)
     try:
         return Checklist.model_validate(given)
     except ValidationError as error:
-        first = error.errors()[0]
-        told = re.sub(r"<\w+\.\w+: ('[^']*')>", r"\1", first["msg"].removeprefix("Value error, "))
-        raise ValueError(f"{name}, {_place(first['loc'], given)}: {told}") from error
+        place = _place(error.errors()[0]["loc"], given)
+        raise ValueError(f"{name}, {place}: {placed_error(error)[1]}") from error
 
 
 def _place(steps: tuple[int | str, ...], given: dict[str, Any]) -> str:
     """Where in the file: the question or fault by its own name, then the field."""
     match steps:
         case (str() as table, int() as index, *rest) if isinstance(given.get(table), list):
-            entry = given[table][index]
+            entry = given[table][index] if isinstance(given[table][index], dict) else {}
             names = [str(entry[key]) for key in ("component", "name") if key in entry]
             named = str(entry.get("key") or ".".join(names) or index + 1)
             return " ".join([f'{table} "{named}"', *(f"`{step}`" for step in rest if isinstance(step, str))])

@@ -57,6 +57,8 @@ MOST_READINGS = 16
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
 ALONE = f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
+MOST_LETTERS = 200
+"""Letters of a typed text up to which a door's name is looked for in it."""
 OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
 _WORDS = {"next door": DoorWord.NEXT, "neither": DoorWord.NO, "repeat": DoorWord.REPEAT, "help": DoorWord.HELP}
 _WORDS |= {"what can I say": DoorWord.HELP}
@@ -220,6 +222,8 @@ class WhichDoor:
         mended and then asked about; one in a number never is, but doors of almost that number are named."""
         if not text.strip():
             return Silence(by=by)
+        if len(text) > MOST_LETTERS:
+            return OffGrammar(by=by, words=text)
         bare = _LEAD.sub("", text).strip(" .!?")
         numbered = self.building.numbered(bare) if bare else ()
         if numbered:
