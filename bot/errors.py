@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,10 +21,34 @@ def plainly() -> Iterator[None]:
 
     try:
         yield
+    except BrokenPipeError:
+        raise
     except ValidationError as error:
         _leave(plain_error(error))
-    except (LogbookError, EngineUnavailable, ValueError, OSError) as error:
+    except OSError as error:
+        _leave(plain_os_error(error))
+    except (LogbookError, EngineUnavailable, ValueError) as error:
         _leave(str(error))
+
+
+_OS_ERRORS = {
+    errno.ENOENT: "is not there. Look at its name and folder",
+    errno.EACCES: "may not be read or written by this account. Give it the right to",
+    errno.EPERM: "may not be read or written by this account. Give it the right to",
+    errno.EISDIR: "is a folder, not a file",
+    errno.ENOTDIR: "lies in something that is no folder",
+    errno.EEXIST: "is there already",
+    errno.ENOSPC: "cannot be written, the disk is full. Make room and try again",
+    errno.EROFS: "cannot be written, its disk may only be read",
+    errno.ENAMETOOLONG: "is too long for a name",
+}
+
+
+def plain_os_error(error: OSError) -> str:
+    """What the system refused, in words: "photo.jpg is not there. Look at its name and folder."."""
+    if error.filename is None or error.errno not in _OS_ERRORS:
+        return f"{error.filename}: {error.strerror}" if error.filename and error.strerror else str(error)
+    return f"{error.filename} {_OS_ERRORS[error.errno]}."
 
 
 def text_of(path: Path) -> str:

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from bot.domain.plain_text import plain_line, plain_number
 from bot.domain.rating import FireRating
 
 
@@ -230,3 +231,12 @@ class Door(BaseModel):
     def where(self) -> str:
         """Where the door is, in words: "ground floor, by the post room"."""
         return ", ".join(part for part in (self.building, self.floor, self.place) if part)
+
+
+def plain_door(door: Door) -> Door:
+    """A door as it may be entered: its number and places cleaned of what nobody means. Raises ValueError for a sign in
+    them that cannot be seen."""
+    places = {name: plain_line(getattr(door, name), name) for name in ("site", "building", "floor", "place")}
+    evidence = None if door.evidence is None else plain_line(door.evidence, "evidence")
+    plain = {**places, "number": plain_number(door.number), "evidence": evidence}
+    return Door.model_validate({**door.model_dump(mode="json"), **plain})
