@@ -17,6 +17,7 @@ from bot.cli_defects import defects_app
 from bot.cli_doors import doors_app
 from bot.cli_due import due, nudges, often, summary
 from bot.cli_grammar import grammar_app
+from bot.cli_group import Commands, colour, tell_version
 from bot.cli_hear import hear
 from bot.cli_judge import judge, rules_app
 from bot.cli_logbook import logbook_app
@@ -30,9 +31,27 @@ from bot.settings import read_settings
 app = typer.Typer(
     name="doorround",
     help="Leads a caretaker through a fire door check by voice, offline, and keeps the logbook.",
+    cls=Commands,
     no_args_is_help=True,
-    add_completion=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    epilog="Exit codes: 0 done, 1 done but something is wrong (see the command), 2 refused, with the reason, "
+    "141 nobody reads any more.",
 )
+
+
+@app.callback()
+def doorround(
+    context: typer.Context,
+    version: Annotated[
+        bool, typer.Option("--version", help="Show the version and leave.", is_eager=True, callback=tell_version)
+    ] = False,
+) -> None:
+    """Leads a caretaker through a fire door check by voice, offline, and keeps the logbook."""
+    colour(context)
+
+
 app.add_typer(defects_app, name="defects")
 app.add_typer(doors_app, name="doors")
 app.add_typer(grammar_app, name="grammar")
@@ -53,6 +72,8 @@ app.command("serve")(serve)
 @app.command()
 def chat(
     door: Annotated[str | None, typer.Option(help="Number of the door. When not given, say or type which.")] = None,
+    site: Annotated[str | None, typer.Option(help="Site of --door, where several doors have that number.")] = None,
+    building: Annotated[str | None, typer.Option(help="Building of --door, likewise.")] = None,
     person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
 ) -> None:
@@ -80,7 +101,8 @@ def chat(
                 typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
                 first = Reply(talk.check.said)
             else:
-                first = talk.begin(door, asked, _now()) if door else talk.ask_door(_now())
+                at = logbook.door(door, site, building) if door else None
+                first = talk.begin(at, asked, _now()) if at else talk.ask_door(_now())
             try:
                 converse(
                     talk, first, input, typer.echo, _now, lambda: record_until_enter(input), door is None, play_aloud

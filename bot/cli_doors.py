@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -30,23 +30,58 @@ def add(
     person: Annotated[str, typer.Option(help="Who adds it; stands in the logbook.")] = "caretaker",
 ) -> None:
     """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm, leaf_height_mm,
-    leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open, latch, threshold_seal, sign."""
+    leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open, latch, threshold_seal, sign.
+    Their values: as the register writes them, or as the talk's buttons say them, such as use=corridor."""
     with plainly():
         from bot.domain.door import Door
+        from bot.domain.plain_text import plain_number
         from bot.wiring import open_logbook
 
-        given = dict(_field(each) for each in fields or [])
-        door = Door.model_validate({"number": number, **given})
+        door = Door.model_validate({"number": plain_number(number), **_read(fields)})
         with open_logbook(read_settings()) as logbook:
             logbook.add_door(door, person, datetime.now(UTC))
         typer.echo(f"Door {door.number} added.")
 
 
-def _field(text: str) -> tuple[str, str]:
-    name, equals, value = text.partition("=")
-    if not equals or not value.strip():
-        raise ValueError(f'"{text}": write a field as name=value, such as rating=FD30S.')
-    return name.strip(), value.strip()
+@doors_app.command("change")
+def change(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why, such as "new closer fitted"; stands in the logbook.')],
+    fields: Field = None,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Change what the register says of a door. What was there stays in the logbook. "unknown" takes a value back: it is
+    asked again at the next check."""
+    with plainly():
+        from bot.domain.door import Door
+        from bot.domain.plain_text import plain_line
+        from bot.wiring import open_logbook
+
+        given = _read(fields)
+        if not given:
+            raise ValueError("Say what to change: --set rating=FD30S.")
+        if which := [name for name in ("number", "site", "building") if name in given]:
+            raise ValueError(f"{which[0]}: it says which door this is. Add one with another: doorround doors add.")
+        why = plain_line(why, "why")
+        if not why:
+            raise ValueError("Say why it is changed: --why.")
+        with open_logbook(read_settings()) as logbook:
+            before = logbook.door(number, site, building)
+            door = Door.model_validate({**before.model_dump(mode="json"), **given})
+            changed = logbook.change_door(door, person, datetime.now(UTC), why)
+        told = ", ".join(name.replace("_", " ") for name in changed)
+        typer.echo(f"Door {door.number}: {told} changed." if changed else f"Door {door.number} was so already.")
+
+
+def _read(fields: list[str] | None) -> dict[str, Any]:
+    """Values by field; what the talk understands is worked out only where it is needed."""
+    from bot.register_words import RegisterWords
+    from bot.resources import load_checklist
+    from bot.wiring import load_understanding
+
+    return RegisterWords(load_checklist(), load_understanding).read(fields or [])
 
 
 @doors_app.command("list")
@@ -74,6 +109,8 @@ def list_doors(as_json: Annotated[bool, typer.Option("--json", help="One JSON ob
 @doors_app.command("show")
 def show(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
+    site: Site = None,
+    building: Building = None,
     as_json: Annotated[bool, typer.Option("--json", help="As one JSON object.")] = False,
 ) -> None:
     """Show one door: its fields, its checks so far, and what is wrong with it."""
@@ -83,8 +120,8 @@ def show(
         from bot.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            door = logbook.door(number)
-            checks, defects = logbook.checks(number), read_defects(logbook, read_plan().defects, door=door)
+            door = logbook.door(number, site, building)
+            checks, defects = logbook.checks(door), read_defects(logbook, read_plan().defects, door=door)
         id = (door.site, door.building, door.number)
         if as_json:
             open_here = [defect.id for defect in defects.at(id)]

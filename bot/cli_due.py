@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from bot.domain.schedule.days import read_day
 from bot.errors import plainly
 from bot.settings import read_settings
 
@@ -21,10 +22,7 @@ def day_of(text: str | None, zone: str) -> date:
     """The day that was asked for, else today on the site. Raises ValueError that says what to write."""
     if text is None:
         return datetime.now(UTC).astimezone(ZoneInfo(zone)).date()
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise ValueError(f'"{text}" is no day. Write it as 2026-03-02.') from None
+    return read_day(text)
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:

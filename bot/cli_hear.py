@@ -35,6 +35,8 @@ def hear(
     outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back would answer a question
     at once. Typed words give the same keys.
 
+    Leaves with 1 where a recording could not be read.
+
     doorround hear calibrate FOLDER fits hearing to an organisation's own labelled voice notes.
     """
     with plainly():
@@ -48,8 +50,13 @@ def hear(
         one = _at_question(question, checklist, engine) if question else _for_phrases(say or [], engine)
         if text is not None:
             _show(one(None, text), as_json)
+        unread = False
         for path in files or []:
-            _show(one(path, ""), as_json)
+            row = one(path, "")
+            _show(row, as_json)
+            unread |= row["outcome"] == "bad_audio"
+        if unread:
+            raise typer.Exit(1)
 
 
 Hearer = Callable[[Path | None, str], dict[str, Any]]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bot.errors import plainly
+from bot.errors import plainly, text_of
 
 if TYPE_CHECKING:
     from bot.domain.checklist import Checklist
@@ -30,9 +30,8 @@ def judge(
         from bot.judge_file import judgement_json, read_door_file
 
         for path in files:
-            asked = _under(checklist, rules)
-            read = read_door_file(path.read_text(encoding="utf-8"), path.name, asked)
-            asked = _under(checklist, rules or read.rules, read.door.site)
+            read = read_door_file(text_of(path), path.name, lambda named, site: _under(checklist, rules or named, site))
+            asked = read.asked
             judgement = judge_door(read.door, read.answers, asked)
             if as_json:
                 typer.echo(json.dumps(judgement_json(read.door, judgement, asked), ensure_ascii=False))

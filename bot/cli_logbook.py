@@ -17,6 +17,9 @@ from bot.settings import read_settings
 if TYPE_CHECKING:
     from bot.logbook.chain import Head
 
+MOST = 2**63 - 1
+"""The largest number that an entry can have."""
+
 logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
 
 
@@ -39,7 +42,7 @@ def show(
 
 @logbook_app.command("clip")
 def clip(
-    entry: Annotated[int, typer.Argument(help="Number of the entry: an answer given by voice, or a note.")],
+    entry: Annotated[int, typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1, max=MOST)],
     to: Annotated[Path | None, typer.Option(help="Folder. When not given, the one you are in.")] = None,
 ) -> None:
     """Cut what was said for one answer out of its recording, as a voice file of its own."""

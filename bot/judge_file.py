@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -28,37 +28,59 @@ from bot.domain.meaning import (
     Value,
     YesNo,
 )
+from bot.domain.refused import placed_error, plain_error
+from bot.domain.toml_text import read_toml
 
-_MEASURE = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|\d+ \d+/\d+)\s*(mm|in|kg|s|N|lbf)?")
+# no more digits than anything of a door has
+_MEASURE = re.compile(
+    r"([0-9]{1,6}(?:\.[0-9]{1,20})?|(?:[0-9]{1,6} )?[0-9]{1,6}/[1-9][0-9]{0,5})\s*(mm|in|kg|s|N|lbf)?"
+)
+_RANGES: dict[str, tuple[Fraction, Fraction]] = {
+    "mm": (Fraction(0), Fraction(5000)), "kg": (Fraction(0), Fraction(500)), "s": (Fraction(0), Fraction(600)),
+    "N": (Fraction(0), Fraction(2000)),
+}  # fmt: skip
+"""What may be measured at a door at all, in the unit: the tallest leaf, the heaviest."""
+_GAPS = (Fraction(0), Fraction(300))
+_MOST_HINGES, _MOST_FAULTS, _MOST_QUOTED = 8, 99, 60
+
+Under = Callable[[str | None, str], Checklist]
+"""The checklist under a set of rules (None: the organisation's choice) at a site."""
 
 
 @dataclass(frozen=True)
 class DoorFile:
-    """What a file holds. rules: key of a set, None where the file names none."""
+    """What a file holds. rules: key of a set, None where the file names none. asked: the checklist that its answers
+    were read by, and are judged by."""
 
     door: Door
     answers: dict[str, Value]
     rules: str | None
+    asked: Checklist
 
 
-def read_door_file(toml_text: str, name: str, checklist: Checklist) -> DoorFile:
-    """Read a file. Raises ValueError that names the file, the place and what to write."""
-    try:
-        given = tomllib.loads(toml_text)
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{name} is not TOML: {error}") from error
+def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
+    """Read a file. Bare numbers are in the units of the rules that judge it. Raises ValueError that names the file, the
+    place and what to write."""
+    given = read_toml(toml_text, name)
     if strange := set(given) - {"door", "answers", "rules"}:
         raise ValueError(f'{name}: there is no "{min(strange)}" here. Use rules, [door] and [answers].')
     rules = given.get("rules")
-    if rules is not None and rules not in SETS:
+    if rules is not None and (not isinstance(rules, str) or rules not in SETS):
         raise ValueError(f'{name}: there is no set of rules "{rules}". Use one of: {", ".join(SETS)}.')
+    described, answers = (_table(given, key, name) for key in ("door", "answers"))
     try:
-        door = Door.model_validate({"number": "1", **given.get("door", {})})
+        door = Door.model_validate({"number": "1", **described})
     except ValidationError as error:
-        first = error.errors()[0]
-        place = ".".join(map(str, first["loc"]))
-        raise ValueError(f"{name}, door {place}: {first['msg'].removeprefix('Value error, ')}") from error
-    return DoorFile(door, _answers(given.get("answers", {}), name, checklist), rules)
+        raise ValueError(f"{name}, door {plain_error(error, Door.model_fields)}") from error
+    asked = under(rules, door.site)
+    return DoorFile(door, _answers(answers, name, asked), rules, asked)
+
+
+def _table(given: dict[str, Any], key: str, name: str) -> dict[str, Any]:
+    table = given.get(key, {})
+    if not isinstance(table, dict):
+        raise ValueError(f"{name}: {key} is a table. Write [{key}] on a line of its own, and its fields under it.")
+    return table
 
 
 def _answers(given: dict[str, Any], name: str, checklist: Checklist) -> dict[str, Value]:
@@ -71,8 +93,8 @@ def _answers(given: dict[str, Any], name: str, checklist: Checklist) -> dict[str
             raise ValueError(f'{name}: no question "{key}". Use one of: {known}.') from error
         try:
             answers[key] = value_of(said, question, checklist)
-        except (ValueError, KeyError) as error:
-            raise ValueError(f"{name}, answer {key}: {error.args[0]}") from error
+        except ValueError as error:
+            raise ValueError(f"{name}, answer {key}: {error}") from error
     return answers
 
 
@@ -94,17 +116,42 @@ def value_of(said: Any, question: Question, checklist: Checklist) -> Value:
             return DoesNotApply(reason=said.partition(":")[2].strip() or None)
     match question.kind:
         case "measure":
-            return _measure(said, question)
+            return _measure(said, question, checklist)
         case "count" if isinstance(said, int) and not isinstance(said, bool):
-            return Count(number=said)
+            return Count(number=_within(said, 0, _MOST_HINGES))
         case "yes_no" if isinstance(said, bool):
             return YesNo(yes=said)
         case "choice" if isinstance(said, str):
-            return Choice(chosen=said)
+            return _choice(said, question)
         case "condition" if isinstance(said, str | list):
             faults = [] if said == "sound" else [said] if isinstance(said, str) else said
             return Condition(defects=tuple(_fault(each, question, checklist) for each in faults))
-    raise ValueError(f"{said!r} is no answer. Write {_FORMS[question.kind]}.")
+    raise ValueError(f"{_quoted(said)} is no answer. Write {_FORMS[question.kind]}.")
+
+
+def _quoted(said: Any) -> str:
+    """What was written, as far as it can be shown in one line."""
+    try:
+        text = repr(said)
+    except (ValueError, RecursionError):
+        return "That"
+    return text if len(text) <= _MOST_QUOTED else f"{text[:_MOST_QUOTED]} …"
+
+
+def _within(number: int, least: int, most: int) -> int:
+    if not least <= number <= most:
+        raise ValueError(f"{_quoted(number)} is out of range. Write a whole number from {least} to {most}.")
+    return number
+
+
+def _choice(said: str, question: Question) -> Choice:
+    """One of the register's words. A rating may be written in several ways."""
+    if said != "unknown" and question.fills:
+        try:
+            Door.model_validate({"number": "1", question.fills: said})
+        except ValidationError as error:
+            raise ValueError(placed_error(error)[1]) from error
+    return Choice(chosen=said)
 
 
 _FORMS = {
@@ -116,17 +163,44 @@ _FORMS = {
 }
 
 
-def _measure(said: Any, question: Question) -> Value:
+def _measure(said: Any, question: Question, checklist: Checklist) -> Value:
     if said == "not measured":
         return NotMeasured()
-    match = _MEASURE.fullmatch(str(said)) if isinstance(said, str | int | float) else None
-    if match is None or isinstance(said, bool):
-        raise ValueError(f"{said!r} is no measured value. Write {_FORMS['measure']}.")
+    match = _MEASURE.fullmatch(str(said)) if isinstance(said, str | float) or _is_small(said) else None
+    if match is None:
+        raise ValueError(f"{_quoted(said)} is no measured value. Write {_FORMS['measure']}.")
     amount = sum((Fraction(part) for part in match[1].split()), Fraction(0))
-    unit = Unit(match[2] or question.unit or "mm")
-    if _KIND[unit] != _KIND[Unit(question.unit or "mm")]:
-        raise ValueError(f"{said!r}: write it in {question.unit}.")
-    return Measure(amount=amount, unit=unit)
+    own = _unit(question, checklist)
+    unit = Unit(match[2] or own)
+    if _KIND[unit] != _KIND[own]:
+        raise ValueError(f"{_quoted(said)}: write it in {own}.")
+    measured = Measure(amount=amount, unit=unit)
+    _must_be_possible(measured, question, said)
+    return measured
+
+
+def _is_small(said: Any) -> bool:
+    return isinstance(said, int) and not isinstance(said, bool) and abs(said) < 10**6
+
+
+def _unit(question: Question, checklist: Checklist) -> Unit:
+    """The unit of a bare number: the question's own; of a gap beyond the questions, that of the rules."""
+    if question.key in EXTRAS and question.component == "gaps":
+        return checklist.rules.unit
+    return Unit(question.unit or "mm")
+
+
+def _must_be_possible(measured: Measure, question: Question, said: Any) -> None:
+    match _KIND[measured.unit]:
+        case "length":
+            unit, amount = "mm", measured.mm
+        case "force":
+            unit, amount = "N", measured.newtons
+        case _:
+            unit, amount = measured.unit.value, measured.amount
+    least, most = _GAPS if question.component == "gaps" else _RANGES[unit]
+    if not least <= amount <= most:
+        raise ValueError(f"{_quoted(said)} is out of range. Write what lies between {least} and {most} {unit}.")
 
 
 _KIND = {Unit.MM: "length", Unit.INCH: "length", Unit.KG: "mass", Unit.SECOND: "time", Unit.NEWTON: "force"}
@@ -136,10 +210,13 @@ _KIND |= {Unit.POUND_FORCE: "force"}
 def _fault(said: Any, question: Question, checklist: Checklist) -> Defect:
     try:
         defect = Defect.model_validate(said if isinstance(said, dict) else {"name": said})
+        _within(1 if defect.count is None else defect.count, 1, _MOST_FAULTS)
         checklist.fault(question.component, defect.name)
     except (ValidationError, KeyError) as error:
         known = ", ".join(each.name for each in checklist.defect if each.component == question.component)
-        raise ValueError(f"{said!r} is no fault of the {question.component}. Use one of: sound, {known}.") from error
+        raise ValueError(
+            f"{_quoted(said)} is no fault of the {question.component}. Use one of: sound, {known}."
+        ) from error
     return defect
 
 

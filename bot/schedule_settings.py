@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from bot.domain.door import Use
 from bot.domain.judging.severity import Targets
+from bot.domain.refused import plain_error
 from bot.domain.schedule.every import Every, read_every
 from bot.domain.schedule.intervals import Intervals, Rule
 from bot.domain.schedule.plan import PICTURES, WEEKDAYS, Plan
@@ -130,8 +131,7 @@ def _targets(path: Path, table: Mapping[str, Any]) -> Targets:
     try:
         return Targets.model_validate({key.replace(" ", "_"): value for key, value in table.items()})
     except ValidationError as error:
-        first = error.errors()[0]
-        raise SettingsError(f"{path}, [defects] {'.'.join(map(str, first['loc']))}: {first['msg']}.") from error
+        raise SettingsError(f"{path}, [defects] {plain_error(error, Targets.model_fields)}") from error
 
 
 def _known_country(path: Path, plan: Plan) -> None:

@@ -10,7 +10,6 @@ import difflib
 import os
 import re
 import shlex
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +17,7 @@ from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.channels.telegram.options import BASE_FILE_URL, BASE_URL, TelegramOptions, Webhook
+from bot.domain.toml_text import read_toml
 from bot.private import refuse_open_token
 
 LONGEST_NOTE_S = 180.0
@@ -169,7 +169,7 @@ def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]
     if not named and not path.is_file():
         return path, {}
     try:
-        return path, tomllib.loads(path.read_text(encoding="utf-8"))
+        return path, read_toml(path.read_text(encoding="utf-8"), FILE)
     except (OSError, ValueError) as error:
         raise SettingsError(f"{path} cannot be read: {error}.") from error
 

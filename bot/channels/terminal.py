@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import wave
 from collections.abc import Callable
 from contextlib import suppress
@@ -27,8 +28,12 @@ class NoMicrophoneError(RuntimeError):
 
 def sound_file(text: str) -> Path | None:
     """The file that a typed line names; None when it is no existing sound file."""
-    path = Path(text.strip().strip("'\"")).expanduser()
-    return path if path.suffix.lower() in SOUND_ENDINGS and path.is_file() else None
+    try:
+        path = Path(text.strip().strip("'\"")).expanduser()
+        return path if path.suffix.lower() in SOUND_ENDINGS and path.is_file() else None
+    except (OSError, ValueError, RuntimeError):
+        # too long for a name, or of nobody's folder
+        return None
 
 
 def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
@@ -44,7 +49,7 @@ def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
 
 def as_incoming(text: str, id: str, taps: tuple[str, ...], record: Callable[[], bytes]) -> Incoming:
     """What a typed line is: a button, a voice file, a recording to make, or words."""
-    if text.startswith(":") and text[1:].isdigit() and 1 <= int(text[1:]) <= len(taps):
+    if re.fullmatch(r":[0-9]{1,3}", text) and 1 <= int(text[1:]) <= len(taps):
         return Incoming(id, text=taps[int(text[1:]) - 1], tapped=True)
     if text.strip().lower() == "record":
         return Incoming(id, recording=record())

@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
+from bot.dialogue.check_summary import check_verdict, judgement, not_seen
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import closing_time, plausible, seconds_between, seconds_within
 from bot.dialogue.playing import play_missed
 from bot.dialogue.steps import (
     YES_NO,
     ask_again,
-    check_verdict,
     confirm,
     go_on,
-    judgement,
-    not_seen,
     options_text,
     sum_up,
     take_answers,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bot.dialogue.reporting import contradicted
+from bot.dialogue.reporting import contradicted, is_fault
 from bot.dialogue.wording import said_words, value_words
 from bot.domain.check import Check
 from bot.domain.checklist import Question
-from bot.domain.heard import Heard, Said
+from bot.domain.heard import MORE_WAS_SAID, Heard, Said
 from bot.domain.meaning import CannotCheck, Command, Value
 from bot.domain.parts import part_name
 
@@ -19,6 +19,15 @@ def heard_words(check: Check, heard: Heard) -> str:
     if unseen := nothing_seen(heard):
         return f"All {len(heard.said)} open questions: {unseen}"
     return "; ".join(said_words(said, check.checklist) + _not_so(check, said) for said in heard.said)
+
+
+def read_back_line(check: Check, heard: Heard) -> str:
+    """The read-back of one guess: that there was more, where there was; else whether it is right."""
+    whys, words = {said.hearing.why for said in heard.said if said.hearing}, heard_words(check, heard)
+    if MORE_WAS_SAID not in whys:
+        return f"{words}. Right?{' Please tap.' if any(whys) else ''}"
+    ends = ". Right?" if any(is_fault(check, said) for said in heard.said) else ", and nothing else?"
+    return f"“{heard.words}”, and more that I did not catch. {words}{ends}"
 
 
 def _not_so(check: Check, said: Said) -> str:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from bot.dialogue.check_summary import judgement, summary_lines
 from bot.dialogue.draft import Draft
 from bot.dialogue.measuring import not_whole
 from bot.dialogue.playing import tell_missed
-from bot.dialogue.readback import heard_words, nothing_seen, otherwise
+from bot.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
 from bot.dialogue.reporting import as_asked, is_fault, put_aside, reports_at
+from bot.dialogue.unmoved import NOT_MOVED, drop_barred, passes_untested, tell_untested
 from bot.dialogue.wording import (
     NOT_UNDERSTOOD,
     ask,
@@ -19,13 +21,7 @@ from bot.dialogue.wording import (
 from bot.domain.check import Check, Prompt, PromptKind, Report, Stage
 from bot.domain.checklist import Question
 from bot.domain.entries import EntryKind
-from bot.domain.findings import Finding, Verdict, worst
-from bot.domain.heard import MORE_WAS_SAID, Heard, Said
-from bot.domain.judging.judge import unseen
-from bot.domain.judging.measured import edges_words
-from bot.domain.judging.severity import Severity
-from bot.domain.judging.whole import Judgement, judge_door
-from bot.domain.meaning import Measure, NotMeasured, Value
+from bot.domain.heard import Heard, Said
 from bot.domain.parts import part_name
 
 YES_NO = ("yes", "no")
@@ -38,6 +34,7 @@ MOST_LOST = 3
 
 def go_on(draft: Draft) -> None:
     """Ask the next question: those to ask again first, then in the order walked, skipped ones last; then sum up."""
+    drop_barred(draft)
     check, question = draft.check, _next(draft.check)
     if question is None:
         sum_up(draft)
@@ -155,32 +152,26 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
         return
     draft.set(stage=Stage.CONFIRMING, pending=left[0])
     tell_missed(draft, left[0])
-    draft.say(_read_back_line(check, left[0]), PromptKind.READ_BACK, YES_NO)
-
-
-def _read_back_line(check: Check, heard: Heard) -> str:
-    whys = {said.hearing.why for said in heard.said if said.hearing}
-    if MORE_WAS_SAID in whys:
-        return f"“{heard.words}”, and more that I did not catch. {heard_words(check, heard)}, and nothing else?"
-    tap = " Please tap." if any(whys) else ""
-    return f"{heard_words(check, heard)}. Right?{tap}"
+    draft.say(read_back_line(check, left[0]), PromptKind.READ_BACK, YES_NO)
 
 
 def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     """Enter every answer of one breath that can be, say back what matters, go on."""
     taken: list[str] = []
     refused: list[str] = []
+    free = not draft.check.must_not_move
     put_down(draft)
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
         draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
         draft.settle_reports(said.question or "", draft.check.answers[said.question or ""].value, confirmed)
     for said in [each for each in heard.said if each not in told]:
+        cannot = NOT_MOVED if passes_untested(draft.check, said) else "that cannot be"
         if said.added and not is_fault(draft.check, said):
             refused.append(otherwise(draft.check, said))
             told.append(said)
-        elif draft.answer(said, heard, confirmed) is None:
-            refused.append(f"{said_words(said, draft.check.checklist)}: that cannot be. Nothing was entered for it.")
+        elif cannot == NOT_MOVED or draft.answer(said, heard, confirmed) is None:
+            refused.append(f"{said_words(said, draft.check.checklist)}: {cannot}. Nothing was entered for it.")
         else:
             taken.append(said.question or "")
     if not taken:
@@ -191,6 +182,8 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
     draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
     if not nothing_seen(heard):
         draft.read_back(tuple(taken))
+    if free and draft.check.must_not_move:
+        tell_untested(draft)
     for line in refused:
         draft.say(line)
     if not confirmed:
@@ -210,7 +203,7 @@ def sum_up(draft: Draft) -> None:
     put_down(draft)
     draft.set(stage=Stage.SUMMARY, open=None)
     check = draft.check
-    for line in _summary_lines(check):
+    for line in summary_lines(check):
         draft.say(line, PromptKind.SUMMARY)
     whole = result_words(judgement(check))
     if check.reported:
@@ -225,78 +218,6 @@ def _ask_report(draft: Draft, report: Report) -> None:
     draft.set(stage=Stage.CONFIRMING, pending=as_asked(draft.check, report), misses=0)
     told = heard_words(draft.check, as_asked(draft.check, report))
     draft.say(f"You reported this, and I have no yes or no to it. {told}. Right?", PromptKind.READ_BACK, YES_NO)
-
-
-def judgement(check: Check) -> Judgement:
-    """What the rules say of the whole door, as far as it was answered. A part of which a fault is reported and not
-    confirmed counts as not seen."""
-    doubted = tuple(dict.fromkeys(each.question for each in check.reported))
-    values = {key: answer.value for key, answer in check.answers.items()}
-    return judge_door(check.door, values, check.checklist, doubted)
-
-
-def _summary_lines(check: Check) -> list[str]:
-    """Findings by how soon, the gravest first; what they make together; what was made good; what was not checked; what
-    the door's own evidence allowed; which rules the organisation made milder."""
-    whole, found = judgement(check), [(key, each) for key in _in_order(check) for each in check.findings[key]]
-    lines = []
-    for severity in reversed(Severity):
-        told = [_told(check, key, each) for key, each in found if each.severity is severity and not each.made_good]
-        told += [f"{each.what}" for each in whole.together if each.severity is severity]
-        lines += [f"{severity.capitalize()}: {'; '.join(told)}."] if told else []
-    mended = [_told(check, key, each) for key, each in found if each.made_good]
-    lines += [f"Made good: {'; '.join(mended)}."] if mended else []
-    unseen = not_seen(check)
-    lines += [f"Not checked: {'; '.join(unseen)}."] if unseen else []
-    lines += whole.evidence
-    return [*lines, *([f"Made milder by your own rules: {'; '.join(whole.loosened)}."] if whole.loosened else [])]
-
-
-def _told(check: Check, key: str, finding: Finding) -> str:
-    return f"{part_name(check.checklist.ask(key), check.checklist)}: {finding.what}"
-
-
-def not_seen(check: Check) -> list[str]:
-    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured. Register fields
-    do not count: they are not parts that failed to be looked at."""
-    out = []
-    reported = [check.checklist.ask(each.question) for each in check.reported]
-    others = [each for each in reported if each not in check.questions]
-    for question in (*check.questions, *others):
-        answer = check.answers.get(question.key)
-        name = part_name(question, check.checklist)
-        if question in reported:
-            told = "; ".join(said_words(each.said, check.checklist) for each in reports_at(check, question.key))
-            out.append(f"{told} (reported, not confirmed)")
-        elif question.component == "register":
-            continue
-        elif answer is None:
-            lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
-            out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
-        elif unseen(answer.value, check.findings[question.key]):
-            reason = _why_unseen(answer.value)
-            out.append(f"{name} ({reason})" if reason else name)
-    return out
-
-
-def _why_unseen(value: Value) -> str | None:
-    match value:
-        case NotMeasured():
-            return "not measured"
-        case Measure(unmeasured=edges):
-            return f"not measured: {edges_words(edges)}"
-        case _:
-            return getattr(value, "reason", None)
-
-
-def _in_order(check: Check) -> list[str]:
-    return [question.key for question in check.checklist.question if question.key in check.answers]
-
-
-def check_verdict(check: Check) -> Verdict:
-    """The whole door: the worst of its findings; UNKNOWN while any part was not seen."""
-    found = [finding.verdict for finding in judgement(check).findings]
-    return worst([*found, *([Verdict.UNKNOWN] if not_seen(check) else [])])
 
 
 def options_text(check: Check) -> str:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from bot.domain.schedule.days import read_day
 from bot.domain.schedule.walk import storey
 
 
@@ -86,7 +87,7 @@ def read_asked(text: str) -> Asked | None:
             said = {name: value for name, value in found.groupdict().items() if value}
             parts = {name: value.lower() for name, value in said.items()}
             try:
-                until = date.fromisoformat(parts["until"]) if "until" in parts else None
+                until = read_day(parts["until"]) if "until" in parts else None
             except ValueError:
                 return None
             every = parts.get("every", "daily") if what is Ask.SUMMARY else ""

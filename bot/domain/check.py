@@ -143,9 +143,20 @@ class Check(BaseModel):
     def unanswered(self) -> tuple[Question, ...]:
         """What is still to be asked, in the order walked, skipped ones last."""
         gone = (*self.answers, *self.left)
-        open_ones = [question for question in self.questions if question.key not in gone]
+        open_ones = [each for each in self.questions if each.key not in gone and not self.barred(each)]
         later = [question for question in open_ones if question.key in self.put_off]
         return (*(question for question in open_ones if question not in later), *later)
+
+    @property
+    def must_not_move(self) -> bool:
+        """Whether something was found under which nobody swings the door."""
+        return any(each.must_not_move and not each.made_good for found in self.findings.values() for each in found)
+
+    def barred(self, question: Question) -> bool:
+        """Whether a question is not asked, and cannot be passed, because the door must not be moved. Where that was
+        found, it may be asked again."""
+        found = self.findings.get(question.key, ())
+        return question.moves and self.must_not_move and not any(each.must_not_move for each in found)
 
     @property
     def welcome(self) -> tuple[Question, ...]:
@@ -158,6 +169,7 @@ class Check(BaseModel):
             if self.open in question.beside
             and question.key not in self.answers
             and question.applies(self.door)
+            and not self.barred(question)
             and not self.checklist.asks(question, self.door)
         )
 

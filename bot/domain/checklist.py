@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterable
 from enum import StrEnum
 from typing import Any, Literal, Self, get_args
@@ -14,6 +12,8 @@ from bot.domain.door import Door
 from bot.domain.judging.ruleset import RuleSet
 from bot.domain.judging.sets import DEFAULT, SETS
 from bot.domain.judging.severity import Severity
+from bot.domain.refused import placed_error
+from bot.domain.toml_text import read_toml
 
 AnswerKind = Literal["condition", "count", "measure", "yes_no", "choice"]
 
@@ -33,7 +33,7 @@ class KnownDefect(_Part):
     """A fault that may be named at a component, and what it means.
 
     words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding. mended: how it is
-    said that it was put right on the spot; None where no caretaker can.
+    said that it was put right on the spot; None where no caretaker can. must_not_move: see Finding.
     """
 
     component: str
@@ -44,6 +44,7 @@ class KnownDefect(_Part):
     do_now: str
     source: str
     mended: str | None = None
+    must_not_move: bool = False
 
     @model_validator(mode="before")
     @classmethod
@@ -74,9 +75,10 @@ class Question(_Part):
     for; example: an answer that works. taps: phrases offered as buttons. when: door attribute → values for which it
     is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
     asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
-    side: which face it looks at. sets: rule sets that need it; every set, where none is named. wording: rule set →
-    how it is asked there. gauge: asked only where the organisation has that gauge, and the set one of these `limits`;
-    beside: questions at which it may be told unasked.
+    side: which face it looks at. moves: to answer it the door is swung or gone through. sets: rule sets that need it;
+    every set, where none is named. wording: rule set → how it is asked there. gauge: asked only where
+    the organisation has that gauge, and the set one of these `limits`; beside: questions at which it may be told
+    unasked.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -97,6 +99,7 @@ class Question(_Part):
     limits: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
     side: Literal["here", "beyond"] | None = None
+    moves: bool = False
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
 
@@ -235,23 +238,19 @@ def _no_twins(kind: str, keys: Iterable[str]) -> None:
 
 def read_checklist(toml_text: str, name: str) -> Checklist:
     """A checklist from TOML. Raises ValueError that names the file, the place and what is wrong."""
-    try:
-        given = tomllib.loads(toml_text)
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{name} is not TOML: {error}") from error
+    given = read_toml(toml_text, name)
     try:
         return Checklist.model_validate(given)
     except ValidationError as error:
-        first = error.errors()[0]
-        told = re.sub(r"<\w+\.\w+: ('[^']*')>", r"\1", first["msg"].removeprefix("Value error, "))
-        raise ValueError(f"{name}, {_place(first['loc'], given)}: {told}") from error
+        place = _place(error.errors()[0]["loc"], given)
+        raise ValueError(f"{name}, {place}: {placed_error(error)[1]}") from error
 
 
 def _place(steps: tuple[int | str, ...], given: dict[str, Any]) -> str:
     """Where in the file: the question or fault by its own name, then the field."""
     match steps:
         case (str() as table, int() as index, *rest) if isinstance(given.get(table), list):
-            entry = given[table][index]
+            entry = given[table][index] if isinstance(given[table][index], dict) else {}
             names = [str(entry[key]) for key in ("component", "name") if key in entry]
             named = str(entry.get("key") or ".".join(names) or index + 1)
             return " ".join([f'{table} "{named}"', *(f"`{step}`" for step in rest if isinstance(step, str))])

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from bot.domain.plain_text import plain_line, plain_number
 from bot.domain.rating import FireRating
 
 
@@ -16,6 +17,7 @@ class Use(StrEnum):
     STAIR = "stair"
     LOBBY = "lobby"
     FLAT_ENTRANCE = "flat entrance"
+    FINAL_EXIT = "final exit"
     CUPBOARD = "cupboard"
     RISER = "riser"
     PLANT_ROOM = "plant room"
@@ -98,6 +100,12 @@ class Sign(StrEnum):
 
 # Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from memory).
 _NO_SIGN = (Use.FLAT_ENTRANCE,)
+# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire door guidance
+# (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant rooms: common practice, no
+# source.
+_MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
+# People leave through these: common practice, no source.
+_WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
 
 
 class Door(BaseModel):
@@ -146,13 +154,40 @@ class Door(BaseModel):
 
     @property
     def kept_locked(self) -> bool | None:
-        """True when the door needs no closer because it is kept locked shut; None when the closer is unknown."""
+        """Whether it is said to have no closer because it is kept locked shut; None when the closer is unknown."""
         return None if self.closer is None else self.closer is Closer.KEPT_LOCKED
 
     @property
+    def may_be_kept_locked(self) -> bool:
+        """Whether a lock may stand in place of its closer. False where it is not known what the door is for."""
+        return self.use in _MAY_BE_KEPT_LOCKED
+
+    @property
+    def never_locked(self) -> bool:
+        """Whether it is known to be for something else than what may be kept locked."""
+        return self.use is not None and not self.may_be_kept_locked
+
+    @property
+    def way_out(self) -> bool:
+        """Whether people leave through it, so that it is never to be locked. False where that is not known."""
+        return self.use in _WAYS_OUT
+
+    @property
     def needs_closer(self) -> bool | None:
-        """Every door not kept locked must close by itself (common practice; GOV.UK fire door guidance)."""
-        return None if self.kept_locked is None else not self.kept_locked
+        """Every door must close by itself (common practice; GOV.UK fire door guidance), but for those that may be kept
+        locked, and are."""
+        if self.never_locked:
+            return True
+        if self.kept_locked is None:
+            return None
+        return None if self.kept_locked and self.use is None else not self.kept_locked
+
+    @property
+    def is_held(self) -> bool | None:
+        """Whether a device may hold it open; what needs no closer is not asked for one."""
+        if self.hold_open is None:
+            return False if self.needs_closer is False else None
+        return self.hold_open is not HoldOpen.NONE
 
     @property
     def sixty_minutes(self) -> bool | None:
@@ -167,17 +202,18 @@ class Door(BaseModel):
     def expected_sign(self) -> Sign | None:
         """Sign this door should carry; None when it cannot be told yet.
 
-        Source: Approved Document B (England), appendix C (from memory); the register's own value prevails.
+        Source: Approved Document B (England), appendix C (from memory); the register's own value prevails, but for a
+        sign to lock what may not be locked.
         """
-        if self.sign is not None:
+        if self.sign is not None and not (self.sign is Sign.KEEP_LOCKED and self.never_locked):
             return self.sign
         if self.use in _NO_SIGN:
             return Sign.NONE
-        if self.kept_locked is None or self.hold_open is None:
-            return None
-        if self.kept_locked:
+        if self.needs_closer is False:
             return Sign.KEEP_LOCKED
-        return Sign.KEEP_SHUT if self.hold_open is HoldOpen.NONE else Sign.KEEP_CLEAR
+        if self.needs_closer is None or self.is_held is None:
+            return None
+        return Sign.KEEP_CLEAR if self.is_held else Sign.KEEP_SHUT
 
     @property
     def sign_here(self) -> bool | None:
@@ -195,3 +231,12 @@ class Door(BaseModel):
     def where(self) -> str:
         """Where the door is, in words: "ground floor, by the post room"."""
         return ", ".join(part for part in (self.building, self.floor, self.place) if part)
+
+
+def plain_door(door: Door) -> Door:
+    """A door as it may be entered: its number and places cleaned of what nobody means. Raises ValueError for a sign in
+    them that cannot be seen."""
+    places = {name: plain_line(getattr(door, name), name) for name in ("site", "building", "floor", "place")}
+    evidence = None if door.evidence is None else plain_line(door.evidence, "evidence")
+    plain = {**places, "number": plain_number(door.number), "evidence": evidence}
+    return Door.model_validate({**door.model_dump(mode="json"), **plain})

@@ -28,7 +28,7 @@ class Finding(BaseModel):
     what: the fault in the trade's words. why: one sentence. do_now: what the caretaker does before going on.
     source: document and clause; "secondary" where a summary was read; or "common practice, no source".
     severity: how soon; None where nothing was found wrong or nothing was seen. made_good: put right on the spot: closed
-    as soon as it was found, and kept.
+    as soon as it was found, and kept. must_not_move: while it stands, nobody swings the door.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -42,6 +42,7 @@ class Finding(BaseModel):
     source: str
     severity: Severity | None = None
     made_good: bool = False
+    must_not_move: bool = False
 
     @computed_field  # type: ignore[prop-decorator]
     @property

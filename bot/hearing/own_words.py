@@ -7,11 +7,11 @@ word is said (word; phones or sounds_like; confirmed). One key above them: check
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from bot.domain.toml_text import read_toml
 from bot.hearing.phones import PHONES, Phones, Pronunciations, british_ways
 from bot.hearing.pronounce import is_known, ways_to_say
 from bot.hearing.words import split_words
@@ -62,9 +62,9 @@ class OwnWords:
     def of_text(cls, text: str, known: Pronunciations) -> OwnWords:
         """Read from the file's text; "" where there is no file. Raises OwnWordsError, and then nothing is read."""
         try:
-            data = tomllib.loads(text)
-        except tomllib.TOMLDecodeError as error:
-            raise OwnWordsError(f"{FILE_NAME} is not TOML: {error}. Mend that place; nothing was read.") from error
+            data = read_toml(text, FILE_NAME)
+        except ValueError as error:
+            raise OwnWordsError(f"{error}. Mend that place; nothing was read.") from error
         if more := sorted(set(data) - {"phrase", "word", "checklist"}):
             raise OwnWordsError(f'{FILE_NAME}: there is no key "{more[0]}". Use checklist, [[phrase]] and [[word]].')
         checklist = data.get("checklist", "routine")

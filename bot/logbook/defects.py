@@ -149,6 +149,9 @@ def known_wrong(book: Logbook, door: Door) -> str:
     mended = [each.what for each in standing if each.state is State.MADE_GOOD and not each.out_of_action]
     lines += [f"Open here: {'; '.join(still)}."] if still else []
     lines += [f"Said to be made good, look again: {'; '.join(mended)}."] if mended else []
+    # entries of earlier versions say it in words only
+    unmoved = any(each.finding.must_not_move or "Do not swing" in each.finding.do_now for each in standing)
+    lines += ["It was not to be moved: look before you open it, and say what you see."] if unmoved else []
     return " ".join(lines)
 
 

@@ -14,7 +14,7 @@ from bot.dialogue.values import Turn
 from bot.domain.check import Check, Prompt
 from bot.domain.checklist import Checklist
 from bot.domain.clock import Doubt
-from bot.domain.door import Door
+from bot.domain.door import Door, plain_door
 from bot.domain.entries import Entry, EntryKind
 from bot.logbook.chain import NO_HASH, canonical_json, digest, text_digest
 from bot.logbook.clock import called_right, doubt_now, looked_at_clock
@@ -79,26 +79,32 @@ class Logbook(Reader):
                 raise
 
     def add_door(self, door: Door, person: str, at: datetime) -> None:
-        """Put a door into the register. Raises DoorExistsError where its site and building have that number already."""
+        """Put a door into the register. Raises DoorExistsError where its site and building have that number already,
+        however it is written, and ValueError for a number or a place with signs that cannot be seen."""
         with self.writing():
-            if self._doors(door.number, door.site, door.building):
+            door = plain_door(door)
+            if there := self._doors_alike(door.number, door.site, door.building):
                 raise DoorExistsError(
-                    f"Door {_name(door)} is in the register already. Change it, or give another number."
+                    f"Door {_name(there[0])} is in the register already. Change it: doorround doors change. "
+                    "Or give another number."
                 )
             body = door.model_dump(mode="json")
             self._enter([Entry(kind=EntryKind.DOOR_ADDED, at=at, person=person, door=door.number, body=body)])
 
-    def change_door(self, door: Door, person: str, at: datetime) -> None:
-        """Describe a door anew; nothing is entered where nothing differs. Raises UnknownDoorError.
+    def change_door(self, door: Door, person: str, at: datetime, why: str = "") -> tuple[str, ...]:
+        """Describe a door anew, and say why; the fields that differ. Nothing is entered where nothing does. Raises
+        UnknownDoorError.
 
         Number, site and building say which door; one that gets another number is another door.
         """
         with self.writing():
             changed = changed_fields(self.door(door.number, door.site, door.building), door)
             if not changed:
-                return
+                return ()
             body = {"door": door.model_dump(mode="json"), "changed": list(changed)}
+            body |= {"why": why} if why else {}
             self._enter([Entry(kind=EntryKind.DOOR_CHANGED, at=at, person=person, door=door.number, body=body)])
+            return changed
 
     def add_person(self, name: str, role: str, at: datetime) -> None:
         """Make somebody known. Raises PersonExistsError for a name that is known already."""

@@ -64,7 +64,8 @@ def _door_changed(entry: Entered, setting: Setting) -> str:
     door = Door.model_validate(entry.body["door"])
     learnt = entry.body.get("learnt")
     names = [learnt["field"]] if learnt else entry.body.get("changed", [])
-    return "Register: " + "; ".join(f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names)
+    told = "; ".join(f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names)
+    return f"Register: {told}" + (f" ({entry.body['why']})" if entry.body.get("why") else "")
 
 
 def _known(value: Any) -> str:

@@ -18,6 +18,7 @@ from bot.domain.check import Check, Prompt
 from bot.domain.checklist import Checklist
 from bot.domain.door import Door
 from bot.domain.people import Person
+from bot.domain.plain_text import same_number
 from bot.logbook.chain import NO_HASH, Fault, Head
 from bot.logbook.errors import LogbookError, OtherThreadError, UnknownCheckError, UnknownDoorError, in_plain_words
 from bot.logbook.kept import (
@@ -91,14 +92,24 @@ class Reader:
         return [Door.model_validate_json(row[0]) for row in rows]
 
     def door(self, number: str, site: str | None = None, building: str | None = None) -> Door:
-        """The door of that number as last described. Raises UnknownDoorError where none or several answer to it."""
-        found = self._doors(number, site, building)
+        """The door of that number as last described. Raises UnknownDoorError where none or several answer to it.
+
+        Written otherwise ("１２", " 12 ", without capitals) it is the same number, where no door has just that one.
+        """
+        found = self._doors(number, site, building) or self._doors_alike(number, site, building)
         if not found:
             raise UnknownDoorError(f"There is no door {number} in the register. Add it first: doorround doors add.")
         if len(found) > 1:
             places = "; ".join(", ".join(filter(None, (door.site, door.building))) or "no site" for door in found)
-            raise UnknownDoorError(f"There are {len(found)} doors {number}: {places}. Say which site and building.")
+            raise UnknownDoorError(f"There are {len(found)} doors {number}: {places}. Say which: --site, --building.")
         return found[0]
+
+    def _doors_alike(self, number: str, site: str | None, building: str | None) -> list[Door]:
+        """Doors whose number is the same but for how it is written."""
+        sql = """SELECT DISTINCT door, site, building FROM entries WHERE kind IN ('door added', 'door changed')
+            AND site = coalesce(?, site) AND building = coalesce(?, building)"""
+        alike = [row for row in self._rows(sql, site, building) if same_number(row[0]) == same_number(number)]
+        return [door for row in alike for door in self._doors(*row)]
 
     def _doors(self, number: str, site: str | None, building: str | None) -> list[Door]:
         sql = (

@@ -11,7 +11,7 @@ from bot.dialogue.turn import start_check
 from bot.domain.check import Stage
 from bot.domain.defects import State
 from bot.domain.judging.severity import Targets
-from bot.logbook.defects import read_defects
+from bot.logbook.defects import known_wrong, read_defects
 from bot.logbook.due import standings
 from bot.logbook.show import show_lines
 from bot.logbook.store import Logbook
@@ -49,6 +49,18 @@ def test_loose_screws_stay_open_until_a_check_finds_them_tight(tmp_path: Path) -
         walk(book, "c3")
         assert read_defects(book, Targets()).all[defect.id].state is State.CLOSED
         assert book.verify() == []
+
+
+def test_whoever_begins_at_a_door_that_was_not_to_be_moved_is_told_to_look_first(tmp_path: Path) -> None:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(CORRIDOR, "Mona", NOON)
+        walk(book, "c1", hinges__fixings="hinge broken")
+        assert known_wrong(book, CORRIDOR).endswith(
+            "It was not to be moved: look before you open it, and say what you see."
+        )
+        assert [each.rule for each in (d.finding for d in read_defects(book, Targets()).open)] == ["hinges.broken"]
+        walk(book, "c2")
+        assert known_wrong(book, CORRIDOR) == ""
 
 
 def test_a_whole_visit_moves_the_date_and_one_without_access_does_not(tmp_path: Path) -> None:

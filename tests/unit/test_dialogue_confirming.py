@@ -57,7 +57,7 @@ def test_what_was_not_checked_is_said_back_with_the_reason() -> None:
 
 WEDGE = "ACT NOW. Take the wedge away now and let the door close. A wedged door does not close in a fire."
 GLASS = (
-    "ACT NOW. Keep people away from the glass and tell the supervisor at once. "
+    "ACT NOW. Do not swing the door. Keep people away from the glass and tell the supervisor at once. "
     "Fire and smoke pass through a broken pane, and it cuts."
 )
 AJAR = "ACT NOW. Push it shut and tell the supervisor at once. A door that stays ajar does not hold back fire or smoke."

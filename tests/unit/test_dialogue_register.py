@@ -130,8 +130,9 @@ def test_seals_of_the_wrong_kind_for_the_rating_are_told_at_every_check() -> Non
 
 
 def test_a_door_that_proves_to_be_kept_locked_is_asked_for_its_lock() -> None:
-    visit = Visit(UNKNOWN).go_to("register.closer")
-    visit.type("kept locked")
+    visit = Visit(UNKNOWN)
+    visit.type("riser")
+    visit.go_to("register.closer").type("kept locked")
     assert "register.hold_open" not in [question.key for question in visit.check.unanswered]
     visit.go_to("lock")
 

@@ -33,10 +33,14 @@ def test_what_follows_from_the_unknown_is_unknown_and_not_false(derived: str) ->
         ("floor spring", False, True),
         ("none, kept locked", True, False),
         ("none", False, True),
+        (None, None, None),
     ],
 )
-def test_every_door_that_is_not_kept_locked_needs_a_closer(closer: str, kept_locked: bool, needs_closer: bool) -> None:
-    assert (door(closer=closer).kept_locked, door(closer=closer).needs_closer) == (kept_locked, needs_closer)
+def test_every_door_that_is_not_kept_locked_needs_a_closer(
+    closer: str | None, kept_locked: bool | None, needs_closer: bool | None
+) -> None:
+    cupboard = door(closer=closer, use="cupboard")
+    assert (cupboard.kept_locked, cupboard.needs_closer) == (kept_locked, needs_closer)
 
 
 @pytest.mark.parametrize(
@@ -52,11 +56,17 @@ def test_smoke_control_follows_from_the_rating(rating: str | None, smoke: bool |
         ({}, Sign.KEEP_SHUT, True, True),
         ({"hold_open": "alarm-linked"}, Sign.KEEP_CLEAR, True, True),
         ({"hold_open": "acoustic"}, Sign.KEEP_CLEAR, True, True),
-        ({"closer": "none, kept locked"}, Sign.KEEP_LOCKED, True, False),
+        ({"closer": "none, kept locked", "use": "cupboard"}, Sign.KEEP_LOCKED, True, False),
+        ({"closer": "none, kept locked", "use": "riser", "hold_open": None}, Sign.KEEP_LOCKED, True, False),
+        ({"closer": "none, kept locked", "use": "stair"}, Sign.KEEP_SHUT, True, True),
+        ({"closer": "none, kept locked", "use": None}, None, None, None),
         ({"use": "flat entrance"}, Sign.NONE, False, False),
         ({"use": "flat entrance", "closer": None, "hold_open": None}, Sign.NONE, False, False),
         ({"hold_open": None}, None, None, None),
-        ({"closer": None}, None, None, None),
+        ({"closer": None, "use": "cupboard"}, None, None, None),
+        ({"closer": None}, Sign.KEEP_SHUT, True, True),
+        ({"sign": "Fire door keep locked shut"}, Sign.KEEP_SHUT, True, True),
+        ({"sign": "Fire door keep locked shut", "use": "plant room"}, Sign.KEEP_LOCKED, True, False),
         ({"sign": "no sign"}, Sign.NONE, False, False),
         ({"sign": "Automatic fire door keep clear"}, Sign.KEEP_CLEAR, True, True),
     ],

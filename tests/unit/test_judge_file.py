@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import re
+from datetime import date, time
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from typer.testing import CliRunner
 from visits import CHECKLIST
 
 from bot.cli import app
+from bot.domain.door import Door
+from bot.domain.judging.extras import EXTRAS
+from bot.domain.judging.sets import SETS
 from bot.domain.judging.whole import judge_door
 from bot.domain.meaning import CannotCheck, Condition, Count, Defect, DoesNotApply, Measure, NotMeasured, Unit, YesNo
 from bot.judge_file import DoorFile, judgement_json, read_door_file
@@ -24,7 +31,7 @@ EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.S)[0]
 
 
 def read(text: str) -> DoorFile:
-    return read_door_file(text, "door.toml", CHECKLIST)
+    return read_door_file(text, "door.toml", lambda rules, _site: CHECKLIST.under(SETS[rules]) if rules else CHECKLIST)
 
 
 def test_the_example_of_the_page_reads() -> None:
@@ -76,7 +83,27 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ("[dor]", r'^door\.toml: there is no "dor" here\. Use rules, \[door\] and \[answers\]'),
         ('rules = "uk"', r'no set of rules "uk"\. Use one of: england-flats'),
         ('[door]\nrating = "FD3O"', r'^door\.toml, door rating: "FD3O" is not a fire rating\. Use FD30'),
-        ("[door]\ncolour = 1", r"^door\.toml, door colour: Extra inputs"),
+        (
+            "[door]\ncolour = 1",
+            r"^door\.toml, door colour: there is no such field\. Use one of: number, site, .*evidence_seals",
+        ),
+        ("rules = []", r'^door\.toml: there is no set of rules "\[\]"'),
+        ("door = 5", r"^door\.toml: door is a table\. Write \[door\]"),
+        ("answers = []", r"^door\.toml: answers is a table\. Write \[answers\]"),
+        ("[answers]\nhinges.count = -3", r"answer hinges\.count: -3 is out of range\. .* from 0 to 8"),
+        ("[answers]\nhinges.count = 99999999999999999999", r"answer hinges\.count: 9+ is out of range"),
+        ('[answers]\ngaps.sides = "1/0 in"', r"answer gaps\.sides: '1/0 in' is no measured value"),
+        ('[answers]\ngaps.sides = "100 in"', r"answer gaps\.sides: '100 in' is out of range\. .* 0 and 300 mm"),
+        ("[answers]\ngaps.head_lock = 301", r"answer gaps\.head_lock: 301 is out of range"),
+        ('[answers]\ncloser.seconds = "99999 s"', r"closer\.seconds: '99999 s' is out of range\. .* 0 and 600 s"),
+        ('[answers]\ncloser.force_low = "9000 lbf"', r"'9000 lbf' is out of range\. .* 0 and 2000 N"),
+        ('[answers]\nregister.closer = "banana"', r'register\.closer: "banana" cannot be\. Use one of: overhead, .*'),
+        ("[door]\nleaf_width_mm = 9000", r"door leaf_width_mm: 9000 is out of range\. Write a number up to 3000"),
+        ("[door]\nhinges = 3.5", r"door hinges: 3\.5 is no whole number"),
+        ('[answers]\nseals = [{ name = "painted", count = -1 }]', r"answer seals: -1 is out of range"),
+        ("[answers]\na" + ".a" * 3000 + " = 1", r"^door\.toml: .* too deep"),
+        ("door = " + "[" * 5000 + "]" * 5000, r"^door\.toml: .* too deep"),
+        ("[door]\nhinges = " + "9" * 5000, r"^door\.toml is not TOML: "),
         ("[answers]\nhinge = 3", r'no question "hinge"\. Use one of: .*hinges\.count.*closer\.seconds'),
         (
             '[answers]\nseals = "purple"',
@@ -95,6 +122,84 @@ def test_what_was_not_seen_is_read_as_that() -> None:
 def test_a_mistake_is_told_with_file_place_and_remedy(text: str, told: str) -> None:
     with pytest.raises(ValueError, match=told):
         read(text)
+
+
+KEYS = st.sampled_from([*(each.key for each in CHECKLIST.question), *EXTRAS, "door", "rules", "answers", "x"])
+WORDS = st.sampled_from(["3 mm", "1/0 in", "1/8 in", "sound", "not checked", "painted", "unknown", "FD30S", "\x1b[2J"])
+SCALARS = st.one_of(
+    WORDS, st.text(max_size=12), st.integers(), st.floats(), st.booleans(), st.dates(), st.times(),
+    st.sampled_from([-3, 0, 10**30, float("nan"), float("inf")]),
+)  # fmt: skip
+DEFECTS = st.dictionaries(st.sampled_from(["name", "count", "where", "made_good", "nam"]), SCALARS, max_size=3)
+VALUES = st.one_of(SCALARS, st.lists(SCALARS | DEFECTS, max_size=3), DEFECTS)
+FIELDS = st.dictionaries(st.sampled_from([*Door.model_fields, "colour"]), SCALARS, max_size=4)
+LIKELY = {
+    "measure": ["3", 1.5, "1/8 in", "not measured"],
+    "count": [3, 0],
+    "yes_no": [True, False],
+    "choice": ["unknown", "none"],
+    "condition": ["sound", "damaged", "missing", "not checked: far"],
+}
+PAIRS = [(key, said) for key in (each.key for each in CHECKLIST.question) for said in LIKELY[CHECKLIST.ask(key).kind]]
+LIKELY_FILES = st.fixed_dictionaries(
+    {"door": st.dictionaries(st.sampled_from(["hinges", "closer_size"]), st.integers(1, 9), max_size=2)},
+    optional={
+        "rules": st.sampled_from([*SETS]),
+        "answers": st.lists(st.sampled_from(PAIRS), max_size=4).map(dict),
+    },
+)
+FILES = LIKELY_FILES | st.fixed_dictionaries(
+    {},
+    optional={
+        "rules": st.sampled_from([*SETS, "uk"]) | VALUES,
+        "door": FIELDS | VALUES,
+        "answers": st.dictionaries(KEYS, VALUES, max_size=5) | VALUES,
+        "more": VALUES,
+    },
+)
+
+
+def toml_value(value: object) -> str:
+    match value:
+        case bool():
+            return str(value).lower()
+        case dict():
+            return "{" + ", ".join(f"{json.dumps(key)} = {toml_value(each)}" for key, each in value.items()) + "}"
+        case list():
+            return "[" + ", ".join(map(toml_value, value)) + "]"
+        case str():
+            return json.dumps(value)
+        case date() | time():
+            return value.isoformat()
+    return repr(value)
+
+
+@settings(max_examples=400, deadline=None, suppress_health_check=list(HealthCheck))
+@given(FILES)
+def test_no_file_ends_in_anything_but_a_judgement_or_a_line_that_names_it(given_file: dict[str, object]) -> None:
+    text = "\n".join(f"{key} = {toml_value(value)}" for key, value in given_file.items())
+    try:
+        file = read(text)
+    except ValueError as error:
+        assert str(error).startswith("door.toml"), error
+        return
+    judge_door(file.door, file.answers, file.asked)
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.text())
+def test_no_text_ends_in_anything_but_a_line_that_names_the_file(text: str) -> None:
+    with contextlib.suppress(ValueError):
+        read(text)
+
+
+@pytest.mark.parametrize(("rules", "unit", "fit"), [("nfpa-80", "in", False), ("uk-premises", "mm", True)])
+def test_bare_numbers_are_in_the_unit_of_the_rules_that_the_file_names(rules: str, unit: str, fit: bool) -> None:
+    file = read(f'rules = "{rules}"\n[answers]\ngaps.threshold = 1\ngaps.head_lock = 1\n')
+    for key in ("gaps.threshold", "gaps.head_lock"):
+        assert file.answers[key] == Measure(amount=Fraction(1), unit=Unit(unit))
+    found = judge_door(file.door, {"gaps.threshold": file.answers["gaps.threshold"]}, file.asked).findings
+    assert (found == ()) is fit
 
 
 def test_every_field_of_the_json_stands_in_the_page() -> None:
@@ -136,6 +241,23 @@ def test_the_set_is_that_of_the_command_else_the_file_else_the_site(home: Path) 
     assert json.loads(run("judge", file, "--json", "--set", "england-flats"))["rules"] == "england-flats"
     (home / "named.toml").write_text('rules = "uk-premises"\n[door]\nsite = "Yard"\n')
     assert json.loads(run("judge", str(home / "named.toml"), "--json"))["rules"] == "uk-premises"
+
+
+def test_bare_numbers_mean_the_same_by_the_file_the_command_and_the_site(home: Path) -> None:
+    answers = "[answers]\ngaps.threshold = 1\n"
+    (home / "rules.toml").write_text('[site]\nYard = "nfpa-80"\n')
+    files = {"named": 'rules = "nfpa-80"\n' + answers, "site": '[door]\nsite = "Yard"\n' + answers, "bare": answers}
+    for name, text in files.items():
+        (home / f"{name}.toml").write_text(text)
+        more = ["--set", "nfpa-80"] if name == "bare" else []
+        said = run("judge", str(home / f"{name}.toml"), *more)
+        assert "gaps.threshold_too_wide: 1 in, 3/4 in allowed" in said, said
+
+
+def test_a_file_that_is_no_text_is_told(home: Path) -> None:
+    (home / "odd.toml").write_bytes(b"\xff\xfe")
+    failed = CliRunner().invoke(app, ["judge", str(home / "odd.toml")])
+    assert failed.exit_code == 2 and "odd.toml is no text: byte 0 is not UTF-8" in failed.output
 
 
 def test_a_loosened_rule_is_told_with_the_judgement_and_the_rules(home: Path) -> None:

@@ -151,7 +151,7 @@ def test_the_closer_fits_the_leaf(fields: dict[str, Any], what: str | None) -> N
 def test_a_closer_that_was_not_seen_or_a_door_kept_locked_is_not_measured_against_the_table() -> None:
     weak = door(closer_size=2)
     assert [each.rule for each in judged(weak, closer__full=CannotCheck()).findings] == ["closer.not_seen"]
-    locked = door(closer="none, kept locked", closer_size=2, leaf_width_mm=1650)
+    locked = door(use="cupboard", closer="none, kept locked", closer_size=2, leaf_width_mm=1650)
     assert judged(locked, closer__full=Condition()).findings == ()
 
 

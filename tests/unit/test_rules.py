@@ -130,9 +130,10 @@ def test_a_fault_is_said_with_its_count_and_place() -> None:
 
 def test_a_door_without_a_closer_found_unlocked_is_act_now() -> None:
     # GOV.UK, fire door guidance (secondary): cupboard and riser doors not self-closing are kept locked shut
-    (finding,) = found("lock", YesNo(yes=False))
+    riser = door(use="riser", closer="none, kept locked")
+    (finding,) = found("lock", YesNo(yes=False), riser)
     assert finding.verdict is Verdict.ACT_NOW and "GOV.UK" in finding.source
-    assert found("lock", YesNo(yes=True)) == []
+    assert found("lock", YesNo(yes=True), riser) == []
 
 
 def test_clear_glass_without_a_mark_is_a_defect() -> None:
@@ -174,7 +175,9 @@ def test_seals_of_the_wrong_kind_are_told_beside_what_else_is_wrong_with_them() 
 
 def test_a_door_with_no_closer_that_is_not_kept_locked_is_act_now() -> None:
     assert judged("register.closer", Choice(chosen="none")) is Verdict.ACT_NOW
-    assert judged("register.closer", Choice(chosen="none, kept locked")) is Verdict.SOUND
+    kept_locked = Choice(chosen="none, kept locked")
+    assert judged("register.closer", kept_locked, door(use="cupboard")) is Verdict.SOUND
+    assert judged("register.closer", kept_locked) is Verdict.ACT_NOW  # a corridor is a way out
 
 
 # ---- Unknown is never sound ------------------------------------------------------------------------------------------
@@ -221,7 +224,10 @@ def test_every_finding_of_every_rule_names_its_source() -> None:
     findings = [
         *found("hinges.count", Count(number=0)),
         *found("gaps.sides", mm("30")),
-        *found("lock", YesNo(yes=False)),
+        *found("lock", YesNo(yes=False), door(use="cupboard")),
+        *found("lock.way_out", YesNo(yes=False)),
+        *found("lock.way_out", YesNo(yes=False), door(use="office")),
+        *found("lock.way_out", YesNo(yes=True), door(closer="none, kept locked")),
         *found("mark", YesNo(yes=False)),
         *found("seals", Condition(), plain),
         *found("seals", Condition(), none),
@@ -232,6 +238,9 @@ def test_every_finding_of_every_rule_names_its_source() -> None:
         "hinges.too_few",
         "gaps.too_wide",
         "lock.unlocked",
+        "lock.way_out",
+        "lock.not_allowed",
+        "lock.register",
         "mark.unmarked",
         "seals.no_smoke_seal",
         "seals.one_strip",

@@ -75,6 +75,7 @@ CUPBOARD = door(
     closer="none, kept locked",
     latch="lock",
 )
+LOCKED_STAIR = door("S1", use="stair", closer="none, kept locked")
 UNKNOWN = Door(number="231")
 PAIR = door("P1", leaves="pair")
 FLAT = door("F4", use="flat entrance", letter_plate="fitted")
@@ -85,7 +86,7 @@ MEASURED = CHECKLIST.under(CHECKLIST.rules.model_copy(update={"gauges": ("stopwa
 SIXTY = door("60", rating="FD60S")
 # Between them these visits hear every question of every set of rules.
 EVERYWHERE = (
-    *((each, CHECKLIST) for each in (HELD_OPEN, CUPBOARD, PAIR)),
+    *((each, CHECKLIST) for each in (HELD_OPEN, CUPBOARD, PAIR, LOCKED_STAIR)),
     *((each, FLATS) for each in (FLAT, NEW_FLAT)),
     (CORRIDOR, NFPA),
     (UNKNOWN, CHECKLIST),
@@ -168,6 +169,7 @@ PASSES = {
     "register.seals_in": "in the frame",
     "register.threshold": "not fitted",
     "lock": "it was locked",
+    "lock.way_out": "it was open",
     "clear": "all clear",
     "sign.here": "right and readable",
     "frame.here": "undamaged",

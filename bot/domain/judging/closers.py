@@ -23,7 +23,9 @@ def _leaf(door: Door) -> str:
 
 def _closer_too_small(seen: Seen) -> list[Finding]:
     door = seen.door
-    if not isinstance(seen.value, Condition) or door.kept_locked or (door.closer_size is None and not _leaf(door)):
+    if not isinstance(seen.value, Condition) or (door.closer_size is None and not _leaf(door)):
+        return []
+    if door.needs_closer is False:
         return []
     wanted, rule = closer_size(door.leaf_width_mm, door.leaf_mass_kg), "closer.too_small"
     if wanted is None:

@@ -26,7 +26,7 @@ def _too_few_hinges(seen: Seen) -> list[Finding]:
     source = COMMON if wanted == LEAST_HINGES else "the door schedule"
     how_soon = Severity.SOON if number else Severity.ACT_NOW
     do_now = "Report it today." if number else "Do not swing the door. Tell the supervisor at once."
-    return seen.finding("hinges.too_few", how_soon, what, why, do_now, source)
+    return seen.finding("hinges.too_few", how_soon, what, why, do_now, source, must_not_move=not number)
 
 
 def _hinges_too_weak(seen: Seen) -> list[Finding]:
@@ -56,8 +56,8 @@ def _screws_missing(seen: Seen) -> list[Finding]:
         return []
     what = f"{missing} screws missing on one door"
     why = "So many missing screws can let the leaf come off."
-    do_now = "Do not swing the door more than you must. Tell the supervisor at once."
-    return seen.finding("hinges.many_screws_missing", Severity.ACT_NOW, what, why, do_now, COMMON)
+    do_now = "Do not swing the door. Tell the supervisor at once."
+    return seen.finding("hinges.many_screws_missing", Severity.ACT_NOW, what, why, do_now, COMMON, must_not_move=True)
 
 
 HINGE_RULES = (

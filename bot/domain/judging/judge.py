@@ -59,7 +59,9 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     known = checklist.fault(seen.question.component, defect.name)
     rule = f"{known.component}.{known.name}"
     what = defect_words(known.words, defect)
-    found = seen.finding(rule, known.severity, what, known.why, known.do_now, known.source)
+    found = seen.finding(
+        rule, known.severity, what, known.why, known.do_now, known.source, must_not_move=known.must_not_move
+    )
     if not (defect.made_good and known.mended):
         return found
     closed = {"made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}

@@ -5,7 +5,6 @@ Whatever makes a rule milder is allowed and told in every report.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, Self
@@ -18,6 +17,8 @@ from bot.domain.judging.ruleset import GAUGES, Limit, RuleSet
 from bot.domain.judging.sets import DEFAULT, SETS
 from bot.domain.judging.severity import Severity, Targets
 from bot.domain.judging.words import amount_words
+from bot.domain.refused import placed_error
+from bot.domain.toml_text import read_toml
 
 NO_TARGETS = Targets()
 
@@ -78,14 +79,12 @@ class OwnRules(_Own):
 
 def read_own_rules(toml_text: str, name: str) -> OwnRules:
     """An organisation's rules from TOML. Raises ValueError that names the file and what is wrong."""
+    given = read_toml(toml_text, name)
     try:
-        return OwnRules.model_validate(tomllib.loads(toml_text))
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{name} is not TOML: {error}") from error
+        return OwnRules.model_validate(given)
     except ValidationError as error:
-        first = error.errors()[0]
-        place = ".".join(map(str, first["loc"])) or "as a whole"
-        raise ValueError(f"{name}, {place}: {first['msg'].removeprefix('Value error, ')}") from error
+        place, told = placed_error(error, OwnRules.model_fields)
+        raise ValueError(f"{name}, {place or 'as a whole'}: {told}") from error
 
 
 def with_own_rules(

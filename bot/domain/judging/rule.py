@@ -32,7 +32,17 @@ class Seen:
     others: Mapping[str, Value] = field(default_factory=dict)
     found: tuple[Finding, ...] = ()
 
-    def finding(self, rule: str, how_soon: Severity, what: str, why: str, do_now: str, source: str) -> list[Finding]:
+    def finding(
+        self,
+        rule: str,
+        how_soon: Severity,
+        what: str,
+        why: str,
+        do_now: str,
+        source: str,
+        *,
+        must_not_move: bool = False,
+    ) -> list[Finding]:
         """One finding, as soon as the set wants it; none where the set does not have the rule."""
         severity = self.rules.how_soon(rule, how_soon)
         if severity is None:
@@ -40,7 +50,7 @@ class Seen:
         return [
             Finding(
                 rule=rule, question=self.question.key, component=self.question.component, what=what, why=why,
-                do_now=do_now, source=source, severity=severity,
+                do_now=do_now, source=source, severity=severity, must_not_move=must_not_move,
             )
         ]  # fmt: skip
 

@@ -1,0 +1,73 @@
+"""What pydantic refuses, in words that say what may be written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from pydantic import ValidationError
+
+MOST_QUOTED = 40
+
+
+def plain_error(error: ValidationError, fields: Iterable[str] = ()) -> str:
+    """The first thing that was refused, with its place: 'rating: "FD3O" is not a fire rating. Use FD30, …'.
+
+    fields: those that there are, to be named where there is no such field.
+    """
+    place, told = placed_error(error, fields)
+    return f"{place}: {told}" if place else told
+
+
+def placed_error(error: ValidationError, fields: Iterable[str] = ()) -> tuple[str, str]:
+    """The same as its place and its words."""
+    first = error.errors()[0]
+    return ".".join(map(str, first["loc"])), _told(first, fields)
+
+
+def _told(first: Any, fields: Iterable[str]) -> str:
+    given, limits = _quoted(first.get("input")), first.get("ctx", {})
+    match first["type"]:
+        case "extra_forbidden":
+            known = ", ".join(fields)
+            return "there is no such field." + (f" Use one of: {known}." if known else "")
+        case "missing":
+            return "this is missing."
+        case "enum" | "literal_error":
+            return f"{given} cannot be. Use one of: {_listed(limits['expected'])}."
+        case "greater_than" | "greater_than_equal" | "less_than" | "less_than_equal":
+            [bound] = limits.values()
+            return f"{given} is out of range. Write a number {_BOUNDS[first['type']]} {bound:g}."
+        case "string_too_long":
+            return f"this is too long. Write at most {limits['max_length']} letters."
+        case "string_too_short":
+            return "this is empty. Write something."
+        case kind if kind.startswith(("int_", "float_", "decimal_", "finite_")):
+            return f"{given} is no {'whole ' if kind.startswith('int_') else ''}number."
+        case kind if kind.startswith("string_"):
+            return f"{given} is no text."
+        case kind if kind.startswith("bool_"):
+            return f"{given} cannot be. Write true or false."
+    told = str(first["msg"]).removeprefix("Value error, ")
+    return told.replace("Input should be", "This must be") + ("" if told.endswith(".") else ".")
+
+
+_BOUNDS = {
+    "greater_than": "above",
+    "greater_than_equal": "from",
+    "less_than": "below",
+    "less_than_equal": "up to",
+}
+
+
+def _listed(expected: str) -> str:
+    return expected.replace("'", "").replace(" or ", ", ")
+
+
+def _quoted(given: Any) -> str:
+    """What was given, in one short line."""
+    try:
+        text = f'"{given}"' if isinstance(given, str) else str(given)
+    except (ValueError, RecursionError):
+        return "This"
+    return text if len(text) <= MOST_QUOTED else f"{text[:MOST_QUOTED]} …"

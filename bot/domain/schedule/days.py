@@ -1,0 +1,19 @@
+"""A day as people write it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+FIRST, LAST = date(2000, 1, 1), date(2199, 12, 31)
+"""No logbook has days outside of these; within them every sum of days stays a day."""
+
+
+def read_day(text: str) -> date:
+    """The day that a text names, such as 2026-03-02. Raises ValueError that says what to write."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f'"{text[:40]}" is no day. Write it as 2026-03-02.') from None
+    if not FIRST <= day <= LAST:
+        raise ValueError(f"{text} is out of range. Write a day from {FIRST} to {LAST}.")
+    return day

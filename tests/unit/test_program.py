@@ -1,0 +1,90 @@
+"""The program as a process: pipes, help, version, colour, completion, and the code with which it ends."""
+
+from __future__ import annotations
+
+import os
+import pty
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PROGRAM = [sys.executable, "-c", "import sys; sys.argv[0] = 'doorround'; from bot.cli import main; main()"]
+
+
+def run(home: Path, *words: str, **env: str) -> subprocess.CompletedProcess[str]:
+    given = {**os.environ, "DOORROUND_HOME": str(home), **env}
+    return subprocess.run([*PROGRAM, *words], env=given, capture_output=True, text=True, check=False)
+
+
+def test_a_reader_that_goes_away_ends_the_program_quietly(tmp_path: Path) -> None:
+    given = {**os.environ, "DOORROUND_HOME": str(tmp_path), "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(
+        [*PROGRAM, "questions", "--json"], env=given, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as program:
+        assert program.stdout is not None and program.stderr is not None
+        program.stdout.readline()
+        program.stdout.close()
+        told = program.stderr.read()
+    assert (told, program.returncode) == ("", 141)
+
+
+@pytest.mark.parametrize("words", [[], ["doors"], ["doors", "add"], ["grammar", "words", "add"]], ids=" ".join)
+def test_help_is_asked_for_in_both_ways_everywhere(tmp_path: Path, words: list[str]) -> None:
+    short, long = run(tmp_path, *words, "-h"), run(tmp_path, *words, "--help")
+    assert short.returncode == 0 and short.stdout == long.stdout and short.stdout.startswith("Usage: ")
+
+
+def test_the_version_is_told(tmp_path: Path) -> None:
+    said = run(tmp_path, "--version")
+    assert said.returncode == 0 and said.stdout.startswith("doorround ")
+
+
+def test_completion_can_be_had_for_a_shell(tmp_path: Path) -> None:
+    said = run(tmp_path, "--show-completion", "bash")
+    assert said.returncode == 0 and "complete -o default -F" in said.stdout
+    words = {"_DOORROUND_COMPLETE": "complete_bash", "COMP_WORDS": "doorround doors ch", "COMP_CWORD": "2"}
+    assert run(tmp_path, **words).stdout.split() == ["change"]
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (["hear", "gone.ogg", "--question", "seals"], 1, ""),
+        (["judge", "gone.toml"], 2, "doorround: gone.toml is not there. Look at its name and folder.\n"),
+        (["judge", "."], 2, "doorround: . is a folder, not a file.\n"),
+        (["doors", "show", "99"], 2, "doorround: There is no door 99 in the register."),
+        (["purple"], 2, "Usage: "),
+        (["logbook", "verify"], 0, ""),
+    ],
+)
+def test_a_command_ends_with_the_code_that_is_documented(
+    tmp_path: Path, words: list[str], code: int, told: str
+) -> None:
+    said = run(tmp_path, *words)
+    assert (said.returncode, said.stderr.startswith(told)) == (code, True), said.stderr
+    assert "Errno" not in said.stderr + said.stdout and "Traceback" not in said.stderr
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="nothing is forbidden to root")
+def test_what_may_not_be_read_is_told_without_a_number(tmp_path: Path) -> None:
+    (tmp_path / "door.toml").write_text("[door]\n")
+    (tmp_path / "door.toml").chmod(0)
+    said = run(tmp_path, "judge", str(tmp_path / "door.toml"))
+    assert said.returncode == 2 and "may not be read or written by this account" in said.stderr
+
+
+@pytest.mark.parametrize(("env", "coloured"), [({}, True), ({"NO_COLOR": "1"}, False), ({"NO_COLOR": ""}, True)])
+def test_colour_goes_to_a_terminal_only_and_not_where_no_color_is_set(
+    tmp_path: Path, env: dict[str, str], coloured: bool
+) -> None:
+    ours, theirs = pty.openpty()
+    given = {**os.environ, "DOORROUND_HOME": str(tmp_path), "TERM": "xterm"}
+    given = {name: value for name, value in given.items() if name != "NO_COLOR"} | env
+    subprocess.run([*PROGRAM, "doors", "show", "9"], env=given, stdout=theirs, stderr=theirs, check=False)
+    os.close(theirs)
+    said = os.read(ours, 4096)
+    os.close(ours)
+    assert (b"\x1b[31m" in said) is coloured
+    assert b"There is no door 9" in said
