@@ -50,11 +50,12 @@ class Hearing(BaseModel):
 class Said(BaseModel):
     """One answer or command within what was said.
 
-    question: key that it answers, None for a command. phrase: its own words. correction: it began with "no, …" and
-    so replaces the answer before. hedged: said with "I think", "probably": it must be read back. partial: it denies one
-    fault, "no wedge", where others may be; it is hedged for that, since it must not pass the whole part. added: a fault
-    told when the question had its answer; it comes on top of it. at: seconds of the recording from which to which it
-    was said; None for typed words. hearing: how it was heard; None likewise.
+    question: key that it answers, None for a command. phrase: its own words, as they were understood; verbatim: as they
+    came, with all that stood around them. correction: it began with "no, …" and so replaces the answer before. hedged:
+    said with "I think", "probably": it must be read back. partial: it denies one fault, "no wedge", where others may
+    be; it is hedged for that, since it must not pass the whole part. added: a fault told when the question had its
+    answer; it comes on top of it. at: seconds of the recording from which to which it was said; None for typed words.
+    hearing: how it was heard; None likewise.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -62,6 +63,7 @@ class Said(BaseModel):
     question: str | None
     means: Annotated[Value | Command, Field(discriminator="kind")]
     phrase: str
+    verbatim: str = ""
     correction: bool = False
     hedged: bool = False
     partial: bool = False

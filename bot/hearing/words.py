@@ -37,6 +37,7 @@ LONGEST_NUMBER = 12
 TAKEN_AS_TYPED = 3
 # From this length two slips are forgiven, below it one.
 DENIES = "un"
+NO = "no"
 TWO_SLIPS_FROM = 8
 
 
@@ -113,8 +114,10 @@ def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[st
 
 
 def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
-    """Whether this slip takes an "un" away, "unobstructed" for "obstructed", or its opposite is nearer."""
+    """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its opposite is nearer."""
     if word.startswith(DENIES) and not known.startswith(DENIES):
+        return True
+    if word.startswith(NO) and not known.startswith(NO):  # "nocracks", "nodamage"
         return True
     return found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips) < slips
 
