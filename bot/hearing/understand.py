@@ -167,7 +167,8 @@ class Understanding:
         if text.sign_before(path.place + 1):
             return  # "no, loose" may be either
         for match in denied_faults(text.tokens, path.place, self.utterances.network(f"<{question.says}{FAULTS}>")):
-            yield self._taken(text.tokens, path, question, match, (question,))
+            taken = self._taken(text.tokens, path, question, match, (question,))
+            yield replace(taken, fillers=path.fillers + 1)  # "no damage" has its own meaning
 
     def _shared(self, tokens: Readings, path: _Path, done: set[str | None], now: Listening) -> Iterator[_Path]:
         """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of them."""

@@ -9,6 +9,8 @@ from itertools import pairwise
 
 from rapidfuzz.distance import DamerauLevenshtein
 
+from bot.domain.number_words import MOST, ONES, cardinal
+
 Readings = Sequence[Sequence[tuple[str, int]]]
 """For each word what it may be, each with the letters that had to be mended for it."""
 
@@ -22,9 +24,6 @@ _SHORT = {
 }  # fmt: skip
 _CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
 _CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
-_ONES = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
-_ONES += ["thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
-_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
           16: ("sixteenth", "sixteenths")}  # fmt: skip
 # "sign's gone" is read as "sign gone"; of these the grammar knows the short form itself.
@@ -74,21 +73,11 @@ def _number(token: str) -> list[str] | None:
         return [*_whole(above), part[above > 1]] if part else None
     whole, _, decimals = token.replace(",", ".").partition(".")
     spoken = _whole(int(whole))
-    return spoken if not decimals else [*spoken, "point", *(_ONES[int(digit)] for digit in decimals)]
+    return spoken if not decimals else [*spoken, "point", *(ONES[int(digit)] for digit in decimals)]
 
 
 def _whole(number: int) -> list[str]:
-    if number < 20:
-        return [_ONES[number]]
-    if number < 100:
-        return [_TENS[number // 10 - 2], *(_whole(number % 10) if number % 10 else [])]
-    if number < 1000:
-        return [_ONES[number // 100], "hundred", *(["and", *_whole(number % 100)] if number % 100 else [])]
-    if number < 10_000:
-        rest = number % 1000
-        link = ["and"] if 0 < rest < 100 else []
-        return [_ONES[number // 1000], "thousand", *link, *(_whole(rest) if rest else [])]
-    return [str(number)]
+    return cardinal(number).split() if number <= MOST else [str(number)]
 
 
 def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:
