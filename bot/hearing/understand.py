@@ -162,10 +162,9 @@ class Understanding:
         question, before = now.open, [_as_value(said.means) for said in path.said]
         if not question or question.kind != "condition" or question.works or not all(map(_sound, before)):
             return
-        if {said.question for said in path.said} - {question.key}:
+        # "no, loose" may be either
+        if text.sign_before(path.place + 1) or {said.question for said in path.said} - {question.key}:
             return
-        if text.sign_before(path.place + 1):
-            return  # "no, loose" may be either
         for match in denied_faults(text.tokens, path.place, self.utterances.network(f"<{question.says}{FAULTS}>")):
             taken = self._taken(text.tokens, path, question, match, (question,))
             yield replace(taken, fillers=path.fillers + 1)  # "no damage" has its own meaning
