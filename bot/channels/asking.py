@@ -184,6 +184,8 @@ class Asking:
         here = [each for each in by_urgency(found.open) if on_floor(asked, floors.get(each.door, ""))]
         out = [f"Door {id[2]} is out of action: {why}" for id, why in sorted(found.out.items())
                if on_floor(asked, floors.get(id, "")) and not any(each.door == id for each in here)]  # fmt: skip
+        if asked.floor and not any(on_floor(asked, floor) for floor in floors.values()):
+            return tell(f"The register has no door on {asked.floor}.")
         where = f" on {asked.floor}" if asked.floor else ""
         if not here and not out:
             return tell(f"No defect is open{where}.")

@@ -144,7 +144,7 @@ class Draft:
             question=question.key,
             component=question.component,
             value=said.means,
-            heard=said.phrase,
+            heard=said.verbatim or said.phrase,
             probability=heard.probability,
             by=heard.by,
             engine=heard.engine,

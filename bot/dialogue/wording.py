@@ -163,6 +163,8 @@ def said_words(said: Said, checklist: Checklist) -> str:
     if isinstance(said.means, Command):
         return said.phrase
     question = checklist.ask(said.question or "")
+    if question.works and isinstance(said.means, Condition) and said.means.sound:
+        return f"{part_name(question, checklist)}: {question.works}"
     if said.partial:
         return f"{part_name(question, checklist)}: {said.phrase}, and nothing else wrong"
     return f"{part_name(question, checklist)}: {value_words(question, said.means, checklist)}"

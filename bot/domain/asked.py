@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from bot.domain.floors import same_floor
 from bot.domain.schedule.days import read_day
-from bot.domain.schedule.walk import storey
 
 
 class Ask(StrEnum):
@@ -54,7 +54,11 @@ class Asked:
     text: str = ""
 
 
-_FLOOR = r"(?:on |in )?(?:the )?(?P<floor>(?:floor|level) [\w-]+|[\w-]+ floor|basement|[\w ]*ground floor)"
+_STOREY = r"(?:floor|level|storey|story)"
+_FLOOR = (
+    rf"(?:on |in )?(?:the )?(?P<floor>{_STOREY} [\w-]+(?: [\w-]+){{0,4}}|[\w-]+(?: [\w-]+){{0,4}} {_STOREY}"
+    r"|(?:sub |sub-|lower )?basement(?: \w+)?|cellar|mezzanine|(?:lower |upper )?ground|roof|b\d)"
+)
 _TEXT = r"(?: ?[:,;] ?(?P<text>.{1,400}))?"
 _IS = r"(?:what is|what's|whats)"
 _SHOW = r"(?:show(?: me)?|how is)"
@@ -98,6 +102,4 @@ def read_asked(text: str) -> Asked | None:
 
 def on_floor(asked: Asked, floor: str) -> bool:
     """Whether a door's floor is the one asked for."""
-    if not asked.floor:
-        return True
-    return storey(floor) == storey(asked.floor) and (bool(floor) or storey(asked.floor) != 0)
+    return not asked.floor or same_floor(floor, asked.floor)

@@ -75,9 +75,10 @@ class Question(_Part):
     for; example: an answer that works. taps: phrases offered as buttons. when: door attribute → values for which it
     is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
     asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
-    side: which face it looks at. moves: to answer it the door is swung or gone through. sets: rule sets that need it;
-    every set, where none is named. wording: rule set → how it is asked there. gauge: asked only where
-    the organisation has that gauge, and the set one of these `limits`; beside: questions at which it may be told
+    side: which face it looks at. moves: to answer it the door is swung or gone through. works: of a test of function,
+    what it does when all is well, in the words of a read-back; such a test passes on words of that alone. sets: rule
+    sets that need it; every set, where none is named. wording: rule set → how it is asked there. gauge: asked only
+    where the organisation has that gauge, and the set one of these `limits`; beside: questions at which it may be told
     unasked.
     """
 
@@ -100,6 +101,7 @@ class Question(_Part):
     beside: tuple[str, ...] = ()
     side: Literal["here", "beyond"] | None = None
     moves: bool = False
+    works: str = ""
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
 

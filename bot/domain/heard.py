@@ -56,12 +56,12 @@ class Hearing(BaseModel):
 class Said(BaseModel):
     """One answer or command within what was said.
 
-    question: key that it answers, None for a command. phrase: its own words. correction: it replaces the answer before,
-    or what is read back. denies: it began with "no, …", so what it replaces is not so. hedged: said with "I think" or
-    "probably": it must be read back. partial: it denies one fault, "no wedge", where others may be; it is hedged for
-    that, since it must not pass the whole part. added: told when the question had its answer: a fault comes on top of
-    it. at: seconds of the recording from which to which it was said; None for typed words. hearing: how it was heard;
-    None likewise.
+    question: key that it answers, None for a command. phrase: its own words, as they were understood; verbatim: as they
+    came, with all that stood around them. correction: it replaces the answer before, or what is read back. denies: it
+    began with "no, …", so what it replaces is not so. hedged: said with "I think" or "probably": it must be read back.
+    partial: it denies one fault, "no wedge", where others may be; it is hedged for that, since it must not pass the
+    whole part. added: told when the question had its answer: a fault comes on top of it. at: seconds of the recording
+    from which to which it was said; None for typed words. hearing: how it was heard; None likewise.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -69,6 +69,7 @@ class Said(BaseModel):
     question: str | None
     means: Annotated[Value | Command, Field(discriminator="kind")]
     phrase: str
+    verbatim: str = ""
     correction: bool = False
     denies: bool = False
     hedged: bool = False

@@ -11,6 +11,10 @@ from bot.hearing.network import Match
 FACES = ("face=this side", "face=other side", "face=both sides")
 """Tags; the face that a question is about goes without saying: "Sign, other side: missing"."""
 
+_PARTS_TOO = ("leaf", "frame", "door", "lock", "latch", "glass", "jamb")
+"""Answers about what a door is that may as well be the name of a part: "double leaf", "solid door"."""
+_SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
+
 
 def says_which(question: Question, match: Match) -> bool:
     """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""
@@ -68,3 +72,21 @@ def _open(question: Question, now: Listening) -> bool:
 def _twin_answered(question: Question, now: Listening) -> bool:
     asked = [each.key for each in (*now.asked, *now.before)]
     return any(twins(question, other) and other.key not in asked for other in now.parts)
+
+
+def goes_without_name(question: Question, words: tuple[str, ...], done: set[str | None], now: Listening) -> bool:
+    """Whether these words may answer a question that is not asked, only since another of its part was answered in the
+    same breath: "three, all tight". A bare number goes to the next question and no further; "leaf" may mean a part."""
+    alone = len(words) == 1 and words[0] in _PARTS_TOO
+    bare = len(words) == 1 and question.says in _SAID_AS_NUMBERS
+    numbers = bare or question.kind in ("measure", "count")
+    if question.component == "register" and (alone or numbers):
+        return not alone and _next(question, done, now)
+    return not numbers
+
+
+def _next(question: Question, done: set[str | None], now: Listening) -> bool:
+    """Whether a question of the register follows straight on the last one answered in this breath."""
+    of_part = [each for each in now.asked if each.component == question.component]
+    places = [place for place, each in enumerate(of_part) if each.key in done]
+    return bool(places) and of_part[max(places) + 1 : max(places) + 2] == [question]

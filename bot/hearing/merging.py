@@ -17,8 +17,8 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
             bare.setdefault(each.question, []).append(each)
         if before and isinstance(before.means, Condition) and isinstance(each.means, Condition):
             both = Condition(defects=tuple(dict.fromkeys(before.means.defects + each.means.defects)))
-            phrase, doubt = f"{before.phrase} {each.phrase}", _doubt(before, each, both)
-            by_question[each.question] = before.model_copy(update={"means": both, "phrase": phrase, **doubt})
+            doubt = _doubt(before, each, both)
+            by_question[each.question] = before.model_copy(update={"means": both, **_words(before, each), **doubt})
         elif (
             before and isinstance(before.means, Measure) and isinstance(each.means, Measure) and each.question in EDGES
         ):
@@ -40,10 +40,15 @@ def _both(one: Said, other: Said) -> Said:
     assert isinstance(one.means, Measure) and isinstance(other.means, Measure)
     both = together(one.means, other.means)
     wider = one if one.means.mm >= other.means.mm else other
-    phrase, hedged = f"{one.phrase} {other.phrase}", one.hedged or other.hedged
+    hedged = one.hedged or other.hedged
     at = [moment for each in (one, other) for moment in each.at or ()]
     more = {"at": (min(at), max(at))} if at else {}
-    return wider.model_copy(update={"means": both, "phrase": phrase, "hedged": hedged, **more})
+    return wider.model_copy(update={"means": both, **_words(one, other), "hedged": hedged, **more})
+
+
+def _words(one: Said, other: Said) -> dict[str, str]:
+    verbatim = f"{one.verbatim} {other.verbatim}".strip()
+    return {"phrase": f"{one.phrase} {other.phrase}", "verbatim": verbatim}
 
 
 def _counted(bare: list[Said], answer: Said) -> Said:
@@ -59,7 +64,9 @@ def _counted(bare: list[Said], answer: Said) -> Said:
 
 
 def _doubt(one: Said, other: Said, both: Condition) -> dict[str, bool]:
-    """Hedges stay. That only some faults were denied no longer matters once a fault is named, or all were denied."""
-    hedged = any(said.hedged and not said.partial for said in (one, other))
+    """Hedges stay, but for those of a pass beside a fault that is named: a fault counts whatever was said of the rest.
+    That only some faults were denied no longer matters then, nor where all were denied."""
+    counts = [said for said in (one, other) if both.sound or said.means != Condition()]
+    hedged = any(said.hedged and not said.partial for said in counts)
     partial = one.partial and other.partial and both.sound and not hedged
     return {"hedged": hedged or partial, "partial": partial}

@@ -5,12 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from bot.domain.meaning import Count, Measure, Spot, Unit
+from bot.domain.number_words import NUMBER_WORDS
 from bot.domain.spots import IN_ORDER
 
-_ONES = "nought zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-_TENS = "seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand"
-_PARTS = "half halve third quarter eighth sixteenth"
-_NUMBERS = frozenset(f"{_ONES} {_TENS} {_PARTS}".split())
+_PARTS = ("half", "halve", "third", "quarter", "eighth", "sixteenth")
+_NUMBERS = NUMBER_WORDS.union(_PARTS)
 """In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two thousand and four", both
 with 0.98 and more: the first sounds of a number are all that noise leaves."""
 

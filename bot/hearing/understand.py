@@ -15,12 +15,15 @@ from bot.dialogue.listening import Listening, twins
 from bot.domain.checklist import Question
 from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from bot.domain.meaning import Command, Condition, Measure, Value, Word
-from bot.hearing.book import GrammarBook, value_of
-from bot.hearing.meant import FACES, first_of_each_part, says_which, sides, which_of
+from bot.hearing.book import FAULTS, GrammarBook, value_of
+from bot.hearing.corrections import corrected
+from bot.hearing.meant import FACES, first_of_each_part, goes_without_name, says_which, sides, which_of
 from bot.hearing.merging import merged
+from bot.hearing.negation import Reach, behind_filler, behind_sign, denied, denied_faults, reach_of
 from bot.hearing.network import Match
 from bot.hearing.polarity import polarity_of
 from bot.hearing.recogniser import Allowed, Polarity
+from bot.hearing.spelled import Spelled, as_it_came, shared_out, words_of
 from bot.hearing.told_later import told_later
 from bot.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named, naming
 from bot.hearing.words import Readings, readings, split_words
@@ -40,15 +43,18 @@ class Understood:
 
 @dataclass(frozen=True)
 class _Path:
-    """How far the words are understood: place reached, answers so far, part spoken of, hedge waiting for its answer."""
+    """How far the words are understood: place reached, answers so far and where each ends, part spoken of, hedge
+    waiting for its answer, what a denial reaches."""
 
     place: int = 0
     said: tuple[Said, ...] = ()
+    ends: tuple[int, ...] = ()
     carried: str | None = None
     hedged: bool = False
     repairs: int = 0
     fillers: int = 0
     ahead: int = 0
+    reach: Reach = Reach.OVER
 
     @property
     def cost(self) -> tuple[int, int, bool, int, int, int]:
@@ -66,8 +72,9 @@ class Understanding:
         self.kept: dict[tuple[object, ...], Allowed] = {}
         self.usual: dict[tuple[object, ...], tuple[str, ...]] = {}
 
-    def words(self, text: str, now: Listening) -> Understood | None:
-        """What a text means now; None when it is nothing here."""
+    def words(self, text: str, now: Listening, written: bool = False) -> Understood | None:
+        """What a text means now; None when it is nothing here. written: it was typed, so that it may deny more than an
+        engine listens for, "no splits or rot"."""
         spelled = split_words(text)
         if not spelled:
             return None
@@ -79,11 +86,13 @@ class Understanding:
         tokens = [readings(word, self.book.vocabulary) for word in spelled]
         if not all(tokens):
             return None
-        for read in (self._whole, self._answers, self._correction):
-            if understood := read(tokens, now):
-                return understood
-        later = told_later(tokens, now, self.utterances)
-        return Understood(*later) if later else None
+        spelling = Spelled(text, tokens)
+        understood = self._whole(tokens, now) or self._answers(spelling, now, written)
+        if understood is None and (found := corrected(spelling, now, self.utterances)):
+            understood = Understood((found[0],), found[1])
+        if understood is None and (later := told_later(tokens, now, self.utterances)):
+            understood = Understood(*later)
+        return replace(understood, said=as_it_came(understood.said, text)) if understood else None
 
     def part_named(self, text: str, now: Listening) -> Question | None:
         """The question that the next words are about, where a part is named and no more: "other side frame"."""
@@ -114,14 +123,15 @@ class Understanding:
     def _ends(matches: Iterable[Match], tokens: Readings) -> Iterator[Match]:
         return (match for match in matches if match.end == len(tokens))
 
-    def _answers(self, tokens: Readings, now: Listening) -> Understood | None:
+    def _answers(self, text: Spelled, now: Listening, written: bool) -> Understood | None:
         best: _Path | None = None
+        tokens = text.tokens
         waiting = [_Path(carried=now.spoken)]
-        seen: set[tuple[int, str | None, bool, tuple[str | None, ...]]] = set()
+        seen: set[tuple[int, str | None, bool, Reach, tuple[str | None, ...]]] = set()
         while waiting:
             waiting.sort(key=lambda path: (path.repairs, len(path.said) + path.fillers, -path.place), reverse=True)
             path = waiting.pop()
-            state = (path.place, path.carried, path.hedged, tuple(said.question for said in path.said))
+            state = (path.place, path.carried, path.hedged, path.reach, tuple(said.question for said in path.said))
             if state in seen:
                 continue
             seen.add(state)
@@ -130,14 +140,17 @@ class Understanding:
                     best = _hedged_behind(path)
                 continue
             if best is None or path.cost < best.cost:
+                path = replace(path, reach=behind_sign(path.reach, text.sign_before(path.place)))
                 waiting += self._steps(tokens, path, now)
-        return Understood(merged(best.said), best.repairs) if best else None
+                waiting += self._denials(text, path, now) if written else ()
+        return Understood(merged(shared_out(best.said, best.ends, text)), best.repairs) if best else None
 
     def _steps(self, tokens: Readings, path: _Path, now: Listening) -> Iterator[_Path]:
         for rule in ("filler.hedge", "filler.noise"):
             hedged = path.hedged or rule == "filler.hedge"
             for match in self.book.network(rule).matches(tokens, path.place):
-                more = replace(path, place=match.end, repairs=path.repairs + match.repairs, hedged=hedged)
+                reach = behind_filler(path.reach, words_of(tokens, path.place, match.end))
+                more = replace(path, place=match.end, repairs=path.repairs + match.repairs, hedged=hedged, reach=reach)
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
         now = now.facing(said.question for said in path.said)
@@ -147,6 +160,18 @@ class Understanding:
                 if targets := sides(question, match.tags, now):
                     taken = self._taken(tokens, path, question, match, targets)
                     yield replace(taken, ahead=path.ahead + now.asked.index(question))
+
+    def _denials(self, text: Spelled, path: _Path, now: Listening) -> Iterator[_Path]:
+        """ "No splits or rot", typed at the question about them: those faults are denied, others may be there."""
+        question, before = now.open, [_as_value(said.means) for said in path.said]
+        if not question or question.kind != "condition" or question.works or not all(map(_sound, before)):
+            return
+        # "no, loose" may be either
+        if text.sign_before(path.place + 1) or {said.question for said in path.said} - {question.key}:
+            return
+        for match in denied_faults(text.tokens, path.place, self.utterances.network(f"<{question.says}{FAULTS}>")):
+            taken = self._taken(text.tokens, path, question, match, (question,))
+            yield replace(taken, fillers=path.fillers + 1)  # "no damage" has its own meaning
 
     def _shared(self, tokens: Readings, path: _Path, done: set[str | None], now: Listening) -> Iterator[_Path]:
         """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of them."""
@@ -188,11 +213,16 @@ class Understanding:
         twin = self._twin(question, done, now)
         if question.component != "register" and not before:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
-                if not twin or says_which(question, match):
+                if (not twin or says_which(question, match)) and not (path.reach is Reach.WORD and _fault(match)):
                     yield match
         open_now = now.open is not None and question.key == now.open.key and not (done - {question.key})
-        about_it = open_now or path.carried == question.component
         for match in self._unnamed(tokens, path.place, question):
+            words = words_of(tokens, path.place, match.end)
+            if _fault(match) and denied(path.reach, words, any(tag.startswith("component=") for tag in match.tags)):
+                continue
+            about_it = open_now or (
+                path.carried == question.component and goes_without_name(question, words, done, now)
+            )
             if (before and not _goes_on(before, match)) or (twin and not before and not says_which(question, match)):
                 continue
             if about_it or f"component={question.component}" in match.tags:
@@ -207,29 +237,19 @@ class Understanding:
 
     @staticmethod
     def _taken(tokens: Readings, path: _Path, question: Question, match: Match, targets: tuple[Question, ...]) -> _Path:
-        words = " ".join(token[0][0] for token in tokens[path.place : match.end])
+        words = words_of(tokens, path.place, match.end)
         # The face that a question is about goes without saying: "Sign, other side: missing".
         tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
         means = value_of(tags, question.unit)
-        hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags
+        hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags or _of_one_face(question, tags)
         said = tuple(
-            Said(question=target.key, means=_as_value(means), phrase=words, hedged=hedged or partial,
+            Said(question=target.key, means=_as_value(means), phrase=" ".join(words), hedged=hedged or partial,
                  partial=partial and not hedged) for target in targets
         )  # fmt: skip
-        return _Path(match.end, path.said + said, question.component, False, path.repairs + match.repairs, path.fillers)
-
-    def _correction(self, tokens: Readings, now: Listening) -> Understood | None:
-        """ "no, two": an answer to what was answered last."""
-        begins = [match for match in self.book.network("filler.no").matches(tokens) if match.end < len(tokens)]
-        starts = [match.end for match in begins] if begins else ([0] if now.yes_no and now.last else [])
-        for start in starts:
-            for question in reversed(now.last):
-                for body in (bare(question), named(question)):
-                    found = self.utterances.network(body).matches(tokens, start)
-                    for match in self._ends(found, tokens):
-                        corrected = _corrected(question, match, tokens[start:], denies=start > 0)
-                        return Understood((corrected,), match.repairs)
-        return None
+        reach = reach_of(words, "sound" in match.tags, "partial" in match.tags)
+        ends = path.ends + len(said) * (match.end,)
+        repairs = path.repairs + match.repairs
+        return _Path(match.end, path.said + said, ends, question.component, False, repairs, path.fillers, reach=reach)
 
 
 def _hedged_behind(path: _Path) -> _Path:
@@ -240,14 +260,6 @@ def _hedged_behind(path: _Path) -> _Path:
     return replace(path, said=(*path.said[:-1], last))
 
 
-def _corrected(question: Question, match: Match, tokens: Readings, denies: bool) -> Said:
-    means = _as_value(value_of(match.tags, question.unit))
-    words = " ".join(token[0][0] for token in tokens)
-    hedged = "hedge" in match.tags or "partial" in match.tags
-    return Said(question=question.key, means=means, phrase=words, correction=True, denies=denies, hedged=hedged,
-                partial="partial" in match.tags)  # fmt: skip
-
-
 def _goes_on(before: list[Value], match: Match) -> bool:
     """Whether a match adds to what was said at the same question: a fault to anything, a pass only to a pass, a gap at
     one place to a gap at another."""
@@ -256,6 +268,20 @@ def _goes_on(before: list[Value], match: Match) -> bool:
     if isinstance(before[0], Measure) and which_of(match.tags):
         return isinstance(value_of(match.tags, "mm"), Measure)
     return "sound" in match.tags and all(isinstance(value, Condition) and value.sound for value in before)
+
+
+def _of_one_face(question: Question, tags: tuple[str, ...]) -> bool:
+    """ "Clear on this side", of a part that is asked about once: there is another."""
+    faces = {tag for tag in tags if tag.startswith("face=")}
+    return "sound" in tags and question.side is None and bool(faces - {"face=both sides"})
+
+
+def _fault(match: Match) -> bool:
+    return any(tag.startswith("defect=") for tag in match.tags)
+
+
+def _sound(value: Value) -> bool:
+    return isinstance(value, Condition) and value.sound
 
 
 def _command(means: Command, tokens: Readings) -> Said:
@@ -270,7 +296,7 @@ def _as_value(means: Value | Command) -> Value:
 
 def typed(understanding: Understanding, text: str, now: Listening, by: By = By.TYPING) -> Heard | Unsure | OffGrammar:
     """Typed or tapped words as the dialogue takes them. Where a slip was mended, nothing passes unconfirmed."""
-    understood = understanding.words(text, now)
+    understood = understanding.words(text, now, written=True)
     if understood is None:
         too_long = len(split_words(text)) > MOST_WORDS
         return OffGrammar(by=by, words=text, advice=TOO_LONG if too_long else None)

@@ -9,6 +9,8 @@ from itertools import pairwise
 
 from rapidfuzz.distance import DamerauLevenshtein
 
+from bot.domain.number_words import MOST, ONES, cardinal
+
 Readings = Sequence[Sequence[tuple[str, int]]]
 """For each word what it may be, each with the letters that had to be mended for it."""
 
@@ -22,9 +24,6 @@ _SHORT = {
 }  # fmt: skip
 _CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
 _CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
-_ONES = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
-_ONES += ["thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
-_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
           16: ("sixteenth", "sixteenths")}  # fmt: skip
 # "sign's gone" is read as "sign gone"; of these the grammar knows the short form itself.
@@ -37,6 +36,7 @@ LONGEST_NUMBER = 12
 TAKEN_AS_TYPED = 3
 # From this length two slips are forgiven, below it one.
 DENIES = "un"
+NO = "no"
 TWO_SLIPS_FROM = 8
 
 
@@ -73,21 +73,11 @@ def _number(token: str) -> list[str] | None:
         return [*_whole(above), part[above > 1]] if part else None
     whole, _, decimals = token.replace(",", ".").partition(".")
     spoken = _whole(int(whole))
-    return spoken if not decimals else [*spoken, "point", *(_ONES[int(digit)] for digit in decimals)]
+    return spoken if not decimals else [*spoken, "point", *(ONES[int(digit)] for digit in decimals)]
 
 
 def _whole(number: int) -> list[str]:
-    if number < 20:
-        return [_ONES[number]]
-    if number < 100:
-        return [_TENS[number // 10 - 2], *(_whole(number % 10) if number % 10 else [])]
-    if number < 1000:
-        return [_ONES[number // 100], "hundred", *(["and", *_whole(number % 100)] if number % 100 else [])]
-    if number < 10_000:
-        rest = number % 1000
-        link = ["and"] if 0 < rest < 100 else []
-        return [_ONES[number // 1000], "thousand", *link, *(_whole(rest) if rest else [])]
-    return [str(number)]
+    return cardinal(number).split() if number <= MOST else [str(number)]
 
 
 def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:
@@ -113,8 +103,10 @@ def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[st
 
 
 def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
-    """Whether this slip takes an "un" away, "unobstructed" for "obstructed", or its opposite is nearer."""
+    """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its opposite is nearer."""
     if word.startswith(DENIES) and not known.startswith(DENIES):
+        return True
+    if word.startswith(NO) and not known.startswith(NO):  # "nocracks", "nodamage"
         return True
     return found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips) < slips
 

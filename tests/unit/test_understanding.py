@@ -210,9 +210,12 @@ def test_only_the_last_turn_can_be_corrected_so() -> None:
 def test_a_correction_that_would_pass_a_part_is_read_back_first() -> None:
     visit = Visit().go_to("closer.full")
     visit.type("slams")
-    assert visit.type("no, closes fully") == ["Closer from fully open: sound. Right?"]
+    assert visit.type("no, closes fully") == [CLOSES]
     assert visit.meaning("closer.full") == "slams"
     assert visit.type("yes")[0] == "Closer from fully open: sound."
+
+
+CLOSES = "Closer from fully open: closes by itself, all the way, without slamming. Right?"
 
 
 @pytest.mark.parametrize("phrase", ["no seals in place", "no in place", "no, all there"])

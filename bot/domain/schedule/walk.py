@@ -13,6 +13,8 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Protocol, TypeVar
 
+from bot.domain.floors import storey
+
 STEP = 1.0
 """From a door to the next number."""
 STOREY = 5.0
@@ -21,23 +23,6 @@ EXACT = 8
 """Stops of one building up to which every order is weighed."""
 IMPROVED = 60
 """Stops up to which a swept order is improved step by step."""
-
-_FLOORS = {"ground": 0, "lower ground": -1, "basement": -1, "cellar": -1, "mezzanine": 1}
-_NTH = [
-    "first",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "eighth",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-]
-_ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 
 
 class Placed(Protocol):
@@ -56,24 +41,8 @@ class Placed(Protocol):
 
 
 Door = TypeVar("Door", bound=Placed)
-Spot = tuple[int, float, str]
+Spot = tuple[float, float, str]
 """Storey, how far along it, and the stair that is there; "" for none."""
-
-
-@lru_cache(maxsize=1000)
-def storey(floor: str) -> int:
-    """Which storey a floor is, the ground floor 0: "third floor" is 3, "B1" is -1. What cannot be told is 0."""
-    words = floor.strip().lower().removesuffix(" floor").removesuffix(" storey").removeprefix("floor ")
-    words = words.removeprefix("level ").strip()
-    if words in _FLOORS:
-        return _FLOORS[words]
-    for names in (_NTH, _ONES):
-        if words in names:
-            return names.index(words) + 1
-    found = re.fullmatch(r"(b|-)?(\d{1,2})(?:st|nd|rd|th)?", words)
-    if found is None:
-        return 0
-    return -int(found[2]) if found[1] else int(found[2])
 
 
 @lru_cache(maxsize=5000)
@@ -180,7 +149,7 @@ def _swept_order(at: list[int], spots: dict[int, Spot]) -> list[int]:
 
 def _swept(at: list[int], spots: dict[int, Spot]) -> list[int]:
     """Storey by storey, every other one backwards."""
-    storeys: dict[int, list[int]] = {}
+    storeys: dict[float, list[int]] = {}
     for place in at:
         storeys.setdefault(spots[place][0], []).append(place)
     out: list[int] = []

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from bot.domain.number_words import ORDINAL_WORDS
 from bot.hearing.building.naming import Building, Found, Words
 from bot.hearing.building.numbers import LETTER_WORDS, NUMBER_WORDS
-from bot.hearing.building.places import ORDINAL_WORDS
 from bot.hearing.distance import distances, sounds_of
 from bot.hearing.sayable import Automaton
 

@@ -11,11 +11,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import product
 
-_TO_NINE = "zero one two three four five six seven eight nine"
-_TEENS = "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
-ONES = tuple(f"{_TO_NINE} {_TEENS}".split())
-TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-NOUGHTS = ("oh", "zero")
+from bot.domain import number_words
+from bot.domain.number_words import BELOW_HUNDRED, NOUGHTS, ONES, below_hundred, cardinals
+
 _ALPHABET = "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa quebec"
 _ALPHABET += " romeo sierra tango uniform victor whiskey x-ray yankee zulu"
 SPELLED = dict(zip("abcdefghijklmnopqrstuvwxyz", _ALPHABET.split(), strict=True))
@@ -29,13 +27,10 @@ MOST_RUNS = 5
 MOST_WAYS = 96
 
 _RUN = re.compile(r"\d+|[a-z]|[./-]")
-_DIGIT = {word: str(digit) for digit, word in enumerate(ONES[:10])} | {"oh": "0", "nought": "0"}
+_DIGIT = {word: str(digit) for digit, word in enumerate(ONES[:10])} | dict.fromkeys(NOUGHTS, "0")
 _LETTER = {letter: letter for letter in SPELLED} | {word: letter for letter, word in SPELLED.items()}
 _LETTER |= {"bee": "b", "zed": "z", "zee": "z", "alfa": "a", "juliett": "j", "xray": "x", "whisky": "w"}
-_BELOW_HUNDRED = {word: number for number, word in enumerate(ONES)} | {
-    word: 10 * (place + 2) for place, word in enumerate(TENS)
-}
-NUMBER_WORDS = frozenset((*_DIGIT, *_BELOW_HUNDRED, "hundred", "thousand", "double"))
+NUMBER_WORDS = number_words.NUMBER_WORDS | {"oh", "double"}
 LETTER_WORDS = frozenset(_LETTER)
 BETWEEN_WORDS = frozenset(("point", "dot", "dash", "stroke", "slash", "hyphen"))
 
@@ -99,29 +94,8 @@ def _digits(run: str) -> tuple[str, ...]:
         elif len(run) == 4:
             found.append(f"{before} oh {ONES[int(rest[1])]}")
     if len(run) <= LONGEST_WHOLE and run[0] != "0":
-        found += whole(int(run))
+        found += cardinals(int(run))
     return tuple(dict.fromkeys(found))
-
-
-def below_hundred(number: int) -> str:
-    """1 to 99 in words."""
-    if number < 20:
-        return ONES[number]
-    tens, ones = divmod(number, 10)
-    return TENS[tens - 2] + (f" {ONES[ones]}" if ones else "")
-
-
-def whole(number: int) -> list[str]:
-    """1 to 9999 as a whole number, with "and" and without."""
-    thousands, rest = divmod(number, 1000)
-    hundreds, below = divmod(rest, 100)
-    head = [f"{ONES[thousands]} thousand"] if thousands else []
-    head += [f"{ONES[hundreds]} hundred"] if hundreds else []
-    if not below:
-        return [" ".join(head)]
-    if not head:
-        return [below_hundred(below)]
-    return [" ".join([*head, "and", below_hundred(below)]), " ".join([*head, below_hundred(below)])]
 
 
 def keys(words: tuple[str, ...]) -> frozenset[str]:
@@ -172,9 +146,9 @@ def _and_rest(words: tuple[str, ...], place: int, number: int) -> Iterator[tuple
 
 def _below_hundred(words: tuple[str, ...], place: int) -> Iterator[tuple[int, int]]:
     word = words[place] if place < len(words) else ""
-    number = _BELOW_HUNDRED.get(word)
+    number = BELOW_HUNDRED.get(word)
     if number is None:
         return
-    if number >= 20 and place + 1 < len(words) and 0 < _BELOW_HUNDRED.get(words[place + 1], 0) < 10:
-        yield place + 2, number + _BELOW_HUNDRED[words[place + 1]]
+    if number >= 20 and place + 1 < len(words) and 0 < BELOW_HUNDRED.get(words[place + 1], 0) < 10:
+        yield place + 2, number + BELOW_HUNDRED[words[place + 1]]
     yield place + 1, number

@@ -10,7 +10,8 @@ from functools import lru_cache
 from itertools import product
 
 from bot.domain.door import Door, Use
-from bot.hearing.building.numbers import SPELLED, below_hundred, ways
+from bot.domain.number_words import cardinal, number_in, ordinal
+from bot.hearing.building.numbers import SPELLED, ways
 from bot.hearing.words import split_words
 
 _SAME = {
@@ -22,26 +23,17 @@ _SAME = {
 _USES = {use: "corridor" if use is Use.CORRIDOR else str(use.value) for use in Use}
 _PARTED = re.compile(r"\b(?:by|at|in|on|near|next to|opposite|to|from|of|behind|beside)\b(?: the\b)?|,")
 _LEADING = re.compile(r"^(?:by|at|in|on|near|next to|opposite|to|from|behind|beside|the)(?: the)? ")
-_TO_TENTH = "first second third fourth fifth sixth seventh eighth ninth tenth"
-_TO_TWENTIETH = "eleventh twelfth thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
-_ORDINALS = ("", *_TO_TENTH.split(), *_TO_TWENTIETH.split())
-ORDINAL_WORDS = frozenset(_ORDINALS[1:])
 _SHORT = {"g": "ground floor", "gf": "ground floor", "lg": "lower ground", "b": "basement", "m": "mezzanine"}
 _TURNED = re.compile(r"(\d+)\s*(?:st|nd|rd|th)\b")
 MOST_WAYS = 24
+FLOORS = 1000
+"""Storeys of which a floor's number may be one."""
 
 
 def plain(text: str) -> str:
     """A text as spoken words, lower case, numbers written out: "3rd floor, stair B" → "third floor stair b"."""
     text = _TURNED.sub(lambda found: f" {ordinal(int(found[1]))} ", text.lower())
     return " ".join(word for word in split_words(text) if word != "then")
-
-
-def ordinal(number: int) -> str:
-    """1 to 20 as "first" …; beyond, the number in words."""
-    return (
-        _ORDINALS[number] if 0 < number < len(_ORDINALS) else below_hundred(number) if 0 < number < 100 else str(number)
-    )
 
 
 @lru_cache(maxsize=20_000)
@@ -84,7 +76,7 @@ def floor_ways(floor: str) -> tuple[str, ...]:
         return ()
     number = _number(words)
     if number is not None:
-        nth, count = ordinal(number), below_hundred(number)
+        nth, count = ordinal(number), cardinal(number)
         found = [f"{nth} floor", f"floor {count}", f"level {count}", f"on {count}", f"on the {nth}", f"on {nth}"]
         return tuple(dict.fromkeys([f"{nth} floor", f"on the {nth} floor", f"on {nth} floor", *found]))
     bare = words.removesuffix(" floor").removeprefix("the ")
@@ -97,10 +89,8 @@ def floor_ways(floor: str) -> tuple[str, ...]:
 def _number(words: str) -> int | None:
     """Which storey: "third floor", "floor three", "level three", "three" → 3; None for a floor of another name."""
     core = words.removeprefix("floor ").removeprefix("level ").removesuffix(" floor").removesuffix(" storey")
-    for number in range(1, 100):
-        if core in (ordinal(number), below_hundred(number)):
-            return number
-    return None
+    number = number_in(core)
+    return number if number and number < FLOORS else None
 
 
 @lru_cache(maxsize=1000)
