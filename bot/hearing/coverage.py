@@ -10,12 +10,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from bot.domain.number_words import cardinal
 from bot.hearing.audio import Sound
+from bot.hearing.calibration import Calibration
 from bot.hearing.distance import distance, ways_to_speak
+from bot.hearing.judging import Weighed
 from bot.hearing.listener import Encoded, Listener
 from bot.hearing.moonshine import Moonshine, TakenIn
 from bot.hearing.phones import VOWELS, Phones
@@ -62,23 +64,45 @@ def is_held(phrase: str, allowed: Allowed) -> bool:
     return phrase in BARE or allowed.polarity(phrase) is Polarity.PASS
 
 
-def coverage(
-    phrase: str,
-    speech: Sound,
-    spoken: float,
-    listener: Listener,
-    encoded: Encoded,
-    second: Moonshine | None,
-    taken_in: TakenIn | None,
-) -> Coverage:
+@dataclass(frozen=True)
+class Hearers:
+    """Who may be asked, and what each has taken in: the first listener, and the second where there is one."""
+
+    listener: Listener
+    encoded: Encoded
+    second: Moonshine | None = None
+    taken_in: TakenIn | None = None
+
+    def written(self, spoken: float) -> str:
+        """What was said, written freely: by the second listener, where there is one. spoken: seconds of speech."""
+        if self.second is None or self.taken_in is None:
+            return once(self.listener.writes(self.encoded))
+        return self.second.writes(self.taken_in, _most(spoken)).text
+
+
+def covered(
+    weighed: Weighed, allowed: Allowed, hearers: Hearers, speech: Sound, spoken: float, calibration: Calibration
+) -> Weighed:
+    """With what tells whether the best phrase is all that was said, where it has to be; of a fault that goes on with
+    what was written of it. speech: the sound cut to it. spoken: seconds of speech."""
+    best = weighed.guesses[0].phrase
+    if calibration.covers and is_held(best, allowed):
+        found = coverage(best, hearers, speech, spoken)
+        return replace(weighed, evidence={**weighed.evidence, **found.evidence}, transcript=found.transcript)
+    goes_on = allowed.polarity(best) is Polarity.DEFECT and hearers.listener.ends(hearers.encoded, best) < GOES_ON
+    return replace(weighed, transcript=hearers.written(spoken)) if goes_on else weighed
+
+
+def coverage(phrase: str, hearers: Hearers, speech: Sound, spoken: float) -> Coverage:
     """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken: seconds of speech."""
     evidence = {
-        "end": listener.ends(encoded, phrase),
+        "end": hearers.listener.ends(hearers.encoded, phrase),
         "nuclei": float(syllables(speech.samples) - _vowels(phrase)),
         "overtime": spoken - TAKES[0] - TAKES[1] * len(phrase.replace(" ", "")),
     }
+    second, taken_in = hearers.second, hearers.taken_in
     if second is None or taken_in is None:
-        transcript = written(spoken, listener, encoded, None, None)
+        transcript = hearers.written(spoken)
         return Coverage(evidence | beyond(phrase, transcript), transcript)
     free = second.writes(taken_in, _most(spoken))
     found = beyond(phrase, free.text)
@@ -105,15 +129,6 @@ def _vowels(phrase: str) -> int:
 @lru_cache(maxsize=4096)
 def _ways(word: str) -> tuple[Phones, ...]:
     return ways_to_say(word)[:1]
-
-
-def written(
-    spoken: float, listener: Listener, encoded: Encoded, second: Moonshine | None, taken_in: TakenIn | None
-) -> str:
-    """What was said, written freely: by the second listener, where there is one."""
-    if second is None or taken_in is None:
-        return once(listener.writes(encoded))
-    return second.writes(taken_in, _most(spoken)).text
 
 
 def _most(spoken: float) -> int:

@@ -20,7 +20,7 @@ from bot.hearing.audio import Sound
 from bot.hearing.beside import beside
 from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration, way_of
-from bot.hearing.coverage import GOES_ON, coverage, is_held, written
+from bot.hearing.coverage import Hearers, covered
 from bot.hearing.doubt import doubt_of, shared_out
 from bot.hearing.judging import Weighed, judge
 from bot.hearing.level import Backdrop, backdrop
@@ -188,23 +188,10 @@ class Ear:
             encoded = self._judge.encode(sound, heard)
             weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else Weighed(())
             if encoded and weighed.guesses:
-                weighed = self._covered(weighed, allowed, self._judge, encoded, taken_in, speech, spoken_for(heard))
+                heard_by = Hearers(self._judge, encoded, self._companion, taken_in.result() if taken_in else None)
+                weighed = covered(weighed, allowed, heard_by, speech, spoken_for(heard), self.calibration)
         more = {"voice": float(heard.max()), "depth": behind.depth, "quiet": behind.depth, "murmur": behind.murmur}
         return replace(weighed, evidence={**weighed.evidence, **more})
-
-    def _covered(
-        self, weighed: Weighed, allowed: Allowed, listener: Listener, encoded: Encoded,
-        taken_in: Future[TakenIn] | None, speech: Sound, spoken: float,
-    ) -> Weighed:  # fmt: skip
-        """With what tells whether the best phrase is all that was said, where it has to be; of a fault that goes on
-        with what was written of it."""
-        best, said = weighed.guesses[0].phrase, taken_in.result() if taken_in else None
-        if self.calibration.covers and is_held(best, allowed):
-            found = coverage(best, speech, spoken, listener, encoded, self._companion, said)
-            return replace(weighed, evidence={**weighed.evidence, **found.evidence}, transcript=found.transcript)
-        if allowed.polarity(best) is Polarity.DEFECT and listener.ends(encoded, best) < GOES_ON:
-            return replace(weighed, transcript=written(spoken, listener, encoded, self._companion, said))
-        return weighed
 
     def _judged(
         self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[TakenIn] | None

@@ -90,3 +90,9 @@ def _next(question: Question, done: set[str | None], now: Listening) -> bool:
     of_part = [each for each in now.asked if each.component == question.component]
     places = [place for place, each in enumerate(of_part) if each.key in done]
     return bool(places) and of_part[max(places) + 1 : max(places) + 2] == [question]
+
+
+def of_one_face(question: Question, tags: tuple[str, ...]) -> bool:
+    """ "Clear on this side", of a part that is asked about once: there is another."""
+    faces = {tag for tag in tags if tag.startswith("face=")}
+    return "sound" in tags and question.side is None and bool(faces - {"face=both sides"})

@@ -17,7 +17,7 @@ from bot.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from bot.domain.meaning import Command, Condition, Measure, Value, Word
 from bot.hearing.book import FAULTS, GrammarBook, value_of
 from bot.hearing.corrections import corrected
-from bot.hearing.meant import FACES, first_of_each_part, goes_without_name, says_which, sides, which_of
+from bot.hearing.meant import FACES, first_of_each_part, goes_without_name, of_one_face, says_which, sides, which_of
 from bot.hearing.merging import merged
 from bot.hearing.negation import Reach, behind_filler, behind_sign, denied, denied_faults, reach_of
 from bot.hearing.network import Match
@@ -241,7 +241,7 @@ class Understanding:
         # The face that a question is about goes without saying: "Sign, other side: missing".
         tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
         means = value_of(tags, question.unit)
-        hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags or _of_one_face(question, tags)
+        hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags or of_one_face(question, tags)
         said = tuple(
             Said(question=target.key, means=_as_value(means), phrase=" ".join(words), hedged=hedged or partial,
                  partial=partial and not hedged) for target in targets
@@ -263,17 +263,11 @@ def _hedged_behind(path: _Path) -> _Path:
 def _goes_on(before: list[Value], match: Match) -> bool:
     """Whether a match adds to what was said at the same question: a fault to anything, a pass only to a pass, a gap at
     one place to a gap at another."""
-    if any(tag.startswith("defect=") for tag in match.tags):
+    if _fault(match):
         return True
     if isinstance(before[0], Measure) and which_of(match.tags):
         return isinstance(value_of(match.tags, "mm"), Measure)
     return "sound" in match.tags and all(isinstance(value, Condition) and value.sound for value in before)
-
-
-def _of_one_face(question: Question, tags: tuple[str, ...]) -> bool:
-    """ "Clear on this side", of a part that is asked about once: there is another."""
-    faces = {tag for tag in tags if tag.startswith("face=")}
-    return "sound" in tags and question.side is None and bool(faces - {"face=both sides"})
 
 
 def _fault(match: Match) -> bool:

@@ -24,12 +24,19 @@ def turn_on(check: Check, words: str, by: By) -> Turn:
 
 
 def bare(turn: Turn) -> Any:
-    """A turn without how each answer came in."""
-    kept = turn.check.model_dump(mode="json")
+    """A turn without how each answer came in, and in which letters."""
+    kept = _unspelled(turn.check.model_dump(mode="json"))
     pending = {name: kept for name, kept in (kept["pending"] or {}).items() if name not in ("by", "words")}
-    answers = {key: {**each, "by": ""} for key, each in kept["answers"].items()}
+    answers = {key: {**each, "by": "", "heard": ""} for key, each in kept["answers"].items()}
     reported = [each["heard"]["said"] for each in kept["reported"]]
     return {**kept, "answers": answers, "pending": pending, "reported": reported}, [prompt.text for prompt in turn.say]
+
+
+def _unspelled(kept: Any) -> Any:
+    """Without the words as they came: "ALL CLEAR"."""
+    if isinstance(kept, dict):
+        return {name: _unspelled(each) for name, each in kept.items() if name not in ("verbatim", "phrase")}
+    return [_unspelled(each) for each in kept] if isinstance(kept, list | tuple) else kept
 
 
 def buttons(turn: Turn) -> list[str]:

@@ -97,6 +97,7 @@ def test_each_way_of_hearing_with_a_listener_tells_whether_more_was_said(way: st
         "ended": -3.0,
         "second_end": -6.0,
         "overtime": 0.6,
+        "nuclei": 3.0,
         "extra": 8.0,
         "apart": 8.0,
         "rather": 4.0,
@@ -174,7 +175,7 @@ def test_the_read_back_says_that_there_was_more_and_asks_whether_that_is_all() -
     )
     lines = visit.take(Unsure(guesses=(WasHeard(said=(said,), words="closes fully", probability=0.8),)))
     assert lines[0].startswith("“closes fully”, and more that I did not catch. ")
-    assert lines[0].endswith("sound, and nothing else?")
+    assert lines[0].endswith("closes by itself, all the way, without slamming, and nothing else?")
     assert "closer.full" not in visit.check.answers
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from visits import CORRIDOR, CUPBOARD, UNKNOWN, Visit, ask
+from visits import CORRIDOR, CUPBOARD, PASSES, UNKNOWN, Visit, ask
 
-from bot.domain.check import PromptKind
+from bot.domain.check import PromptKind, Stage
 from bot.domain.entries import EntryKind
 from bot.domain.heard import BadAudio, OffGrammar, Silence
 
@@ -33,9 +33,11 @@ def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_
     visit = Visit(CORRIDOR)
     answers = 0
     while visit.check.open:
-        key = visit.check.open
-        visit.go_to(key).type("fine" if ask(key).kind == "condition" else "three")
+        question = ask(visit.check.open)
+        said = PASSES[question.key] if question.works else "fine" if question.kind == "condition" else "three"
+        visit.go_to(question.key).type(said)
         answers += 1
+        assert visit.check.stage is not Stage.CONFIRMING, visit.said
         assert len(visit.said) == 1, visit.said
     assert answers == 17
     assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]

@@ -12,7 +12,7 @@ from bot.domain.findings import Verdict
 @pytest.mark.parametrize(
     ("key", "impossible", "told"),
     [
-        ("register.width", "five", "Leaf width: 5 mm: that cannot be. Nothing was entered for it."),
+        ("register.width", "five millimetres", "Leaf width: 5 mm: that cannot be. Nothing was entered for it."),
         ("register.width", "9000", "Leaf width: 9000 mm: that cannot be. Nothing was entered for it."),
         ("register.height", "204", "Leaf height: 204 mm: that cannot be. Nothing was entered for it."),
         ("register.mass", "two kg", "Leaf mass: 2 kg: that cannot be. Nothing was entered for it."),
@@ -39,7 +39,7 @@ def test_of_several_answers_only_the_impossible_one_is_lost() -> None:
     said = visit.type("timber, wired glass")
     assert said[0] == "Material: timber. Glass: wired."
     visit.go_to("register.width")
-    said = visit.type("5 2040 45 kg")
+    said = visit.type("5 mm 2040 45 kg")
     assert said[:2] == [
         "Leaf height: 2040 mm. Leaf mass: 45 kg.",
         "Leaf width: 5 mm: that cannot be. Nothing was entered for it.",

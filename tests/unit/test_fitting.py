@@ -98,6 +98,6 @@ def test_what_is_written_is_read_again_with_the_line_for_quiet_or_without(tmp_pa
     lines = Line(0.5, {"total": 1.0}), Line(-1.0, {"opposite": -0.5}), Line(2.0, {"total": 3.0})
     kept = tmp_path / "calibration.toml"
     for quiet in (lines[2], None):
-        given = Calibration(*lines[:2], quiet=quiet)
+        given = Calibration(*lines[:2], quiet=quiet, covers=lines[0], covers_quiet=lines[1], covers_word=lines[2])
         kept.write_text(written("listeners", given), encoding="utf-8")
         assert read_calibration("listeners", kept) == given

@@ -56,7 +56,8 @@ def test_completion_can_be_had_for_a_shell(tmp_path: Path) -> None:
         (["judge", "."], 2, "doorround: . is a folder, not a file.\n"),
         (["doors", "show", "99"], 2, "doorround: There is no door 99 in the register."),
         (["purple"], 2, "Usage: "),
-        (["logbook", "verify"], 0, ""),
+        (["logbook", "verify"], 2, "doorround: There is no logbook at "),
+        (["doors", "list"], 0, ""),
     ],
 )
 def test_a_command_ends_with_the_code_that_is_documented(

@@ -82,7 +82,7 @@ def test_a_fault_is_not_taken_back_by_a_pass_in_passing() -> None:
 @pytest.mark.parametrize(
     ("first", "again", "stands"),
     [("closer closes fully", "closer closes fully", "closer.ajar"), ("gap 3", "gap 3", "gaps.threshold"),
-     ("closer fine", "closer fine", "closer.ajar")],
+     ("closer shuts by itself", "closer shuts by itself", "closer.ajar")],
 )  # fmt: skip
 def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(first: str, again: str, stands: str) -> None:
     visit = Visit(CORRIDOR).go_to("clear")
