@@ -159,7 +159,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--said", type=Path)
     parser.add_argument("--engine", default="auto")
-    parser.add_argument("--count", type=int, default=600)
+    parser.add_argument("--count", type=int, default=660)
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
     folder = os.environ.get("DOORROUND_SPEECH")
