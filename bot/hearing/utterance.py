@@ -131,6 +131,7 @@ class Utterances:
             yield "<yes_no.right>"
             yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
         else:
+            yield "<yes_no.wrong>"
             yield from (f"<filler.no> <{question.says}>" for question in listening.last)
         if listening.open:
             yield f"[<filler.hedge>] ({_none(listening.open)})"
