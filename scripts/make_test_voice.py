@@ -166,6 +166,16 @@ ELSEWHERE = {
 }
 """Answers to another question, which sound like a fault at this one."""
 
+DENIED = {
+    "sign.here": ("no that's wrong",),
+    "frame.here": ("no that's wrong",),
+    "leaf.here": ("no splits",),
+    "glass.here": ("no hole",),
+    "closer.full": ("undamaged",),
+    "closer.ajar": ("no slamming",),
+}
+"""A "no" that was heard as a correction of the part before, or as a fault."""
+
 PAUSE_S = 0.8
 
 
@@ -210,7 +220,7 @@ def make_at_questions(folder: str, *tables: Mapping[str, tuple[str, ...]]) -> No
 def main() -> None:
     """Make all files."""
     folders = (
-        "said", "nothing", "breath", "doors", "asked", "negated", "own", "answers", "unfinished", "held_open",
+        "said", "nothing", "breath", "doors", "asked", "negated", "denied", "own", "answers", "unfinished", "held_open",
         "elsewhere",
     )  # fmt: skip
     for folder in folders:
@@ -222,6 +232,7 @@ def main() -> None:
     for index, words in enumerate(ASKED):
         save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / "asked" / named(words))
     make_negated()
+    make_at_questions("denied", DENIED)
     make_at_questions("own", OWN)
     make_at_questions("answers", ANSWERS)
     make_at_questions("unfinished", UNFINISHED)

@@ -136,6 +136,7 @@ class Utterances:
             yield "<yes_no.right>"
             yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
         else:
+            yield "<yes_no.wrong>"
             yield from (f"<filler.no> <{question.says}>" for question in listening.last)
         yield from (put_right(question) for question in listening.mendable)
         if listening.open:

@@ -18,8 +18,8 @@ from bot.wiring import load_understanding, spoken_words
 
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))
 CHECKLIST = load_checklist()
-READ_BACK = {"removed the wedge", "moved the boxes", "tightened the screws"}
-"""Made good on the spot: nobody sees that it was, so it waits for a yes."""
+READ_BACK = {"removed the wedge", "moved the boxes", "tightened the screws", "beading firm"}
+"""Made good on the spot: nobody sees that it was, so it waits for a yes; and of glass and beading only one."""
 
 
 def of(path):
@@ -54,7 +54,7 @@ def test_it_is_heard_for_what_it_means_typed(heard, path):
     assert meant(heard[path]) == meant(written)
 
 
-def test_what_was_made_good_is_read_back(heard):
+def test_what_was_made_good_or_is_half_an_answer_is_read_back(heard):
     hedged = {of(path)[1] for path in CLIPS if any(said[2] for said in meant(heard[path]))}
     assert hedged == READ_BACK
 

@@ -34,7 +34,7 @@ PASSES = {
 NO_ANSWER = {
     "glass.here--damaged", "glass.here--not-fine", "glass.here--isn't-fine", "seals--not-fine", "seals--aren't-fine",
     "closer.full--not-fine", "closer.full--not-okay", "latch--not-okay",
-    "sign.here--nothing-loose", "threshold--nothing-missing",
+    "threshold--nothing-missing",
 }  # fmt: skip
 """What is wrong must be said: beside "undamaged" and "fine", which are answers, these are none."""
 
