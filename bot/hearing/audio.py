@@ -74,7 +74,8 @@ class Sound:
 
     peak: largest magnitude, 0 to 1 and a little over. level_dbfs: root mean square in dB under full scale, -inf for
     digital silence. clipped: share of samples at full scale in the loudest half second, 0 to 1. torn: whether it may go
-    on: an OGG file whose last page does not say that it is the last.
+    on: an OGG file whose last page does not say that it is the last. from_start: whether it begins where the recording
+    does.
     """
 
     samples: Samples
@@ -84,6 +85,7 @@ class Sound:
     clipped: float
     name: str = field(default="recording")
     torn: bool = False
+    from_start: bool = True
 
     @property
     def seconds(self) -> float:
@@ -93,7 +95,11 @@ class Sound:
     def cut(self, start: float, end: float) -> Sound:
         """The part from `start` to `end` seconds, measured anew; the hash stays that of the whole recording."""
         first, last = max(0, round(start * RATE)), round(end * RATE)
-        return replace(sound_of(self.samples[first:last], self.sha256, self.name), torn=self.torn)
+        return replace(
+            sound_of(self.samples[first:last], self.sha256, self.name),
+            torn=self.torn,
+            from_start=self.from_start and not first,
+        )
 
 
 def sound_of(samples: Samples, sha256: str | None = None, name: str = "recording") -> Sound:

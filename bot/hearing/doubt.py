@@ -35,10 +35,11 @@ forty nine" with 0.98; at 10 dB (12.5 to 15) no figure of 99 was entered wrongly
 
 def doubt_of(
     weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, near: float = NEAR,
-    torn: bool = False,
+    torn: bool = False, from_start: bool = True,
 ) -> str | None:  # fmt: skip
     """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
-    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off."""
+    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off. from_start: whether the
+    sound is its beginning."""
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, heard, stretches):
         return MORE_WAS_SAID
@@ -53,7 +54,7 @@ def doubt_of(
         return None
     if torn:
         return "the recording breaks off"
-    if phrase not in BARE and heard[0] >= SPEECH:
+    if from_start and phrase not in BARE and heard[0] >= SPEECH:
         return "the beginning may be cut off"
     if numbers_in(phrase) and weighed.evidence.get("depth", 0.0) < LOUD:
         return "a figure in noise"

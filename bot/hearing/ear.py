@@ -130,11 +130,20 @@ class Ear:
         right, opposite = self.probabilities(weighed, allowed)
         if covered < LEAST_COVERED:
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
-            return replace(refused, covered=covered, within=best, why=MORE_WAS_SAID)
+            said = self.calibration.probability(weighed.evidence) >= LEAST_COVERED
+            return replace(refused, covered=covered, within=best if said else None, why=MORE_WAS_SAID)
         choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
         outcome, why = OUTCOMES[choice.decision], None
         if outcome is Outcome.HEARD:
-            why = doubt_of(weighed, allowed, heard, stretches, self.calibration.tuning.near, torn=sound.torn)
+            why = doubt_of(
+                weighed,
+                allowed,
+                heard,
+                stretches,
+                self.calibration.tuning.near,
+                torn=sound.torn,
+                from_start=sound.from_start,
+            )
             outcome = Outcome.UNSURE if why else outcome
         elif covered < SURELY_COVERED:
             why = MORE_WAS_SAID

@@ -17,6 +17,8 @@ NOWHERE = "http://127.0.0.1:9"
 
 @pytest.fixture
 def run(tmp_path):
+    (tmp_path / "home").mkdir(mode=0o700, exist_ok=True)
+
     def run(*words, typed="", fails=False):
         environment = {**os.environ, "DOORROUND_HOME": str(tmp_path / "home"), "DOORROUND_ZONE": "Europe/London"}
         environment |= dict.fromkeys(("http_proxy", "https_proxy"), NOWHERE)

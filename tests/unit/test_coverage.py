@@ -196,5 +196,8 @@ def test_speech_from_the_first_moment_on_passes_nothing_without_a_yes() -> None:
     weighed = Weighed((Guess("closes fully", 0.0),), SURE)
     assert doubt_of(weighed, PASS, SPEAKS, 1) is None
     assert doubt_of(weighed, PASS, SPEAKS[2:], 1) == "the beginning may be cut off"
+    # a piece out of the middle of a recording has more before it, which is heard as well
+    assert doubt_of(weighed, PASS, SPEAKS[2:], 1, from_start=False) is None
+    assert QUIET.from_start and QUIET.cut(0.0, 0.5).from_start and not QUIET.cut(0.1, 0.5).from_start
     # of a bare yes nothing can be missing that would turn it round
     assert doubt_of(Weighed((Guess("yes", 0.0),), SURE), PASS, SPEAKS[2:], 1) is None
