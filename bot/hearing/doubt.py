@@ -38,8 +38,8 @@ def doubt_of(
     torn: bool = False, from_start: bool = True,
 ) -> str | None:  # fmt: skip
     """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
-    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off. from_start: whether the
-    sound is its beginning."""
+    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off.
+    from_start: whether the sound is its beginning."""
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, heard, stretches):
         return MORE_WAS_SAID
