@@ -17,7 +17,7 @@ import zlib
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
-from itertools import chain, islice
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -49,13 +49,16 @@ FAULTS, RIGHT, PEOPLE = 120, 300, 420
 """Faults with a tail, phrases alone, and people's words with another."""
 
 
-def cases(clips: list[Clip], said: Path | None, count: int) -> Iterator[Case]:
-    """All recordings of the measuring half."""
+def cases(clips: list[Clip], said: Path | None, count: int, only: str = "") -> Iterator[Case]:
+    """All recordings of the measuring half. only: "synthetic" or "people"; all where it is empty."""
     speakers = present(MEASURE_VOICES)
-    own = own_words("measure", speakers, said) if said else iter(())
-    yield from chain(with_tails("measure", speakers, count), own)
-    yield from with_tails("measure", speakers, min(FAULTS, count), Polarity.DEFECT)
-    yield from chain(alone("measure", speakers, min(RIGHT, count)), people(clips, min(PEOPLE, count)) if clips else ())
+    if only != "people":
+        yield from with_tails("measure", speakers, count)
+        yield from own_words("measure", speakers, said) if said else ()
+        yield from with_tails("measure", speakers, min(FAULTS, count), Polarity.DEFECT)
+        yield from alone("measure", speakers, min(RIGHT, count))
+    if only != "synthetic" and clips:
+        yield from people(clips, min(PEOPLE, count))
 
 
 def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:
@@ -152,7 +155,7 @@ def heard(clips: list[Clip], part: int, options: argparse.Namespace) -> list[dic
     """One in PARTS of all trials."""
     ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
     pool = pool_of(clips)
-    some = islice(cases(clips, options.said, options.count), part, None, PARTS)
+    some = islice(cases(clips, options.said, options.count, options.only), part, None, PARTS)
     return [trial(ear, case, condition, sound) for case in some for condition, sound in noisy(case, pool)]
 
 
@@ -162,6 +165,7 @@ def main() -> None:
     parser.add_argument("--said", type=Path)
     parser.add_argument("--engine", default="auto")
     parser.add_argument("--count", type=int, default=660)
+    parser.add_argument("--only", choices=("synthetic", "people"), default="")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
     folder = os.environ.get("DOORROUND_SPEECH")
