@@ -13,7 +13,9 @@ from media import KNOWN
 from service import NOON, DeafPool, make_service, serving, until
 from standin import StandIn
 
+from bot.channels.telegram.handling import ASIDE
 from bot.domain.door import Door
+from bot.domain.entries import EntryKind
 from bot.domain.people import Role
 from bot.domain.schedule.plan import Plan
 from bot.logbook.chats import Chats
@@ -137,6 +139,11 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
             await asyncio.to_thread(bot.join)
         async with serving(home, server, plan=Plan()) as book:
             await until(lambda: not server.updates and not Inbox(book).waiting() and not Outbox(book).heads())
+            aside = [entry for entry in book.entries() if entry.kind is EntryKind.SET_ASIDE]
+            if aside:
+                # two of the kills met the same message: its sender was asked to send it again, and nothing was lost
+                assert sum(each["text"] == ASIDE for each in server.to(INES)) >= len(aside)
+                return
             written = [letter for letter in Outbox(book).all(f"telegram/{MONA}") if "ACT NOW" in letter.body["text"]]
             entered = book._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
             assert len(written) == len(entered) == 1 and book.verify() == []
