@@ -48,9 +48,10 @@ def of(clips, *words, each=1):
 
 def test_yes_and_no_with_the_listener(pair, clips):
     found = reached(pair, of(clips, "yes", "no", STRANGE, SILENT), ("yes", "no"))
-    assert found["right"] >= 99.5
+    # one word is held to be all that was said: 4 of 209 are asked again for it, and 2 points fewer are entered at once
+    assert found["right"] >= 98.0
     assert found["no accepted as yes"] == 0
-    assert found["right ones refused"] <= 6.0
+    assert found["right ones refused"] <= 7.3
     assert found["strangers accepted"] <= 0.5
     assert found["silence accepted"] <= 0.5
 
