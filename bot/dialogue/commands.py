@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from bot.dialogue.check_summary import check_verdict, judgement, not_seen
 from bot.dialogue.draft import Draft
-from bot.dialogue.measuring import closing_time, plausible, seconds_between, seconds_within
+from bot.dialogue.measuring import CLOSING, closing_time, plausible, seconds_between, seconds_within
 from bot.dialogue.playing import play_missed
 from bot.dialogue.steps import (
     YES_NO,
@@ -223,6 +223,9 @@ def _reading(draft: Draft, command: Command, _heard: Heard) -> None:
 
 def _let_go(draft: Draft, _command: Command, heard: Heard) -> None:
     """Begin to take the closing time; said together with "shut" in one recording, it is taken from that."""
+    if all(each.key != CLOSING for each in draft.check.checklist.question):
+        ask_again(draft, "This check does not ask for the closing time.", missed=False)
+        return
     seconds = seconds_within(heard)
     if seconds is not None:
         _timed(draft, heard, seconds)
