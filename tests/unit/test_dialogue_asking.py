@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from visits import CORRIDOR, CUPBOARD, UNKNOWN, Visit, ask
+from visits import CORRIDOR, CUPBOARD, PASSES, UNKNOWN, Visit, ask
 
 from bot.domain.check import PromptKind
 from bot.domain.entries import EntryKind
@@ -34,7 +34,8 @@ def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_
     answers = 0
     while visit.check.open:
         key = visit.check.open
-        visit.go_to(key).type("fine" if ask(key).kind == "condition" else "three")
+        works = PASSES[key] if ask(key).works else None
+        visit.go_to(key).type(works or ("fine" if ask(key).kind == "condition" else "three"))
         answers += 1
         assert len(visit.said) == 1, visit.said
     assert answers == 17
