@@ -76,13 +76,15 @@ def _twin_answered(question: Question, now: Listening) -> bool:
 
 def goes_without_name(question: Question, words: tuple[str, ...], done: set[str | None], now: Listening) -> bool:
     """Whether these words may answer a question that is not asked, only since another of its part was answered in the
-    same breath: "three, all tight". A bare number goes to the next question and no further; "leaf" may mean a part."""
-    alone = len(words) == 1 and words[0] in _PARTS_TOO
-    bare = len(words) == 1 and question.says in _SAID_AS_NUMBERS
-    numbers = bare or question.kind in ("measure", "count")
-    if question.component == "register" and (alone or numbers):
-        return not alone and _next(question, done, now)
-    return not numbers
+    same breath: "three, all tight". "Leaf" may mean a part, and "nine two six" is one number: a number goes to the next
+    question and no further, and one of a single word not even there, but as "thirty" or "one leaf" are said."""
+    lone = len(words) == 1
+    if question.component != "register":
+        return question.kind not in ("measure", "count")
+    if lone and (words[0] in _PARTS_TOO or question.kind in ("measure", "count")):
+        return False
+    numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
+    return not numbers or _next(question, done, now)
 
 
 def _next(question: Question, done: set[str | None], now: Listening) -> bool:
