@@ -14,14 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bot.domain.costs import Decision, choose
-from bot.domain.heard import MORE_WAS_SAID, Hearing
+from bot.domain.heard import Hearing
 from bot.hearing.activity import FAINT, around_speech, pieces, speech_probabilities, spoken_for
 from bot.hearing.audio import Sound
 from bot.hearing.beside import beside
 from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration, way_of
 from bot.hearing.coverage import Hearers, covered
-from bot.hearing.doubt import doubt_of, shared_out
+from bot.hearing.doubt import LEAST_COVERED, LEAST_LIKELY, doubt_of, is_asked_again, more_or_none, shared_out, within
 from bot.hearing.judging import Weighed, judge
 from bot.hearing.level import Backdrop, backdrop
 from bot.hearing.listener import Encoded, Listener
@@ -41,10 +41,6 @@ JOIN = 1.0
 
 LONGEST_ANSWER = 12.0
 """Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
-
-LEAST_COVERED, SURELY_COVERED = 0.5, 0.9
-"""Probability that a phrase is all that was said: under the first it is refused, under the second, where it is read
-back, the read-back says that there was more."""
 
 OUTCOMES = {
     Decision.ACCEPT: Outcome.HEARD,
@@ -128,10 +124,10 @@ class Ear:
         best = weighed.guesses[0].phrase
         covered = self.calibration.covered(best, weighed.evidence)
         right, opposite = self.probabilities(weighed, allowed)
-        if covered < LEAST_COVERED:
+        if covered < LEAST_COVERED or (right < LEAST_LIKELY and is_asked_again(best, allowed, self.calibration)):
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
-            said = self.calibration.probability(weighed.evidence) >= LEAST_COVERED
-            return replace(refused, covered=covered, within=best if said else None, why=MORE_WAS_SAID)
+            said = self.calibration.probability(weighed.evidence)
+            return replace(refused, covered=covered, why=more_or_none(covered), within=within(best, covered, said))
         choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
         outcome, why = OUTCOMES[choice.decision], None
         if outcome is Outcome.HEARD:
@@ -145,8 +141,8 @@ class Ear:
                 from_start=sound.from_start,
             )
             outcome = Outcome.UNSURE if why else outcome
-        elif covered < SURELY_COVERED:
-            why = MORE_WAS_SAID
+        else:
+            why = more_or_none(covered)
         guesses = shared_out(weighed.guesses, right)
         recognition = self._recognition(outcome, guesses, right, began, sound)
         return replace(recognition, opposite=opposite, costs=choice.costs, why=why, covered=covered)

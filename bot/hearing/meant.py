@@ -14,6 +14,8 @@ FACES = ("face=this side", "face=other side", "face=both sides")
 _PARTS_TOO = ("leaf", "frame", "door", "lock", "latch", "glass", "jamb")
 """Answers about what a door is that may as well be the name of a part: "double leaf", "solid door"."""
 _SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
+_OF_NOTHING_ELSE = ("none", "no", "neither", "nothing")
+"""Answers that deny what was asked, and say nothing of a question that was not: "brush, and none"."""
 
 
 def says_which(question: Question, match: Match) -> bool:
@@ -81,7 +83,7 @@ def goes_without_name(question: Question, words: tuple[str, ...], done: set[str 
     lone = len(words) == 1
     if question.component != "register":
         return question.kind not in ("measure", "count")
-    if lone and (words[0] in _PARTS_TOO or question.kind in ("measure", "count")):
+    if lone and (words[0] in (*_PARTS_TOO, *_OF_NOTHING_ELSE) or question.kind in ("measure", "count")):
         return False
     numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
     return not numbers or _next(question, done, now)

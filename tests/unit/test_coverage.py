@@ -78,6 +78,11 @@ def test_a_pass_that_may_go_on_is_read_back_as_one_that_goes_on() -> None:
     assert (heard.outcome, heard.why) == (Outcome.UNSURE, MORE_WAS_SAID)
 
 
+def test_a_pass_that_is_no_likelier_than_not_is_asked_for_again_and_not_read_back() -> None:
+    heard = decided("closes fully", end=0.0, rather=8.0, voice=0.0, log_frames=14.0)
+    assert (heard.outcome, heard.phrase, heard.within, heard.why) == (Outcome.OFF_GRAMMAR, None, None, None)
+
+
 def test_what_was_not_looked_at_is_judged_as_before() -> None:
     assert decided("closes fully").outcome is Outcome.HEARD
     assert decided("slams").covered == 1.0

@@ -245,6 +245,8 @@ def test_half_of_an_answer_is_read_back():
         ("register.height", "twenty forty", None),
         ("register.use", "flat 12", None),
         ("register.seals", "double leaf", None),
+        ("register.seals", "brush and none", None),
+        ("register.seals_in", "door edge and none", None),
         ("hinges.fixings", "no stamp on the middle one", [("hinges.fixings", "unmarked, middle hinge")]),
     ],
 )
