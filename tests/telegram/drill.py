@@ -16,6 +16,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
+from multiprocessing.synchronize import Event
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,9 @@ from bot.logbook.outbox import Outbox
 from bot.logbook.store import Logbook
 from bot.wiring import load_understanding
 
+LONGER = 1.5
+"""By which the next life may be longer after one in which nobody came further."""
+
 children = multiprocessing.get_context("forkserver")
 children.set_forkserver_preload(["drill", "warm"])
 # the server that children are forked from passes over what it cannot find, and knows no other paths than these
@@ -44,7 +48,8 @@ class Plan:
     """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at least so many.
 
     often: share of calls at which the server fails. again: share of updates that come a second time. statements: the
-    most between two kills. moment: the longest between two kills, seconds.
+    most between two kills. moment: the longest from where the bot is ready to its kill, seconds. Of both there is more
+    after a life in which nobody came further: else a slow machine would kill for ever.
     """
 
     chats: int
@@ -78,8 +83,8 @@ class WordsPool:
         return typed(load_understanding(), recording.decode(), wanted.now, By.VOICE)
 
 
-def child(home: Path, base_url: str, base_file_url: str, statements: int | None) -> None:
-    """Serve; die before SQL statement number `statements`."""
+def child(home: Path, base_url: str, base_file_url: str, statements: int | None, ready: Event) -> None:
+    """Serve; die before SQL statement number `statements`. ready: set where it begins to serve."""
     logging.disable()
     left = statements
 
@@ -93,6 +98,7 @@ def child(home: Path, base_url: str, base_file_url: str, statements: int | None)
     with Logbook.open(home / "logbook.db") as book:
         book._db.conn.set_trace_callback(count)
         service = make_service(home, book, base_url, base_file_url, WordsPool(), stall=10.0)
+        ready.set()
         asyncio.run(service.run(asyncio.Event()))
 
 
@@ -171,6 +177,11 @@ class Caretakers:
         return self._signed[chat] == self._plan.checks
 
     @property
+    def reached(self) -> int:
+        """How far all have come: questions answered."""
+        return sum(map(len, self._answered.values()))
+
+    @property
     def done(self) -> bool:
         return all(map(self.finished, self._chats)) and not self._server.updates
 
@@ -184,8 +195,11 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
         caretakers = Caretakers(server, plan, dice)
         caretakers.begin()
         outcome = Outcome({}, Counter())
+        patience = 1.0
         while plan.kills and not caretakers.done:
-            await _one_life(home, server, caretakers, plan, dice, outcome)
+            before = caretakers.reached
+            await _one_life(home, server, caretakers, plan, dice, outcome, patience)
+            patience = 1.0 if caretakers.reached > before else patience * LONGER
         async with serving(home, server, WordsPool()) as book:
             await until(lambda: caretakers.done, 1000)
             await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads())
@@ -197,17 +211,25 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
 
 
 async def _one_life(
-    home: Path, server: StandIn, caretakers: Caretakers, plan: Plan, dice: random.Random, outcome: Outcome
+    home: Path,
+    server: StandIn,
+    caretakers: Caretakers,
+    plan: Plan,
+    dice: random.Random,
+    outcome: Outcome,
+    patience: float,
 ) -> None:
-    """From a start of the bot to its kill, or to the end."""
-    inside = dice.random() < 0.5
-    statements = dice.randint(5, plan.statements) if inside else None
-    moment = None if inside else dice.uniform(0.0, plan.moment)
-    bot = children.Process(target=child, args=(home, server.base_url, server.base_file_url, statements))
+    """From a start of the bot to its kill, or to the end. patience: by which its life may be longer than planned."""
+    inside, ready = dice.random() < 0.5, children.Event()
+    statements = round(dice.randint(5, plan.statements) * patience) if inside else None
+    moment = None if inside else dice.uniform(0.0, plan.moment) * patience
+    bot = children.Process(target=child, args=(home, server.base_url, server.base_file_url, statements, ready))
     bot.start()
-    loop = asyncio.get_running_loop()
-    began = loop.time()
-    while bot.is_alive() and not caretakers.done and (moment is None or loop.time() < began + moment):
+    loop, began = asyncio.get_running_loop(), None
+    while bot.is_alive() and not caretakers.done:
+        began = loop.time() if began is None and ready.is_set() else began
+        if moment is not None and began is not None and loop.time() >= began + moment:
+            break
         await asyncio.sleep(0.01)
     by_itself, ended = not bot.is_alive(), caretakers.done
     bot.kill()
