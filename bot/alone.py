@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from bot.private import private_home
+
 _FAR = 2**30
 """Windows locks bytes, which nobody else can read then: one far behind what is written."""
 
@@ -36,7 +38,8 @@ def only_chat(home: Path, person: str) -> Iterator[None]:
 
 @contextmanager
 def _alone(folder: Path, name: str, line: str) -> Iterator[None]:
-    folder.mkdir(parents=True, exist_ok=True)
+    if not folder.is_dir():
+        private_home(folder)
     handle = os.open(folder / name, os.O_RDWR | os.O_CREAT, 0o600)
     try:
         if not _lock(handle):

@@ -7,6 +7,7 @@ import pytest
 import small_visit as visit
 from typer.testing import CliRunner
 
+from bot.alone import only_chat
 from bot.channels.keeping import keep_file
 from bot.cli import app
 from bot.link_keys import load_keys
@@ -45,6 +46,11 @@ def test_a_new_home_is_for_its_owner_alone(tmp_path, capsys):
         assert {"logbook.db-wal", "logbook.db-shm", "recordings", "link-keys.json"} <= set(modes(home))
         assert all_private(home), modes(home)
     assert capsys.readouterr().err == ""
+
+
+def test_a_chat_makes_its_new_home_for_its_owner_alone(tmp_path):
+    with only_chat(tmp_path / "home", "Ines"):
+        assert all_private(tmp_path / "home")
 
 
 def test_a_file_is_private_though_nothing_set_the_umask(tmp_path):
