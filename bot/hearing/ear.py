@@ -21,7 +21,7 @@ from bot.hearing.beside import beside
 from bot.hearing.calibration import FILE as CALIBRATION
 from bot.hearing.calibration import Calibration, read_calibration, way_of
 from bot.hearing.coverage import Hearers, covered
-from bot.hearing.doubt import LEAST_COVERED, LEAST_LIKELY, doubt_of, is_asked_again, more_or_none, shared_out, within
+from bot.hearing.doubt import LEAST_COVERED, doubt_of, is_asked_again, more_or_none, shared_out, within
 from bot.hearing.judging import Weighed, judge
 from bot.hearing.level import Backdrop, backdrop
 from bot.hearing.listener import Encoded, Listener
@@ -124,7 +124,7 @@ class Ear:
         best = weighed.guesses[0].phrase
         covered = self.calibration.covered(best, weighed.evidence)
         right, opposite = self.probabilities(weighed, allowed)
-        if covered < LEAST_COVERED or (right < LEAST_LIKELY and is_asked_again(best, allowed, self.calibration)):
+        if covered < LEAST_COVERED or is_asked_again(weighed, right, allowed, self.calibration):
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
             said = self.calibration.probability(weighed.evidence)
             return replace(refused, covered=covered, why=more_or_none(covered), within=within(best, covered, said))
