@@ -1,4 +1,6 @@
-"""Fit what tells whether a phrase is all that was said, into bot/hearing/calibration.toml, on the fitting half.
+"""Fit what tells whether a phrase is all that was said, on the fitting half, into the calibration of hearing.
+
+The file: bot/doorround/hearing/calibration.toml.
 
 Run: python -m scripts.fit_coverage FOLDER [--said TABLE] [--ways listeners listener] [--trials FILE]
 (the folder of DOORROUND_SPEECH; a table of answers in own words, columns question, words, expected; FILE keeps what was
@@ -18,16 +20,16 @@ from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
-from bot.hearing.audio import Sound
-from bot.hearing.calibrate import carried, fitted_coverage, in_noise
-from bot.hearing.calibration import COVERS, FILE, Line, read_calibration
-from bot.hearing.clips import Clip, read_clips
-from bot.hearing.coverage import is_held
-from bot.hearing.ear import Ear
-from bot.hearing.engines import choose_engines
-from bot.hearing.fitting import Trial
-from bot.hearing.recogniser import Allowed
-from bot.resources import pronunciations
+from doorround.hearing.audio import Sound
+from doorround.hearing.calibrate import carried, fitted_coverage, in_noise
+from doorround.hearing.calibration import COVERS, FILE, Line, read_calibration
+from doorround.hearing.clips import Clip, read_clips
+from doorround.hearing.coverage import is_held
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.fitting import Trial
+from doorround.hearing.recogniser import Allowed
+from doorround.resources import pronunciations
 
 PARTS, TAILS, ALONE, PEOPLE = 2, 320, 320, 300
 NOISES = (("", 0), ("pink", 10), ("", 0), ("pink", 5), ("", 0), ("voices", 10))

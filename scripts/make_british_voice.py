@@ -17,9 +17,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.hearing.phones import read_dictionary
-from bot.resources import british, load_checklist
-from bot.wiring import load_understanding
+from doorround.hearing.phones import read_dictionary
+from doorround.resources import british, load_checklist
+from doorround.wiring import load_understanding
 
 VOICE = b"gmw/en-GB-x-rp"
 SYNCHRONOUS, RATE_SETTING, PITCH_SETTING, UTF8 = 2, 1, 3, 1

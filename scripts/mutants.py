@@ -32,7 +32,8 @@ from trying import UNDER_TEST, Trial, tried_anew, tried_in_forks
 
 TOP = Path(__file__).parents[1]
 MUTANTS = TOP / "mutants"
-JUDGING = Path("bot", "domain", "judging")
+JUDGING = Path("bot", "doorround", "domain", "judging")
+FOLDER = "bot."  # mutmut takes the folder that holds the package for a package
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
 KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
 QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("rules_told", "references", "findings_told", "severity"))
@@ -158,34 +159,35 @@ create_mutants(1)
 
 
 def _names() -> Iterator[str]:
-    """Name of each mutant that mutmut made."""
+    """Name of each mutant that mutmut made, as the running package has it."""
     for path in sorted((MUTANTS / JUDGING).glob("*.py.meta")):
-        yield from json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
+        names = json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
+        yield from (name.removeprefix(FOLDER) for name in names)
 
 
 def _run_at_import() -> set[str]:
     """Names, as mutmut has them, of the functions that run while the package is imported."""
-    imports = "; ".join(f"import bot.domain.judging.{module}" for module in MODULES)
+    imports = "; ".join(f"import doorround.domain.judging.{module}" for module in MODULES)
     script = f"import json; from mutmut.state import state; {imports}; print(json.dumps(sorted(state()._stats)))"
     told = subprocess.run(
         [sys.executable, "-c", script], cwd=MUTANTS, check=True, capture_output=True, text=True,
-        env={UNDER_TEST: "stats", "PYTHONPATH": str(MUTANTS)},
+        env={UNDER_TEST: "stats", "PYTHONPATH": str(MUTANTS / "bot")},
     )  # fmt: skip
     return set(json.loads(told.stdout))
 
 
 def _left(name: str) -> Left:
     """A mutant in words."""
-    module, _, rest = name.removeprefix("bot.domain.judging.").partition(".")
+    module, _, rest = name.removeprefix("doorround.domain.judging.").partition(".")
     where = rest.partition("__mutmut_")[0].removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
-    lines = get_diff_for_mutant(name, path=JUDGING / f"{module}.py").split("\n")[2:]
+    lines = get_diff_for_mutant(FOLDER + name, path=JUDGING / f"{module}.py").split("\n")[2:]
     old, new = (" | ".join(line[1:].strip() for line in lines if line[0:1] == sign) for sign in "-+")
     return Left(f"{module}.{where}", old, new)
 
 
 def _tables() -> tuple[int, list[Left]]:
     """How many numbers of tables there are, and which may be one larger unnoticed."""
-    changes = list(table_changes(TOP / JUDGING, "bot.domain.judging"))
+    changes = list(table_changes(TOP / JUDGING, "doorround.domain.judging"))
     codes = Codes(MUTANTS / "tables.jsonl", _sources())
     open_ = [each for each in changes if not codes.noticed(each.name)]
     trials = [Trial(TOP, {}, each.module, each.source) for each in open_]

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.attend import attend
-from bot.hearing.audio import load_sound
-from bot.hearing.engines import choose_engines
-from bot.hearing.understand import typed
-from bot.resources import load_checklist
-from bot.wiring import load_understanding, spoken_words
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import load_sound
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.understand import typed
+from doorround.resources import load_checklist
+from doorround.wiring import load_understanding, spoken_words
 
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))
 CHECKLIST = load_checklist()

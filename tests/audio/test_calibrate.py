@@ -8,15 +8,15 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from bot.cli import app
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.calibration import FILE, read_calibration
-from bot.hearing.clips import STRANGE, read_clips
-from bot.hearing.pool import AtQuestion
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import make_pool
+from doorround.cli import app
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.calibration import FILE, read_calibration
+from doorround.hearing.clips import STRANGE, read_clips
+from doorround.hearing.pool import AtQuestion
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import make_pool
 
 SAID = Path(__file__).parent / "said"
 FOLDER = os.environ.get("DOORROUND_SPEECH")

@@ -4,13 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from bot.domain.door import Door
-from bot.domain.named import DoorCommand, Named
-from bot.hearing.audio import load_sound
-from bot.hearing.book import GrammarBook
-from bot.hearing.building.naming import Building
-from bot.hearing.building.which import WhichDoor
-from bot.hearing.engines import choose_engines
+from doorround.domain.door import Door
+from doorround.domain.named import DoorCommand, Named
+from doorround.hearing.audio import load_sound
+from doorround.hearing.book import GrammarBook
+from doorround.hearing.building.naming import Building
+from doorround.hearing.building.which import WhichDoor
+from doorround.hearing.engines import choose_engines
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

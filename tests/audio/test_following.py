@@ -6,15 +6,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.hearing.audio import load_sound
-from bot.hearing.follow import AGAINST, MOST_LETTERS, PENALTY
-from bot.hearing.listener import Listener
-from bot.hearing.noises import FAINT_SECONDS, faint
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.sayable import Automaton
-from bot.hearing.token_paths import TokenPaths
-from bot.hearing.tuning import PRIOR_SHARE, Tuning
-from bot.hearing.weights import find_weights
+from doorround.hearing.audio import load_sound
+from doorround.hearing.follow import AGAINST, MOST_LETTERS, PENALTY
+from doorround.hearing.listener import Listener
+from doorround.hearing.noises import FAINT_SECONDS, faint
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.sayable import Automaton
+from doorround.hearing.token_paths import TokenPaths
+from doorround.hearing.tuning import PRIOR_SHARE, Tuning
+from doorround.hearing.weights import find_weights
 
 SAID = Path(__file__).parent / "said"
 PHRASES = ["yes", "all tight", "closes fully", "doesn't touch the floor", "three", "three and a half", "thirty"]
@@ -108,7 +108,7 @@ def test_what_was_reached_is_gone_on_from_within_a_recording_only(listener):
 
 def test_where_many_sound_alike_the_search_is_wide_at_once(listener, monkeypatch):
     """Door 100.03 was begun as 10.03: with a narrow search nothing else was near."""
-    monkeypatch.setattr("bot.hearing.follow.BEAM", 1)
+    monkeypatch.setattr("doorround.hearing.follow.BEAM", 1)
     encoded = listener.encode(load_sound(SAID / "three.ogg"))
     numbers = allowed_from_phrases(["three", "thirty", "three and a half", "thirteen"])
     narrow, wide = listener.follow(encoded, numbers), listener.follow(encoded, replace(numbers, alike=True))

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from bot.domain.heard import Heard, Unsure
-from bot.hearing.attend import attend
-from bot.hearing.audio import load_sound
-from bot.hearing.engines import choose_engines
-from bot.resources import pronunciations
-from bot.wiring import load_understanding
+from doorround.domain.heard import Heard, Unsure
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import load_sound
+from doorround.hearing.engines import choose_engines
+from doorround.resources import pronunciations
+from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
 
 CLIPS = sorted((Path(__file__).parent / "held_open").glob("*.ogg"))

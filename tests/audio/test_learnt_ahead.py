@@ -4,17 +4,17 @@ from pathlib import Path
 
 import pytest
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.ahead import ahead
-from bot.hearing.allowed import allowed_now
-from bot.hearing.audio import load_sound
-from bot.hearing.ear import Ear
-from bot.hearing.engines import choose_engines
-from bot.hearing.recogniser import Outcome
-from bot.hearing.sphinx import Sphinx
-from bot.resources import load_checklist, pronunciations
-from bot.wiring import load_understanding
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.ahead import ahead
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.audio import load_sound
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.recogniser import Outcome
+from doorround.hearing.sphinx import Sphinx
+from doorround.resources import load_checklist, pronunciations
+from doorround.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"
 

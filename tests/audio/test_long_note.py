@@ -6,16 +6,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.channels.script import read_script
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import start_check, take_turn
-from bot.domain.heard import Unsure
-from bot.hearing.attend import attend
-from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.excerpt import excerpt
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import Ears, load_understanding
+from doorround.channels.script import read_script
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import start_check, take_turn
+from doorround.domain.heard import Unsure
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import RATE, load_sound, sound_of
+from doorround.hearing.excerpt import excerpt
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import Ears, load_understanding
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"
 MINUTES_3 = 180

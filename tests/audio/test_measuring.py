@@ -9,15 +9,15 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import start_check, take_turn
-from bot.domain.check import Check
-from bot.domain.door import Door
-from bot.hearing.attend import attend
-from bot.hearing.audio import Sound, load_sound
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import Ears, load_understanding
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import start_check, take_turn
+from doorround.domain.check import Check
+from doorround.domain.door import Door
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import Sound, load_sound
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import Ears, load_understanding
 
 RATE, SEED, NOON = 24_000, 1, datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 PADDED_S = 0.9

@@ -13,12 +13,12 @@ from pathlib import Path
 
 import pytest
 
-from bot.hearing.audio import load_sound
-from bot.hearing.clips import read_clips
-from bot.hearing.ear import Ear
-from bot.hearing.engines import choose_engines
-from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
-from bot.resources import pronunciations
+from doorround.hearing.audio import load_sound
+from doorround.hearing.clips import read_clips
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from doorround.resources import pronunciations
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.more_said import allowed_for, people
 

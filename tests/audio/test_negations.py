@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.attend import attend
-from bot.hearing.audio import load_sound
-from bot.hearing.book import GrammarBook
-from bot.hearing.engines import choose_engines
-from bot.hearing.polarity import polarity_of
-from bot.hearing.recogniser import Polarity
-from bot.hearing.understand import Understanding, typed
-from bot.resources import load_checklist
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import load_sound
+from doorround.hearing.book import GrammarBook
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.polarity import polarity_of
+from doorround.hearing.recogniser import Polarity
+from doorround.hearing.understand import Understanding, typed
+from doorround.resources import load_checklist
 
 TOP = Path(__file__).parents[2]
 CLIPS = sorted((TOP / "tests" / "audio" / "negated").glob("*.ogg"))

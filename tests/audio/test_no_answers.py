@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from bot.hearing.audio import load_sound
-from bot.hearing.engines import choose_engines
-from bot.hearing.recogniser import Outcome
-from bot.resources import pronunciations
-from bot.wiring import load_understanding
+from doorround.hearing.audio import load_sound
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.recogniser import Outcome
+from doorround.resources import pronunciations
+from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at, voice
 
 CLIPS = sorted(

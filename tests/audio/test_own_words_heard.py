@@ -9,17 +9,17 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from bot.cli import app
-from bot.dialogue.listening import Listening, listening
-from bot.dialogue.turn import start_check, take_turn
-from bot.domain.check import Stage
-from bot.domain.door import Door
-from bot.hearing.attend import attend
-from bot.hearing.audio import load_sound
-from bot.hearing.said_check import synthesiser
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import Ears, load_understanding
+from doorround.cli import app
+from doorround.dialogue.listening import Listening, listening
+from doorround.dialogue.turn import start_check, take_turn
+from doorround.domain.check import Stage
+from doorround.domain.door import Door
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import load_sound
+from doorround.hearing.said_check import synthesiser
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import Ears, load_understanding
 
 AUDIO = Path(__file__).parent
 CHECKLIST = load_checklist()

@@ -11,20 +11,20 @@ from pathlib import Path
 
 import pytest
 
-from bot.channels.talk import Incoming, Talk
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.domain.door import Door
-from bot.domain.heard import BadAudio, Heard, OffGrammar, Silence, Unsure
-from bot.domain.named import Named
-from bot.hearing.ear import Ear
-from bot.hearing.pool import BUSY, LOST, AtQuestion, AtWhichDoor, Note, Pool
-from bot.hearing.recogniser import EngineUnavailable
-from bot.hearing.sphinx import Sphinx
-from bot.logbook.store import Logbook
-from bot.resources import load_checklist, pronunciations
-from bot.settings import read_settings
-from bot.wiring import load_understanding, make_engines, make_pool
+from doorround.channels.talk import Incoming, Talk
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.domain.door import Door
+from doorround.domain.heard import BadAudio, Heard, OffGrammar, Silence, Unsure
+from doorround.domain.named import Named
+from doorround.hearing.ear import Ear
+from doorround.hearing.pool import BUSY, LOST, AtQuestion, AtWhichDoor, Note, Pool
+from doorround.hearing.recogniser import EngineUnavailable
+from doorround.hearing.sphinx import Sphinx
+from doorround.logbook.store import Logbook
+from doorround.resources import load_checklist, pronunciations
+from doorround.settings import read_settings
+from doorround.wiring import load_understanding, make_engines, make_pool
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

@@ -5,18 +5,18 @@ from pathlib import Path
 
 import pytest
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.activity import around_speech
-from bot.hearing.allowed import allowed_now
-from bot.hearing.audio import load_sound
-from bot.hearing.engines import choose_engines
-from bot.hearing.moonshine import Fit, Moonshine
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
-from bot.hearing.weights import SECOND_FILES, check_second, find_second
-from bot.resources import load_checklist
-from bot.wiring import load_understanding
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.activity import around_speech
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.audio import load_sound
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.moonshine import Fit, Moonshine
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from doorround.hearing.weights import SECOND_FILES, check_second, find_second
+from doorround.resources import load_checklist
+from doorround.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from bot.hearing.audio import load_sound
-from bot.hearing.engines import choose_engines
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Outcome, Polarity
+from doorround.hearing.audio import load_sound
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Outcome, Polarity
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

@@ -5,15 +5,15 @@ from pathlib import Path
 
 import pytest
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.attend import attend
-from bot.hearing.audio import load_sound
-from bot.hearing.engines import choose_engines
-from bot.hearing.polarity import polarity_of
-from bot.hearing.recogniser import Polarity
-from bot.resources import load_checklist
-from bot.wiring import load_understanding, spoken_words
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import load_sound
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.polarity import polarity_of
+from doorround.hearing.recogniser import Polarity
+from doorround.resources import load_checklist
+from doorround.wiring import load_understanding, spoken_words
 
 NEGATED = Path(__file__).parent / "negated"
 CHECKLIST = load_checklist()

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from bot.hearing.languages import passes
-from bot.hearing.nearness import Nearness
-from bot.hearing.sayable import Automaton
-from bot.resources import load_checklist
-from bot.wiring import load_own_words, load_understanding
+from doorround.hearing.languages import passes
+from doorround.hearing.nearness import Nearness
+from doorround.hearing.sayable import Automaton
+from doorround.resources import load_checklist
+from doorround.wiring import load_own_words, load_understanding
 
 
 class WithBeginnings(Nearness):
-    """All faults with all beginnings; see bot/hearing/utterance.py."""
+    """All faults with all beginnings; see bot/doorround/hearing/utterance.py."""
 
     @cached_property
     def _link(self) -> Automaton:

@@ -12,15 +12,15 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from bot.hearing.audio import load_sound
-from bot.hearing.clips import STRANGE, Clip, read_clips
-from bot.hearing.ear import Ear
-from bot.hearing.phones import Pronunciations
-from bot.hearing.recogniser import Outcome
-from bot.hearing.sphinx import Sphinx
-from bot.hearing.understand import Understanding
-from bot.resources import british, pronunciations
-from bot.wiring import load_understanding
+from doorround.hearing.audio import load_sound
+from doorround.hearing.clips import STRANGE, Clip, read_clips
+from doorround.hearing.ear import Ear
+from doorround.hearing.phones import Pronunciations
+from doorround.hearing.recogniser import Outcome
+from doorround.hearing.sphinx import Sphinx
+from doorround.hearing.understand import Understanding
+from doorround.resources import british, pronunciations
+from doorround.wiring import load_understanding
 from scripts.make_british_voice import british_phrases, file_of
 from tests.benchmarks.bench_hearing import DIGITS, LISTS, hearing_with, is_digit, measure_list, sounds
 from tests.benchmarks.bench_questions import allowed_at

@@ -2,7 +2,7 @@
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_costs [--astray 12 13 13.5 14]
 "yes" and "no" clean; "no", strangers' words and silence with other voices and with a radio over them. The figures of
-bot/hearing/costs.toml are chosen by this; the half that is reported is not heard here.
+bot/doorround/hearing/costs.toml are chosen by this; the half that is reported is not heard here.
 """
 
 from __future__ import annotations
@@ -17,17 +17,17 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from bot.domain.costs import Decision, Stakes, choose
-from bot.hearing.activity import FAINT, pieces, speech_probabilities
-from bot.hearing.audio import BadAudio, Samples, Sound, load_sound
-from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from bot.hearing.doubt import doubt_of
-from bot.hearing.ear import Ear
-from bot.hearing.engines import choose_engines
-from bot.hearing.judging import Weighed
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Polarity
-from bot.hearing.stakes import read_costs
+from doorround.domain.costs import Decision, Stakes, choose
+from doorround.hearing.activity import FAINT, pieces, speech_probabilities
+from doorround.hearing.audio import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.doubt import doubt_of
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.judging import Weighed
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Polarity
+from doorround.hearing.stakes import read_costs
 from tests.benchmarks.bench_hearing import is_digit
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.noise import mixed, radio, voices

@@ -16,15 +16,15 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from bot.domain.answers import Answer
-from bot.domain.door import Door, Use
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.heard import By
-from bot.domain.meaning import Condition
-from bot.domain.schedule.due import When, due_list
-from bot.domain.schedule.intervals import Intervals
-from bot.logbook.due import doors_due
-from bot.logbook.store import Logbook
+from doorround.domain.answers import Answer
+from doorround.domain.door import Door, Use
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.heard import By
+from doorround.domain.meaning import Condition
+from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.intervals import Intervals
+from doorround.logbook.due import doors_due
+from doorround.logbook.store import Logbook
 from tests.benchmarks.bench_logbook import small_checklist
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)

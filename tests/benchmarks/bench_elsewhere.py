@@ -15,11 +15,11 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.hearing.engines import choose_engines
-from bot.hearing.phrases import said_in
-from bot.hearing.recogniser import Outcome
-from bot.hearing.words import split_words
-from bot.resources import load_checklist, pronunciations
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.phrases import said_in
+from doorround.hearing.recogniser import Outcome
+from doorround.hearing.words import split_words
+from doorround.resources import load_checklist, pronunciations
 from tests.benchmarks.bench_questions import allowed_at, noisy, voice
 from tests.unit.phrase_table import TABLE
 

@@ -14,13 +14,13 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.hearing import audio
-from bot.hearing.audio import Samples, Sound, load_sound, sound_of
-from bot.hearing.clips import read_clips
-from bot.hearing.engines import choose_engines
-from bot.hearing.level import advice_on
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Outcome
+from doorround.hearing import audio
+from doorround.hearing.audio import Samples, Sound, load_sound, sound_of
+from doorround.hearing.clips import read_clips
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.level import advice_on
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Outcome
 from tests.benchmarks.noise import mixed, pink, voices
 
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")

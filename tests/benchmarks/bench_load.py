@@ -31,14 +31,14 @@ from media import KNOWN
 from service import NOON, QUICK, make_service, until
 from standin import StandIn
 
-from bot.channels.telegram.pace import Limits
-from bot.channels.telegram.serve import serve
-from bot.domain.door import Door
-from bot.domain.entries import EntryKind
-from bot.logbook.chats import Chats
-from bot.logbook.store import Logbook
-from bot.settings import read_settings
-from bot.wiring import load_understanding, make_pool
+from doorround.channels.telegram.pace import Limits
+from doorround.channels.telegram.serve import serve
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.logbook.chats import Chats
+from doorround.logbook.store import Logbook
+from doorround.settings import read_settings
+from doorround.wiring import load_understanding, make_pool
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
 MOST_STEPS = 10

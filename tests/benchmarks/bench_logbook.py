@@ -18,15 +18,15 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from bot.dialogue.values import Turn
-from bot.domain.answers import Answer
-from bot.domain.check import Check, Prompt
-from bot.domain.checklist import Checklist
-from bot.domain.door import Door
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.heard import By
-from bot.domain.meaning import Condition
-from bot.logbook.store import Logbook
+from doorround.dialogue.values import Turn
+from doorround.domain.answers import Answer
+from doorround.domain.check import Check, Prompt
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.heard import By
+from doorround.domain.meaning import Condition
+from doorround.logbook.store import Logbook
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
 ANSWERS = 28  # with its start and its signature a check makes 30 entries

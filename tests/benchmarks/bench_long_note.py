@@ -17,15 +17,15 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.channels.script import read_script
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import start_check
-from bot.domain.heard import Heard, Unsure
-from bot.hearing.attend import attend
-from bot.hearing.audio import RATE, Samples, Sound, load_sound, sound_of
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import Ears, load_understanding
+from doorround.channels.script import read_script
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import start_check
+from doorround.domain.heard import Heard, Unsure
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import RATE, Samples, Sound, load_sound, sound_of
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import Ears, load_understanding
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"
 LENGTHS = (30, 90, 180)

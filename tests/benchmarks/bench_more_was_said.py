@@ -23,15 +23,15 @@ from typing import Any
 
 import numpy as np
 
-from bot.hearing.activity import around_speech, pieces, speech_probabilities
-from bot.hearing.audio import Sound
-from bot.hearing.calibration import Calibration
-from bot.hearing.clips import Clip, read_clips
-from bot.hearing.ear import Ear
-from bot.hearing.engines import choose_engines
-from bot.hearing.judging import Weighed
-from bot.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
-from bot.resources import pronunciations
+from doorround.hearing.activity import around_speech, pieces, speech_probabilities
+from doorround.hearing.audio import Sound
+from doorround.hearing.calibration import Calibration
+from doorround.hearing.clips import Clip, read_clips
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.judging import Weighed
+from doorround.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
+from doorround.resources import pronunciations
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, in_grammar, own_words, people, with_tails
 from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report

@@ -19,13 +19,13 @@ from typing import Any
 
 import numpy as np
 
-from bot.channels.terminal import as_wav
-from bot.hearing.audio import BadAudio, Samples, Sound, load_sound
-from bot.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from bot.hearing.engines import choose_engines
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Allowed, Outcome
-from bot.hearing.weights import find_weights
+from doorround.channels.terminal import as_wav
+from doorround.hearing.audio import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Allowed, Outcome
+from doorround.hearing.weights import find_weights
 from tests.benchmarks.bench_hearing import as_it_comes
 from tests.benchmarks.hearing_page import beside, table, wrong_passes
 from tests.benchmarks.noise import KINDS, mixed, noise_of

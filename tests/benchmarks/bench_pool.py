@@ -20,17 +20,17 @@ from pathlib import Path
 from threading import local
 from typing import Any
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.attend import attend
-from bot.hearing.audio import Sound, load_sound
-from bot.hearing.ear import Ear
-from bot.hearing.listener import Listener
-from bot.hearing.moonshine import Moonshine
-from bot.hearing.pool import AtQuestion, Pool
-from bot.hearing.weights import find_second, find_weights
-from bot.resources import load_checklist
-from bot.wiring import load_understanding, make_engines
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import Sound, load_sound
+from doorround.hearing.ear import Ear
+from doorround.hearing.listener import Listener
+from doorround.hearing.moonshine import Moonshine
+from doorround.hearing.pool import AtQuestion, Pool
+from doorround.hearing.weights import find_second, find_weights
+from doorround.resources import load_checklist
+from doorround.wiring import load_understanding, make_engines
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
 AT = ("seals", "clear", "hinges.fixings", "closer.full")

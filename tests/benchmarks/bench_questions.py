@@ -19,19 +19,19 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.domain.heard import Said
-from bot.domain.meaning import Command, Value
-from bot.hearing.allowed import allowed_now
-from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
-from bot.hearing.clips import SILENT, Clip, read_clips
-from bot.hearing.engines import choose_engines
-from bot.hearing.merging import merged
-from bot.hearing.recogniser import Allowed, Outcome, Polarity
-from bot.hearing.words import split_words
-from bot.resources import load_checklist, pronunciations
-from bot.wiring import load_understanding
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.domain.heard import Said
+from doorround.domain.meaning import Command, Value
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
+from doorround.hearing.clips import SILENT, Clip, read_clips
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.merging import merged
+from doorround.hearing.recogniser import Allowed, Outcome, Polarity
+from doorround.hearing.words import split_words
+from doorround.resources import load_checklist, pronunciations
+from doorround.wiring import load_understanding
 from scripts.make_voice import RATE as VOICE_RATE
 from scripts.make_voice import in_a_room, spoken
 from tests.benchmarks.noise import mixed, pink, voices

@@ -15,14 +15,14 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.domain.door import Door
-from bot.domain.named import Named
-from bot.hearing.building.naming import Building, number_ways
-from bot.hearing.building.which import WhichDoor
-from bot.hearing.ear import Ear
-from bot.hearing.engines import choose_engines
-from bot.resources import pronunciations
-from bot.wiring import load_understanding
+from doorround.domain.door import Door
+from doorround.domain.named import Named
+from doorround.hearing.building.naming import Building, number_ways
+from doorround.hearing.building.which import WhichDoor
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.resources import pronunciations
+from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import voice
 from tests.benchmarks.noise import mixed, pink
 

@@ -18,13 +18,13 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.ahead import ahead
-from bot.hearing.pool import AtQuestion, Hearing
-from bot.hearing.words import split_words
-from bot.resources import load_checklist
-from bot.wiring import make_engines
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.ahead import ahead
+from doorround.hearing.pool import AtQuestion, Hearing
+from doorround.hearing.words import split_words
+from doorround.resources import load_checklist
+from doorround.wiring import make_engines
 from tests.benchmarks.bench_noise import wav
 from tests.benchmarks.bench_questions import noisy, other_voices, phrases, voice
 

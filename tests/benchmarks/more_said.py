@@ -18,13 +18,13 @@ from pathlib import Path
 
 import numpy as np
 
-from bot.hearing.activity import FRAME, SPEECH, speech_probabilities
-from bot.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
-from bot.hearing.clips import SILENT, STRANGE, Clip
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Allowed, Polarity
-from bot.hearing.words import split_words
-from bot.resources import load_checklist
+from doorround.hearing.activity import FRAME, SPEECH, speech_probabilities
+from doorround.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
+from doorround.hearing.clips import SILENT, STRANGE, Clip
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Allowed, Polarity
+from doorround.hearing.words import split_words
+from doorround.resources import load_checklist
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.synthesisers import in_quiet, level, said_by
 from tests.unit.phrase_table import TABLE

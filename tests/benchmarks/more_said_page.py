@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from bot.hearing.calibration import limited
-from bot.hearing.fitting import Trial, fit_right
+from doorround.hearing.calibration import limited
+from doorround.hearing.fitting import Trial, fit_right
 from tests.benchmarks.figures import at_most
 from tests.benchmarks.hearing_page import by_condition, share
 
@@ -71,6 +71,11 @@ def more_table(rows: Sequence[Row]) -> str:
     return "\n".join(lines)
 
 
+def right_and(key: str) -> Callable[[Row], bool]:
+    """Whether a trial was heard rightly and has that too."""
+    return lambda row: bool(row["right"] and row[key])
+
+
 def right_table(rows: Sequence[Row]) -> str:
     """Passes alone, and faults with a tail, as Markdown."""
     lines = [
@@ -85,9 +90,7 @@ def right_table(rows: Sequence[Row]) -> str:
     for name, wanted in groups.items():
         some = [row for row in rows if wanted(row) and row["condition"] == "quiet"]
         if some:
-            at_once, before = (
-                share(some, lambda row, key=key: row["right"] and row[key]) for key in ("entered", "entered without")
-            )
+            at_once, before = (share(some, right_and(key)) for key in ("entered", "entered without"))
             heard = share(some, lambda row: row["right"] and row["phrase"] is not None)
             lines.append(f"| {name} | {len(some)} | {heard:.1f} | {at_once:.1f} | {before:.1f} |")
     return "\n".join(lines)

@@ -14,25 +14,25 @@ from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
 
-from bot.domain.answers import Answer
-from bot.domain.defects import DeedKind
-from bot.domain.door import Door, Use
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.findings import Finding
-from bot.domain.heard import By
-from bot.domain.judging.severity import Severity
-from bot.domain.meaning import CannotCheck, Condition
-from bot.domain.schedule.due import due_list
-from bot.domain.schedule.intervals import Intervals
-from bot.domain.schedule.plan import Plan
-from bot.logbook.chats import Chats
-from bot.logbook.defects import act, read_defects
-from bot.logbook.due import doors_due, refuse_access
-from bot.logbook.handing import hand_over
-from bot.logbook.outbox import Outbox
-from bot.logbook.reminded import snooze, take_days_off
-from bot.logbook.store import Logbook
-from bot.reminders.tick import Ticker
+from doorround.domain.answers import Answer
+from doorround.domain.defects import DeedKind
+from doorround.domain.door import Door, Use
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.findings import Finding
+from doorround.domain.heard import By
+from doorround.domain.judging.severity import Severity
+from doorround.domain.meaning import CannotCheck, Condition
+from doorround.domain.schedule.due import due_list
+from doorround.domain.schedule.intervals import Intervals
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.chats import Chats
+from doorround.logbook.defects import act, read_defects
+from doorround.logbook.due import doors_due, refuse_access
+from doorround.logbook.handing import hand_over
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.reminded import snooze, take_days_off
+from doorround.logbook.store import Logbook
+from doorround.reminders.tick import Ticker
 from tests.benchmarks.bench_logbook import small_checklist
 
 ZONE = ZoneInfo("Europe/London")

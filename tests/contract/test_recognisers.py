@@ -14,18 +14,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.domain.costs import Decision, choose
-from bot.hearing.activity import around_speech
-from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.ear import Ear
-from bot.hearing.listener import Listener
-from bot.hearing.models import find_vosk_model
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import EngineUnavailable, Outcome, Polarity
-from bot.hearing.sphinx import Sphinx, UnknownWords, _conditioned
-from bot.hearing.stakes import read_costs
-from bot.hearing.vosk_engine import Vosk
-from bot.hearing.weights import find_weights
+from doorround.domain.costs import Decision, choose
+from doorround.hearing.activity import around_speech
+from doorround.hearing.audio import RATE, load_sound, sound_of
+from doorround.hearing.ear import Ear
+from doorround.hearing.listener import Listener
+from doorround.hearing.models import find_vosk_model
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from doorround.hearing.sphinx import Sphinx, UnknownWords, _conditioned
+from doorround.hearing.stakes import read_costs
+from doorround.hearing.vosk_engine import Vosk
+from doorround.hearing.weights import find_weights
 
 TOP = Path(__file__).parents[2]
 AUDIO = TOP / "tests" / "audio"
@@ -183,7 +183,7 @@ def test_pocketsphinx_learns_words_from_a_file_and_refuses_sounds_it_has_not(tmp
 
 
 def test_pocketsphinx_holds_no_more_than_so_many_grammars(monkeypatch):
-    monkeypatch.setattr("bot.hearing.sphinx.MOST_GRAMMARS", 3)
+    monkeypatch.setattr("doorround.hearing.sphinx.MOST_GRAMMARS", 3)
     recogniser, sound = Sphinx(gated=False), said("three")
     for number in ("one", "two", "four", "five", "six", "seven"):
         assert recogniser.guesses(sound, allowed_from_phrases(["three", number]))[0].phrase == "three"

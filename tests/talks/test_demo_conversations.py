@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from bot.channels.play import Player
-from bot.channels.script import ScriptError, read_script
-from bot.domain.entries import EntryKind
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import Ears, load_understanding
+from doorround.channels.play import Player
+from doorround.channels.script import ScriptError, read_script
+from doorround.domain.entries import EntryKind
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import Ears, load_understanding
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
 SCRIPTS = sorted(DEMO.glob("*.talk"))

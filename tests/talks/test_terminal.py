@@ -7,19 +7,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.channels.playback import RecordingGoneError
-from bot.channels.talk import Incoming, Reply
-from bot.channels.terminal import NoMicrophoneError, converse, prompt_lines, record_until_enter, sound_file
-from bot.domain.check import Prompt, Stage
-from bot.domain.door import Door
-from bot.domain.heard import By
-from bot.domain.meaning import Condition
-from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.excerpt import as_ogg
-from bot.logbook.show import clip_of
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import Ears, make_talk, open_logbook
+from doorround.channels.playback import RecordingGoneError
+from doorround.channels.talk import Incoming, Reply
+from doorround.channels.terminal import NoMicrophoneError, converse, prompt_lines, record_until_enter, sound_file
+from doorround.domain.check import Prompt, Stage
+from doorround.domain.door import Door
+from doorround.domain.heard import By
+from doorround.domain.meaning import Condition
+from doorround.hearing.audio import RATE, load_sound, sound_of
+from doorround.hearing.excerpt import as_ogg
+from doorround.logbook.show import clip_of
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import Ears, make_talk, open_logbook
 
 AUDIO = Path(__file__).parents[1] / "audio"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"

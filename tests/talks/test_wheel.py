@@ -25,7 +25,7 @@ def installed(tmp_path_factory):
 
 
 def run(site, *words):
-    code = f"import sys, bot.cli; assert bot.__file__.startswith({str(site)!r}); bot.cli.main()"
+    code = f"import sys, doorround.cli; assert doorround.__file__.startswith({str(site)!r}); doorround.cli.main()"
     environment = {**os.environ, "PYTHONPATH": str(site), "DOORROUND_HOME": str(site.parent / "home")}
     done = subprocess.run(
         [sys.executable, "-c", code, *map(str, words)],
@@ -41,9 +41,9 @@ def run(site, *words):
 
 def test_grammar_checklist_and_tables_travel_in_it(installed):
     names = {path.relative_to(installed).as_posix() for path in installed.rglob("*") if path.is_file()}
-    assert {f"bot/grammar/{path.name}" for path in (TOP / "grammar").iterdir()} <= names
-    assert "bot/domain/checklists/routine.toml" in names
-    assert {f"bot/logbook/sql/{path.name}" for path in (TOP / "bot/logbook/sql").iterdir()} <= names
+    assert {f"doorround/grammar/{path.name}" for path in (TOP / "grammar").iterdir()} <= names
+    assert "doorround/domain/checklists/routine.toml" in names
+    assert {f"doorround/logbook/sql/{path.name}" for path in (TOP / "bot/doorround/logbook/sql").iterdir()} <= names
 
 
 def test_it_runs_outside_the_checkout(installed):

@@ -23,15 +23,15 @@ from typing import Any
 from service import make_service, prepare, serving, until
 from standin import StandIn, trouble
 
-from bot.channels.telegram.handling import ASIDE
-from bot.domain.entries import EntryKind
-from bot.domain.heard import By
-from bot.hearing.pool import AtQuestion
-from bot.hearing.understand import typed
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
-from bot.wiring import load_understanding
+from doorround.channels.telegram.handling import ASIDE
+from doorround.domain.entries import EntryKind
+from doorround.domain.heard import By
+from doorround.hearing.pool import AtQuestion
+from doorround.hearing.understand import typed
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
+from doorround.wiring import load_understanding
 
 LONGER = 1.5
 """By which the next life may be longer after one in which nobody came further."""

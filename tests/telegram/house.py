@@ -9,16 +9,16 @@ from datetime import timedelta
 from service import NOON, serving, until
 from standin import BOT_NAME, FROM
 
-from bot.channels.reception import Reception
-from bot.channels.telegram.reception import Invited
-from bot.channels.telegram.upkeep import Kept
-from bot.domain.door import Door
-from bot.domain.invites import new_code
-from bot.domain.links import LinkKey, door_payload
-from bot.domain.people import Account, Role
-from bot.logbook.outbox import Outbox
-from bot.logbook.people import People
-from bot.logbook.store import Logbook
+from doorround.channels.reception import Reception
+from doorround.channels.telegram.reception import Invited
+from doorround.channels.telegram.upkeep import Kept
+from doorround.domain.door import Door
+from doorround.domain.invites import new_code
+from doorround.domain.links import LinkKey, door_payload
+from doorround.domain.people import Account, Role
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
 
 MONA, KIM, SAM, ADA, EVE = 1, 2, 3, 4, 66
 GROUP = -9

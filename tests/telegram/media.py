@@ -13,14 +13,14 @@ from PIL.ExifTags import GPS, Base
 from service import NOON, until
 from standin import FROM, StandIn, refuse, well
 
-from bot.domain.door import Door
-from bot.domain.heard import By, Silence
-from bot.hearing.pool import AtQuestion
-from bot.hearing.understand import typed
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
-from bot.wiring import load_understanding
+from doorround.domain.door import Door
+from doorround.domain.heard import By, Silence
+from doorround.hearing.pool import AtQuestion
+from doorround.hearing.understand import typed
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
+from doorround.wiring import load_understanding
 
 KNOWN: dict[str, Any] = {
     "number": "12", "site": "Alder House", "use": "corridor in constant use", "rating": "FD30S", "leaves": "one",

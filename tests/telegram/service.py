@@ -10,18 +10,18 @@ from pathlib import Path
 
 from standin import TOKEN, StandIn
 
-from bot.channels.asking import Asking
-from bot.channels.telegram.options import TelegramOptions
-from bot.channels.telegram.pace import Limits
-from bot.channels.telegram.serve import Service
-from bot.domain.door import Door
-from bot.domain.heard import Silence
-from bot.logbook.chats import Chats
-from bot.logbook.store import Logbook
-from bot.reminders.alarming import Alarms
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import make_pooled_talk
+from doorround.channels.asking import Asking
+from doorround.channels.telegram.options import TelegramOptions
+from doorround.channels.telegram.pace import Limits
+from doorround.channels.telegram.serve import Service
+from doorround.domain.door import Door
+from doorround.domain.heard import Silence
+from doorround.logbook.chats import Chats
+from doorround.logbook.store import Logbook
+from doorround.reminders.alarming import Alarms
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import make_pooled_talk
 
 QUICK = Limits(overall=10_000, between=0.0, burst=100, group=10_000)
 NOON = datetime(2026, 5, 28, 12, 0, tzinfo=UTC)

@@ -10,21 +10,21 @@ from media import MediaStandIn, add_known_door, replies_to, settled
 from service import DeafPool, prepare, serving, until
 from standin import refuse
 
-from bot.channels.reception import Reception
-from bot.channels.telegram.reception import Invited
-from bot.channels.telegram.upkeep import Kept
-from bot.dialogue.wording import NOT_READING, READING
-from bot.domain.heard import Heard, Said
-from bot.domain.meaning import Condition
-from bot.domain.people import Account, Role
-from bot.hearing.audio import load_sound
-from bot.hearing.pool import AtQuestion
-from bot.logbook.chats import Chats
-from bot.logbook.people import People
-from bot.logbook.reading import listeners
-from bot.logbook.store import Logbook
-from bot.speaking.spoken import Spoken
-from bot.speaking.voice import CannotSpeak, PackageVoice
+from doorround.channels.reception import Reception
+from doorround.channels.telegram.reception import Invited
+from doorround.channels.telegram.upkeep import Kept
+from doorround.dialogue.wording import NOT_READING, READING
+from doorround.domain.heard import Heard, Said
+from doorround.domain.meaning import Condition
+from doorround.domain.people import Account, Role
+from doorround.hearing.audio import load_sound
+from doorround.hearing.pool import AtQuestion
+from doorround.logbook.chats import Chats
+from doorround.logbook.people import People
+from doorround.logbook.reading import listeners
+from doorround.logbook.store import Logbook
+from doorround.speaking.spoken import Spoken
+from doorround.speaking.voice import CannotSpeak, PackageVoice
 
 DEMO = Path(__file__).parents[2] / "demo_conversations" / "voice"
 ALL_CLEAR = (DEMO / "all-clear.ogg").read_bytes()

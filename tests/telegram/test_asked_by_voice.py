@@ -9,10 +9,10 @@ from house import said as said_soon
 from service import until
 from standin import StandIn
 
-from bot.domain.schedule.plan import Plan
-from bot.hearing.engines import choose_engines
-from bot.hearing.pool import Hearing
-from bot.wiring import load_understanding
+from doorround.domain.schedule.plan import Plan
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.pool import Hearing
+from doorround.wiring import load_understanding
 
 TOP = Path(__file__).parents[2]
 AUDIO = TOP / "tests" / "audio"

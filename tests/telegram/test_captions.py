@@ -4,11 +4,11 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, settled
 from service import NOON, prepare, serving, until
 
-from bot.channels.telegram.fetch import TOO_BIG
-from bot.domain.door import Door
-from bot.domain.entries import EntryKind
-from bot.logbook.chats import Chats
-from bot.logbook.store import Logbook
+from doorround.channels.telegram.fetch import TOO_BIG
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.logbook.chats import Chats
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

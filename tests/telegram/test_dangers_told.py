@@ -13,16 +13,16 @@ from media import KNOWN
 from service import NOON, DeafPool, make_service, serving, until
 from standin import StandIn
 
-from bot.channels.telegram.handling import ASIDE
-from bot.domain.door import Door
-from bot.domain.entries import EntryKind
-from bot.domain.people import Role
-from bot.domain.schedule.plan import Plan
-from bot.logbook.chats import Chats
-from bot.logbook.defects import read_defects
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
+from doorround.channels.telegram.handling import ASIDE
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.domain.people import Role
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.chats import Chats
+from doorround.logbook.defects import read_defects
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
 
 INES, MONA = 1, 9
 VISIT = ("12", "wedged open", "skip", "finish", "finish")

@@ -14,20 +14,20 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
 
-from bot.channels.telegram.checks import Checks
-from bot.channels.telegram.client import Line
-from bot.channels.telegram.desk import Desk
-from bot.channels.telegram.handling import Handling
-from bot.channels.telegram.intake import Intake
-from bot.channels.telegram.options import TelegramOptions
-from bot.channels.telegram.updates import Tapped, Unusable, Written, read_update, update_id
-from bot.logbook.chats import Chats
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
-from bot.resources import load_checklist
-from bot.settings import read_settings
-from bot.wiring import make_pooled_talk
+from doorround.channels.telegram.checks import Checks
+from doorround.channels.telegram.client import Line
+from doorround.channels.telegram.desk import Desk
+from doorround.channels.telegram.handling import Handling
+from doorround.channels.telegram.intake import Intake
+from doorround.channels.telegram.options import TelegramOptions
+from doorround.channels.telegram.updates import Tapped, Unusable, Written, read_update, update_id
+from doorround.logbook.chats import Chats
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
+from doorround.resources import load_checklist
+from doorround.settings import read_settings
+from doorround.wiring import make_pooled_talk
 
 KNOWN = (MONA, KIM, SAM, ADA)
 NASTY = st.sampled_from(

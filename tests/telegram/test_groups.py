@@ -20,10 +20,10 @@ from house import (
 from service import until
 from standin import StandIn
 
-from bot.domain.people import Role
-from bot.logbook.chats import Chats
-from bot.logbook.people import People
-from bot.logbook.store import Logbook
+from doorround.domain.people import Role
+from doorround.logbook.chats import Chats
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
 
 BARN_BOSS = 5
 

@@ -6,14 +6,14 @@ import pytest
 from service import NOON, prepare, serving, until
 from standin import StandIn
 
-from bot.channels.reception import Reception
-from bot.channels.telegram.reception import Invited
-from bot.domain.people import Account, Role
-from bot.domain.strangers import POLITE
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.people import People
-from bot.logbook.store import Logbook
+from doorround.channels.reception import Reception
+from doorround.channels.telegram.reception import Invited
+from doorround.domain.people import Account, Role
+from doorround.domain.strangers import POLITE
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
 
 CODE = "kx7m-2p4d-9wrt-h3cn"
 

@@ -6,10 +6,10 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn
 
-from bot.channels.telegram.outgoing import Outgoing
-from bot.channels.telegram.sender import MOST_FLYING
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
+from doorround.channels.telegram.outgoing import Outgoing
+from doorround.channels.telegram.sender import MOST_FLYING
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
 
 CHATS = 60
 

@@ -10,15 +10,15 @@ from service import DeafPool, prepare, serving, until
 from standin import TOKEN, Half, StandIn, refuse, well
 from telegram.error import BadRequest
 
-from bot.channels.telegram.client import Line
-from bot.channels.telegram.fetch import TOO_BIG
-from bot.channels.telegram.options import TelegramOptions
-from bot.channels.telegram.outgoing import Outgoing
-from bot.domain.entries import EntryKind
-from bot.logbook.chats import Chats
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
+from doorround.channels.telegram.client import Line
+from doorround.channels.telegram.fetch import TOO_BIG
+from doorround.channels.telegram.options import TelegramOptions
+from doorround.channels.telegram.outgoing import Outgoing
+from doorround.domain.entries import EntryKind
+from doorround.logbook.chats import Chats
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
 
 START = datetime(2026, 6, 1, 8, 0, tzinfo=UTC)
 

@@ -9,17 +9,17 @@ from service import NOON, serving, until
 from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
-from bot.channels.reception import NO_LABELS, Reception
-from bot.channels.telegram.handling import Handling
-from bot.channels.telegram.reception import Invited
-from bot.cli import app
-from bot.domain.entries import EntryKind
-from bot.domain.links import door_payload
-from bot.domain.people import Role
-from bot.link_keys import load_keys
-from bot.logbook.people import People
-from bot.logbook.recordings import own_data
-from bot.logbook.store import Logbook
+from doorround.channels.reception import NO_LABELS, Reception
+from doorround.channels.telegram.handling import Handling
+from doorround.channels.telegram.reception import Invited
+from doorround.cli import app
+from doorround.domain.entries import EntryKind
+from doorround.domain.links import door_payload
+from doorround.domain.people import Role
+from doorround.link_keys import load_keys
+from doorround.logbook.people import People
+from doorround.logbook.recordings import own_data
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture
@@ -161,7 +161,7 @@ async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
 
 
 async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
-    monkeypatch.setattr("bot.channels.telegram.own_data.MOST_BYTES", 100)
+    monkeypatch.setattr("doorround.channels.telegram.own_data.MOST_BYTES", 100)
     async with StandIn() as server, at_work(home, server):
         server.write(KIM, "/mydata")
         await said(server, KIM, "doorround people data")

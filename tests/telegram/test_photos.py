@@ -10,13 +10,13 @@ import pytest
 from media import MediaStandIn, add_known_door, picture, replies_to
 from service import prepare, serving, until
 
-from bot.channels.pictures import DAMAGED
-from bot.channels.telegram.checks import NOTHING
-from bot.channels.telegram.fetch import PICTURE_TOO_BIG
-from bot.domain.entries import EntryKind
-from bot.logbook.photos import photos, tidy_photos
-from bot.logbook.recordings import own_data
-from bot.logbook.show import show_lines
+from doorround.channels.pictures import DAMAGED
+from doorround.channels.telegram.checks import NOTHING
+from doorround.channels.telegram.fetch import PICTURE_TOO_BIG
+from doorround.domain.entries import EntryKind
+from doorround.logbook.photos import photos, tidy_photos
+from doorround.logbook.recordings import own_data
+from doorround.logbook.show import show_lines
 
 
 @pytest.fixture

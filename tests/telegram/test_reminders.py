@@ -6,15 +6,15 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn, refuse
 
-from bot.channels.reception import Reception
-from bot.channels.telegram.reception import Invited
-from bot.domain.invites import new_code
-from bot.domain.people import Account, Role
-from bot.domain.schedule.plan import Plan
-from bot.logbook.chats import Chats
-from bot.logbook.people import People
-from bot.logbook.store import Logbook
-from bot.reminders.tick import Ticker
+from doorround.channels.reception import Reception
+from doorround.channels.telegram.reception import Invited
+from doorround.domain.invites import new_code
+from doorround.domain.people import Account, Role
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.chats import Chats
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
+from doorround.reminders.tick import Ticker
 
 MORNING = datetime(2026, 6, 1, 9, tzinfo=UTC)
 

@@ -6,11 +6,11 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, settled
 from service import DeafPool, prepare, serving, until
 
-from bot.channels.telegram.changed import CHECK_CLOSED, GAVE_NOTHING, ONLY_WORDS
-from bot.channels.telegram.conversation import FORWARDED
-from bot.channels.telegram.replies import CLOSED, OLD_YES
-from bot.logbook.photos import photos
-from bot.logbook.show import show_lines
+from doorround.channels.telegram.changed import CHECK_CLOSED, GAVE_NOTHING, ONLY_WORDS
+from doorround.channels.telegram.conversation import FORWARDED
+from doorround.channels.telegram.replies import CLOSED, OLD_YES
+from doorround.logbook.photos import photos
+from doorround.logbook.show import show_lines
 
 SIGN = ("12", "all clear", "right and readable", "undamaged")
 

@@ -5,10 +5,10 @@ from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, join, la
 from service import NOON, DeafPool, until
 from standin import StandIn
 
-from bot.domain.entries import EntryKind
-from bot.domain.people import Role
-from bot.logbook.people import People
-from bot.logbook.store import Logbook
+from doorround.domain.entries import EntryKind
+from doorround.domain.people import Role
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

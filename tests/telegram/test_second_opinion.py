@@ -19,8 +19,8 @@ import pytest
 from service import prepare, serving, until
 from standin import TOKEN
 
-from bot.domain.entries import EntryKind
-from bot.logbook.outbox import Outbox
+from doorround.domain.entries import EntryKind
+from doorround.logbook.outbox import Outbox
 
 HERE = Path(__file__).parent
 NODE = shutil.which("node")

@@ -8,10 +8,10 @@ from media import settled
 from service import DeafPool, prepare, runs, serving, until
 from standin import StandIn, refuse, trouble
 
-from bot.channels.telegram.checks import STALE
-from bot.channels.telegram.known import UNKNOWN
-from bot.channels.telegram.poll import Poller, TokenRefused
-from bot.domain.entries import EntryKind
+from doorround.channels.telegram.checks import STALE
+from doorround.channels.telegram.known import UNKNOWN
+from doorround.channels.telegram.poll import Poller, TokenRefused
+from doorround.domain.entries import EntryKind
 
 
 @pytest.fixture

@@ -12,15 +12,15 @@ from media import MediaStandIn, add_known_door
 from program import program, stopped
 from service import NOON, until
 
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.people import Role
-from bot.hearing.audio import RATE, load_sound
-from bot.hearing.excerpt import opus
-from bot.logbook.chats import Chats
-from bot.logbook.inbox import Inbox
-from bot.logbook.outbox import Outbox
-from bot.logbook.reading import set_reading
-from bot.logbook.store import Logbook
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.people import Role
+from doorround.hearing.audio import RATE, load_sound
+from doorround.hearing.excerpt import opus
+from doorround.logbook.chats import Chats
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.reading import set_reading
+from doorround.logbook.store import Logbook
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
 

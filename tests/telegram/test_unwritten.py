@@ -11,10 +11,10 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, settled
 from service import prepare, serving, until
 
-from bot.channels.telegram.unwritten import FULL, LOCKED
-from bot.domain.entries import EntryKind
-from bot.logbook.photos import photos
-from bot.logbook.store import Logbook
+from doorround.channels.telegram.unwritten import FULL, LOCKED
+from doorround.domain.entries import EntryKind
+from doorround.logbook.photos import photos
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

@@ -9,14 +9,14 @@ from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, 
 from service import NOON, DeafPool, prepare, serving, until
 from standin import StandIn, refuse, well
 
-from bot.channels.telegram.checks import IN_LINE, TOO_LATE, Patience
-from bot.channels.telegram.fetch import GONE, LATER, PICTURE_LATER
-from bot.channels.telegram.poll import MOST_HASTY_S
-from bot.domain.entries import EntryKind
-from bot.domain.heard import BadAudio
-from bot.hearing.pool import BUSY
-from bot.logbook.inbox import Inbox
-from bot.logbook.photos import photos
+from doorround.channels.telegram.checks import IN_LINE, TOO_LATE, Patience
+from doorround.channels.telegram.fetch import GONE, LATER, PICTURE_LATER
+from doorround.channels.telegram.poll import MOST_HASTY_S
+from doorround.domain.entries import EntryKind
+from doorround.domain.heard import BadAudio
+from doorround.hearing.pool import BUSY
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.photos import photos
 
 SOON = Patience(held=0.3, later=0.3, in_line=0.2)
 

@@ -10,9 +10,9 @@ import pytest
 from service import prepare, runs, serving, until
 from standin import StandIn
 
-from bot.channels.telegram.options import Webhook
-from bot.channels.telegram.webhook import MOST_BODY, SECRET_HEADER, CannotListen, application
-from bot.domain.entries import EntryKind
+from doorround.channels.telegram.options import Webhook
+from doorround.channels.telegram.webhook import MOST_BODY, SECRET_HEADER, CannotListen, application
+from doorround.domain.entries import EntryKind
 
 SECRET = "a_secret_that_nobody_guesses"
 SHOWN = {SECRET_HEADER: SECRET}
@@ -52,7 +52,7 @@ async def test_the_secret_is_compared_in_constant_time(monkeypatch):
         return hmac_compare(left, right)
 
     hmac_compare = hmac.compare_digest
-    monkeypatch.setattr("bot.channels.telegram.webhook.hmac.compare_digest", compare)
+    monkeypatch.setattr("doorround.channels.telegram.webhook.hmac.compare_digest", compare)
     assert await post(json=UPDATE, headers={SECRET_HEADER: "wrong"}) == 403
     assert compared == [(b"wrong", SECRET.encode())]
 

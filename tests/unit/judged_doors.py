@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from visits import CHECKLIST, CORRIDOR
 
-from bot.domain.checklist import Checklist
-from bot.domain.door import Door
-from bot.domain.judging.whole import Judgement, judge_door
-from bot.domain.meaning import Condition, Count, Defect, Measure, Unit, Value, YesNo
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.judging.whole import Judgement, judge_door
+from doorround.domain.meaning import Condition, Count, Defect, Measure, Unit, Value, YesNo
 
 
 def mm(amount: str) -> Measure:

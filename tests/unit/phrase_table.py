@@ -6,8 +6,8 @@ import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 
-from bot.hearing.jsgf import Words
-from bot.hearing.network import Network
+from doorround.hearing.jsgf import Words
+from doorround.hearing.network import Network
 
 Table = dict[str, dict[str, list[str]]]
 

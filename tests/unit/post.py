@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
 
 
 def deliver(book: Logbook) -> None:

@@ -6,9 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.hearing.activity import SPEECH, around_speech, pieces, speech_probabilities
-from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.mel import log_mel
+from doorround.hearing.activity import SPEECH, around_speech, pieces, speech_probabilities
+from doorround.hearing.audio import RATE, load_sound, sound_of
+from doorround.hearing.mel import log_mel
 
 AUDIO = Path(__file__).parents[1] / "audio"
 

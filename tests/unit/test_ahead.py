@@ -2,7 +2,7 @@
 
 from multiprocessing import Pipe
 
-from bot.hearing.ahead import until_asked
+from doorround.hearing.ahead import until_asked
 
 
 def test_the_work_goes_on_until_a_job_comes_and_then_goes_on_where_it_was():

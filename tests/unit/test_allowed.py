@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 from visits import CHECKLIST, UNDERSTANDING, at
 
-from bot.hearing.allowed import MOST_ELSEWHERE, allowed_now
-from bot.hearing.beside import beside
-from bot.hearing.book import GrammarBook
-from bot.hearing.phrases import said_in
-from bot.hearing.understand import Understanding
+from doorround.hearing.allowed import MOST_ELSEWHERE, allowed_now
+from doorround.hearing.beside import beside
+from doorround.hearing.book import GrammarBook
+from doorround.hearing.phrases import said_in
+from doorround.hearing.understand import Understanding
 
 
 def there(key):

@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from bot.alone import NotAlone, only_chat, only_service
-from bot.cli import app
+from doorround.alone import NotAlone, only_chat, only_service
+from doorround.cli import app
 
 HOLDS = """
 import sys, time
 from pathlib import Path
-from bot.alone import only_service
+from doorround.alone import only_service
 with only_service(Path(sys.argv[1])):
     print("held", flush=True)
     time.sleep(600)

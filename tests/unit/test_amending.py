@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
 
-from bot.dialogue.amending import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED, amend, listening_to_change, stand_at
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import start_check, take_turn
-from bot.domain.check import Stage
-from bot.domain.entries import EntryKind
-from bot.domain.heard import By
-from bot.domain.meaning import Condition
-from bot.hearing.understand import typed
+from doorround.dialogue.amending import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED, amend, listening_to_change, stand_at
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import start_check, take_turn
+from doorround.domain.check import Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.heard import By
+from doorround.domain.meaning import Condition
+from doorround.hearing.understand import typed
 
 
 class Talk:

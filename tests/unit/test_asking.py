@@ -12,26 +12,26 @@ import small_visit as visit
 from phrase_table import TABLE
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
-from bot.channels.asking import Asking
-from bot.channels.reception import Reception
-from bot.channels.talk import Incoming, Talk
-from bot.channels.told import Told
-from bot.dialogue.photos import Photo
-from bot.domain.asked import Ask, Asked, read_asked
-from bot.domain.defects import DeedKind
-from bot.domain.door import Door, Use
-from bot.domain.named import Question
-from bot.domain.people import Person
-from bot.domain.schedule.plan import Plan
-from bot.hearing.building.naming import Building
-from bot.hearing.building.which import ALONE, WhichDoor
-from bot.hearing.ear import Ear
-from bot.hearing.jsgf import Words
-from bot.logbook.defects import act, put_out, read_defects
-from bot.logbook.people import People
-from bot.logbook.photos import keep_alone
-from bot.logbook.reminded import crew_of
-from bot.logbook.store import Logbook
+from doorround.channels.asking import Asking
+from doorround.channels.reception import Reception
+from doorround.channels.talk import Incoming, Talk
+from doorround.channels.told import Told
+from doorround.dialogue.photos import Photo
+from doorround.domain.asked import Ask, Asked, read_asked
+from doorround.domain.defects import DeedKind
+from doorround.domain.door import Door, Use
+from doorround.domain.named import Question
+from doorround.domain.people import Person
+from doorround.domain.schedule.plan import Plan
+from doorround.hearing.building.naming import Building
+from doorround.hearing.building.which import ALONE, WhichDoor
+from doorround.hearing.ear import Ear
+from doorround.hearing.jsgf import Words
+from doorround.logbook.defects import act, put_out, read_defects
+from doorround.logbook.people import People
+from doorround.logbook.photos import keep_alone
+from doorround.logbook.reminded import crew_of
+from doorround.logbook.store import Logbook
 
 LATER = visit.at(9 * 1440)
 

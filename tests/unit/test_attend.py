@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 from visits import CORRIDOR, UNDERSTANDING, Visit, in_short
 
-from bot.dialogue.listening import listening
-from bot.domain.entries import EntryKind
-from bot.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Unsure
-from bot.hearing.attend import attend
-from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.ear import Ear, Piece
-from bot.hearing.excerpt import AROUND, excerpt
-from bot.hearing.recogniser import Allowed, Guess, Outcome, Recognition
+from doorround.dialogue.listening import listening
+from doorround.domain.entries import EntryKind
+from doorround.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Unsure
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import RATE, load_sound, sound_of
+from doorround.hearing.ear import Ear, Piece
+from doorround.hearing.excerpt import AROUND, excerpt
+from doorround.hearing.recogniser import Allowed, Guess, Outcome, Recognition
 
 QUIET = sound_of(np.zeros(RATE, np.float32))
 LOST = "…"

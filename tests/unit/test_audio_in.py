@@ -8,7 +8,7 @@ import av
 import numpy as np
 import pytest
 
-from bot.hearing.audio import RATE, BadAudio, load_sound, sound_of
+from doorround.hearing.audio import RATE, BadAudio, load_sound, sound_of
 
 FORMATS = [
     ("ogg", "libopus", 48_000, "mono"),

@@ -4,15 +4,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.automaton import automaton, automaton_of_jsgf
-from bot.hearing.joined import Joined, Loop
-from bot.hearing.jsgf import GrammarError
-from bot.hearing.token_paths import Opened, TokenPaths
-from bot.hearing.words import split_words
-from bot.resources import load_checklist
-from bot.wiring import load_understanding
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.automaton import automaton, automaton_of_jsgf
+from doorround.hearing.joined import Joined, Loop
+from doorround.hearing.jsgf import GrammarError
+from doorround.hearing.token_paths import Opened, TokenPaths
+from doorround.hearing.words import split_words
+from doorround.resources import load_checklist
+from doorround.wiring import load_understanding
 
 CHECKLIST = load_checklist()
 HEADER = "#JSGF V1.0;\ngrammar g;\n"

@@ -3,8 +3,8 @@
 import pytest
 from visits import BOOK
 
-from bot.hearing.phones import PHONES, read_dictionary
-from bot.resources import british
+from doorround.hearing.phones import PHONES, read_dictionary
+from doorround.resources import british
 from scripts.make_british import lines
 
 WAYS = read_dictionary(british().read_text(encoding="utf-8").splitlines())

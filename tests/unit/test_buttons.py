@@ -7,14 +7,14 @@ from typing import Any
 import pytest
 from visits import CHECKLIST, CORRIDOR, EVERYWHERE, NOON, PASSES, UNDERSTANDING, Visit
 
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import take_turn
-from bot.dialogue.values import Turn
-from bot.domain.check import Check, Stage
-from bot.domain.heard import By, Heard
-from bot.hearing.allowed import allowed_now
-from bot.hearing.phrases import said_in
-from bot.hearing.understand import typed
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import take_turn
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Check, Stage
+from doorround.domain.heard import By, Heard
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.phrases import said_in
+from doorround.hearing.understand import typed
 
 
 def turn_on(check: Check, words: str, by: By) -> Turn:

@@ -8,9 +8,9 @@ import pytest
 from phrase_table import CARETAKERS, TABLE, rows
 from visits import BOOK, CHECKLIST, PASSES, UNDERSTANDING, Visit, at, in_short, visit_at
 
-from bot.hearing.allowed import allowed_now
-from bot.hearing.phrases import automaton_of
-from bot.hearing.words import split_words
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.phrases import automaton_of
+from doorround.hearing.words import split_words
 
 LEAST_PHRASES = 400
 LEAST_A_QUESTION = 5

@@ -8,8 +8,8 @@ import av
 import numpy as np
 import pytest
 
-from bot.hearing.apart import UNREADABLE, Reader, bounded, read_apart
-from bot.hearing.audio import MOST_CHANNELS, RATE, BadAudio, load_sound
+from doorround.hearing.apart import UNREADABLE, Reader, bounded, read_apart
+from doorround.hearing.audio import MOST_CHANNELS, RATE, BadAudio, load_sound
 
 SURROUND = {"7.1": 0x63F, "7.1 wide": 0xFF, "6.1": 0x70F, "5.1": 0x3F, "2.1": 0xB, "sixteen": 0xFFFF}
 """Speakers as a WAV file names them, a bit each: WAVEFORMATEXTENSIBLE."""

@@ -11,19 +11,19 @@ import small_visit as visit
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.channels.settling import Settling
-from bot.domain.asked import read_asked
-from bot.domain.clock import LONGEST_SILENCE, SLACK, why_doubted
-from bot.domain.door import Use
-from bot.domain.judging.severity import Targets
-from bot.domain.schedule.plan import Plan
-from bot.logbook.clock import doubt_now
-from bot.logbook.defects import read_defects
-from bot.logbook.due import standings
-from bot.logbook.people import People
-from bot.logbook.show import show_lines
-from bot.logbook.store import Logbook
-from bot.reports.summary import Every, report
+from doorround.channels.settling import Settling
+from doorround.domain.asked import read_asked
+from doorround.domain.clock import LONGEST_SILENCE, SLACK, why_doubted
+from doorround.domain.door import Use
+from doorround.domain.judging.severity import Targets
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.clock import doubt_now
+from doorround.logbook.defects import read_defects
+from doorround.logbook.due import standings
+from doorround.logbook.people import People
+from doorround.logbook.show import show_lines
+from doorround.logbook.store import Logbook
+from doorround.reports.summary import Every, report
 
 DAY = 1440
 TWO_YEARS = 730 * DAY

@@ -12,20 +12,20 @@ from test_attend import QUIET, hear
 from test_audio_in import written as file_of
 from visits import UNDERSTANDING, Visit, visit_at
 
-from bot.dialogue.listening import listening
-from bot.domain.heard import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
-from bot.domain.heard import Heard as WasHeard
-from bot.domain.meaning import Condition
-from bot.hearing.attend import attend
-from bot.hearing.audio import load_sound
-from bot.hearing.calibrate import EVIDENCE, written
-from bot.hearing.calibration import COVERS, FILE, Line, calibration_of, read_calibration
-from bot.hearing.coverage import beyond, is_held, once, readings
-from bot.hearing.doubt import doubt_of
-from bot.hearing.ear import Ear, Piece
-from bot.hearing.judging import Weighed
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Guess, Outcome, Polarity, Recognition, plain_reading
+from doorround.dialogue.listening import listening
+from doorround.domain.heard import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
+from doorround.domain.heard import Heard as WasHeard
+from doorround.domain.meaning import Condition
+from doorround.hearing.attend import attend
+from doorround.hearing.audio import load_sound
+from doorround.hearing.calibrate import EVIDENCE, written
+from doorround.hearing.calibration import COVERS, FILE, Line, calibration_of, read_calibration
+from doorround.hearing.coverage import beyond, is_held, once, readings
+from doorround.hearing.doubt import doubt_of
+from doorround.hearing.ear import Ear, Piece
+from doorround.hearing.judging import Weighed
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Guess, Outcome, Polarity, Recognition, plain_reading
 
 PASS = replace(
     allowed_from_phrases(["closes fully", "slams", "yes", "no"]),

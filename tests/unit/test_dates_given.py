@@ -9,10 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from bot.cli import app
-from bot.domain.asked import read_asked
-from bot.domain.schedule.days import FIRST, LAST, read_day
-from bot.domain.toml_text import read_toml
+from doorround.cli import app
+from doorround.domain.asked import read_asked
+from doorround.domain.schedule.days import FIRST, LAST, read_day
+from doorround.domain.toml_text import read_toml
 
 OUTSIDE = ("9999-12-31", "0001-01-01", "1999-12-31", "2200-01-01")
 ODD = ("", "yesterday", "2026-02-30", "2026-13-01", "9" * 5000, "2026-03-02T08:00", "２０２６-03-02", "-1")

@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.domain.check import Stage
-from bot.domain.defects import DeedKind, Defect, State, by_urgency
-from bot.domain.door import Door
-from bot.domain.findings import Finding, Verdict
-from bot.domain.judging.severity import Severity, Targets
-from bot.domain.meaning import CannotCheck, Value
-from bot.logbook.defects import Defects, act, call_fit, put_out, read_defects
-from bot.logbook.errors import LogbookError
-from bot.logbook.store import Logbook
+from doorround.domain.check import Stage
+from doorround.domain.defects import DeedKind, Defect, State, by_urgency
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding, Verdict
+from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.meaning import CannotCheck, Value
+from doorround.logbook.defects import Defects, act, call_fit, put_out, read_defects
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.store import Logbook
 
 DAY = 1440
 HERE = ("Alder House", "East", "14")

@@ -7,14 +7,14 @@ from pathlib import Path
 import visits
 from visits import CHECKLIST, CORRIDOR, NOON, PASSES, Visit
 
-from bot.dialogue.turn import start_check
-from bot.domain.check import Stage
-from bot.domain.defects import State
-from bot.domain.judging.severity import Targets
-from bot.logbook.defects import known_wrong, read_defects
-from bot.logbook.due import standings
-from bot.logbook.show import show_lines
-from bot.logbook.store import Logbook
+from doorround.dialogue.turn import start_check
+from doorround.domain.check import Stage
+from doorround.domain.defects import State
+from doorround.domain.judging.severity import Targets
+from doorround.logbook.defects import known_wrong, read_defects
+from doorround.logbook.due import standings
+from doorround.logbook.show import show_lines
+from doorround.logbook.store import Logbook
 
 
 def walk(book: Logbook, id: str, skipped: str = "", **said: str) -> Visit:

@@ -4,15 +4,15 @@ from functools import cache
 
 import pytest
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.allowed import allowed_now
-from bot.hearing.denials import denials, unsaid
-from bot.hearing.languages import passes
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Polarity
-from bot.resources import load_checklist
-from bot.wiring import load_understanding
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.denials import denials, unsaid
+from doorround.hearing.languages import passes
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Polarity
+from doorround.resources import load_checklist
+from doorround.wiring import load_understanding
 
 CHECKLIST = load_checklist()
 ASKED = {question.says: question for question in CHECKLIST.question if question.component != "register"}

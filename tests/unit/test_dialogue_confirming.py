@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, CUPBOARD, NOON, UNDERSTANDING, Visit
 
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import take_turn
-from bot.domain.check import Check, Clip, PromptKind, Stage
-from bot.domain.heard import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence, Unsure
-from bot.hearing.understand import typed
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import take_turn
+from doorround.domain.check import Check, Clip, PromptKind, Stage
+from doorround.domain.heard import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence, Unsure
+from doorround.hearing.understand import typed
 
 RECORDING = "ab" * 32
 

@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, NOON, PASSES, UNDERSTANDING, UNKNOWN, Visit
 
-from bot.dialogue.listening import listening
-from bot.dialogue.turn import take_turn
-from bot.domain.check import Check, Stage
-from bot.domain.entries import EntryKind
-from bot.domain.findings import Verdict
-from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Silence, Unsure
-from bot.domain.judging.judge import verdict
-from bot.hearing.understand import typed
+from doorround.dialogue.listening import listening
+from doorround.dialogue.turn import take_turn
+from doorround.domain.check import Check, Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Silence, Unsure
+from doorround.domain.judging.judge import verdict
+from doorround.hearing.understand import typed
 
 DOORS = (CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN)
 SAYINGS = (

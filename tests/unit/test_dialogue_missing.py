@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, UNDERSTANDING, Visit
 
-from bot.dialogue.listening import listening
-from bot.domain.check import Check, Stage
-from bot.domain.entries import EntryKind
-from bot.domain.findings import Verdict
-from bot.domain.heard import AnyHeard, Heard, OffGrammar, Silence, Unsure
-from bot.hearing.understand import typed
+from doorround.dialogue.listening import listening
+from doorround.domain.check import Check, Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.heard import AnyHeard, Heard, OffGrammar, Silence, Unsure
+from doorround.hearing.understand import typed
 
 
 def doubted(visit: Visit, words: str) -> Unsure:

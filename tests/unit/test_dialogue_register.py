@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, UNKNOWN, Visit, door
 
-from bot.domain.entries import EntryKind
-from bot.domain.findings import Verdict
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
 
 
 @pytest.mark.parametrize(

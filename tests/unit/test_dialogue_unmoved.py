@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, HELD_OPEN, MEASURED, NFPA, PAIR, Visit, door
 
-from bot.domain.checklist import Checklist, Question
-from bot.domain.door import Door
-from bot.domain.findings import Verdict
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.door import Door
+from doorround.domain.findings import Verdict
 
 MOVING = (
     "open it", "open both", "go through", "let go", "door open", "open the door", "door shut", "lift", "pull",

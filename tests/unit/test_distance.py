@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.hearing.distance import distance, distances, nearest, sounds_of
-from bot.hearing.phone_costs import ORDER, carried_costs
-from bot.hearing.phones import Pronunciations
-from bot.hearing.phrases import allowed_from_phrases, automaton_of
-from bot.hearing.sayable import Automaton
-from bot.resources import pronunciations
+from doorround.hearing.distance import distance, distances, nearest, sounds_of
+from doorround.hearing.phone_costs import ORDER, carried_costs
+from doorround.hearing.phones import Pronunciations
+from doorround.hearing.phrases import allowed_from_phrases, automaton_of
+from doorround.hearing.sayable import Automaton
+from doorround.resources import pronunciations
 
 WAYS = Pronunciations.read(pronunciations()).written
 WORDS = ["yes", "no", "loose", "tight", "fine", "damaged", "not", "closes", "painted", "three", "hole", "okay"]

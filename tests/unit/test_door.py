@@ -10,7 +10,7 @@ import pytest
 from pydantic import ValidationError
 from visits import UNKNOWN, door
 
-from bot.domain.door import Door, Sign
+from doorround.domain.door import Door, Sign
 
 
 def test_a_door_needs_no_more_than_a_number() -> None:

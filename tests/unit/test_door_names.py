@@ -8,19 +8,19 @@ from hypothesis import strategies as some
 from phrase_table import TABLE
 from visits import BOOK, CHECKLIST
 
-from bot.domain.door import Door
-from bot.domain.heard import By, OffGrammar, Silence
-from bot.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
-from bot.hearing.building.alike import one_word_away, sounding_alike
-from bot.hearing.building.dawg import smallest
-from bot.hearing.building.naming import Building
-from bot.hearing.building.numbers import key, keys, ways
-from bot.hearing.building.places import floor_ways, place_ways
-from bot.hearing.building.which import ALONE, OFFERED, WhichDoor
-from bot.hearing.jsgf import Words
-from bot.hearing.own_phrases import with_own_words
-from bot.hearing.own_words import OwnWords
-from bot.hearing.phones import Pronunciations
+from doorround.domain.door import Door
+from doorround.domain.heard import By, OffGrammar, Silence
+from doorround.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
+from doorround.hearing.building.alike import one_word_away, sounding_alike
+from doorround.hearing.building.dawg import smallest
+from doorround.hearing.building.naming import Building
+from doorround.hearing.building.numbers import key, keys, ways
+from doorround.hearing.building.places import floor_ways, place_ways
+from doorround.hearing.building.which import ALONE, OFFERED, WhichDoor
+from doorround.hearing.jsgf import Words
+from doorround.hearing.own_phrases import with_own_words
+from doorround.hearing.own_words import OwnWords
+from doorround.hearing.phones import Pronunciations
 
 
 def door(number: str, **fields: object) -> Door:

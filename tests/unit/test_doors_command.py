@@ -9,8 +9,8 @@ import pytest
 from typer.testing import CliRunner
 from visits import CHECKLIST
 
-from bot.cli import app
-from bot.domain.door import Door
+from doorround.cli import app
+from doorround.domain.door import Door
 
 
 @pytest.fixture

@@ -8,9 +8,9 @@ import sys
 import pytest
 from test_pictures import blank, picture
 
-from bot.channels import drawing
-from bot.channels.drawing import NOT_WORKED_OUT, Lost, draw, draw_now
-from bot.channels.pictures import DAMAGED, TOO_LARGE, UNREADABLE, BadPicture, clean
+from doorround.channels import drawing
+from doorround.channels.drawing import NOT_WORKED_OUT, Lost, draw, draw_now
+from doorround.channels.pictures import DAMAGED, TOO_LARGE, UNREADABLE, BadPicture, clean
 
 # a WebP of 16,000 × 3,700, all white; drawn in the program's own process it took 930 MB
 WIDE = bytes.fromhex("524946461e000000574542505650384c110000002f7ffe9c0307d0fffef7bfff8188e87f0000")
@@ -42,7 +42,7 @@ async def test_what_cannot_be_kept_is_refused_with_what_to_do(raw, why):
 
 @ends
 async def test_what_takes_too_much_memory_is_refused(monkeypatch):
-    limit = "import sys, bot.channels.drawing as d; d.MOST_BYTES_OF_MEMORY = 150 * 2**20; sys.exit(d.main())"
+    limit = "import sys, doorround.channels.drawing as d; d.MOST_BYTES_OF_MEMORY = 150 * 2**20; sys.exit(d.main())"
     runs(monkeypatch, limit)
     assert await draw(picture()) == clean(picture())
     with pytest.raises(BadPicture) as bad:

@@ -7,10 +7,10 @@ import small_visit as visit
 from test_pictures import telephone
 from typer.testing import CliRunner
 
-from bot.channels.finding import DoorFinder
-from bot.cli import app
-from bot.domain.schedule.intervals import Intervals
-from bot.logbook.store import Logbook
+from doorround.channels.finding import DoorFinder
+from doorround.cli import app
+from doorround.domain.schedule.intervals import Intervals
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

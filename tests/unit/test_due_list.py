@@ -10,14 +10,14 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from bot.domain.door import Use
-from bot.domain.entries import EntryKind
-from bot.domain.meaning import CannotCheck
-from bot.domain.schedule.due import Standing, When, due_list, next_due
-from bot.domain.schedule.every import Every
-from bot.domain.schedule.intervals import Intervals, Rule
-from bot.logbook.due import doors_due, midnight_after, next_door, refuse_access, standings
-from bot.logbook.store import Logbook
+from doorround.domain.door import Use
+from doorround.domain.entries import EntryKind
+from doorround.domain.meaning import CannotCheck
+from doorround.domain.schedule.due import Standing, When, due_list, next_due
+from doorround.domain.schedule.every import Every
+from doorround.domain.schedule.intervals import Intervals, Rule
+from doorround.logbook.due import doors_due, midnight_after, next_door, refuse_access, standings
+from doorround.logbook.store import Logbook
 
 WEDNESDAY = date(2026, 3, 4)
 

@@ -6,19 +6,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.hearing.activity import speech_probabilities
-from bot.hearing.audio import RATE, load_sound, sound_of
-from bot.hearing.doubt import LOUD, doubt_of
-from bot.hearing.ear import Ear, Piece
-from bot.hearing.engines import choose_engines
-from bot.hearing.judging import WORD, Weighed, judge
-from bot.hearing.listener import Score
-from bot.hearing.moonshine import Fit
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity, Reading
-from bot.hearing.said_numbers import numbers_in
-from bot.hearing.stakes import read_costs
-from bot.hearing.tuning import MOST_SHARED, NEAR
+from doorround.hearing.activity import speech_probabilities
+from doorround.hearing.audio import RATE, load_sound, sound_of
+from doorround.hearing.doubt import LOUD, doubt_of
+from doorround.hearing.ear import Ear, Piece
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.judging import WORD, Weighed, judge
+from doorround.hearing.listener import Score
+from doorround.hearing.moonshine import Fit
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity, Reading
+from doorround.hearing.said_numbers import numbers_in
+from doorround.hearing.stakes import read_costs
+from doorround.hearing.tuning import MOST_SHARED, NEAR
 
 AUDIO = Path(__file__).parents[1] / "audio"
 YES_NO = allowed_from_phrases(["yes", "no", "three"])

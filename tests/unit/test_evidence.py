@@ -12,8 +12,8 @@ import pytest
 from PIL import Image
 from test_pictures import HEIC, telephone
 
-from bot.channels import evidence
-from bot.channels.evidence import NoEvidence, keep_evidence
+from doorround.channels import evidence
+from doorround.channels.evidence import NoEvidence, keep_evidence
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="devices and pipes of POSIX")
 

@@ -5,8 +5,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.hearing.audio import RATE, sound_of
-from bot.hearing.clips import Clip
+from doorround.hearing.audio import RATE, sound_of
+from doorround.hearing.clips import Clip
 from tests.benchmarks.bench_noise import name_of
 from tests.benchmarks.figures import at_most, brier, reliability, roc, wilson
 from tests.benchmarks.noise import KINDS, SPOKEN, mixed, noise_of

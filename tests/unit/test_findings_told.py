@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from visits import CHECKLIST
 
-from bot.domain.door import Door
-from bot.domain.judging.catalogue import ALL_RULES
-from bot.domain.judging.extras import question_of
-from bot.domain.judging.sets import SETS
-from bot.domain.judging.whole import judge_door
-from bot.judge_file import value_of
+from doorround.domain.door import Door
+from doorround.domain.judging.catalogue import ALL_RULES
+from doorround.domain.judging.extras import question_of
+from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.whole import judge_door
+from doorround.judge_file import value_of
 
 ROWS = tomllib.loads(Path(__file__).with_name("findings.toml").read_text(encoding="utf-8"))["finding"]
 TOLD = ("rule", "severity", "what", "why", "do_now", "source")

@@ -5,9 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from bot.hearing.calibrate import RIGHT, fitted, missed_by, written
-from bot.hearing.calibration import QUIET, Calibration, Line, read_calibration
-from bot.hearing.fitting import LEAST_TRIALS, Trial, brier, fit_opposite, fit_right
+from doorround.hearing.calibrate import RIGHT, fitted, missed_by, written
+from doorround.hearing.calibration import QUIET, Calibration, Line, read_calibration
+from doorround.hearing.fitting import LEAST_TRIALS, Trial, brier, fit_opposite, fit_right
 
 
 def drawn(count=4000, seed=3):

@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from visits import CHECKLIST, CORRIDOR, NFPA, UNKNOWN, ask, door
 
-from bot.domain.door import Door
-from bot.domain.findings import Verdict
-from bot.domain.judging.gaps import allowed_by_evidence, gap_limit
-from bot.domain.judging.judge import judge, verdict
-from bot.domain.judging.words import in_words
-from bot.domain.meaning import Measure, Unit
+from doorround.domain.door import Door
+from doorround.domain.findings import Verdict
+from doorround.domain.judging.gaps import allowed_by_evidence, gap_limit
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.judging.words import in_words
+from doorround.domain.meaning import Measure, Unit
 
 UK = CHECKLIST.rules
 

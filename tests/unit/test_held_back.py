@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.domain.door import Use
-from bot.domain.schedule.plan import Plan
-from bot.logbook.chats import Chats
-from bot.logbook.due import refuse_access
-from bot.logbook.outbox import Letter, Outbox
-from bot.logbook.store import Logbook
-from bot.reminders.tick import Ticker
+from doorround.domain.door import Use
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.chats import Chats
+from doorround.logbook.due import refuse_access
+from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.store import Logbook
+from doorround.reminders.tick import Ticker
 
 
 @pytest.fixture

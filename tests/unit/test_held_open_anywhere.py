@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 from visits import CHECKLIST, UNDERSTANDING, at, understood
 
-from bot.hearing.allowed import allowed_now
-from bot.hearing.phrases import automaton_of
-from bot.hearing.words import split_words
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.phrases import automaton_of
+from doorround.hearing.words import split_words
 
 TOLD = {
     "there's a wedge": "wedged",

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from bot.domain.door import Use
-from bot.domain.schedule.every import Every, read_every
-from bot.domain.schedule.intervals import Intervals, Rule, strictest
+from doorround.domain.door import Use
+from doorround.domain.schedule.every import Every, read_every
+from doorround.domain.schedule.intervals import Intervals, Rule, strictest
 
 LAST = date(2026, 1, 31)
 

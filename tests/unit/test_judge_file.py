@@ -15,15 +15,25 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 from visits import CHECKLIST
 
-from bot.cli import app
-from bot.domain.door import Door
-from bot.domain.judging.extras import EXTRAS
-from bot.domain.judging.sets import SETS
-from bot.domain.judging.whole import judge_door
-from bot.domain.meaning import CannotCheck, Condition, Count, Defect, DoesNotApply, Measure, NotMeasured, Unit, YesNo
-from bot.judge_file import DoorFile, judgement_json, read_door_file
-from bot.logbook.store import Logbook
-from bot.private import private_home
+from doorround.cli import app
+from doorround.domain.door import Door
+from doorround.domain.judging.extras import EXTRAS
+from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.whole import judge_door
+from doorround.domain.meaning import (
+    CannotCheck,
+    Condition,
+    Count,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Unit,
+    YesNo,
+)
+from doorround.judge_file import DoorFile, judgement_json, read_door_file
+from doorround.logbook.store import Logbook
+from doorround.private import private_home
 
 TOP = Path(__file__).parents[2]
 PAGE = (TOP / "docs" / "judging.md").read_text(encoding="utf-8")

@@ -12,20 +12,20 @@ from judged_doors import faults, judged, mm, well
 from pydantic import TypeAdapter
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, FLAT, FLATS, HELD_OPEN, NFPA, PAIR, UNKNOWN, ask, door
 
-from bot.domain.checklist import Checklist
-from bot.domain.door import Door
-from bot.domain.findings import Verdict
-from bot.domain.judging.catalogue import ALL_RULES
-from bot.domain.judging.described import described_rules
-from bot.domain.judging.extras import EXTRAS, question_of
-from bot.domain.judging.judge import judge, verdict
-from bot.domain.judging.rule import Rule
-from bot.domain.judging.ruleset import RuleSet
-from bot.domain.judging.sets import SETS
-from bot.domain.judging.severity import Severity
-from bot.domain.judging.statics import hinge_load
-from bot.domain.judging.whole import Result, judge_door
-from bot.domain.meaning import (
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.findings import Verdict
+from doorround.domain.judging.catalogue import ALL_RULES
+from doorround.domain.judging.described import described_rules
+from doorround.domain.judging.extras import EXTRAS, question_of
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.judging.rule import Rule
+from doorround.domain.judging.ruleset import RuleSet
+from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.severity import Severity
+from doorround.domain.judging.statics import hinge_load
+from doorround.domain.judging.whole import Result, judge_door
+from doorround.domain.meaning import (
     CannotCheck,
     Choice,
     Condition,

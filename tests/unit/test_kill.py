@@ -19,10 +19,10 @@ from pathlib import Path
 
 import small_visit as visit
 
-from bot.dialogue.values import Turn
-from bot.domain.check import Check
-from bot.domain.entries import Entry
-from bot.logbook.store import Logbook
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Check
+from doorround.domain.entries import Entry
+from doorround.logbook.store import Logbook
 
 CHECKS = 60
 KILLS = 45
@@ -42,7 +42,7 @@ EACH = len(STEPS) + 1
 MESSAGES = CHECKS * EACH
 
 children = multiprocessing.get_context("forkserver")
-children.set_forkserver_preload(["bot.logbook.store", "small_visit"])
+children.set_forkserver_preload(["doorround.logbook.store", "small_visit"])
 
 
 def handle(book: Logbook, number: int) -> str:

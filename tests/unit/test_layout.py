@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 import typer.main
 
-from bot.cli import app
+from doorround.cli import app
 
 TOP = Path(__file__).parents[2]
-CODE = sorted((TOP / "bot").rglob("*.py"))
+CODE = sorted((TOP / "bot" / "doorround").rglob("*.py"))
 
 # A layer may import itself and what stands here. The rest (cli, settings, wiring, resources) wires the parts together.
 MAY_IMPORT = {
@@ -29,12 +29,12 @@ def imported_layers(path: Path) -> set[str]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
     names = [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
     names += [alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names]
-    return {name.split(".")[1] for name in names if name.startswith("bot.")}
+    return {name.split(".")[1] for name in names if name.startswith("doorround.")}
 
 
 @pytest.mark.parametrize("layer", MAY_IMPORT)
 def test_imports_point_one_way(layer):
-    files = sorted((TOP / "bot" / layer).rglob("*.py"))
+    files = sorted((TOP / "bot" / "doorround" / layer).rglob("*.py"))
     assert files
     for path in files:
         beyond = imported_layers(path) - MAY_IMPORT[layer] - {layer}
@@ -48,7 +48,9 @@ def test_only_the_logbook_knows_sql():
 
 
 def test_the_domain_reads_no_clock_and_no_file():
-    for path in sorted((TOP / "bot" / "domain").rglob("*.py")) + sorted((TOP / "bot" / "dialogue").rglob("*.py")):
+    for path in sorted((TOP / "bot" / "doorround" / "domain").rglob("*.py")) + sorted(
+        (TOP / "bot" / "doorround" / "dialogue").rglob("*.py")
+    ):
         text = path.read_text(encoding="utf-8")
         assert not any(call in text for call in (".now(", "open(", "time.time", "read_text", "os.environ")), path.name
 

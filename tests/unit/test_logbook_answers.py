@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.dialogue.values import Turn
-from bot.domain.findings import Verdict
-from bot.logbook.store import Logbook
+from doorround.dialogue.values import Turn
+from doorround.domain.findings import Verdict
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from bot.logbook.store import Logbook
+from doorround.logbook.store import Logbook
 
 NEXT = "'2026-03-02T09:00:00.000000Z', 'UTC', 'noted', '14', 'c1', 'Ines', '{}', :before, :hash"
 COLUMNS = "seq, at, zone, kind, door, check_id, person, body, before, hash"

@@ -11,9 +11,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 from small_visit import raw
 
-from bot.domain.entries import Entry, EntryKind
-from bot.logbook.chain import NO_HASH, Fault, Head, Link, canonical_json, digest, walk
-from bot.logbook.store import Logbook
+from doorround.domain.entries import Entry, EntryKind
+from doorround.logbook.chain import NO_HASH, Fault, Head, Link, canonical_json, digest, walk
+from doorround.logbook.store import Logbook
 
 UNGUARDED = (
     "DROP TRIGGER entries_never_change",

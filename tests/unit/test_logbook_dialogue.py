@@ -8,11 +8,11 @@ import small_visit as visit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 
-from bot.dialogue.turn import start_check, take_turn
-from bot.domain.check import Check
-from bot.domain.heard import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
-from bot.domain.meaning import CannotCheck, Choice, Command, Count, Word, YesNo
-from bot.logbook.store import Logbook
+from doorround.dialogue.turn import start_check, take_turn
+from doorround.domain.check import Check
+from doorround.domain.heard import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
+from doorround.domain.meaning import CannotCheck, Choice, Command, Count, Word, YesNo
+from doorround.logbook.store import Logbook
 
 ANSWERS = {
     "glass.kind": [visit.WIRED, Choice(chosen="none"), Choice(chosen="unknown")],

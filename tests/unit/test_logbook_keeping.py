@@ -9,12 +9,12 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from bot.dialogue.values import Turn
-from bot.domain.check import Check, Stage
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.meaning import Measure, Unit
-from bot.logbook.errors import LogbookError, UnknownDoorError
-from bot.logbook.store import Logbook
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Check, Stage
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.meaning import Measure, Unit
+from doorround.logbook.errors import LogbookError, UnknownDoorError
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

@@ -17,9 +17,9 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from bot.logbook.errors import LogbookError, NewerLogbookError, OtherThreadError
-from bot.logbook.schema import APPLICATION_ID, migrations
-from bot.logbook.store import Logbook
+from doorround.logbook.errors import LogbookError, NewerLogbookError, OtherThreadError
+from doorround.logbook.schema import APPLICATION_ID, migrations
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture
@@ -178,7 +178,7 @@ def test_a_folder_that_may_not_be_written_is_named(shut_folder: Path, name: str)
     # root may write anywhere, so the child first becomes somebody else
     script = (
         "import os, sys\n"
-        "from bot.logbook.store import Logbook, LogbookError\n"
+        "from doorround.logbook.store import Logbook, LogbookError\n"
         "if os.geteuid() == 0: os.seteuid(65534)\n"
         "try: Logbook.open(sys.argv[1])\n"
         "except LogbookError as error: print(error)\n"

@@ -11,15 +11,15 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from bot.domain.entries import EntryKind
-from bot.domain.invites import new_code
-from bot.domain.people import Account, Role
-from bot.domain.strangers import Knocks
-from bot.logbook.errors import LogbookError, UnknownPersonError
-from bot.logbook.handing import hand_over
-from bot.logbook.people import People
-from bot.logbook.show import show_lines
-from bot.logbook.store import Logbook
+from doorround.domain.entries import EntryKind
+from doorround.domain.invites import new_code
+from doorround.domain.people import Account, Role
+from doorround.domain.strangers import Knocks
+from doorround.logbook.errors import LogbookError, UnknownPersonError
+from doorround.logbook.handing import hand_over
+from doorround.logbook.people import People
+from doorround.logbook.show import show_lines
+from doorround.logbook.store import Logbook
 
 CODE = new_code(b"0123456789abcdef")
 SAM, KIM = Account("telegram", "4711"), Account("telegram", "815")
@@ -270,7 +270,7 @@ def test_everything_about_people_is_told_in_words(book: Logbook) -> None:
 
 
 def test_a_logbook_from_before_is_brought_up_to_date(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from bot.logbook.schema import migrations
+    from doorround.logbook.schema import migrations
 
     with monkeypatch.context() as patched:
         patched.setattr(migrations, "_migrations", [m for m in migrations._migrations if m.name != "people_and_groups"])

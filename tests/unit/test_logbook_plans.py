@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.domain.people import Account
-from bot.domain.schedule.intervals import Intervals
-from bot.logbook.due import doors_due, next_door
-from bot.logbook.people import People
-from bot.logbook.reminded import last_said, was_said
-from bot.logbook.store import Logbook
+from doorround.domain.people import Account
+from doorround.domain.schedule.intervals import Intervals
+from doorround.logbook.due import doors_due, next_door
+from doorround.logbook.people import People
+from doorround.logbook.reminded import last_said, was_said
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

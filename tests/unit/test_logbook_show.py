@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.dialogue.values import Turn
-from bot.domain.check import Stage
-from bot.domain.door import Use
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.heard import By
-from bot.logbook.chain import canonical_json, digest
-from bot.logbook.show import show_json, show_lines
-from bot.logbook.store import Logbook
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Stage
+from doorround.domain.door import Use
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.heard import By
+from doorround.logbook.chain import canonical_json, digest
+from doorround.logbook.show import show_json, show_lines
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

@@ -10,19 +10,19 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from bot.dialogue.values import Turn
-from bot.domain.check import Stage
-from bot.domain.door import Door, Glazing, Use
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.findings import Verdict
-from bot.logbook.errors import (
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Stage
+from doorround.domain.door import Door, Glazing, Use
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.findings import Verdict
+from doorround.logbook.errors import (
     DoorExistsError,
     LogbookError,
     PersonExistsError,
     UnknownCheckError,
     UnknownDoorError,
 )
-from bot.logbook.store import Logbook
+from doorround.logbook.store import Logbook
 
 
 @pytest.fixture

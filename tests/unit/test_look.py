@@ -9,13 +9,13 @@ import pytest
 import small_visit as visit
 from visits import CHECKLIST, UNDERSTANDING
 
-from bot.channels.look import doors_called, look
-from bot.channels.talk import Incoming, Talk
-from bot.domain.door import Door
-from bot.domain.people import Person
-from bot.hearing.ear import Ear
-from bot.logbook.handing import hand_over
-from bot.logbook.store import Logbook
+from doorround.channels.look import doors_called, look
+from doorround.channels.talk import Incoming, Talk
+from doorround.domain.door import Door
+from doorround.domain.people import Person
+from doorround.hearing.ear import Ear
+from doorround.logbook.handing import hand_over
+from doorround.logbook.store import Logbook
 
 DOOR = Door(number="14", site="Alder House", place="by the lift")
 

@@ -3,12 +3,12 @@
 import pytest
 from visits import BOOK, CHECKLIST
 
-from bot.hearing.book import GrammarBook
-from bot.hearing.distance import distance
-from bot.hearing.languages import faults, passes
-from bot.hearing.nearness import Nearness, Rules
-from bot.hearing.phones import Pronunciations
-from bot.resources import grammar_folder, pronunciations
+from doorround.hearing.book import GrammarBook
+from doorround.hearing.distance import distance
+from doorround.hearing.languages import faults, passes
+from doorround.hearing.nearness import Nearness, Rules
+from doorround.hearing.phones import Pronunciations
+from doorround.resources import grammar_folder, pronunciations
 
 KNOWN = Pronunciations.read(pronunciations())
 NEAR = Nearness(CHECKLIST, BOOK, KNOWN.ways)

@@ -8,12 +8,12 @@ import pytest
 from phrase_table import CARETAKERS, rows
 from visits import BOOK, CHECKLIST, UNDERSTANDING, Visit, understood, visit_at
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.domain.heard import Heard, OffGrammar
-from bot.domain.meaning import Command, Condition
-from bot.hearing.negation import denies
-from bot.hearing.understand import typed
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.domain.heard import Heard, OffGrammar
+from doorround.domain.meaning import Command, Condition
+from doorround.hearing.negation import denies
+from doorround.hearing.understand import typed
 
 CONDITIONS = [question for question in CHECKLIST.question if question.kind == "condition"]
 NEGATIONS = ("no", "not", "isn't", "never", "without", "aren't", "none", "nothing", "no,")

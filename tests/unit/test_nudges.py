@@ -10,23 +10,23 @@ import pytest
 import small_visit as visit
 from post import deliver
 
-from bot.domain.defects import DeedKind
-from bot.domain.door import Use
-from bot.domain.meaning import CannotCheck, Value
-from bot.domain.schedule.nudges import Nudge
-from bot.domain.schedule.plan import Plan
-from bot.logbook.alarmed import Alarm, put_alarm
-from bot.logbook.chats import Chats
-from bot.logbook.defects import act, put_out, read_defects
-from bot.logbook.due import refuse_access
-from bot.logbook.errors import LogbookError
-from bot.logbook.handing import hand_over
-from bot.logbook.outbox import Outbox
-from bot.logbook.recordings import own_data
-from bot.logbook.reminded import snooze, take_days_off
-from bot.logbook.store import Logbook
-from bot.reminders.calendar import is_free
-from bot.reminders.nudging import nudges_of, send_nudges
+from doorround.domain.defects import DeedKind
+from doorround.domain.door import Use
+from doorround.domain.meaning import CannotCheck, Value
+from doorround.domain.schedule.nudges import Nudge
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.alarmed import Alarm, put_alarm
+from doorround.logbook.chats import Chats
+from doorround.logbook.defects import act, put_out, read_defects
+from doorround.logbook.due import refuse_access
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.handing import hand_over
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.recordings import own_data
+from doorround.logbook.reminded import snooze, take_days_off
+from doorround.logbook.store import Logbook
+from doorround.reminders.calendar import is_free
+from doorround.reminders.nudging import nudges_of, send_nudges
 
 MONDAY = date(2026, 3, 2)
 PLAN = Plan(country="GB", region="ENG")

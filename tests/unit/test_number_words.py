@@ -2,13 +2,13 @@
 
 import pytest
 
-from bot.domain.asked import Ask, Asked, on_floor, read_asked
-from bot.domain.door import Door
-from bot.domain.floors import floor_name, same_floor, storey
-from bot.domain.number_words import cardinal, cardinals, number_in, ordinal
-from bot.domain.schedule.walk import spot
-from bot.hearing.building.places import floor_ways
-from bot.hearing.words import split_words
+from doorround.domain.asked import Ask, Asked, on_floor, read_asked
+from doorround.domain.door import Door
+from doorround.domain.floors import floor_name, same_floor, storey
+from doorround.domain.number_words import cardinal, cardinals, number_in, ordinal
+from doorround.domain.schedule.walk import spot
+from doorround.hearing.building.places import floor_ways
+from doorround.hearing.words import split_words
 
 NTH = (
     "first",

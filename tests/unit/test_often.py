@@ -6,8 +6,8 @@ from random import Random
 import pytest
 import small_visit as visit
 
-from bot.domain.door import Use
-from bot.domain.often import (
+from doorround.domain.door import Use
+from doorround.domain.often import (
     Gap,
     advise,
     failure_finding_interval,
@@ -15,9 +15,9 @@ from bot.domain.often import (
     interval_for,
     unprotected_share,
 )
-from bot.domain.schedule.every import Every
-from bot.logbook.history import gaps_by_use
-from bot.logbook.store import Logbook
+from doorround.domain.schedule.every import Every
+from doorround.logbook.history import gaps_by_use
+from doorround.logbook.store import Logbook
 
 YEAR = 365.0
 

@@ -8,11 +8,11 @@ import pytest
 from judged_doors import faults, judged, mm
 from visits import CHECKLIST, CORRIDOR, Visit, door
 
-from bot.domain.checklist import Checklist
-from bot.domain.judging.own import OwnRules, read_own_rules, with_own_rules
-from bot.domain.judging.severity import Severity, Targets
-from bot.domain.judging.whole import Result
-from bot.domain.meaning import Measure, Unit
+from doorround.domain.checklist import Checklist
+from doorround.domain.judging.own import OwnRules, read_own_rules, with_own_rules
+from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.judging.whole import Result
+from doorround.domain.meaning import Measure, Unit
 
 
 def ours(text: str) -> Checklist:

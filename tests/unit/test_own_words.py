@@ -3,16 +3,16 @@
 import pytest
 from visits import BOOK, CHECKLIST
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.domain.meaning import Condition
-from bot.hearing.allowed import allowed_now
-from bot.hearing.own_phrases import with_own_words
-from bot.hearing.own_words import OwnWords, OwnWordsError, with_confirmed
-from bot.hearing.phones import Pronunciations
-from bot.hearing.phrases import automaton_of
-from bot.hearing.understand import Understanding, typed
-from bot.resources import british, pronunciations
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.domain.meaning import Condition
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.own_phrases import with_own_words
+from doorround.hearing.own_words import OwnWords, OwnWordsError, with_confirmed
+from doorround.hearing.phones import Pronunciations
+from doorround.hearing.phrases import automaton_of
+from doorround.hearing.understand import Understanding, typed
+from doorround.resources import british, pronunciations
 
 KNOWN = Pronunciations.read(pronunciations(), british())
 

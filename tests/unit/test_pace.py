@@ -2,8 +2,8 @@
 
 import random
 
-from bot.channels.telegram.backoff import Backoff
-from bot.channels.telegram.pace import Limits, Pace
+from doorround.channels.telegram.backoff import Backoff
+from doorround.channels.telegram.pace import Limits, Pace
 
 GROUP, CHAT, OTHER = -100, 7, 8
 

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.domain.door import Door
-from bot.domain.invites import SIGNS, Invite, as_code, consent_line, hash_of, invite_of, new_code
-from bot.domain.links import (
+from doorround.domain.door import Door
+from doorround.domain.invites import SIGNS, Invite, as_code, consent_line, hash_of, invite_of, new_code
+from doorround.domain.links import (
     DoorLink,
     InviteLink,
     LinkKey,
@@ -22,8 +22,8 @@ from bot.domain.links import (
     read_payload,
     start_link,
 )
-from bot.domain.people import MAY, Person, Right, Role, counts_in_group, free_name, plain_name, role_named
-from bot.domain.strangers import FREE_TRIES, POLITE, SLOWED, UNKNOWN_CODE, Knocks, knock, may_try, wrong_code
+from doorround.domain.people import MAY, Person, Right, Role, counts_in_group, free_name, plain_name, role_named
+from doorround.domain.strangers import FREE_TRIES, POLITE, SLOWED, UNKNOWN_CODE, Knocks, knock, may_try, wrong_code
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 KEY = LinkKey("a", bytes(range(32)))

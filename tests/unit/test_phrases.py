@@ -22,12 +22,12 @@ from visits import (
     understood,
 )
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.domain.checklist import Question
-from bot.hearing.book import value_of
-from bot.hearing.utterance import bare, named
-from bot.hearing.words import split_words
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.domain.checklist import Question
+from doorround.hearing.book import value_of
+from doorround.hearing.utterance import bare, named
+from doorround.hearing.words import split_words
 
 QUESTIONS = CHECKLIST.question
 CLOCK = ("stopwatch.let_go", "stopwatch.shut")

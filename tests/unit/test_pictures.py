@@ -10,7 +10,7 @@ import pytest
 from PIL import Image, ImageCms, PngImagePlugin
 from PIL.ExifTags import GPS, Base
 
-from bot.channels.pictures import DAMAGED, LONGEST_SIDE, TOO_LARGE, UNREADABLE, BadPicture, clean, keep_photo
+from doorround.channels.pictures import DAMAGED, LONGEST_SIDE, TOO_LARGE, UNREADABLE, BadPicture, clean, keep_photo
 
 
 def picture(format: str = "JPEG", size: tuple[int, int] = (160, 120), mode: str = "RGB", **more: object) -> bytes:

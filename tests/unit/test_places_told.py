@@ -13,14 +13,14 @@ from judged_doors import faults, judged, mm
 from pydantic import ValidationError
 from visits import CHECKLIST, CORRIDOR, PAIR, door
 
-from bot.domain.findings import Verdict
-from bot.domain.judging.extras import EXTRAS, question_of
-from bot.domain.judging.judge import judge, unseen, verdict
-from bot.domain.judging.measured import edges_words
-from bot.domain.judging.sets import SETS
-from bot.domain.judging.severity import Severity, Targets
-from bot.domain.meaning import CannotCheck, Choice, Measure, Spot, Unit
-from bot.domain.spots import PLACES
+from doorround.domain.findings import Verdict
+from doorround.domain.judging.extras import EXTRAS, question_of
+from doorround.domain.judging.judge import judge, unseen, verdict
+from doorround.domain.judging.measured import edges_words
+from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.meaning import CannotCheck, Choice, Measure, Spot, Unit
+from doorround.domain.spots import PLACES
 
 
 def measured(*spots: tuple[str, str, str]) -> Measure:

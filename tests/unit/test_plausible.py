@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bot.domain.judging.plausible import (
+from doorround.domain.judging.plausible import (
     Given,
     SignedCheck,
     ToAsk,

@@ -7,14 +7,14 @@ import pytest
 import small_visit as visit
 from typer.testing import CliRunner
 
-from bot.alone import only_chat
-from bot.channels.keeping import keep_file
-from bot.cli import app
-from bot.link_keys import load_keys
-from bot.logbook.store import Logbook
-from bot.private import private_home
-from bot.settings import SettingsError, read_settings, read_telegram
-from bot.wiring import open_logbook
+from doorround.alone import only_chat
+from doorround.channels.keeping import keep_file
+from doorround.cli import app
+from doorround.link_keys import load_keys
+from doorround.logbook.store import Logbook
+from doorround.private import private_home
+from doorround.settings import SettingsError, read_settings, read_telegram
+from doorround.wiring import open_logbook
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="rights of files are those of POSIX")
 TOKEN = '[telegram]\ntoken = "4711:abcdefgh"\n'

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.hearing.letters import carried_letters, context
-from bot.hearing.phones import CARRIED, PHONES, Pronunciations, carried_dictionary, read_dictionary, without_r
-from bot.hearing.pronounce import is_known, pronounce
-from bot.resources import pronunciations
-from bot.wiring import load_grammar
+from doorround.hearing.letters import carried_letters, context
+from doorround.hearing.phones import CARRIED, PHONES, Pronunciations, carried_dictionary, read_dictionary, without_r
+from doorround.hearing.pronounce import is_known, pronounce
+from doorround.resources import pronunciations
+from doorround.wiring import load_grammar
 
 
 def test_a_known_word_is_said_as_the_dictionary_has_it():

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as some
 from pydantic import ValidationError
 
-from bot.domain.door import Door
-from bot.domain.rating import FireRating, RatingSystem
+from doorround.domain.door import Door
+from doorround.domain.rating import FireRating, RatingSystem
 
 
 @pytest.mark.parametrize(

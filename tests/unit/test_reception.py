@@ -11,21 +11,21 @@ import pytest
 import small_visit as visit
 from visits import CHECKLIST, UNDERSTANDING
 
-from bot.channels.finding import DoorFinder
-from bot.channels.reception import Reception
-from bot.channels.talk import Incoming, Talk
-from bot.channels.told import AtDoor, Told
-from bot.dialogue.menu import help_of, menu_of, read_order
-from bot.dialogue.seeking import Seeking, Sought
-from bot.domain.entries import EntryKind
-from bot.domain.invites import new_code
-from bot.domain.links import LinkKey, door_payload
-from bot.domain.named import Named
-from bot.domain.people import Account, Role
-from bot.hearing.ear import Ear
-from bot.logbook.errors import StorageError
-from bot.logbook.people import People
-from bot.logbook.store import Logbook
+from doorround.channels.finding import DoorFinder
+from doorround.channels.reception import Reception
+from doorround.channels.talk import Incoming, Talk
+from doorround.channels.told import AtDoor, Told
+from doorround.dialogue.menu import help_of, menu_of, read_order
+from doorround.dialogue.seeking import Seeking, Sought
+from doorround.domain.entries import EntryKind
+from doorround.domain.invites import new_code
+from doorround.domain.links import LinkKey, door_payload
+from doorround.domain.named import Named
+from doorround.domain.people import Account, Role
+from doorround.hearing.ear import Ear
+from doorround.logbook.errors import StorageError
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
 
 SAM, KIM, EVE = (Account("telegram", id) for id in ("1", "2", "3"))
 KEY = LinkKey("a", b"k" * 32)

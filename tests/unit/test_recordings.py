@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.dialogue.values import Turn
-from bot.domain.check import Stage
-from bot.domain.entries import EntryKind
-from bot.logbook.errors import UnknownPersonError
-from bot.logbook.recordings import own_data, plan_tidying, tidy_recordings
-from bot.logbook.store import Logbook
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Stage
+from doorround.domain.entries import EntryKind
+from doorround.logbook.errors import UnknownPersonError
+from doorround.logbook.recordings import own_data, plan_tidying, tidy_recordings
+from doorround.logbook.store import Logbook
 
 DAY = timedelta(days=1)
 
@@ -130,8 +130,8 @@ def test_ones_own_data_is_all_that_is_ones_own_and_nothing_of_others(book: Logbo
 
 
 def test_what_others_did_to_a_person_is_theirs_too(book: Logbook, folder: Path) -> None:
-    from bot.domain.people import Role
-    from bot.logbook.people import People
+    from doorround.domain.people import Role
+    from doorround.logbook.people import People
 
     People(book).change_role("Ines", Role.AUDITOR, (), "Mona", visit.at(3))
     kinds = [entry["kind"] for entry in own_data(book, "Ines", folder, visit.at(9))["entries"]]

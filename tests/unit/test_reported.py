@@ -8,16 +8,16 @@ from hypothesis import strategies as some
 from test_dialogue_laws import DOORS, PASSES, UNHEARD, heard_at, line_for
 from visits import CORRIDOR, NOON, UNDERSTANDING, Visit
 
-from bot.dialogue.amending import stand_at
-from bot.dialogue.listening import listening
-from bot.dialogue.reporting import includes, is_fault
-from bot.dialogue.turn import take_turn
-from bot.domain.check import Check, Report, Stage
-from bot.domain.entries import EntryKind
-from bot.domain.findings import Verdict
-from bot.domain.heard import By, Heard, OffGrammar, Silence, Unsure
-from bot.domain.judging.whole import Result
-from bot.hearing.understand import typed
+from doorround.dialogue.amending import stand_at
+from doorround.dialogue.listening import listening
+from doorround.dialogue.reporting import includes, is_fault
+from doorround.dialogue.turn import take_turn
+from doorround.domain.check import Check, Report, Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.heard import By, Heard, OffGrammar, Silence, Unsure
+from doorround.domain.judging.whole import Result
+from doorround.hearing.understand import typed
 
 
 def reported(visit: Visit) -> list[str]:

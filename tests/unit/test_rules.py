@@ -8,11 +8,11 @@ import pytest
 from pydantic import ValidationError
 from visits import CHECKLIST, CORRIDOR, UNKNOWN, ask, door
 
-from bot.domain.door import Door
-from bot.domain.findings import Finding, Verdict, worst
-from bot.domain.judging.judge import judge, verdict
-from bot.domain.judging.words import defect_words
-from bot.domain.meaning import (
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding, Verdict, worst
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.judging.words import defect_words
+from doorround.domain.meaning import (
     CannotCheck,
     Choice,
     Condition,

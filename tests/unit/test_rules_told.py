@@ -7,16 +7,16 @@ from typing import Any
 
 import pytest
 
-from bot.domain.checklist import Checklist
-from bot.domain.judging.catalogue import ALL_RULES
-from bot.domain.judging.described import answer_words, described_rules
-from bot.domain.judging.extras import EXTRAS, question_of
-from bot.domain.judging.own import read_own_rules, with_own_rules
-from bot.domain.judging.ruleset import Limit
-from bot.domain.judging.sets import SETS
-from bot.domain.judging.words import defect_words, limit_words
-from bot.domain.meaning import Defect, Unit
-from bot.resources import load_checklist
+from doorround.domain.checklist import Checklist
+from doorround.domain.judging.catalogue import ALL_RULES
+from doorround.domain.judging.described import answer_words, described_rules
+from doorround.domain.judging.extras import EXTRAS, question_of
+from doorround.domain.judging.own import read_own_rules, with_own_rules
+from doorround.domain.judging.ruleset import Limit
+from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.words import defect_words, limit_words
+from doorround.domain.meaning import Defect, Unit
+from doorround.resources import load_checklist
 
 CHECKLIST = load_checklist()
 NFPA = CHECKLIST.under(SETS["nfpa-80"])

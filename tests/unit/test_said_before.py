@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, PASSES, UNDERSTANDING, Visit
 
-from bot.dialogue.listening import listening
-from bot.domain.heard import By, Heard
-from bot.hearing.understand import typed
+from doorround.dialogue.listening import listening
+from doorround.domain.heard import By, Heard
+from doorround.hearing.understand import typed
 
 
 def moved_nothing(visit: Visit, *lines: str) -> list[str]:

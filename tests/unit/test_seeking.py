@@ -9,20 +9,20 @@ from pathlib import Path
 import pytest
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
-from bot.channels.talk import Incoming, Talk
-from bot.dialogue.seeking import WHICH, Seeking, ask_which, door_after, seek
-from bot.dialogue.wording import NOT_READING, READING
-from bot.domain.check import Stage
-from bot.domain.door import Door
-from bot.domain.entries import EntryKind
-from bot.domain.heard import BadAudio, By, OffGrammar, Silence
-from bot.domain.named import DoorCommand, DoorWord, Named, NoSuchDoor
-from bot.hearing.building.naming import Building
-from bot.hearing.building.which import WhichDoor
-from bot.hearing.ear import Ear
-from bot.logbook.errors import LogbookError
-from bot.logbook.reading import listeners
-from bot.logbook.store import Logbook
+from doorround.channels.talk import Incoming, Talk
+from doorround.dialogue.seeking import WHICH, Seeking, ask_which, door_after, seek
+from doorround.dialogue.wording import NOT_READING, READING
+from doorround.domain.check import Stage
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.domain.heard import BadAudio, By, OffGrammar, Silence
+from doorround.domain.named import DoorCommand, DoorWord, Named, NoSuchDoor
+from doorround.hearing.building.naming import Building
+from doorround.hearing.building.which import WhichDoor
+from doorround.hearing.ear import Ear
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.reading import listeners
+from doorround.logbook.store import Logbook
 
 FOURTEEN = Door(number="2.14", floor="second floor", place="stair B")
 FORTY = Door(number="2.40", floor="second floor", place="stair B")

@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 import pytest
 from pydantic import ValidationError
 
-from bot.domain.findings import Finding, Verdict
-from bot.domain.judging.severity import Severity, Targets, gravest, one_graver
+from doorround.domain.findings import Finding, Verdict
+from doorround.domain.judging.severity import Severity, Targets, gravest, one_graver
 
 FOUND = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, UNDERSTANDING
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
-from bot.hearing.allowed import allowed_now
-from bot.hearing.beside import _shortened
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.beside import _shortened
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ import random
 
 import pytest
 
-from bot.hearing.distance import EVEN, distance
-from bot.hearing.soundalikes import NEAREST, SoundAlikes
-from bot.wiring import load_understanding
+from doorround.hearing.distance import EVEN, distance
+from doorround.hearing.soundalikes import NEAREST, SoundAlikes
+from doorround.wiring import load_understanding
 
 BOOK = load_understanding().book
 PHRASES = tuple(

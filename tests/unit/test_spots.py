@@ -14,12 +14,12 @@ from hypothesis import strategies as some
 from judged_doors import faults, judged
 from visits import CHECKLIST, CORRIDOR, door
 
-from bot.domain.findings import Verdict
-from bot.domain.judging.judge import judge, unseen
-from bot.domain.judging.measured import apart
-from bot.domain.judging.whole import Result
-from bot.domain.meaning import Measure, Spot, Unit
-from bot.domain.spots import EDGES, PLACES, joined, placed, together, unmeasured
+from doorround.domain.findings import Verdict
+from doorround.domain.judging.judge import judge, unseen
+from doorround.domain.judging.measured import apart
+from doorround.domain.judging.whole import Result
+from doorround.domain.meaning import Measure, Spot, Unit
+from doorround.domain.spots import EDGES, PLACES, joined, placed, together, unmeasured
 
 SIDES = "gaps.sides"
 

@@ -19,26 +19,26 @@ from hypothesis import strategies as st
 from PIL import Image
 from post import deliver
 
-from bot.domain.defects import DeedKind, Defect, Move, Moving
-from bot.domain.door import Use
-from bot.domain.findings import Finding
-from bot.domain.judging.severity import Severity, Targets
-from bot.domain.meaning import CannotCheck, Value
-from bot.domain.people import Role
-from bot.domain.schedule.due import Due, Standing, When
-from bot.domain.schedule.intervals import WEEK, Reason
-from bot.domain.schedule.plan import Plan
-from bot.domain.summary import Span, Trend, Visit, figures_of, summary_of
-from bot.logbook.chats import Chats
-from bot.logbook.defects import act, read_defects
-from bot.logbook.errors import LogbookError
-from bot.logbook.outbox import Outbox
-from bot.logbook.people import People
-from bot.logbook.span import read_span
-from bot.logbook.store import Logbook
-from bot.reminders.reporting import kinds_of, send_summaries
-from bot.reports.picture import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
-from bot.reports.summary import Every, report
+from doorround.domain.defects import DeedKind, Defect, Move, Moving
+from doorround.domain.door import Use
+from doorround.domain.findings import Finding
+from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.meaning import CannotCheck, Value
+from doorround.domain.people import Role
+from doorround.domain.schedule.due import Due, Standing, When
+from doorround.domain.schedule.intervals import WEEK, Reason
+from doorround.domain.schedule.plan import Plan
+from doorround.domain.summary import Span, Trend, Visit, figures_of, summary_of
+from doorround.logbook.chats import Chats
+from doorround.logbook.defects import act, read_defects
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.people import People
+from doorround.logbook.span import read_span
+from doorround.logbook.store import Logbook
+from doorround.reminders.reporting import kinds_of, send_summaries
+from doorround.reports.picture import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
+from doorround.reports.summary import Every, report
 
 TUESDAY = date(2026, 3, 3)
 
@@ -266,7 +266,7 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(steps:
     with (
         TemporaryDirectory() as folder,
         Logbook.open(Path(folder) / "logbook.db", "Europe/London") as book,
-        patch("bot.reports.summary.read_span", keep),
+        patch("doorround.reports.summary.read_span", keep),
     ):
         book.add_person("Ines", "caretaker", visit.at(-9))
         book.add_person("Mona", "supervisor", visit.at(-9))

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, UNDERSTANDING, Visit
 
-from bot.dialogue.listening import listening
-from bot.domain.check import Stage
-from bot.domain.entries import EntryKind
-from bot.domain.meaning import Condition
-from bot.hearing.allowed import allowed_now
-from bot.hearing.phrases import said_in
+from doorround.dialogue.listening import listening
+from doorround.domain.check import Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.meaning import Condition
+from doorround.hearing.allowed import allowed_now
+from doorround.hearing.phrases import said_in
 
 
 def faults(visit: Visit, key: str) -> list[str]:

@@ -5,13 +5,13 @@ from types import SimpleNamespace
 
 import pytest
 
-from bot.hearing.calibrate import Spoken, best_tuning, turns_of, written
-from bot.hearing.calibration import calibration_of, read_calibration
-from bot.hearing.clips import SILENT, STRANGE
-from bot.hearing.phrases import allowed_from_phrases
-from bot.hearing.recogniser import Outcome
-from bot.hearing.stakes import read_costs
-from bot.hearing.tuning import TRIED, Tuning
+from doorround.hearing.calibrate import Spoken, best_tuning, turns_of, written
+from doorround.hearing.calibration import calibration_of, read_calibration
+from doorround.hearing.clips import SILENT, STRANGE
+from doorround.hearing.phrases import allowed_from_phrases
+from doorround.hearing.recogniser import Outcome
+from doorround.hearing.stakes import read_costs
+from doorround.hearing.tuning import TRIED, Tuning
 
 YES_NO = allowed_from_phrases(["yes", "no"])
 COSTS = read_costs()

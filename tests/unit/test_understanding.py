@@ -8,12 +8,12 @@ import time
 import pytest
 from visits import BOOK, CORRIDOR, CUPBOARD, HELD_OPEN, UNDERSTANDING, UNKNOWN, Visit, door, understood
 
-from bot.dialogue.listening import Listening, listening
-from bot.domain.check import Stage
-from bot.domain.heard import By, Heard, OffGrammar, Unsure
-from bot.domain.meaning import Command
-from bot.hearing.understand import MOST_WORDS, typed
-from bot.resources import load_checklist
+from doorround.dialogue.listening import Listening, listening
+from doorround.domain.check import Stage
+from doorround.domain.heard import By, Heard, OffGrammar, Unsure
+from doorround.domain.meaning import Command
+from doorround.hearing.understand import MOST_WORDS, typed
+from doorround.resources import load_checklist
 
 
 def at(key: str, fire_door: object = HELD_OPEN) -> Listening:

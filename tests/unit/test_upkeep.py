@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from bot.channels.telegram import upkeep
-from bot.channels.telegram.upkeep import Kept, Upkeep
-from bot.dialogue.values import Turn
-from bot.domain.check import Stage
-from bot.domain.entries import EntryKind
-from bot.logbook.outbox import Outbox
-from bot.logbook.store import Logbook
+from doorround.channels.telegram import upkeep
+from doorround.channels.telegram.upkeep import Kept, Upkeep
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Stage
+from doorround.domain.entries import EntryKind
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
 
 SIGNED = visit.at(1)
 

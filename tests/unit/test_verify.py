@@ -10,14 +10,14 @@ import pytest
 import small_visit as visit
 from typer.testing import CliRunner
 
-from bot.cli import app
-from bot.domain.defects import DeedKind
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.judging.severity import Targets
-from bot.logbook.defects import act, read_defects
-from bot.logbook.errors import LogbookError
-from bot.logbook.opening import reading
-from bot.logbook.store import Logbook
+from doorround.cli import app
+from doorround.domain.defects import DeedKind
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.judging.severity import Targets
+from doorround.logbook.defects import act, read_defects
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.opening import reading
+from doorround.logbook.store import Logbook
 
 SOUND, PHOTO, PAPER = b"a recording", b"a photo", b"an invoice"
 

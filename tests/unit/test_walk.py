@@ -5,8 +5,8 @@ from random import Random
 
 import pytest
 
-from bot.domain.door import Door
-from bot.domain.schedule.walk import distance, length, spot, stairs_of, storey, walk
+from doorround.domain.door import Door
+from doorround.domain.schedule.walk import distance, length, spot, stairs_of, storey, walk
 
 
 def numbers(doors):
@@ -45,7 +45,7 @@ def test_no_order_of_a_few_doors_is_shorter(seed):
 def test_more_doors_are_walked_nearly_the_shortest_way(seed, monkeypatch):
     doors = some_doors(Random(seed), 8)
     exact = walked_length(doors, walk(doors))
-    monkeypatch.setattr("bot.domain.schedule.walk.EXACT", 0)
+    monkeypatch.setattr("doorround.domain.schedule.walk.EXACT", 0)
     assert exact <= walked_length(doors, walk(doors)) <= 1.25 * exact
 
 

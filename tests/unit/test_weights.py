@@ -11,14 +11,14 @@ from zipfile import ZipFile
 
 import pytest
 
-from bot.hearing import activity, weights
-from bot.hearing.engines import choose_engines
-from bot.hearing.listener import Listener
-from bot.hearing.models import find_vosk_model, get_vosk_model, installed_engines, trust
-from bot.hearing.recogniser import EngineUnavailable
-from bot.hearing.sphinx import Sphinx
-from bot.hearing.vouched import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
-from bot.hearing.weights import PINNED, SECOND_FILES, check_second, check_weights, find_second, find_weights
+from doorround.hearing import activity, weights
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.listener import Listener
+from doorround.hearing.models import find_vosk_model, get_vosk_model, installed_engines, trust
+from doorround.hearing.recogniser import EngineUnavailable
+from doorround.hearing.sphinx import Sphinx
+from doorround.hearing.vouched import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
+from doorround.hearing.weights import PINNED, SECOND_FILES, check_second, check_weights, find_second, find_weights
 
 NO_VOSK = pytest.mark.skipif(find_spec("vosk") is None, reason="Vosk has no wheel for this system")
 NO_SPHINX = pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")

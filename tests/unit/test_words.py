@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as some
 from visits import BOOK
 
-from bot.hearing.book import number_of
-from bot.hearing.words import readings, says_twice, split_words
+from doorround.hearing.book import number_of
+from doorround.hearing.words import readings, says_twice, split_words
 
 
 @pytest.mark.parametrize(

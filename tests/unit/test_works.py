@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from visits import BOOK, CHECKLIST, understood, visit_at
 
-from bot.dialogue.listening import Listening
-from bot.domain.check import Stage
+from doorround.dialogue.listening import Listening
+from doorround.domain.check import Stage
 
 
 def everywhere(key: str) -> Listening:

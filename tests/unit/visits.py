@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Any
 
-from bot.dialogue.listening import Listening, listening
-from bot.dialogue.turn import start_check, take_turn
-from bot.dialogue.values import Turn
-from bot.domain.check import Check
-from bot.domain.checklist import Checklist, Question
-from bot.domain.door import Door
-from bot.domain.entries import Entry, EntryKind
-from bot.domain.heard import AnyHeard, By
-from bot.domain.judging.sets import SETS
-from bot.domain.meaning import (
+from doorround.dialogue.listening import Listening, listening
+from doorround.dialogue.turn import start_check, take_turn
+from doorround.dialogue.values import Turn
+from doorround.domain.check import Check
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.door import Door
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.heard import AnyHeard, By
+from doorround.domain.judging.sets import SETS
+from doorround.domain.meaning import (
     CannotCheck,
     Choice,
     Command,
@@ -28,9 +28,9 @@ from bot.domain.meaning import (
     Value,
     YesNo,
 )
-from bot.hearing.book import GrammarBook
-from bot.hearing.understand import Understanding, typed
-from bot.resources import grammar_folder, load_checklist
+from doorround.hearing.book import GrammarBook
+from doorround.hearing.understand import Understanding, typed
+from doorround.resources import grammar_folder, load_checklist
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 BOOK = GrammarBook.read(grammar_folder())

@@ -1,0 +1,164 @@
+"""Coming back to a question out of turn: by a reply to it, or by changing the message that answered it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import datetime
+from typing import Any
+
+from doorround.dialogue.draft import Draft
+from doorround.dialogue.listening import Listening, listening
+from doorround.dialogue.reporting import put_aside
+from doorround.dialogue.steps import ask_again, go_on, stands
+from doorround.dialogue.turn import take_turn
+from doorround.dialogue.values import Turn
+from doorround.dialogue.wording import shortened, value_words
+from doorround.domain.answers import Answer
+from doorround.domain.check import Check, Prompt, Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.heard import AnyHeard, Heard, Said, Unsure
+from doorround.domain.meaning import Command
+from doorround.domain.parts import part_name
+
+CHANGED_SINCE = "What that message answered was answered again since. Say change and the part's name."
+ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."
+TAKEN_BACK = "{words} is no answer here, so what was read back of that message is dropped."
+UNCHANGED = "That is what stands already."
+WAITS = "The check is {stage}. Go on with it, then change your message."
+NOT_NOW = (Stage.PAUSED, Stage.CANCELLING)
+"""Stages in which nobody comes back to a question: first the talk itself goes on."""
+
+
+def stand_at(check: Check, question: str) -> Check:
+    """The check as it waits for an answer to that question; after it, the talk goes on where it stood.
+
+    One that has an answer is asked again, as "change" would: what stands, stands until it is answered anew. What waited
+    for a yes is put aside: a yes that comes now is said to this question.
+    """
+    if check.stage is Stage.ASKING and check.open == question:
+        return check
+    check = put_aside(check)
+    redo = tuple(key for key in check.redo if key != question)
+    return check.model_copy(
+        update={
+            "stage": Stage.ASKING,
+            "open": question,
+            "redo": (question, *redo) if question in check.answers else redo,
+            "misses": 0,
+            "refused": (),
+        }
+    )
+
+
+def standing(check: Check, ids: Collection[str]) -> tuple[Answer, ...]:
+    """Those of the answers with these ids that are in force, in the order given."""
+    return tuple(answer for answer in check.answers.values() if answer.id in ids)
+
+
+def listening_to_change(check: Check, ids: Collection[str], waits: bool = False) -> Listening:
+    """What a changed message may say: what it might have said when its answers were not given yet. waits: it is what
+    waits for a yes."""
+    given = standing(check, ids)
+    keys = [answer.question for answer in given]
+    if waits and check.pending is not None:
+        keys += [said.question for said in check.pending.said if said.question and said.question not in keys]
+    left = {key: answer for key, answer in check.answers.items() if key not in keys}
+    before = stand_at(check, keys[0]) if keys else check
+    return listening(before.model_copy(update={"answers": left, "last": ()}))
+
+
+def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, waits: bool = False) -> Turn:
+    """Take a changed message for what it says now. ids: of the answers that it gave. heard: by listening_to_change().
+    waits: it is what waits for a yes; it then waits no longer, whatever the message says now.
+
+    Each answer goes the way of "no, …": a pass waits for a yes. An answer that the message gives no longer is taken
+    back and asked again. What cannot be taken changes nothing, not even the open question.
+    """
+    if check.stage in NOT_NOW:
+        return _says(check, WAITS.format(stage=check.stage.replace("cancelling", "being cancelled")))
+    if waits and check.pending is not None:
+        return _in_place_of(put_aside(check), standing(check, ids), heard, now)
+    given = standing(check, ids)
+    if not given:
+        return _says(check, CHANGED_SINCE)
+    if not isinstance(heard, Heard | Unsure):
+        return _says(check, _no_answer(check, given, getattr(heard, "words", None)))
+    said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
+    if _commands(heard):
+        return _says(check, ONLY_ANSWERS)
+    new = tuple(each.model_copy(update={"correction": True}) for each in said if each.hedged or not stands(check, each))
+    gone = [answer.question for answer in given if answer.question not in [each.question for each in said]]
+    if not new and not gone:
+        return _says(check, UNCHANGED)
+    draft = Draft(check, now)
+    for key in gone:
+        draft.withdraw(key)
+        draft.say(f"{_part(check, key)}: taken back, since your message no longer says it.")
+    draft.set(redo=(*gone, *(key for key in draft.check.redo if key not in gone)))
+    taken = draft.turn()
+    then = _then(taken.check, heard, new, gone, now)
+    entries = (*taken.enter, *then.enter)
+    # the later door is laid over the earlier, which it was made from
+    return Turn(then.check, (*taken.say, *then.say), entries, then.door or taken.door)
+
+
+def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: datetime) -> Turn:
+    """The turn on a changed message whose words waited for a yes, and were put aside."""
+    if given and (isinstance(heard, Heard | Unsure) and not _commands(heard)):
+        return amend(check, [answer.id for answer in given], heard, now)
+    if isinstance(heard, Heard | Unsure) and not _commands(heard):
+        return take_turn(check, heard, now)
+    draft = Draft(check, now)
+    words = getattr(heard, "words", None)
+    draft.say(TAKEN_BACK.format(words=f"“{shortened(words)}”" if words else "That"))
+    ask_again(draft, "", missed=False)
+    return draft.turn()
+
+
+def _commands(heard: Heard | Unsure) -> bool:
+    said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
+    return any(isinstance(each.means, Command) for each in said)
+
+
+def _then(check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list[str], now: datetime) -> Turn:
+    """The turn on what is new in a changed message, or, where it only says less, on to what it took back."""
+    if not new:
+        draft = Draft(check, now)
+        go_on(draft)
+        return draft.turn()
+    there = stand_at(check, new[0].question or "")
+    if isinstance(heard, Heard):
+        return take_turn(there, heard.model_copy(update={"said": new}), now)
+    guess = heard.guesses[0].model_copy(update={"said": new})
+    return take_turn(there, heard.model_copy(update={"guesses": (guess,)}), now)
+
+
+def amend_note(check: Check, text: str, amends: int | None, photo: str | None, now: datetime) -> Turn:
+    """Enter a note as it was changed. amends: number of its entry; None for a caption that came later. text: "" takes
+    it back. The talk stands where it stood."""
+    draft = Draft(check, now)
+    body: dict[str, Any] = {"text": text, "audio_sha256": None}
+    body |= {"amends": amends} if amends is not None else {}
+    body |= {"photo_sha256": photo} if photo else {}
+    draft.enter(EntryKind.NOTED, **body)
+    changed = "Note changed" if amends is not None else "Noted"
+    draft.say(f"{changed}: “{shortened(text)}”." if text else "Note taken back.")
+    turn = draft.turn()
+    return Turn(check, turn.say, turn.enter)
+
+
+def _no_answer(check: Check, given: tuple[Answer, ...], words: str | None) -> str:
+    parts = " and ".join(_part(check, answer.question) for answer in given)
+    stands = "; ".join(
+        value_words(check.checklist.ask(answer.question), answer.value, check.checklist) for answer in given
+    )
+    quoted = f"“{shortened(words)}”" if words else "That"
+    return f"{quoted} is no answer to {parts}. What you said before stands: {stands}."
+
+
+def _part(check: Check, key: str) -> str:
+    return part_name(check.checklist.ask(key), check.checklist)
+
+
+def _says(check: Check, text: str) -> Turn:
+    return Turn(check, (Prompt(text=text),))

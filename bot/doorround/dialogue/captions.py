@@ -1,0 +1,25 @@
+"""Words typed under a voice note: a note beside what was said, never an answer. Pure: reads only its arguments."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from doorround.dialogue.draft import Draft
+from doorround.dialogue.values import Turn
+from doorround.dialogue.wording import shortened
+from doorround.domain.check import Check
+from doorround.domain.entries import EntryKind
+
+
+def take_caption(check: Check, caption: str, now: datetime) -> Turn:
+    """Enter a caption as a note. The talk stands where it stood."""
+    draft = Draft(check, now)
+    draft.enter(EntryKind.NOTED, text=caption, audio_sha256=None)
+    draft.say(noted_line(caption))
+    turn = draft.turn()
+    return Turn(check, turn.say, turn.enter)
+
+
+def noted_line(caption: str) -> str:
+    """What is said of it: "Noted: “…”."."""
+    return f"Noted: “{shortened(caption)}”."

@@ -1,0 +1,97 @@
+"""What a whole check comes to: its findings by how soon, what was not seen, and the verdict."""
+
+from __future__ import annotations
+
+from doorround.dialogue.reporting import reports_at
+from doorround.dialogue.unmoved import NOT_MOVED, untested
+from doorround.dialogue.wording import (
+    NOT_UNDERSTOOD,
+    said_words,
+)
+from doorround.domain.check import Check
+from doorround.domain.findings import Finding, Verdict, worst
+from doorround.domain.judging.judge import unseen
+from doorround.domain.judging.measured import edges_words
+from doorround.domain.judging.severity import Severity
+from doorround.domain.judging.whole import Judgement, judge_door
+from doorround.domain.meaning import Measure, NotMeasured, Value
+from doorround.domain.parts import part_name
+
+
+def judgement(check: Check) -> Judgement:
+    """What the rules say of the whole door, as far as it was answered. A part of which a fault is reported and not
+    confirmed counts as not seen."""
+    doubted = tuple(dict.fromkeys(each.question for each in check.reported))
+    values = {key: answer.value for key, answer in check.answers.items()}
+    return judge_door(check.door, values, check.checklist, doubted)
+
+
+def summary_lines(check: Check) -> list[str]:
+    """Findings by how soon, the gravest first; what they make together; what was made good; what was not checked; what
+    the door's own evidence allowed; which rules the organisation made milder."""
+    whole, found = judgement(check), [(key, each) for key in _in_order(check) for each in check.findings[key]]
+    lines = []
+    for severity in reversed(Severity):
+        told = [_told(check, key, each) for key, each in found if each.severity is severity and not each.made_good]
+        told += [f"{each.what}" for each in whole.together if each.severity is severity]
+        lines += [f"{severity.capitalize()}: {'; '.join(told)}."] if told else []
+    mended = [_told(check, key, each) for key, each in found if each.made_good]
+    lines += [f"Made good: {'; '.join(mended)}."] if mended else []
+    unseen, barred = _unseen(check), untested(check)
+    lines += [f"Not checked: {'; '.join(unseen)}."] if unseen else []
+    lines += [f"Not tested, {NOT_MOVED}: {'; '.join(barred)}."] if barred else []
+    lines += whole.evidence
+    return [*lines, *([f"Made milder by your own rules: {'; '.join(whole.loosened)}."] if whole.loosened else [])]
+
+
+def _told(check: Check, key: str, finding: Finding) -> str:
+    return f"{part_name(check.checklist.ask(key), check.checklist)}: {finding.what}"
+
+
+def not_seen(check: Check) -> list[str]:
+    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured, not to be tried.
+    Register fields do not count: they are not parts that failed to be looked at."""
+    return [*_unseen(check), *(f"{part} ({NOT_MOVED})" for part in untested(check))]
+
+
+def _unseen(check: Check) -> list[str]:
+    out = []
+    reported = [check.checklist.ask(each.question) for each in check.reported]
+    others = [each for each in reported if each not in check.questions]
+    for question in (*check.questions, *others):
+        answer = check.answers.get(question.key)
+        name = part_name(question, check.checklist)
+        if question in reported:
+            told = "; ".join(said_words(each.said, check.checklist) for each in reports_at(check, question.key))
+            out.append(f"{told} (reported, not confirmed)")
+        elif question.component == "register":
+            continue
+        elif answer is None:
+            if check.barred(question):
+                continue
+            lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
+            out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
+        elif unseen(answer.value, check.findings[question.key]):
+            reason = _why_unseen(answer.value)
+            out.append(f"{name} ({reason})" if reason else name)
+    return out
+
+
+def _why_unseen(value: Value) -> str | None:
+    match value:
+        case NotMeasured():
+            return "not measured"
+        case Measure(unmeasured=edges):
+            return f"not measured: {edges_words(edges)}"
+        case _:
+            return getattr(value, "reason", None)
+
+
+def _in_order(check: Check) -> list[str]:
+    return [question.key for question in check.checklist.question if question.key in check.answers]
+
+
+def check_verdict(check: Check) -> Verdict:
+    """The whole door: the worst of its findings; UNKNOWN while any part was not seen."""
+    found = [finding.verdict for finding in judgement(check).findings]
+    return worst([*found, *([Verdict.UNKNOWN] if not_seen(check) else [])])

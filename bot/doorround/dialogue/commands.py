@@ -1,0 +1,295 @@
+"""The words that work at every question."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
+from doorround.dialogue.draft import Draft
+from doorround.dialogue.measuring import CLOSING, closing_time, plausible, seconds_between, seconds_within
+from doorround.dialogue.playing import play_missed
+from doorround.dialogue.steps import (
+    YES_NO,
+    ask_again,
+    confirm,
+    go_on,
+    options_text,
+    sum_up,
+    take_answers,
+)
+from doorround.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
+from doorround.domain.alarms import dangers
+from doorround.domain.check import Check, Prompt, PromptKind, Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.heard import Heard, Said
+from doorround.domain.judging.judge import verdict
+from doorround.domain.judging.whole import open_findings
+from doorround.domain.judging.words import in_words
+from doorround.domain.meaning import CannotCheck, Command, Word
+from doorround.domain.parts import part_name
+
+
+def obey(draft: Draft, command: Command, heard: Heard) -> None:
+    """Carry out one command. While a check is paused only "carry on" and "cancel" do anything."""
+    if draft.check.stage is Stage.PAUSED and command.word not in (Word.RESUME, Word.CANCEL):
+        ask_again(draft, "", missed=False)
+        return
+    if draft.check.stage is Stage.CANCELLING:
+        _cancelling(draft, command)
+        return
+    # a command was understood, so somebody is there
+    draft.set(misses=0, lost=0)
+    _COMMANDS[command.word](draft, command, heard)
+
+
+def _repeat(draft: Draft, _command: Command, _heard: Heard) -> None:
+    for prompt in draft.check.said:
+        draft.prompt(prompt)
+
+
+def _play(draft: Draft, _command: Command, _heard: Heard) -> None:
+    """Play what was not understood, then ask on; a read-back goes on waiting."""
+    ask_again(draft, "" if play_missed(draft) else "There is nothing to play.", missed=False)
+
+
+def _back(draft: Draft, command: Command, heard: Heard) -> None:
+    """Reopen the answer before the open question; said again, the one before that."""
+    trail = draft.check.trail
+    place = trail.index(draft.check.open) if draft.check.open in trail else len(trail)
+    if place == 0:
+        ask_again(draft, "This is the first question.", missed=False)
+        return
+    draft.set(redo=(trail[place - 1],))
+    go_on(draft)
+
+
+def _skip(draft: Draft, _command: Command, _heard: Heard) -> None:
+    check = draft.check
+    question = check.asked
+    if question is None:
+        ask_again(draft, "There is nothing to skip.", missed=False)
+        return
+    draft.set(redo=tuple(key for key in check.redo if key != question.key))
+    draft.set(unheard=tuple(key for key in check.unheard if key != question.key))
+    if question.key in check.answers:
+        draft.say("Left as it was.")
+    elif question.key in check.put_off:
+        draft.set(left=(*check.left, question.key), put_off=tuple(k for k in check.put_off if k != question.key))
+        draft.enter(EntryKind.SKIPPED, question=question.key, again=True)
+        draft.say(f"{part_name(question, check.checklist)} stays open: not checked.")
+    else:
+        draft.set(put_off=(*check.put_off, question.key))
+        draft.enter(EntryKind.SKIPPED, question=question.key, again=False)
+        draft.say("Skipped. I will come back to it.")
+    draft.set(last=())
+    go_on(draft)
+
+
+def _help(draft: Draft, _command: Command, _heard: Heard) -> None:
+    question = draft.check.asked
+    if question is None:
+        ask_again(draft, "", missed=False)
+        return
+    draft.say(full_help(question))
+    draft.prompt(Prompt(text=question.terse, kind=PromptKind.QUESTION, taps=question.taps, question=question.key))
+
+
+def _options(draft: Draft, _command: Command, _heard: Heard) -> None:
+    draft.say(options_text(draft.check))
+    ask_again(draft, "", missed=False)
+
+
+def _change(draft: Draft, command: Command, _heard: Heard) -> None:
+    """Ask the questions of one part again; what was said before stands until it is answered anew."""
+    check = draft.check
+    part = [q.key for q in check.questions if q.component == command.about]
+    keys = tuple(key for key in part if key in check.answers)
+    if keys or any(key in (*check.left, *check.put_off) for key in part):
+        left = tuple(key for key in check.left if key not in part)
+        draft.set(redo=keys, left=left, put_off=tuple(key for key in check.put_off if key not in part))
+        go_on(draft)
+        return
+    name = check.checklist.part(command.about or "").name.lower()
+    ask_again(draft, f"There is no answer yet about the {name}.", missed=False)
+
+
+def _undo(draft: Draft, _command: Command, _heard: Heard) -> None:
+    """Take the last turn's answers back, and ask them again."""
+    keys = [key for key in draft.check.last if key in draft.check.answers]
+    if not keys:
+        ask_again(draft, "There is nothing to undo. Say change and the part's name.", missed=False)
+        return
+    for key in keys:
+        draft.withdraw(key)
+    again = (*keys, *(key for key in draft.check.redo if key not in keys))
+    draft.set(last=(), redo=again, misses=0, refused=())
+    draft.say("Taken back.")
+    go_on(draft)
+
+
+def _pause(draft: Draft, _command: Command, _heard: Heard) -> None:
+    draft.set(stage=Stage.PAUSED)
+    draft.enter(EntryKind.PAUSED)
+    draft.say(f"Paused at door {draft.check.door.number}. Nothing is lost. Say carry on when you are back.",
+              taps=("carry on",))  # fmt: skip
+
+
+def _resume(draft: Draft, _command: Command, _heard: Heard) -> None:
+    if draft.check.stage is Stage.SUMMARY and draft.check.unanswered:
+        go_on(draft)
+        return
+    if draft.check.stage is not Stage.PAUSED:
+        ask_again(draft, "", missed=False)
+        return
+    draft.enter(EntryKind.RESUMED)
+    draft.set(stage=Stage.ASKING, misses=0)
+    draft.say(f"Back at door {draft.check.door.number}.")
+    go_on(draft)
+
+
+def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
+    """Sign, but only after the summary has been shown: said before it, it brings the summary."""
+    new = any(not each.entered for each in draft.check.reported)
+    if draft.check.stage is not Stage.SUMMARY or new:
+        sum_up(draft)
+        return
+    whole, judged = check_verdict(draft.check), judgement(draft.check)
+    unseen = not_seen(draft.check)
+    for key in _doubted(draft.check):
+        draft.drop(key)
+    check = draft.check
+    draft.keep_together(judged.together)
+    draft.enter(
+        EntryKind.SIGNED,
+        verdict=whole.value,
+        answers=len(check.answers),
+        defects=len(open_findings(judged.findings)),
+        not_checked=unseen,
+        judgement=judged.model_dump(mode="json", exclude={"findings", "together", "not_checked", "limit"}),
+    )
+    draft.set(stage=Stage.SIGNED, verdict=whole)
+    draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
+    if check.reported:
+        words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
+        draft.say(
+            f"Not confirmed, so in no list of defects: {words}. Tell the supervisor yourself.", PromptKind.CAUTION
+        )
+    if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
+        draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
+        draft.say(check.checklist.caution, PromptKind.CAUTION)
+
+
+def _doubted(check: Check) -> tuple[str, ...]:
+    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass would close what was
+    found there before."""
+    keys = dict.fromkeys(each.question for each in check.reported if each.question in check.answers)
+    return tuple(key for key in keys if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND)
+
+
+def _cancel(draft: Draft, _command: Command, _heard: Heard) -> None:
+    draft.set(stage=Stage.CANCELLING)
+    draft.say("Cancel this check? What was said stays in the logbook, unsigned.", PromptKind.READ_BACK, YES_NO)
+
+
+def _cancelling(draft: Draft, command: Command) -> None:
+    if command.word is Word.YES:
+        draft.enter(EntryKind.CANCELLED)
+        draft.set(stage=Stage.CANCELLED)
+        draft.say(f"Cancelled. Door {draft.check.door.number} is not checked.")
+        return
+    draft.set(stage=Stage.ASKING)
+    draft.say("Not cancelled.")
+    go_on(draft)
+
+
+def _note(draft: Draft, command: Command, heard: Heard) -> None:
+    if command.text is None:
+        draft.set(stage=Stage.NOTING)
+        draft.say("Say or type the note.", taps=("cancel",))
+        return
+    draft.enter(EntryKind.NOTED, text=command.text, audio_sha256=heard.audio_sha256)
+    draft.say(f"Noted: “{command.text}”.")
+    ask_again(draft, "", missed=False)
+
+
+def _reading(draft: Draft, command: Command, _heard: Heard) -> None:
+    """Whether this person has questions read aloud; a messenger does that, not the talk."""
+    aloud = command.word is Word.READ_ALOUD
+    draft.enter(EntryKind.READING_SET, aloud=aloud)
+    ask_again(draft, READING if aloud else NOT_READING, missed=False)
+
+
+def _let_go(draft: Draft, _command: Command, heard: Heard) -> None:
+    """Begin to take the closing time; said together with "shut" in one recording, it is taken from that."""
+    if all(each.key != CLOSING for each in draft.check.checklist.question):
+        ask_again(draft, "This check does not ask for the closing time.", missed=False)
+        return
+    seconds = seconds_within(heard)
+    if seconds is not None:
+        _timed(draft, heard, seconds)
+        return
+    draft.set(let_go=draft.now)
+    draft.say("The clock runs. Tap or say shut when it is shut.", taps=("shut",))
+
+
+def _shut(draft: Draft, _command: Command, heard: Heard) -> None:
+    let_go = draft.check.let_go
+    if let_go is None:
+        ask_again(draft, "Say letting go first, then shut.", missed=False)
+        return
+    _timed(draft, heard, seconds_between(let_go, draft.now))
+
+
+def _timed(draft: Draft, heard: Heard, seconds: Fraction) -> None:
+    """Enter a closing time; one that no door takes is asked for again."""
+    draft.set(let_go=None)
+    if not plausible(seconds):
+        took = f"That would be {in_words(seconds)} seconds, so the clock was wrong."
+        ask_again(draft, f"{took} Once more: letting go, then shut. Or say the seconds.", missed=False)
+        return
+    take_answers(draft, closing_time(heard, seconds), confirmed=False)
+
+
+def _stray(draft: Draft, _command: Command, _heard: Heard) -> None:
+    ask_again(draft, "There is nothing to confirm.", missed=False)
+
+
+def _everything(draft: Draft, _command: Command, _heard: Heard) -> None:
+    ask_again(draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False)
+
+
+def _no_access(draft: Draft, command: Command, heard: Heard) -> None:
+    """The whole door cannot be looked at: every open question is so entered, after a yes. Never a pass."""
+    means = CannotCheck(reason=command.text)
+    said = tuple(Said(question=each.key, means=means, phrase=heard.words) for each in draft.check.unanswered)
+    if not said:
+        ask_again(draft, "Every part has its answer. Say change and the part's name.", missed=False)
+        return
+    confirm(draft, (heard.model_copy(update={"said": said}),))
+
+
+_COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
+    Word.REPEAT: _repeat,
+    Word.PLAY: _play,
+    Word.BACK: _back,
+    Word.SKIP: _skip,
+    Word.HELP: _help,
+    Word.OPTIONS: _options,
+    Word.CHANGE: _change,
+    Word.UNDO: _undo,
+    Word.PAUSE: _pause,
+    Word.RESUME: _resume,
+    Word.FINISH: _finish,
+    Word.CANCEL: _cancel,
+    Word.NOTE: _note,
+    Word.YES: _stray,
+    Word.NO: _stray,
+    Word.ALL_FINE: _everything,
+    Word.NO_ACCESS: _no_access,
+    Word.READ_ALOUD: _reading,
+    Word.STOP_READING: _reading,
+    Word.LET_GO: _let_go,
+    Word.SHUT: _shut,
+}

@@ -1,0 +1,158 @@
+"""What adds to what was said before: gaps at several places, a fault told later; and how long the door took to shut.
+Pure."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from fractions import Fraction
+
+from doorround.domain.check import Check
+from doorround.domain.heard import AnyHeard, Heard, OffGrammar, Said, Unsure
+from doorround.domain.meaning import Command, Condition, Defect, Measure, Unit, Word
+from doorround.domain.spots import joined, placed
+
+CLOSING = "closer.seconds"
+TIMED_AT = ("closer.full", CLOSING)
+"""Questions at which the door is let go from fully open."""
+# A door that shuts sooner, or later, was not timed: two messages sent at once, or one forgotten.
+LEAST_S, MOST_S = 1, 60
+
+
+def settled(check: Check, heard: AnyHeard) -> AnyHeard:
+    """The same with every gap at its place, joined with what was measured of its question before. Words of which it
+    cannot be told which place they mean are no answer."""
+    match heard:
+        case Heard():
+            found = _settled(check, heard)
+            return found or OffGrammar(by=heard.by, words=heard.words, audio_sha256=heard.audio_sha256)
+        case Unsure(guesses=guesses):
+            left = tuple(found for each in guesses if (found := _settled(check, each)))
+            if not left:
+                return OffGrammar(by=heard.by, words=guesses[0].words, audio_sha256=heard.audio_sha256)
+            return heard.model_copy(update={"guesses": left})
+        case _:
+            return heard
+
+
+def _settled(check: Check, heard: Heard) -> Heard | None:
+    running = check.let_go is not None or any(_is(each, Word.LET_GO) for each in heard.said)
+    placed_ones = [_in_place(check, each) for each in heard.said]
+    said = tuple(_doubted(each) if running else each for each in placed_ones if each)
+    if len(said) < len(heard.said):
+        return None
+    return heard.model_copy(update={"said": said}) if said != heard.said else heard
+
+
+def _doubted(said: Said) -> Said:
+    """While the clock runs "shut" is waited for, and "shuts" is one sound away: a pass of the closer is read back."""
+    passing = isinstance(said.means, Condition) and said.means.passes
+    return said.model_copy(update={"hedged": True}) if passing and said.question == "closer.full" else said
+
+
+def _is(said: Said, word: Word) -> bool:
+    return isinstance(said.means, Command) and said.means.word is word
+
+
+def _in_place(check: Check, said: Said) -> Said | None:
+    if said.added or puts_right(said):
+        return _on_top(check, said)
+    if not isinstance(said.means, Measure) or said.question is None:
+        return said
+    before = _before(check, said)
+    means = placed(said.question, said.means, _wanted(before, said.correction))
+    if means is None:
+        return None
+    if before is not None and _goes_on(before, means, said.correction):
+        means = joined(said.question, before, means)
+    return said if means == said.means else said.model_copy(update={"means": means})
+
+
+def _on_top(check: Check, said: Said) -> Said:
+    """A fault told later, with those that were told of its question before."""
+    answer = check.answers.get(said.question or "")
+    if isinstance(said.means, Condition) and said.means.sound:
+        return said
+    if answer is None or not isinstance(answer.value, Condition) or not isinstance(said.means, Condition):
+        return said
+    both: tuple[Defect, ...] = answer.value.defects
+    for fault in said.means.defects:
+        both = _put_right(both, fault) if fault.made_good else (*both, fault)
+    return said.model_copy(update={"means": Condition(defects=tuple(dict.fromkeys(both)))})
+
+
+def puts_right(said: Said) -> bool:
+    """Whether all that is said is that something was put right: other faults of the part stay as they were told."""
+    return isinstance(said.means, Condition) and not said.means.sound and said.means.passes
+
+
+_ALSO = {"stored": ("propped",)}
+"""Faults that are put right by the same words: what was moved away may have propped the door."""
+
+
+def _put_right(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
+    """The faults, with those that were put right marked so; that one by itself where none of them stands."""
+    for name in (mended.name, *_ALSO.get(mended.name, ())):
+        if any(each.name == name for each in faults):
+            return tuple(each.model_copy(update={"made_good": True}) if each.name == name else each for each in faults)
+    return (*faults, mended)
+
+
+def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:
+    """The edges that three bare numbers may be of: those asked for; of a correction, the one spoken of last."""
+    if before is None:
+        return ()
+    return (before.spots[-1].edge,) if correction and before.spots[-1].edge else before.unmeasured
+
+
+def _before(check: Check, said: Said) -> Measure | None:
+    answer = check.answers.get(said.question or "")
+    return answer.value if answer and isinstance(answer.value, Measure) and answer.value.spots else None
+
+
+def _goes_on(before: Measure, more: Measure, correction: bool) -> bool:
+    """Whether a gap adds to those before: while some are unmeasured; "no, head three" also changes one of several."""
+    if not correction:
+        return bool(before.unmeasured)
+    return bool(more.spots) and {spot.edge for spot in more.spots} <= {spot.edge for spot in before.spots}
+
+
+def not_whole(check: Check, key: str) -> tuple[str, ...]:
+    """Edges of an answered question that are still unmeasured."""
+    answer = check.answers.get(key)
+    return answer.value.unmeasured if answer and isinstance(answer.value, Measure) else ()
+
+
+# ---- The closing time ----------------------------------------------------------------------------------------------
+
+
+def seconds_between(let_go: datetime, shut: datetime) -> Fraction:
+    """Seconds between two messages, to a tenth."""
+    return Fraction(round((shut - let_go).total_seconds() * 10), 10)
+
+
+def seconds_within(heard: Heard) -> Fraction | None:
+    """Seconds from "letting go" to "shut" within one recording, from the end of the one to the beginning of the other;
+    None where not both were said in it, in this order."""
+    moments = {each.means.word: each.at for each in heard.said if isinstance(each.means, Command) and each.at}
+    let_go, shut = moments.get(Word.LET_GO), moments.get(Word.SHUT)
+    if let_go is None or shut is None:
+        return None
+    return Fraction(round((shut[0] - let_go[1]) * 10), 10)
+
+
+def plausible(seconds: Fraction) -> bool:
+    """Whether a door may have taken so long to shut."""
+    return LEAST_S <= seconds <= MOST_S
+
+
+def closing_time(heard: Heard, seconds: Fraction) -> Heard:
+    """A closing time as an answer, before all others of the same breath."""
+    at = [each.at for each in heard.said if each.at]
+    said = Said(
+        question=CLOSING,
+        means=Measure(amount=seconds, unit=Unit.SECOND),
+        phrase="letting go, shut",
+        at=(at[0][0], at[-1][1]) if at else None,
+        hearing=heard.said[-1].hearing,
+    )
+    return heard.model_copy(update={"said": (said, *(each for each in heard.said if each.question))})

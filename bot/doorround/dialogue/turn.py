@@ -1,0 +1,207 @@
+"""The talk at one door: from one thing heard to what to say and what to enter. Pure: reads only its arguments."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from doorround.dialogue.commands import obey
+from doorround.dialogue.draft import Draft
+from doorround.dialogue.measuring import settled
+from doorround.dialogue.playing import keep_whole
+from doorround.dialogue.readback import heard_words
+from doorround.dialogue.reporting import contradicted, covers, is_fault, taken_by
+from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
+from doorround.dialogue.values import Turn
+from doorround.dialogue.wording import door_line, shortened
+from doorround.domain.alarms import Reach
+from doorround.domain.check import Check, PromptKind, Stage
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.meaning import Command, Condition, Word, YesNo
+
+CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you mean it again."
+
+
+def start_check(
+    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False,
+    known: str = "", at_site: bool = False,
+) -> Turn:  # fmt: skip
+    """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it.
+    known: what is wrong with the door already. at_site: there are several sites, so its own is named."""
+    checklist = checklist.at_site(door.site)
+    check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
+    draft = Draft(check, now)
+    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
+    draft.say(door_line(door, at_site))
+    if known:
+        draft.say(known, PromptKind.CAUTION)
+    if not terse:
+        draft.say(checklist.caution, PromptKind.CAUTION)
+    go_on(draft)
+    return draft.turn()
+
+
+def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None = None) -> Turn:
+    """Move one check forward by one thing heard. Reads only its arguments.
+
+    Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a reply of their own.
+    reach: who is told of a danger; None where nobody is sent anything.
+    """
+    draft, heard = Draft(check, now, reach), settled(check, heard)
+    if check.closed:
+        draft.say(f"This check is {check.stage}. Begin another door.")
+    elif _came_before(draft, heard):
+        draft.say(CAME_BEFORE)
+        ask_again(draft, "", missed=False)
+    elif check.stage is Stage.NOTING:
+        _note(draft, heard)
+    elif isinstance(heard, Heard):
+        _understood(draft, heard)
+    elif check.stage is Stage.PAUSED:
+        ask_again(draft, "", missed=False)
+    else:
+        _not_understood(draft, heard)
+    return draft.turn()
+
+
+def _came_before(draft: Draft, heard: AnyHeard) -> bool:
+    """Whether this very recording was answered before, or came when another question was open; it is noted."""
+    sha256, check = heard.audio_sha256, draft.check
+    if sha256 is None or check.closed:
+        return False
+    before = check.recordings.get(sha256)
+    if before is not None and before != (check.open or "summary") and check.stage is not Stage.NOTING:
+        return True
+    understood = isinstance(heard, Heard | Unsure)
+    draft.set(recordings={**check.recordings, sha256: "" if understood else check.open or "summary"})
+    return False
+
+
+def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+    keep_whole(draft, heard)
+    match heard:
+        case BadAudio(advice=advice):
+            draft.say(advice)
+            ask_again(draft, "", missed=False)
+        case Silence(advice=advice):
+            ask_again(draft, advice or "I heard nothing.")
+        case OffGrammar(words=words, advice=advice):
+            quoted = f"“{shortened(words)}” is no answer here." if words else "I did not understand that."
+            ask_again(draft, advice or quoted)
+        case Unsure(guesses=guesses, advice=advice):
+            _hint(draft, advice)
+            confirm(draft, guesses)
+
+
+def _hint(draft: Draft, advice: str | None) -> None:
+    """Why something is read back, where the recording is why: once a visit, since a plant room stays loud."""
+    if advice and advice not in draft.check.hinted:
+        draft.set(hinted=(*draft.check.hinted, advice))
+        draft.say(advice)
+
+
+def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
+    first = heard.said[0]
+    if draft.check.stage is Stage.CONFIRMING:
+        _denied(draft, taken_by(draft.check, heard))
+    if isinstance(first.means, Command):
+        _command(draft, heard, first, first.means, confirmed)
+    elif draft.check.stage is Stage.PAUSED:
+        ask_again(draft, "", missed=False)
+    elif confirmed or _said_again(draft.check, heard):
+        take_answers(draft, heard, confirmed=True)
+    elif any(_to_be_read_back(draft.check, said) for said in heard.said):
+        if draft.check.stage is Stage.CONFIRMING:
+            put_down(draft)
+        confirm(draft, (heard,))
+    else:
+        take_answers(draft, heard, confirmed)
+
+
+def _to_be_read_back(check: Check, said: Said) -> bool:
+    later = said.added and not isinstance(said.means, Condition) and is_fault(check, said)
+    return said.hedged or later or _back_to_sound(check, said) or bool(contradicted(check, said))
+
+
+def _denied(draft: Draft, questions: tuple[str, ...]) -> bool:
+    """Take out what waits for a yes about these questions: it is not so. Whether it was reported before."""
+    pending = draft.check.pending
+    assert pending is not None
+    waiting = [said for said in pending.said if said.question in questions]
+    left = tuple(said for said in pending.said if said not in waiting)
+    reports = tuple(each for each in draft.check.reported if any(covers(each, said) for said in waiting))
+    draft.deny(reports)
+    draft.set(pending=pending.model_copy(update={"said": left}) if left else None)
+    return bool(reports)
+
+
+def _said_again(check: Check, heard: Heard) -> bool:
+    """The read-back was answered by saying the same again, without a doubt: as good as a yes."""
+    if check.stage is not Stage.CONFIRMING or check.pending is None or any(said.hedged for said in heard.said):
+        return False
+    if any(contradicted(check, said) for said in heard.said):
+        return False  # "okay" may mean yes to the fault, however often
+    return heard_words(check, heard) == heard_words(check, check.pending)
+
+
+def _back_to_sound(check: Check, said: Said) -> bool:
+    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean yes."""
+    if not said.correction or not isinstance(said.means, Condition | YesNo):
+        return False
+    question = check.checklist.ask(said.question or "")
+    return verdict(said.means, judge(check.door, question, said.means, check.checklist)) is Verdict.SOUND
+
+
+def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed: bool) -> None:
+    pending = draft.check.pending
+    if draft.check.stage is Stage.CONFIRMING and pending is not None:
+        if command.word is Word.YES:
+            put_down(draft)
+            _understood(draft, pending, confirmed=True)
+            return
+        if command.word is Word.NO:
+            _refused(draft, pending)
+            return
+        if command.word not in (Word.REPEAT, Word.PLAY):
+            put_down(draft)
+    obey(draft, command, heard)
+
+
+def _refused(draft: Draft, pending: Heard) -> None:
+    """What was just refused is never offered again at this question."""
+    words = heard_words(draft.check, pending)
+    known = _denied(draft, tuple(said.question or "" for said in pending.said))
+    put_down(draft)
+    if known and draft.check.open is None:
+        draft.say("Not that, then.")
+        sum_up(draft)
+        return
+    draft.set(refused=(*draft.check.refused, words))
+    ask_again(draft, "Not that, then.")
+
+
+def _is(heard: Heard, word: Word) -> bool:
+    means = heard.said[0].means
+    return isinstance(means, Command) and means.word is word
+
+
+def _note(draft: Draft, heard: AnyHeard) -> None:
+    """Whatever comes is the note, in words as best they could be had, and by its recording."""
+    if isinstance(heard, Silence | BadAudio):
+        draft.say(heard.advice if isinstance(heard, BadAudio) else "I heard nothing. Say or type the note.")
+        return
+    if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
+        draft.say("No note, then.")
+    else:
+        words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
+        if not words and not heard.audio_sha256:
+            draft.say("I heard nothing. Say or type the note.")
+            return
+        draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
+        draft.say(f"Noted: “{words}”." if words else "Noted; the recording is kept.")
+    draft.set(stage=Stage.ASKING)
+    go_on(draft)

@@ -1,0 +1,183 @@
+"""One visit to one door, as far as it has come."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from enum import StrEnum
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from doorround.domain.answers import Answer
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding, Verdict
+from doorround.domain.heard import Heard, Said
+
+
+class Stage(StrEnum):
+    """Where the talk stands."""
+
+    ASKING = "asking"
+    CONFIRMING = "confirming"
+    SUMMARY = "summary"
+    CANCELLING = "cancelling"
+    NOTING = "noting"
+    PAUSED = "paused"
+    SIGNED = "signed"
+    CANCELLED = "cancelled"
+
+
+CLOSED = (Stage.SIGNED, Stage.CANCELLED)
+
+
+class PromptKind(StrEnum):
+    QUESTION = "question"
+    READ_BACK = "read back"
+    CAUTION = "caution"
+    NOTICE = "notice"
+    SUMMARY = "summary"
+
+
+class Clip(BaseModel):
+    """A stretch of a kept recording. audio_sha256: which. start, end: seconds; end None: to its end."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    audio_sha256: str
+    start: float = 0.0
+    end: float | None = None
+
+
+class Prompt(BaseModel):
+    """One short message to the caretaker. taps: phrases offered as buttons. question: key of the question asked.
+    clip: what the channel plays after the words; it cuts it from the recording. does: what each button orders, where
+    that is not its phrase: a phrase with a name in it is read by people only, never taken for an order."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    text: str
+    kind: PromptKind = PromptKind.NOTICE
+    taps: tuple[str, ...] = ()
+    question: str | None = None
+    clip: Clip | None = None
+    does: tuple[str, ...] = ()
+
+
+class Report(BaseModel):
+    """A fault that was read back and got neither a yes nor a no. heard: it alone. entered: the logbook has it."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    heard: Heard
+    entered: bool = False
+
+    @property
+    def said(self) -> Said:
+        """The fault, as it was said."""
+        return self.heard.said[0]
+
+    @property
+    def question(self) -> str:
+        """Key of the question that it is told of."""
+        return self.said.question or ""
+
+
+class Check(BaseModel):
+    """The state of one visit. Every field is plain data, so that it can be stored after each turn and taken up again.
+
+    answers: the answer in force, by question key. given: how many answers each question has had, for their ids.
+    put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to be asked again.
+    misses: times in a row that the open question was not understood. unheard: put off, or left, because of that.
+    lost: how many questions in a row were put off so, without an answer or a command between them.
+    pending: heard, waiting to be confirmed. reported: faults that waited so and got neither a yes nor a no.
+    last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order spoken of.
+    refused: what the caretaker said was misheard at this question, as it was read back. learnt: door fields that this
+    visit filled in. missed: what was not understood of the last recording. hinted: what was said of the recordings,
+    once each, beside a read-back. said: the last messages, for "repeat" and after a restart. let_go: when the door was
+    let go, while its closing time is taken. recordings: hash of each that came → "" where it was understood, else the
+    key of the question that was open.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    id: str
+    door: Door
+    person: str
+    checklist: Checklist = Field(exclude=True, repr=False)
+    started: datetime
+    terse: bool = False
+    stage: Stage = Stage.ASKING
+    open: str | None = None
+    answers: dict[str, Answer] = Field(default_factory=dict)
+    findings: dict[str, tuple[Finding, ...]] = Field(default_factory=dict)
+    given: dict[str, int] = Field(default_factory=dict)
+    put_off: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+    redo: tuple[str, ...] = ()
+    misses: int = 0
+    unheard: tuple[str, ...] = ()
+    lost: int = 0
+    pending: Heard | None = None
+    reported: tuple[Report, ...] = ()
+    refused: tuple[str, ...] = ()
+    learnt: tuple[str, ...] = ()
+    missed: tuple[Clip, ...] = ()
+    hinted: tuple[str, ...] = ()
+    last: tuple[str, ...] = ()
+    trail: tuple[str, ...] = ()
+    said: tuple[Prompt, ...] = ()
+    verdict: Verdict | None = None
+    let_go: datetime | None = None
+    recordings: dict[str, str] = Field(default_factory=dict)
+
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """Questions of this visit: what the door hears, and what was answered even if it no longer applies."""
+        return tuple(
+            question
+            for question in self.checklist.question
+            if question.key in self.answers or self.checklist.asks(question, self.door)
+        )
+
+    @property
+    def unanswered(self) -> tuple[Question, ...]:
+        """What is still to be asked, in the order walked, skipped ones last."""
+        gone = (*self.answers, *self.left)
+        open_ones = [each for each in self.questions if each.key not in gone and not self.barred(each)]
+        later = [question for question in open_ones if question.key in self.put_off]
+        return (*(question for question in open_ones if question not in later), *later)
+
+    @property
+    def must_not_move(self) -> bool:
+        """Whether something was found under which nobody swings the door."""
+        return any(each.must_not_move and not each.made_good for found in self.findings.values() for each in found)
+
+    def barred(self, question: Question) -> bool:
+        """Whether a question is not asked, and cannot be passed, because the door must not be moved. Where that was
+        found, it may be asked again."""
+        found = self.findings.get(question.key, ())
+        return question.moves and self.must_not_move and not any(each.must_not_move for each in found)
+
+    @property
+    def welcome(self) -> tuple[Question, ...]:
+        """What is not asked here, but may be told at the open question."""
+        if self.open is None:
+            return ()
+        return tuple(
+            question
+            for question in self.checklist.question
+            if self.open in question.beside
+            and question.key not in self.answers
+            and question.applies(self.door)
+            and not self.barred(question)
+            and not self.checklist.asks(question, self.door)
+        )
+
+    @property
+    def asked(self) -> Question | None:
+        """The open question."""
+        return self.checklist.ask(self.open) if self.open else None
+
+    @property
+    def closed(self) -> bool:
+        return self.stage in CLOSED

@@ -1,0 +1,173 @@
+"""A defect from the first time it was seen until it is made good. What is so now is folded from what happened, in
+ledger.py. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import StrEnum
+
+from doorround.domain.findings import Finding
+from doorround.domain.judging.severity import Severity
+from doorround.domain.parts import fault_with_part
+from doorround.domain.schedule.due import DoorId
+
+
+class State(StrEnum):
+    """MADE_GOOD: somebody says so, and neither somebody else nor a check has looked at it yet."""
+
+    OPEN = "open"
+    MADE_GOOD = "made good"
+    CLOSED = "closed"
+
+
+NOT_LOOKED_AT = "repaired, not looked at yet"
+
+
+@dataclass(frozen=True)
+class Gone:
+    """That an answer was taken back or corrected, and what was found on it with it. seq: of the entry that did so."""
+
+    seq: int
+    at: datetime
+    day: date
+    person: str
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """A finding, as it was entered. seq: number of its entry. day: local. check, answer: ids; a rule that speaks again
+    of one answer has not looked again. gone: it does not stand any more."""
+
+    seq: int
+    at: datetime
+    day: date
+    door: DoorId
+    person: str
+    finding: Finding
+    check: str = ""
+    answer: str = ""
+    gone: Gone | None = None
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What a signed check looked at. seen, unseen: by the part's name, how many questions were answered by looking, and
+    how many were not. found: rules that found something wrong in it. Its sightings come before it."""
+
+    seq: int
+    at: datetime
+    day: date
+    door: DoorId
+    person: str
+    seen: dict[str, int]
+    unseen: dict[str, int]
+    found: frozenset[str] = frozenset()
+
+
+class DeedKind(StrEnum):
+    ASSIGNED = "assigned"
+    MADE_GOOD = "made good"
+    NOTED = "noted"
+    MEASURE = "temporary measure"
+    LOOKED_AT = "looked at"
+    REOPENED = "opened again"
+
+
+@dataclass(frozen=True)
+class Deed:
+    """What somebody did about a defect. to, by: given to whom, until when. text: what was done. evidence: SHA-256 of a
+    photo or a file; no_photo: why there is none."""
+
+    seq: int
+    at: datetime
+    day: date
+    kind: DeedKind
+    defect: int
+    person: str
+    text: str = ""
+    to: str | None = None
+    by: date | None = None
+    evidence: str | None = None
+    no_photo: str = ""
+
+
+Event = Sighting | Looked | Deed
+
+
+class Moving(StrEnum):
+    NEW = "new"
+    ENDED = "made good"
+    AGAIN = "open again"
+
+
+@dataclass(frozen=True)
+class Move:
+    """That a defect came, ended or came again. seq: of the entry that says so. day: local."""
+
+    what: Moving
+    seq: int
+    day: date
+
+
+@dataclass(frozen=True)
+class Defect:
+    """id: number of the entry that found it first, for good: also where the answer was corrected since. last: the day
+    on which it was last seen; seen_at, seen_by: when and by whom. due: by when; None: at the next check. parts: how
+    many questions about its part the check that saw it last had answered by looking."""
+
+    id: int
+    door: DoorId
+    finding: Finding
+    severity: Severity
+    first: date
+    last: date
+    due: date | None
+    state: State = State.OPEN
+    found_by: str = ""
+    seen_by: str = ""
+    seen_at: datetime | None = None
+    given_to: str | None = None
+    given: bool = False
+    times: int = 1
+    reopened: int = 0
+    parts: int = 1
+    ended: date | None = None
+    ended_by: str = ""
+    measures: tuple[str, ...] = ()
+    deeds: tuple[Deed, ...] = field(default=(), repr=False)
+    moves: tuple[Move, ...] = field(default=(), repr=False)
+
+    @property
+    def what(self) -> str:
+        """What is wrong with which part: "leaf: a hole in it"."""
+        return fault_with_part(self.finding.component, self.finding.what)
+
+    def age(self, today: date) -> int:
+        """Days since it was first seen, or how many it took."""
+        return ((self.ended or today) - self.first).days
+
+    def late(self, today: date) -> int:
+        """Days past its date; 0 for one that is not, or that is not open."""
+        return max(0, (today - self.due).days) if self.state is State.OPEN and self.due else 0
+
+    @property
+    def danger(self) -> bool:
+        """Whether it is to be acted on now."""
+        return self.state is State.OPEN and self.severity is Severity.ACT_NOW
+
+    @property
+    def out_of_action(self) -> bool:
+        """Whether the door does not count as a fire door because of it: until somebody has looked at the repair."""
+        return self.state is not State.CLOSED and self.severity is Severity.ACT_NOW
+
+    @property
+    def why_out(self) -> str:
+        """What is wrong, and that it is said to be repaired."""
+        return f"{self.what}: {NOT_LOOKED_AT}" if self.state is State.MADE_GOOD else self.what
+
+
+def by_urgency(defects: Iterable[Defect]) -> list[Defect]:
+    """The gravest first, then by date, then by age."""
+    return sorted(defects, key=lambda each: (-each.severity.rank, each.due or date.max, each.first, each.id))

@@ -1,0 +1,242 @@
+"""A fire door as the door schedule describes it."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from doorround.domain.plain_text import plain_line, plain_number
+from doorround.domain.rating import FireRating
+
+
+class Use(StrEnum):
+    """What the door is for: it decides how often it is checked and which sign it needs."""
+
+    CORRIDOR = "corridor in constant use"
+    STAIR = "stair"
+    LOBBY = "lobby"
+    FLAT_ENTRANCE = "flat entrance"
+    FINAL_EXIT = "final exit"
+    CUPBOARD = "cupboard"
+    RISER = "riser"
+    PLANT_ROOM = "plant room"
+    STORE = "store"
+    OFFICE = "office"
+    KITCHEN = "kitchen"
+    OTHER = "other"
+
+
+class Leaves(StrEnum):
+    ONE = "one"
+    PAIR = "pair"
+
+
+class Material(StrEnum):
+    TIMBER = "timber"
+    STEEL = "steel"
+    ALUMINIUM = "aluminium"
+    GLASS = "glass"
+    COMPOSITE = "composite"
+
+
+class Glazing(StrEnum):
+    NONE = "none"
+    WIRED = "wired"
+    CLEAR = "clear fire-resisting"
+
+
+class Seals(StrEnum):
+    """Edge seals. PLAIN resists fire only; the SMOKE kinds carry a brush or a fin as well."""
+
+    NONE = "none"
+    PLAIN = "plain intumescent"
+    SMOKE = "intumescent with brush or fin"
+    PAIR = "two plain strips"
+    PAIR_SMOKE = "two strips with brush or fin"
+
+
+class SealPlace(StrEnum):
+    LEAF = "leaf"
+    FRAME = "frame"
+
+
+class Closer(StrEnum):
+    OVERHEAD = "overhead"
+    CONCEALED = "concealed"
+    FLOOR_SPRING = "floor spring"
+    KEPT_LOCKED = "none, kept locked"
+    MISSING = "none"
+
+
+class HoldOpen(StrEnum):
+    NONE = "none"
+    ALARM_LINKED = "alarm-linked"
+    ACOUSTIC = "acoustic"
+
+
+class Latch(StrEnum):
+    NONE = "none"
+    LATCH = "latch"
+    LOCK = "lock"
+
+
+class Fitted(StrEnum):
+    YES = "fitted"
+    NO = "none"
+
+
+class Sign(StrEnum):
+    """The words a sign on the door should carry.
+
+    Source: Approved Document B (England), appendix C (from memory).
+    """
+
+    KEEP_SHUT = "Fire door keep shut"
+    KEEP_LOCKED = "Fire door keep locked shut"
+    KEEP_CLEAR = "Automatic fire door keep clear"
+    NONE = "no sign"
+
+
+# Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from memory).
+_NO_SIGN = (Use.FLAT_ENTRANCE,)
+# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire door guidance
+# (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant rooms: common practice, no
+# source.
+_MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
+# People leave through these: common practice, no source.
+_WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
+
+
+class Door(BaseModel):
+    """One door assembly. None means unknown: it is asked for at the first check, never assumed.
+
+    leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms.
+    hinges: how many hinges each leaf should have. sign: set only where the sign differs from the usual one.
+    closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of one strip. evidence:
+    the door's own test evidence or its maker's instructions, by name; what it allows: gap_sides_least_mm,
+    gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm, evidence_seals. It prevails over every set of rules.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    number: str = Field(min_length=1, max_length=20)
+    site: str = Field(default="", max_length=80)
+    building: str = Field(default="", max_length=80)
+    floor: str = Field(default="", max_length=40)
+    place: str = Field(default="", max_length=120)
+    use: Use | None = None
+    rating: FireRating | None = None
+    leaves: Leaves | None = None
+    leaf_width_mm: float | None = Field(default=None, gt=200, le=3000)
+    leaf_height_mm: float | None = Field(default=None, gt=400, le=5000)
+    leaf_mass_kg: float | None = Field(default=None, gt=2, le=500)
+    material: Material | None = None
+    glazing: Glazing | None = None
+    seals: Seals | None = None
+    seals_in: SealPlace | None = None
+    seal_width_mm: float | None = Field(default=None, gt=0, le=100)
+    hinges: int | None = Field(default=None, ge=1, le=8)
+    closer: Closer | None = None
+    hold_open: HoldOpen | None = None
+    latch: Latch | None = None
+    threshold_seal: Fitted | None = None
+    sign: Sign | None = None
+    closer_size: int | None = Field(default=None, ge=1, le=7)
+    hinge_grade: int | None = Field(default=None, ge=1, le=14)
+    letter_plate: Fitted | None = None
+    evidence: str | None = Field(default=None, max_length=200)
+    gap_sides_least_mm: float | None = Field(default=None, ge=0, le=20)
+    gap_sides_most_mm: float | None = Field(default=None, gt=0, le=40)
+    gap_meeting_most_mm: float | None = Field(default=None, gt=0, le=40)
+    gap_threshold_most_mm: float | None = Field(default=None, gt=0, le=80)
+    evidence_seals: Seals | None = None
+
+    @property
+    def kept_locked(self) -> bool | None:
+        """Whether it is said to have no closer because it is kept locked shut; None when the closer is unknown."""
+        return None if self.closer is None else self.closer is Closer.KEPT_LOCKED
+
+    @property
+    def may_be_kept_locked(self) -> bool:
+        """Whether a lock may stand in place of its closer. False where it is not known what the door is for."""
+        return self.use in _MAY_BE_KEPT_LOCKED
+
+    @property
+    def never_locked(self) -> bool:
+        """Whether it is known to be for something else than what may be kept locked."""
+        return self.use is not None and not self.may_be_kept_locked
+
+    @property
+    def way_out(self) -> bool:
+        """Whether people leave through it, so that it is never to be locked. False where that is not known."""
+        return self.use in _WAYS_OUT
+
+    @property
+    def needs_closer(self) -> bool | None:
+        """Every door must close by itself (common practice; GOV.UK fire door guidance), but for those that may be kept
+        locked, and are."""
+        if self.never_locked:
+            return True
+        if self.kept_locked is None:
+            return None
+        return None if self.kept_locked and self.use is None else not self.kept_locked
+
+    @property
+    def is_held(self) -> bool | None:
+        """Whether a device may hold it open; what needs no closer is not asked for one."""
+        if self.hold_open is None:
+            return False if self.needs_closer is False else None
+        return self.hold_open is not HoldOpen.NONE
+
+    @property
+    def sixty_minutes(self) -> bool | None:
+        """Whether its rating is of 60 minutes or more."""
+        return None if self.rating is None else self.rating.minutes >= 60
+
+    @property
+    def holds_smoke(self) -> bool | None:
+        return None if self.rating is None else self.rating.smoke
+
+    @property
+    def expected_sign(self) -> Sign | None:
+        """Sign this door should carry; None when it cannot be told yet.
+
+        Source: Approved Document B (England), appendix C (from memory); the register's own value prevails, but for a
+        sign to lock what may not be locked.
+        """
+        if self.sign is not None and not (self.sign is Sign.KEEP_LOCKED and self.never_locked):
+            return self.sign
+        if self.use in _NO_SIGN:
+            return Sign.NONE
+        if self.needs_closer is False:
+            return Sign.KEEP_LOCKED
+        if self.needs_closer is None or self.is_held is None:
+            return None
+        return Sign.KEEP_CLEAR if self.is_held else Sign.KEEP_SHUT
+
+    @property
+    def sign_here(self) -> bool | None:
+        """A sign belongs on the face one stands before. None: unknown, so it is asked."""
+        return None if self.expected_sign is None else self.expected_sign is not Sign.NONE
+
+    @property
+    def sign_beyond(self) -> bool | None:
+        """A sign belongs on the other face too: not on a door kept locked, whose sign is on the outer face only."""
+        if self.expected_sign is None:
+            return None
+        return self.expected_sign not in (Sign.NONE, Sign.KEEP_LOCKED)
+
+    @property
+    def where(self) -> str:
+        """Where the door is, in words: "ground floor, by the post room"."""
+        return ", ".join(part for part in (self.building, self.floor, self.place) if part)
+
+
+def plain_door(door: Door) -> Door:
+    """A door as it may be entered: its number and places cleaned of what nobody means. Raises ValueError for a sign in
+    them that cannot be seen."""
+    places = {name: plain_line(getattr(door, name), name) for name in ("site", "building", "floor", "place")}
+    evidence = None if door.evidence is None else plain_line(door.evidence, "evidence")
+    plain = {**places, "number": plain_number(door.number), "evidence": evidence}
+    return Door.model_validate({**door.model_dump(mode="json"), **plain})

@@ -1,0 +1,134 @@
+"""Closers: the right size, how fast they shut, how hard the door is to open."""
+
+from __future__ import annotations
+
+from doorround.domain.door import Closer, Door
+from doorround.domain.findings import Finding
+from doorround.domain.judging.rule import EVIDENCE, Example, Rule, Seen
+from doorround.domain.judging.severity import Severity
+from doorround.domain.judging.statics import CLOSER_SIZES, closer_size
+from doorround.domain.judging.words import amount_words, in_words
+from doorround.domain.meaning import Choice, Condition, Measure, Unit
+
+EN_1154 = "EN 1154:1996+A1:2002, table 1 (secondary)"
+
+
+_FORCES = (Unit.NEWTON, Unit.POUND_FORCE)
+
+
+def _leaf(door: Door) -> str:
+    facts = ((door.leaf_width_mm, "mm wide"), (door.leaf_mass_kg, "kg"))
+    return " and ".join(f"{known:g} {words}" for known, words in facts if known is not None)
+
+
+def _closer_too_small(seen: Seen) -> list[Finding]:
+    door = seen.door
+    if not isinstance(seen.value, Condition) or (door.closer_size is None and not _leaf(door)):
+        return []
+    if door.needs_closer is False:
+        return []
+    wanted, rule = closer_size(door.leaf_width_mm, door.leaf_mass_kg), "closer.too_small"
+    if wanted is None:
+        widest, heaviest = CLOSER_SIZES[7]
+        what = f"leaf of {_leaf(door)}: beyond the table of closers, which ends at {widest} mm and {heaviest} kg"
+        why = "No size of closer is published for so large a leaf."
+        return seen.finding(
+            rule, Severity.SOON, what, why, "Report it; the maker of the closer says which fits.", EN_1154
+        )
+    if door.closer_size is None or door.closer_size >= wanted:
+        return []
+    leaf = f" for {_leaf(door)}" if _leaf(door) else ", the least for a fire door"
+    what = f"closer of size {door.closer_size}, size {wanted} wanted{leaf}"
+    why = "A closer too weak for its leaf does not overcome latch, seals and draught for long."
+    return seen.finding(rule, Severity.SOON, what, why, f"Report it. {EVIDENCE}", EN_1154)
+
+
+def _closing_time(seen: Seen) -> list[Finding]:
+    value, limit = seen.value, seen.rules.limits.get("closer.seconds")
+    if limit is None or not isinstance(value, Measure) or value.unit is not Unit.SECOND:
+        return []
+    took, report = f"{in_words(value.amount)} s from 90°", "Report it, the closer is adjusted."
+    if limit.least is not None and limit.too_little(value.amount):
+        what = f"{took}, {amount_words(limit, limit.least)} at least"
+        why = "A door that shuts too fast hurts people and shakes itself loose."
+        return seen.finding("closer.time", Severity.SOON, what, why, f"Mind fingers. {report}", limit.source)
+    severity = limit.grade(value.amount)
+    if severity is None:
+        return []
+    edge = limit.watch if severity is Severity.WATCH else limit.most
+    assert edge is not None
+    what = f"{took}, {amount_words(limit, edge)} is {'usual' if severity is Severity.WATCH else 'the most'}"
+    why = "A door that dawdles is open too long."
+    return seen.finding("closer.time", severity, what, why, report, limit.source)
+
+
+def _opening_force(seen: Seen) -> list[Finding]:
+    limit = seen.rules.limits.get({"closer.force_low": "force.0_30"}.get(seen.question.key, "force.30_60"))
+    value = seen.value
+    if limit is None or limit.most is None or not isinstance(value, Measure) or value.unit not in _FORCES:
+        return []
+    if value.newtons <= limit.most:
+        return []
+    what = f"{in_words(value.newtons)} N to open, {amount_words(limit, limit.most)} allowed"
+    why = "Who is weak, old or in a wheelchair cannot open it."
+    do_now = "Report it; never weaken a closer so far that the door no longer shuts."
+    return seen.finding("closer.force", Severity.PLANNED, what, why, do_now, limit.source)
+
+
+def _no_closer(seen: Seen) -> list[Finding]:
+    if not isinstance(seen.value, Choice) or seen.value.chosen != Closer.MISSING:
+        return []
+    why = "Every fire door that is not kept locked must close by itself."
+    do_now = "Shut it and tell the supervisor at once."
+    source = "GOV.UK, fire door guidance (secondary)"
+    return seen.finding("register.no_closer", Severity.ACT_NOW, "no closer", why, do_now, source)
+
+
+def _measured(amount: str, unit: str) -> dict[str, str]:
+    return {"kind": "measure", "amount": amount, "unit": unit}
+
+
+CLOSER_RULES = (
+    Rule(
+        "closer.too_small",
+        ("closer.full",),
+        "The closer's power size fits the leaf's width and mass, the larger of both; a fire door has at least size 3.",
+        Severity.SOON,
+        _closer_too_small,
+        Example(
+            {"closer_size": 3, "leaf_width_mm": 1000, "leaf_mass_kg": 50, "closer": "overhead"},
+            {"closer.full": {"kind": "condition"}},
+            "closer of size 3, size 4 wanted for 1000 mm wide and 50 kg",
+        ),
+        EN_1154,
+    ),
+    Rule(
+        "closer.time",
+        ("closer.seconds",),
+        "The door takes neither too short nor too long from 90° to shut.",
+        Severity.SOON,
+        _closing_time,
+        Example({}, {"closer.seconds": _measured("2", "s")}, "2 s from 90°, 3 s at least"),
+        limits=("closer.seconds",),
+        mildest=Severity.WATCH,
+    ),
+    Rule(
+        "closer.force",
+        ("closer.force_low", "closer.force_high"),
+        "The door opens with no more force than people have.",
+        Severity.PLANNED,
+        _opening_force,
+        Example({}, {"closer.force_low": _measured("35", "N")}, "35 N to open, 30 N allowed"),
+        "BS 8300, Approved Document M (secondary)",
+        limits=("force.0_30", "force.30_60"),
+    ),
+    Rule(
+        "register.no_closer",
+        ("register.closer",),
+        "A door that is not kept locked has a closer.",
+        Severity.ACT_NOW,
+        _no_closer,
+        Example({}, {"register.closer": {"kind": "choice", "chosen": "none"}}, "no closer"),
+        "GOV.UK, fire door guidance (secondary)",
+    ),
+)

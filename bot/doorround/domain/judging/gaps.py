@@ -1,0 +1,161 @@
+"""Gaps: how wide they may be, by material, smoke control, set of rules and the door's own evidence."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from doorround.domain.door import Door, Fitted, Material
+from doorround.domain.findings import Finding
+from doorround.domain.judging.rule import REPORT, Example, Rule, Seen
+from doorround.domain.judging.ruleset import COMMON, Limit, RuleSet
+from doorround.domain.judging.severity import Severity
+from doorround.domain.judging.words import amount_words
+from doorround.domain.meaning import Measure, Unit
+
+SIDES, MEETING, THRESHOLD = "gaps.sides", "gaps.meeting", "gaps.threshold"
+# Three places on each edge: the judge takes them in place of the one worst value.
+POINTS = {
+    SIDES: tuple(
+        f"gaps.{edge}_{place}"
+        for edge, places in (
+            ("head", ("hinge", "middle", "lock")),
+            ("hinge", ("top", "middle", "bottom")),
+            ("lock", ("top", "middle", "bottom")),
+        )
+        for place in places
+    ),
+    MEETING: tuple(f"gaps.meeting_{place}" for place in ("top", "middle", "bottom")),
+    THRESHOLD: tuple(f"gaps.threshold_{place}" for place in ("hinge", "middle", "lock")),
+}
+EDGE_OF = {point: edge for edge, points in POINTS.items() for point in (edge, *points)}
+_WHY = "Fire and smoke pass through a gap that the seals cannot close."
+
+
+def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
+    """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown is taken as the
+    stricter: timber, and holding smoke."""
+    published = rules.limits[_limit_name(door, edge)]
+    most = getattr(door, f"{edge.replace('gaps.', 'gap_')}_most_mm")
+    least = door.gap_sides_least_mm if edge == SIDES else None
+    if most is None and least is None:
+        return published
+    assert published.most is not None and published.grave is not None
+    allowed = published.exact(published.most) if most is None else Fraction(str(most))
+    return Limit(
+        unit=Unit.MM,
+        most=allowed,
+        least=None if least is None else Fraction(str(least)),
+        # common practice, no source: the set's, or twice what the evidence allows where that is more
+        grave=max(published.exact(published.grave), 2 * allowed),
+        source=evidence_words(door),
+    )
+
+
+def evidence_words(door: Door) -> str:
+    """The door's own evidence as a source."""
+    return f"the door's own evidence: {door.evidence or 'as the register has it'}"
+
+
+def _limit_name(door: Door, edge: str) -> str:
+    if edge == THRESHOLD:
+        if door.threshold_seal is Fitted.YES:
+            return "gap.threshold.sealed"
+        return "gap.threshold.plain" if door.holds_smoke is False else "gap.threshold.smoke"
+    kind = "steel" if door.material is Material.STEEL else "timber"
+    return f"gap.{'side' if edge == SIDES else 'meeting'}.{kind}"
+
+
+def _length(seen: Seen) -> Measure | None:
+    value = seen.value
+    return value if isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH) else None
+
+
+RULE_OF = {SIDES: "gaps.too_wide", MEETING: "gaps.meeting_too_wide", THRESHOLD: "gaps.threshold_too_wide"}
+
+
+def _too_wide(seen: Seen) -> list[Finding]:
+    """Too wide is soon; beyond `grave` the door is out of action; between `watch` and the most, the gap is compared
+    with the door's evidence."""
+    value, edge = _length(seen), EDGE_OF[seen.question.key]
+    limit = gap_limit(seen.door, edge, seen.rules)
+    severity = limit.grade(value.mm) if value else None
+    if value is None or severity is None:
+        return []
+    passed = limit.watch if severity is Severity.WATCH else limit.most
+    says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
+    do_now = "Compare it with the door's evidence." if severity is Severity.WATCH else REPORT
+    if severity is Severity.ACT_NOW:
+        do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
+    assert passed is not None
+    return seen.finding(RULE_OF[edge], severity, seen.against(value, limit, passed, says), _WHY, do_now, limit.source)
+
+
+def _too_wide_at(edge: str) -> Rule:
+    names = {SIDES: "head or jambs", MEETING: "the meeting edges", THRESHOLD: "the threshold"}[edge]
+    return Rule(
+        key=RULE_OF[edge],
+        at=(edge, *POINTS[edge]),
+        says=f"The gap at {names} is no wider than the door's evidence, else the set, allows.",
+        severity=Severity.ACT_NOW,
+        mildest=Severity.WATCH if edge == THRESHOLD else Severity.SOON,
+        judge=_too_wide,
+        limits=tuple(f"gap.{kind}" for kind in _KINDS[edge]),
+        source="the limit's own",
+        example=_EXAMPLES[edge],
+    )
+
+
+_KINDS = {
+    SIDES: ("side.timber", "side.steel"),
+    MEETING: ("meeting.timber", "meeting.steel"),
+    THRESHOLD: ("threshold.smoke", "threshold.plain", "threshold.sealed"),
+}
+_FIVE, _TWELVE = {"kind": "measure", "amount": "5", "unit": "mm"}, {"kind": "measure", "amount": "12", "unit": "mm"}
+_EXAMPLES = {
+    SIDES: Example({"material": "timber"}, {SIDES: _FIVE}, "5 mm, 4 mm allowed"),
+    MEETING: Example({"leaves": "pair"}, {MEETING: _FIVE}, "5 mm, 4 mm allowed"),
+    THRESHOLD: Example({"rating": "FD30"}, {THRESHOLD: _TWELVE}, "12 mm, 10 mm allowed"),
+}
+
+
+def _too_narrow(seen: Seen) -> list[Finding]:
+    value, edge = _length(seen), EDGE_OF[seen.question.key]
+    limit = gap_limit(seen.door, edge, seen.rules)
+    if value is None:
+        return []
+    why = "A leaf without room binds, above all when it is damp or painted again."
+    if value.mm == 0:
+        what, do_now = "leaf touches: no gap", "See whether the door still shuts by itself; report it."
+        return seen.finding("gaps.too_narrow", Severity.SOON, what, why, do_now, COMMON)
+    if limit.least is None or not limit.too_little(value.mm):
+        return []
+    what = seen.against(value, limit, limit.least, "at least")
+    do_now = "See whether the leaf rubs or binds; report it if it does."
+    return seen.finding("gaps.too_narrow", Severity.WATCH, what, why, do_now, limit.source)
+
+
+GAP_RULES = (
+    _too_wide_at(SIDES),
+    _too_wide_at(MEETING),
+    _too_wide_at(THRESHOLD),
+    Rule(
+        key="gaps.too_narrow",
+        at=(SIDES, *POINTS[SIDES], MEETING, *POINTS[MEETING]),
+        says="The leaf has the least room at its sides that the evidence, else the set, wants, and touches nowhere.",
+        severity=Severity.SOON,
+        mildest=Severity.WATCH,
+        judge=_too_narrow,
+        limits=("gap.side.timber", "gap.side.steel", "gap.meeting.timber", "gap.meeting.steel"),
+        source="the limit's own",
+        example=Example({}, {SIDES: {"kind": "measure", "amount": "1", "unit": "mm"}}, "1 mm, 2 mm at least"),
+    ),
+)
+
+
+def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -> str | None:
+    """One sentence where a gap passes by the door's evidence alone; None otherwise."""
+    published, own = rules.limits[_limit_name(door, edge)], gap_limit(door, edge, rules)
+    if own is published or own.grade(value.mm) is not None or published.grade(value.mm) is None:
+        return None
+    assert published.most is not None
+    return f"allowed by {own.source}; {published.source} allows {amount_words(published, published.most, rules.unit)}."

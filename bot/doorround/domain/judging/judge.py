@@ -1,0 +1,113 @@
+"""From one answer to what it means for the door: sound, unknown, or findings, each as soon as the rules want it."""
+
+from __future__ import annotations
+
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding, Verdict, worst
+from doorround.domain.judging.catalogue import rules_at
+from doorround.domain.judging.measured import judged_places
+from doorround.domain.judging.rule import Seen
+from doorround.domain.judging.words import defect_words
+from doorround.domain.meaning import (
+    CannotCheck,
+    Choice,
+    Condition,
+    Count,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Unit,
+    Value,
+    YesNo,
+)
+
+
+def judge(door: Door, question: Question, value: Value, checklist: Checklist) -> tuple[Finding, ...]:
+    """Everything the rules say of one answer; empty when it leaves nothing to say."""
+    seen = Seen(door, question, value, checklist.rules)
+    found = [each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)]
+    if isinstance(value, Measure) and value.spots:
+        found += judged_places(seen)
+    else:
+        found += [finding for rule in rules_at(question.key) for finding in rule.judge(seen)]
+    return tuple(found or _not_seen(seen))
+
+
+def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
+    """How an answer leaves its part. A part not looked at, and a value not measured, is UNKNOWN, never SOUND."""
+    if findings:
+        return worst([finding.verdict for finding in findings])
+    if isinstance(value, Measure) and value.unmeasured:
+        return Verdict.UNKNOWN
+    if isinstance(value, CannotCheck | DoesNotApply | NotMeasured):
+        return Verdict.UNKNOWN
+    if isinstance(value, Choice) and value.chosen == "unknown":
+        return Verdict.UNKNOWN
+    return Verdict.SOUND
+
+
+def unseen(value: Value, findings: tuple[Finding, ...]) -> bool:
+    """Whether an answer leaves something of its part unseen, whatever else was found there."""
+    partly = isinstance(value, Measure) and bool(value.unmeasured)
+    return partly or verdict(value, findings) is Verdict.UNKNOWN
+
+
+def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
+    """A fault that was named. Put right on the spot, where that can be, it is closed as soon as it is found."""
+    known = checklist.fault(seen.question.component, defect.name)
+    rule = f"{known.component}.{known.name}"
+    what = defect_words(known.words, defect)
+    found = seen.finding(
+        rule, known.severity, what, known.why, known.do_now, known.source, must_not_move=known.must_not_move
+    )
+    if not (defect.made_good and known.mended):
+        return found
+    closed = {"made_good": True, "what": f"{what}, made good on the spot", "do_now": _KEEP}
+    return [each.model_copy(update=closed) for each in found]
+
+
+_ALIKE = ({Unit.MM, Unit.INCH}, {Unit.NEWTON, Unit.POUND_FORCE})
+_KINDS: dict[str, type] = {
+    "condition": Condition,
+    "count": Count,
+    "measure": Measure,
+    "yes_no": YesNo,
+    "choice": Choice,
+}
+
+
+def _answers(question: Question, value: Value) -> bool:
+    """Whether a value is of the kind that the question asks for, and a measure in a unit of the same kind."""
+    if isinstance(value, NotMeasured) or (isinstance(value, Choice) and value.chosen == "unknown"):
+        return True
+    if not isinstance(value, _KINDS[question.kind]):
+        return False
+    if not isinstance(value, Measure) or value.unit == question.unit:
+        return True
+    return any({value.unit, question.unit} <= alike for alike in _ALIKE)
+
+
+_KEEP = "Look at it again at the next check."
+
+
+def _not_seen(seen: Seen) -> list[Finding]:
+    value = seen.value
+    if isinstance(value, CannotCheck):
+        what = f"not checked: {value.reason}" if value.reason else "not checked"
+        why, do_now = "A part that was not seen is not known to be sound.", "Check it as soon as it can be reached."
+    elif isinstance(value, DoesNotApply):
+        what = value.reason or "said not to apply"
+        why, do_now = "The door schedule says that this door has it.", "The supervisor compares door and schedule."
+    elif not _answers(seen.question, value):
+        what = "not checked: the answer is of another kind"
+        why, do_now = "What does not answer the question shows nothing of the part.", "Ask it again."
+    else:
+        return []
+    return [
+        Finding(
+            rule=f"{seen.question.component}.not_seen", question=seen.question.key, component=seen.question.component,
+            what=what, why=why, do_now=do_now, source="common practice, no source",
+        )
+    ]  # fmt: skip

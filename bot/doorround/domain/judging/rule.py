@@ -1,0 +1,86 @@
+"""What a rule is: a small pure function from what was seen to findings, with its source and an example."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from doorround.domain.checklist import Question
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding
+from doorround.domain.judging.ruleset import COMMON, Limit, RuleSet
+from doorround.domain.judging.severity import Severity
+from doorround.domain.judging.words import amount_words, length
+from doorround.domain.meaning import Measure, Value
+
+EVIDENCE = "Where the door's own evidence says otherwise, it prevails."
+REPORT = f"Report it. {EVIDENCE}"
+COMPETENT = "Report it; a competent person looks at it."
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What a rule looks at: a door, one answer, the rules in force. others: everything answered, by question. found:
+    what the rules said of each answer by itself, for rules that look across."""
+
+    door: Door
+    question: Question
+    value: Value
+    rules: RuleSet
+    others: Mapping[str, Value] = field(default_factory=dict)
+    found: tuple[Finding, ...] = ()
+
+    def finding(
+        self,
+        rule: str,
+        how_soon: Severity,
+        what: str,
+        why: str,
+        do_now: str,
+        source: str,
+        *,
+        must_not_move: bool = False,
+    ) -> list[Finding]:
+        """One finding, as soon as the set wants it; none where the set does not have the rule."""
+        severity = self.rules.how_soon(rule, how_soon)
+        if severity is None:
+            return []
+        return [
+            Finding(
+                rule=rule, question=self.question.key, component=self.question.component, what=what, why=why,
+                do_now=do_now, source=source, severity=severity, must_not_move=must_not_move,
+            )
+        ]  # fmt: skip
+
+    def against(self, value: Measure, limit: Limit, edge: Fraction, says: str) -> str:
+        """A measured value beside an edge of its limit: "5 mm, 4 mm allowed"."""
+        return f"{length(value.mm, self.rules.unit)}, {amount_words(limit, edge, self.rules.unit)} {says}"
+
+
+@dataclass(frozen=True)
+class Example:
+    """A door and answers at which the rule speaks, and what it then says. rules: key of the set."""
+
+    door: Mapping[str, Any]
+    answers: Mapping[str, Mapping[str, Any]]
+    what: str
+    rules: str = "uk-premises"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule. key: as findings name it. at: the questions at whose answers it speaks. says: what it holds, in one
+    sentence. severity: how soon, the gravest where it goes by degrees; mildest: the mildest then. limits: what it
+    reads of the set."""
+
+    key: str
+    at: tuple[str, ...]
+    says: str
+    severity: Severity
+    judge: Callable[[Seen], Iterable[Finding]]
+    example: Example
+    source: str = COMMON
+    limits: tuple[str, ...] = ()
+    mildest: Severity | None = None

@@ -1,0 +1,174 @@
+"""Defects as they stand, folded from what was found, looked at and done. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date, timedelta
+
+from doorround.domain.defects import Deed, DeedKind, Defect, Event, Gone, Looked, Move, Moving, Sighting, State
+from doorround.domain.findings import Finding
+from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.schedule.due import DoorId
+
+
+class DefectLedger:
+    """Takes events in the order in which they were entered; holds every defect ever found. gone: what was found and
+    taken back, under the number that it had, since an alarm may have told that number."""
+
+    def __init__(self, targets: Targets) -> None:
+        self._targets = targets
+        self._at: dict[tuple[DoorId, str], int] = {}
+        self._of: dict[DoorId, list[int]] = {}
+        self._said: set[tuple[str, str, str]] = set()
+        self._taken_back: dict[int, tuple[str, Gone]] = {}
+        self._by_look: set[int] = set()
+        self.defects: dict[int, Defect] = {}
+        self.gone: dict[int, Defect] = {}
+
+    def has_unsettled(self, door: DoorId) -> bool:
+        """Whether a check of that door could close anything, or open it again."""
+        ids = self._of.get(door, ())
+        return any(self.defects[id].state is not State.CLOSED or id in self._by_look for id in ids)
+
+    def take(self, events: Iterable[Event]) -> None:
+        """Fold some events in."""
+        for event in events:
+            match event:
+                case Sighting(gone=None):
+                    self._sighted(event)
+                case Sighting():
+                    self._was_taken_back(event)
+                case Looked():
+                    self._looked(event)
+                case Deed() if event.defect in self.defects:
+                    self.defects[event.defect] = _done(self.defects[event.defect], event)
+                case Deed() if event.defect in self.gone:
+                    self.gone[event.defect] = _done(self.gone[event.defect], event)
+
+    def _new(self, event: Sighting) -> Defect:
+        severity = event.finding.severity or Severity.WATCH
+        moves = (Move(Moving.NEW, event.seq, event.day),)
+        self._at[event.door, event.finding.rule] = event.seq
+        return Defect(
+            event.seq, event.door, event.finding, severity, event.day, event.day, self._due(severity, event.day),
+            found_by=event.person, seen_by=event.person, seen_at=event.at, moves=moves,
+        )  # fmt: skip
+
+    def _was_taken_back(self, event: Sighting) -> None:
+        """Keeps its number for what the same check finds instead, or others found meanwhile."""
+        assert event.gone is not None
+        id = self._at.get((event.door, event.finding.rule), 0)
+        if id in self.defects or (id in self.gone and self._goes_on(id, event)):
+            if id in self.gone:
+                self._taken_back[id] = event.check, event.gone
+                self.gone[id] = _ended(self.gone[id], event.gone, f"{event.gone.person}, taken back")
+            return
+        new = self._new(event)
+        self._taken_back[new.id] = event.check, event.gone
+        self.gone[new.id] = _ended(new, event.gone, f"{event.gone.person}, taken back")
+
+    def _goes_on(self, id: int, event: Sighting) -> bool:
+        check, gone = self._taken_back[id]
+        return event.check == check or event.seq < gone.seq
+
+    def _sighted(self, event: Sighting) -> None:
+        key, said = (event.door, event.finding.rule), (event.check, event.answer, event.finding.rule)
+        id, told_before = self._at.get(key, 0), bool(event.answer) and said in self._said
+        self._said.add(said)
+        if id in self.gone and self._goes_on(id, event):
+            known = self._stands_after_all(id, event)
+        elif id not in self.defects:
+            known = self._new(event)
+        else:
+            known = self._again(self.defects[id], event, told_before)
+        if known.id not in self.defects:
+            self._of.setdefault(event.door, []).append(known.id)
+        if event.finding.made_good and known.state is not State.CLOSED:
+            known = _ended(known, event, f"{event.person}, on the spot")
+        self._by_look.discard(known.id)
+        self.defects[known.id] = known
+
+    def _stands_after_all(self, id: int, event: Sighting) -> Defect:
+        """What an answer said that was corrected is said by the next one too: number and orders stay."""
+        before, gone = self.gone.pop(id), self._taken_back.pop(id)[1]
+        new, at_once = self._new(event), gone.at == event.at
+        self._at[event.door, event.finding.rule] = id
+        return replace(
+            new, id=id, first=before.first if at_once else new.first, given_to=before.given_to, given=before.given,
+            due=before.due if before.given else new.due, measures=before.measures, deeds=before.deeds,
+            moves=before.moves[:1] if at_once else new.moves, seen_at=before.seen_at if at_once else new.seen_at,
+        )  # fmt: skip
+
+    def _again(self, known: Defect, event: Sighting, told_before: bool) -> Defect:
+        """Seen once more: it stays what it was, or it opens again with a new date; never milder by itself. A rule that
+        speaks again of the same answer only words it anew."""
+        severity, finding, due = event.finding.severity or Severity.WATCH, event.finding, known.due
+        graver = severity.rank > known.severity.rank
+        seen = replace(known, finding=finding)
+        if not told_before:
+            seen = replace(seen, last=event.day, times=known.times + 1, seen_by=event.person, seen_at=event.at)
+        if known.state is State.OPEN or told_before:
+            if graver:
+                sooner = self._due(severity, event.day)
+                due = min(filter(None, (due, sooner)), default=None)
+            return replace(seen, severity=severity if graver else known.severity, due=due)
+        return _opened(replace(seen, severity=severity), event, self._due(severity, event.day))
+
+    def _looked(self, event: Looked) -> None:
+        """A check that looked at the whole part and did not find it closes it; one that could not look does not. One
+        that found it, and was signed after another had not, opens it again."""
+        for id in self._of.get(event.door, ()):
+            known, part = self.defects[id], _part(self.defects[id].finding)
+            if known.finding.rule in event.found:
+                known = replace(known, parts=max(1, event.seen.get(part, 0)))
+                if id in self._by_look and not known.finding.made_good:
+                    known = _opened(known, event, self._due(known.severity, event.day))
+                self._by_look.discard(id)
+                self.defects[id] = known
+            elif (
+                known.state is not State.CLOSED and event.seen.get(part, 0) >= known.parts and part not in event.unseen
+            ):
+                self._by_look.add(id)
+                self.defects[id] = _ended(known, event, f"{event.person}, seen sound")
+
+    def _due(self, severity: Severity, day: date) -> date | None:
+        days = self._targets.days(severity)
+        return None if days is None else day + timedelta(days=days)
+
+
+def _part(finding: Finding) -> str:
+    """The part that a finding is about: "leaf" of leaf.here and leaf.beyond, which change places with the caretaker."""
+    return finding.question.partition(".")[0]
+
+
+def _ended(known: Defect, event: Sighting | Looked | Deed | Gone, by: str) -> Defect:
+    """Closed; what was said to be made good ended then, and by whom it was."""
+    if known.state is not State.OPEN:
+        return replace(known, state=State.CLOSED)
+    move = Move(Moving.ENDED, event.seq, event.day)
+    return replace(known, state=State.CLOSED, ended=event.day, ended_by=by, moves=(*known.moves, move))
+
+
+def _opened(known: Defect, event: Sighting | Looked | Deed, due: date | None, given: bool = False) -> Defect:
+    move = Move(Moving.AGAIN, event.seq, event.day)
+    return replace(
+        known, state=State.OPEN, due=due, given=given, ended=None, ended_by="", reopened=known.reopened + 1,
+        moves=(*known.moves, move),
+    )  # fmt: skip
+
+
+def _done(known: Defect, deed: Deed) -> Defect:
+    known = replace(known, deeds=(*known.deeds, deed))
+    match deed.kind:
+        case DeedKind.ASSIGNED:
+            return replace(known, given_to=deed.to, due=deed.by or known.due, given=True)
+        case DeedKind.MADE_GOOD if known.state is State.OPEN:
+            return replace(_ended(known, deed, deed.person), state=State.MADE_GOOD)
+        case DeedKind.LOOKED_AT if known.state is State.MADE_GOOD:
+            return _ended(known, deed, deed.person)
+        case DeedKind.REOPENED if known.state is not State.OPEN:
+            return _opened(known, deed, known.due, known.given)
+        case DeedKind.MEASURE:
+            return replace(known, measures=(*known.measures, deed.text))
+    return known

@@ -1,0 +1,102 @@
+"""What stands behind a link or a QR code: at most 64 of A–Z a–z 0–9 _ -, as messengers take it after "start=".
+
+    d1 KEY TOKEN    a door: the key's one letter, then 20 signs of HMAC-SHA-256 over site, building and number
+    i1 CODE         an invite: its code
+
+A door's payload holds no number, so that none can be read or guessed; it is as long for every door. Which door it
+is, is found by working out the token of each door of the register.
+"""
+
+from __future__ import annotations
+
+import hmac
+import re
+from base64 import urlsafe_b64encode
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from doorround.domain.door import Door
+from doorround.domain.invites import as_code
+
+LONGEST = 64
+_DOOR = re.compile(r"d1([A-Za-z])([A-Za-z0-9_-]{20})", re.ASCII)
+_LATER = re.compile(r"[di][0-9][A-Za-z0-9_-]*", re.ASCII)
+_TOKEN_BYTES = 15
+
+
+@dataclass(frozen=True)
+class LinkKey:
+    """A key that door links are made with. id: one letter. secret: 32 random bytes. ended: its links are refused."""
+
+    id: str
+    secret: bytes
+    ended: bool = False
+
+
+@dataclass(frozen=True)
+class DoorLink:
+    """A payload that may be a door's. key: id of its key. token: 20 signs."""
+
+    key: str
+    token: str
+
+
+@dataclass(frozen=True)
+class InviteLink:
+    """A payload that may be an invite's. code: in its one form."""
+
+    code: str
+
+
+@dataclass(frozen=True)
+class NoLink:
+    """A payload that is neither. why: in words for who opened it."""
+
+    why: str
+
+
+def door_payload(door: Door, key: LinkKey) -> str:
+    """The payload of a door's link: 23 signs."""
+    return f"d1{key.id}{_token(door, key)}"
+
+
+def invite_payload(code: str) -> str:
+    """The payload of an invite's link: 21 signs."""
+    return f"i1{code}"
+
+
+def start_link(bot_name: str, payload: str) -> str:
+    """The link that opens the bot on Telegram with a payload. bot_name: its user name, with or without "@"."""
+    return f"https://t.me/{bot_name.lstrip('@')}?start={payload}"
+
+
+def read_payload(payload: str) -> DoorLink | InviteLink | NoLink:
+    """What a payload is, by its form alone."""
+    if found := _DOOR.fullmatch(payload):
+        return DoorLink(*found.groups())
+    if payload.startswith("i1") and len(payload) <= LONGEST and (code := as_code(payload[2:])):
+        return InviteLink(code)
+    if _LATER.fullmatch(payload) and payload[1] != "1":
+        return NoLink("This link is of a later version than this bot.")
+    return NoLink("This link is not one of ours.")
+
+
+def door_of(link: DoorLink, doors: Iterable[Door], keys: Iterable[LinkKey]) -> Door | str:
+    """The door that a link was made for, or why there is none, in words for who scanned it."""
+    key = next((key for key in keys if key.id == link.key), None)
+    if key is None:
+        return "This label is not one of ours. Type the door's number."
+    if key.ended:
+        return "This label is an old one that no longer counts. Type the door's number, and ask for a new label."
+    found = None
+    for door in doors:
+        if hmac.compare_digest(_token(door, key), link.token):
+            found = door
+    return found or "This label belongs to no door of the register. Type the door's number."
+
+
+def _token(door: Door, key: LinkKey) -> str:
+    # lengths before the words: "A" in "BC" is no other door's "AB" in "C"
+    parts = (part.encode() for part in (door.site, door.building, door.number))
+    named = b"doorround door 1\n" + b"".join(b"%d:%s," % (len(part), part) for part in parts)
+    return urlsafe_b64encode(hmac.digest(key.secret, named, "sha256")[:_TOKEN_BYTES]).decode()

@@ -1,0 +1,176 @@
+"""What an answer or a command means, whatever the words were."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
+
+MM_PER_INCH = Fraction(254, 10)  # exact by definition
+
+
+class _Value(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Defect(_Value):
+    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count: how many.
+    made_good: put right on the spot, says the caretaker."""
+
+    name: str
+    where: str | None = None
+    face: str | None = None
+    count: int | None = None
+    made_good: bool = False
+
+
+class Condition(_Value):
+    """Sound, or what is wrong. No defect named means that the part was said to be sound."""
+
+    kind: Literal["condition"] = "condition"
+    defects: tuple[Defect, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        return not self.defects
+
+    @property
+    def passes(self) -> bool:
+        """Whether it would leave the part sound: nothing wrong, or all of it put right on the spot."""
+        return all(defect.made_good for defect in self.defects)
+
+
+class Count(_Value):
+    kind: Literal["count"] = "count"
+    number: int = Field(ge=0)
+
+
+class Unit(StrEnum):
+    MM = "mm"
+    INCH = "in"
+    KG = "kg"
+    SECOND = "s"
+    NEWTON = "N"
+    POUND_FORCE = "lbf"
+
+
+_KINDS = {Unit.KG: "a mass", Unit.SECOND: "a time", Unit.NEWTON: "a force", Unit.POUND_FORCE: "a force"}
+# a pound, exactly 0.45359237 kg, under standard gravity, exactly 9.80665 m/s²
+NEWTONS_PER_POUND_FORCE = Fraction("4.4482216152605")
+
+
+class Spot(_Value):
+    """A gap at one place. edge: "head", "hinge", "lock", "meeting", "threshold"; "sides": both jambs; "" where it was
+    not said. place: along the edge, as domain/spots.py names it; "" for the worst of the edge. amount: in the unit
+    of its measure."""
+
+    edge: str = ""
+    place: str = ""
+    amount: Fraction
+
+
+class Measure(_Value):
+    """A measured value, exactly as said. amount: in `unit`, a fraction such as "1/8" or "7/2".
+
+    spots: gaps measured at several places; amount is then the widest of them. unmeasured: edges of which nothing was
+    said, where others were measured at three places: the answer is then not whole, and no pass.
+    """
+
+    kind: Literal["measure"] = "measure"
+    amount: Fraction
+    unit: Unit
+    spots: tuple[Spot, ...] = ()
+    unmeasured: tuple[str, ...] = ()
+
+    @model_serializer(mode="wrap")
+    def _without_empty(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """One value is kept as it always was."""
+        return {name: kept for name, kept in write(self).items() if name not in ("spots", "unmeasured") or kept}
+
+    @property
+    def mm(self) -> Fraction:
+        """Length in millimetres, exact. Raises ValueError for what is no length."""
+        if self.unit not in (Unit.MM, Unit.INCH):
+            raise ValueError(f"{_KINDS[self.unit]} has no length in millimetres")
+        return self.amount * MM_PER_INCH if self.unit is Unit.INCH else self.amount
+
+    @property
+    def newtons(self) -> Fraction:
+        """Force in newtons, exact. Raises ValueError for what is no force."""
+        if self.unit not in (Unit.NEWTON, Unit.POUND_FORCE):
+            raise ValueError(f"{_KINDS.get(self.unit, 'a length')} is no force")
+        return self.amount * NEWTONS_PER_POUND_FORCE if self.unit is Unit.POUND_FORCE else self.amount
+
+
+class NotMeasured(_Value):
+    kind: Literal["not_measured"] = "not_measured"
+
+
+class YesNo(_Value):
+    kind: Literal["yes_no"] = "yes_no"
+    yes: bool
+
+
+class Choice(_Value):
+    """One of a door's fields, as the register writes it. "unknown" when the caretaker cannot tell."""
+
+    kind: Literal["choice"] = "choice"
+    chosen: str
+
+
+class CannotCheck(_Value):
+    """The part could not be looked at. Never a pass. reason: "locked", "obstructed", "no access", …"""
+
+    kind: Literal["cannot_check"] = "cannot_check"
+    reason: str | None = None
+
+
+class DoesNotApply(_Value):
+    """The door has no such part, says the caretaker. reason: "no glass", …"""
+
+    kind: Literal["does_not_apply"] = "does_not_apply"
+    reason: str | None = None
+
+
+Value = Annotated[
+    Condition | Count | Measure | NotMeasured | YesNo | Choice | CannotCheck | DoesNotApply,
+    Field(discriminator="kind"),
+]
+
+
+class Word(StrEnum):
+    """Commands that work at every question."""
+
+    REPEAT = "repeat"
+    PLAY = "play what I missed"
+    BACK = "go back"
+    SKIP = "skip"
+    HELP = "help"
+    OPTIONS = "what can I say"
+    CHANGE = "change"
+    UNDO = "undo"
+    PAUSE = "pause"
+    RESUME = "carry on"
+    FINISH = "finish"
+    CANCEL = "cancel"
+    NOTE = "note"
+    YES = "yes"
+    NO = "no"
+    ALL_FINE = "everything is fine"
+    NO_ACCESS = "no access to the door"
+    READ_ALOUD = "read aloud"
+    STOP_READING = "stop reading"
+    LET_GO = "letting go"
+    SHUT = "shut"
+
+
+class Command(_Value):
+    """A command. about: the component it names ("change hinges"); text: the words of a note, or
+    why a door cannot be checked."""
+
+    kind: Literal["command"] = "command"
+    word: Word
+    about: str | None = None
+    text: str | None = None

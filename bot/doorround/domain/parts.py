@@ -1,0 +1,65 @@
+"""What the parts of a door are called when they are spoken of."""
+
+from __future__ import annotations
+
+from doorround.domain.checklist import Checklist, Question
+
+
+def part_name(question: Question, checklist: Checklist) -> str:
+    """The part and, where there are two faces or two tests, which: "Frame, other side"."""
+    name = checklist.part(question.component).name
+    if question.side:
+        return f"{name}, {'this side' if question.side == 'here' else 'other side'}"
+    if question.component == "register":
+        return _FIELD_NAMES.get(question.fills or "", name)
+    alone = [each.key for each in checklist.question if each.component == question.component] == [question.key]
+    return name if alone else f"{name}{_TWIN_NAMES.get(question.key, '')}"
+
+
+_TWIN_NAMES = {
+    "closer.full": " from fully open",
+    "closer.ajar": " from 15 degrees",
+    "closer.seconds": ", seconds from 90 degrees",
+    "closer.force_low": ", force to open up to 30 degrees",
+    "closer.force_high": ", force to open from 30 to 60 degrees",
+    "gaps.sides": " at head and sides",
+    "gaps.meeting": " at the meeting edges",
+    "gaps.threshold": " at the threshold",
+    "hinges.count": " counted",
+    **{
+        f"gaps.{edge}_{place}": f" at the {words}, {place}"
+        for edge, words in (
+            ("head", "head"),
+            ("hinge", "hinge side"),
+            ("lock", "lock side"),
+            ("meeting", "meeting edges"),
+            ("threshold", "threshold"),
+        )
+        for place in ("hinge", "middle", "lock", "top", "bottom")
+    },
+}
+_FIELD_NAMES = {
+    "use": "Use",
+    "rating": "Rating",
+    "leaves": "Leaves",
+    "material": "Material",
+    "glazing": "Glass",
+    "closer": "Closer",
+    "hold_open": "Hold-open",
+    "latch": "Latch",
+    "leaf_width_mm": "Leaf width",
+    "leaf_height_mm": "Leaf height",
+    "leaf_mass_kg": "Leaf mass",
+    "seals": "Kind of seals",
+    "seals_in": "Seals in",
+    "threshold_seal": "Threshold seal",
+    "letter_plate": "Letter plate",
+}
+
+_PART_WORDS = {"clear": "doorway", "gaps": "gap", "mark": "glass mark", "coordinator": "closing order"}
+
+
+def fault_with_part(component: str, what: str) -> str:
+    """A fault with the part that has it, where its words do not name that: "leaf: a hole in it", "painted seals"."""
+    part = _PART_WORDS.get(component, component.replace("_", " "))
+    return what if part.removesuffix("s") in what.lower() else f"{part}: {what}"

@@ -1,0 +1,152 @@
+"""People of a site, and what each may do."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from doorround.domain.door import Door
+
+LONGEST_NAME = 60
+
+
+class Role(StrEnum):
+    CARETAKER = "caretaker"
+    SUPERVISOR = "supervisor"
+    AUDITOR = "auditor"
+
+
+class Right(StrEnum):
+    """One thing that somebody may do. OWN: one's own data, help, leaving."""
+
+    OWN = "see and end what is one's own"
+    READ = "read the logbook"
+    CHECK = "check doors"
+    HAND_OVER = "hand a check over"
+    INVITE = "invite people"
+    CHANGE_PEOPLE = "change roles and end them"
+    BIND_GROUP = "bind a group to a site"
+
+
+MAY: dict[Role, frozenset[Right]] = {
+    Role.CARETAKER: frozenset({Right.OWN, Right.CHECK, Right.HAND_OVER}),
+    Role.SUPERVISOR: frozenset(Right),
+    Role.AUDITOR: frozenset({Right.OWN, Right.READ}),
+}
+
+
+def role_named(text: str) -> Role:
+    """The role of that name. Raises ValueError that lists them."""
+    try:
+        return Role(text.strip().lower())
+    except ValueError:
+        raise ValueError(f'"{text}" is no role. Use one of: {", ".join(Role)}.') from None
+
+
+@dataclass(frozen=True)
+class Account:
+    """Somebody on a messenger. channel: "telegram". id: the messenger's own, as text."""
+
+    channel: str
+    id: str
+
+    @property
+    def talk(self) -> str:
+        """Name of this account's own chat, "telegram/4711"."""
+        return f"{self.channel}/{self.id}"
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody who may check doors or read about them.
+
+    role: as given; one that is no Role may do nothing. since: UTC. sites: where; empty for everywhere.
+    gone: left, and may do nothing.
+    """
+
+    name: str
+    role: str
+    since: datetime
+    sites: tuple[str, ...] = ()
+    gone: bool = False
+
+    def may(self, right: Right) -> bool:
+        """Whether this person may do so at all."""
+        return not self.gone and self.role in list(Role) and right in MAY[Role(self.role)]
+
+    def knows(self, site: str) -> bool:
+        """Whether this person has to do with a site."""
+        return not self.sites or site in self.sites
+
+    def supervises(self, site: str) -> bool:
+        """Whether this person says who is known at a site."""
+        return self.may(Right.CHANGE_PEOPLE) and self.knows(site)
+
+    def may_check(self, door: Door) -> bool:
+        """Whether this person may check a door."""
+        return self.may(Right.CHECK) and self.knows(door.site)
+
+
+def counts_in_group(person: Person | None, site: str | None) -> bool:
+    """Whether what this person orders in a group counts: a supervisor of the site that the group is bound to.
+
+    person: None for somebody unknown. site: None for a group bound to none.
+    """
+    return person is not None and site is not None and person.may(Right.BIND_GROUP) and person.knows(site)
+
+
+def unsupervised(before: Person, after: Person, others: Iterable[Person], sites: Iterable[str]) -> str | None:
+    """A site that would have nobody left to say who is known there, once somebody is no longer what they were.
+
+    before, after: that person. sites: all there are; "" stands for every site to come, and is what is returned where
+    nobody of every site would be left. None where each site keeps somebody.
+    """
+    for site in sorted({"", *sites}):
+        if before.supervises(site) and not any(person.supervises(site) for person in (after, *others)):
+            return site
+    return None
+
+
+def same_name(name: str, typed: str) -> bool:
+    """Whether a name was typed, whatever its capitals, blanks, and marks at its end."""
+    return _alike(name) == _alike(typed)
+
+
+def _alike(name: str) -> str:
+    return " ".join(unicodedata.normalize("NFKC", name).casefold().split()).strip(" ?!.")
+
+
+def number_in(text: str) -> int | None:
+    """The number of a person that "#12" names; None for anything else."""
+    found = re.fullmatch(r"#(\d{1,9})", text.strip(), re.ASCII)
+    return int(found[1]) if found else None
+
+
+_UNSEEN = frozenset("\u115f\u1160\u3164\uffa0\u2800")
+"""Letters that look like none."""
+
+
+def plain_name(shown: str) -> str:
+    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing invisible, not too long;
+    no number of a person."""
+    kept = "".join(" " if unicodedata.category(sign)[0] in "CZ" or sign in _UNSEEN else sign for sign in shown)
+    kept = unicodedata.normalize("NFC", kept).lstrip(" #")
+    return " ".join(kept.split())[:LONGEST_NAME].strip() or "somebody"
+
+
+OURS = frozenset({"doorround", "supervisor", "nobody", "somebody", "everybody"})
+"""Names that stand for something else where people are named: the program in its entries, the terminal's default."""
+
+
+def free_name(name: str, taken: frozenset[str]) -> str:
+    """The name, or "Robin (2)" where Robin is somebody else already, or nobody's. Capitals make no difference, nor do
+    letters that only look otherwise, such as full-width ones."""
+    taken, nth, free = frozenset(map(_alike, taken | OURS)), 1, name
+    while _alike(free) in taken:
+        nth += 1
+        free = f"{name} ({nth})"
+    return free

@@ -1,0 +1,61 @@
+"""Who minds which door on a day: hand-overs, days off, snoozes, stand-ins. Pure; days are local."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from doorround.domain.people import Person, Role
+from doorround.domain.schedule.due import Standing
+
+
+@dataclass(frozen=True)
+class Crew:
+    """people: everybody known. away: days off of each, first and last. snoozed: until when somebody asked to be left
+    alone. handed: rounds handed over, in order: day, giver, taker. reached: who can be written to; None: everybody."""
+
+    people: tuple[Person, ...]
+    away: Mapping[str, tuple[tuple[date, date], ...]] = field(default_factory=dict)
+    snoozed: Mapping[str, date] = field(default_factory=dict)
+    handed: tuple[tuple[date, str, str], ...] = ()
+    reached: frozenset[str] | None = None
+
+    def here(self, person: Person, today: date) -> bool:
+        """Whether somebody is known still, can be written to, and has no day off."""
+        off = any(first <= today <= last for first, last in self.away.get(person.name, ()))
+        return not person.gone and not off and (self.reached is None or person.name in self.reached)
+
+    def asleep(self, name: str, today: date) -> bool:
+        """Whether somebody asked to be left alone until a later day."""
+        return name in self.snoozed and today < self.snoozed[name]
+
+    def supervisors(self, site: str, today: date) -> list[Person]:
+        """The supervisors of a site who are here, by name."""
+        return self._of(Role.SUPERVISOR, site, today)
+
+    def minder(self, door: Standing, today: date) -> Person | None:
+        """Who minds a door: whoever checked it last, or has that round now; else another caretaker of its site, else a
+        supervisor. None where nobody is here."""
+        caretakers = self._of(Role.CARETAKER, door.site, today)
+        usual = self._now(door.by, door.checked)
+        for person in caretakers:
+            if person.name == usual:
+                return person
+        # of several, whoever has fewest sites beside this one
+        own = sorted(caretakers, key=lambda each: (len(each.sites) or 1000, each.name))
+        return next(iter((*own, *self.supervisors(door.site, today))), None)
+
+    def named(self, name: str | None, today: date) -> Person | None:
+        """Somebody by name, if here."""
+        return next((each for each in self.people if each.name == name and self.here(each, today)), None)
+
+    def _of(self, role: Role, site: str, today: date) -> list[Person]:
+        found = [each for each in self.people if each.role == role and each.knows(site) and self.here(each, today)]
+        return sorted(found, key=lambda each: each.name)
+
+    def _now(self, name: str | None, since: date | None) -> str | None:
+        for day, giver, taker in self.handed:
+            if giver == name and (since is None or day >= since):
+                name = taker
+        return name

@@ -1,0 +1,120 @@
+"""Which doors are due on a day. Pure: days are local days of the site."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import NamedTuple
+
+from doorround.domain.door import Use
+from doorround.domain.schedule.every import Every
+from doorround.domain.schedule.intervals import OWN_DEFAULT, Intervals, Reason, strictest
+from doorround.domain.schedule.walk import walk
+
+DoorId = tuple[str, str, str]
+"""Site, building, number."""
+
+NEVER = Reason(Every(1, "day"), "never checked", OWN_DEFAULT)
+
+
+class Standing(NamedTuple):
+    """What the due list needs of one door. added: into the register. checked: its last check. tried: the last attempt
+    since then at which nothing could be seen; tries: how many there were. by: who checked it last. Days are local."""
+
+    number: str
+    site: str
+    building: str
+    floor: str
+    place: str
+    use: str | None
+    added: date
+    checked: date | None = None
+    tried: date | None = None
+    tries: int = 0
+    by: str | None = None
+
+    @property
+    def id(self) -> DoorId:
+        return (self.site, self.building, self.number)
+
+    @property
+    def where(self) -> str:
+        return ", ".join(part for part in (self.building, self.floor, self.place) if part)
+
+
+class When(StrEnum):
+    OVERDUE = "overdue"
+    TODAY = "today"
+    THIS_WEEK = "this week"
+
+
+@dataclass(frozen=True)
+class Due:
+    """A door that is due. on: the day. reason: the strictest interval. days_late: 0 unless overdue."""
+
+    door: Standing
+    on: date
+    reason: Reason
+    when: When
+    days_late: int = 0
+
+
+def due_day(door: Standing, intervals: Intervals) -> tuple[date, Reason]:
+    """When a door is due and why. One that was never checked is due on the day it came into the register.
+
+    An attempt at which nothing was seen moves nothing.
+    """
+    if door.checked is None:
+        return door.added, NEVER
+    return strictest(intervals.reasons(Use(door.use) if door.use else None, door.number), door.checked)
+
+
+def sunday_of(day: date) -> date:
+    """The last day of its week."""
+    return day + timedelta(days=7 - day.isoweekday())
+
+
+def due_list(doors: Iterable[Standing], intervals: Intervals, today: date) -> list[Due]:
+    """What is overdue or due today, as one walk; then what falls due by Sunday, as another."""
+    found = list(_due(doors, intervals, today))
+    now = [each for each in found if each.when is not When.THIS_WEEK]
+    return [*_walked(now), *_walked([each for each in found if each.when is When.THIS_WEEK])]
+
+
+def overdue_count(doors: Iterable[Standing], intervals: Intervals, today: date) -> int:
+    """How many doors are overdue on a day."""
+    return sum(each.when is When.OVERDUE for each in _due(doors, intervals, today))
+
+
+def _due(doors: Iterable[Standing], intervals: Intervals, today: date) -> Iterator[Due]:
+    """What is due by Sunday, in no order. Doors of one use that were checked on one day are reckoned once."""
+    sunday = sunday_of(today)
+    known: dict[tuple[str | None, date], tuple[date, Reason]] = {}
+    for door in doors:
+        alike = (door.use, door.checked) if door.checked and door.number not in intervals.doors else None
+        found = known.get(alike) if alike else None
+        if found is None:
+            found = due_day(door, intervals)
+            if alike:
+                known[alike] = found
+        on, reason = found
+        if on <= sunday:
+            when = When.TODAY if on == today else When.OVERDUE if on < today else When.THIS_WEEK
+            yield Due(door, on, reason, when, max(0, (today - on).days))
+
+
+def _walked(due: list[Due]) -> list[Due]:
+    by_id = {each.door.id: each for each in due}
+    return [by_id[door.id] for door in walk([each.door for each in due])]
+
+
+def next_due(due: Iterable[Due], after: DoorId) -> Due | None:
+    """The door that comes after one in the walk, in the same building; from the beginning where that one is not due."""
+    here = [each for each in due if each.when is not When.THIS_WEEK and each.door.id[:2] == after[:2]]
+    for place, each in enumerate(here):
+        if each.door.id == after:
+            rest = here[place + 1 :]
+            return rest[0] if rest else None
+    return here[0] if here else None

@@ -1,0 +1,180 @@
+"""Who is to be reminded of what on a day: a first nudge, a second, then the supervisor. Pure; days are local.
+
+Each thing is said once at each step; how far it has come is read from what was said, so that days without the bot shift
+everything and double nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+from doorround.domain.defects import Defect, by_urgency
+from doorround.domain.judging.severity import Severity
+from doorround.domain.people import Person
+from doorround.domain.schedule.crew import Crew
+from doorround.domain.schedule.due import DoorId, Due, When
+from doorround.domain.schedule.plan import Plan
+
+
+class Step(StrEnum):
+    FIRST = "first"
+    SECOND = "second"
+    SUPERVISOR = "supervisor"
+
+
+Subject = tuple[str, ...]
+"""What a nudge is about, as plain text: a door with its due day and attempts, or a defect with its date and returns."""
+Said = Mapping[tuple[Subject, Step], date]
+"""On which day each thing was said."""
+
+
+@dataclass(frozen=True)
+class Point:
+    """One thing to say to somebody."""
+
+    subject: Subject
+    step: Step
+    due: Due | None = None
+    defect: Defect | None = None
+
+
+@dataclass(frozen=True)
+class Nudge:
+    """One message to one person. key: names it, so that it goes out once. points: in the order told."""
+
+    key: str
+    to: str
+    points: tuple[Point, ...]
+    text: str
+
+
+def door_subject(due: Due) -> Subject:
+    """A door that is due, as what is said of it: due anew, or tried in vain once more, it is another subject."""
+    return ("door", *due.door.id, due.on.isoformat(), str(due.door.tries))
+
+
+def defect_subject(defect: Defect) -> Subject:
+    """A defect, as what is said of it: with a new date, given to somebody else or seen again, it is another subject."""
+    on = defect.due.isoformat() if defect.due else ""
+    return (
+        "defect",
+        str(defect.id),
+        on,
+        str(defect.reopened),
+        defect.given_to if defect.given and defect.given_to else "",
+    )
+
+
+def plan_nudges(
+    due: Iterable[Due], defects: Iterable[Defect], said: Said, crew: Crew, plan: Plan, today: date,
+    out: Collection[DoorId] = (),
+) -> list[Nudge]:  # fmt: skip
+    """The messages of a day, at most one for each person. Empty on no day by itself: whether it is a day on which
+    anybody is written to, and an hour, is for the caller. out: doors that are out of action."""
+    mail: dict[str, list[Point]] = {}
+    for each in due:
+        if each.when is not When.THIS_WEEK:
+            _add_door(mail, each, said, crew, plan, today)
+    for defect in by_urgency(defects):
+        _add_defect(mail, defect, said, crew, plan, today)
+    return [
+        Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points), nudge_text(points, today, out))
+        for name, points in sorted(mail.items())
+    ]
+
+
+def _add_door(mail: dict[str, list[Point]], due: Due, said: Said, crew: Crew, plan: Plan, today: date) -> None:
+    tried = due.door.tried
+    if tried is not None and today < tried + timedelta(days=plan.retry_after):
+        return
+    subject, minder = door_subject(due), crew.minder(due.door, today)
+    step = _next_step(subject, said, plan, today)
+    if step is Step.SUPERVISOR:
+        _tell(mail, crew.supervisors(due.door.site, today), Point(subject, step, due=due))
+    elif step is not None and minder is not None and not crew.asleep(minder.name, today):
+        _tell(mail, [minder], Point(subject, step, due=due))
+
+
+def _add_defect(mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Crew, plan: Plan, today: date) -> None:
+    """Whoever has it hears of it at once, and again on its date; the supervisor where nobody has it, or it is late."""
+    subject, site = defect_subject(defect), defect.door[0]
+    holder = crew.named(defect.given_to, today) if defect.given else None
+    bosses = crew.supervisors(site, today)
+    if (subject, Step.FIRST) not in said:
+        _tell(mail, [holder] if holder else bosses, Point(subject, Step.FIRST, defect=defect))
+    elif defect.due is None or today < defect.due:
+        return
+    elif holder and (subject, Step.SECOND) not in said and said[subject, Step.FIRST] < today:
+        _tell(mail, [holder], Point(subject, Step.SECOND, defect=defect))
+    elif defect.late(today) >= plan.escalate_after and (subject, Step.SUPERVISOR) not in said:
+        _tell(mail, bosses, Point(subject, Step.SUPERVISOR, defect=defect))
+
+
+def _next_step(subject: Subject, said: Said, plan: Plan, today: date) -> Step | None:
+    """Which step is due, by when the one before was taken; None for none today."""
+    first, second = said.get((subject, Step.FIRST)), said.get((subject, Step.SECOND))
+    if first is None:
+        return Step.FIRST
+    if second is None:
+        return Step.SECOND if today >= first + timedelta(days=plan.second_after) else None
+    late = today >= second + timedelta(days=plan.supervisor_after)
+    return Step.SUPERVISOR if late and (subject, Step.SUPERVISOR) not in said else None
+
+
+def _tell(mail: dict[str, list[Point]], people: Iterable[Person], point: Point) -> None:
+    for person in people:
+        mail.setdefault(person.name, []).append(point)
+
+
+# ---- words ---------------------------------------------------------------------------------------------------------
+
+MOST_SHOWN = 6
+"""Doors told with their place; of the rest the numbers."""
+_HEADS = {
+    Step.FIRST: "To be checked",
+    Step.SECOND: "Still to be checked",
+    Step.SUPERVISOR: "Not checked after two reminders",
+}
+
+
+def nudge_text(points: Iterable[Point], today: date, out: Collection[DoorId] = ()) -> str:
+    """The message: what is grave first, then what was said before, then what is new."""
+    points = list(points)
+    lines = [_defect_line(point.defect, today) for point in points if point.defect]
+    for step in (Step.SUPERVISOR, Step.SECOND, Step.FIRST):
+        doors = [point.due for point in points if point.due and point.step is step]
+        if doors:
+            lines.append(f"{_HEADS[step]}: {count(len(doors), 'door')}.")
+            lines += [_door_line(each, each.door.id in out) for each in doors[:MOST_SHOWN]]
+            rest = [each.door.number for each in doors[MOST_SHOWN:]]
+            lines += [f"And {', '.join(rest)}."] if rest else []
+    return "\n".join(lines)
+
+
+def _door_line(due: Due, out: bool) -> str:
+    late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
+    ended = ", OUT OF ACTION" if out else ""
+    tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
+    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + tried + ended
+
+
+def _defect_line(defect: Defect, today: date) -> str:
+    sign = "⚠️ Act now, door" if defect.severity is Severity.ACT_NOW else "Defect, door"
+    late = defect.late(today)
+    when = (
+        f"{count(late, 'day')} late"
+        if late
+        else f"by {defect.due.day} {defect.due:%B}"
+        if defect.due
+        else "at the next check"
+    )
+    who = "" if defect.given_to else ", nobody has it"
+    return f"{sign} {defect.door[2]}, {defect.what}, {when}{who}."
+
+
+def count(number: int, what: str) -> str:
+    """ "1 door", "3 doors"."""
+    return f"{number} {what}" + ("" if number == 1 else "s")

@@ -1,0 +1,46 @@
+"""What the responsible person set for reminders. Plain data; times are local to the site."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import time
+
+from doorround.domain.judging.severity import Targets
+from doorround.domain.schedule.intervals import Intervals
+
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+PICTURES = ("light", "dark", "none")
+
+
+@dataclass(frozen=True)
+class Plan:
+    """nudge_at, summary_at: from when on each goes out. quiet_from, quiet_until: between them nothing is sent.
+
+    days_off: weekdays, 0 Monday. country, region: whose public holidays are days off; "" for none. second_after: days
+    until the second nudge. supervisor_after: days from that one until the supervisor hears of it. retry_after: days
+    until a door that could not be got to is tried again. defects: by when each severity is dealt with.
+    escalate_after: days past its date until the supervisor hears of a defect. picture: one of PICTURES,
+    beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet hours too.
+    """
+
+    intervals: Intervals = field(default_factory=Intervals)
+    nudge_at: time = time(8, 0)
+    summary_at: time = time(16, 0)
+    quiet_from: time = time(19, 0)
+    quiet_until: time = time(7, 0)
+    days_off: frozenset[int] = frozenset({5, 6})
+    country: str = ""
+    region: str = ""
+    second_after: int = 2
+    supervisor_after: int = 2
+    retry_after: int = 7
+    escalate_after: int = 3
+    picture: str = "light"
+    danger_breaks_quiet: bool = True
+    defects: Targets = field(default_factory=Targets)
+
+    def quiet(self, at: time) -> bool:
+        """Whether nothing is sent at that local time. Quiet hours may go past midnight."""
+        if self.quiet_from <= self.quiet_until:
+            return self.quiet_from <= at < self.quiet_until
+        return at >= self.quiet_from or at < self.quiet_until

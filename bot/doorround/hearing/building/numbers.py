@@ -1,0 +1,154 @@
+"""Door numbers as people say them. "2.14" is "two point one four", "two fourteen", "two hundred and fourteen".
+
+How numbers and letters are said: common practice, no source; the spelling words are those of the international
+radiotelephony alphabet (from memory).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from itertools import product
+
+from doorround.domain import number_words
+from doorround.domain.number_words import BELOW_HUNDRED, NOUGHTS, ONES, below_hundred, cardinals
+
+_ALPHABET = "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa quebec"
+_ALPHABET += " romeo sierra tango uniform victor whiskey x-ray yankee zulu"
+SPELLED = dict(zip("abcdefghijklmnopqrstuvwxyz", _ALPHABET.split(), strict=True))
+BETWEEN = {".": ("point",), "-": ("dash",), "/": ("stroke",)}
+"""What may be said for the signs between; nothing may be said for any of them."""
+
+LONGEST_WHOLE = 4
+"""Digits of a number that is also said as a whole, "two thousand and fourteen", or in pairs, "twenty fourteen"."""
+
+MOST_RUNS = 5
+MOST_WAYS = 96
+
+_RUN = re.compile(r"\d+|[a-z]|[./-]")
+_DIGIT = {word: str(digit) for digit, word in enumerate(ONES[:10])} | dict.fromkeys(NOUGHTS, "0")
+_LETTER = {letter: letter for letter in SPELLED} | {word: letter for letter, word in SPELLED.items()}
+_LETTER |= {"bee": "b", "zed": "z", "zee": "z", "alfa": "a", "juliett": "j", "xray": "x", "whisky": "w"}
+NUMBER_WORDS = number_words.NUMBER_WORDS | {"oh", "double"}
+LETTER_WORDS = frozenset(_LETTER)
+BETWEEN_WORDS = frozenset(("point", "dot", "dash", "stroke", "slash", "hyphen"))
+
+
+def key(number: str) -> str:
+    """Letters and digits of a number, lower case: what two ways of writing it have in common."""
+    return "".join(character for character in number.lower() if character.isalnum())
+
+
+def ways(number: str) -> tuple[str, ...]:
+    """The ways in which a number may be said, the usual first. Empty for a number of other signs than these."""
+    runs = _RUN.findall(number.lower().replace(" ", ""))
+    if not key(number) or key("".join(runs)) != key(number) or len(runs) > 2 * MOST_RUNS:
+        return ()
+    said = [tuple(_run(run)) for run in runs]
+    found = dict.fromkeys(" ".join(part for part in way if part) for way in _some(said))
+    digits = "".join(run for run in runs if run.isdigit())
+    if "".join(runs).strip("./-") and all(run.isdigit() or run in BETWEEN for run in runs) and len(runs) > 1:
+        found.update(dict.fromkeys(_digits(digits)))
+    return tuple(found)
+
+
+def _some(said: list[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    for count, way in enumerate(product(*said)):
+        if count == MOST_WAYS:
+            return
+        yield way
+
+
+def _run(run: str) -> Iterator[str]:
+    if run in BETWEEN:
+        yield ""
+        yield from BETWEEN[run]
+    elif run.isdigit():
+        yield from _digits(run)
+    else:
+        yield run
+        yield SPELLED[run]
+
+
+@lru_cache(maxsize=4096)
+def _digits(run: str) -> tuple[str, ...]:
+    """A run of digits: as hundreds and one digit by one, in pairs, as a whole number."""
+    found = [" ".join(NOUGHTS[0] if digit == "0" else ONES[int(digit)] for digit in run)]
+    if "0" in run:
+        found.append(" ".join(ONES[int(digit)] for digit in run))
+    doubled = re.sub(r"(\d)\1", r"d\1", run)
+    if doubled != run:
+        found.append(
+            " ".join("double" if sign == "d" else NOUGHTS[0] if sign == "0" else ONES[int(sign)] for sign in doubled)
+        )
+    if len(run) == 2 and run[0] != "0":
+        found.insert(0, below_hundred(int(run)))
+    elif len(run) in (3, 4) and run[0] != "0":
+        first, rest = run[:-2], run[-2:]
+        before = below_hundred(int(first))
+        if rest[0] != "0":
+            found.insert(0, f"{before} {below_hundred(int(rest))}")
+        elif rest == "00":
+            found.insert(0, f"{before} hundred")
+        elif len(run) == 4:
+            found.append(f"{before} oh {ONES[int(rest[1])]}")
+    if len(run) <= LONGEST_WHOLE and run[0] != "0":
+        found += cardinals(int(run))
+    return tuple(dict.fromkeys(found))
+
+
+def keys(words: tuple[str, ...]) -> frozenset[str]:
+    """The numbers, as keys, that a run of words may spell; empty where a word is no part of a number."""
+    found: dict[int, set[str]] = {0: {""}}
+    for place in range(len(words)):
+        for end, piece in _pieces(words, place):
+            found.setdefault(end, set()).update(before + piece for before in found.get(place, ()))
+    return frozenset(found.get(len(words), set()) - {""})
+
+
+def _pieces(words: tuple[str, ...], place: int) -> Iterator[tuple[int, str]]:
+    word = words[place]
+    following = words[place + 1] if place + 1 < len(words) else ""
+    if word in BETWEEN_WORDS:
+        yield place + 1, ""
+    if word in _LETTER:
+        yield place + 1, _LETTER[word]
+    if word in _DIGIT:
+        yield place + 1, _DIGIT[word]
+    if word == "double" and following in (*_DIGIT, *_LETTER):
+        yield place + 2, 2 * (_DIGIT.get(following) or _LETTER[following])
+    for end, number in _wholes(words, place):
+        yield end, str(number)
+
+
+def _wholes(words: tuple[str, ...], place: int) -> Iterator[tuple[int, int]]:
+    """Numbers from ten on that begin here: "fourteen", "twenty one", "two hundred and four", "two thousand"."""
+    for end, number in _below_hundred(words, place):
+        if number > 9:
+            yield end, number
+        if number and words[end : end + 1] == ("hundred",):
+            yield from _and_rest(words, end + 1, number * 100)
+        if 0 < number < 10 and words[end : end + 1] == ("thousand",):
+            yield from _and_rest(words, end + 1, number * 1000)
+            for hundreds_end, hundreds in _below_hundred(words, end + 1):
+                if 0 < hundreds < 10 and words[hundreds_end : hundreds_end + 1] == ("hundred",):
+                    yield from _and_rest(words, hundreds_end + 1, number * 1000 + hundreds * 100)
+
+
+def _and_rest(words: tuple[str, ...], place: int, number: int) -> Iterator[tuple[int, int]]:
+    yield place, number
+    start = place + 1 if words[place : place + 1] == ("and",) else place
+    for end, below in _below_hundred(words, start):
+        if below:
+            yield end, number + below
+
+
+def _below_hundred(words: tuple[str, ...], place: int) -> Iterator[tuple[int, int]]:
+    word = words[place] if place < len(words) else ""
+    number = BELOW_HUNDRED.get(word)
+    if number is None:
+        return
+    if number >= 20 and place + 1 < len(words) and 0 < BELOW_HUNDRED.get(words[place + 1], 0) < 10:
+        yield place + 2, number + BELOW_HUNDRED[words[place + 1]]
+    yield place + 1, number

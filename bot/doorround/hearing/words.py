@@ -1,0 +1,123 @@
+"""Typed text as the words a grammar knows: numbers written out, shortenings, slips of the finger."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from functools import lru_cache
+from itertools import pairwise
+
+from rapidfuzz.distance import DamerauLevenshtein
+
+from doorround.domain.number_words import MOST, ONES, cardinal
+
+Readings = Sequence[Sequence[tuple[str, int]]]
+"""For each word what it may be, each with the letters that had to be mended for it."""
+
+_SHORT = {
+    "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre", "mm": "millimetres",
+    "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they", "kg": "kilograms",
+    "kgs": "kilograms", "inchs": "inches", "sec": "seconds", "secs": "seconds", "n": "newtons", "lbf": "pounds",
+    "cant": "can't", "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't",
+    "didnt": "didn't", "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't",
+    "u": "you",
+}  # fmt: skip
+_CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
+_CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+_PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
+          16: ("sixteenth", "sixteenths")}  # fmt: skip
+# "sign's gone" is read as "sign gone"; of these the grammar knows the short form itself.
+_KEPT_SHORT = ("it's", "that's", "there's", "everything's")
+_TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
+
+# No number said of a door has more characters; what is longer is no number.
+LONGEST_NUMBER = 12
+# A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
+TAKEN_AS_TYPED = 3
+# From this length two slips are forgiven, below it one.
+DENIES = "un"
+NO = "no"
+TWO_SLIPS_FROM = 8
+
+
+def split_words(text: str) -> tuple[str, ...]:
+    """Words of a typed text, lower case, numbers written out: '1/8"' → ("one", "eighth", "inch")."""
+    text = text.lower()
+    for sign, plain in _CHARACTERS.items():
+        text = text.replace(sign, plain)
+    text = re.sub(r"(\d)\s*(?:\"|''|in\b)", r"\1 inch ", text)
+    text = re.sub(r"\bfd\s*(\d+)\s*(s?)\b", r"\1 \2", text)
+    text = re.sub(r"(\d)(?=[a-z])", r"\1 ", text)
+    words: list[str] = []
+    after_number = False
+    for token in _TOKEN.findall(text):
+        number = _number(token)
+        if number and after_number:
+            words.append("and" if "/" in token else "then")  # "3 1/2" is one number, "20 6" is two
+        words += number or [_plain(token)]
+        after_number = number is not None
+    return tuple(words)
+
+
+def _plain(token: str) -> str:
+    token = _SHORT.get(token, token)
+    return token.removesuffix("'s") if token not in _KEPT_SHORT else token
+
+
+def _number(token: str) -> list[str] | None:
+    if not token[0].isdecimal() or len(token) > LONGEST_NUMBER:
+        return None
+    if "/" in token:
+        above, below = (int(part) for part in token.split("/"))
+        part = _PARTS.get(below)
+        return [*_whole(above), part[above > 1]] if part else None
+    whole, _, decimals = token.replace(",", ".").partition(".")
+    spoken = _whole(int(whole))
+    return spoken if not decimals else [*spoken, "point", *(ONES[int(digit)] for digit in decimals)]
+
+
+def _whole(number: int) -> list[str]:
+    return cardinal(number).split() if number <= MOST else [str(number)]
+
+
+def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:
+    """What a typed word may be read as, with the number of slips: itself if it is known, else the nearest words.
+
+    Short words are taken as typed, and a word that is known is never taken for another.
+    """
+    if word in vocabulary:
+        return ((word, 0),)
+    if len(word) <= TAKEN_AS_TYPED:
+        return ()
+    most = 2 if len(word) >= TWO_SLIPS_FROM else 1
+    return _nearest(word, vocabulary, most)
+
+
+@lru_cache(maxsize=4096)
+def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[str, int], ...]:
+    near = [(DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary]
+    found = {known: slips for slips, known in sorted(near) if slips <= most}
+    if any(found.get(DENIES + known) == slips == min(found.values()) for known, slips in found.items()):
+        return ()  # "udamaged"
+    return tuple(each for each in found.items() if not _denied(word, *each, found))
+
+
+def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
+    """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its opposite is nearer."""
+    if word.startswith(DENIES) and not known.startswith(DENIES):
+        return True
+    if word.startswith(NO) and not known.startswith(NO):  # "nocracks", "nodamage"
+        return True
+    return found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips) < slips
+
+
+_SMALL = frozenset(["is", "are", "it", "it's", "they", "they're", "and", "the", "a", "an"])
+
+
+def says_twice(phrase: str) -> bool:
+    """Whether words come a second time: two in a row at once, the first two at the end, or any three. Small words and a
+    plural's s are left out."""
+    words = [word.removesuffix("s") for word in phrase.split() if word not in _SMALL]
+    twos, threes = list(pairwise(words)), list(zip(words, words[1:], words[2:], strict=False))
+    at_once = any(one == other for one, other in zip(twos, twos[2:], strict=False))
+    return at_once or (len(words) > 3 and twos[0] == twos[-1]) or len(set(threes)) < len(threes)

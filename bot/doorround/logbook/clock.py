@@ -1,0 +1,81 @@
+"""Times in doubt: entered by themselves, told, and settled by a clock that is right again or by a supervisor's word."""
+
+from __future__ import annotations
+
+import json
+from bisect import bisect_right
+from collections.abc import Sequence
+from datetime import datetime
+
+from doorround.domain.clock import SLACK, Doubt, why_doubted
+from doorround.domain.entries import Entry, EntryKind
+from doorround.logbook.turns import stamp
+from doorround.logbook.views import Reader
+
+_LAST = 50
+"""Entries looked at for the last time: messages that came late lie among them."""
+_CLOCK = "SELECT seq, at, kind, body FROM entries WHERE kind IN ('clock doubted', 'clock trusted') ORDER BY seq"
+
+
+def doubt_now(book: Reader) -> Doubt | None:
+    """Why the clock is in doubt; None where it is not."""
+    for seq, at, kind, text in book._rows(f"{_CLOCK} DESC LIMIT 1"):
+        if kind == EntryKind.CLOCK_DOUBTED:
+            body = json.loads(text)
+            return Doubt(seq, body["why"], datetime.fromisoformat(at), datetime.fromisoformat(body["anchor"]))
+    return None
+
+
+def looked_at_clock(book: Reader, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
+    """What is to be entered before some entries: that their time is in doubt, or is no more. wall: the clock now."""
+    if not entries:
+        return []
+    standing = doubt_now(book)
+    anchor = standing.anchor if standing else _last_time(book)
+    times = [entry.at for entry in entries]
+    why = why_doubted(min(times), max(times), wall, anchor)
+    if why and not standing:
+        body = {"why": why, "anchor": stamp(anchor or wall), "wall": stamp(wall)}
+        return [Entry(kind=EntryKind.CLOCK_DOUBTED, at=wall, person="doorround", body=body)]
+    if standing and not why:
+        over = {"of": standing.seq, "right": False}
+        return [Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person="doorround", body=over)]
+    return []
+
+
+def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
+    """That somebody says that the clock is right as it goes now: what was signed since then counts, and what was signed
+    by a clock that was ahead counts no more."""
+    body = {"of": standing.seq, "right": True, "until": stamp(wall + SLACK)}
+    return Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person=person, body=body)
+
+
+def _last_time(book: Reader) -> datetime | None:
+    sql = f"""SELECT max(at) FROM (
+        SELECT at FROM entries
+        WHERE seq >= coalesce((SELECT max(seq) FROM entries WHERE kind IN ('clock doubted', 'clock trusted')), 0)
+        ORDER BY seq DESC LIMIT {_LAST})"""
+    [(at,)] = book._rows(sql)
+    return datetime.fromisoformat(at) if at else None
+
+
+class Doubted:
+    """Stretches of entries that a clock ahead of the time entered, for whoever works out days from times."""
+
+    def __init__(self, book: Reader) -> None:
+        self._begins: list[int] = []
+        self._stretches: list[tuple[int, str]] = []
+        rows = [(seq, kind, json.loads(text)) for seq, _, kind, text in book._rows(_CLOCK)]
+        right = {body["of"] for _, kind, body in rows if kind == EntryKind.CLOCK_TRUSTED and body["right"]}
+        for place, (seq, kind, body) in enumerate(rows):
+            if kind == EntryKind.CLOCK_DOUBTED and seq not in right:
+                end = rows[place + 1][0] if place + 1 < len(rows) else 1 << 62
+                self._begins.append(seq)
+                self._stretches.append((end, body["anchor"]))
+
+    def time(self, seq: int, at: str) -> str:
+        """The time of an entry, as stored; of one entered by a clock that was ahead, the last time before that."""
+        place = bisect_right(self._begins, seq) - 1
+        if place < 0 or seq >= self._stretches[place][0]:
+            return at
+        return min(at, self._stretches[place][1])

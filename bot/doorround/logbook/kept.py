@@ -1,0 +1,123 @@
+"""Values as they come out of the logbook."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from pydantic import ValidationError
+
+from doorround.domain.answers import Answer
+from doorround.domain.entries import Entry
+from doorround.domain.findings import Finding, Verdict
+from doorround.domain.people import Person
+from doorround.logbook.errors import LogbookError
+
+
+class Entered(Entry):
+    """An entry as it stands in the logbook. seq: 1, 2, …  zone: the site's zone name. before, hash: see chain.py."""
+
+    seq: int
+    zone: str
+    before: str
+    hash: str
+
+
+@dataclass(frozen=True)
+class KeptCheck:
+    """One check as the logbook has it.
+
+    checklist: hash of the wording asked. stage: "open", "paused", "signed" or "cancelled". started, closed: UTC.
+    verdict, answers, skipped: as signed; None, 0 and empty until then.
+    """
+
+    id: str
+    door: str
+    site: str
+    building: str
+    person: str
+    started: datetime
+    checklist: str
+    stage: str
+    closed: datetime | None
+    verdict: Verdict | None
+    answers: int
+    skipped: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class GivenAnswer:
+    """An answer and what became of it. corrected_by, withdrawn_by: number of the entry that did so."""
+
+    seq: int
+    check: str
+    person: str
+    answer: Answer
+    corrected_by: int | None
+    withdrawn_by: int | None
+
+
+@dataclass(frozen=True)
+class Found:
+    """A finding and what it was found on. answer: id of the answer. at: UTC."""
+
+    seq: int
+    at: datetime
+    check: str
+    door: str
+    answer: str
+    finding: Finding
+
+
+def read_entered(row: tuple[Any, ...]) -> Entered:
+    """An entry from its ten columns. Raises LogbookError for a kind this version does not know."""
+    seq, at, zone, kind, door, check, person, body, before, hash = row
+    try:
+        return Entered.model_validate(
+            {
+                "seq": seq, "at": at, "zone": zone, "kind": kind, "door": door, "check": check,
+                "person": person, "body": json.loads(body), "before": before, "hash": hash,
+            }
+        )  # fmt: skip
+    except ValidationError as error:
+        raise LogbookError(f"Entry {seq} cannot be read: {error.errors()[0]['msg']}.") from error
+
+
+def read_person(row: tuple[Any, ...]) -> Person:
+    """A person from name, role, since, sites and gone of the view `people`."""
+    name, role, since, sites, gone = row
+    return Person(name, role, datetime.fromisoformat(since), tuple(json.loads(sites)), bool(gone))
+
+
+def read_kept_check(row: tuple[Any, ...]) -> KeptCheck:
+    """A check from a row of the view `checks`."""
+    id, door, site, building, person, started, checklist, stage, closed, signature = row
+    body = json.loads(signature) if signature else {}
+    return KeptCheck(
+        id=id,
+        door=door,
+        site=site,
+        building=building,
+        person=person,
+        started=datetime.fromisoformat(started),
+        checklist=checklist,
+        stage=stage,
+        closed=datetime.fromisoformat(closed) if closed else None,
+        verdict=Verdict(body["verdict"]) if body.get("verdict") else None,
+        answers=int(body.get("answers", 0)),
+        skipped=tuple(body.get("skipped", ())),
+    )
+
+
+def read_found(row: tuple[Any, ...]) -> Found:
+    """A finding from a row of the view `findings`."""
+    seq, at, check, door, answer, finding = row
+    return Found(seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding))
+
+
+def read_given(row: tuple[Any, ...]) -> GivenAnswer:
+    """An answer from a row of the view `answers_given`."""
+    seq, check, person, body, corrected_by, withdrawn_by = row
+    return GivenAnswer(seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by)

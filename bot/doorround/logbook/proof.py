@@ -1,0 +1,92 @@
+"""Proof that the logbook stands as it was kept."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from typing import Any
+
+from sqlite_utils import Database
+
+from doorround.logbook.chain import Fault, Head, Link, missing, text_digest, walk
+from doorround.logbook.schema import missing_guards
+
+# as blobs, so that bytes that are no longer UTF-8 are still read
+_RAW = ", ".join(
+    f"CAST({name} AS BLOB)" for name in ("at", "zone", "kind", "door", "check_id", "person", "body", "before", "hash")
+)
+
+
+MOST_DAMAGE = 10
+"""Places of damage that SQLite is asked to name."""
+
+
+def faults(db: Database) -> Iterator[Fault]:
+    """Everything in the file that is not as it was kept: entries in order of number, then the rest."""
+    try:
+        yield from _faults(db)
+    except sqlite3.DatabaseError as error:
+        yield Fault(None, f"the file cannot be read to its end: {error}")
+    for (text,) in db.conn.execute(f"PRAGMA integrity_check({MOST_DAMAGE})"):
+        if text != "ok":
+            yield Fault(None, f"the file is damaged: {' '.join(text.split())}")
+
+
+def _faults(db: Database) -> Iterator[Fault]:
+    found = [*walk(_links(db)), *_cut_off(db), *_wording(db)]
+    yield from found
+    if not found:
+        # else it only says the same once more
+        yield from _due(db)
+    for name in missing_guards(db):
+        yield Fault(None, f'the guard "{name}" is gone or altered')
+
+
+def against(db: Database, noted: Head) -> Iterator[Fault]:
+    """A fault when the entry whose hash was noted elsewhere no longer stands as it was."""
+    hash = _one(db, "SELECT max(CAST(hash AS BLOB)) FROM entries WHERE seq = ?", noted.seq)
+    if noted.count and hash != noted.hash.encode():
+        yield Fault(noted.seq, f"entry {noted.seq} is not the one whose hash was noted")
+
+
+def _links(db: Database) -> Iterator[Link]:
+    for seq, *fields, hash in db.conn.execute(f"SELECT seq, {_RAW} FROM entries ORDER BY seq"):
+        yield Link(seq, (seq, *fields), fields[-1], hash)
+
+
+def _cut_off(db: Database) -> Iterator[Fault]:
+    given_out = _one(db, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'entries'")
+    last = _one(db, "SELECT coalesce(max(seq), 0) FROM entries")
+    if given_out > last:
+        yield Fault(last + 1, missing(last + 1, given_out))
+
+
+def _wording(db: Database) -> Iterator[Fault]:
+    for hash, text in db.conn.execute("SELECT hash, CAST(checklist AS BLOB) FROM checklists ORDER BY hash"):
+        if text_digest(text) != hash:
+            yield Fault(None, f"the checklist {hash[:12]}… is not as it was kept")
+    starts = """SELECT seq, check_id FROM entries WHERE kind = 'check started' AND json_valid(body)
+        AND json_extract(body, '$.checklist_hash') NOT IN (SELECT hash FROM checklists) ORDER BY seq"""
+    for seq, check in db.conn.execute(starts):
+        yield Fault(seq, f"the checklist of check {check} is missing")
+
+
+def _due(db: Database) -> Iterator[Fault]:
+    """Where what the due list reads is not what the entries say."""
+    tables = {"visited": "visits_entered WHERE number IS NOT NULL", "standing": "standing_entered"}
+    columns = {"visited": "seq, number, site, building, check_id, person, at, seen, doubted", "standing": "*"}
+    for name, entered in tables.items():
+        kept, said = (f"SELECT {columns[name]} FROM {each}" for each in (name, entered))
+        either = f"SELECT * FROM ({kept} EXCEPT {said}) UNION ALL SELECT * FROM ({said} EXCEPT {kept})"
+        wrong = f"SELECT count(*) FROM ({either})"
+        try:
+            differs = bool(_one(db, wrong))
+        except sqlite3.Error:
+            # an entry that cannot be read any more, which the chain tells of
+            differs = True
+        if differs:
+            yield Fault(None, f'the table "{name}" of the due list does not say what the entries say')
+
+
+def _one(db: Database, sql: str, *given: Any) -> Any:
+    return db.conn.execute(sql, given).fetchone()[0]

@@ -1,0 +1,83 @@
+"""The daily, weekly and monthly summary of one supervisor: which days, which steps, which words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from enum import StrEnum
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from doorround.domain.people import Person
+from doorround.domain.schedule.plan import Plan
+from doorround.domain.summary import Summary, figures_of, summary_of
+from doorround.logbook.reminded import Told
+from doorround.logbook.span import read_span
+from doorround.logbook.store import Logbook
+
+STEPS = 8
+"""Steps of a trend: a week of days and one more, eight weeks, eight months."""
+
+
+class Every(StrEnum):
+    DAY = "daily"
+    WEEK = "weekly"
+    MONTH = "monthly"
+
+
+@dataclass(frozen=True)
+class Report:
+    """summary: the message. figures: see figures_of."""
+
+    summary: Summary
+    figures: dict[str, Any]
+
+
+def report(
+    book: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: Told | None = None
+) -> Report:
+    """The summary that ends with a day. person: whose sites it is of; None for all. since: of what was entered after
+    that, at whatever hour; None: of the days that it is named after, as they stood at the end of the last."""
+    first, last, name = _days(every, day)
+    if since is not None and since.at is not None:
+        name = f"{name}, since {_moment(since.at.astimezone(ZoneInfo(book.zone)), day)}"
+    knows = person.knows if person else lambda site: True
+    span = read_span(book, plan, name, first, last, knows, _steps(every, last), since.seq if since else None)
+    return Report(summary_of(span), figures_of(span))
+
+
+def first_day(every: Every, day: date) -> date:
+    """The first day of the span that a day belongs to."""
+    return _days(every, day)[0]
+
+
+def _days(every: Every, day: date) -> tuple[date, date, str]:
+    """The span that a day belongs to, up to that day, and its name."""
+    match every:
+        case Every.DAY:
+            return day, day, f"{day:%A} {_spoken(day)}"
+        case Every.WEEK:
+            return day - timedelta(days=day.weekday()), day, f"The week up to {day:%A} {_spoken(day)}"
+        case Every.MONTH:
+            return day.replace(day=1), day, f"{day:%B} {day.year}, up to {_spoken(day)}"
+
+
+def _moment(local: datetime, day: date) -> str:
+    """ "Friday 16:30", or with its date where that is a week ago or more; of a day's beginning the day alone."""
+    named = f"{local:%A}" if (day - local.date()).days < 7 else _spoken(local.date())
+    return f"{named} {local:%H:%M}" if local.time() != time() else named
+
+
+def _spoken(day: date) -> str:
+    return f"{day.day} {day:%B}"
+
+
+def _steps(every: Every, last: date) -> list[tuple[str, date, date]]:
+    """Name, first and last day of each step, oldest first; the last one ends with the span."""
+    steps: list[tuple[str, date, date]] = []
+    for _ in range(STEPS):
+        first, _, _ = _days(every, last)
+        name = f"{last:%b}" if every is Every.MONTH else f"{first.day} {first:%b}"
+        steps.append((name, first, last))
+        last = first - timedelta(days=1)
+    return steps[::-1]

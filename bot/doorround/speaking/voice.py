@@ -1,0 +1,90 @@
+"""Voices that read aloud: the one that a package carries, or a command of one's own."""
+
+from __future__ import annotations
+
+import shlex
+import subprocess
+import threading
+from collections.abc import Sequence
+from typing import Any, Protocol
+
+import numpy as np
+
+from doorround.hearing.audio import RATE, BadAudio, load_sound
+from doorround.hearing.excerpt import opus
+
+PACKAGE, OFF = "package", "off"
+MOST_SECONDS = 30.0
+"""How long a command may take for one question."""
+SEED = 1
+
+
+class CannotSpeak(Exception):
+    """Nothing can be read aloud. Says why, in one line."""
+
+
+class Voice(Protocol):
+    """key: the same as long as the same words sound the same."""
+
+    key: str
+
+    def speak(self, words: str) -> bytes:
+        """The words as a voice note, OGG/Opus, mono. Raises CannotSpeak."""
+
+
+class PackageVoice:
+    """The voice of the package hibari-tts (extra `aloud`): English, on this machine, loaded at the first words."""
+
+    key = "hibari 0.2 heart"
+    _RATE = 24_000
+
+    def __init__(self) -> None:
+        self._loaded: Any = None
+        self._lock = threading.Lock()
+
+    def speak(self, words: str) -> bytes:
+        """The words as a voice note. Raises CannotSpeak."""
+        with self._lock:
+            try:
+                if self._loaded is None:
+                    from hibari import Hibari
+
+                    self._loaded = Hibari()
+                samples = self._loaded(words, seed=SEED)
+                return opus(np.asarray(samples, dtype=np.float32), self._RATE)
+            except ImportError as missing:
+                raise CannotSpeak(
+                    'no voice is installed: in doorround\'s checkout run pip install ".[aloud]"'
+                ) from missing
+            except Exception as error:  # whatever a synthesiser does, the question was asked in writing
+                raise CannotSpeak(f"the voice of the package failed: {error!r}"[:300]) from error
+
+
+class CommandVoice:
+    """A command that reads words from its input and writes a sound file to its output, such as espeak-ng --stdout."""
+
+    def __init__(self, command: Sequence[str]) -> None:
+        self.key = f"command {shlex.join(command)}"
+        self._command = tuple(command)
+
+    def speak(self, words: str) -> bytes:
+        """The words as a voice note. Raises CannotSpeak."""
+        try:
+            done = subprocess.run(
+                self._command, input=words.encode(), capture_output=True, timeout=MOST_SECONDS, check=True
+            )
+            return opus(load_sound(done.stdout).samples, RATE)
+        except (OSError, subprocess.SubprocessError, BadAudio) as error:
+            raise CannotSpeak(f"{self._command[0]} gave no sound: {error}"[:300]) from error
+
+
+def voice_named(name: str) -> Voice | None:
+    """The voice that a setting names: "package", a command; None for "off". Raises ValueError for what is neither."""
+    if name == OFF:
+        return None
+    if name == PACKAGE:
+        return PackageVoice()
+    command = shlex.split(name)
+    if not command:
+        raise ValueError("no command")
+    return CommandVoice(command)

@@ -1,0 +1,209 @@
+"""Putting the parts together for the commands: one place that knows settings, engines, grammar and logbook."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+import threading
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import lru_cache, partial
+from pathlib import Path
+
+from doorround.channels.asking import Asking
+from doorround.channels.finding import Answers
+from doorround.channels.talk import Talk
+from doorround.domain.alarms import Reach
+from doorround.domain.check import Check
+from doorround.domain.checklist import Checklist
+from doorround.domain.judging.own import OwnRules, read_own_rules, with_own_rules
+from doorround.domain.judging.severity import Targets
+from doorround.domain.schedule.intervals import Intervals
+from doorround.domain.schedule.plan import Plan
+from doorround.hearing.ahead import ahead
+from doorround.hearing.book import GrammarBook
+from doorround.hearing.ear import Ear
+from doorround.hearing.engines import choose_engines
+from doorround.hearing.nearness import Nearness
+from doorround.hearing.own_phrases import with_own_words
+from doorround.hearing.own_words import OwnWords
+from doorround.hearing.phones import Phones, Pronunciations
+from doorround.hearing.pool import WAITING, WORKERS, Pool
+from doorround.hearing.understand import Understanding
+from doorround.logbook.opening import refuse_missing
+from doorround.logbook.store import Logbook
+from doorround.private import private_home
+from doorround.reminders.alarming import Alarms
+from doorround.resources import british, grammar_folder, load_checklist, pronunciations
+from doorround.schedule_settings import read_plan
+from doorround.settings import Settings, read_settings
+from doorround.speaking.spoken import Spoken
+from doorround.speaking.voice import voice_named
+
+
+@lru_cache(maxsize=1)
+def load_grammar() -> GrammarBook:
+    """The program's own grammar files, read once."""
+    return GrammarBook.read(grammar_folder())
+
+
+@lru_cache(maxsize=1)
+def known_words() -> Pronunciations:
+    """How the words of the program's own grammar are said, British ways too."""
+    return Pronunciations.read(pronunciations(), british())
+
+
+@lru_cache(maxsize=4)
+def _own_words(text: str) -> OwnWords:
+    return OwnWords.of_text(text, known_words())
+
+
+def load_own_rules(settings: Settings | None = None) -> OwnRules:
+    """The organisation's rules.toml as it stands; what comes with the program where none is. Raises ValueError."""
+    path = (settings or read_settings()).own_rules
+    return read_own_rules(path.read_text(encoding="utf-8") if path.is_file() else "", path.name)
+
+
+def load_ruled_checklist(
+    name: str = "routine", settings: Settings | None = None, targets: Targets | None = None
+) -> Checklist:
+    """A checklist with the rules that the organisation chose for each site. targets: by when; those of the settings
+    file, if not given. Raises ValueError."""
+    return with_own_rules(load_checklist(name), load_own_rules(settings), targets or read_plan().defects)
+
+
+def load_own_words(settings: Settings | None = None) -> OwnWords:
+    """The organisation's words.toml as it stands. Raises OwnWordsError that says what to mend."""
+    path = (settings or read_settings()).own_words
+    return _own_words(path.read_text(encoding="utf-8") if path.is_file() else "")
+
+
+@lru_cache(maxsize=4)
+def _understanding(text: str) -> Understanding:
+    own = _own_words(text)
+    return Understanding(with_own_words(load_grammar(), own, load_checklist(own.checklist)))
+
+
+def load_understanding(settings: Settings | None = None) -> Understanding:
+    """The grammar files with the organisation's own phrases, worked out once. Raises OwnWordsError."""
+    return _understanding(load_own_words(settings).text)
+
+
+def spoken_words() -> dict[str, tuple[Phones, ...]]:
+    """Words that an engine's dictionary may lack, and more ways to say those it has."""
+    return {**known_words().own, **load_own_words().spoken}
+
+
+def load_nearness(checklist: str = "routine") -> Nearness:
+    """How near the answers of a checklist sound, with every way to say their words."""
+    return Nearness(load_checklist(checklist), load_understanding().book, load_own_words().ways)
+
+
+class Ears:
+    """The speech engines, loaded once, in the background if asked to."""
+
+    def __init__(self, settings: Settings, engine: str | None = None) -> None:
+        self._settings, self._engine = settings, engine or settings.engine
+        self._ear: Ear | None = None
+        self._lock = threading.Lock()
+        self.line = ""
+
+    def __call__(self) -> Ear:
+        """The ear; waits for it to be loaded. Raises EngineUnavailable with what to do."""
+        with self._lock:
+            if self._ear is None:
+                chosen = choose_engines(
+                    self._settings.models, self._engine, pronunciations=spoken_words(),
+                    calibration=self._settings.calibration,
+                )  # fmt: skip
+                self._ear, self.line = chosen.ear, chosen.line
+            return self._ear
+
+    def load_in_background(self) -> None:
+        """Start loading, so that the first voice note does not wait for it.
+
+        No daemon: ending the program in the middle of loading brings the engines' own threads down with a crash.
+        """
+        threading.Thread(target=self._load_quietly).start()
+
+    def _load_quietly(self) -> None:
+        # whatever is wrong is raised, and told, when the ear is asked for
+        with contextlib.suppress(Exception):
+            self()
+
+
+def make_engines(models: Path, engine: str, calibration: Path | None = None) -> tuple[Ear, Understanding]:
+    """What a worker of a pool hears with: doorround.hearing.pool.Pool(partial(make_engines, settings.models, "auto")).
+
+    calibration: the organisation's own; none, or a file that is not there, for that of the program."""
+    chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)
+    return chosen.ear, load_understanding()
+
+
+def open_logbook(settings: Settings) -> Logbook:
+    """The logbook in the data folder, which is made where it is missing, and which this account alone may read."""
+    tell_private(settings.home)
+    return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
+
+
+def tell_private(home: Path) -> None:
+    """Make the data folder and what is in it private, and say on stderr what others could read until now."""
+    line = private_home(home)
+    if line:
+        print(f"doorround: {line}", file=sys.stderr)
+
+
+def open_existing(settings: Settings) -> Logbook:
+    """The logbook in the data folder. Raises LogbookError where there is none, and makes nothing."""
+    refuse_missing(settings.logbook)
+    return open_logbook(settings)
+
+
+def make_talk(
+    chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings, checklist: Checklist | None = None
+) -> Talk:
+    """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
+    plan = read_plan()
+    return Talk(
+        chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
+        checklist or load_ruled_checklist(), plan.intervals, answers=Asking(logbook, plan).say,
+    )  # fmt: skip
+
+
+def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
+    """The worker processes that hear for many chats; at the end they are given one second."""
+    make = partial(make_engines, settings.models, settings.engine, settings.calibration)
+    idle = partial(ahead, checklist=load_checklist())
+    return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0, idle=idle)
+
+
+def make_pooled_talk(
+    logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str,
+    intervals: Intervals | None = None, reach: Callable[[Check, datetime], Reach] | None = None,
+    answers: Answers | None = None,
+) -> Talk:  # fmt: skip
+    """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see DoorFinder."""
+    return Talk(
+        chat, person, logbook, load_understanding(settings), _no_ear, settings.recordings, settings.longest_note_s,
+        checklist, intervals, reach, answers,
+    )  # fmt: skip
+
+
+def make_served_talk(
+    logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alarms: Alarms
+) -> Callable[[str, str], Talk]:
+    """What makes the talk of a chat and its person where reminders and alarms go out and questions are answered."""
+    answers = Asking(logbook, plan).say
+    return partial(
+        make_pooled_talk, logbook, settings, checklist, intervals=plan.intervals, reach=alarms.reach, answers=answers
+    )
+
+
+def make_spoken(settings: Settings) -> Spoken | None:
+    """What reads questions aloud, as the settings have it; its voice notes lie in `spoken`, beside the recordings."""
+    voice = voice_named(settings.voice)
+    return None if voice is None else Spoken(voice, settings.home / "spoken")
+
+
+def _no_ear() -> Ear:
+    raise AssertionError("recordings of this talk are heard by the pool")
