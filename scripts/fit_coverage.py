@@ -20,6 +20,7 @@ from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
+from doorround.hearing.active_grammar import Allowed
 from doorround.hearing.audio import Sound
 from doorround.hearing.calibrate import carried, fitted_coverage, in_noise
 from doorround.hearing.calibration import COVERS, FILE, Line, read_calibration
@@ -28,7 +29,6 @@ from doorround.hearing.coverage import is_held
 from doorround.hearing.ear import Ear
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.fitting import Trial
-from doorround.hearing.recogniser import Allowed
 from doorround.resources import pronunciations
 
 PARTS, TAILS, ALONE, PEOPLE = 2, 320, 320, 300

@@ -18,13 +18,13 @@ from importlib import import_module
 from itertools import chain, islice
 from pathlib import Path
 
+from doorround.hearing.active_grammar import Allowed
 from doorround.hearing.calibrate import WAYS, Spoken, carried, fitted, in_noise, spoken_in, trial_of
 from doorround.hearing.calibration import COVERS, FILE, Calibration, read_calibration
 from doorround.hearing.clips import Clip, read_clips
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.fitting import Trial
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Allowed
 from doorround.hearing.words import split_words
 from doorround.resources import pronunciations
 

@@ -22,6 +22,7 @@ from doorround.cli_hear import hear
 from doorround.cli_judge import judge, rules_app
 from doorround.cli_logbook import logbook_app
 from doorround.cli_models import models_app
+from doorround.cli_options import AsJson
 from doorround.cli_people import people_app
 from doorround.cli_recordings import recordings_app
 from doorround.cli_serve import serve
@@ -155,7 +156,7 @@ def play(
 @app.command()
 def questions(
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List the questions of a checklist: key, component, kind of answer, example phrases."""
     with plainly():

@@ -17,11 +17,11 @@ from doorround.private import private_home
 from doorround.settings import read_settings
 
 if TYPE_CHECKING:  # the engines take a second to load, and most commands need none
+    from doorround.hearing.active_grammar import Allowed
     from doorround.hearing.calibration import Calibration
     from doorround.hearing.clips import Clip
     from doorround.hearing.ear import Ear
     from doorround.hearing.fitting import Trial
-    from doorround.hearing.recogniser import Allowed
     from doorround.hearing.tuning import Tuning
 
 LEAST_SPEAKERS = 4

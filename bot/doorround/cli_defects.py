@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from doorround.cli_due import AsJson, On, day_of
+from doorround.cli_options import AsJson, On, day_of
 from doorround.errors import plainly
 from doorround.settings import Settings, read_settings
 

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
+from doorround.cli_options import AsJson
 from doorround.errors import plainly
 from doorround.settings import read_settings
 
@@ -85,7 +86,7 @@ def _read(fields: list[str] | None) -> dict[str, Any]:
 
 
 @doors_app.command("list")
-def list_doors(as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False) -> None:
+def list_doors(as_json: AsJson = False) -> None:
     """List every door of the register."""
     with plainly():
         from doorround.logbook.defects import read_defects

@@ -3,26 +3,15 @@
 from __future__ import annotations
 
 import json
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Any
-from zoneinfo import ZoneInfo
 
 import typer
 
-from doorround.domain.schedule.days import read_day
+from doorround.cli_options import AsJson, On, day_of
 from doorround.errors import plainly
 from doorround.settings import read_settings
-
-On = Annotated[str | None, typer.Option("--on", help="The day, such as 2026-03-02. When not given: today.")]
-AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a line.")]
-
-
-def day_of(text: str | None, zone: str) -> date:
-    """The day that was asked for, else today on the site. Raises ValueError that says what to write."""
-    if text is None:
-        return datetime.now(UTC).astimezone(ZoneInfo(zone)).date()
-    return read_day(text)
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from doorround.cli_options import AsJson
 from doorround.cli_words import say, words_app
 from doorround.errors import plainly
 
@@ -21,7 +22,7 @@ def check(
     question: Annotated[str | None, typer.Option(help="Just this question of the checklist.")] = None,
     worst: Annotated[int, typer.Option(help="Pairs to show of each question.", min=1)] = 3,
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show which answers of different meaning sound most alike, and how far apart they are.
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from doorround.cli_calibrate import calibrate
+from doorround.cli_options import AsJson
 from doorround.errors import plainly
 from doorround.settings import read_settings
 
@@ -28,7 +29,7 @@ def hear(
     engine: Annotated[str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")] = None,
     text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Tell what is heard: file, outcome, phrase, meaning, read_back, probability, engine, problem, seconds.
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from doorround.cli_options import AsJson
 from doorround.errors import plainly, text_of
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ _Json = Annotated[bool, typer.Option("--json", help="JSON, for programs.")]
 
 def judge(
     files: Annotated[list[Path], typer.Argument(help="TOML files, each with a door and its answers.")],
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+    as_json: AsJson = False,
     rules: _Set = None,
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
 ) -> None:

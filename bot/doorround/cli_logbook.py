@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from doorround.cli_options import AsJson
 from doorround.errors import plainly
 from doorround.settings import read_settings
 
@@ -27,7 +28,7 @@ logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_hel
 def show(
     door: Annotated[str | None, typer.Option(help="Only this door.")] = None,
     check: Annotated[str | None, typer.Option(help="Only this check.")] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show the entries: when, who, which door, what, and how it was heard."""
     with plainly():
@@ -123,7 +124,7 @@ def clock(
 
 
 @logbook_app.command("questions")
-def ask_about(as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False) -> None:
+def ask_about(as_json: AsJson = False) -> None:
     """What a supervisor might ask about signed checks: too fast, too alike, both faces at once, never a fault.
 
     Each is a question, no accusation, and states its numbers.

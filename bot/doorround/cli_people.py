@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from doorround.cli_options import AsJson
 from doorround.errors import plainly
 from doorround.settings import read_settings
 
@@ -51,7 +52,7 @@ def invite(
 
 
 @people_app.command("list")
-def list_people(as_json: Annotated[bool, typer.Option("--json", help="One JSON object a line.")] = False) -> None:
+def list_people(as_json: AsJson = False) -> None:
     """List everybody known, with role and sites, and the invites that are open."""
     with plainly():
         from doorround.logbook.people import People
@@ -156,7 +157,7 @@ def away(
 ) -> None:
     """Enter days off: others of the site, or the supervisor, are reminded of doors meanwhile."""
     with plainly():
-        from doorround.cli_due import day_of
+        from doorround.cli_options import day_of
         from doorround.logbook.reminded import take_days_off
         from doorround.wiring import open_logbook
 

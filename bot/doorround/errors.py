@@ -16,7 +16,7 @@ def plainly() -> Iterator[None]:
     from pydantic import ValidationError
 
     from doorround.domain.refused import plain_error
-    from doorround.hearing.recogniser import EngineUnavailable
+    from doorround.hearing.errors import EngineUnavailable
     from doorround.logbook.errors import LogbookError
 
     try:

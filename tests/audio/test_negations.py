@@ -9,12 +9,12 @@ import pytest
 
 from doorround.dialogue.listening import Listening
 from doorround.domain.check import Stage
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.attend import attend
 from doorround.hearing.audio import load_sound
 from doorround.hearing.book import GrammarBook
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.polarity import polarity_of
-from doorround.hearing.recogniser import Polarity
 from doorround.hearing.understand import Understanding, typed
 from doorround.resources import load_checklist
 

@@ -18,8 +18,8 @@ from doorround.domain.door import Door
 from doorround.domain.heard import BadAudio, Heard, OffGrammar, Silence, Unsure
 from doorround.domain.named import Named
 from doorround.hearing.ear import Ear
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.pool import BUSY, LOST, AtQuestion, AtWhichDoor, Note, Pool
-from doorround.hearing.recogniser import EngineUnavailable
 from doorround.hearing.sphinx import Sphinx
 from doorround.logbook.store import Logbook
 from doorround.resources import load_checklist, pronunciations

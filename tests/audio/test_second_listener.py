@@ -7,13 +7,15 @@ import pytest
 
 from doorround.dialogue.listening import Listening
 from doorround.domain.check import Stage
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.activity import around_speech
 from doorround.hearing.allowed import allowed_now
 from doorround.hearing.audio import load_sound
 from doorround.hearing.engines import choose_engines
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.moonshine import Fit, Moonshine
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from doorround.hearing.recogniser import Outcome
 from doorround.hearing.weights import SECOND_FILES, check_second, find_second
 from doorround.resources import load_checklist
 from doorround.wiring import load_understanding

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.audio import load_sound
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome, Polarity
+from doorround.hearing.recogniser import Outcome
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

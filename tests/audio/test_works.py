@@ -7,11 +7,11 @@ import pytest
 
 from doorround.dialogue.listening import Listening
 from doorround.domain.check import Stage
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.attend import attend
 from doorround.hearing.audio import load_sound
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.polarity import polarity_of
-from doorround.hearing.recogniser import Polarity
 from doorround.resources import load_checklist
 from doorround.wiring import load_understanding, spoken_words
 

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from doorround.domain.costs import Decision, Stakes, choose
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.activity import FAINT, pieces, speech_probabilities
 from doorround.hearing.audio import BadAudio, Samples, Sound, load_sound
 from doorround.hearing.clips import SILENT, STRANGE, Clip, read_clips
@@ -26,7 +27,6 @@ from doorround.hearing.ear import Ear
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.judging import Weighed
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Polarity
 from doorround.hearing.stakes import read_costs
 from tests.benchmarks.bench_hearing import is_digit
 from tests.benchmarks.bench_questions import pool_of

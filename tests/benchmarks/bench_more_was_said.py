@@ -23,6 +23,7 @@ from typing import Any
 
 import numpy as np
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.activity import around_speech, pieces, speech_probabilities
 from doorround.hearing.audio import Sound
 from doorround.hearing.calibration import Calibration
@@ -30,7 +31,7 @@ from doorround.hearing.clips import Clip, read_clips
 from doorround.hearing.ear import Ear
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.judging import Weighed
-from doorround.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
+from doorround.hearing.recogniser import Outcome, Recognition
 from doorround.resources import pronunciations
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, in_grammar, own_words, people, with_tails

@@ -23,12 +23,13 @@ from doorround.dialogue.listening import Listening
 from doorround.domain.check import Stage
 from doorround.domain.heard import Said
 from doorround.domain.meaning import Command, Value
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.allowed import allowed_now
 from doorround.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
 from doorround.hearing.clips import SILENT, Clip, read_clips
 from doorround.hearing.engines import choose_engines
 from doorround.hearing.merging import merged
-from doorround.hearing.recogniser import Allowed, Outcome, Polarity
+from doorround.hearing.recogniser import Outcome
 from doorround.hearing.words import split_words
 from doorround.resources import load_checklist, pronunciations
 from doorround.wiring import load_understanding

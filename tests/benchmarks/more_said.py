@@ -18,11 +18,11 @@ from pathlib import Path
 
 import numpy as np
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.activity import FRAME, SPEECH, speech_probabilities
 from doorround.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
 from doorround.hearing.clips import SILENT, STRANGE, Clip
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Allowed, Polarity
 from doorround.hearing.words import split_words
 from doorround.resources import load_checklist
 from tests.benchmarks.bench_questions import allowed_at

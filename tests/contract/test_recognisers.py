@@ -15,13 +15,15 @@ import numpy as np
 import pytest
 
 from doorround.domain.costs import Decision, choose
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.activity import around_speech
 from doorround.hearing.audio import RATE, load_sound, sound_of
 from doorround.hearing.ear import Ear
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.listener import Listener
 from doorround.hearing.models import find_vosk_model
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import EngineUnavailable, Outcome, Polarity
+from doorround.hearing.recogniser import Outcome
 from doorround.hearing.sphinx import Sphinx, UnknownWords, _conditioned
 from doorround.hearing.stakes import read_costs
 from doorround.hearing.vosk_engine import Vosk

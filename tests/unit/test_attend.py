@@ -12,11 +12,12 @@ from visits import CORRIDOR, UNDERSTANDING, Visit, in_short
 from doorround.dialogue.listening import listening
 from doorround.domain.entries import EntryKind
 from doorround.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Unsure
+from doorround.hearing.active_grammar import Allowed
 from doorround.hearing.attend import attend
 from doorround.hearing.audio import RATE, load_sound, sound_of
 from doorround.hearing.ear import Ear, Piece
 from doorround.hearing.excerpt import AROUND, excerpt
-from doorround.hearing.recogniser import Allowed, Guess, Outcome, Recognition
+from doorround.hearing.recogniser import Guess, Outcome, Recognition
 
 QUIET = sound_of(np.zeros(RATE, np.float32))
 LOST = "…"

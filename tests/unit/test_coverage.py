@@ -16,6 +16,7 @@ from doorround.dialogue.listening import listening
 from doorround.domain.heard import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
 from doorround.domain.heard import Heard as WasHeard
 from doorround.domain.meaning import Condition
+from doorround.hearing.active_grammar import Polarity, plain_reading
 from doorround.hearing.attend import attend
 from doorround.hearing.audio import load_sound
 from doorround.hearing.calibrate import EVIDENCE, written
@@ -25,7 +26,7 @@ from doorround.hearing.doubt import doubt_of
 from doorround.hearing.ear import Ear, Piece
 from doorround.hearing.judging import Weighed
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Guess, Outcome, Polarity, Recognition, plain_reading
+from doorround.hearing.recogniser import Guess, Outcome, Recognition
 
 PASS = replace(
     allowed_from_phrases(["closes fully", "slams", "yes", "no"]),

@@ -6,11 +6,11 @@ import pytest
 
 from doorround.dialogue.listening import Listening
 from doorround.domain.check import Stage
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.allowed import allowed_now
 from doorround.hearing.denials import denials, unsaid
 from doorround.hearing.languages import passes
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Polarity
 from doorround.resources import load_checklist
 from doorround.wiring import load_understanding
 

@@ -6,16 +6,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from doorround.hearing.active_grammar import Polarity, Reading
 from doorround.hearing.activity import speech_probabilities
 from doorround.hearing.audio import RATE, load_sound, sound_of
 from doorround.hearing.doubt import LOUD, doubt_of
 from doorround.hearing.ear import Ear, Piece
 from doorround.hearing.engines import choose_engines
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.judging import WORD, Weighed, judge
 from doorround.hearing.listener import Score
 from doorround.hearing.moonshine import Fit
 from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import EngineUnavailable, Guess, Outcome, Polarity, Reading
+from doorround.hearing.recogniser import Guess, Outcome
 from doorround.hearing.said_numbers import numbers_in
 from doorround.hearing.stakes import read_costs
 from doorround.hearing.tuning import MOST_SHARED, NEAR

@@ -10,8 +10,8 @@ import pytest
 
 from doorround.hearing import engines, models
 from doorround.hearing.engines import choose_engines
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.models import get_vosk_model, installed_engines
-from doorround.hearing.recogniser import EngineUnavailable
 
 TOP = Path(__file__).parents[2]
 PROJECT = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]

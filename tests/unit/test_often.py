@@ -7,14 +7,7 @@ import pytest
 import small_visit as visit
 
 from doorround.domain.door import Use
-from doorround.domain.often import (
-    Gap,
-    advise,
-    failure_finding_interval,
-    failure_rate,
-    interval_for,
-    unprotected_share,
-)
+from doorround.domain.often import Gap, advise, failure_finding_interval, failure_rate, interval_for, unprotected_share
 from doorround.domain.schedule.every import Every
 from doorround.logbook.history import gaps_by_use
 from doorround.logbook.store import Logbook

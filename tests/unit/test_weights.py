@@ -13,9 +13,9 @@ import pytest
 
 from doorround.hearing import activity, weights
 from doorround.hearing.engines import choose_engines
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.listener import Listener
 from doorround.hearing.models import find_vosk_model, get_vosk_model, installed_engines, trust
-from doorround.hearing.recogniser import EngineUnavailable
 from doorround.hearing.sphinx import Sphinx
 from doorround.hearing.vouched import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
 from doorround.hearing.weights import PINNED, SECOND_FILES, check_second, check_weights, find_second, find_weights

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from doorround.dialogue.reporting import reports_at
 from doorround.dialogue.unmoved import NOT_MOVED, untested
-from doorround.dialogue.wording import (
-    NOT_UNDERSTOOD,
-    said_words,
-)
+from doorround.dialogue.wording import NOT_UNDERSTOOD, said_words
 from doorround.domain.check import Check
 from doorround.domain.findings import Finding, Verdict, worst
 from doorround.domain.judging.judge import unseen

@@ -9,15 +9,7 @@ from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
 from doorround.dialogue.draft import Draft
 from doorround.dialogue.measuring import CLOSING, closing_time, plausible, seconds_between, seconds_within
 from doorround.dialogue.playing import play_missed
-from doorround.dialogue.steps import (
-    YES_NO,
-    ask_again,
-    confirm,
-    go_on,
-    options_text,
-    sum_up,
-    take_answers,
-)
+from doorround.dialogue.steps import YES_NO, ask_again, confirm, go_on, options_text, sum_up, take_answers
 from doorround.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
 from doorround.domain.alarms import dangers
 from doorround.domain.check import Check, Prompt, PromptKind, Stage

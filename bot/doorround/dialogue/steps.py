@@ -9,15 +9,7 @@ from doorround.dialogue.playing import tell_missed
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
 from doorround.dialogue.reporting import as_asked, is_fault, put_aside, reports_at
 from doorround.dialogue.unmoved import NOT_MOVED, drop_barred, passes_untested, tell_untested
-from doorround.dialogue.wording import (
-    NOT_UNDERSTOOD,
-    ask,
-    options,
-    result_words,
-    said_words,
-    unheard_line,
-    value_words,
-)
+from doorround.dialogue.wording import NOT_UNDERSTOOD, ask, options, result_words, said_words, unheard_line, value_words
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from doorround.hearing.audio import RATE, Samples, Sound
-from doorround.hearing.recogniser import EngineUnavailable
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.vouched import check_pinned
 
 FRAME = 512

@@ -12,9 +12,9 @@ from doorround.domain.check import Stage
 from doorround.domain.checklist import Question
 from doorround.domain.heard import Said
 from doorround.domain.meaning import Command, Condition, Value
+from doorround.hearing.active_grammar import Allowed, Reading, plain_reading
 from doorround.hearing.book import value_of
 from doorround.hearing.polarity import polarity_of, stakes_of
-from doorround.hearing.recogniser import Allowed, Reading, plain_reading
 from doorround.hearing.understand import Understanding
 
 # Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from doorround.dialogue.listening import Listening
 from doorround.domain.heard import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
 from doorround.domain.meaning import Command, Word
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.allowed import allowed_now
 from doorround.hearing.audio import Sound
 from doorround.hearing.ear import Ear, Piece
 from doorround.hearing.level import advice_on
 from doorround.hearing.merging import merged
 from doorround.hearing.polarity import polarity_of
-from doorround.hearing.recogniser import Allowed, Outcome, Polarity, Recognition
+from doorround.hearing.recogniser import Outcome, Recognition
 from doorround.hearing.understand import Understanding
 
 

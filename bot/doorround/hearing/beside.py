@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.denials import denials, unsaid
-from doorround.hearing.recogniser import Allowed, Polarity
 
 DECOYS = ("hmm", "what", "that", "so")
 """No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words taken for an answer

@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.audio import BadAudio, Samples, Sound, load_sound
 from doorround.hearing.calibration import COVERS, Calibration, Line, is_beside_another, is_quiet, read_calibration
 from doorround.hearing.clips import SILENT, STRANGE, Clip
@@ -16,7 +17,7 @@ from doorround.hearing.fitting import Trial, brier, enough, fit_opposite, fit_ri
 from doorround.hearing.judging import FAR
 from doorround.hearing.noises import mixed, pink, voices
 from doorround.hearing.phrases import said_in
-from doorround.hearing.recogniser import Allowed, Outcome, Polarity
+from doorround.hearing.recogniser import Outcome
 from doorround.hearing.stakes import read_costs
 from doorround.hearing.tuning import TRIED, Tuning
 

@@ -13,11 +13,11 @@ from doorround.dialogue.listening import Listening
 from doorround.domain.checklist import Question
 from doorround.domain.heard import Said
 from doorround.domain.meaning import Choice, Command, Condition, Value, Word, YesNo
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.book import value_of
 from doorround.hearing.negation import denies
 from doorround.hearing.network import Match
 from doorround.hearing.polarity import value_polarity
-from doorround.hearing.recogniser import Polarity
 from doorround.hearing.spelled import Spelled, words_of
 from doorround.hearing.utterance import Utterances, bare, named
 

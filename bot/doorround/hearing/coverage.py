@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from doorround.domain.number_words import cardinal
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.audio import Sound
 from doorround.hearing.calibration import Calibration
 from doorround.hearing.distance import distance, ways_to_speak
@@ -22,7 +23,6 @@ from doorround.hearing.listener import Encoded, Listener
 from doorround.hearing.moonshine import Moonshine, TakenIn
 from doorround.hearing.phones import VOWELS, Phones
 from doorround.hearing.pronounce import ways_to_say
-from doorround.hearing.recogniser import Allowed, Polarity
 from doorround.hearing.syllables import syllables
 
 BARE = ("yes", "no")

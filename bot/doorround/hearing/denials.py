@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.phrases import said_in
-from doorround.hearing.recogniser import Allowed, Polarity
 from doorround.hearing.said_numbers import numbers_in
 
 NEGATIONS = (

@@ -9,12 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from doorround.domain.heard import MORE_WAS_SAID
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.activity import SPEECH, spoken_for
 from doorround.hearing.calibration import Calibration, is_quiet
 from doorround.hearing.coverage import BARE, is_held
 from doorround.hearing.judging import FAR, Weighed
 from doorround.hearing.level import Backdrop
-from doorround.hearing.recogniser import Allowed, Guess, Polarity
+from doorround.hearing.recogniser import Guess
 from doorround.hearing.said_numbers import numbers_in
 from doorround.hearing.tuning import NEAR
 

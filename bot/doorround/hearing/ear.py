@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from doorround.domain.costs import Decision, choose
 from doorround.domain.heard import Hearing
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.activity import FAINT, around_speech, pieces, speech_probabilities, spoken_for
 from doorround.hearing.audio import Sound
 from doorround.hearing.beside import beside
@@ -26,14 +27,7 @@ from doorround.hearing.judging import Weighed, judge
 from doorround.hearing.level import Backdrop, backdrop
 from doorround.hearing.listener import Encoded, Listener
 from doorround.hearing.moonshine import Fit, Moonshine, TakenIn
-from doorround.hearing.recogniser import (
-    Allowed,
-    Guess,
-    Outcome,
-    Polarity,
-    Recogniser,
-    Recognition,
-)
+from doorround.hearing.recogniser import Guess, Outcome, Recogniser, Recognition
 from doorround.hearing.stakes import read_costs
 
 JOIN = 1.0

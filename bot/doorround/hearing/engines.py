@@ -7,11 +7,12 @@ from pathlib import Path
 
 from doorround.hearing.calibration import FILE as CALIBRATION
 from doorround.hearing.ear import Ear
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.listener import Listener
 from doorround.hearing.models import GET_LISTENER, find_vosk_model, sphinx_here, vosk_ready
 from doorround.hearing.moonshine import Moonshine
 from doorround.hearing.phones import Written
-from doorround.hearing.recogniser import EngineUnavailable, Recogniser
+from doorround.hearing.recogniser import Recogniser
 from doorround.hearing.sphinx import Sphinx
 from doorround.hearing.vosk_engine import Vosk
 from doorround.hearing.vouched import check_listed

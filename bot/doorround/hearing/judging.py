@@ -6,10 +6,11 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.beside import DECOYS, beside
 from doorround.hearing.listener import Encoded, Listener, Score
 from doorround.hearing.moonshine import Fit
-from doorround.hearing.recogniser import Allowed, Guess, Polarity
+from doorround.hearing.recogniser import Guess
 from doorround.hearing.said_numbers import numbers_in
 from doorround.hearing.tuning import MOST_SHARED
 from doorround.hearing.words import says_twice

@@ -10,13 +10,13 @@ from collections.abc import Callable, Iterable
 
 from doorround.domain.checklist import Question
 from doorround.domain.meaning import Command
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.automaton import automaton
 from doorround.hearing.book import GrammarBook, value_of
 from doorround.hearing.jsgf import Tag
 from doorround.hearing.network import Network
 from doorround.hearing.phrases import allowed_from_phrases, automaton_of
 from doorround.hearing.polarity import value_polarity
-from doorround.hearing.recogniser import Polarity
 from doorround.hearing.sayable import Automaton
 
 MOST_PHRASES = 20_000

@@ -16,9 +16,11 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from numpy.typing import NDArray
 
+from doorround.hearing.active_grammar import Allowed
 from doorround.hearing.activity import around_speech, speech_probabilities, spoken_seconds
 from doorround.hearing.audio import RATE, Samples, Sound
 from doorround.hearing.decoder import Decoder
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.follow import Ended, Follower
 from doorround.hearing.joined import Joined, Loop
 from doorround.hearing.kept import Kept
@@ -26,7 +28,7 @@ from doorround.hearing.mel import BANDS, log_mel
 from doorround.hearing.noises import faint
 from doorround.hearing.phrases import said_in, tree_of
 from doorround.hearing.reached import Reached
-from doorround.hearing.recogniser import Allowed, EngineUnavailable, Guess
+from doorround.hearing.recogniser import Guess
 from doorround.hearing.sayable import Sayable
 from doorround.hearing.token_paths import Opened, TokenPaths
 from doorround.hearing.tuning import Tuning

@@ -10,7 +10,7 @@ from tempfile import TemporaryDirectory
 from urllib.request import urlretrieve
 from zipfile import BadZipFile, ZipFile
 
-from doorround.hearing.recogniser import EngineUnavailable
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.vouched import check_listed, is_listed, pinned, sha256_of, vouch
 from doorround.hearing.weights import find_second, find_weights, in_package, is_whisper
 

@@ -13,10 +13,10 @@ from functools import cache, cached_property
 from pathlib import Path
 
 from doorround.domain.checklist import Checklist, Question
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.book import GrammarBook
 from doorround.hearing.distance import Sounds, Ways, distances, nearest, sounds_of, within
 from doorround.hearing.languages import after, choices, either, faults, listed, passes, read_back
-from doorround.hearing.recogniser import Polarity
 from doorround.hearing.said_numbers import numbers_in
 from doorround.hearing.sayable import Automaton
 

@@ -11,11 +11,11 @@ from doorround.domain.check import Stage
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.heard import Said
 from doorround.domain.meaning import Command
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.book import GrammarBook, value_of
 from doorround.hearing.nearness import Nearness
 from doorround.hearing.own_words import OwnPhrase, OwnWords, wrong
 from doorround.hearing.polarity import value_polarity
-from doorround.hearing.recogniser import Polarity
 from doorround.hearing.understand import Understanding
 from doorround.hearing.words import split_words
 

@@ -6,8 +6,8 @@ import hashlib
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 
+from doorround.hearing.active_grammar import Allowed, Polarity, Reading, plain_reading
 from doorround.hearing.automaton import automaton_of_jsgf
-from doorround.hearing.recogniser import Allowed, Polarity, Reading, plain_reading
 from doorround.hearing.sayable import Automaton, Sayable
 
 USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}

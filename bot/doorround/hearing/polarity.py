@@ -8,7 +8,7 @@ from doorround.domain.costs import Stakes
 from doorround.domain.heard import Said
 from doorround.domain.judging.hinges import LEAST_HINGES
 from doorround.domain.meaning import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
-from doorround.hearing.recogniser import Polarity
+from doorround.hearing.active_grammar import Polarity
 from doorround.hearing.stakes import read_costs
 
 # These end, confirm or throw away something, or say how long the door took: they must be as sure as a pass.

@@ -11,12 +11,13 @@ from typing import Any
 
 import numpy as np
 
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.activity import around_speech
 from doorround.hearing.audio import RATE, Samples, Sound
 from doorround.hearing.kept import Kept
 from doorround.hearing.phones import Phones, Written, written_ways
 from doorround.hearing.phrases import allowed_from_phrases, automaton_of, tree_of
-from doorround.hearing.recogniser import Allowed, Guess, Polarity
+from doorround.hearing.recogniser import Guess
 from doorround.hearing.sayable import Automaton
 from doorround.hearing.weights import sphinx_package
 

@@ -15,6 +15,7 @@ from doorround.dialogue.listening import Listening, twins
 from doorround.domain.checklist import Question
 from doorround.domain.heard import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.meaning import Command, Condition, Measure, Value, Word
+from doorround.hearing.active_grammar import Allowed, Polarity
 from doorround.hearing.book import FAULTS, GrammarBook, value_of
 from doorround.hearing.corrections import corrected
 from doorround.hearing.meant import (
@@ -29,8 +30,8 @@ from doorround.hearing.meant import (
 from doorround.hearing.merging import merged
 from doorround.hearing.negation import Reach, behind_filler, behind_sign, denied, denied_faults, reach_of
 from doorround.hearing.network import Match
+from doorround.hearing.parse_path import _hedged_behind, _Path
 from doorround.hearing.polarity import polarity_of
-from doorround.hearing.recogniser import Allowed, Polarity
 from doorround.hearing.spelled import Spelled, as_it_came, shared_out, words_of
 from doorround.hearing.told_later import told_later
 from doorround.hearing.utterance import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named, naming
@@ -47,29 +48,6 @@ class Understood:
 
     said: tuple[Said, ...]
     repairs: int
-
-
-@dataclass(frozen=True)
-class _Path:
-    """How far the words are understood: place reached, answers so far and where each ends, part spoken of, hedge
-    waiting for its answer, what a denial reaches."""
-
-    place: int = 0
-    said: tuple[Said, ...] = ()
-    ends: tuple[int, ...] = ()
-    carried: str | None = None
-    hedged: bool = False
-    repairs: int = 0
-    fillers: int = 0
-    ahead: int = 0
-    reach: Reach = Reach.OVER
-
-    @property
-    def cost(self) -> tuple[int, int, bool, int, int, int]:
-        """Of two readings the one with fewer slips and pieces; that answers what is asked; with fewer fillers; that
-        answers less, and sooner questions. ahead: how far down the list the questions stand."""
-        asked = len({each.question for each in self.said}), self.ahead
-        return (self.repairs, len(self.said), self.ahead > 0, self.fillers, *asked)
 
 
 class Understanding:
@@ -258,14 +236,6 @@ class Understanding:
         ends = path.ends + len(said) * (match.end,)
         repairs = path.repairs + match.repairs
         return _Path(match.end, path.said + said, ends, question.component, False, repairs, path.fillers, reach=reach)
-
-
-def _hedged_behind(path: _Path) -> _Path:
-    """ "Three, I think": a hedge behind the last answer is about that one."""
-    if not path.hedged:
-        return path
-    last = path.said[-1].model_copy(update={"hedged": True, "partial": False})
-    return replace(path, said=(*path.said[:-1], last))
 
 
 def _goes_on(before: list[Value], match: Match) -> bool:

@@ -15,11 +15,13 @@ from typing import Any
 
 import numpy as np
 
+from doorround.hearing.active_grammar import Allowed
 from doorround.hearing.activity import around_speech
 from doorround.hearing.audio import RATE, Sound
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.kept import Kept
 from doorround.hearing.phrases import allowed_from_phrases, automaton_of
-from doorround.hearing.recogniser import Allowed, EngineUnavailable, Guess
+from doorround.hearing.recogniser import Guess
 from doorround.hearing.sayable import Automaton
 
 UNKNOWN = "[unk]"

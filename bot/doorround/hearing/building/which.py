@@ -15,6 +15,7 @@ from doorround.domain.asked import Ask, Asked
 from doorround.domain.door import Door
 from doorround.domain.heard import By, OffGrammar, Silence
 from doorround.domain.named import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor, Question
+from doorround.hearing.active_grammar import Allowed, Polarity, Reading, plain_reading
 from doorround.hearing.audio import Sound
 from doorround.hearing.building.alike import one_word_away, sounding_alike
 from doorround.hearing.building.asking import ALONE as ASKED
@@ -27,7 +28,7 @@ from doorround.hearing.judging import Weighed
 from doorround.hearing.level import advice_on
 from doorround.hearing.phrases import allowed_from_phrases
 from doorround.hearing.pronounce import pronounce
-from doorround.hearing.recogniser import Allowed, Guess, Outcome, Polarity, Reading, Recognition, plain_reading
+from doorround.hearing.recogniser import Guess, Outcome, Recognition
 from doorround.hearing.sayable import Automaton
 from doorround.hearing.stakes import read_costs
 from doorround.hearing.words import readings

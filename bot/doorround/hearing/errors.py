@@ -1,0 +1,7 @@
+"""Why a speech engine cannot hear here."""
+
+from __future__ import annotations
+
+
+class EngineUnavailable(Exception):
+    """A speech engine cannot be used. str(): which, why and what to do, one line."""
