@@ -11,7 +11,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from doorround.channels.script import Line, read_script
+from doorround.channels.replay.transcript import Line, read_script
 
 TOP = Path(__file__).resolve().parent.parent
 SCRIPT = TOP / "demo_conversations" / "demo.talk"

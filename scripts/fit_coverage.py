@@ -1,6 +1,6 @@
 """Fit what tells whether a phrase is all that was said, on the fitting half, into the calibration of hearing.
 
-The file: bot/doorround/hearing/calibration.toml.
+The file: bot/doorround/hearing/decision/calibration.toml.
 
 Run: python -m scripts.fit_coverage FOLDER [--said TABLE] [--ways listeners listener] [--trials FILE]
 (the folder of DOORROUND_SPEECH; a table of answers in own words, columns question, words, expected; FILE keeps what was
@@ -20,16 +20,16 @@ from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
-from doorround.hearing.active_grammar import Allowed
-from doorround.hearing.audio import Sound
-from doorround.hearing.calibrate import carried, fitted_coverage, in_noise
-from doorround.hearing.calibration import COVERS, FILE, Line, read_calibration
-from doorround.hearing.clips import Clip, read_clips
-from doorround.hearing.coverage import is_held
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.fitting import Trial
-from doorround.resources import pronunciations
+from doorround.config.resources import pronunciations
+from doorround.hearing.adaptation.calibration_fit import carried, fitted_coverage, in_noise
+from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
+from doorround.hearing.adaptation.probability_fit import Trial
+from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.decision.calibration import COVERS, FILE, Line, read_calibration
+from doorround.hearing.decision.coverage import is_held
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.grammar.active_grammar import Allowed
 
 PARTS, TAILS, ALONE, PEOPLE = 2, 320, 320, 300
 NOISES = (("", 0), ("pink", 10), ("", 0), ("pink", 5), ("", 0), ("voices", 10))

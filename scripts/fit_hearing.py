@@ -1,4 +1,4 @@
-"""Fit bot/doorround/hearing/calibration.toml on the tuning half of the speakers of a folder of labelled clips.
+"""Fit bot/doorround/hearing/decision/calibration.toml on the tuning half of the speakers of a folder of labelled clips.
 
 Run: python -m scripts.fit_hearing FOLDER [--ways listeners pair] [--trials FILE]
 (the folder of DOORROUND_SPEECH; some ten minutes a way on two cores; ways that are not named stay; FILE keeps what was
@@ -18,15 +18,15 @@ from importlib import import_module
 from itertools import chain, islice
 from pathlib import Path
 
-from doorround.hearing.active_grammar import Allowed
-from doorround.hearing.calibrate import WAYS, Spoken, carried, fitted, in_noise, spoken_in, trial_of
-from doorround.hearing.calibration import COVERS, FILE, Calibration, read_calibration
-from doorround.hearing.clips import Clip, read_clips
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.fitting import Trial
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.words import split_words
-from doorround.resources import pronunciations
+from doorround.config.resources import pronunciations
+from doorround.hearing.adaptation.calibration_fit import WAYS, Spoken, carried, fitted, in_noise, spoken_in, trial_of
+from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
+from doorround.hearing.adaptation.probability_fit import Trial
+from doorround.hearing.decision.calibration import COVERS, FILE, Calibration, read_calibration
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.lexicon.tokeniser import split_words
 
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")

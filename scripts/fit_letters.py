@@ -4,7 +4,7 @@ Each letter is aligned with no, one or two phones (Viterbi training; many-to-man
 from memory). What a letter says is then read from the longest context that was seen often enough; contexts that say
 the same as the shorter one are left out.
 
-Run: python scripts/fit_letters.py            writes bot/doorround/hearing/letters.gz, learned from all words
+Run: python scripts/fit_letters.py            writes bot/doorround/hearing/lexicon/letters.gz, learned from all words
      python scripts/fit_letters.py --measure  learns from 19 words in 20, prints the error on the others
 """
 
@@ -18,10 +18,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from doorround.hearing.letters import CONTEXTS, SILENT, Letters, context
-from doorround.hearing.phones import carried_dictionary
+from doorround.hearing.lexicon.letter_model import CONTEXTS, SILENT, Letters, context
+from doorround.hearing.lexicon.pronunciations import carried_dictionary
 
-OUT = Path(__file__).resolve().parent.parent / "bot" / "doorround" / "hearing" / "letters.gz"
+OUT = Path(__file__).resolve().parent.parent / "bot" / "doorround" / "hearing" / "lexicon" / "letters.gz"
 ROUNDS = 4
 TRAINING_WORDS = 12_000
 LEAST_SEEN = 3
@@ -89,7 +89,7 @@ def aligned(word: str, phones: Sounds, costs: dict[tuple[str, Sounds], float]) -
 
 
 def learn(words: list[Word]) -> dict[str, str]:
-    """Context → phones; see bot/doorround/hearing/letters.py for how a context is written."""
+    """Context → phones; see bot/doorround/hearing/lexicon/letter_model.py for how a context is written."""
     few = words[:: max(1, len(words) // TRAINING_WORDS)]
     seen = first_guess(few)
     for _ in range(ROUNDS):

@@ -1,7 +1,7 @@
 """Write grammar/british.dict: southern English ways to say words of the grammar, beside those of the CMU dictionary.
 
 The rules, from memory: r before a vowel only, long "a" in the words listed in
-bot/doorround/hearing/phones.py, "new" as N Y UW.
+bot/doorround/hearing/lexicon/pronunciations.py, "new" as N Y UW.
 Run after a change to the grammar: python -m scripts.make_british
 """
 
@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doorround.hearing.book import GrammarBook
-from doorround.hearing.phones import Pronunciations, british_ways
-from doorround.resources import british, grammar_folder, pronunciations
+from doorround.config.resources import british, grammar_folder, pronunciations
+from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.lexicon.pronunciations import Pronunciations, british_ways
 
 
 def lines() -> Iterator[str]:

@@ -17,8 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.phones import read_dictionary
-from doorround.resources import british, load_checklist
+from doorround.config.resources import british, load_checklist
+from doorround.hearing.lexicon.pronunciations import read_dictionary
 from doorround.wiring import load_understanding
 
 VOICE = b"gmw/en-GB-x-rp"

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.channels.script import read_script
+from doorround.channels.replay.transcript import read_script
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from make_voice import Samples, in_a_room, rumble, save, silence, spoken

@@ -36,8 +36,8 @@ JUDGING = Path("bot", "doorround", "domain", "judging")
 FOLDER = "bot."  # mutmut takes the folder that holds the package for a package
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
 KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
-QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("rules_told", "references", "findings_told", "severity"))
-MODULES = ("whole", "own", "described", "plausible")  # between them they import all of judging
+QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("rule_listing", "references", "finding_texts", "severity"))
+MODULES = ("door_verdict", "custom_rules", "rule_listing", "plausibility")  # between them they import all of judging
 
 
 @dataclass(frozen=True)

@@ -10,34 +10,34 @@ from datetime import UTC, datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
-from doorround.channels.asking import Asking
-from doorround.channels.finding import Answers
-from doorround.channels.talk import Talk
+from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.talk.door_selection import Answers
+from doorround.channels.talk.talk import Talk
+from doorround.config.data_folder import private_home
+from doorround.config.resources import british, grammar_folder, load_checklist, pronunciations
+from doorround.config.schedule_settings import read_plan
+from doorround.config.settings import Settings, read_settings
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Check
 from doorround.domain.checklist import Checklist
-from doorround.domain.judging.own import OwnRules, read_own_rules, with_own_rules
+from doorround.domain.judging.custom_rules import OwnRules, read_own_rules, with_own_rules
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
-from doorround.hearing.ahead import ahead
-from doorround.hearing.book import GrammarBook
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.nearness import Nearness
-from doorround.hearing.own_phrases import with_own_words
-from doorround.hearing.own_words import OwnWords
-from doorround.hearing.phones import Phones, Pronunciations
-from doorround.hearing.pool import WAITING, WORKERS, Pool
-from doorround.hearing.understand import Understanding
+from doorround.hearing.adaptation.own_phrases import with_own_words
+from doorround.hearing.adaptation.own_words import OwnWords
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.grammar.confusable_pairs import Nearness
+from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations
+from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.warm_up import ahead
+from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
 from doorround.logbook.opening import refuse_missing
 from doorround.logbook.store import Logbook
-from doorround.private import private_home
-from doorround.reminders.alarming import Alarms
-from doorround.resources import british, grammar_folder, load_checklist, pronunciations
-from doorround.schedule_settings import read_plan
-from doorround.settings import Settings, read_settings
-from doorround.speaking.spoken import Spoken
+from doorround.reminders.alerts import Alarms
+from doorround.speaking.tts_cache import Spoken
 from doorround.speaking.voice import voice_named
 
 
@@ -133,7 +133,7 @@ class Ears:
 
 
 def make_engines(models: Path, engine: str, calibration: Path | None = None) -> tuple[Ear, Understanding]:
-    """What a worker of a pool hears with: doorround.hearing.pool.Pool(partial(make_engines, settings.models, "auto")).
+    """What a worker of a pool hears with: Pool(partial(make_engines, settings.models, "auto")).
 
     calibration: the organisation's own; none, or a file that is not there, for that of the program."""
     chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import load_sound
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.understand import typed
-from doorround.resources import load_checklist
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.session.interpretation import typed
+from doorround.hearing.session.turn_recogniser import attend
 from doorround.wiring import load_understanding, spoken_words
 
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))

@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from doorround.cli import app
-from doorround.dialogue.listening import Listening
+from doorround.cli.app import app
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.calibration import FILE, read_calibration
-from doorround.hearing.clips import STRANGE, read_clips
-from doorround.hearing.pool import AtQuestion
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
+from doorround.hearing.adaptation.labelled_clips import STRANGE, read_clips
+from doorround.hearing.decision.calibration import FILE, read_calibration
+from doorround.hearing.session.worker_pool import AtQuestion
 from doorround.wiring import make_pool
 
 SAID = Path(__file__).parent / "said"

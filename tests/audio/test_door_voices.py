@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from doorround.domain.door import Door
-from doorround.domain.named import DoorCommand, Named
-from doorround.hearing.audio import load_sound
-from doorround.hearing.book import GrammarBook
-from doorround.hearing.building.naming import Building
-from doorround.hearing.building.which import WhichDoor
-from doorround.hearing.engines import choose_engines
+from doorround.domain.door_reference import DoorCommand, Named
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.door_names.door_resolver import WhichDoor
+from doorround.hearing.door_names.name_index import Building
+from doorround.hearing.grammar.grammar_set import GrammarBook
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

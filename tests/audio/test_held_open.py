@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from doorround.domain.heard import Heard, Unsure
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import load_sound
-from doorround.hearing.engines import choose_engines
-from doorround.resources import pronunciations
+from doorround.config.resources import pronunciations
+from doorround.domain.input_result import Heard, Unsure
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.session.turn_recogniser import attend
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from doorround.hearing.clips import SILENT, STRANGE, read_clips
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
 from tests.benchmarks.bench_hearing import DIGITS, TEN, ear_of, is_digit, measure_list
 
 FOLDER = os.environ.get("DOORROUND_SPEECH")

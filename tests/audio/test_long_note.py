@@ -6,15 +6,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.channels.script import read_script
-from doorround.dialogue.listening import listening
+from doorround.channels.replay.transcript import read_script
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import start_check, take_turn
-from doorround.domain.heard import Unsure
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import RATE, load_sound, sound_of
-from doorround.hearing.excerpt import excerpt
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
+from doorround.domain.input_result import Unsure
+from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.excerpt import excerpt
+from doorround.hearing.session.turn_recogniser import attend
 from doorround.wiring import Ears, load_understanding
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"

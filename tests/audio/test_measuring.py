@@ -9,14 +9,14 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from doorround.dialogue.listening import listening
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Check
 from doorround.domain.door import Door
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import Sound, load_sound
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
+from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.session.turn_recogniser import attend
 from doorround.wiring import Ears, load_understanding
 
 RATE, SEED, NOON = 24_000, 1, datetime(2026, 3, 2, 12, 0, tzinfo=UTC)

@@ -13,14 +13,14 @@ from pathlib import Path
 
 import pytest
 
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.audio import load_sound
-from doorround.hearing.clips import read_clips
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
+from doorround.config.resources import pronunciations
+from doorround.hearing.adaptation.labelled_clips import read_clips
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.recogniser import Outcome
-from doorround.resources import pronunciations
+from doorround.hearing.grammar.active_grammar import Polarity
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.more_said import allowed_for, people
 

@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import load_sound
-from doorround.hearing.book import GrammarBook
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.polarity import polarity_of
-from doorround.hearing.understand import Understanding, typed
-from doorround.resources import load_checklist
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.polarity import polarity_of
+from doorround.hearing.session.interpretation import Understanding, typed
+from doorround.hearing.session.turn_recogniser import attend
 
 TOP = Path(__file__).parents[2]
 CLIPS = sorted((TOP / "tests" / "audio" / "negated").glob("*.ogg"))

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from doorround.hearing.audio import load_sound
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.recogniser import Outcome
-from doorround.resources import pronunciations
+from doorround.config.resources import pronunciations
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.recogniser import Outcome
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at, voice
 

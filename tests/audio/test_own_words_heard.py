@@ -9,16 +9,16 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from doorround.cli import app
-from doorround.dialogue.listening import Listening, listening
+from doorround.cli.app import app
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
+from doorround.dialogue.expected_input import Listening, listening
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import load_sound
-from doorround.hearing.said_check import synthesiser
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
+from doorround.hearing.adaptation.pronunciation_check import synthesiser
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.session.turn_recogniser import attend
 from doorround.wiring import Ears, load_understanding
 
 AUDIO = Path(__file__).parent

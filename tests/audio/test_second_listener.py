@@ -5,19 +5,19 @@ from pathlib import Path
 
 import pytest
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.activity import around_speech
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.audio import load_sound
-from doorround.hearing.engines import choose_engines
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.vad import around_speech
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.moonshine_engine import Fit, Moonshine
+from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.moonshine import Fit, Moonshine
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.weights import SECOND_FILES, check_second, find_second
-from doorround.resources import load_checklist
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.model_files.weights import SECOND_FILES, check_second, find_second
+from doorround.hearing.session.question_grammar import allowed_now
 from doorround.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"

@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.audio import load_sound
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]

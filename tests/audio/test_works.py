@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import load_sound
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.polarity import polarity_of
-from doorround.resources import load_checklist
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.polarity import polarity_of
+from doorround.hearing.session.turn_recogniser import attend
 from doorround.wiring import load_understanding, spoken_words
 
 NEGATED = Path(__file__).parent / "negated"

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from doorround.hearing.languages import passes
-from doorround.hearing.nearness import Nearness
-from doorround.hearing.sayable import Automaton
-from doorround.resources import load_checklist
+from doorround.config.resources import load_checklist
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.grammar.confusable_pairs import Nearness
+from doorround.hearing.grammar.pass_fail_acceptors import passes
 from doorround.wiring import load_own_words, load_understanding
 
 
 class WithBeginnings(Nearness):
-    """All faults with all beginnings; see bot/doorround/hearing/utterance.py."""
+    """All faults with all beginnings; see bot/doorround/hearing/grammar/utterance_grammar.py."""
 
     @cached_property
     def _link(self) -> Automaton:

@@ -12,14 +12,14 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from doorround.hearing.audio import load_sound
-from doorround.hearing.clips import STRANGE, Clip, read_clips
-from doorround.hearing.ear import Ear
-from doorround.hearing.phones import Pronunciations
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.sphinx import Sphinx
-from doorround.hearing.understand import Understanding
-from doorround.resources import british, pronunciations
+from doorround.config.resources import british, pronunciations
+from doorround.hearing.adaptation.labelled_clips import STRANGE, Clip, read_clips
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.engines.sphinx_engine import Sphinx
+from doorround.hearing.lexicon.pronunciations import Pronunciations
+from doorround.hearing.session.interpretation import Understanding
 from doorround.wiring import load_understanding
 from scripts.make_british_voice import british_phrases, file_of
 from tests.benchmarks.bench_hearing import DIGITS, LISTS, hearing_with, is_digit, measure_list, sounds

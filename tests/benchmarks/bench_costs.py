@@ -2,7 +2,7 @@
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_costs [--astray 12 13 13.5 14]
 "yes" and "no" clean; "no", strangers' words and silence with other voices and with a radio over them. The figures of
-bot/doorround/hearing/costs.toml are chosen by this; the half that is reported is not heard here.
+bot/doorround/hearing/grammar/costs.toml are chosen by this; the half that is reported is not heard here.
 """
 
 from __future__ import annotations
@@ -18,16 +18,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from doorround.domain.costs import Decision, Stakes, choose
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.activity import FAINT, pieces, speech_probabilities
-from doorround.hearing.audio import BadAudio, Samples, Sound, load_sound
-from doorround.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from doorround.hearing.doubt import doubt_of
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.judging import Weighed
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.stakes import read_costs
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.vad import FAINT, pieces, speech_probabilities
+from doorround.hearing.decision.accept_gate import doubt_of
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.error_costs import read_costs
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
 from tests.benchmarks.bench_hearing import is_digit
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.noise import mixed, radio, voices

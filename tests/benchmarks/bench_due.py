@@ -19,10 +19,10 @@ from pathlib import Path
 from doorround.domain.answers import Answer
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.heard import By
-from doorround.domain.meaning import Condition
+from doorround.domain.input_result import By
 from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
+from doorround.domain.values import Condition
 from doorround.logbook.due import doors_due
 from doorround.logbook.store import Logbook
 from tests.benchmarks.bench_logbook import small_checklist

@@ -15,11 +15,11 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.phrases import said_in
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.words import split_words
-from doorround.resources import load_checklist, pronunciations
+from doorround.config.resources import load_checklist, pronunciations
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.grammar.phrase_list import said_in
+from doorround.hearing.lexicon.tokeniser import split_words
 from tests.benchmarks.bench_questions import allowed_at, noisy, voice
 from tests.unit.phrase_table import TABLE
 

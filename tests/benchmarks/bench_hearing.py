@@ -20,13 +20,13 @@ from typing import Any
 
 import numpy as np
 
-from doorround.hearing.active_grammar import Allowed
-from doorround.hearing.audio import BadAudio, Sound, load_sound
-from doorround.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.audio.decoding import BadAudio, Sound, load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
 from tests.benchmarks.hearing_page import engine_table, flip_table
 from tests.benchmarks.noise import mixed, pink, voices
 

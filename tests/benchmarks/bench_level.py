@@ -14,13 +14,13 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.hearing import audio
-from doorround.hearing.audio import Samples, Sound, load_sound, sound_of
-from doorround.hearing.clips import read_clips
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.level import advice_on
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
+from doorround.hearing.adaptation.labelled_clips import read_clips
+from doorround.hearing.audio import decoding
+from doorround.hearing.audio.decoding import Samples, Sound, load_sound, sound_of
+from doorround.hearing.audio.level import advice_on
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
 from tests.benchmarks.noise import mixed, pink, voices
 
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
@@ -57,7 +57,7 @@ def main() -> None:
     folder = os.environ.get("DOORROUND_SPEECH")
     if not folder:
         sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips with a manifest.csv.")
-    limit, audio.TOO_CLIPPED = audio.TOO_CLIPPED, 2.0  # hear what the limit would turn away as well
+    limit, decoding.TOO_CLIPPED = decoding.TOO_CLIPPED, 2.0  # hear what the limit would turn away as well
     clips = [
         (clip.words, load_sound(clip.path))
         for clip in read_clips(Path(folder))

@@ -31,13 +31,13 @@ from media import KNOWN
 from service import NOON, QUICK, make_service, until
 from standin import StandIn
 
-from doorround.channels.telegram.pace import Limits
-from doorround.channels.telegram.serve import serve
+from doorround.channels.telegram.serve.service import serve
+from doorround.channels.telegram.transport.rate_limit import Limits
+from doorround.config.settings import read_settings
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
 from doorround.logbook.store import Logbook
-from doorround.settings import read_settings
 from doorround.wiring import load_understanding, make_pool
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"

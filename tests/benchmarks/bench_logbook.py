@@ -18,14 +18,14 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.heard import By
-from doorround.domain.meaning import Condition
+from doorround.domain.input_result import By
+from doorround.domain.values import Condition
 from doorround.logbook.store import Logbook
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)

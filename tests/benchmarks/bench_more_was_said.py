@@ -23,16 +23,16 @@ from typing import Any
 
 import numpy as np
 
-from doorround.hearing.active_grammar import Allowed, Polarity
-from doorround.hearing.activity import around_speech, pieces, speech_probabilities
-from doorround.hearing.audio import Sound
-from doorround.hearing.calibration import Calibration
-from doorround.hearing.clips import Clip, read_clips
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.judging import Weighed
-from doorround.hearing.recogniser import Outcome, Recognition
-from doorround.resources import pronunciations
+from doorround.config.resources import pronunciations
+from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
+from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.vad import around_speech, pieces, speech_probabilities
+from doorround.hearing.decision.calibration import Calibration
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.engines.recogniser import Outcome, Recognition
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, in_grammar, own_words, people, with_tails
 from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report

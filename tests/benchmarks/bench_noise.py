@@ -19,14 +19,14 @@ from typing import Any
 
 import numpy as np
 
-from doorround.channels.terminal import as_wav
-from doorround.hearing.active_grammar import Allowed
-from doorround.hearing.audio import BadAudio, Samples, Sound, load_sound
-from doorround.hearing.clips import SILENT, STRANGE, Clip, read_clips
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.weights import find_weights
+from doorround.channels.terminal.terminal import as_wav
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.model_files.weights import find_weights
 from tests.benchmarks.bench_hearing import as_it_comes
 from tests.benchmarks.hearing_page import beside, table, wrong_passes
 from tests.benchmarks.noise import KINDS, mixed, noise_of

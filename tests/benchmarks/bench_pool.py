@@ -20,16 +20,16 @@ from pathlib import Path
 from threading import local
 from typing import Any
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import Sound, load_sound
-from doorround.hearing.ear import Ear
-from doorround.hearing.listener import Listener
-from doorround.hearing.moonshine import Moonshine
-from doorround.hearing.pool import AtQuestion, Pool
-from doorround.hearing.weights import find_second, find_weights
-from doorround.resources import load_checklist
+from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.engines.moonshine_engine import Moonshine
+from doorround.hearing.engines.whisper_engine import Listener
+from doorround.hearing.model_files.weights import find_second, find_weights
+from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.worker_pool import AtQuestion, Pool
 from doorround.wiring import load_understanding, make_engines
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"

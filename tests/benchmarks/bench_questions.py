@@ -19,19 +19,19 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist, pronunciations
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.domain.heard import Said
-from doorround.domain.meaning import Command, Value
-from doorround.hearing.active_grammar import Allowed, Polarity
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound, sound_of
-from doorround.hearing.clips import SILENT, Clip, read_clips
-from doorround.hearing.engines import choose_engines
-from doorround.hearing.merging import merged
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.words import split_words
-from doorround.resources import load_checklist, pronunciations
+from doorround.domain.input_result import Said
+from doorround.domain.values import Command, Value
+from doorround.hearing.adaptation.labelled_clips import SILENT, Clip, read_clips
+from doorround.hearing.audio.decoding import RATE, BadAudio, Samples, Sound, load_sound, sound_of
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.hearing.session.answer_merging import merged
+from doorround.hearing.session.question_grammar import allowed_now
 from doorround.wiring import load_understanding
 from scripts.make_voice import RATE as VOICE_RATE
 from scripts.make_voice import in_a_room, spoken

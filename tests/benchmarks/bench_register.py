@@ -15,13 +15,13 @@ from pathlib import Path
 
 import numpy as np
 
+from doorround.config.resources import pronunciations
 from doorround.domain.door import Door
-from doorround.domain.named import Named
-from doorround.hearing.building.naming import Building, number_ways
-from doorround.hearing.building.which import WhichDoor
-from doorround.hearing.ear import Ear
-from doorround.hearing.engines import choose_engines
-from doorround.resources import pronunciations
+from doorround.domain.door_reference import Named
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.door_names.door_resolver import WhichDoor
+from doorround.hearing.door_names.name_index import Building, number_ways
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import voice
 from tests.benchmarks.noise import mixed, pink

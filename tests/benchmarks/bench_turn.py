@@ -18,12 +18,12 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.ahead import ahead
-from doorround.hearing.pool import AtQuestion, Hearing
-from doorround.hearing.words import split_words
-from doorround.resources import load_checklist
+from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.hearing.session.warm_up import ahead
+from doorround.hearing.session.worker_pool import AtQuestion, Hearing
 from doorround.wiring import make_engines
 from tests.benchmarks.bench_noise import wav
 from tests.benchmarks.bench_questions import noisy, other_voices, phrases, voice

@@ -16,12 +16,12 @@ import time
 from datetime import timedelta
 from pathlib import Path
 
-from doorround.channels.script import Script, read_script
-from doorround.channels.talk import Incoming, Talk
-from doorround.hearing.audio import load_sound
+from doorround.channels.replay.transcript import Script, read_script
+from doorround.channels.talk.talk import Incoming, Talk
+from doorround.config.resources import load_checklist
+from doorround.config.settings import Settings, read_settings
+from doorround.hearing.audio.decoding import load_sound
 from doorround.logbook.store import Logbook
-from doorround.resources import load_checklist
-from doorround.settings import Settings, read_settings
 from doorround.wiring import Ears, make_talk, open_logbook
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "corridor-all-sound.talk"
@@ -47,7 +47,8 @@ def to_first_question(settings: Settings) -> tuple[float, float]:
     environment = {**os.environ, "DOORROUND_HOME": str(settings.home)}
     began = time.perf_counter()
     chat = subprocess.Popen(
-        [sys.executable, "-c", "from doorround.cli import main; main()", "chat", "--door", "104", "--person", "bench"],
+        [sys.executable, "-c", "from doorround.cli.app import main; main()",
+         "chat", "--door", "104", "--person", "bench"],
         env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, bufsize=1,
     )  # fmt: skip
     assert chat.stdout and chat.stdin

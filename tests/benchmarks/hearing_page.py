@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from doorround.hearing.clips import SILENT, STRANGE
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 from tests.benchmarks.figures import at_most, wilson
 
 NOISES = ("pink", "voices")

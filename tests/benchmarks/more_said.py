@@ -18,13 +18,13 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.hearing.active_grammar import Allowed, Polarity
-from doorround.hearing.activity import FRAME, SPEECH, speech_probabilities
-from doorround.hearing.audio import RATE, BadAudio, Samples, Sound, load_sound
-from doorround.hearing.clips import SILENT, STRANGE, Clip
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.words import split_words
-from doorround.resources import load_checklist
+from doorround.config.resources import load_checklist
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
+from doorround.hearing.audio.decoding import RATE, BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.vad import FRAME, SPEECH, speech_probabilities
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.lexicon.tokeniser import split_words
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.synthesisers import in_quiet, level, said_by
 from tests.unit.phrase_table import TABLE

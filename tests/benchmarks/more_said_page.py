@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from doorround.hearing.calibration import limited
-from doorround.hearing.fitting import Trial, fit_right
+from doorround.hearing.adaptation.probability_fit import Trial, fit_right
+from doorround.hearing.decision.calibration import limited
 from tests.benchmarks.figures import at_most
 from tests.benchmarks.hearing_page import by_condition, share
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.hearing.audio import RATE, Samples, Sound, load_sound, sound_of
+from doorround.hearing.audio.decoding import RATE, Samples, Sound, load_sound, sound_of
 from scripts.make_voice import RATE as VOICE_RATE
 from scripts.make_voice import spoken
 

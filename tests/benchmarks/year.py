@@ -19,20 +19,20 @@ from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding
-from doorround.domain.heard import By
+from doorround.domain.input_result import By
 from doorround.domain.judging.severity import Severity
-from doorround.domain.meaning import CannotCheck, Condition
 from doorround.domain.schedule.due import due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
+from doorround.domain.values import CannotCheck, Condition
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import act, read_defects
 from doorround.logbook.due import doors_due, refuse_access
-from doorround.logbook.handing import hand_over
+from doorround.logbook.handover import hand_over
 from doorround.logbook.outbox import Outbox
-from doorround.logbook.reminded import snooze, take_days_off
+from doorround.logbook.reminder_log import snooze, take_days_off
 from doorround.logbook.store import Logbook
-from doorround.reminders.tick import Ticker
+from doorround.reminders.ticker import Ticker
 from tests.benchmarks.bench_logbook import small_checklist
 
 ZONE = ZoneInfo("Europe/London")

@@ -15,19 +15,19 @@ import numpy as np
 import pytest
 
 from doorround.domain.costs import Decision, choose
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.activity import around_speech
-from doorround.hearing.audio import RATE, load_sound, sound_of
-from doorround.hearing.ear import Ear
+from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.vad import around_speech
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.engines.sphinx_engine import Sphinx, UnknownWords, _conditioned
+from doorround.hearing.engines.vosk_engine import Vosk
+from doorround.hearing.engines.whisper_engine import Listener
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.listener import Listener
-from doorround.hearing.models import find_vosk_model
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.sphinx import Sphinx, UnknownWords, _conditioned
-from doorround.hearing.stakes import read_costs
-from doorround.hearing.vosk_engine import Vosk
-from doorround.hearing.weights import find_weights
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.error_costs import read_costs
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.model_files.installed_models import find_vosk_model
+from doorround.hearing.model_files.weights import find_weights
 
 TOP = Path(__file__).parents[2]
 AUDIO = TOP / "tests" / "audio"
@@ -185,7 +185,7 @@ def test_pocketsphinx_learns_words_from_a_file_and_refuses_sounds_it_has_not(tmp
 
 
 def test_pocketsphinx_holds_no_more_than_so_many_grammars(monkeypatch):
-    monkeypatch.setattr("doorround.hearing.sphinx.MOST_GRAMMARS", 3)
+    monkeypatch.setattr("doorround.hearing.engines.sphinx_engine.MOST_GRAMMARS", 3)
     recogniser, sound = Sphinx(gated=False), said("three")
     for number in ("one", "two", "four", "five", "six", "seven"):
         assert recogniser.guesses(sound, allowed_from_phrases(["three", number]))[0].phrase == "three"

@@ -22,7 +22,7 @@ def run(tmp_path):
     def run(*words, typed="", fails=False):
         environment = {**os.environ, "DOORROUND_HOME": str(tmp_path / "home"), "DOORROUND_ZONE": "Europe/London"}
         environment |= dict.fromkeys(("http_proxy", "https_proxy"), NOWHERE)
-        command = [sys.executable, "-c", "from doorround.cli import main; main()", *map(str, words)]
+        command = [sys.executable, "-c", "from doorround.cli.app import main; main()", *map(str, words)]
         done = subprocess.run(command, input=typed, capture_output=True, text=True, env=environment, check=False)
         assert bool(done.returncode) is fails, done.stderr
         assert "Traceback" not in done.stderr

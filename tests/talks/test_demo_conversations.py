@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from doorround.channels.play import Player
-from doorround.channels.script import ScriptError, read_script
+from doorround.channels.replay.replay import Player
+from doorround.channels.replay.transcript import ScriptError, read_script
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
 from doorround.domain.entries import EntryKind
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
 from doorround.wiring import Ears, load_understanding
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"

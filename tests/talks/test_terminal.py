@@ -7,18 +7,24 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.channels.playback import RecordingGoneError
-from doorround.channels.talk import Incoming, Reply
-from doorround.channels.terminal import NoMicrophoneError, converse, prompt_lines, record_until_enter, sound_file
+from doorround.channels.talk.playback import RecordingGoneError
+from doorround.channels.talk.talk import Incoming, Reply
+from doorround.channels.terminal.terminal import (
+    NoMicrophoneError,
+    converse,
+    prompt_lines,
+    record_until_enter,
+    sound_file,
+)
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
 from doorround.domain.check import Prompt, Stage
 from doorround.domain.door import Door
-from doorround.domain.heard import By
-from doorround.domain.meaning import Condition
-from doorround.hearing.audio import RATE, load_sound, sound_of
-from doorround.hearing.excerpt import as_ogg
-from doorround.logbook.show import clip_of
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
+from doorround.domain.input_result import By
+from doorround.domain.values import Condition
+from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.excerpt import as_ogg
+from doorround.logbook.listing import clip_of
 from doorround.wiring import Ears, make_talk, open_logbook
 
 AUDIO = Path(__file__).parents[1] / "audio"

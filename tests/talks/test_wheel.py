@@ -25,7 +25,7 @@ def installed(tmp_path_factory):
 
 
 def run(site, *words):
-    code = f"import sys, doorround.cli; assert doorround.__file__.startswith({str(site)!r}); doorround.cli.main()"
+    code = f"import sys, doorround.cli.app as app; assert app.__file__.startswith({str(site)!r}); app.main()"
     environment = {**os.environ, "PYTHONPATH": str(site), "DOORROUND_HOME": str(site.parent / "home")}
     done = subprocess.run(
         [sys.executable, "-c", code, *map(str, words)],

@@ -23,11 +23,11 @@ from typing import Any
 from service import make_service, prepare, serving, until
 from standin import StandIn, trouble
 
-from doorround.channels.telegram.handling import ASIDE
+from doorround.channels.telegram.inbound.update_handler import ASIDE
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import By
-from doorround.hearing.pool import AtQuestion
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import By
+from doorround.hearing.session.interpretation import typed
+from doorround.hearing.session.worker_pool import AtQuestion
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook

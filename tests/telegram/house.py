@@ -9,9 +9,9 @@ from datetime import timedelta
 from service import NOON, serving, until
 from standin import BOT_NAME, FROM
 
-from doorround.channels.reception import Reception
-from doorround.channels.telegram.reception import Invited
-from doorround.channels.telegram.upkeep import Kept
+from doorround.channels.messenger.access import Reception
+from doorround.channels.telegram.inbound.invited_access import Invited
+from doorround.channels.telegram.serve.retention import Kept
 from doorround.domain.door import Door
 from doorround.domain.invites import new_code
 from doorround.domain.links import LinkKey, door_payload

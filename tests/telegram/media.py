@@ -14,9 +14,9 @@ from service import NOON, until
 from standin import FROM, StandIn, refuse, well
 
 from doorround.domain.door import Door
-from doorround.domain.heard import By, Silence
-from doorround.hearing.pool import AtQuestion
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import By, Silence
+from doorround.hearing.session.interpretation import typed
+from doorround.hearing.session.worker_pool import AtQuestion
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook

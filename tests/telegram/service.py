@@ -10,17 +10,17 @@ from pathlib import Path
 
 from standin import TOKEN, StandIn
 
-from doorround.channels.asking import Asking
-from doorround.channels.telegram.options import TelegramOptions
-from doorround.channels.telegram.pace import Limits
-from doorround.channels.telegram.serve import Service
+from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.telegram.serve.service import Service
+from doorround.channels.telegram.transport.rate_limit import Limits
+from doorround.channels.telegram.wire.options import TelegramOptions
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
 from doorround.domain.door import Door
-from doorround.domain.heard import Silence
+from doorround.domain.input_result import Silence
 from doorround.logbook.chats import Chats
 from doorround.logbook.store import Logbook
-from doorround.reminders.alarming import Alarms
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
+from doorround.reminders.alerts import Alarms
 from doorround.wiring import make_pooled_talk
 
 QUICK = Limits(overall=10_000, between=0.0, burst=100, group=10_000)

@@ -6,10 +6,10 @@ import pytest
 from media import MediaStandIn, add_known_door
 from service import prepare, serving, until
 
-from doorround.channels.telegram.desk import Desk
+from doorround.channels.telegram.inbound.dispatcher import Desk
 from doorround.domain.entries import EntryKind
-from doorround.hearing.building.which import TOO_LONG as NO_DOOR
-from doorround.hearing.understand import TOO_LONG as NO_ANSWER
+from doorround.hearing.door_names.door_resolver import TOO_LONG as NO_DOOR
+from doorround.hearing.session.interpretation import TOO_LONG as NO_ANSWER
 
 
 @pytest.fixture

@@ -14,19 +14,19 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
 
-from doorround.channels.telegram.checks import Checks
-from doorround.channels.telegram.client import Line
-from doorround.channels.telegram.desk import Desk
-from doorround.channels.telegram.handling import Handling
-from doorround.channels.telegram.intake import Intake
-from doorround.channels.telegram.options import TelegramOptions
-from doorround.channels.telegram.updates import Tapped, Unusable, Written, read_update, update_id
+from doorround.channels.telegram.inbound.checks import Checks
+from doorround.channels.telegram.inbound.dispatcher import Desk
+from doorround.channels.telegram.inbound.intake import Intake
+from doorround.channels.telegram.inbound.update_handler import Handling
+from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.wire.options import TelegramOptions
+from doorround.channels.telegram.wire.updates import Tapped, Unusable, Written, read_update, update_id
+from doorround.config.resources import load_checklist
+from doorround.config.settings import read_settings
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
-from doorround.resources import load_checklist
-from doorround.settings import read_settings
 from doorround.wiring import make_pooled_talk
 
 KNOWN = (MONA, KIM, SAM, ADA)

@@ -6,10 +6,10 @@ import pytest
 from service import NOON, prepare, serving, until
 from standin import StandIn
 
-from doorround.channels.reception import Reception
-from doorround.channels.telegram.reception import Invited
+from doorround.channels.messenger.access import Reception
+from doorround.channels.telegram.inbound.invited_access import Invited
 from doorround.domain.people import Account, Role
-from doorround.domain.strangers import POLITE
+from doorround.domain.stranger_limits import POLITE
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People

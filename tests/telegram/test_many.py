@@ -6,8 +6,8 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.outgoing import Outgoing
-from doorround.channels.telegram.sender import MOST_FLYING
+from doorround.channels.telegram.outbound.sender import MOST_FLYING
+from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 

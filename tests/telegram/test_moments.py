@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from doorround.channels.telegram.handling import when_said
-from doorround.channels.telegram.updates import Tapped, Writer, Written
+from doorround.channels.telegram.inbound.update_handler import when_said
+from doorround.channels.telegram.wire.updates import Tapped, Writer, Written
 
 NOON = datetime(2026, 5, 28, 12, 0, tzinfo=UTC)
 WRITER = Writer("telegram/1", 1, "Kim", True)

@@ -10,13 +10,13 @@ import pytest
 from media import MediaStandIn, add_known_door, picture, replies_to
 from service import prepare, serving, until
 
-from doorround.channels.pictures import DAMAGED
-from doorround.channels.telegram.checks import NOTHING
-from doorround.channels.telegram.fetch import PICTURE_TOO_BIG
+from doorround.channels.talk.photo_cleaning import DAMAGED
+from doorround.channels.telegram.inbound.checks import NOTHING
+from doorround.channels.telegram.transport.file_download import PICTURE_TOO_BIG
 from doorround.domain.entries import EntryKind
+from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos, tidy_photos
 from doorround.logbook.recordings import own_data
-from doorround.logbook.show import show_lines
 
 
 @pytest.fixture

@@ -12,8 +12,8 @@ import httpx
 import pytest
 from service import until
 
-from doorround.channels.telegram.options import Webhook
-from doorround.channels.telegram.webhook import SECRET_HEADER, Server
+from doorround.channels.telegram.transport.webhook import SECRET_HEADER, Server
+from doorround.channels.telegram.wire.options import Webhook
 
 PAGE = (Path(__file__).parents[2] / "docs" / "serving.md").read_text(encoding="utf-8")
 SECRET = "a-long-word-that-nobody-guesses"

@@ -6,15 +6,15 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn, refuse
 
-from doorround.channels.reception import Reception
-from doorround.channels.telegram.reception import Invited
+from doorround.channels.messenger.access import Reception
+from doorround.channels.telegram.inbound.invited_access import Invited
 from doorround.domain.invites import new_code
 from doorround.domain.people import Account, Role
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
-from doorround.reminders.tick import Ticker
+from doorround.reminders.ticker import Ticker
 
 MORNING = datetime(2026, 6, 1, 9, tzinfo=UTC)
 

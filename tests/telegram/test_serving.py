@@ -8,9 +8,9 @@ from media import settled
 from service import DeafPool, prepare, runs, serving, until
 from standin import StandIn, refuse, trouble
 
-from doorround.channels.telegram.checks import STALE
-from doorround.channels.telegram.known import UNKNOWN
-from doorround.channels.telegram.poll import Poller, TokenRefused
+from doorround.channels.telegram.inbound.checks import STALE
+from doorround.channels.telegram.inbound.known_chats import UNKNOWN
+from doorround.channels.telegram.transport.polling import Poller, TokenRefused
 from doorround.domain.entries import EntryKind
 
 

@@ -13,14 +13,14 @@ from drill import children
 from media import MediaStandIn, add_known_door, picture, settled
 from service import DeafPool, make_service, prepare, serving, until
 
-from doorround.channels.drawing import NOT_WORKED_OUT
-from doorround.channels.pictures import TOO_LARGE
-from doorround.channels.telegram.handling import ASIDE, FAILED
+from doorround.channels.talk.photo_cleaning import TOO_LARGE
+from doorround.channels.talk.photo_process import NOT_WORKED_OUT
+from doorround.channels.telegram.inbound.update_handler import ASIDE, FAILED
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import BadAudio, Silence
-from doorround.hearing.pool import LOST
+from doorround.domain.input_result import BadAudio, Silence
+from doorround.hearing.session.worker_pool import LOST
 from doorround.logbook.inbox import Inbox
-from doorround.logbook.show import show_lines
+from doorround.logbook.listing import show_lines
 from doorround.logbook.store import Logbook
 
 # a WebP of 16,000 × 3,700, all white; drawn in the program's own process it took 930 MB
@@ -140,7 +140,7 @@ async def test_a_small_file_of_many_pixels_is_refused_and_others_go_on(home):
 
 
 async def test_a_picture_that_ends_its_process_is_set_aside(home, monkeypatch):
-    monkeypatch.setattr("doorround.channels.drawing._command", lambda: ("sh", "-c", "kill -SEGV $$"))
+    monkeypatch.setattr("doorround.channels.talk.photo_process._command", lambda: ("sh", "-c", "kill -SEGV $$"))
     async with MediaStandIn() as server, serving(home, server) as book:
         await server.talk(1, "12")
         server.photo(1, picture())

@@ -11,10 +11,10 @@ import pytest
 from media import MediaStandIn, add_known_door, settled
 from service import prepare, serving, until
 
-from doorround.channels.telegram.fetch import TOO_BIG
-from doorround.domain.heard import BadAudio, Silence
-from doorround.hearing.audio import RATE, Sound, load_sound
-from doorround.hearing.audio import BadAudio as BadRecording
+from doorround.channels.telegram.transport.file_download import TOO_BIG
+from doorround.domain.input_result import BadAudio, Silence
+from doorround.hearing.audio.decoding import RATE, Sound, load_sound
+from doorround.hearing.audio.decoding import BadAudio as BadRecording
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
 

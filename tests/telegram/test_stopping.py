@@ -14,12 +14,12 @@ from service import NOON, until
 
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Role
-from doorround.hearing.audio import RATE, load_sound
-from doorround.hearing.excerpt import opus
+from doorround.hearing.audio.decoding import RATE, load_sound
+from doorround.hearing.audio.excerpt import opus
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
-from doorround.logbook.reading import set_reading
+from doorround.logbook.read_aloud_prefs import set_reading
 from doorround.logbook.store import Logbook
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"

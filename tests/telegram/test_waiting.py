@@ -9,12 +9,12 @@ from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, 
 from service import NOON, DeafPool, prepare, serving, until
 from standin import StandIn, refuse, well
 
-from doorround.channels.telegram.checks import IN_LINE, TOO_LATE, Patience
-from doorround.channels.telegram.fetch import GONE, LATER, PICTURE_LATER
-from doorround.channels.telegram.poll import MOST_HASTY_S
+from doorround.channels.telegram.inbound.checks import IN_LINE, TOO_LATE, Patience
+from doorround.channels.telegram.transport.file_download import GONE, LATER, PICTURE_LATER
+from doorround.channels.telegram.transport.polling import MOST_HASTY_S
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import BadAudio
-from doorround.hearing.pool import BUSY
+from doorround.domain.input_result import BadAudio
+from doorround.hearing.session.worker_pool import BUSY
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.photos import photos
 

@@ -10,8 +10,8 @@ import pytest
 from service import prepare, runs, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.options import Webhook
-from doorround.channels.telegram.webhook import MOST_BODY, SECRET_HEADER, CannotListen, application
+from doorround.channels.telegram.transport.webhook import MOST_BODY, SECRET_HEADER, CannotListen, application
+from doorround.channels.telegram.wire.options import Webhook
 from doorround.domain.entries import EntryKind
 
 SECRET = "a_secret_that_nobody_guesses"
@@ -52,7 +52,7 @@ async def test_the_secret_is_compared_in_constant_time(monkeypatch):
         return hmac_compare(left, right)
 
     hmac_compare = hmac.compare_digest
-    monkeypatch.setattr("doorround.channels.telegram.webhook.hmac.compare_digest", compare)
+    monkeypatch.setattr("doorround.channels.telegram.transport.webhook.hmac.compare_digest", compare)
     assert await post(json=UPDATE, headers={SECRET_HEADER: "wrong"}) == 403
     assert compared == [(b"wrong", SECRET.encode())]
 

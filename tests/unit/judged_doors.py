@@ -8,8 +8,8 @@ from visits import CHECKLIST, CORRIDOR
 
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.judging.whole import Judgement, judge_door
-from doorround.domain.meaning import Condition, Count, Defect, Measure, Unit, Value, YesNo
+from doorround.domain.judging.door_verdict import Judgement, judge_door
+from doorround.domain.values import Condition, Count, Defect, Measure, Unit, Value, YesNo
 
 
 def mm(amount: str) -> Measure:

@@ -6,8 +6,8 @@ import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 
-from doorround.hearing.jsgf import Words
-from doorround.hearing.network import Network
+from doorround.hearing.grammar.grammar_nfa import Network
+from doorround.hearing.grammar.jsgf import Words
 
 Table = dict[str, dict[str, list[str]]]
 

@@ -11,16 +11,16 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding
-from doorround.domain.heard import By
+from doorround.domain.input_result import By
 from doorround.domain.judging.severity import Severity
-from doorround.domain.meaning import Choice, Condition, Count, Defect, Value, YesNo
+from doorround.domain.values import Choice, Condition, Count, Defect, Value, YesNo
 
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 

@@ -9,21 +9,21 @@ from pathlib import Path
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, Visit
 
-from doorround.channels.asking import Asking
+from doorround.channels.messenger.query_handler import Asking
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.wording import who_is_told
 from doorround.domain.alarms import Reach, dangers, for_supervisors, sure_dangers
-from doorround.domain.asked import read_asked
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door
+from doorround.domain.query import read_asked
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import act, read_defects
 from doorround.logbook.outbox import Letter, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
-from doorround.reminders.alarming import Alarms
-from doorround.reminders.tick import Ticker
+from doorround.reminders.alerts import Alarms
+from doorround.reminders.ticker import Ticker
 
 LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
 
 from doorround.dialogue.amending import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED, amend, listening_to_change, stand_at
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import By
-from doorround.domain.meaning import Condition
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import By
+from doorround.domain.values import Condition
+from doorround.hearing.session.interpretation import typed
 
 
 class Talk:

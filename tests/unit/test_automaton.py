@@ -4,14 +4,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.automaton import automaton, automaton_of_jsgf
-from doorround.hearing.joined import Joined, Loop
-from doorround.hearing.jsgf import GrammarError
-from doorround.hearing.token_paths import Opened, TokenPaths
-from doorround.hearing.words import split_words
-from doorround.resources import load_checklist
+from doorround.hearing.automata.composed_acceptor import Joined, Loop
+from doorround.hearing.engines.token_trie import Opened, TokenPaths
+from doorround.hearing.grammar.automaton import automaton, automaton_of_jsgf
+from doorround.hearing.grammar.jsgf import GrammarError
+from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.wiring import load_understanding
 
 CHECKLIST = load_checklist()

@@ -7,14 +7,14 @@ from typing import Any
 import pytest
 from visits import CHECKLIST, CORRIDOR, EVERYWHERE, NOON, PASSES, UNDERSTANDING, Visit
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import take_turn
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Stage
-from doorround.domain.heard import By, Heard
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.phrases import said_in
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import By, Heard
+from doorround.hearing.grammar.phrase_list import said_in
+from doorround.hearing.session.interpretation import typed
+from doorround.hearing.session.question_grammar import allowed_now
 
 
 def turn_on(check: Check, words: str, by: By) -> Turn:

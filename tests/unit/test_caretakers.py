@@ -8,9 +8,9 @@ import pytest
 from phrase_table import CARETAKERS, TABLE, rows
 from visits import BOOK, CHECKLIST, PASSES, UNDERSTANDING, Visit, at, in_short, visit_at
 
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.phrases import automaton_of
-from doorround.hearing.words import split_words
+from doorround.hearing.grammar.phrase_list import automaton_of
+from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.hearing.session.question_grammar import allowed_now
 
 LEAST_PHRASES = 400
 LEAST_A_QUESTION = 5

@@ -27,9 +27,9 @@ from visits import (
     understood,
 )
 
+from doorround.config.resources import checklist_folder, load_checklist
 from doorround.domain.checklist import read_checklist
 from doorround.domain.door import Door
-from doorround.resources import checklist_folder, load_checklist
 
 QUESTIONS = {question.key: question for question in CHECKLIST.question}
 

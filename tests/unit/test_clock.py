@@ -11,17 +11,17 @@ import small_visit as visit
 from hypothesis import given
 from hypothesis import strategies as st
 
-from doorround.channels.settling import Settling
-from doorround.domain.asked import read_asked
+from doorround.channels.messenger.defect_commands import Settling
 from doorround.domain.clock import LONGEST_SILENCE, SLACK, why_doubted
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
+from doorround.domain.query import read_asked
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.defects import read_defects
 from doorround.logbook.due import standings
+from doorround.logbook.listing import show_lines
 from doorround.logbook.people import People
-from doorround.logbook.show import show_lines
 from doorround.logbook.store import Logbook
 from doorround.reports.summary import Every, report
 

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from doorround.config.resources import load_checklist
 from doorround.domain.costs import Decision, Stakes, choose
-from doorround.hearing.stakes import read_costs
-from doorround.resources import load_checklist
+from doorround.hearing.grammar.error_costs import read_costs
 
 COSTS = read_costs()
 SHARES = st.floats(0, 1)

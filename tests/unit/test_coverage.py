@@ -8,25 +8,25 @@ from typing import cast
 
 import numpy as np
 import pytest
-from test_attend import QUIET, hear
-from test_audio_in import written as file_of
+from test_audio_decoding import written as file_of
+from test_turn_recogniser import QUIET, hear
 from visits import UNDERSTANDING, Visit, visit_at
 
-from doorround.dialogue.listening import listening
-from doorround.domain.heard import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
-from doorround.domain.heard import Heard as WasHeard
-from doorround.domain.meaning import Condition
-from doorround.hearing.active_grammar import Polarity, plain_reading
-from doorround.hearing.attend import attend
-from doorround.hearing.audio import load_sound
-from doorround.hearing.calibrate import EVIDENCE, written
-from doorround.hearing.calibration import COVERS, FILE, Line, calibration_of, read_calibration
-from doorround.hearing.coverage import beyond, is_held, once, readings
-from doorround.hearing.doubt import doubt_of
-from doorround.hearing.ear import Ear, Piece
-from doorround.hearing.judging import Weighed
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Guess, Outcome, Recognition
+from doorround.dialogue.expected_input import listening
+from doorround.domain.input_result import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
+from doorround.domain.input_result import Heard as WasHeard
+from doorround.domain.values import Condition
+from doorround.hearing.adaptation.calibration_fit import EVIDENCE, written
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.decision.accept_gate import doubt_of
+from doorround.hearing.decision.calibration import COVERS, FILE, Line, calibration_of, read_calibration
+from doorround.hearing.decision.coverage import beyond, is_held, once, readings
+from doorround.hearing.decision.pipeline import Ear, Piece
+from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
+from doorround.hearing.grammar.active_grammar import Polarity, plain_reading
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.session.turn_recogniser import attend
 
 PASS = replace(
     allowed_from_phrases(["closes fully", "slams", "yes", "no"]),

@@ -9,9 +9,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from doorround.cli import app
-from doorround.domain.asked import read_asked
-from doorround.domain.schedule.days import FIRST, LAST, read_day
+from doorround.cli.app import app
+from doorround.domain.query import read_asked
+from doorround.domain.schedule.day_input import FIRST, LAST, read_day
 from doorround.domain.toml_text import read_toml
 
 OUTSIDE = ("9999-12-31", "0001-01-01", "1999-12-31", "2200-01-01")

@@ -14,7 +14,7 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.severity import Severity, Targets
-from doorround.domain.meaning import CannotCheck, Value
+from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.defects import Defects, act, call_fit, put_out, read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook

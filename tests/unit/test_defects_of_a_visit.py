@@ -13,7 +13,7 @@ from doorround.domain.defects import State
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defects import known_wrong, read_defects
 from doorround.logbook.due import standings
-from doorround.logbook.show import show_lines
+from doorround.logbook.listing import show_lines
 from doorround.logbook.store import Logbook
 
 

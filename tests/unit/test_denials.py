@@ -4,14 +4,14 @@ from functools import cache
 
 import pytest
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.active_grammar import Polarity
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.denials import denials, unsaid
-from doorround.hearing.languages import passes
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.resources import load_checklist
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.denials import denials, unsaid
+from doorround.hearing.grammar.pass_fail_acceptors import passes
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.session.question_grammar import allowed_now
 from doorround.wiring import load_understanding
 
 CHECKLIST = load_checklist()

@@ -7,7 +7,7 @@ from visits import CORRIDOR, CUPBOARD, PASSES, UNKNOWN, Visit, ask
 
 from doorround.domain.check import PromptKind, Stage
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import BadAudio, OffGrammar, Silence
+from doorround.domain.input_result import BadAudio, OffGrammar, Silence
 
 
 def test_a_visit_begins_with_the_door_the_caution_and_the_first_question() -> None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, CUPBOARD, NOON, UNDERSTANDING, Visit
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, Clip, PromptKind, Stage
-from doorround.domain.heard import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence, Unsure
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence, Unsure
+from doorround.hearing.session.interpretation import typed
 
 RECORDING = "ab" * 32
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING, Visit
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.heard import BadAudio, Heard, OffGrammar, Silence, Unsure
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
+from doorround.hearing.session.interpretation import typed
 
 
 def stored(check: Check) -> Check:

@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, NOON, PASSES, UNDERSTANDING, UNKNOWN, Visit
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Silence, Unsure
+from doorround.domain.input_result import AnyHeard, BadAudio, Heard, OffGrammar, Silence, Unsure
 from doorround.domain.judging.judge import verdict
-from doorround.hearing.understand import typed
+from doorround.hearing.session.interpretation import typed
 
 DOORS = (CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN)
 SAYINGS = (

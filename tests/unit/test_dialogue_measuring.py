@@ -8,13 +8,13 @@ from typing import Any
 import pytest
 from visits import CORRIDOR, CUPBOARD, MEASURED, NFPA, NOON, PAIR, SIXTY, UNDERSTANDING, Visit
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, PromptKind
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import By, Heard, Said
-from doorround.domain.meaning import Command, Condition, Measure, Word
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import By, Heard, Said
+from doorround.domain.values import Command, Condition, Measure, Word
+from doorround.hearing.session.interpretation import typed
 
 
 def later(visit: Visit, seconds: float, *lines: str) -> list[str]:
@@ -147,7 +147,7 @@ def said_at(question: str, amount: str, start: float) -> Said:
 def test_numbers_with_pauses_between_them_are_three_places_or_are_read_back(
     numbers: tuple[str, ...], read_back: str
 ) -> None:
-    from doorround.hearing.merging import merged
+    from doorround.hearing.session.answer_merging import merged
 
     said = merged(tuple(said_at("gaps.threshold", each, at) for at, each in enumerate(numbers)))
     visit = Visit().go_to("gaps.threshold")

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, UNDERSTANDING, Visit
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.heard import AnyHeard, Heard, OffGrammar, Silence, Unsure
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Silence, Unsure
+from doorround.hearing.session.interpretation import typed
 
 
 def doubted(visit: Visit, words: str) -> Unsure:

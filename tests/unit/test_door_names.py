@@ -9,18 +9,18 @@ from phrase_table import TABLE
 from visits import BOOK, CHECKLIST
 
 from doorround.domain.door import Door
-from doorround.domain.heard import By, OffGrammar, Silence
-from doorround.domain.named import AnyNamed, DoorCommand, Named, NoSuchDoor
-from doorround.hearing.building.alike import one_word_away, sounding_alike
-from doorround.hearing.building.dawg import smallest
-from doorround.hearing.building.naming import Building
-from doorround.hearing.building.numbers import key, keys, ways
-from doorround.hearing.building.places import floor_ways, place_ways
-from doorround.hearing.building.which import ALONE, OFFERED, WhichDoor
-from doorround.hearing.jsgf import Words
-from doorround.hearing.own_phrases import with_own_words
-from doorround.hearing.own_words import OwnWords
-from doorround.hearing.phones import Pronunciations
+from doorround.domain.door_reference import AnyNamed, DoorCommand, Named, NoSuchDoor
+from doorround.domain.input_result import By, OffGrammar, Silence
+from doorround.hearing.adaptation.own_phrases import with_own_words
+from doorround.hearing.adaptation.own_words import OwnWords
+from doorround.hearing.automata.dawg import smallest
+from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
+from doorround.hearing.door_names.door_numbers import key, keys, ways
+from doorround.hearing.door_names.door_resolver import ALONE, OFFERED, WhichDoor
+from doorround.hearing.door_names.name_index import Building
+from doorround.hearing.door_names.place_names import floor_ways, place_ways
+from doorround.hearing.grammar.jsgf import Words
+from doorround.hearing.lexicon.pronunciations import Pronunciations
 
 
 def door(number: str, **fields: object) -> Door:

@@ -9,7 +9,7 @@ import pytest
 from typer.testing import CliRunner
 from visits import CHECKLIST
 
-from doorround.cli import app
+from doorround.cli.app import app
 from doorround.domain.door import Door
 
 

@@ -4,11 +4,11 @@ import json
 
 import pytest
 import small_visit as visit
-from test_pictures import telephone
+from test_photo_cleaning import telephone
 from typer.testing import CliRunner
 
-from doorround.channels.finding import DoorFinder
-from doorround.cli import app
+from doorround.channels.talk.door_selection import DoorFinder
+from doorround.cli.app import app
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.store import Logbook
 

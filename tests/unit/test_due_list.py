@@ -12,10 +12,10 @@ from small_visit import raw
 
 from doorround.domain.door import Use
 from doorround.domain.entries import EntryKind
-from doorround.domain.meaning import CannotCheck
 from doorround.domain.schedule.due import Standing, When, due_list, next_due
-from doorround.domain.schedule.every import Every
 from doorround.domain.schedule.intervals import Intervals, Rule
+from doorround.domain.schedule.recurrence import Every
+from doorround.domain.values import CannotCheck
 from doorround.logbook.due import doors_due, midnight_after, next_door, refuse_access, standings
 from doorround.logbook.store import Logbook
 

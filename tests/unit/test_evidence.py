@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from test_pictures import HEIC, telephone
+from test_photo_cleaning import HEIC, telephone
 
-from doorround.channels import evidence
-from doorround.channels.evidence import NoEvidence, keep_evidence
+from doorround.channels.talk import evidence
+from doorround.channels.talk.evidence import NoEvidence, keep_evidence
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="devices and pipes of POSIX")
 

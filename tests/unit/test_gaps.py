@@ -11,10 +11,10 @@ from visits import CHECKLIST, CORRIDOR, NFPA, UNKNOWN, ask, door
 
 from doorround.domain.door import Door
 from doorround.domain.findings import Verdict
+from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.gaps import allowed_by_evidence, gap_limit
 from doorround.domain.judging.judge import judge, verdict
-from doorround.domain.judging.words import in_words
-from doorround.domain.meaning import Measure, Unit
+from doorround.domain.values import Measure, Unit
 
 UK = CHECKLIST.rules
 

@@ -11,13 +11,13 @@ import pytest
 from phrase_table import written
 from visits import BOOK, CHECKLIST
 
+from doorround.config.resources import grammar_folder, pronunciations
 from doorround.domain.door import Door
-from doorround.domain.meaning import Choice, Command, Condition, YesNo
-from doorround.hearing.book import GrammarBook, value_of
-from doorround.hearing.jsgf import GrammarError, Tag, read_grammar
-from doorround.hearing.network import Network, build_network, to_jsgf
-from doorround.hearing.phones import CARRIED
-from doorround.resources import grammar_folder, pronunciations
+from doorround.domain.values import Choice, Command, Condition, YesNo
+from doorround.hearing.grammar.grammar_nfa import Network, build_network, to_jsgf
+from doorround.hearing.grammar.grammar_set import GrammarBook, value_of
+from doorround.hearing.grammar.jsgf import GrammarError, Tag, read_grammar
+from doorround.hearing.lexicon.pronunciations import CARRIED
 
 FILES = sorted(grammar_folder().glob("*.jsgf"))
 RULES = list(dict.fromkeys(question.says for question in CHECKLIST.question))

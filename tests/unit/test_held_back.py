@@ -15,7 +15,7 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.due import refuse_access
 from doorround.logbook.outbox import Letter, Outbox
 from doorround.logbook.store import Logbook
-from doorround.reminders.tick import Ticker
+from doorround.reminders.ticker import Ticker
 
 
 @pytest.fixture

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 from visits import CHECKLIST, UNDERSTANDING, at, understood
 
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.phrases import automaton_of
-from doorround.hearing.words import split_words
+from doorround.hearing.grammar.phrase_list import automaton_of
+from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.hearing.session.question_grammar import allowed_now
 
 TOLD = {
     "there's a wedge": "wedged",

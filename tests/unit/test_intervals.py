@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.every import Every, read_every
 from doorround.domain.schedule.intervals import Intervals, Rule, strictest
+from doorround.domain.schedule.recurrence import Every, read_every
 
 LAST = date(2026, 1, 31)
 

@@ -15,17 +15,17 @@ from visits import CHECKLIST, CORRIDOR, CUPBOARD, FLAT, FLATS, HELD_OPEN, NFPA, 
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.findings import Verdict
-from doorround.domain.judging.catalogue import ALL_RULES
-from doorround.domain.judging.described import described_rules
-from doorround.domain.judging.extras import EXTRAS, question_of
+from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.judging.optional_questions import EXTRAS, question_of
 from doorround.domain.judging.rule import Rule
-from doorround.domain.judging.ruleset import RuleSet
-from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.rule_catalogue import ALL_RULES
+from doorround.domain.judging.rule_listing import described_rules
+from doorround.domain.judging.rule_set import RuleSet
+from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import hinge_load
-from doorround.domain.judging.whole import Result, judge_door
-from doorround.domain.meaning import (
+from doorround.domain.values import (
     CannotCheck,
     Choice,
     Condition,

@@ -9,14 +9,14 @@ import pytest
 from judged_doors import faults, judged, mm, well
 from visits import CHECKLIST, CORRIDOR, FLATS, NFPA, door
 
-from doorround.domain.judging.extras import EXTRAS, question_of
+from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.gaps import POINTS
 from doorround.domain.judging.judge import judge
-from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.optional_questions import EXTRAS, question_of
+from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import dropped_leaf, hinge_load
-from doorround.domain.judging.whole import Result, judge_door
-from doorround.domain.meaning import CannotCheck, Condition, Measure, NotMeasured, Unit, Value
+from doorround.domain.values import CannotCheck, Condition, Measure, NotMeasured, Unit, Value
 
 # ---- Gaps: how much too wide, evidence, three places -----------------------------------------------------------------
 

@@ -11,9 +11,9 @@ from visits import CHECKLIST, LOCKED_STAIR, PASSES, UNKNOWN, Visit, ask, door
 
 from doorround.domain.checklist import Question
 from doorround.domain.door import Door, Use
+from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.judge import judge
-from doorround.domain.judging.whole import Result, judge_door
-from doorround.domain.meaning import Choice, Condition, YesNo
+from doorround.domain.values import Choice, Condition, YesNo
 
 KEPT_LOCKED = "none, kept locked"
 MAY = ("cupboard", "riser", "plant room")

@@ -19,7 +19,7 @@ from pathlib import Path
 
 import small_visit as visit
 
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check
 from doorround.domain.entries import Entry
 from doorround.logbook.store import Logbook

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 import typer.main
 
-from doorround.cli import app
+from doorround.cli.app import app
 
 TOP = Path(__file__).parents[2]
 CODE = sorted((TOP / "bot" / "doorround").rglob("*.py"))

@@ -5,9 +5,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.hearing.activity import FRAME, speech_probabilities
-from doorround.hearing.audio import RATE, load_sound, sound_of
-from doorround.hearing.level import FLOOR_DB, Backdrop, Level, advice, advice_on, backdrop, level_of
+from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.level import FLOOR_DB, Backdrop, Level, advice, advice_on, backdrop, level_of
+from doorround.hearing.audio.vad import FRAME, speech_probabilities
 from tests.benchmarks.noise import mixed, pink
 
 SAID = Path(__file__).parents[1] / "audio" / "said"

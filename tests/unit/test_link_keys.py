@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from doorround.config.link_keys import FILE, load_keys, renew_keys
+from doorround.config.settings import SettingsError
 from doorround.domain.door import Door
 from doorround.domain.links import DoorLink, door_of, door_payload, read_payload
-from doorround.link_keys import FILE, load_keys, renew_keys
-from doorround.settings import SettingsError
 
 
 def test_the_first_key_is_made_once_and_kept_to_its_owner(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.findings import Verdict
 from doorround.logbook.store import Logbook
 

@@ -10,8 +10,8 @@ from hypothesis import strategies as some
 
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Check
-from doorround.domain.heard import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
-from doorround.domain.meaning import CannotCheck, Choice, Command, Count, Word, YesNo
+from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
+from doorround.domain.values import CannotCheck, Choice, Command, Count, Word, YesNo
 from doorround.logbook.store import Logbook
 
 ANSWERS = {

@@ -9,10 +9,10 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.meaning import Measure, Unit
+from doorround.domain.values import Measure, Unit
 from doorround.logbook.errors import LogbookError, UnknownDoorError
 from doorround.logbook.store import Logbook
 

@@ -14,11 +14,11 @@ from small_visit import raw
 from doorround.domain.entries import EntryKind
 from doorround.domain.invites import new_code
 from doorround.domain.people import Account, Role
-from doorround.domain.strangers import Knocks
+from doorround.domain.stranger_limits import Knocks
 from doorround.logbook.errors import LogbookError, UnknownPersonError
-from doorround.logbook.handing import hand_over
+from doorround.logbook.handover import hand_over
+from doorround.logbook.listing import show_lines
 from doorround.logbook.people import People
-from doorround.logbook.show import show_lines
 from doorround.logbook.store import Logbook
 
 CODE = new_code(b"0123456789abcdef")

@@ -13,7 +13,7 @@ from doorround.domain.people import Account
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.due import doors_due, next_door
 from doorround.logbook.people import People
-from doorround.logbook.reminded import last_said, was_said
+from doorround.logbook.reminder_log import last_said, was_said
 from doorround.logbook.store import Logbook
 
 

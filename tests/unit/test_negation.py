@@ -8,12 +8,12 @@ import pytest
 from phrase_table import CARETAKERS, rows
 from visits import BOOK, CHECKLIST, UNDERSTANDING, Visit, understood, visit_at
 
-from doorround.dialogue.listening import Listening
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.domain.heard import Heard, OffGrammar
-from doorround.domain.meaning import Command, Condition
-from doorround.hearing.negation import denies
-from doorround.hearing.understand import typed
+from doorround.domain.input_result import Heard, OffGrammar
+from doorround.domain.values import Command, Condition
+from doorround.hearing.grammar.negation import denies
+from doorround.hearing.session.interpretation import typed
 
 CONDITIONS = [question for question in CHECKLIST.question if question.kind == "condition"]
 NEGATIONS = ("no", "not", "isn't", "never", "without", "aren't", "none", "nothing", "no,")

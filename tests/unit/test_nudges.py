@@ -12,21 +12,21 @@ from post import deliver
 
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Use
-from doorround.domain.meaning import CannotCheck, Value
 from doorround.domain.schedule.nudges import Nudge
 from doorround.domain.schedule.plan import Plan
-from doorround.logbook.alarmed import Alarm, put_alarm
+from doorround.domain.values import CannotCheck, Value
+from doorround.logbook.alert_log import Alarm, put_alarm
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import act, put_out, read_defects
 from doorround.logbook.due import refuse_access
 from doorround.logbook.errors import LogbookError
-from doorround.logbook.handing import hand_over
+from doorround.logbook.handover import hand_over
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.recordings import own_data
-from doorround.logbook.reminded import snooze, take_days_off
+from doorround.logbook.reminder_log import snooze, take_days_off
 from doorround.logbook.store import Logbook
 from doorround.reminders.calendar import is_free
-from doorround.reminders.nudging import nudges_of, send_nudges
+from doorround.reminders.nudges import nudges_of, send_nudges
 
 MONDAY = date(2026, 3, 2)
 PLAN = Plan(country="GB", region="ENG")

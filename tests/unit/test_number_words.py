@@ -2,13 +2,13 @@
 
 import pytest
 
-from doorround.domain.asked import Ask, Asked, on_floor, read_asked
 from doorround.domain.door import Door
 from doorround.domain.floors import floor_name, same_floor, storey
 from doorround.domain.number_words import cardinal, cardinals, number_in, ordinal
-from doorround.domain.schedule.walk import spot
-from doorround.hearing.building.places import floor_ways
-from doorround.hearing.words import split_words
+from doorround.domain.query import Ask, Asked, on_floor, read_asked
+from doorround.domain.schedule.walking_order import spot
+from doorround.hearing.door_names.place_names import floor_ways
+from doorround.hearing.lexicon.tokeniser import split_words
 
 NTH = (
     "first",

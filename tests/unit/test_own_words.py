@@ -3,16 +3,16 @@
 import pytest
 from visits import BOOK, CHECKLIST
 
-from doorround.dialogue.listening import Listening
+from doorround.config.resources import british, pronunciations
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.domain.meaning import Condition
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.own_phrases import with_own_words
-from doorround.hearing.own_words import OwnWords, OwnWordsError, with_confirmed
-from doorround.hearing.phones import Pronunciations
-from doorround.hearing.phrases import automaton_of
-from doorround.hearing.understand import Understanding, typed
-from doorround.resources import british, pronunciations
+from doorround.domain.values import Condition
+from doorround.hearing.adaptation.own_phrases import with_own_words
+from doorround.hearing.adaptation.own_words import OwnWords, OwnWordsError, with_confirmed
+from doorround.hearing.grammar.phrase_list import automaton_of
+from doorround.hearing.lexicon.pronunciations import Pronunciations
+from doorround.hearing.session.interpretation import Understanding, typed
+from doorround.hearing.session.question_grammar import allowed_now
 
 KNOWN = Pronunciations.read(pronunciations(), british())
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, Visit, understood
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 
 
 @pytest.mark.parametrize(

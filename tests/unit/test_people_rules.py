@@ -23,7 +23,16 @@ from doorround.domain.links import (
     start_link,
 )
 from doorround.domain.people import MAY, Person, Right, Role, counts_in_group, free_name, plain_name, role_named
-from doorround.domain.strangers import FREE_TRIES, POLITE, SLOWED, UNKNOWN_CODE, Knocks, knock, may_try, wrong_code
+from doorround.domain.stranger_limits import (
+    FREE_TRIES,
+    POLITE,
+    SLOWED,
+    UNKNOWN_CODE,
+    Knocks,
+    knock,
+    may_try,
+    wrong_code,
+)
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 KEY = LinkKey("a", bytes(range(32)))

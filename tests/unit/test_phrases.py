@@ -22,12 +22,12 @@ from visits import (
     understood,
 )
 
-from doorround.dialogue.listening import Listening
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Question
-from doorround.hearing.book import value_of
-from doorround.hearing.utterance import bare, named
-from doorround.hearing.words import split_words
+from doorround.hearing.grammar.grammar_set import value_of
+from doorround.hearing.grammar.utterance_grammar import bare, named
+from doorround.hearing.lexicon.tokeniser import split_words
 
 QUESTIONS = CHECKLIST.question
 CLOCK = ("stopwatch.let_go", "stopwatch.shut")
@@ -98,7 +98,7 @@ def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None
     wanted: dict[int, str] = {}
     for name, network in networks.items():
         if not name.startswith("named register"):
-            # "the" before any part's name: test_understanding.py
+            # "the" before any part's name: test_interpretation.py
             words = written(network).items()
             wanted |= {identity: word for identity, word in words if word != "the" or not name.startswith("named")}
     seen: set[int] = set()
@@ -110,7 +110,7 @@ def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None
 
 
 def _networks_of(table: str, meaning: str) -> tuple[str, ...]:
-    if table in ("which door", "asked"):  # see test_door_names.py, test_asking.py
+    if table in ("which door", "asked"):  # see test_door_names.py, test_query_handler.py
         return ()
     if table == "commands":
         return ("always.words",)

@@ -12,13 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from doorround.cli import app
+from doorround.cli.app import app
+from doorround.cli.safe_output import ShownStream
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.plain_text import plain_line, plain_number, shown, unseen
 from doorround.logbook.errors import DoorExistsError, UnknownDoorError
 from doorround.logbook.store import Logbook
-from doorround.shown import ShownStream
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 STEERING = (

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-PROGRAM = [sys.executable, "-c", "import sys; sys.argv[0] = 'doorround'; from doorround.cli import main; main()"]
+PROGRAM = [sys.executable, "-c", "import sys; sys.argv[0] = 'doorround'; from doorround.cli.app import main; main()"]
 
 
 def run(home: Path, *words: str, **env: str) -> subprocess.CompletedProcess[str]:

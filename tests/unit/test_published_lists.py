@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 from visits import CHECKLIST, FLATS, NFPA, door
 
+from doorround.cli.door_file import value_of
 from doorround.domain.checklist import Checklist
-from doorround.domain.judging.points import FACTSHEET, NFPA_80
-from doorround.domain.judging.whole import Result, judge_door
-from doorround.judge_file import value_of
+from doorround.domain.judging.door_verdict import Result, judge_door
+from doorround.domain.judging.published_points import FACTSHEET, NFPA_80
 
 # Point → the questions that ask for it.
 ASKED = {

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
 from doorround.logbook.errors import UnknownPersonError

@@ -10,13 +10,13 @@ from visits import CHECKLIST, FLATS, NFPA, ask, door
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door, Sign
 from doorround.domain.findings import Finding
-from doorround.domain.judging.extras import question_of
 from doorround.domain.judging.judge import judge
-from doorround.domain.judging.points import FACTSHEET, NFPA_80
-from doorround.domain.judging.ruleset import Point
-from doorround.domain.judging.sets import SETS
+from doorround.domain.judging.optional_questions import question_of
+from doorround.domain.judging.published_points import FACTSHEET, NFPA_80
+from doorround.domain.judging.rule_set import Point
+from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.judging.statics import CLOSER_SIZES, HINGE_GRADES, closer_size
-from doorround.domain.meaning import Condition, Defect, Measure, Unit
+from doorround.domain.values import Condition, Defect, Measure, Unit
 
 TIMBER, STEEL = door(material="timber"), door(material="steel")
 
@@ -251,7 +251,7 @@ PAIR = door(leaves="pair", glazing="clear fire-resisting", threshold_seal="fitte
     ids=lambda each: each.name if isinstance(each, Point) else each.rules.key,
 )  # fmt: skip
 def test_each_thing_is_asked_of_a_door_and_judged_by_rules(point: Point, checklist: Checklist) -> None:
-    from doorround.domain.judging.catalogue import ALL_RULES
+    from doorround.domain.judging.rule_catalogue import ALL_RULES
 
     asked = {question.key for question in checklist.for_door(PAIR)}
     known = {f"{fault.component}.{fault.name}" for fault in checklist.defect} | set(ALL_RULES)

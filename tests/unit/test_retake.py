@@ -6,8 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.channels.retake import checksum, retaken
-from doorround.hearing.audio import load_sound
+from doorround.channels.replay.retake import checksum, retaken
+from doorround.hearing.audio.decoding import load_sound
 
 CLEAR = (Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg").read_bytes()
 

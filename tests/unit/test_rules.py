@@ -10,9 +10,9 @@ from visits import CHECKLIST, CORRIDOR, UNKNOWN, ask, door
 
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict, worst
+from doorround.domain.judging.formatting import defect_words
 from doorround.domain.judging.judge import judge, verdict
-from doorround.domain.judging.words import defect_words
-from doorround.domain.meaning import (
+from doorround.domain.values import (
     CannotCheck,
     Choice,
     Condition,

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, PASSES, UNDERSTANDING, Visit
 
-from doorround.dialogue.listening import listening
-from doorround.domain.heard import By, Heard
-from doorround.hearing.understand import typed
+from doorround.dialogue.expected_input import listening
+from doorround.domain.input_result import By, Heard
+from doorround.hearing.session.interpretation import typed
 
 
 def moved_nothing(visit: Visit, *lines: str) -> list[str]:

@@ -4,12 +4,12 @@ from datetime import time
 
 import pytest
 
+from doorround.config.schedule_settings import read_plan
+from doorround.config.settings import SettingsError, read_settings
 from doorround.domain.door import Use
-from doorround.domain.schedule.every import Every
 from doorround.domain.schedule.intervals import Rule
 from doorround.domain.schedule.plan import Plan
-from doorround.schedule_settings import read_plan
-from doorround.settings import SettingsError, read_settings
+from doorround.domain.schedule.recurrence import Every
 
 
 def given(tmp_path, text):

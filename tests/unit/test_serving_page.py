@@ -12,9 +12,9 @@ from urllib.parse import urlsplit
 import pytest
 import typer.main
 
-from doorround.channels.telegram.webhook import MOST_BODY, SECRET_HEADER, application
-from doorround.cli import app
-from doorround.settings import ELSEWHERE, FILE, KEYS, read_settings, read_telegram
+from doorround.channels.telegram.transport.webhook import MOST_BODY, SECRET_HEADER, application
+from doorround.cli.app import app
+from doorround.config.settings import ELSEWHERE, FILE, KEYS, read_settings, read_telegram
 
 TOP = Path(__file__).parents[2]
 PAGE = (TOP / "docs" / "serving.md").read_text(encoding="utf-8")

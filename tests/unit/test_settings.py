@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from doorround.config.schedule_settings import _READ
+from doorround.config.settings import KEYS, SettingsError, read_settings, read_telegram
 from doorround.domain.judging.severity import Targets
-from doorround.schedule_settings import _READ
-from doorround.settings import KEYS, SettingsError, read_settings, read_telegram
 
 TOP = Path(__file__).parents[2]
 README = (TOP / "README.md").read_text(encoding="utf-8")

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, UNDERSTANDING
 
-from doorround.dialogue.listening import Listening
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
-from doorround.hearing.allowed import allowed_now
-from doorround.hearing.beside import _shortened
+from doorround.hearing.decision.competitors import _shortened
+from doorround.hearing.session.question_grammar import allowed_now
 
 
 @pytest.mark.parametrize(

@@ -15,12 +15,12 @@ from phrase_table import rows
 from rapidfuzz.distance import DamerauLevenshtein
 from visits import BOOK, CHECKLIST, NOON, UNDERSTANDING, Visit, visit_at
 
-from doorround.dialogue.listening import listening
+from doorround.dialogue.expected_input import listening
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check
 from doorround.domain.findings import Verdict
 from doorround.domain.judging.judge import verdict
-from doorround.hearing.understand import typed
+from doorround.hearing.session.interpretation import typed
 
 
 @cache

@@ -4,8 +4,8 @@ import random
 
 import pytest
 
-from doorround.hearing.distance import EVEN, distance
-from doorround.hearing.soundalikes import NEAREST, SoundAlikes
+from doorround.hearing.lexicon.phone_distance import EVEN, distance
+from doorround.hearing.lexicon.soundalikes import NEAREST, SoundAlikes
 from doorround.wiring import load_understanding
 
 BOOK = load_understanding().book

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from doorround.hearing.audio import load_sound
-from doorround.settings import SettingsError, read_settings
-from doorround.speaking.spoken import Spoken
+from doorround.config.settings import SettingsError, read_settings
+from doorround.hearing.audio.decoding import load_sound
+from doorround.speaking.tts_cache import Spoken
+from doorround.speaking.tts_text import MOST_LETTERS, spoken_text
 from doorround.speaking.voice import CannotSpeak, CommandVoice, PackageVoice, voice_named
-from doorround.speaking.words import MOST_LETTERS, spoken_text
 
 
 @pytest.mark.parametrize(
@@ -84,7 +84,7 @@ def test_a_missing_package_says_what_to_install(monkeypatch: pytest.MonkeyPatch)
 
 
 def test_only_so_many_voice_notes_are_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr("doorround.speaking.spoken.MOST_KEPT", 2)
+    monkeypatch.setattr("doorround.speaking.tts_cache.MOST_KEPT", 2)
 
     class Mute:
         key = "mute"

@@ -23,21 +23,21 @@ from doorround.domain.defects import DeedKind, Defect, Move, Moving
 from doorround.domain.door import Use
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
-from doorround.domain.meaning import CannotCheck, Value
 from doorround.domain.people import Role
 from doorround.domain.schedule.due import Due, Standing, When
 from doorround.domain.schedule.intervals import WEEK, Reason
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Span, Trend, Visit, figures_of, summary_of
+from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import act, read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
-from doorround.logbook.span import read_span
+from doorround.logbook.period import read_span
 from doorround.logbook.store import Logbook
-from doorround.reminders.reporting import kinds_of, send_summaries
-from doorround.reports.picture import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
+from doorround.reminders.summaries import kinds_of, send_summaries
+from doorround.reports.chart import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
 from doorround.reports.summary import Every, report
 
 TUESDAY = date(2026, 3, 3)

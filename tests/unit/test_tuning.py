@@ -5,13 +5,13 @@ from types import SimpleNamespace
 
 import pytest
 
-from doorround.hearing.calibrate import Spoken, best_tuning, turns_of, written
-from doorround.hearing.calibration import calibration_of, read_calibration
-from doorround.hearing.clips import SILENT, STRANGE
-from doorround.hearing.phrases import allowed_from_phrases
-from doorround.hearing.recogniser import Outcome
-from doorround.hearing.stakes import read_costs
-from doorround.hearing.tuning import TRIED, Tuning
+from doorround.hearing.adaptation.calibration_fit import Spoken, best_tuning, turns_of, written
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
+from doorround.hearing.decision.calibration import calibration_of, read_calibration
+from doorround.hearing.engines.recogniser import Outcome
+from doorround.hearing.engines.tuning import TRIED, Tuning
+from doorround.hearing.grammar.error_costs import read_costs
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases
 
 YES_NO = allowed_from_phrases(["yes", "no"])
 COSTS = read_costs()

@@ -10,7 +10,7 @@ import pytest
 import small_visit as visit
 from typer.testing import CliRunner
 
-from doorround.cli import app
+from doorround.cli.app import app
 from doorround.domain.defects import DeedKind
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.judging.severity import Targets

@@ -11,14 +11,22 @@ from zipfile import ZipFile
 
 import pytest
 
-from doorround.hearing import activity, weights
-from doorround.hearing.engines import choose_engines
+from doorround.hearing.audio import vad
+from doorround.hearing.decision.engine_choice import choose_engines
+from doorround.hearing.engines.sphinx_engine import Sphinx
+from doorround.hearing.engines.whisper_engine import Listener
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.listener import Listener
-from doorround.hearing.models import find_vosk_model, get_vosk_model, installed_engines, trust
-from doorround.hearing.sphinx import Sphinx
-from doorround.hearing.vouched import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
-from doorround.hearing.weights import PINNED, SECOND_FILES, check_second, check_weights, find_second, find_weights
+from doorround.hearing.model_files import weights
+from doorround.hearing.model_files.checksums import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
+from doorround.hearing.model_files.installed_models import find_vosk_model, get_vosk_model, installed_engines, trust
+from doorround.hearing.model_files.weights import (
+    PINNED,
+    SECOND_FILES,
+    check_second,
+    check_weights,
+    find_second,
+    find_weights,
+)
 
 NO_VOSK = pytest.mark.skipif(find_spec("vosk") is None, reason="Vosk has no wheel for this system")
 NO_SPHINX = pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")
@@ -130,12 +138,12 @@ def test_what_tells_speech_from_silence_is_held_to_its_hash(tmp_path, monkeypatc
     spec = find_spec("faster_whisper")
     own = Path(shutil.copytree(Path(spec.submodule_search_locations[0], "assets"), tmp_path / "assets"))
     spec.submodule_search_locations = [str(tmp_path)]
-    monkeypatch.setattr(activity, "find_spec", lambda name: spec)
-    assert activity._model().parent == own
-    with activity._model().open("ab") as file:
+    monkeypatch.setattr(vad, "find_spec", lambda name: spec)
+    assert vad._model().parent == own
+    with vad._model().open("ab") as file:
         file.write(b"!")
     with pytest.raises(EngineUnavailable, match=r"silero.*is not the file"):
-        activity._model()
+        vad._model()
 
 
 @NO_SPHINX

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import BOOK, CHECKLIST, understood, visit_at
 
-from doorround.dialogue.listening import Listening
+from doorround.dialogue.expected_input import Listening
 from doorround.domain.check import Stage
 
 

@@ -6,16 +6,17 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Any
 
-from doorround.dialogue.listening import Listening, listening
+from doorround.config.resources import grammar_folder, load_checklist
+from doorround.dialogue.expected_input import Listening, listening
 from doorround.dialogue.turn import start_check, take_turn
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.heard import AnyHeard, By
-from doorround.domain.judging.sets import SETS
-from doorround.domain.meaning import (
+from doorround.domain.input_result import AnyHeard, By
+from doorround.domain.judging.rule_sets import SETS
+from doorround.domain.values import (
     CannotCheck,
     Choice,
     Command,
@@ -28,9 +29,8 @@ from doorround.domain.meaning import (
     Value,
     YesNo,
 )
-from doorround.hearing.book import GrammarBook
-from doorround.hearing.understand import Understanding, typed
-from doorround.resources import grammar_folder, load_checklist
+from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.session.interpretation import Understanding, typed
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 BOOK = GrammarBook.read(grammar_folder())

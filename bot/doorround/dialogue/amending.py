@@ -6,19 +6,19 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any
 
-from doorround.dialogue.draft import Draft
-from doorround.dialogue.listening import Listening, listening
-from doorround.dialogue.reporting import put_aside
+from doorround.dialogue.expected_input import Listening, listening
 from doorround.dialogue.steps import ask_again, go_on, stands
 from doorround.dialogue.turn import take_turn
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.unconfirmed_faults import put_aside
 from doorround.dialogue.wording import shortened, value_words
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, Stage
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import AnyHeard, Heard, Said, Unsure
-from doorround.domain.meaning import Command
+from doorround.domain.input_result import AnyHeard, Heard, Said, Unsure
 from doorround.domain.parts import part_name
+from doorround.domain.values import Command
 
 CHANGED_SINCE = "What that message answered was answered again since. Say change and the part's name."
 ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."

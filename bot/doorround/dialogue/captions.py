@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from doorround.dialogue.draft import Draft
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.wording import shortened
 from doorround.domain.check import Check
 from doorround.domain.entries import EntryKind

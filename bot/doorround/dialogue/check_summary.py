@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.reporting import reports_at
-from doorround.dialogue.unmoved import NOT_MOVED, untested
+from doorround.dialogue.immovable_door import NOT_MOVED, untested
+from doorround.dialogue.unconfirmed_faults import reports_at
 from doorround.dialogue.wording import NOT_UNDERSTOOD, said_words
 from doorround.domain.check import Check
 from doorround.domain.findings import Finding, Verdict, worst
+from doorround.domain.judging.door_verdict import Judgement, judge_door
+from doorround.domain.judging.gap_places import edges_words
 from doorround.domain.judging.judge import unseen
-from doorround.domain.judging.measured import edges_words
 from doorround.domain.judging.severity import Severity
-from doorround.domain.judging.whole import Judgement, judge_door
-from doorround.domain.meaning import Measure, NotMeasured, Value
 from doorround.domain.parts import part_name
+from doorround.domain.values import Measure, NotMeasured, Value
 
 
 def judgement(check: Check) -> Judgement:

@@ -6,21 +6,21 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
-from doorround.dialogue.draft import Draft
 from doorround.dialogue.measuring import CLOSING, closing_time, plausible, seconds_between, seconds_within
-from doorround.dialogue.playing import play_missed
+from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.steps import YES_NO, ask_again, confirm, go_on, options_text, sum_up, take_answers
+from doorround.dialogue.turn_builder import Draft
 from doorround.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
 from doorround.domain.alarms import dangers
 from doorround.domain.check import Check, Prompt, PromptKind, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.heard import Heard, Said
+from doorround.domain.input_result import Heard, Said
+from doorround.domain.judging.door_verdict import open_findings
+from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.judge import verdict
-from doorround.domain.judging.whole import open_findings
-from doorround.domain.judging.words import in_words
-from doorround.domain.meaning import CannotCheck, Command, Word
 from doorround.domain.parts import part_name
+from doorround.domain.values import CannotCheck, Command, Word
 
 
 def obey(draft: Draft, command: Command, heard: Heard) -> None:

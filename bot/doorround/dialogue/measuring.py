@@ -7,9 +7,9 @@ from datetime import datetime
 from fractions import Fraction
 
 from doorround.domain.check import Check
-from doorround.domain.heard import AnyHeard, Heard, OffGrammar, Said, Unsure
-from doorround.domain.meaning import Command, Condition, Defect, Measure, Unit, Word
-from doorround.domain.spots import joined, placed
+from doorround.domain.gap_points import joined, placed
+from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said, Unsure
+from doorround.domain.values import Command, Condition, Defect, Measure, Unit, Word
 
 CLOSING = "closer.seconds"
 TIMED_AT = ("closer.full", CLOSING)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from doorround.dialogue.draft import Draft
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.wording import shortened
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind

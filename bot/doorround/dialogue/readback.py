@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.reporting import contradicted, is_fault
+from doorround.dialogue.unconfirmed_faults import contradicted, is_fault
 from doorround.dialogue.wording import said_words, value_words
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
-from doorround.domain.heard import MORE_WAS_SAID, Heard, Said
-from doorround.domain.meaning import CannotCheck, Command, Value
+from doorround.domain.input_result import MORE_WAS_SAID, Heard, Said
 from doorround.domain.parts import part_name
+from doorround.domain.values import CannotCheck, Command, Value
 
 # So many parts that cannot be checked are named one by one; more in one line.
 MOST_TOLD_APART = 2

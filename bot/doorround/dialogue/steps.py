@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from doorround.dialogue.check_summary import judgement, summary_lines
-from doorround.dialogue.draft import Draft
+from doorround.dialogue.immovable_door import NOT_MOVED, drop_barred, passes_untested, tell_untested
 from doorround.dialogue.measuring import not_whole
-from doorround.dialogue.playing import tell_missed
+from doorround.dialogue.missed_playback import tell_missed
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
-from doorround.dialogue.reporting import as_asked, is_fault, put_aside, reports_at
-from doorround.dialogue.unmoved import NOT_MOVED, drop_barred, passes_untested, tell_untested
+from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at
 from doorround.dialogue.wording import NOT_UNDERSTOOD, ask, options, result_words, said_words, unheard_line, value_words
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
-from doorround.domain.heard import Heard, Said
+from doorround.domain.input_result import Heard, Said
 from doorround.domain.parts import part_name
 
 YES_NO = ("yes", "no")

@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import datetime
 
 from doorround.dialogue.commands import obey
-from doorround.dialogue.draft import Draft
 from doorround.dialogue.measuring import settled
-from doorround.dialogue.playing import keep_whole
+from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.readback import heard_words
-from doorround.dialogue.reporting import contradicted, covers, is_fault, taken_by
 from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
-from doorround.dialogue.values import Turn
+from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.unconfirmed_faults import contradicted, covers, is_fault, taken_by
 from doorround.dialogue.wording import door_line, shortened
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Check, PromptKind, Stage
@@ -19,9 +19,9 @@ from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
+from doorround.domain.input_result import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
 from doorround.domain.judging.judge import judge, verdict
-from doorround.domain.meaning import Command, Condition, Word, YesNo
+from doorround.domain.values import Command, Condition, Word, YesNo
 
 CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you mean it again."
 

@@ -11,11 +11,13 @@ from doorround.domain.check import Check, Prompt, PromptKind
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door, Sign
 from doorround.domain.findings import Finding
-from doorround.domain.heard import Said
-from doorround.domain.judging.measured import edges_words
-from doorround.domain.judging.whole import Judgement, Result, open_findings
-from doorround.domain.judging.words import defect_words, in_words
-from doorround.domain.meaning import (
+from doorround.domain.gap_points import NAMES, PLACES, SEVERAL_EDGES
+from doorround.domain.input_result import Said
+from doorround.domain.judging.door_verdict import Judgement, Result, open_findings
+from doorround.domain.judging.formatting import defect_words, in_words
+from doorround.domain.judging.gap_places import edges_words
+from doorround.domain.parts import part_name
+from doorround.domain.values import (
     CannotCheck,
     Choice,
     Command,
@@ -28,8 +30,6 @@ from doorround.domain.meaning import (
     Value,
     YesNo,
 )
-from doorround.domain.parts import part_name
-from doorround.domain.spots import NAMES, PLACES, SEVERAL_EDGES
 
 ALWAYS = (
     "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"

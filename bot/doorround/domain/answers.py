@@ -6,8 +6,8 @@ from datetime import datetime
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from doorround.domain.heard import By, Hearing
-from doorround.domain.meaning import Value
+from doorround.domain.input_result import By, Hearing
+from doorround.domain.values import Value
 
 
 class Answer(BaseModel):

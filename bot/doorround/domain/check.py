@@ -11,7 +11,7 @@ from doorround.domain.answers import Answer
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
-from doorround.domain.heard import Heard, Said
+from doorround.domain.input_result import Heard, Said
 
 
 class Stage(StrEnum):

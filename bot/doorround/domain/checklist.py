@@ -9,11 +9,11 @@ from typing import Any, Literal, Self, get_args
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from doorround.domain.door import Door
-from doorround.domain.judging.ruleset import RuleSet
-from doorround.domain.judging.sets import DEFAULT, SETS
+from doorround.domain.judging.rule_set import RuleSet
+from doorround.domain.judging.rule_sets import DEFAULT, SETS
 from doorround.domain.judging.severity import Severity
-from doorround.domain.refused import placed_error
 from doorround.domain.toml_text import read_toml
+from doorround.domain.validation_errors import placed_error
 
 AnswerKind = Literal["condition", "count", "measure", "yes_no", "choice"]
 

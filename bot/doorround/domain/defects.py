@@ -1,5 +1,5 @@
 """A defect from the first time it was seen until it is made good. What is so now is folded from what happened, in
-ledger.py. Pure."""
+defect_ledger.py. Pure."""
 
 from __future__ import annotations
 

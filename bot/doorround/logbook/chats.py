@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 
 class Chats:

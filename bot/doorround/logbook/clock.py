@@ -9,8 +9,8 @@ from datetime import datetime
 
 from doorround.domain.clock import SLACK, Doubt, why_doubted
 from doorround.domain.entries import Entry, EntryKind
-from doorround.logbook.turns import stamp
-from doorround.logbook.views import Reader
+from doorround.logbook.reader import Reader
+from doorround.logbook.turn_events import stamp
 
 _LAST = 50
 """Entries looked at for the last time: messages that came late lie among them."""

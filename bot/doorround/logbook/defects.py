@@ -8,19 +8,19 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
+from doorround.domain.defect_ledger import DefectLedger
 from doorround.domain.defects import NOT_LOOKED_AT, Deed, DeedKind, Defect, Event, Gone, Looked, Sighting, State
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Targets
-from doorround.domain.ledger import DefectLedger
 from doorround.domain.people import Role
 from doorround.domain.repairs import doer, refusal
 from doorround.domain.schedule.due import DoorId
 from doorround.logbook.due import PlausibleDays, midnight_after
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 _FOREVER = "9999"
 _SIGHTING = """v.seq, v.at, v.number, v.site, v.building, v.person, v.finding, v.check_id, v.answer, v.signed,

@@ -12,9 +12,9 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.schedule.due import Standing, When, due_list, next_due, sunday_of
 from doorround.domain.schedule.intervals import Intervals, latest_due
 from doorround.logbook.clock import Doubted
+from doorround.logbook.reader import Reader
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
-from doorround.logbook.views import Reader
+from doorround.logbook.turn_events import stamp
 
 _MINUTE = len("2026-01-01T00:00")
 _NOW = "SELECT number, site, building, floor, place, use, added, checked, tried, tries, by FROM standing"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from doorround.domain.findings import Finding
+from doorround.domain.inspection_interval import Gap
 from doorround.domain.judging.severity import Severity
-from doorround.domain.often import Gap
 from doorround.logbook.store import Logbook
 
 _DAY = 86_400.0

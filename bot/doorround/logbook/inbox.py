@@ -10,7 +10,7 @@ from typing import Any
 
 from doorround.logbook.errors import in_plain_words
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 MOST_QUOTED = 2000
 

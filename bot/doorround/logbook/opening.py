@@ -15,8 +15,8 @@ from zoneinfo import ZoneInfo
 from sqlite_utils import Database
 
 from doorround.logbook.errors import LogbookError, in_plain_words
+from doorround.logbook.reader import Reader
 from doorround.logbook.schema import OLDEST_SQLITE, is_behind, migrate
-from doorround.logbook.views import Reader
 
 # a writer waits this long for another to finish its turn
 BUSY_SECONDS = 10.0

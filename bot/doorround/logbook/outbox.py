@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 _COLUMNS = "id, chat, turn, body, state, tries, message, written, key"
 _OPEN = "state IN ('waiting', 'sending')"

@@ -11,11 +11,11 @@ from typing import Any
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.invites import Invite, hash_of, invite_of
 from doorround.domain.people import Account, Person, Role, free_name, plain_name, unsupervised
-from doorround.domain.strangers import FORGOTTEN_AFTER, Knocks
+from doorround.domain.stranger_limits import FORGOTTEN_AFTER, Knocks
 from doorround.logbook.errors import LogbookError, UnknownPersonError
-from doorround.logbook.kept import read_person
+from doorround.logbook.records import read_person
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 _NUMBERS = """SELECT number, name FROM (
     SELECT min(seq) AS number, json_extract(body, '$.name') AS name FROM entries

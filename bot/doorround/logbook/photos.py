@@ -11,7 +11,7 @@ from doorround.dialogue.photos import Photo
 from doorround.domain.entries import Entry, EntryKind
 from doorround.logbook.recordings import HASH, Tidying, plan_tidying
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 _NAMED = """SELECT json_extract(p.body, '$.photo_sha256'), (
         SELECT g.at FROM entries AS g WHERE g.check_id = p.check_id AND g.kind = 'signed'

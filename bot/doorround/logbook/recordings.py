@@ -13,7 +13,7 @@ from typing import Any
 from doorround.domain.entries import Entry, EntryKind
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
-from doorround.logbook.turns import stamp
+from doorround.logbook.turn_events import stamp
 
 HASH = re.compile(r"[0-9a-f]{64}")
 # wherever in an entry a recording is named: in an answer, a note, how a door was named

@@ -9,8 +9,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from doorround.dialogue.seeking import Sought
-from doorround.dialogue.values import Turn
+from doorround.dialogue.door_search import Sought
+from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.clock import Doubt
@@ -20,8 +20,8 @@ from doorround.logbook.chain import NO_HASH, canonical_json, digest, text_digest
 from doorround.logbook.clock import called_right, doubt_now, looked_at_clock
 from doorround.logbook.errors import DoorExistsError, LogbookError, PersonExistsError, in_plain_words
 from doorround.logbook.opening import connected, known_zone
-from doorround.logbook.turns import changed_fields, entries_of, stamp
-from doorround.logbook.views import Reader
+from doorround.logbook.reader import Reader
+from doorround.logbook.turn_events import changed_fields, entries_of, stamp
 
 
 class Logbook(Reader):

@@ -1,0 +1,1 @@
+"""The supervisor's summary and its chart. Imports logbook and domain."""

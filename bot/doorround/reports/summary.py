@@ -11,8 +11,8 @@ from zoneinfo import ZoneInfo
 from doorround.domain.people import Person
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Summary, figures_of, summary_of
-from doorround.logbook.reminded import Told
-from doorround.logbook.span import read_span
+from doorround.logbook.period import read_span
+from doorround.logbook.reminder_log import Told
 from doorround.logbook.store import Logbook
 
 STEPS = 8

@@ -1,0 +1,1 @@
+"""Text read aloud: made speakable, spoken, kept. Imports hearing and domain."""

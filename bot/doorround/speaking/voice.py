@@ -10,8 +10,8 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from doorround.hearing.audio import RATE, BadAudio, load_sound
-from doorround.hearing.excerpt import opus
+from doorround.hearing.audio.decoding import RATE, BadAudio, load_sound
+from doorround.hearing.audio.excerpt import opus
 
 PACKAGE, OFF = "package", "off"
 MOST_SECONDS = 30.0

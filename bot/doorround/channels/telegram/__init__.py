@@ -1,6 +1,4 @@
-"""Telegram: updates in through the inbox, messages out through the outbox. The library is the transport only."""
+"""Telegram: updates in through the inbox, messages out through the outbox.
 
-import os
-
-# the library is moving times from whole seconds to timedelta, and warns until one takes its side
-os.environ.setdefault("PTB_TIMEDELTA", "true")
+Bottom up: wire, transport, outbound, inbound, serve; each imports only those before it, talk and messenger.
+"""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from doorround.domain.door import Closer, Door
 from doorround.domain.findings import Finding
+from doorround.domain.judging.formatting import amount_words, in_words
 from doorround.domain.judging.rule import EVIDENCE, Example, Rule, Seen
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import CLOSER_SIZES, closer_size
-from doorround.domain.judging.words import amount_words, in_words
-from doorround.domain.meaning import Choice, Condition, Measure, Unit
+from doorround.domain.values import Choice, Condition, Measure, Unit
 
 EN_1154 = "EN 1154:1996+A1:2002, table 1 (secondary)"
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from doorround.domain.door import Closer, HoldOpen, Use
 from doorround.domain.findings import Finding
 from doorround.domain.judging.rule import COMPETENT, Example, Rule, Seen
-from doorround.domain.judging.ruleset import COMMON
+from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
-from doorround.domain.meaning import Choice, Condition, YesNo
+from doorround.domain.values import Choice, Condition, YesNo
 
 
 def _acoustic(seen: Seen) -> list[Finding]:

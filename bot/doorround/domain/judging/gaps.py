@@ -6,11 +6,11 @@ from fractions import Fraction
 
 from doorround.domain.door import Door, Fitted, Material
 from doorround.domain.findings import Finding
+from doorround.domain.judging.formatting import amount_words
 from doorround.domain.judging.rule import REPORT, Example, Rule, Seen
-from doorround.domain.judging.ruleset import COMMON, Limit, RuleSet
+from doorround.domain.judging.rule_set import COMMON, Limit, RuleSet
 from doorround.domain.judging.severity import Severity
-from doorround.domain.judging.words import amount_words
-from doorround.domain.meaning import Measure, Unit
+from doorround.domain.values import Measure, Unit
 
 SIDES, MEETING, THRESHOLD = "gaps.sides", "gaps.meeting", "gaps.threshold"
 # Three places on each edge: the judge takes them in place of the one worst value.

@@ -5,10 +5,10 @@ from __future__ import annotations
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding
 from doorround.domain.judging.rule import COMPETENT, Example, Rule, Seen
-from doorround.domain.judging.ruleset import COMMON
+from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import HINGE_GRADES, hinge_load
-from doorround.domain.meaning import Condition, Count
+from doorround.domain.values import Condition, Count
 
 LEAST_HINGES = 3  # common practice, no source
 MANY_SCREWS = 3  # common practice, no source

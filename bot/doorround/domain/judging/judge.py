@@ -5,11 +5,11 @@ from __future__ import annotations
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict, worst
-from doorround.domain.judging.catalogue import rules_at
-from doorround.domain.judging.measured import judged_places
+from doorround.domain.judging.formatting import defect_words
+from doorround.domain.judging.gap_places import judged_places
 from doorround.domain.judging.rule import Seen
-from doorround.domain.judging.words import defect_words
-from doorround.domain.meaning import (
+from doorround.domain.judging.rule_catalogue import rules_at
+from doorround.domain.values import (
     CannotCheck,
     Choice,
     Condition,

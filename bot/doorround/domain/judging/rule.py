@@ -10,10 +10,10 @@ from typing import Any
 from doorround.domain.checklist import Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding
-from doorround.domain.judging.ruleset import COMMON, Limit, RuleSet
+from doorround.domain.judging.formatting import amount_words, length
+from doorround.domain.judging.rule_set import COMMON, Limit, RuleSet
 from doorround.domain.judging.severity import Severity
-from doorround.domain.judging.words import amount_words, length
-from doorround.domain.meaning import Measure, Value
+from doorround.domain.values import Measure, Value
 
 EVIDENCE = "Where the door's own evidence says otherwise, it prevails."
 REPORT = f"Report it. {EVIDENCE}"

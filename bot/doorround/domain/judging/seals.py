@@ -7,7 +7,7 @@ from doorround.domain.findings import Finding
 from doorround.domain.judging.gaps import evidence_words
 from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, Rule, Seen
 from doorround.domain.judging.severity import Severity
-from doorround.domain.meaning import Condition
+from doorround.domain.values import Condition
 
 SEAL_SHEETS = "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)"
 

@@ -9,9 +9,9 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.every import Every
 from doorround.domain.schedule.intervals import OWN_DEFAULT, Intervals, Reason, strictest
-from doorround.domain.schedule.walk import walk
+from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.walking_order import walk
 
 DoorId = tuple[str, str, str]
 """Site, building, number."""

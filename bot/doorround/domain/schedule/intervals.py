@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.every import Every
+from doorround.domain.schedule.recurrence import Every
 
 WEEK, MONTH, QUARTER, YEAR = Every(1, "week"), Every(1, "month"), Every(3, "month"), Every(12, "month")
 ENGLAND = "Fire Safety (England) Regulations 2022, regulation 10"

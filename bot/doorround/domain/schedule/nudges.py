@@ -14,9 +14,9 @@ from enum import StrEnum
 from doorround.domain.defects import Defect, by_urgency
 from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Person
-from doorround.domain.schedule.crew import Crew
 from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.schedule.plan import Plan
+from doorround.domain.schedule.rota import Crew
 
 
 class Step(StrEnum):

@@ -1,0 +1,209 @@
+"""Whoever writes on a messenger: unknown people, invites and consent; then the orders of people who are known."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from doorround.channels.messenger.commands import MOST_TAPS, Orders
+from doorround.channels.messenger.door_report import look
+from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.messenger.results import Aside, AtDoor, Told, tell
+from doorround.dialogue.command_menu import IN_GROUPS, ORDERS, help_of, is_for_the_talk, read_order
+from doorround.domain.check import Prompt, PromptKind
+from doorround.domain.invites import as_code, consent_line, invite_of
+from doorround.domain.links import InviteLink, LinkKey, NoLink, door_of, read_payload
+from doorround.domain.people import Account, Person, Right, counts_in_group, role_named
+from doorround.domain.query import read_asked
+from doorround.domain.schedule.plan import Plan
+from doorround.domain.stranger_limits import UNKNOWN_CODE, knock, may_try, wrong_code
+from doorround.domain.values import Word
+from doorround.logbook.errors import LogbookError, StorageError
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
+
+log = logging.getLogger("doorround")
+
+NO_LABELS = "I cannot read labels just now. Say or type the door's number, and tell your supervisor."
+AGREE, DECLINE = "I agree", "no"
+_YES = ("i agree", "agree", "yes", "ok")
+_NO = ("no", "i do not agree", "i don't agree")
+
+
+@dataclass(frozen=True)
+class Reception:
+    """keys: gives the keys of door links as they are now, the signing one first. chance: random bytes, as
+    secrets.token_bytes. All in one transaction with what the channel keeps, where it opens one. plan: intervals and
+    reminders."""
+
+    logbook: Logbook
+    keys: Callable[[], Sequence[LinkKey]]
+    keep_days: int
+    bot_name: str
+    chance: Callable[[int], bytes]
+    plan: Plan = field(default_factory=Plan)
+
+    def known(self, account: Account) -> Person | None:
+        """Who writes from this account; None for somebody unknown."""
+        return People(self.logbook).behind(account)
+
+    def stranger(self, account: Account, shown: str, text: str, now: datetime, own: bool = True) -> Told:
+        """What somebody unknown is told, in their own chat; after an invite and their consent they are known.
+
+        shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for anything else. own:
+        their own words: a yes that was forwarded is no consent.
+        """
+        people = People(self.logbook)
+        with self.logbook.writing():
+            code = _code(text)
+            if code is not None:
+                return self._opened(people, account, shown, code, now)
+            standing = people.joining(account)
+            if standing is not None:
+                answer = text.strip().lower().rstrip(".!")
+                if answer in _YES and own:
+                    return self._joined(people, account, now)
+                if answer in _NO:
+                    people.forget(account)
+                    return replace(tell("Nothing is kept of you. The invite stays open."), forget=True)
+                if standing[0].closed(now) is None:
+                    return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
+            knocks, line = knock(people.knocks(account), now)
+            if line is None:
+                return Told()
+            people.remember(account, knocks, now)
+            return tell(line)
+
+    def _opened(self, people: People, account: Account, shown: str, code: str, now: datetime) -> Told:
+        knocks = people.knocks(account)
+        if not may_try(knocks, now):
+            return Told()
+        invite = invite_of(code, people.invites())
+        why = UNKNOWN_CODE if invite is None else invite.closed(now)
+        if invite is None or why is not None:
+            knocks, line = wrong_code(knocks, now, why or UNKNOWN_CODE)
+            people.remember(account, knocks, now)
+            return tell(line)
+        consent = consent_line(invite.role, self.keep_days)
+        people.open_invite(account, code, shown, consent, now)
+        return Told((Prompt(text=consent, kind=PromptKind.READ_BACK, taps=(AGREE, DECLINE)),))
+
+    def _joined(self, people: People, account: Account, now: datetime) -> Told:
+        standing = people.joining(account)
+        try:
+            person = people.join(account, now)
+        except StorageError:
+            raise
+        except LogbookError as error:
+            people.decline(account)
+            return tell(str(error))
+        by = standing[0].by if standing else ""
+        told = Prompt(text=f"{person.name} joined as {person.role}, by your invite.")
+        also = tuple(Aside(each, (told,)) for each in people.accounts(by)[:1] if by != person.name)
+        welcome = f"Welcome, {person.name}. You are {person.role} here."
+        say = (Prompt(text=welcome), Prompt(text=help_of(role_named(person.role))))
+        return Told(say, also=also, moved_on=True)
+
+    def order(self, person: Person, text: str, now: datetime, group: str | None = None) -> Told | AtDoor | None:
+        """What a known person orders; None where the text is no order and goes to the talk.
+
+        text: as typed or tapped; "" for a recording or the like. group: name of the group chat it was written in; there
+        nothing is for the talk, and only orders of the site's supervisors count. Raises StorageError.
+        """
+        with self.logbook.writing():
+            order = read_order(text)
+            if group is not None:
+                return self._in_group(person, order, now, group)
+            if order is None:
+                return self._asked(person, text, now) or self._said(person, text, now)
+            if order[0] == "start":
+                return self._started(person, order[1])
+            return None if _is_talk(person, order) else self._orders.obey(person, *order, now)
+
+    @property
+    def _orders(self) -> Orders:
+        return Orders(self.logbook, self.bot_name, self.chance)
+
+    def _asked(self, person: Person, text: str, now: datetime) -> Told | None:
+        """What is asked in words of its own: what is due, who is late, a door, a defect, a snooze."""
+        asked = read_asked(text)
+        try:
+            return Asking(self.logbook, self.plan).answer(person, asked, now) if asked else None
+        except StorageError:
+            raise
+        except LogbookError as error:
+            return tell(str(error))
+
+    def _said(self, person: Person, text: str, now: datetime) -> Told | None:
+        """What is no order: a code, "read aloud", something for the talk, a door that an auditor wants to read of."""
+        code = as_code(text)
+        if code is not None and invite_of(code, People(self.logbook).invites()) is not None:
+            return tell(f"You are known here already, as {person.role}.")
+        if person.may(Right.CHECK):
+            words = text.strip().casefold()
+            reading = words in (Word.READ_ALOUD, Word.STOP_READING)
+            return self._orders.read_aloud(person, words == Word.READ_ALOUD, now) if reading else None
+        return self._orders.look(person, text.strip())
+
+    def _in_group(self, person: Person, order: tuple[str, str] | None, now: datetime, group: str) -> Told:
+        people = People(self.logbook)
+        if order is None or order[0] not in {each.word for each in ORDERS} or not person.may(Right.BIND_GROUP):
+            return Told()
+        site = people.group_site(group)
+        if order[0] == "bind" and (site is None or counts_in_group(person, site)):
+            return self._bind(person, order[1], now, group)
+        if not counts_in_group(person, site):
+            return Told()
+        if order[0] not in {each.word for each in IN_GROUPS}:
+            return tell(f"Not in the group: send me /{order[0]} in our own chat.")
+        done = self._orders.obey(person, *order, now, site)
+        return done if isinstance(done, Told) else Told()
+
+    def _bind(self, person: Person, words: str, now: datetime, group: str) -> Told:
+        mine = self._orders.sites_of(person)
+        if not words and len(mine) > 1:
+            return tell(
+                "Which site is this group for?", taps=tuple(f"/bind {site}" for site in mine if site)[:MOST_TAPS]
+            )
+        try:
+            site = self._orders.site_named(person, words)
+        except ValueError as error:
+            return tell(str(error))
+        People(self.logbook).bind_group(group, site, person.name, now)
+        return tell(f"This group is bound to {site or 'the building'}. Only its supervisors' orders count here. /help")
+
+    def _started(self, person: Person, payload: str) -> Told | AtDoor:
+        if not payload:
+            return AtDoor(None) if person.may(Right.CHECK) else tell(help_of(role_named(person.role)))
+        link = read_payload(payload)
+        if isinstance(link, InviteLink):
+            return tell(f"You are known here already, as {person.role}.")
+        try:
+            door = link.why if isinstance(link, NoLink) else door_of(link, self.logbook.doors(), self.keys())
+        except (ValueError, OSError) as error:
+            log.error("labels cannot be read: %s", error)
+            return tell(NO_LABELS)
+        if isinstance(door, str):
+            return tell(door)
+        if person.may_check(door):
+            return AtDoor(door)
+        if person.may(Right.READ) and person.knows(door.site):
+            return tell(look(self.logbook, [door]))
+        return tell(f"You may not check door {door.number}. Ask your supervisor.")
+
+
+def _is_talk(person: Person, order: tuple[str, str]) -> bool:
+    """Whether "/skip", "/next" or "/door 14" is meant for the talk at the door."""
+    word, rest = order
+    return person.may(Right.CHECK) and (is_for_the_talk(word) or (word == "door" and bool(rest)))
+
+
+def _code(text: str) -> str | None:
+    """The code in a message: typed by itself, or behind an invite's link."""
+    order = read_order(text)
+    if order is None:
+        return as_code(text)
+    link = read_payload(order[1]) if order[0] == "start" else None
+    return link.code if isinstance(link, InviteLink) else None

@@ -1,0 +1,99 @@
+"""One door for who reads: what it is, its last checks, and what is open since the last of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from doorround.dialogue.door_search import called
+from doorround.domain.defects import NOT_LOOKED_AT, State
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.judging.severity import Targets
+from doorround.domain.parts import part_name
+from doorround.domain.people import Person
+from doorround.domain.schedule.nudges import count
+from doorround.logbook.defects import read_defects
+from doorround.logbook.records import KeptCheck
+from doorround.logbook.store import Logbook
+
+MOST_DOORS = 4
+MOST_CHECKS = 5
+MOST_NAMED = 6
+"""Parts not checked that are named one by one."""
+
+
+def doors_called(book: Logbook, person: Person, words: str) -> list[Door]:
+    """The doors of that number on a person's sites. words: "14" or "door 14"."""
+    number = words.casefold().removeprefix("door ").strip()
+    return [door for door in book.doors() if person.knows(door.site) and door.number.casefold() == number]
+
+
+def look(book: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
+    """What stands in the logbook of some doors, a few lines each. defects: those too."""
+    return "\n\n".join("\n".join(_lines(book, door, defects)) for door in list(doors)[:MOST_DOORS])
+
+
+def _lines(book: Logbook, door: Door, defects: bool) -> list[str]:
+    checks = book.checks(door)
+    signed = [check for check in reversed(checks) if check.stage == "signed"]
+    last = signed[0] if signed else None
+    lines = [f"{called(door)}.", _told(book, last) if last else "Never checked to the end."]
+    known, unseen = _defects(book, door), _unseen(book, door, last) if last else []
+    lines += [*(known if defects else []), *unseen]
+    lines += ["Nothing is open."] if last and not known and not unseen else []
+    lines += [f"Before: {_told(book, check)}" for check in signed[1:MOST_CHECKS]]
+    lines += [f"Open check by {check.person}, since {_day(book, check.started)}."
+              for check in checks if check.stage in ("open", "paused")]  # fmt: skip
+    return lines
+
+
+def _defects(book: Logbook, door: Door) -> list[str]:
+    """Whether it is out of action, and every defect that is not closed, the gravest first."""
+    known, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
+    standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
+    why = known.out.get(id)
+    lines = [f"Out of action: {why}."] if why and why not in {each.why_out for each in standing} else []
+    for each in standing:
+        mark = "ACT NOW, " if each.danger else "out of action, " if each.out_of_action else ""
+        mended = f", {NOT_LOOKED_AT}" if each.state is State.MADE_GOOD else ""
+        lines.append(f"– {mark}{each.what}, since {each.first:%d %b %Y}{mended}")
+    return lines
+
+
+def _told(book: Logbook, check: KeptCheck) -> str:
+    closed = _day(book, check.closed or check.started)
+    return f"{closed}, {_signed_by(book, check)}: {_verdict(check)}, {count(check.answers, 'answer')}."
+
+
+def _verdict(check: KeptCheck) -> str:
+    return "not all seen" if check.verdict is Verdict.UNKNOWN else str(check.verdict)
+
+
+def _signed_by(book: Logbook, check: KeptCheck) -> str:
+    """Who signed it: after a handing over, not who began it."""
+    signed = (entry.person for entry in book.entries(check=check.id) if entry.kind is EntryKind.SIGNED)
+    return next(signed, check.person)
+
+
+def _unseen(book: Logbook, door: Door, check: KeptCheck) -> list[str]:
+    """What a check did not see: nothing of it is passed over."""
+    checklist, answered = book.checklist(check.checklist), {answer.question for answer in book.answers(check.id)}
+    unknown = {each.finding.question for each in book.findings(check.id) if each.finding.verdict is Verdict.UNKNOWN}
+    unseen = [
+        part_name(question, checklist)
+        for question in checklist.question
+        if question.component != "register"
+        if question.key in unknown
+        or (question.key not in answered and (question.key in check.skipped or checklist.asks(question, door)))
+    ]
+    if not unseen:
+        return ["– not all of it was seen"] if check.verdict is Verdict.UNKNOWN else []
+    more = f" and {len(unseen) - MOST_NAMED} more" if len(unseen) > MOST_NAMED else ""
+    return [f"– not checked: {'; '.join(unseen[:MOST_NAMED])}{more}"]
+
+
+def _day(book: Logbook, at: datetime) -> str:
+    return f"{at.astimezone(ZoneInfo(book.zone)):%d %b %Y, %H:%M}"

@@ -1,0 +1,1 @@
+"""Written visits, played against the real parts. Imports talk."""

@@ -1,0 +1,62 @@
+"""Evidence of a defect, from a file: a picture drawn anew as photos from a telephone are, anything else as it is."""
+
+from __future__ import annotations
+
+import hashlib
+import mimetypes
+import os
+import stat
+from pathlib import Path
+
+from doorround.channels.talk.blob_store import keep_file
+from doorround.channels.talk.photo_cleaning import UNREADABLE, BadPicture
+from doorround.channels.talk.photo_process import draw_now
+
+MOST_BYTES = 20_000_000
+"""As much as a photo from the messenger may have."""
+_PICTURES = (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"\x00\x00\x00\x0cjP  ", b"8BPS")
+"""How files of pictures begin that nobody here draws: TIFF and telephones' raw pictures, JPEG 2000, layers."""
+
+
+class NoEvidence(ValueError):
+    """A file cannot be kept as evidence. Says why and what to give instead."""
+
+
+def keep_evidence(folder: Path, file: Path) -> tuple[str, bool]:
+    """Store a file. Returns the SHA-256 it lies under, and whether it was drawn anew. Raises NoEvidence."""
+    content = _read(file)
+    try:
+        kept, drawn = draw_now(content), True
+    except BadPicture as bad:
+        if str(bad) != UNREADABLE:
+            raise NoEvidence(f"{file} is a picture that is damaged or too large. Give another.") from bad
+        if _may_say_where(file, content):
+            raise NoEvidence(f"{file} may say where it was made and cannot be drawn anew. Give a JPEG.") from bad
+        kept, drawn = content, False
+    name = hashlib.sha256(kept).hexdigest()
+    keep_file(folder, name, kept)
+    return name, drawn
+
+
+def _read(file: Path) -> bytes:
+    try:
+        # not to wait for who writes into a pipe
+        handle = os.open(file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    except OSError as error:
+        raise NoEvidence(f"{file} cannot be read: {error.strerror}.") from error
+    if not stat.S_ISREG(os.fstat(handle).st_mode):
+        os.close(handle)
+        raise NoEvidence(f"{file} is no file of its own. Give a photo or a document.")
+    with os.fdopen(handle, "rb") as opened:
+        content = opened.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
+        raise NoEvidence(f"{file} has more than {MOST_BYTES // 1_000_000} MB. Give a smaller one.")
+    if not content:
+        raise NoEvidence(f"{file} is empty. Give a photo or a document.")
+    return content
+
+
+def _may_say_where(file: Path, content: bytes) -> bool:
+    """Whether it is a picture or a film of another kind, which may hold its place."""
+    kind = (mimetypes.guess_type(file.name)[0] or "").partition("/")[0]
+    return kind in ("image", "video") or content.startswith(_PICTURES) or content[4:8] == b"ftyp"

@@ -1,0 +1,237 @@
+"""Checking doors in a private chat: voice notes, typing and taps through Talk."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Callable, Iterable
+from contextlib import asynccontextmanager, suppress
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from telegram import Bot
+from telegram.constants import ChatAction
+from telegram.error import TelegramError
+
+from doorround.channels.talk.talk import Incoming, Talk, is_busy
+from doorround.channels.telegram.inbound.conversation import FORWARDED, Given, Said
+from doorround.channels.telegram.inbound.edited_message import take_change
+from doorround.channels.telegram.inbound.photo_messages import Fetched, Photos
+from doorround.channels.telegram.inbound.reply_target import OPEN, Aim, Replies
+from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
+from doorround.channels.telegram.wire.outgoing import Outgoing, messages, read_press
+from doorround.channels.telegram.wire.updates import Tapped, Written, chat_number
+from doorround.domain.check import Check, Prompt
+from doorround.domain.door_reference import AnyNamed
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.input_result import AnyHeard, BadAudio
+from doorround.hearing.session.worker_pool import LOST, Pool
+from doorround.logbook.chats import Chats
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.set_aside import enter_set_aside
+
+STALE = "That button belongs to an earlier question."
+NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
+TOO_LATE = "Your earlier voice note came only now; the talk has moved on. It is kept. Say it again if it still matters."
+IN_LINE = "Your voice note is kept and is heard in its turn, which takes a moment. You need not send it again."
+IN_LINE_S = 8.0
+"""Seconds after which somebody who waits for a free place is told so."""
+ACTION_S = 4.5
+"""Telegram shows an action for five seconds."""
+
+
+@dataclass(frozen=True)
+class Patience:
+    """Seconds. held: how long a chat waits for a file that Telegram does not give. later: until it is asked for again.
+    in_line: until somebody who waits for a place at the pool is told so."""
+
+    held: float = HELD_S
+    later: float = 120.0
+    in_line: float = IN_LINE_S
+
+
+@dataclass(frozen=True)
+class Listened:
+    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a message with one. aim:
+    what it was heard as an answer to."""
+
+    incoming: Incoming | None
+    heard: AnyHeard | AnyNamed | None = None
+    problem: str = ""
+    photo: Fetched | None = None
+    aim: Aim = OPEN
+
+
+class Checks:
+    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the pool at once. alarm:
+    tells others what is dangerous at a check as it stands after a turn, at a time (UTC)."""
+
+    def __init__(
+        self, bot: Bot, talk: Callable[[str, str], Talk], pool: Pool, chats: Chats, outbox: Outbox, places: int,
+        alarm: Callable[[Check, datetime], int] | None = None, patience: Patience = Patience(),
+        written: Callable[[], None] = lambda: None,
+    ) -> None:  # fmt: skip
+        """written: called when there is something new in the outbox."""
+        self._bot, self._talk, self._pool = bot, talk, pool
+        self._patience, self._written = patience, written
+        self._chats, self._outbox = chats, outbox
+        self._places, self._alarm = asyncio.Semaphore(places), alarm
+        self._logbook, self._replies = chats.logbook, Replies(chats, outbox)
+        self._photos = Photos(bot, chats.logbook, self._replies.gave, patience.held)
+
+    async def prepare(self, given: Given) -> Listened:
+        """Fetch and hear a recording; the chat shows that something is being done."""
+        update, talk = given.update, self._talk(given.chat, given.person)
+        if isinstance(update, Tapped):
+            return Listened(None)
+        if update.photo is not None:
+            async with self._busy_sign(given.chat):
+                return Listened(None, photo=await self._photos.prepare(given, talk.photos))
+        if update.edited:
+            return Listened(None)
+        if update.forwarded:
+            return Listened(None, problem=FORWARDED)
+        if update.unread:
+            return Listened(None, problem=NOTHING)
+        aim = self._replies.aim(given, talk.check)
+        if update.sound is None:
+            text = (update.text or "").strip()
+            return Listened(Incoming(str(given.id), text=text), problem=aim.refusal if text else NOTHING, aim=aim)
+        async with self._busy_sign(given.chat):
+            try:
+                recording = await fetch(self._bot, update.sound, 0.0 if given.late else self._patience.held)
+            except Unfetched as problem:
+                return Listened(None, problem=str(problem))
+            incoming = Incoming(str(given.id), recording=recording)
+            # a reply says itself what it is about
+            refusal = TOO_LATE if given.gone_on and update.reply_to is None else aim.refusal
+            if refusal:
+                talk.keep(recording)
+                return Listened(incoming, problem=refusal)
+            return Listened(incoming, await self._hear(given, talk, incoming, aim), aim=aim)
+
+    async def _hear(self, given: Given, talk: Talk, incoming: Incoming, aim: Aim) -> AnyHeard | AnyNamed | None:
+        """What the pool hears, as soon as it has a place. Who waits long for one is told once."""
+        talk.keep(incoming.recording or b"")
+        telling = asyncio.get_running_loop().call_later(self._patience.in_line, self._say_in_line, given)
+        try:
+            async with self._places:
+                while is_busy(heard := await talk.listen_pooled(incoming, self._pool, aim.question)):
+                    await asyncio.sleep(0.2)
+                return heard
+        finally:
+            telling.cancel()
+
+    def _say_in_line(self, given: Given) -> None:
+        line = Outgoing(IN_LINE, reply_to=given.update.message)
+        self._outbox.put(given.chat, f"{given.id}/in line", self._chats.turn(given.chat), line.as_body(), given.at)
+        self._written()
+
+    def take(self, given: Given, prepared: Listened) -> Said:
+        """One turn of the talk, and what the message gave."""
+        talk = self._talk(given.chat, given.person)
+        before, seq = talk.check, self._logbook.last_seq()
+        said = self._with_caption(given, prepared, talk)
+        if self._alarm is not None and (stands := self._logbook.position(given.chat)) is not None:
+            self._alarm(stands, given.at)
+        self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
+        return said
+
+    def _with_caption(self, given: Given, prepared: Listened, talk: Talk) -> Said:
+        """A turn; what was typed under a recording is noted at the check that was open, else at the one that it began.
+        It is noted too where the recording itself gives nothing."""
+        update = given.update
+        sound = isinstance(update, Written) and update.sound is not None and not (update.edited or update.forwarded)
+        text = (update.text or "").strip() if isinstance(update, Written) and sound else ""
+        if not text:
+            return self._taken(given, prepared, talk)
+        key = f"{given.id}/caption"
+        noted = talk.caption(key, text, given.at) if talk.check else ()
+        said = self._taken(given, prepared, talk)
+        noted = noted or talk.caption(key, text, given.at)
+        return replace(said, out=(*messages(noted, given.update.message), *said.out))
+
+    def _taken(self, given: Given, prepared: Listened, talk: Talk) -> Said:
+        if isinstance(given.update, Tapped):
+            return self._tap(given, given.update)
+        gave = self._replies.gave.of(given.chat, given.update.message) if given.update.edited else None
+        if prepared.photo is not None and not (gave and prepared.photo.sha256 in gave.photos):
+            return self._photos.take(given, prepared.photo, talk)
+        if given.update.edited:
+            return take_change(given, gave, talk)
+        if prepared.problem or prepared.incoming is None:
+            return Said(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
+        command = (prepared.incoming.text or "").removeprefix("/").partition("@")[0]
+        if command == "start" or command.startswith("start "):
+            return self._begin(given, talk)
+        if (prepared.incoming.text or "").startswith("/"):
+            prepared = Listened(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
+        if isinstance(prepared.heard, BadAudio) and prepared.heard.advice == LOST:
+            why = "each process that heard it ended or hung"
+            enter_set_aside(self._logbook, given.chat, given.person, given.id, "recording", why, given.at)
+        reply_to = given.update.message if given.update.sound else None
+        return self._turn(given, talk, prepared, reply_to)
+
+    def _begin(self, given: Given, talk: Talk) -> Said:
+        say = talk.check.said if talk.check else talk.ask_door(given.at).say
+        return Said(messages(say, check=talk.check.id if talk.check else None), moved_on=True)
+
+    def _turn(self, given: Given, talk: Talk, prepared: Listened, reply_to: int | None) -> Said:
+        assert prepared.incoming is not None
+        before, seq = talk.check, self._logbook.last_seq()
+        say = talk.take_heard(prepared.incoming, prepared.heard, given.at, prepared.aim.question).say
+        answered = _answered(self._logbook.entries(after=seq), talk.check)
+        if before is not None and talk.check is None:
+            say = (*say, *talk.ask_door(given.at).say)
+        here = talk.check or before
+        return Said(messages(say, reply_to, here.id if here else None, answered), moved_on=True)
+
+    def _tap(self, given: Given, tap: Tapped) -> Said:
+        press, turn = read_press(tap.data), self._chats.turn(given.chat)
+        letter = self._outbox.letter(press.letter) if press else None
+        taps = letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
+        talk = self._talk(given.chat, given.person)
+        if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
+            return self._turn(given, talk, _tapped(given, taps[press.place]), None)
+        old = taps[press.place] if press and letter and press.place < len(taps) else ""
+        if old and letter and _of_open_check(letter.body, talk) and talk.puts_right(old):
+            # that a danger is gone may be tapped as long as the danger stands; it is read back
+            return self._turn(given, talk, _tapped(given, old), None)
+        here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")]
+        if here and here[-1].state != "dropped" and here[-1].body.get("taps"):
+            # the open question is the last thing in the chat: asking it again would only double it
+            return Said(toast=STALE, outcome="stale tap")
+        return Said(messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap")
+
+    @asynccontextmanager
+    async def _busy_sign(self, chat: str) -> AsyncIterator[None]:
+        sign = asyncio.create_task(self._show_busy(chat_number(self._chats.address(chat))))
+        try:
+            yield
+        finally:
+            sign.cancel()
+
+    async def _show_busy(self, number: int) -> None:
+        while True:
+            with suppress(TelegramError):
+                await self._bot.send_chat_action(number, ChatAction.TYPING)
+            await asyncio.sleep(ACTION_S)
+
+
+def _tapped(given: Given, words: str) -> Listened:
+    return Listened(Incoming(str(given.id), text=words, tapped=True))
+
+
+def _of_open_check(body: dict[str, Any], talk: Talk) -> bool:
+    return talk.check is not None and body.get("check") == talk.check.id
+
+
+def _answered(entries: Iterable[Entry], check: Check | None) -> tuple[str, ...]:
+    """Keys of the questions that a turn answered; not of those whose answers it only judged anew."""
+    keys = (entry.body["question"] for entry in entries if entry.kind is EntryKind.ANSWERED)
+    return tuple(dict.fromkeys(key for key in keys if check is not None and key in check.last))
+
+
+def _standing(talk: Talk) -> tuple[Prompt, ...]:
+    """The open question, to be asked once more."""
+    return tuple(prompt for prompt in talk.check.said if prompt.question) if talk.check else ()

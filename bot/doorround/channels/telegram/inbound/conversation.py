@@ -1,0 +1,76 @@
+"""What is made of one message, in two halves: a slow one that writes nothing, a quick one inside the transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Protocol
+
+from doorround.channels.messenger.results import AtDoor, Told
+from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.channels.telegram.wire.updates import Tapped, Written
+
+FORWARDED = "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
+
+
+@dataclass(frozen=True)
+class Said:
+    """What came of a message. moved_on: the talk took a turn, so that the buttons before it are stale.
+
+    toast: a line shown at a pressed button. outcome: for the inbox, in a few words.
+    """
+
+    out: tuple[Outgoing, ...] = ()
+    moved_on: bool = False
+    toast: str = ""
+    outcome: str = "answered"
+
+
+@dataclass(frozen=True)
+class Given:
+    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it was sent, UTC.
+
+    late: its file could not be had before; gone_on: the talk has moved on since.
+    """
+
+    id: int
+    chat: str
+    person: str
+    update: Written | Tapped
+    at: datetime
+    late: bool = False
+    gone_on: bool = False
+
+
+class Conversation(Protocol):
+    """Talks with known people."""
+
+    async def prepare(self, given: Given) -> Any:
+        """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the logbook. Raises NotYet
+        for what cannot be fetched now: it stays in the inbox, and is given again later."""
+
+    def take(self, given: Given, prepared: Any) -> Said:
+        """Deal with it. Inside the transaction that marks the update as done and writes the answer: never waits."""
+
+
+class Reception(Protocol):
+    """Says who is known, what others are told, and what is no talk at a door. All inside the transaction that marks the
+    update as done, as Conversation.take: never waits."""
+
+    def called(self, bot_name: str) -> None:
+        """Learn the bot's user name."""
+
+    def person(self, chat: str) -> str | None:
+        """Who writes in this chat; None for somebody unknown."""
+
+    def checks(self, chat: str) -> bool:
+        """Whether the known person of this chat may check doors."""
+
+    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """What somebody unknown is told; may make them known."""
+
+    def order(self, chat: str, update: Written | Tapped, at: datetime) -> Told | AtDoor | None:
+        """What a known person is told, or the door they are at; None for what goes to the conversation."""
+
+    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """What is said in a group."""

@@ -1,0 +1,42 @@
+"""The simplest Reception: whose chats the logbook knows, and nothing else."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from doorround.channels.messenger.results import Told, tell
+from doorround.channels.telegram.wire.updates import Tapped, Written
+from doorround.logbook.chats import Chats
+from doorround.logbook.outbox import Outbox
+
+UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
+
+
+class KnownChats:
+    """A Reception that knows whose each chat is, makes nobody known, and takes no orders."""
+
+    def __init__(self, chats: Chats) -> None:
+        self._chats = chats
+
+    def called(self, bot_name: str) -> None:
+        """Makes no difference."""
+
+    def person(self, chat: str) -> str | None:
+        """Who writes in this chat."""
+        return self._chats.person(chat)
+
+    def checks(self, chat: str) -> bool:
+        """Everybody who is known may check doors."""
+        return True
+
+    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """One polite line, the first time."""
+        said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
+        return Told() if said else tell(UNKNOWN)
+
+    def order(self, chat: str, update: Written | Tapped, at: datetime) -> None:
+        """Everything is for the talk."""
+
+    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+        """Nothing."""
+        return Told()

@@ -1,0 +1,157 @@
+"""Photos from Telegram: fetched, cleaned, stored; then entered with what they show. One line for a whole album."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from telegram import Bot
+
+from doorround.channels.talk.photo_cleaning import BadPicture, keep_photo
+from doorround.channels.talk.photo_process import Lost, draw
+from doorround.channels.talk.talk import Talk
+from doorround.channels.telegram.inbound.conversation import Given, Said
+from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
+from doorround.channels.telegram.wire.outgoing import Outgoing, messages
+from doorround.channels.telegram.wire.updates import Written
+from doorround.dialogue.photos import Photo, kept_line, shown_now, worst_told
+from doorround.domain.check import Check, Prompt
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.message_effects import GaveBook
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.photos import Album, album_so_far, keep_alone
+from doorround.logbook.set_aside import enter_set_aside
+from doorround.logbook.store import Logbook
+
+ALONE = "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go with its questions."
+FOREIGN = "That was forwarded, so {what} kept by itself, as evidence of nothing here. Take one at the door."
+LATE = "That photo came only now; the talk has moved on, so {what} kept by itself."
+CLOSED = "That check is closed and stays as it is; {what} kept by itself."
+AT_ONCE = 2
+"""Pictures worked on at once: each may take some hundred megabytes, in a process of its own."""
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """A photo that is stored, or why it is not. aside: what it was that failed each time it was tried."""
+
+    sha256: str = ""
+    problem: str = ""
+    aside: bool = False
+
+
+@dataclass(frozen=True)
+class Shows:
+    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this talk's. late: it came
+    when the talk had moved on. foreign: it was forwarded, so who took it, and where, is not known."""
+
+    check: str | None = None
+    question: str | None = None
+    closed: bool = False
+    late: bool = False
+    foreign: bool = False
+
+    @property
+    def alone(self) -> bool:
+        """Whether it is kept by itself, beside the open check."""
+        return self.closed or self.late or self.foreign
+
+
+class Photos:
+    """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
+
+    def __init__(self, bot: Bot, logbook: Logbook, gave: GaveBook, held: float = HELD_S) -> None:
+        """held: as for fetch()."""
+        self._bot, self._logbook, self._gave, self._held = bot, logbook, gave, held
+        self._outbox, self._inbox = Outbox(logbook), Inbox(logbook)
+        self._places = asyncio.Semaphore(AT_ONCE)
+
+    async def prepare(self, given: Given, folder: Path) -> Fetched:
+        """Fetch, clean and store in that folder. Raises NotYet."""
+        update = given.update
+        assert isinstance(update, Written) and update.photo is not None
+        try:
+            async with self._places:
+                picture = await fetch(self._bot, update.photo, 0.0 if given.late else self._held, picture=True)
+                photo = await draw(picture)
+                return Fetched(await asyncio.to_thread(keep_photo, folder, photo))
+        except Lost as lost:
+            return Fetched(problem=str(lost), aside=True)
+        except (Unfetched, BadPicture) as problem:
+            return Fetched(problem=str(problem))
+
+    def take(self, given: Given, fetched: Fetched, talk: Talk) -> Said:
+        """Enter it, and answer; of an album only after its last photo, with what was said of it before replaced."""
+        assert isinstance(given.update, Written)
+        album, check = given.update.album, talk.check
+        before = album_so_far(self._logbook, given.person, album) if album else Album(0)
+        shows = self._shows(given, check, before)
+        if fetched.aside:
+            why = "each process that drew it ended or hung"
+            enter_set_aside(self._logbook, given.chat, given.person, given.id, "picture", why, given.at)
+        elif not fetched.problem:
+            photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
+            if check is not None and not shows.alone:
+                talk.photographed(str(given.id), photo, shows.question, given.at)
+            else:
+                of = {"check": shows.check, "question": shows.question} if shows.check else None
+                keep_alone(self._logbook, photo, given.person, given.at, of)
+        told = () if album and self._inbox.more_of_album(given.id, album) else self._told(given, fetched, shows, check)
+        return Said((*messages(_line(fetched.problem), given.update.message), *told), outcome="photo")
+
+    def _told(self, given: Given, fetched: Fetched, shows: Shows, check: Check | None) -> tuple[Outgoing, ...]:
+        assert isinstance(given.update, Written)
+        album = given.update.album
+        caption = (given.update.text or "").strip()
+        so_far = album_so_far(self._logbook, given.person, album) if album else Album(1, (caption,) if caption else ())
+        if not so_far.count or (fetched.problem and not album):
+            return ()
+        if check is None or shows.alone:
+            what = "the photo is" if so_far.count == 1 else f"{so_far.count} photos are"
+            why = FOREIGN if shows.foreign else LATE if shows.late else CLOSED if shows.closed else ALONE
+            line = why.format(what=what)
+        else:
+            line = kept_line(check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions))
+        before = self._outbox.of_album(given.chat, album) if album else None
+        return tuple(
+            replace(each, album=album, edits=before.id if before else None)
+            for each in messages(_line(line), given.update.message, shows.check, _tells(shows))
+        )
+
+    def _shows(self, given: Given, check: Check | None, album: Album) -> Shows:
+        """What a photo belongs to: the rest of its album, the message that it is a reply to or was put into, what
+        was told last, the open question."""
+        assert isinstance(given.update, Written)
+        here = check.id if check else None
+        if given.update.forwarded:
+            return Shows(foreign=True)
+        if album.count and album.check:
+            return Shows(album.check, album.question, album.check != here)
+        there, told, asks = self._about(given.chat, given.update)
+        if there is None and given.gone_on:
+            return Shows(here, late=True)
+        if there is None:
+            return Shows(here, shown_now(check) if check else None)
+        question = (worst_told(check, told) if check else next(iter(told), None)) or asks
+        return Shows(there, question, there != here)
+
+    def _about(self, chat: str, update: Written) -> tuple[str | None, Sequence[str], str | None]:
+        """Check, questions told of and question asked, of the message that a photo is about."""
+        message = update.message if update.edited else update.reply_to
+        if message is None:
+            return None, (), None
+        letter = self._outbox.by_message(chat, message)
+        if letter is not None:
+            return letter.body.get("check"), letter.body.get("tells", ()), letter.body.get("asks")
+        gave = self._gave.of(chat, message)
+        return (gave.check, gave.questions, None) if gave else (None, (), None)
+
+
+def _line(text: str) -> tuple[Prompt, ...]:
+    return (Prompt(text=text),) if text else ()
+
+
+def _tells(shows: Shows) -> tuple[str, ...]:
+    return (shows.question,) if shows.question else ()

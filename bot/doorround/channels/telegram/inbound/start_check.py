@@ -1,0 +1,39 @@
+"""A door whose label was scanned, or "/door": its check begun, or what stands in the way said."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from doorround.channels.messenger.results import still_asked
+from doorround.channels.talk.talk import Talk
+from doorround.channels.telegram.inbound.conversation import Said
+from doorround.channels.telegram.wire.outgoing import messages
+from doorround.domain.check import Prompt
+from doorround.domain.door import Door
+
+
+def begin(talk: Talk, door: Door | None, now: datetime) -> Said:
+    """Begin the check of a door, or ask which (None). While a check is open it stays open, and is asked on."""
+    check = talk.check
+    if check is not None:
+        say = (Prompt(text=_in_the_way(check.door, door)), *still_asked(check))
+        return Said(messages(say, check=check.id), True, outcome="a check is open")
+    say = (talk.ask_door(now) if door is None else talk.begin_at(door, now)).say
+    return Said(messages(say, check=talk.check.id if talk.check else None), True)
+
+
+def _in_the_way(open_door: Door, wanted: Door | None) -> str:
+    elsewhere = wanted is not None and wanted.site != open_door.site
+    number, other = (_called(door, elsewhere) for door in (open_door, wanted or open_door))
+    line = f"Door {number} is not finished."
+    if wanted is None or _id(wanted) == _id(open_door):
+        return f"{line} Go on here:"
+    return f"{line} Go on here, or say “finish” or “cancel”; then scan door {other} again."
+
+
+def _called(door: Door, with_site: bool) -> str:
+    return f"{door.number}, {door.site}," if with_site and door.site else door.number
+
+
+def _id(door: Door) -> tuple[str, str, str]:
+    return door.number, door.site, door.building

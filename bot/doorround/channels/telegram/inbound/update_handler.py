@@ -1,0 +1,290 @@
+"""One kept update → who it is from → what is made of it → done, entered and answered in one transaction."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+
+from telegram import Bot
+from telegram.error import TelegramError
+
+from doorround.channels.messenger.results import AtDoor, Told
+from doorround.channels.talk.talk import Talk
+from doorround.channels.telegram.inbound.conversation import Conversation, Given, Reception, Said
+from doorround.channels.telegram.inbound.start_check import begin
+from doorround.channels.telegram.outbound.command_menus import Menus
+from doorround.channels.telegram.outbound.notify import write_aside
+from doorround.channels.telegram.outbound.storage_outage import Unwritten
+from doorround.channels.telegram.transport.backoff import Backoff
+from doorround.channels.telegram.transport.file_download import NotYet
+from doorround.channels.telegram.wire.outgoing import Outgoing, messages
+from doorround.channels.telegram.wire.updates import (
+    Moved,
+    Shut,
+    Tapped,
+    Unusable,
+    Update,
+    Written,
+    read_update,
+    sort_of,
+)
+from doorround.domain.check import Prompt
+from doorround.logbook.chats import Chats
+from doorround.logbook.errors import is_unwritten
+from doorround.logbook.inbox import Arrived, Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.set_aside import enter_set_aside
+from doorround.logbook.store import Logbook
+
+log = logging.getLogger("doorround.telegram")
+
+FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
+ASIDE = (
+    "I could not work out what you sent, at two tries. It is set aside and not entered. Send it once more, or say it "
+    "in another way."
+)
+TRIES = 3
+"""While this program lives. What it was at when it ended is tried once more; see MOST_ENDS."""
+MOST_ENDS = 2
+"""What was being dealt with at so many ends of the program is not tried again."""
+LONGEST_PAUSE_S = 5.0
+"""Between two tries, while nothing can be written."""
+GIVEN_UP = timedelta(days=1)
+"""How long a file is asked for that Telegram does not give."""
+
+
+FRESH = timedelta(seconds=3)
+"""Telegram tells whole seconds, and of a button none at all: of what came at once our own clock is the better one, and
+a closing time is taken between a button and a message."""
+
+
+def when_said(update: Written | Tapped, received: datetime) -> datetime:
+    """When something was said: when it came, or, where it lay about before that, when Telegram says it was sent."""
+    lay_about = isinstance(update, Written) and received - update.at > FRESH
+    return update.at if isinstance(update, Written) and lay_about else received
+
+
+@dataclass
+class Handling:
+    """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox.
+    put_off: has an update (id, chat) dealt with again later. unwritten: is told of what cannot be written."""
+
+    bot: Bot
+    logbook: Logbook
+    conversation: Conversation
+    talk: Callable[[str, str], Talk]
+    reception: Reception
+    written: Callable[[], None]
+    pause: float = 0.5
+    put_off: Callable[[int, str], None] = lambda id, chat: None
+    clock: Callable[[], datetime] = lambda: datetime.now(UTC)
+    unwritten: Unwritten | None = None
+    _begun: set[int] = field(default_factory=set)
+
+    def __post_init__(self) -> None:
+        self.inbox, self.outbox = Inbox(self.logbook), Outbox(self.logbook)
+        self.chats, self.menus = Chats(self.logbook), Menus(self.logbook)
+
+    async def deal(self, id: int) -> None:
+        """Deal with one kept update; does nothing where that was done. What keeps failing is told and set aside; while
+        nothing can be written, it waits, and what its chat sent after it."""
+        backoff = Backoff(self.pause, LONGEST_PAUSE_S)
+        while True:
+            arrived = None
+            try:
+                arrived = self.inbox.open(id)
+                if arrived is not None:
+                    await self._counted(arrived)
+                    if self.unwritten is not None:
+                        self.unwritten.over("deal", (arrived.chat,))
+                return
+            except Exception as error:
+                if not is_unwritten(error):
+                    raise
+                if self.unwritten is not None:
+                    await self.unwritten.failed("deal", (arrived.chat if arrived else "",), error)
+            await asyncio.sleep(backoff.next())
+
+    async def _counted(self, arrived: Arrived) -> None:
+        """Count the try first, so that the next program knows of it, should this one end at it."""
+        id, update = arrived.id, read_update(arrived.body)
+        if id not in self._begun:
+            if arrived.tries >= MOST_ENDS:
+                self._set_aside(arrived, update, ASIDE, "the program ended at it twice")
+                return
+            self.inbox.begin(id)
+            self._begun.add(id)
+        try:
+            await self._try(arrived, update)
+        except BaseException:  # a stop, or nothing can be written: the update is not to blame
+            with suppress(Exception):
+                self.inbox.broken_off(id)
+                self._begun.discard(id)
+            raise
+        self._begun.discard(id)
+
+    async def _try(self, arrived: Arrived, update: Update) -> None:
+        for attempt in range(1, TRIES + 1):
+            try:
+                await self._deal(arrived, update)
+                return
+            except NotYet as later:
+                self._wait_for_file(arrived, update, later)
+                return
+            except Exception as error:
+                if is_unwritten(error):
+                    raise
+                log.exception("update %d failed, attempt %d of %d", arrived.id, attempt, TRIES)
+            await asyncio.sleep(self.pause)
+        self._set_aside(arrived, update, FAILED, f"it failed {TRIES} times")
+
+    def _set_aside(self, arrived: Arrived, update: Update, line: str, why: str) -> None:
+        """Tell who sent it, enter that it was set aside, and go on with what came after it."""
+        log.error("update %d is set aside: %s", arrived.id, why)
+        message = update.message if isinstance(update, Written) else None
+        with self.logbook.writing():
+            chat = self.chats.name(arrived.chat)
+            person = self.reception.person(chat) if chat else None
+            if person is not None:
+                words = update.text if isinstance(update, Written) else None
+                enter_set_aside(self.logbook, chat, person, arrived.id, sort_of(update), why, arrived.received, words)
+                self._write(arrived.id, chat, Said(messages((Prompt(text=line),), message)), arrived.received)
+            self.inbox.done(arrived.id, f"set aside: {why}")
+        self.written()
+
+    def _wait_for_file(self, arrived: Arrived, update: Update, later: NotYet) -> None:
+        """Say once that a file comes later, and have it asked for again; after a day, that it does not come."""
+        chat, at = self.chats.name(arrived.chat), arrived.received
+        message = update.message if isinstance(update, Written) else None
+        with self.logbook.writing():
+            if self.clock() - at > GIVEN_UP:
+                self._write(arrived.id, chat, Said(messages((Prompt(text=later.gone),), message)), at)
+                self.inbox.done(arrived.id, "its file was not given")
+            else:
+                line = Outgoing(str(later), reply_to=message)
+                self.outbox.put(chat, _later_key(arrived.id), self.chats.turn(chat), line.as_body(), at)
+                self.inbox.broken_off(arrived.id)
+        if self.inbox.open(arrived.id) is not None:
+            self.put_off(arrived.id, arrived.chat)
+        self.written()
+
+    async def _deal(self, arrived: Arrived, update: Update) -> None:
+        if not isinstance(update, Written | Tapped):
+            with self.logbook.writing():
+                self.inbox.done(arrived.id, self._note(arrived.id, update))
+                if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
+                    self.inbox.forget(arrived.id)
+            return
+        while (given := self._decide(arrived, update)) is not None:
+            if await self._talk(given, arrived.received):
+                return
+            # whoever wrote left, or got another role, while this was listened to
+        self.written()
+        await self._stop_waiting(update)
+
+    def _decide(self, arrived: Arrived, update: Written | Tapped) -> Given | None:
+        """Deal with all that is no talk at a door, in one transaction. Returns what is for the talk."""
+        chat, at = self.chats.name(update.writer.chat), arrived.received
+        sent = when_said(update, at)
+        with self.logbook.writing():
+            person = self.reception.person(chat) if update.writer.private else None
+            if not update.writer.private:
+                outcome, told = "in a group", self.reception.in_group(chat, update, at)
+                if not told.say:
+                    log.info("update %d in a group counts for nothing", arrived.id)
+            elif person is None:
+                outcome, told = "from somebody unknown", self.reception.stranger(chat, update, at)
+                log.info("update %d came from somebody unknown", arrived.id)
+            else:
+                late = self.outbox.by_key(_later_key(arrived.id))
+                gone_on = late is not None and late.turn != self.chats.turn(chat)
+                given = Given(arrived.id, chat, person, update, sent, late is not None, gone_on)
+                ordered = self.reception.order(chat, update, at)
+                if ordered is None:
+                    return given
+                outcome = "ordered"
+                if isinstance(ordered, AtDoor):
+                    said = begin(self.talk(chat, person), ordered.door, sent)
+                    self._write(arrived.id, chat, said, at)
+                    told = Told()
+                else:
+                    told = ordered
+            self._tell(arrived.id, chat, told, update, at)
+            self.inbox.done(arrived.id, outcome)
+            if person is None:  # in a group, or of somebody unknown
+                self._forget(arrived.id, chat, told)
+        return None
+
+    def _forget(self, id: int, chat: str, told: Told) -> None:
+        """What nobody agreed to is not kept: nobody else's messages in groups, nor those of strangers."""
+        self.inbox.forget(id)
+        if told.forget:
+            self.inbox.forget_chat(chat)
+            self.outbox.forget_chat(chat)
+            self.chats.forget(chat)
+
+    def _note(self, id: int, update: Moved | Shut | Unusable) -> str:
+        """What is to be noted of an update that nobody answers."""
+        match update:
+            case Moved(chat=chat, to=to):
+                self.chats.moved(self.chats.name(chat), to)
+                return "moved"
+            case Shut(chat=chat, open=is_open):
+                if chat in self.chats.menus() or self.chats.person(chat) is not None:
+                    self.chats.unreachable(chat, None if is_open else "blocked")
+                if chat in self.chats.menus():
+                    self.chats.give_menu(chat, None)
+                if not is_open:
+                    self.outbox.drop_all(chat, "blocked")
+                return "let in" if is_open else "shut out"
+            case Unusable(why=why):
+                log.info("update %d is not used: %s", id, why)
+                return f"not used: {why}"
+
+    async def _talk(self, given: Given, received: datetime) -> bool:
+        """Hear, then one transaction. False where the person may not talk here any more; nothing was done then."""
+        prepared = await self.conversation.prepare(given)
+        with self.logbook.writing():
+            if self.reception.person(given.chat) != given.person or not self.reception.checks(given.chat):
+                return False
+            said = self.conversation.take(given, prepared)
+            self.chats.unreachable(given.chat, None)
+            self._write(given.id, given.chat, said, received)
+            self.inbox.done(given.id, said.outcome)
+        self.written()
+        await self._stop_waiting(given.update, said.toast)
+        return True
+
+    async def _stop_waiting(self, update: Written | Tapped, toast: str = "") -> None:
+        """Stop a pressed button's waiting sign; too late, it is refused, which harms nothing."""
+        if isinstance(update, Tapped):
+            with suppress(TelegramError):
+                await self.bot.answer_callback_query(update.query, text=toast or None)
+
+    def _tell(self, id: int, chat: str, told: Told, update: Written | Tapped, at: datetime) -> None:
+        """Write an answer and what others are told, and the menus that changed with it."""
+        reply_to = update.message if isinstance(update, Written) and not update.writer.private else None
+        out = messages(told.say, reply_to)
+        if told.data_of is not None:
+            out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
+        if told.pass_on:
+            out = (*out, Outgoing(told.pass_on))
+        self._write(id, chat, Said(out, told.moved_on), at)
+        for place, aside in enumerate(told.also):
+            write_aside(self.logbook, aside, f"{id}/also{place}", at)
+        if told.say or told.also:
+            self.menus.settle(at)
+
+    def _write(self, id: int, chat: str, said: Said, at: datetime) -> None:
+        turn = self.chats.move_on(chat) if said.moved_on else self.chats.turn(chat)
+        for place, out in enumerate(said.out):
+            self.outbox.put(chat, f"{id}/{place}", turn, out.as_body(), at)
+
+
+def _later_key(id: int) -> str:
+    """Key of the letter that says of an update that its file comes later."""
+    return f"{id}/later"

@@ -1,0 +1,1 @@
+"""The outbox sent: texts, voice notes, charts, menus. Imports transport and wire."""

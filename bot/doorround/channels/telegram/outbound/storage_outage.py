@@ -1,0 +1,59 @@
+"""What is said while nothing can be written: from memory, once to each sender, past the outbox, which is on disk."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+from telegram import Bot
+
+from doorround.channels.telegram.wire.updates import chat_number
+from doorround.logbook.errors import is_full
+
+log = logging.getLogger("doorround.telegram")
+
+FULL = (
+    "The disk here is full: I cannot keep what you sent. It is not lost, I take it by itself once there is room. "
+    "You need not send it again. Tell your supervisor."
+)
+LOCKED = (
+    "I cannot write into the logbook just now. What you sent is not lost, I take it by itself as soon as I can. "
+    "You need not send it again."
+)
+
+
+@dataclass
+class Unwritten:
+    """known: whether somebody known writes in a chat; nobody else is told anything. address: see Chats.address()."""
+
+    bot: Bot
+    known: Callable[[str], bool]
+    address: Callable[[str], str] = lambda chat: chat
+    _failed: set[tuple[str, str]] = field(default_factory=set)
+    _told: set[str] = field(default_factory=set)
+
+    async def failed(self, at: str, chats: Iterable[str], error: BaseException) -> None:
+        """Something of these chats could not be written. The second time in a row they are told, and it is logged. at:
+        what failed; it goes on failing until over() says so of the same."""
+        for chat in dict.fromkeys(chats):
+            if (at, chat) not in self._failed:
+                self._failed.add((at, chat))
+            elif chat not in self._told:
+                self._told.add(chat)
+                log.warning("what %s sent waits: %s", chat or "no chat", error)
+                await self._tell(chat, FULL if is_full(error) else LOCKED)
+
+    def over(self, at: str, chats: Iterable[str]) -> None:
+        """It did not fail any more for these chats."""
+        if self._failed:
+            self._failed.difference_update((at, chat) for chat in chats)
+            self._told &= {chat for _, chat in self._failed}
+
+    async def _tell(self, chat: str, line: str) -> None:
+        try:
+            if chat and self.known(chat):
+                await self.bot.send_message(chat_number(self.address(chat)), line)
+        except Exception as error:
+            self._told.discard(chat)
+            log.warning("%s could not be told either: %s", chat, error)

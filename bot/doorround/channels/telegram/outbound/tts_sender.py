@@ -1,0 +1,84 @@
+"""Questions read aloud to who wants it: beside everything else, so that no written question ever waits for a voice.
+
+What is to be read is seen in the outbox, the voice note is made apart, and only then a letter for it is written. It is
+dropped as soon as the talk has moved on.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.logbook.chats import Chats
+from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.read_aloud_prefs import listeners
+from doorround.speaking.tts_cache import Spoken
+from doorround.speaking.voice import CannotSpeak
+
+log = logging.getLogger("doorround.telegram")
+
+
+@dataclass
+class Aloud:
+    """spoken: None where nothing is read aloud. written: called when there is something new in the outbox."""
+
+    chats: Chats
+    outbox: Outbox
+    spoken: Spoken | None
+    written: Callable[[], None]
+    clock: Callable[[], datetime]
+    _wake: asyncio.Event = field(default_factory=asyncio.Event)
+    _done: dict[str, int] = field(default_factory=dict)
+    _told: set[str] = field(default_factory=set)
+
+    def written_elsewhere(self) -> None:
+        """There is something new in the outbox; it may have to be read."""
+        self.written()
+        self._wake.set()
+
+    async def run(self) -> None:
+        """Read for ever. What fails is a line in the log."""
+        while True:
+            await self._wake.wait()
+            self._wake.clear()
+            try:
+                await self._look()
+            except Exception:
+                log.exception("reading aloud failed")
+
+    async def _look(self) -> None:
+        wanted = listeners(self.chats.logbook) if self.spoken is not None else frozenset()
+        for chat, person in self.chats.of_people() if wanted else ():
+            letter = self._open_question(chat) if person in wanted else None
+            if letter is not None and self._done.get(chat) != letter.id:
+                self._done[chat] = letter.id
+                await self._read(letter)
+
+    def _open_question(self, chat: str) -> Letter | None:
+        """The last message of the turn that a chat stands at, where it asks something."""
+        turn = self.outbox.of_turn(chat, self.chats.turn(chat))
+        last = next((letter for letter in reversed(turn) if letter.body.get("text")), None)
+        asks = last is not None and (last.body.get("asks") or last.body.get("confirms"))
+        return last if asks and last is not None and last.state != "dropped" else None
+
+    async def _read(self, letter: Letter) -> None:
+        assert self.spoken is not None
+        try:
+            name = await asyncio.to_thread(self.spoken.note, letter.body["text"])
+        except (CannotSpeak, OSError) as error:
+            if str(error) not in self._told:
+                self._told.add(str(error))
+                log.warning("a question was not read aloud: %s", error)
+            return
+        if name and self.chats.turn(letter.chat) == letter.turn:
+            # a reply to the voice note is one to the question
+            about = Outgoing.from_body(letter.body)
+            out = Outgoing(
+                "", check=about.check, asks=about.asks, tells=about.tells, confirms=about.confirms, aloud=name
+            )
+            self.outbox.put(letter.chat, f"aloud/{letter.id}", letter.turn, out.as_body(), self.clock())
+            self.written()

@@ -1,0 +1,43 @@
+"""Voice notes that the bot sends: a stretch of a recording played back, a question read aloud."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from pathlib import Path
+
+from telegram import Bot
+
+from doorround.channels.talk.playback import RecordingGoneError, cut
+from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.domain.check import Clip
+from doorround.hearing.audio.decoding import BadAudio
+
+MOST_CAPTION = 1024
+ALOUD_S = 10.0
+"""What is read aloud may take so long to send; it must not keep the next question waiting."""
+
+
+class Unsendable(Exception):
+    """A voice note cannot be had. Says why, in one line."""
+
+
+async def send_voice(bot: Bot, chat: int, out: Outgoing, recordings: Path, spoken: Callable[[str], bytes]) -> int:
+    """Send what a message wants played, or its words alone where that is gone. Returns Telegram's id of the message.
+
+    spoken: a voice note that was read aloud, by its name. Raises Unsendable, TelegramError, TimeoutError.
+    """
+    if out.aloud is not None:
+        try:
+            sound = await asyncio.to_thread(spoken, out.aloud)
+        except OSError as error:
+            raise Unsendable(f"what was read aloud is gone: {error}") from error
+        async with asyncio.timeout(ALOUD_S):
+            return (await bot.send_voice(chat, sound, disable_notification=True)).message_id
+    assert out.clip is not None
+    sha256, start, end = out.clip
+    try:
+        sound = await asyncio.to_thread(cut, Clip(audio_sha256=sha256, start=start, end=end), recordings)
+    except (RecordingGoneError, BadAudio, ValueError):
+        return (await bot.send_message(chat, f"{out.text} The recording is gone.")).message_id
+    return (await bot.send_voice(chat, sound, caption=out.text[:MOST_CAPTION])).message_id

@@ -1,0 +1,1 @@
+"""The service put together, and its upkeep. Imports all of telegram."""

@@ -1,0 +1,80 @@
+"""What the service does by itself: menus follow roles each minute; once a day old post and recordings go."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from doorround.channels.talk.photo_cleaning import photos_beside
+from doorround.channels.telegram.outbound.command_menus import Menus
+from doorround.domain.invites import MESSAGE_DAYS
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.message_effects import GaveBook
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.people import People
+from doorround.logbook.photos import tidy_photos
+from doorround.logbook.recordings import tidy_recordings
+from doorround.logbook.store import Logbook
+
+log = logging.getLogger("doorround.telegram")
+
+POST_KEPT = timedelta(days=MESSAGE_DAYS)
+"""How long post that was dealt with is kept."""
+DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class Kept:
+    """recordings: their folder; photos lie beside it. days, photo_days: after the signature of their check; None for
+    good."""
+
+    recordings: Path = Path("recordings")
+    days: int = 90
+    photo_days: int | None = None
+
+
+@dataclass
+class Upkeep:
+    """written: there is something to send. tick: seconds between two looks. Times come from the clock alone."""
+
+    logbook: Logbook
+    kept: Kept
+    clock: Callable[[], datetime]
+    written: Callable[[], None]
+    tick: float = 60.0
+    tidied: datetime | None = field(default=None, init=False)
+
+    async def run(self) -> None:
+        """Look for ever. What fails is logged and tried again at the next look."""
+        while True:
+            await asyncio.sleep(self.tick)
+            self.look()
+
+    def look(self) -> None:
+        """Do what is due now."""
+        now = self.clock()
+        try:
+            if Menus(self.logbook).settle(now):
+                self.written()
+            if self.tidied is None or now - self.tidied >= DAY:
+                self._tidy(now)
+                self.tidied = now
+        except Exception:
+            log.exception("the upkeep failed; it is tried again")
+
+    def _tidy(self, now: datetime) -> None:
+        Inbox(self.logbook).tidy(now - POST_KEPT)
+        Outbox(self.logbook).tidy(now - POST_KEPT)
+        GaveBook(self.logbook).tidy(now - POST_KEPT)
+        People(self.logbook).forget_undecided(now - POST_KEPT)
+        gone = len(tidy_recordings(self.logbook, self.kept.recordings, self.kept.days, now).delete)
+        if self.kept.photo_days is not None:
+            folder = photos_beside(self.kept.recordings)
+            gone += len(tidy_photos(self.logbook, folder, self.kept.photo_days, now).delete)
+        Inbox(self.logbook).sweep()
+        if gone:
+            log.info("%d recordings and photos are deleted, their days are over", gone)

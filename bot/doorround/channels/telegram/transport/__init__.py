@@ -1,0 +1,1 @@
+"""To and from the Bot API: polling, webhook, downloads, backoff, rate limit. Imports wire."""

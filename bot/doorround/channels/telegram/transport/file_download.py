@@ -1,0 +1,70 @@
+"""Getting a recording or a picture from Telegram."""
+
+from __future__ import annotations
+
+import asyncio
+
+from telegram import Bot
+from telegram.error import BadRequest, Forbidden, NetworkError, RetryAfter, TelegramError
+
+from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
+from doorround.channels.telegram.wire.updates import RemoteFile
+
+MOST_BYTES = 20_000_000
+"""What a bot may fetch. Source: the Bot API, getFile, from memory."""
+MOST_SECONDS = 120.0
+"""For one try: so long takes the largest file on a slow line."""
+HELD_S = 30.0
+"""Seconds of failures and "slower" that a chat waits for a file. Then it is put off, and what comes after goes on."""
+
+TOO_BIG = "That recording is too big to fetch. Send a shorter one, or tap."
+GONE = "Telegram did not give me that recording. Send it again, or tap."
+LATER = "Telegram does not give me that recording now. I try again by myself; until then, tap or type."
+PICTURE_TOO_BIG = "That picture is too big to fetch; it is not kept. Send it as a photo, not as a file."
+PICTURE_GONE = "Telegram did not give me that picture; it is not kept. Send it again."
+PICTURE_LATER = "Telegram does not give me that picture now. I try again by myself; go on meanwhile."
+
+
+class Unfetched(Exception):
+    """A file cannot be had. Says what to do instead."""
+
+
+class NotYet(Exception):
+    """A file cannot be had now. Says so in one line; gone: the line where it never comes."""
+
+    def __init__(self, line: str, gone: str) -> None:
+        super().__init__(line)
+        self.gone = gone
+
+
+async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: bool = False) -> bytes:
+    """The bytes of a recording or a picture, tried again for `held` seconds while the network fails or Telegram says
+    "slower". Raises Unfetched, NotYet."""
+    too_big, gone = (PICTURE_TOO_BIG, PICTURE_GONE) if picture else (TOO_BIG, GONE)
+    if (wanted.bytes or 0) > MOST_BYTES:
+        raise Unfetched(too_big)
+    backoff, clock = Backoff(1.0, 30.0), asyncio.get_running_loop().time
+    until = clock() + held
+    while True:
+        try:
+            async with asyncio.timeout(MOST_SECONDS):
+                return await _once(bot, wanted, too_big)
+        except BadRequest as refused:
+            raise Unfetched(too_big if "too big" in str(refused).lower() else gone) from refused
+        except Forbidden as refused:
+            raise Unfetched(gone) from refused
+        except (TelegramError, TimeoutError) as error:
+            pause = seconds_asked(error) if isinstance(error, RetryAfter) else backoff.next()
+            if clock() + pause > until:
+                raise NotYet(PICTURE_LATER if picture else LATER, gone) from error
+        await asyncio.sleep(pause)
+
+
+async def _once(bot: Bot, wanted: RemoteFile, too_big: str) -> bytes:
+    file = await bot.get_file(wanted.file_id)
+    if (file.file_size or 0) > MOST_BYTES:
+        raise Unfetched(too_big)
+    got = bytes(await file.download_as_bytearray())
+    if len(got) < (file.file_size or 0):
+        raise NetworkError("only a part of the file came")
+    return got

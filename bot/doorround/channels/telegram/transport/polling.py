@@ -1,0 +1,134 @@
+"""Asks Telegram for updates: kept first, acknowledged after. Sees when that stalls and begins anew."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from telegram.error import Conflict, InvalidToken, TelegramError
+
+from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
+from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.wire.options import TelegramOptions
+from doorround.channels.telegram.wire.updates import update_id
+from doorround.logbook.errors import is_unwritten
+
+log = logging.getLogger("doorround.telegram")
+
+HASTY_S = 0.5
+"""A poll that brings nothing new is held open by Telegram; one that ends sooner than this is a server that does not."""
+MOST_HASTY_S = 5.0
+"""So long, at most, such a server is left alone between two polls; a message waits no longer than that."""
+KINDS = ("message", "edited_message", "callback_query", "my_chat_member")
+
+
+class TokenRefused(ValueError):
+    """Telegram does not know the bot's token. Says what to do."""
+
+
+@dataclass
+class Poller:
+    """keep: stores raw updates and commits, and says how many are new; only then are they acknowledged. long: seconds
+    of one poll.
+
+    stall: seconds beyond that, after which the poll is taken to hang and is begun anew on a new connection.
+    refused: is told of raw updates that could not be kept, and why; they are not acknowledged.
+    """
+
+    options: TelegramOptions
+    keep: Callable[[Sequence[Any]], int]
+    long: int = 25
+    stall: float = 15.0
+    first_pause: float = 1.0
+    refused: Callable[[Sequence[Any], Exception], Awaitable[None]] | None = None
+    backoff: Backoff = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.backoff = Backoff(self.first_pause, 60.0)
+        self._hasty = Backoff(self.first_pause, MOST_HASTY_S)
+        self._offset: int | None = None
+        self._reached = False
+
+    async def run(self) -> None:
+        """Poll for ever. Raises TokenRefused where the token never worked."""
+        while True:
+            async with Line(self.options, connections=1) as line:
+                while await self._once(line):
+                    pass
+
+    async def _once(self, line: Line) -> bool:
+        """One poll. Whether the connection may be used again."""
+        clock = asyncio.get_running_loop().time
+        began, raws = clock(), list[Any]()
+        try:
+            async with asyncio.timeout(self.long + self.stall):
+                raws = list(await self._ask(line))
+            new = self._take(raws)
+            if new or clock() - began >= min(HASTY_S, self.long / 2):
+                self._hasty.reset()
+            else:
+                await asyncio.sleep(self._hasty.next())
+        except TimeoutError:
+            log.warning("the poll hung for %.0f s; beginning anew", self.long + self.stall)
+            return False
+        except InvalidToken as refused:
+            if not self._reached:
+                raise TokenRefused("Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew.") from refused
+            await self._pause(f"Telegram refuses the token: {refused}")
+        except Conflict as conflict:
+            await self._unhook(line, conflict)
+        except TelegramError as error:
+            await self._pause(f"Telegram cannot be reached: {error}", seconds_asked(error))
+            return False
+        except Exception as error:
+            if not self.backoff.failures:
+                why = None if is_unwritten(error) else error
+                log.warning("updates could not be kept, they are asked for again: %s", error, exc_info=why)
+            if self.refused is not None:
+                await self.refused(raws, error)
+            await asyncio.sleep(min(self.backoff.next(), MOST_HASTY_S))
+        return True
+
+    async def _ask(self, line: Line) -> Sequence[Any]:
+        wanted = {"timeout": self.long, "offset": self._offset, "limit": 100, "allowed_updates": list(KINDS)}
+        # as the server sends them: the library gives up a whole batch for one malformed update. In small letters, since
+        # it points to its own get_updates otherwise; the Bot API takes a method's name in any.
+        raws = await line.bot.do_api_request(
+            "getupdates", {key: value for key, value in wanted.items() if value is not None},
+            read_timeout=self.long + self.stall,
+        )  # fmt: skip
+        if not isinstance(raws, list):
+            raise TelegramError("the server's updates are no list")
+        return raws
+
+    def _take(self, raws: Sequence[Any]) -> int:
+        ids = [id for id in map(update_id, raws) if id is not None]
+        new = self.keep(raws)
+        if ids:
+            self._offset = max(ids) + 1
+        elif raws:
+            raise TelegramError("updates without a number cannot be acknowledged")
+        if self.backoff.failures:
+            log.info("Telegram is reached again")
+        self._reached = True
+        self.backoff.reset()
+        return new
+
+    async def _pause(self, why: str, least: float = 0.0) -> None:
+        if not self.backoff.failures:
+            log.warning("%s; trying again until it works", why)
+        await asyncio.sleep(max(least, self.backoff.next()))
+
+    async def _unhook(self, line: Line, conflict: Conflict) -> None:
+        """Somebody else takes the updates: a webhook of ours, or another program with this token."""
+        if "webhook" in str(conflict).lower():
+            try:
+                await line.bot.delete_webhook()
+                return
+            except TelegramError as error:
+                await self._pause(f"the webhook could not be taken off: {error}")
+        else:
+            await self._pause("another program polls with this bot's token: stop it")

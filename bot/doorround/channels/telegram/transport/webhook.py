@@ -1,0 +1,121 @@
+"""Updates that Telegram brings: kept and committed before it is told so. Behind a reverse proxy that speaks TLS."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import hmac
+import json
+import logging
+import socket
+from collections.abc import Awaitable, Callable, Iterator, Sequence
+from typing import Any
+from urllib.parse import urlsplit
+
+import uvicorn
+from starlette.applications import Starlette
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from doorround.channels.telegram.wire.options import Webhook
+
+log = logging.getLogger("doorround.telegram")
+
+MOST_BODY = 1_000_000
+"""Bytes. An update is some kilobytes."""
+SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
+
+
+async def _nobody(raws: Sequence[Any], error: Exception) -> None:
+    """Tell nobody."""
+
+
+def application(
+    webhook: Webhook, keep: Callable[[Sequence[Any]], object],
+    refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
+) -> Starlette:  # fmt: skip
+    """The web application. keep: stores raw updates and commits. refused: is told of what could not be kept."""
+
+    async def receive(request: Request) -> Response:
+        shown = request.headers.get(SECRET_HEADER, "")
+        if not hmac.compare_digest(shown.encode(), webhook.secret.encode()):
+            return Response(status_code=403)
+        try:
+            body = await _body(request)
+        except ClientDisconnect:
+            return Response(status_code=400)
+        if body is None:
+            return Response(status_code=413)
+        try:
+            raw = json.loads(body)
+        except (ValueError, RecursionError):
+            log.info("what came to the webhook is no JSON")
+            return Response(status_code=400)
+        try:
+            keep([raw])
+        except Exception as error:
+            log.exception("an update could not be kept; Telegram brings it again")
+            await refused([raw], error)
+            return Response(status_code=503)
+        return Response(status_code=200)
+
+    return Starlette(routes=[Route(urlsplit(webhook.url).path or "/", receive, methods=["POST"])])
+
+
+async def _body(request: Request) -> bytes | None:
+    """What was sent; None where that is too much."""
+    length = request.headers.get("content-length", "0")
+    if not length.isdecimal() or int(length) > MOST_BODY:
+        return None
+    body = bytearray()
+    async for piece in request.stream():
+        body += piece
+        if len(body) > MOST_BODY:
+            return None
+    return bytes(body)
+
+
+class CannotListen(ValueError):
+    """The address is not to be had. Says what to do."""
+
+
+class Server(uvicorn.Server):
+    """Listens until it is cancelled, then lets what is being kept be kept; leaves the program's signals alone."""
+
+    def __init__(
+        self, webhook: Webhook, keep: Callable[[Sequence[Any]], object],
+        refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
+    ) -> None:  # fmt: skip
+        self._webhook = webhook
+        super().__init__(
+            uvicorn.Config(
+                application(webhook, keep, refused), log_config=None, lifespan="off", access_log=False,
+                timeout_graceful_shutdown=1,
+            )
+        )  # fmt: skip
+
+    async def listen(self) -> None:
+        """Serve. Raises CannotListen."""
+        with self._socket() as bound:
+            serving = asyncio.create_task(self.serve(sockets=[bound]))
+            try:
+                await asyncio.shield(serving)
+            finally:
+                self.should_exit = True
+                await serving
+
+    def _socket(self) -> socket.socket:
+        where, port = self._webhook.listen, self._webhook.port
+        try:
+            return socket.create_server((where, port), family=socket.AF_INET6 if ":" in where else socket.AF_INET)
+        except OSError as error:
+            raise CannotListen(
+                f"Port {port} of {where} is not to be had: {error.strerror}. "
+                "Set DOORROUND_TELEGRAM_WEBHOOK_LISTEN and DOORROUND_TELEGRAM_WEBHOOK_PORT to others."
+            ) from error
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Signals are the program's own."""
+        yield

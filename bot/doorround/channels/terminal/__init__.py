@@ -1,0 +1,1 @@
+"""A talk in a terminal, typed or spoken. Imports talk."""

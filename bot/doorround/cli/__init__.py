@@ -1,0 +1,1 @@
+"""The doorround command, one file a group of commands. Imports everything; nothing imports it."""

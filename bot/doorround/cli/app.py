@@ -1,0 +1,203 @@
+"""The doorround command. Every command reads settings, wires the parts, and shows what comes back."""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.cli.command_group import Commands, colour, tell_version
+from doorround.cli.defects import defects_app
+from doorround.cli.doors import doors_app
+from doorround.cli.due import due, nudges, often, summary
+from doorround.cli.grammar import grammar_app
+from doorround.cli.hear import hear
+from doorround.cli.judge import judge, rules_app
+from doorround.cli.logbook import logbook_app
+from doorround.cli.models import models_app
+from doorround.cli.options import AsJson
+from doorround.cli.people import people_app
+from doorround.cli.recordings import recordings_app
+from doorround.cli.serve import serve
+from doorround.config.settings import read_settings
+
+app = typer.Typer(
+    name="doorround",
+    help="Leads a caretaker through a fire door check by voice, offline, and keeps the logbook.",
+    cls=Commands,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    epilog="Exit codes: 0 done, 1 done but something is wrong (see the command), 2 refused, with the reason, "
+    "141 nobody reads any more.",
+)
+
+
+@app.callback()
+def doorround(
+    context: typer.Context,
+    version: Annotated[
+        bool, typer.Option("--version", help="Show the version and leave.", is_eager=True, callback=tell_version)
+    ] = False,
+) -> None:
+    """Leads a caretaker through a fire door check by voice, offline, and keeps the logbook."""
+    colour(context)
+
+
+app.add_typer(defects_app, name="defects")
+app.add_typer(doors_app, name="doors")
+app.add_typer(grammar_app, name="grammar")
+app.add_typer(logbook_app, name="logbook")
+app.add_typer(models_app, name="models")
+app.add_typer(people_app, name="people")
+app.add_typer(recordings_app, name="recordings")
+app.command("due")(due)
+app.command("nudges")(nudges)
+app.command("often")(often)
+app.command("summary")(summary)
+app.add_typer(rules_app, name="rules")
+app.command("hear")(hear)
+app.command("judge")(judge)
+app.command("serve")(serve)
+
+
+@app.command()
+def chat(
+    door: Annotated[str | None, typer.Option(help="Number of the door. When not given, say or type which.")] = None,
+    site: Annotated[str | None, typer.Option(help="Site of --door, where several doors have that number.")] = None,
+    building: Annotated[str | None, typer.Option(help="Building of --door, likewise.")] = None,
+    person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+) -> None:
+    """Check doors in the terminal: type, give the path of a voice file, or record. With --door, just that one.
+
+    An open check of the same person is taken up again where it stood.
+    """
+    with plainly():
+        from doorround.channels.talk.talk import Reply
+        from doorround.channels.terminal.terminal import HELP_LINE, converse, play_aloud, record_until_enter
+        from doorround.config.data_folder_lock import only_chat
+        from doorround.hearing.model_files.installed_models import installed_engines
+        from doorround.wiring import Ears, load_ruled_checklist, make_talk, open_logbook
+
+        settings = read_settings()
+        with only_chat(settings.home, person), open_logbook(settings) as logbook:
+            ears = Ears(settings)
+            ears.load_in_background()
+            asked = load_ruled_checklist(checklist)
+            talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
+            typer.echo(HELP_LINE)
+            ready = ", ".join(engine.name for engine in installed_engines(settings.models) if engine.ready)
+            typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
+            if talk.check is not None:
+                typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
+                first = Reply(talk.check.said)
+            else:
+                at = logbook.door(door, site, building) if door else None
+                first = talk.begin(at, asked, _now()) if at else talk.ask_door(_now())
+            try:
+                converse(
+                    talk, first, input, typer.echo, _now, lambda: record_until_enter(input), door is None, play_aloud
+                )
+            except (EOFError, KeyboardInterrupt):
+                typer.echo("\nKept. Run the same command to go on.")
+
+
+@app.command()
+def play(
+    files: Annotated[list[Path], typer.Argument(help="Scripts of visits, such as demo_conversations/*.talk.")],
+    engine: Annotated[str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")] = None,
+    quiet: Annotated[bool, typer.Option(help="Show only what differs.")] = False,
+    logbook: Annotated[bool, typer.Option(help="Show the logbook at the end.")] = False,
+    pace: Annotated[float, typer.Option(help="Seconds to wait before each line, for watching.")] = 0.0,
+) -> None:
+    """Replay visits against the real engines, dialogue and logbook. Fails where the talk differs from the script."""
+    with plainly():
+        from doorround.channels.replay.replay import Player
+        from doorround.channels.replay.transcript import read_script
+        from doorround.config.resources import load_checklist
+        from doorround.logbook.listing import show_lines
+        from doorround.wiring import Ears, load_understanding
+
+        ears = Ears(read_settings(), engine)
+        wrong = 0
+        for path in files:
+            with _empty_folder() as folder:
+                script = read_script(path)
+                player = Player(script, folder, load_understanding(), ears, load_checklist())
+                if not quiet:
+                    if any(line.by == "voice" for line in script.lines):
+                        ears()
+                        typer.echo(ears.line)
+                    typer.echo(f"\n— {script.title} —\n")
+                    player.show = _shower(pace)
+                with player.play() as kept:
+                    if logbook:
+                        typer.echo("\n— the logbook —\n")
+                        for line in show_lines(kept):
+                            typer.echo(line)
+                for difference in player.differences:
+                    typer.secho(f"{path.name}, {difference}", fg="red", err=True)
+                wrong += bool(player.differences)
+        typer.echo(f"{len(files) - wrong} of {len(files)} visits went as written.")
+        if wrong:
+            raise typer.Exit(1)
+
+
+@app.command()
+def questions(
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    as_json: AsJson = False,
+) -> None:
+    """List the questions of a checklist: key, component, kind of answer, example phrases."""
+    with plainly():
+        from doorround.cli.question_listing import described
+        from doorround.config.resources import load_checklist
+        from doorround.wiring import load_understanding
+
+        for question in described(load_checklist(checklist), load_understanding().book):
+            if as_json:
+                typer.echo(json.dumps(question, ensure_ascii=False))
+            else:
+                typer.echo(f"{question['key']:<20} {question['kind']:<10} {question['ask']}")
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+@contextmanager
+def _empty_folder() -> Iterator[Path]:
+    with tempfile.TemporaryDirectory(prefix="doorround-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder)
+
+
+def _shower(pace: float):  # type: ignore[no-untyped-def]
+    import time
+
+    def show(who: str, text: str) -> None:
+        if pace:
+            time.sleep(pace)
+        if not who:
+            typer.secho(f"[{text}]", dim=True)
+        elif who.startswith("bot"):
+            typer.echo(f"{who}: {text}")
+        else:
+            typer.secho(f"{who}: {text}", bold=True)
+
+    return show
+
+
+def main() -> None:
+    """Entry point of the doorround command."""
+    sys.stdout.reconfigure(errors="replace")  # type: ignore[union-attr]
+    app()

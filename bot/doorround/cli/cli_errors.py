@@ -1,0 +1,64 @@
+"""Errors that a person can act on, shown as one line instead of a stack of code."""
+
+from __future__ import annotations
+
+import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import typer
+
+
+@contextmanager
+def plainly() -> Iterator[None]:
+    """Show an expected error as one line on stderr and leave with code 2; anything unexpected is raised as it is."""
+    from pydantic import ValidationError
+
+    from doorround.domain.validation_errors import plain_error
+    from doorround.hearing.errors import EngineUnavailable
+    from doorround.logbook.errors import LogbookError
+
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except ValidationError as error:
+        _leave(plain_error(error))
+    except OSError as error:
+        _leave(plain_os_error(error))
+    except (LogbookError, EngineUnavailable, ValueError) as error:
+        _leave(str(error))
+
+
+_OS_ERRORS = {
+    errno.ENOENT: "is not there. Look at its name and folder",
+    errno.EACCES: "may not be read or written by this account. Give it the right to",
+    errno.EPERM: "may not be read or written by this account. Give it the right to",
+    errno.EISDIR: "is a folder, not a file",
+    errno.ENOTDIR: "lies in something that is no folder",
+    errno.EEXIST: "is there already",
+    errno.ENOSPC: "cannot be written, the disk is full. Make room and try again",
+    errno.EROFS: "cannot be written, its disk may only be read",
+    errno.ENAMETOOLONG: "is too long for a name",
+}
+
+
+def plain_os_error(error: OSError) -> str:
+    """What the system refused, in words: "photo.jpg is not there. Look at its name and folder."."""
+    if error.filename is None or error.errno not in _OS_ERRORS:
+        return f"{error.filename}: {error.strerror}" if error.filename and error.strerror else str(error)
+    return f"{error.filename} {_OS_ERRORS[error.errno]}."
+
+
+def text_of(path: Path) -> str:
+    """The text of a file that people write. Raises ValueError, or OSError, that names it."""
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise ValueError(f"{path} is no text: byte {error.start} is not UTF-8. Save it as UTF-8.") from None
+
+
+def _leave(message: str) -> None:
+    typer.secho(f"doorround: {message}", fg="red", err=True)
+    raise typer.Exit(2)

@@ -1,0 +1,210 @@
+"""doorround defects: what is wrong with the doors, who has it, by when, and that it was made good."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.cli.options import AsJson, On, day_of
+from doorround.config.settings import Settings, read_settings
+
+if TYPE_CHECKING:
+    from doorround.domain.defects import Deed, DeedKind, Defect
+
+defects_app = typer.Typer(help="Defects: who has which, by when, and what was made good.", no_args_is_help=True)
+Id = Annotated[int, typer.Argument(help="Number of the defect; see doorround defects list.")]
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+Known = Annotated[
+    str | None,
+    typer.Option(
+        "--person",
+        help='Who does it: somebody known, or from outside as "firm: name". When not given, the only supervisor.',
+    ),
+]
+Evidence = Annotated[
+    Path | None, typer.Option("--evidence", help="A photo or another file: kept under its SHA-256, which is entered.")
+]
+
+
+@defects_app.command("list")
+def list_defects(
+    on: On = None,
+    everything: Annotated[bool, typer.Option("--all", help="Closed ones too.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the defects that are open or wait for a check, the most urgent first."""
+    with plainly():
+        from doorround.config.schedule_settings import read_plan
+        from doorround.domain.defects import State, by_urgency
+        from doorround.logbook.defects import read_defects
+        from doorround.wiring import open_existing
+
+        settings = read_settings()
+        day = day_of(on, settings.zone)
+        with open_existing(settings) as logbook:
+            found = read_defects(logbook, read_plan().defects, day)
+        shown = [each for each in by_urgency(found.all.values()) if everything or each.state is not State.CLOSED]
+        for each in shown:
+            typer.echo(json.dumps(_row(each, day), ensure_ascii=False) if as_json else line_of(each, day))
+        for (_, _, number), why in sorted(found.out.items()):
+            if not as_json:
+                typer.echo(f"Door {number} is OUT OF ACTION: {why}")
+        if not shown and not as_json:
+            typer.echo("No defect is open.")
+
+
+def line_of(defect: Defect, day: date) -> str:
+    """One defect on one line."""
+    from doorround.domain.defects import NOT_LOOKED_AT, State
+
+    late = f", {defect.late(day)} days late" if defect.late(day) else ""
+    due = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
+    state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
+    stands = due if defect.state is State.OPEN else f"{state}, {defect.ended} by {defect.ended_by}"
+    who = f"; {defect.given_to} has it" if defect.given_to else "; nobody has it yet"
+    again = f"; reopened {defect.reopened}×" if defect.reopened else ""
+    measures = f"; meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
+    about = f"{defect.id:<6} door {defect.door[2]:<8} {defect.severity}: {defect.what}"
+    return f"{about} · {stands}{who}; {defect.age(day)} days old{again}{measures}"
+
+
+def _row(defect: Defect, day: date) -> dict[str, Any]:
+    site, building, number = defect.door
+    return {
+        "defect": defect.id, "door": number, "site": site, "building": building, "what": defect.what,
+        "component": defect.finding.component, "severity": defect.severity.value, "state": defect.state.value,
+        "first": defect.first.isoformat(), "last": defect.last.isoformat(),
+        "due": defect.due and defect.due.isoformat(), "days_late": defect.late(day), "age": defect.age(day),
+        "given_to": defect.given_to, "reopened": defect.reopened, "measures": list(defect.measures),
+        "source": defect.finding.source,
+        "ended": defect.ended and defect.ended.isoformat(), "ended_by": defect.ended_by,
+        "deeds": [_deed_row(deed) for deed in defect.deeds],
+    }  # fmt: skip
+
+
+def _deed_row(deed: Deed) -> dict[str, Any]:
+    told = {"what": deed.kind.value, "on": deed.day.isoformat(), "person": deed.person, "text": deed.text}
+    return {**told, "to": deed.to, "by": deed.by and deed.by.isoformat(), "evidence": deed.evidence,
+            "no_photo": deed.no_photo}  # fmt: skip
+
+
+@defects_app.command("assign")
+def assign(
+    id: Id,
+    to: Annotated[str, typer.Option(help="Name of who is to see to it.")],
+    by: Annotated[
+        str | None, typer.Option(help="By which day, such as 2026-03-09. When not given, as it stands.")
+    ] = None,
+    person: By = "supervisor",
+) -> None:
+    """Give a defect to somebody, with a date."""
+    with plainly():
+        from doorround.domain.defects import DeedKind
+
+        day = day_of(by, "UTC") if by else None
+        _act(id, DeedKind.ASSIGNED, person, to=to, by=day)
+        typer.echo(f"{to} has defect {id}" + (f", due {day.isoformat()}." if day else "."))
+
+
+@defects_app.command("close")
+def close(
+    id: Id,
+    how: Annotated[str, typer.Option(help='What was done, such as "two screws replaced".')],
+    evidence: Evidence = None,
+    no_photo: Annotated[str, typer.Option(help="Why nothing shows it, where there is no --evidence.")] = "",
+    person: Known = None,
+) -> None:
+    """Enter that a defect was made good. A check, or somebody else, looks again; until then a door out of action stays
+    so. Seen again, it opens again."""
+    with plainly():
+        from doorround.domain.defects import DeedKind
+
+        _act(id, DeedKind.MADE_GOOD, person, how, evidence, no_photo=no_photo)
+        typer.echo(f"Defect {id} is said to be made good. A check of that door closes it or opens it again; so does "
+                   f"somebody else who looks: doorround defects looked {id} --person NAME")  # fmt: skip
+
+
+@defects_app.command("looked")
+def looked(
+    id: Id, text: Annotated[str, typer.Option("--how", help="What was seen.")] = "", person: Known = None
+) -> None:
+    """Enter that somebody else than whoever made it good has looked at the repair and found it good: it is closed."""
+    with plainly():
+        from doorround.domain.defects import DeedKind
+
+        _act(id, DeedKind.LOOKED_AT, person, text)
+        typer.echo(f"Defect {id} is closed.")
+
+
+@defects_app.command("reopen")
+def reopen(id: Id, why: Annotated[str, typer.Option(help="Why it is open after all.")], person: Known = None) -> None:
+    """Take back that a defect was made good or closed: it is open again, with the date that it had."""
+    with plainly():
+        from doorround.domain.defects import DeedKind
+
+        _act(id, DeedKind.REOPENED, person, why)
+        typer.echo(f"Defect {id} is open again.")
+
+
+@defects_app.command("note")
+def note(
+    id: Id, text: Annotated[str, typer.Argument(help="The note.")], evidence: Evidence = None, person: By = "supervisor"
+) -> None:
+    """Add a note or a photo to a defect."""
+    with plainly():
+        from doorround.domain.defects import DeedKind
+
+        _act(id, DeedKind.NOTED, person, text, evidence)
+        typer.echo(f"Noted at defect {id}.")
+
+
+@defects_app.command("measure")
+def measure(
+    id: Id,
+    text: Annotated[str, typer.Argument(help="What is done meanwhile.")],
+    evidence: Evidence = None,
+    person: By = "supervisor",
+) -> None:
+    """Enter a temporary measure: what keeps people safe until the defect is made good. The defect stays open."""
+    with plainly():
+        from doorround.domain.defects import DeedKind
+
+        _act(id, DeedKind.MEASURE, person, text, evidence)
+        typer.echo(f"Entered at defect {id}. It stays open.")
+
+
+def _act(
+    id: int, kind: DeedKind, person: str | None, text: str = "", evidence: Path | None = None, to: str | None = None,
+    by: date | None = None, no_photo: str = "",
+) -> None:  # fmt: skip
+    from doorround.config.schedule_settings import read_plan
+    from doorround.logbook.defects import act, known_name, only_supervisor, read_defects
+    from doorround.wiring import open_existing
+
+    settings = read_settings()
+    with open_existing(settings) as logbook:
+        found = read_defects(logbook, read_plan().defects)
+        defect = found.all.get(id)
+        if defect is None:
+            gone = found.gone.get(id)
+            became = f"Defect {id} stands no more: {gone.ended_by}." if gone else f"There is no defect {id}."
+            raise ValueError(f"{became} See: doorround defects list --all.")
+        if person is None:
+            person = known_name(logbook, only_supervisor(logbook))
+        kept = _keep(settings, evidence) if evidence else None
+        act(logbook, defect, kind, person, datetime.now(UTC), text, to, by, kept, no_photo)
+
+
+def _keep(settings: Settings, file: Path) -> str:
+    """Store a file under its SHA-256 in the folder `evidence`, a picture without place, time or maker."""
+    from doorround.channels.talk.evidence import keep_evidence
+
+    name, drawn = keep_evidence(settings.home / "evidence", file)
+    if not drawn:
+        typer.echo(f"{file.name} is no picture: it is kept as it is, with whatever it says of who made it.", err=True)
+    return name

@@ -1,0 +1,76 @@
+"""Fields of a door as a command writes them: in the register's own words, or in those of the talk's buttons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from pydantic import ValidationError
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.check import Stage
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.door import Door
+from doorround.domain.judging.formatting import in_words
+from doorround.domain.plain_text import plain_line
+from doorround.domain.validation_errors import placed_error, plain_error
+from doorround.domain.values import Choice, Count, Measure, NotMeasured, Unit
+from doorround.hearing.session.interpretation import Understanding
+
+TOLD = ("site", "building", "floor", "place", "evidence")
+"""Fields of free text."""
+UNKNOWN = "unknown"
+"""What takes a value back: it is asked again at the next check."""
+
+
+class RegisterWords:
+    """Reads fields. understanding: makes what the talk understands, where the register's own words do not do."""
+
+    def __init__(self, checklist: Checklist, understanding: Callable[[], Understanding]) -> None:
+        self._understanding = understanding
+        self._asked = {each.fills: each for each in checklist.question if each.fills}
+
+    def read(self, fields: list[str]) -> dict[str, Any]:
+        """Values by field, from "rating=FD30S". Raises ValueError that says what may be written."""
+        return dict(self._field(each) for each in fields)
+
+    def _field(self, text: str) -> tuple[str, Any]:
+        name, equals, value = (part.strip() for part in text.partition("="))
+        if not equals or not value:
+            raise ValueError(f'"{text}": write a field as name=value, such as rating=FD30S.')
+        if name in TOLD:
+            return name, plain_line(value, name)
+        if value == UNKNOWN and name in Door.model_fields:
+            return name, None
+        try:
+            Door.model_validate({"number": "1", name: value})
+        except ValidationError as error:
+            question = self._asked.get(name)
+            if question is None:
+                raise ValueError(plain_error(error, Door.model_fields)) from error
+            return name, self._said(question, value, error)
+        return name, value
+
+    def _said(self, question: Question, value: str, error: ValidationError) -> Any:
+        """What the words mean at the question that fills the field."""
+        heard = self._understanding().words(value, Listening(Stage.ASKING, question))
+        means = heard.said[0].means if heard and len(heard.said) == 1 and not heard.repairs else None
+        match means:
+            case Choice(chosen="unknown") | NotMeasured():
+                return None
+            case Choice(chosen=chosen):
+                return chosen
+            case Count(number=number):
+                return _possible(question, number)
+            case Measure():
+                return _possible(question, float(in_words(means.amount if means.unit is Unit.KG else means.mm)))
+        name, told = placed_error(error)
+        raise ValueError(f"{name}: {told} Or say it as at the door: {', '.join(question.taps)}.") from error
+
+
+def _possible(question: Question, number: float) -> float:
+    try:
+        Door.model_validate({"number": "1", question.fills: number})
+    except ValidationError as error:
+        raise ValueError(plain_error(error)) from error
+    return number

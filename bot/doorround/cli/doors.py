@@ -1,0 +1,233 @@
+"""doorround doors: the register of doors."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Annotated, Any
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.cli.options import AsJson
+from doorround.config.settings import read_settings
+
+doors_app = typer.Typer(help="The door schedule: add, list and show doors.", no_args_is_help=True)
+Field = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set", help='One field, such as "rating=FD30S". May be given again. What is not given is asked at the door.'
+    ),
+]
+Site = Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")]
+Building = Annotated[str | None, typer.Option(help="Its building, where several doors have that number.")]
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+
+
+@doors_app.command("add")
+def add(
+    number: Annotated[str, typer.Argument(help="Number on the door.")],
+    fields: Field = None,
+    person: Annotated[str, typer.Option(help="Who adds it; stands in the logbook.")] = "caretaker",
+) -> None:
+    """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm, leaf_height_mm,
+    leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open, latch, threshold_seal, sign.
+    Their values: as the register writes them, or as the talk's buttons say them, such as use=corridor."""
+    with plainly():
+        from doorround.domain.door import Door
+        from doorround.domain.plain_text import plain_number
+        from doorround.wiring import open_logbook
+
+        door = Door.model_validate({"number": plain_number(number), **_read(fields)})
+        with open_logbook(read_settings()) as logbook:
+            logbook.add_door(door, person, datetime.now(UTC))
+        typer.echo(f"Door {door.number} added.")
+
+
+@doors_app.command("change")
+def change(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why, such as "new closer fitted"; stands in the logbook.')],
+    fields: Field = None,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Change what the register says of a door. What was there stays in the logbook. "unknown" takes a value back: it is
+    asked again at the next check."""
+    with plainly():
+        from doorround.domain.door import Door
+        from doorround.domain.plain_text import plain_line
+        from doorround.wiring import open_logbook
+
+        given = _read(fields)
+        if not given:
+            raise ValueError("Say what to change: --set rating=FD30S.")
+        if which := [name for name in ("number", "site", "building") if name in given]:
+            raise ValueError(f"{which[0]}: it says which door this is. Add one with another: doorround doors add.")
+        why = plain_line(why, "why")
+        if not why:
+            raise ValueError("Say why it is changed: --why.")
+        with open_logbook(read_settings()) as logbook:
+            before = logbook.door(number, site, building)
+            door = Door.model_validate({**before.model_dump(mode="json"), **given})
+            changed = logbook.change_door(door, person, datetime.now(UTC), why)
+        told = ", ".join(name.replace("_", " ") for name in changed)
+        typer.echo(f"Door {door.number}: {told} changed." if changed else f"Door {door.number} was so already.")
+
+
+def _read(fields: list[str] | None) -> dict[str, Any]:
+    """Values by field; what the talk understands is worked out only where it is needed."""
+    from doorround.cli.door_fields import RegisterWords
+    from doorround.config.resources import load_checklist
+    from doorround.wiring import load_understanding
+
+    return RegisterWords(load_checklist(), load_understanding).read(fields or [])
+
+
+@doors_app.command("list")
+def list_doors(as_json: AsJson = False) -> None:
+    """List every door of the register."""
+    with plainly():
+        from doorround.config.schedule_settings import read_plan
+        from doorround.logbook.defects import read_defects
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            doors, out = logbook.doors(), read_defects(logbook, read_plan().defects).out
+        for door in doors:
+            if as_json:
+                typer.echo(door.model_dump_json())
+            else:
+                why = out.get((door.site, door.building, door.number))
+                ended = f" · OUT OF ACTION: {why}" if why else ""
+                rating = door.rating.text if door.rating else "?"
+                typer.echo(f"{door.number:<8} {rating:<10} {door.use or '?':<26} {door.where}{ended}")
+        if not doors and not as_json:
+            typer.echo('No doors yet. Add one: doorround doors add 12 --set "place=by the lift".')
+
+
+@doors_app.command("show")
+def show(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    site: Site = None,
+    building: Building = None,
+    as_json: Annotated[bool, typer.Option("--json", help="As one JSON object.")] = False,
+) -> None:
+    """Show one door: its fields, its checks so far, and what is wrong with it."""
+    with plainly():
+        from doorround.config.schedule_settings import read_plan
+        from doorround.logbook.defects import read_defects
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            checks, defects = logbook.checks(door), read_defects(logbook, read_plan().defects, door=door)
+        id = (door.site, door.building, door.number)
+        if as_json:
+            open_here = [defect.id for defect in defects.at(id)]
+            told = {
+                "checks": [check.id for check in checks],
+                "defects": open_here,
+                "out_of_action": defects.out.get(id),
+            }
+            typer.echo(json.dumps({**door.model_dump(mode="json"), **told}))
+            return
+        if id in defects.out:
+            typer.echo(f"OUT OF ACTION: {defects.out[id]}")
+        for name, value in door.model_dump(mode="json").items():
+            shown = value["text"] if isinstance(value, dict) else value
+            typer.echo(f"{name.replace('_', ' '):<16} {'not known' if shown is None else shown}")
+        for check in checks:
+            typer.echo(f"check {check.id}: {check.stage}, by {check.person}")
+        for defect in defects.at(id):
+            typer.echo(f"defect {defect.id}: {defect.severity}, {defect.what}, {defect.state}")
+
+
+@doors_app.command("out")
+def out(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')],
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Put a door out of action: until somebody says that it is fit, every list says so."""
+    with plainly():
+        from doorround.logbook.defects import put_out
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            put_out(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
+        typer.echo(f"Door {number} is out of action: {why}.")
+
+
+@doors_app.command("fit")
+def fit(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')],
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Say that a door is fit again. Refused while a defect that puts it out of action is open."""
+    with plainly():
+        from doorround.config.schedule_settings import read_plan
+        from doorround.logbook.defects import call_fit
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            call_fit(logbook, door, why, person, datetime.now(UTC), read_plan().defects)
+        typer.echo(f"Door {number} is fit again: {why}.")
+
+
+@doors_app.command("refused")
+def refused(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    why: Annotated[str, typer.Option(help='Why it could not be got to, such as "nobody in".')] = "no access",
+    site: Site = None,
+    building: Building = None,
+    person: By = "caretaker",
+) -> None:
+    """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
+    with plainly():
+        from doorround.logbook.due import refuse_access
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            refuse_access(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
+        typer.echo(f"Entered: no access to door {number}, {why}. It stays due.")
+
+
+@doors_app.command("link")
+def link(
+    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    site: Site = None,
+    building: Building = None,
+) -> None:
+    """Print the link of a door, for a QR code on it. It shows no number and cannot be guessed."""
+    with plainly():
+        from doorround.config.link_keys import load_keys
+        from doorround.domain.links import door_payload, start_link
+        from doorround.wiring import open_logbook
+
+        settings = read_settings()
+        with open_logbook(settings) as logbook:
+            payload = door_payload(logbook.door(number, site, building), load_keys(settings.home)[0])
+        typer.echo(start_link(settings.bot_name, payload) if settings.bot_name else payload)
+        if not settings.bot_name:
+            typer.echo("Only what stands after start=: set DOORROUND_BOT_NAME to the bot's user name.", err=True)
+
+
+@doors_app.command("renew-links")
+def renew_links(
+    end_old: Annotated[bool, typer.Option("--end-old", help="Labels printed so far no longer count.")] = False,
+) -> None:
+    """Make a new key for door links. Labels printed so far go on working, unless they are ended."""
+    with plainly():
+        from doorround.config.link_keys import renew_keys
+
+        keys = renew_keys(read_settings().home, end_old)
+        ended = "Older labels no longer count: print new ones." if end_old else "Older labels still count."
+        typer.echo(f"New door links are made with key {keys[0].id}. {ended}")

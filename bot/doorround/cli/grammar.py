@@ -1,0 +1,71 @@
+"""doorround grammar: whether answers of opposite meaning sound alike, and how words are said."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.cli.options import AsJson
+from doorround.cli.words import say, words_app
+
+grammar_app = typer.Typer(help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True)
+grammar_app.command("say")(say)
+grammar_app.add_typer(words_app, name="words")
+
+
+@grammar_app.command("check")
+def check(
+    question: Annotated[str | None, typer.Option(help="Just this question of the checklist.")] = None,
+    worst: Annotated[int, typer.Option(help="Pairs to show of each question.", min=1)] = 3,
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    as_json: AsJson = False,
+) -> None:
+    """Show which answers of different meaning sound most alike, and how far apart they are.
+
+    Fails where a pass and a fault of one question are too near. Takes every phrase of every question, not a sample.
+    """
+    with plainly():
+        from doorround.hearing.grammar.confusable_pairs import Pair
+        from doorround.wiring import load_nearness
+
+        near, chosen = load_nearness(checklist), _questions(checklist, question)
+        shown = [pair for each in chosen for pair in near.worst(each, worst)]
+        close = [pair for each in chosen for pair in near.failures(each)]
+        if question is None:
+            shown += [pair for pairs in near.worst_elsewhere(worst).values() for pair in pairs]
+            close += near.failures_at_read_back()
+        failed = [pair for pair in close if not pair.allowed]
+
+        def line(pair: Pair, fails: bool) -> str:
+            if as_json:
+                return json.dumps({**asdict(pair), "distance": round(pair.distance, 2), "fails": fails})
+            why = "too near" if fails else pair.allowed or ("" if pair.opposite else "other meaning")
+            return f"{pair.question:<18} {pair.distance:5.2f}  {pair.one} / {pair.other}  {why}".rstrip()
+
+        for pair in [each for each in shown if each not in failed]:
+            typer.echo(line(pair, False))
+        for pair in failed:
+            typer.echo(line(pair, True))
+        if not as_json:
+            rules = near.rules
+            typer.echo(
+                f"{len(close)} pairs of opposite meaning under {rules.least}, {len(failed)} of them not allowed."
+            )
+        if failed:
+            raise typer.Exit(1)
+
+
+def _questions(checklist: str, key: str | None):  # type: ignore[no-untyped-def]
+    from doorround.config.resources import load_checklist
+
+    asked = load_checklist(checklist)
+    if key is None:
+        return list({each.says: each for each in reversed(asked.question)}.values())[::-1]
+    try:
+        return [asked.ask(key)]
+    except KeyError as error:
+        raise ValueError(f'There is no question "{key}". See doorround questions.') from error

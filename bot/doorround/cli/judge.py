@@ -1,0 +1,106 @@
+"""doorround judge, doorround rules: what the rules say of a door in a file, and what the rules are."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly, text_of
+from doorround.cli.options import AsJson
+
+if TYPE_CHECKING:
+    from doorround.domain.checklist import Checklist
+
+rules_app = typer.Typer(help="The rules by which a door is judged, with their sources.", no_args_is_help=True)
+_Set = Annotated[str | None, typer.Option("--set", help="england-flats, uk-premises or nfpa-80. Else your own choice.")]
+_Json = Annotated[bool, typer.Option("--json", help="JSON, for programs.")]
+
+
+def judge(
+    files: Annotated[list[Path], typer.Argument(help="TOML files, each with a door and its answers.")],
+    as_json: AsJson = False,
+    rules: _Set = None,
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+) -> None:
+    """Judge doors and answers from files, without a logbook. The format: docs/judging.md."""
+    with plainly():
+        from doorround.cli.door_file import judgement_json, read_door_file
+        from doorround.domain.judging.door_verdict import judge_door
+
+        for path in files:
+            read = read_door_file(text_of(path), path.name, lambda named, site: _under(checklist, rules or named, site))
+            asked = read.asked
+            judgement = judge_door(read.door, read.answers, asked)
+            if as_json:
+                typer.echo(json.dumps(judgement_json(read.door, judgement, asked), ensure_ascii=False))
+                continue
+            typer.echo(f"Door {read.door.number}, by {asked.rules.title}. {judgement.sentence}")
+            for each in judgement.findings:
+                soon = "made good" if each.made_good else each.severity or "not checked"
+                typer.echo(f"  {soon:<11} {each.rule}: {each.what}. {each.why} {each.do_now} [{each.source}]")
+            for line in (*judgement.evidence, *_told("Made milder by your own rules", judgement.loosened)):
+                typer.echo(f"  {line}")
+            for line in _told("For a competent person", judgement.competent):
+                typer.echo(f"  {line}")
+            typer.echo(f"  {judgement.limit}")
+
+
+def _told(label: str, parts: tuple[str, ...]) -> list[str]:
+    return [f"{label}: {'; '.join(parts)}."] if parts else []
+
+
+def _under(checklist: str, rules: str | None, site: str = "") -> Checklist:
+    from doorround.config.resources import load_checklist
+    from doorround.config.schedule_settings import read_plan
+    from doorround.domain.judging.custom_rules import with_own_rules
+    from doorround.wiring import load_own_rules
+
+    own = load_own_rules()
+    if rules:
+        own = type(own).model_validate({**own.model_dump(), "rules": rules, "site": {}})
+    return with_own_rules(load_checklist(checklist), own, read_plan().defects).at_site(site)
+
+
+@rules_app.command("list")
+def list_rules(rules: _Set = None, as_json: _Json = False) -> None:
+    """List every rule: how soon, its key, what it holds, its source. Then the sets, and what rules.toml loosens."""
+    with plainly():
+        from doorround.domain.judging.rule_listing import described_rules
+        from doorround.domain.judging.rule_sets import SETS
+
+        asked = _under("routine", rules)
+        for rule in described_rules(asked):
+            if as_json:
+                typer.echo(json.dumps(rule, ensure_ascii=False))
+            else:
+                typer.echo(f"{rule['severity'] or 'not used':<9} {rule['key']:<28} {rule['says']} [{rule['source']}]")
+        if not as_json:
+            typer.echo(f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.")
+            typer.echo("Sets: " + "; ".join(f"{each.key}, {each.title}" for each in SETS.values()) + ".")
+            for line in _told("Made milder by your own rules", asked.rules.loosened):
+                typer.echo(line)
+
+
+@rules_app.command("show")
+def show_rule(
+    key: Annotated[str, typer.Argument(help="Key of the rule, such as gaps.too_wide.")],
+    rules: _Set = None,
+    as_json: _Json = False,
+) -> None:
+    """Show one rule: how soon, limits with their sources, questions, points of published lists, an example."""
+    with plainly():
+        from doorround.domain.judging.rule_listing import described_rules
+
+        found = [rule for rule in described_rules(_under("routine", rules)) if rule["key"] == key]
+        if not found:
+            raise ValueError(f'There is no rule "{key}". See doorround rules list.')
+        if as_json:
+            typer.echo(json.dumps(found[0], ensure_ascii=False))
+            return
+        for name, value in found[0].items():
+            if value not in (None, [], {}, ""):
+                shown = "; ".join(map(str, value)) if isinstance(value, list) else value
+                typer.echo(f"{name:<10} {shown}")

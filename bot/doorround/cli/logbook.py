@@ -1,0 +1,142 @@
+"""doorround logbook: showing it, and proving that nothing was changed."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import asdict
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.cli.options import AsJson
+from doorround.config.settings import read_settings
+
+if TYPE_CHECKING:
+    from doorround.logbook.chain import Head
+
+MOST = 2**63 - 1
+"""The largest number that an entry can have."""
+
+logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
+
+
+@logbook_app.command("show")
+def show(
+    door: Annotated[str | None, typer.Option(help="Only this door.")] = None,
+    check: Annotated[str | None, typer.Option(help="Only this check.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show the entries: when, who, which door, what, and how it was heard."""
+    with plainly():
+        from doorround.logbook.listing import show_json, show_lines
+        from doorround.wiring import open_existing
+
+        with open_existing(read_settings()) as logbook:
+            lines = (show_json if as_json else show_lines)(logbook, door=door, check=check)
+            for line in lines:
+                typer.echo(line)
+
+
+@logbook_app.command("clip")
+def clip(
+    entry: Annotated[int, typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1, max=MOST)],
+    to: Annotated[Path | None, typer.Option(help="Folder. When not given, the one you are in.")] = None,
+) -> None:
+    """Cut what was said for one answer out of its recording, as a voice file of its own."""
+    with plainly():
+        from doorround.channels.talk.playback import write_clip
+        from doorround.logbook.listing import clip_of
+        from doorround.wiring import open_existing
+
+        settings = read_settings()
+        with open_existing(settings) as logbook:
+            wanted = clip_of(logbook, entry)
+        typer.echo(write_clip(wanted, settings.recordings, to or Path()))
+
+
+@logbook_app.command("verify")
+def verify(
+    noted: Annotated[
+        list[str] | None,
+        typer.Argument(help="A line noted earlier, a number and a hash, which must still stand."),
+    ] = None,
+    entries_only: Annotated[
+        bool,
+        typer.Option("--entries-only", help="Leave out recordings, photos and evidence, for a copy without."),
+    ] = False,
+) -> None:
+    """Walk the chain of entries, read the file through, and hold recordings and photos against their hashes. Writes
+    nothing. Leaves with 1 where something is not as it was kept."""
+    with plainly():
+        from doorround.logbook.file_checks import Folders, file_faults
+        from doorround.logbook.opening import reading
+
+        settings, head = read_settings(), _noted(" ".join(noted)) if noted else None
+        with reading(settings.logbook, settings.zone) as logbook:
+            faults, last = logbook.verify(head), logbook.head()
+            if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
+                home = settings.home
+                faults += file_faults(logbook, Folders(settings.recordings, home / "photos", home / "evidence"))
+        for fault in faults:
+            typer.secho(str(fault), fg="red", err=True)
+        if faults:
+            raise typer.Exit(1)
+        stands = f" Entry {head.seq} stands as it was noted." if head else ""
+        typer.echo(f"{last.count} entries, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}")
+
+
+def _noted(line: str) -> Head:
+    """What verify printed once. Raises ValueError."""
+    from doorround.logbook.chain import Head
+
+    found = re.search(r"(\d{1,18})\s+([0-9a-fA-F]{64})\W*", line)
+    if found is None:
+        raise ValueError(f'"{line[:80]}" is no noted line. Write it as verify printed it: a number and 64 digits.')
+    return Head(int(found[1]), found[2].lower(), int(found[1]))
+
+
+@logbook_app.command("clock")
+def clock(
+    right: Annotated[bool, typer.Option("--right", help="The clock of this computer is right as it goes now.")] = False,
+    person: Annotated[str, typer.Option(help="Who says so: somebody known.")] = "",
+) -> None:
+    """Tell whether the clock is in doubt: behind the last entry, or far ahead. Checks signed then move no due date."""
+    with plainly():
+        from doorround.logbook.clock import doubt_now
+        from doorround.logbook.defects import known_name, only_supervisor
+        from doorround.wiring import open_existing
+
+        with open_existing(read_settings()) as logbook:
+            doubt = doubt_now(logbook)
+            if doubt is None:
+                typer.echo("The clock is not in doubt.")
+            elif right:
+                logbook.trust_clock(known_name(logbook, person or only_supervisor(logbook)), datetime.now(UTC))
+                typer.echo("Entered. What was signed by this clock counts now.")
+            else:
+                typer.echo(f"In doubt since entry {doubt.seq}: {doubt.why}. Last time not in doubt: "
+                           f"{doubt.anchor:%Y-%m-%d %H:%M} UTC; the clock then: {doubt.at:%Y-%m-%d %H:%M} UTC.\n"
+                           "Set the clock right; or, if it is: doorround logbook clock --right")  # fmt: skip
+
+
+@logbook_app.command("questions")
+def ask_about(as_json: AsJson = False) -> None:
+    """What a supervisor might ask about signed checks: too fast, too alike, both faces at once, never a fault.
+
+    Each is a question, no accusation, and states its numbers.
+    """
+    with plainly():
+        from doorround.domain.judging.plausibility import to_ask
+        from doorround.logbook.signed_checks import signed_checks
+        from doorround.wiring import open_existing
+
+        with open_existing(read_settings()) as logbook:
+            asked = to_ask(signed_checks(logbook))
+        for each in asked:
+            typer.echo(json.dumps(asdict(each), ensure_ascii=False) if as_json else each.question)
+        if not asked and not as_json:
+            typer.echo("Nothing stands out.")

@@ -1,0 +1,52 @@
+"""doorround models: which speech models are there, and getting a better one."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.config.settings import read_settings
+
+models_app = typer.Typer(help="Speech models: what is there, and how to hear better.", no_args_is_help=True)
+
+
+@models_app.command("list")
+def list_models() -> None:
+    """List the engines and models that can be used now, and the one in use."""
+    with plainly():
+        from doorround.hearing.model_files.installed_models import installed_engines
+        from doorround.wiring import Ears
+
+        settings = read_settings()
+        for engine in installed_engines(settings.models):
+            typer.echo(f"{engine.name:<14} {'ready' if engine.ready else 'not here':<9} {engine.about}")
+        ears = Ears(settings)
+        ears()
+        typer.echo(ears.line)
+
+
+@models_app.command("get")
+def get(
+    name: Annotated[str, typer.Argument(help="Name of a Vosk model.")] = "vosk-model-small-en-us-0.15",
+    sha256: Annotated[str, typer.Option(help="SHA-256 of its zip, of a model that is not known here.")] = "",
+) -> None:
+    """Fetch a Vosk model into the models folder, check it and list its files. Needs the network, once."""
+    with plainly():
+        from doorround.hearing.model_files.installed_models import get_vosk_model
+
+        path = get_vosk_model(name, read_settings().models, sha256)
+        typer.echo(f"{path.name} is ready. It is used from now on.")
+
+
+@models_app.command("trust")
+def trust_model(name: Annotated[str, typer.Argument(help="Folder of the model, inside the models folder.")]) -> None:
+    """Vouch for a model that you put there yourself: its files are noted as they are, and held to that from then on."""
+    with plainly():
+        from doorround.hearing.model_files.checksums import LIST
+        from doorround.hearing.model_files.installed_models import trust
+
+        models = read_settings().models
+        count = trust(name, models)
+        typer.echo(f"{count} files of {name} are noted in {models / name / LIST}. They are held to it from now on.")

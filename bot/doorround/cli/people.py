@@ -1,0 +1,200 @@
+"""doorround people: inviting, roles, leaving, handing over, one's own data."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.cli.options import AsJson
+from doorround.config.settings import read_settings
+
+people_app = typer.Typer(help="Who may check doors, and who may read about them.", no_args_is_help=True)
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+Sites = Annotated[list[str] | None, typer.Option("--site", help="Only for this site. May be given again.")]
+Name = Annotated[str, typer.Argument(help="Name, as it stands in the logbook.")]
+
+
+@people_app.command("invite")
+def invite(
+    role: Annotated[str, typer.Option(help="caretaker, supervisor or auditor.")],
+    site: Sites = None,
+    days: Annotated[int, typer.Option(min=1, max=60, help="For how many days the invite may be used.")] = 7,
+    name: Annotated[
+        str | None, typer.Option(help="Name in the logbook; also of somebody known who has a new account.")
+    ] = None,
+    person: By = "supervisor",
+) -> None:
+    """Invite one person: prints a link, and a code that can be sent to the bot instead. Good for one use."""
+    with plainly():
+        from doorround.domain.invites import CODE_SIGNS, new_code
+        from doorround.domain.links import invite_payload, start_link
+        from doorround.domain.people import role_named
+        from doorround.logbook.people import People
+        from doorround.wiring import open_logbook
+
+        settings, code = read_settings(), new_code(secrets.token_bytes(CODE_SIGNS))
+        with open_logbook(settings) as logbook:
+            made = People(logbook).invite(
+                code, role_named(role), tuple(site or ()), days, person, datetime.now(UTC), name
+            )
+        if settings.bot_name:
+            typer.echo(f"Link: {start_link(settings.bot_name, invite_payload(code))}")
+        else:
+            typer.echo("No link: set DOORROUND_BOT_NAME to the bot's user name.")
+        typer.echo(f"Code: {code}")
+        typer.echo(f"For one {made.role}, until {made.expires:%Y-%m-%d %H:%M} UTC. Invite {made.id}.")
+
+
+@people_app.command("list")
+def list_people(as_json: AsJson = False) -> None:
+    """List everybody known, with role and sites, and the invites that are open."""
+    with plainly():
+        from doorround.logbook.people import People
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            people, invites = logbook.people(), People(logbook).invites()
+        for person in people:
+            if as_json:
+                row = {"name": person.name, "role": person.role, "sites": person.sites, "left": person.gone}
+                typer.echo(json.dumps({**row, "since": person.since.isoformat()}))
+            else:
+                role = "left" if person.gone else person.role
+                typer.echo(f"{person.name:<24} {role:<11} {', '.join(person.sites) or 'every site'}")
+        for invite in invites:
+            if not as_json and invite.closed(datetime.now(UTC)) is None:
+                known = f" for {invite.name}" if invite.name else ""
+                typer.echo(f"invite {invite.id}{known}: {invite.role}, until {invite.expires:%Y-%m-%d %H:%M} UTC")
+        if not people and not as_json:
+            typer.echo("Nobody yet. Invite somebody: doorround people invite --role supervisor.")
+
+
+@people_app.command("role")
+def role(
+    name: Name,
+    role: Annotated[str, typer.Argument(help="caretaker, supervisor or auditor.")],
+    site: Sites = None,
+    every_site: Annotated[bool, typer.Option("--every-site", help="For every site from now on.")] = False,
+    person: By = "supervisor",
+) -> None:
+    """Give somebody another role. Sites stay as they are where none is given."""
+    with plainly():
+        from doorround.domain.people import role_named
+        from doorround.logbook.people import People
+        from doorround.wiring import open_logbook
+
+        sites = () if every_site else tuple(site) if site else None
+        with open_logbook(read_settings()) as logbook:
+            now = People(logbook).change_role(name, role_named(role), sites, person, datetime.now(UTC))
+        typer.echo(f"{now.name} is {now.role} now, for {', '.join(now.sites) or 'every site'}.")
+
+
+@people_app.command("leave")
+def leave(
+    name: Name,
+    even_last: Annotated[
+        bool, typer.Option("--even-last", help="Even where no supervisor is left then; invite one after it.")
+    ] = False,
+    person: By = "supervisor",
+) -> None:
+    """End somebody's being known here. What they entered stays in the logbook."""
+    with plainly():
+        from doorround.logbook.people import People
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            People(logbook).leave(name, person, datetime.now(UTC), even_last=even_last)
+        typer.echo(f"{name} left. An open check can still be handed over: doorround people handover.")
+
+
+@people_app.command("withdraw")
+def withdraw(
+    id: Annotated[str, typer.Argument(help="The invite's eight digits; see doorround people list.")],
+    person: By = "supervisor",
+) -> None:
+    """Take an open invite back."""
+    with plainly():
+        from doorround.logbook.people import People
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            People(logbook).withdraw_invite(id, person, datetime.now(UTC))
+        typer.echo(f"Invite {id} is taken back.")
+
+
+@people_app.command("handover")
+def handover(
+    giver: Annotated[str, typer.Argument(metavar="FROM", help="Whose round it was.")],
+    taker: Annotated[str, typer.Argument(metavar="TO", help="Whose round it is now.")],
+    person: By = "supervisor",
+) -> None:
+    """Hand a caretaker's round over to another: the sites, and the check in the middle, if any."""
+    with plainly():
+        from doorround.channels.messenger.commands import handed_over
+        from doorround.channels.telegram.outbound.notify import write_aside
+        from doorround.wiring import open_logbook
+
+        now = datetime.now(UTC)
+        with open_logbook(read_settings()) as logbook, logbook.writing():
+            check, asides = handed_over(logbook, giver, taker, person, now)
+            for place, aside in enumerate(asides):
+                write_aside(logbook, aside, f"handed/{now.isoformat()}/{place}", now)
+        typer.echo(f"{taker} has the round of {giver} now" + (f", door {check.door.number} first." if check else "."))
+
+
+@people_app.command("away")
+def away(
+    name: Name,
+    first: Annotated[str, typer.Option("--from", help="First day, such as 2026-03-02.")],
+    last: Annotated[str, typer.Option("--until", help="Last day, such as 2026-03-13.")],
+    person: By = "supervisor",
+) -> None:
+    """Enter days off: others of the site, or the supervisor, are reminded of doors meanwhile."""
+    with plainly():
+        from doorround.cli.options import day_of
+        from doorround.logbook.reminder_log import take_days_off
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            take_days_off(logbook, name, day_of(first, "UTC"), day_of(last, "UTC"), person, datetime.now(UTC))
+        typer.echo(f"{name} is away from {first} to {last}.")
+
+
+@people_app.command("snooze")
+def snooze(name: Name, days: Annotated[int, typer.Option(help="For how many days, at most seven.")] = 1) -> None:
+    """Leave somebody alone for some days; what is due is said afterwards."""
+    with plainly():
+        from doorround.logbook.people import People
+        from doorround.logbook.reminder_log import snooze
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            until = snooze(logbook, People(logbook).person(name).name, days, datetime.now(UTC))
+        typer.echo(f"{name} is reminded again from {until.isoformat()} on.")
+
+
+@people_app.command("data")
+def data(
+    name: Name,
+    out: Annotated[Path | None, typer.Option(help="File to write; else it is printed.")] = None,
+) -> None:
+    """Give all that is kept of a person, as JSON: accounts, consent, entries, hashes of recordings."""
+    with plainly():
+        from doorround.logbook.recordings import own_data
+        from doorround.wiring import open_logbook
+
+        settings = read_settings()
+        with open_logbook(settings) as logbook:
+            kept = own_data(logbook, name, settings.recordings, datetime.now(UTC))
+        text = json.dumps(kept, ensure_ascii=False, indent=2)
+        if out is None:
+            typer.echo(text)
+        else:
+            out.write_text(text + "\n", encoding="utf-8")
+            typer.echo(f"Written: {out}")

@@ -1,0 +1,78 @@
+"""doorround serve: the bot on Telegram."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import secrets
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+
+
+def serve(
+    settings_file: Annotated[
+        Path | None,
+        typer.Option("--settings", help="The settings file. When not given: doorround.toml in the data folder."),
+    ] = None,
+    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+) -> None:
+    """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM. Nothing that was sent is lost by stopping."""
+    with plainly():
+        given = dict(os.environ)
+        if settings_file is not None:
+            given["DOORROUND_SETTINGS"] = str(settings_file)
+        _tell_private(given)
+        _serve(given, checklist)
+
+
+def _tell_private(given: dict[str, str]) -> None:
+    """Before the token is read, which may lie in the data folder."""
+    from doorround.config.settings import read_settings
+    from doorround.wiring import tell_private
+
+    tell_private(read_settings(given).home)
+
+
+def _serve(given: dict[str, str], checklist: str) -> None:
+    from doorround.channels.messenger.access import Reception
+    from doorround.channels.telegram.inbound.invited_access import Invited
+    from doorround.channels.telegram.serve import service
+    from doorround.channels.telegram.serve.retention import Kept
+    from doorround.channels.telegram.transport.client import log_to_stderr
+    from doorround.config.data_folder_lock import only_service
+    from doorround.config.link_keys import live_keys
+    from doorround.config.schedule_settings import read_plan
+    from doorround.config.settings import read_settings, read_telegram
+    from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
+    from doorround.reminders.ticker import Ticker
+    from doorround.wiring import (
+        load_ruled_checklist,
+        load_understanding,
+        make_pool,
+        make_served_talk,
+        make_spoken,
+        open_logbook,
+    )
+
+    settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
+    log_to_stderr(options.token)
+    with only_service(settings.home), open_logbook(settings) as book:
+        load_understanding()
+        asked = load_ruled_checklist(checklist, settings, plan.defects)
+        ticker = Ticker(book, plan)
+        talk = make_served_talk(book, settings, asked, plan, ticker.alarms)
+        days = settings.keep_recordings_days
+        people = Reception(book, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan)
+
+        def make(pool: Pool) -> service.Service:
+            kept = Kept(settings.recordings, days, settings.keep_photos_days)
+            return service.Service(
+                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, spoken=make_spoken(settings),
+                remind=ticker.tick, alarm=ticker.alarms.after_turn, may_come=ticker.may_come,
+            )  # fmt: skip
+
+        asyncio.run(service.serve(make, make_pool(settings)))

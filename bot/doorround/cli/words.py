@@ -1,0 +1,147 @@
+"""doorround grammar say and grammar words: how words are said, and the organisation's own phrases."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from doorround.cli.cli_errors import plainly
+from doorround.config.data_folder import private_home
+
+if TYPE_CHECKING:
+    from doorround.hearing.adaptation.own_words import OwnWords
+    from doorround.hearing.lexicon.pronunciations import Phones
+
+words_app = typer.Typer(help="The organisation's own words: words.toml in DOORROUND_HOME.", no_args_is_help=True)
+
+
+def say(
+    word: Annotated[str, typer.Argument(help="One word, of an answer or of a door's name.")],
+    sounds_like: Annotated[str | None, typer.Option(help='Respell it with usual words: "door vane".')] = None,
+    phones: Annotated[list[str] | None, typer.Option(help='CMU phones, "D AO V EY N". May be given again.')] = None,
+    confirm: Annotated[bool, typer.Option(help="Write the pronunciation shown into words.toml as confirmed.")] = False,
+) -> None:
+    """Show how a word is said and where that comes from; speak it and listen for it, where a synthesiser is installed.
+
+    A guessed pronunciation is used, but what is heard through it is read back until somebody confirmed it.
+    """
+    with plainly():
+        from doorround.hearing.adaptation.own_words import phones_of, plain_phrase, sounding_like
+        from doorround.wiring import known_words, load_own_words
+
+        spoken, own = plain_phrase(word), load_own_words()
+        if " " in spoken:
+            raise ValueError("Give one word. For a phrase: doorround grammar words add.")
+        given = tuple(phones_of(each) for each in phones or ())
+        given += (sounding_like(sounds_like, known_words()),) if sounds_like else ()
+        ways = given or own.ways(spoken)
+        source = "given" if given else _source(spoken, own)
+        for way in ways:
+            typer.echo(f"{spoken:<20} {' '.join(way):<32} {source}")
+        for line in _heard(spoken, ways):
+            typer.echo(line)
+        if confirm:
+            _confirm(spoken, ways, own)
+        elif own.guessed(spoken) or given:
+            typer.echo("Not confirmed. If that is right, run the same with --confirm; else give --sounds-like.")
+
+
+def _source(word: str, own: OwnWords) -> str:
+    from doorround.hearing.lexicon.pronunciations import carried_dictionary
+
+    entry = next((each for each in own.words if each.word == word), None)
+    if entry:
+        return f"words.toml, {'confirmed' if entry.confirmed else 'not confirmed'}"
+    if word in carried_dictionary():
+        return "dictionary"
+    return "word list of the program" if own.known.written(word) else "guessed from its letters"
+
+
+def _heard(word: str, ways: tuple[Phones, ...]) -> list[str]:
+    """What the engines take the spoken word for; one line each."""
+    from doorround.config.settings import read_settings
+    from doorround.hearing.adaptation.pronunciation_check import check_spoken, nearest_words, sphinx_with, synthesiser
+    from doorround.hearing.model_files.weights import find_weights
+    from doorround.wiring import load_own_words, load_understanding, spoken_words
+
+    speak = synthesiser()
+    if speak is None:
+        return ["Not spoken: no synthesiser is installed here (dev extra)."]
+    own, sound = load_own_words(), speak(word)
+    beside = nearest_words(word, load_understanding().book.vocabulary, lambda w: ways if w == word else own.ways(w))
+    engines = [sphinx_with({**spoken_words(), word: ways})]
+    if folder := find_weights(read_settings().models):
+        from doorround.hearing.engines.whisper_engine import Listener
+
+        engines.append(Listener(folder))  # type: ignore[arg-type]
+    return [
+        f"Spoken and heard by {found.engine} among {len(beside)} words that sound near: "
+        + ("right." if found.right else f'no, as "{found.heard}".')
+        for found in check_spoken(word, sound, beside, engines)
+    ]
+
+
+def _confirm(word: str, ways: tuple[Phones, ...], own: OwnWords) -> None:
+    from doorround.config.settings import read_settings
+    from doorround.hearing.adaptation.own_words import OwnWords, with_confirmed
+
+    text = with_confirmed(own, word, ways)
+    OwnWords.of_text(text, own.known)
+    path = read_settings().own_words
+    _write(path, text)
+    typer.echo(f'Confirmed. "{word}" stands in {path}.')
+
+
+@words_app.command("list")
+def list_words() -> None:
+    """List the organisation's phrases and words, each confirmed or guessed; fails where words.toml cannot be used."""
+    with plainly():
+        from doorround.wiring import load_own_words, load_understanding
+
+        book, own = load_understanding().book, load_own_words()
+        for phrase in own.phrases:
+            guessed = book.guessed.intersection(phrase.say.split())
+            state = f"guessed: {', '.join(sorted(guessed))}; read back" if guessed else "confirmed"
+            typer.echo(f'{phrase.question:<18} "{phrase.say}" means "{phrase.means}"  {state}')
+        for word, ways in own.spoken.items():
+            state = "guessed" if own.guessed(word) else "confirmed"
+            typer.echo(f"{word:<18} {' / '.join(' '.join(way) for way in ways)}  {_source(word, own)}, {state}")
+        if not own.phrases and not own.words:
+            typer.echo("None yet. See: doorround grammar words add --help")
+
+
+@words_app.command("add")
+def add(
+    phrase: Annotated[str, typer.Argument(help="What your people say.")],
+    means: Annotated[str, typer.Option(help="A phrase that the question understands already.")],
+    question: Annotated[str, typer.Option(help="Key of the question; see doorround questions.")],
+) -> None:
+    """Let a phrase mean what another one means at a question. Refused where it means something else or sounds like the
+    opposite.
+    """
+    with plainly():
+        from doorround.config.resources import load_checklist
+        from doorround.config.settings import read_settings
+        from doorround.hearing.adaptation.own_phrases import with_own_words
+        from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords, plain_phrase, with_phrase
+        from doorround.wiring import load_grammar, load_own_words
+
+        own = load_own_words()
+        text = with_phrase(own.text, OwnPhrase(plain_phrase(phrase), plain_phrase(means), question))
+        after = OwnWords.of_text(text, own.known)
+        book = with_own_words(load_grammar(), after, load_checklist(after.checklist))
+        path = read_settings().own_words
+        _write(path, text)
+        typer.echo(f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It stands in {path}.')
+        for word in sorted(book.guessed.intersection(plain_phrase(phrase).split())):
+            typer.echo(f'How "{word}" is said is guessed, so it is read back. See: doorround grammar say {word}')
+
+
+def _write(path: Path, text: str) -> None:
+    """The whole file at once: a power cut leaves the old one."""
+    private_home(path.parent)
+    new = path.with_suffix(".new")
+    new.write_text(text, encoding="utf-8")
+    new.replace(path)

@@ -1,0 +1,101 @@
+"""Orders to the bot in a messenger, who may give which, as a menu and as help. Data and pure functions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from doorround.domain.door_reference import DoorWord
+from doorround.domain.people import MAY, Right, Role
+from doorround.domain.values import Word
+
+NO_MENU = "none"
+"""Stands for the menu of who is not known any more."""
+GROUP_MENU = "group"
+"""Stands for the menu of a group that is bound to a site."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """word: typed after "/". after: what follows it, for the help. does: for menu and help. group: counts in one."""
+
+    word: str
+    after: str
+    does: str
+    needs: Right
+    group: bool = False
+
+
+ORDERS = (
+    Order("door", "", "which door I am at", Right.CHECK),
+    Order("next", "", "the next door that is due", Right.CHECK),
+    Order("look", "NUMBER", "a door's last checks and open defects", Right.READ),
+    Order("aloud", "", "read the questions aloud, or stop that", Right.CHECK),
+    Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
+    Order("people", "", "who is known here", Right.CHANGE_PEOPLE, group=True),
+    Order("invite", "ROLE SITE", "a code for one new person; no SITE for all of mine", Right.INVITE),
+    Order("role", "ROLE NAME", "give NAME another role", Right.CHANGE_PEOPLE, group=True),
+    Order("farewell", "NAME", "NAME may do nothing here any more", Right.CHANGE_PEOPLE, group=True),
+    Order("bind", "SITE", "in a group: bind it to SITE", Right.BIND_GROUP, group=True),
+    Order("mydata", "", "all that is kept of me, as a file", Right.OWN),
+    Order("leave", "", "stop being known here", Right.OWN),
+    Order("help", "", "this list", Right.OWN, group=True),
+)
+IN_GROUPS = tuple(order for order in ORDERS if order.group)
+# "/skip" and "/go_back" are for the talk at the door, as if they had been said; so is "/next"
+TALK_WORDS = frozenset({"next", *(word.casefold() for word in (*Word, *DoorWord))}) - {"help"}
+
+
+def orders_of(role: Role) -> tuple[Order, ...]:
+    """What somebody of this role may order, in the order shown."""
+    return tuple(order for order in ORDERS if order.needs in MAY[role])
+
+
+def menu_of(role: Role) -> tuple[tuple[str, str], ...]:
+    """The command menu for a channel to set: pairs of word and what it does."""
+    return tuple((order.word, order.does) for order in orders_of(role) if order.word != "bind")
+
+
+def group_menu() -> tuple[tuple[str, str], ...]:
+    """The command menu of a group that is bound to a site, as menu_of()."""
+    return tuple((order.word, order.does) for order in IN_GROUPS)
+
+
+def help_of(role: Role) -> str:
+    """Help for a role, one order a line."""
+    begin = {
+        Role.CARETAKER: "Say or type which door you are at, or scan its label. At a question, say “help”.",
+        Role.SUPERVISOR: "You may check doors, and say who else may. Ask, by voice or typing: what is due ·"
+        " who is late · what is wrong on floor two · show door 14 · summary.",
+        Role.AUDITOR: "You may read, but check no doors. Send a door's number, or scan its label. Type: what is due ·"
+        " who is late · what is wrong · summary.",
+    }[role]
+    return "\n".join((begin, *(_line(order) for order in orders_of(role))))
+
+
+def group_help(site: str) -> str:
+    """Help for a group that is bound to a site."""
+    begin = f"From supervisors of {site or 'this building'} I take here:"
+    return "\n".join((begin, *(_line(order) for order in IN_GROUPS)))
+
+
+def _line(order: Order) -> str:
+    return f"/{order.word} {order.after}".strip() + f" – {order.does}"
+
+
+def read_order(text: str) -> tuple[str, str] | None:
+    """("invite", "caretaker Mill House") of "/invite@some_bot caretaker Mill House"; None for what is no order."""
+    words = text.strip().split(maxsplit=1)
+    if not words or not words[0].startswith("/") or len(words[0]) < 2:
+        return None
+    return words[0][1:].partition("@")[0].lower(), words[1].strip() if len(words) > 1 else ""
+
+
+def meant_for(text: str) -> str:
+    """The bot that an order names, "some_bot" of "/people@some_bot", in small letters; "" where it names none."""
+    words = text.split(maxsplit=1)
+    return words[0].partition("@")[2].lower() if words else ""
+
+
+def is_for_the_talk(word: str) -> bool:
+    """Whether an order's word is one that is said at a door: "skip", "go_back", "next"."""
+    return word.replace("_", " ").casefold() in TALK_WORDS

@@ -1,0 +1,211 @@
+"""Which door? The talk before a check: from what was heard to the door whose check begins. Pure.
+
+A check never begins at a door that was guessed: what is not sure is said back and waits for a yes.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from pydantic import BaseModel, ConfigDict
+
+from doorround.dialogue.wording import NOT_READING, READING, shortened
+from doorround.domain.check import Prompt, PromptKind
+from doorround.domain.door import Door
+from doorround.domain.door_reference import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor, Question
+from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
+
+WHICH = "Which door are you at? Say its number, or where it is."
+HELP = "Say the number on the door, such as two fourteen, or where it is, such as plant room on two. Or type it."
+MOST_OFFERED = 4
+"""Doors named one by one; of more, the floor or the number is asked for."""
+MOST_BUTTONS = 7
+MISSES_TO_TYPE = 2
+YES_NO = ("yes", "no")
+
+
+class Seeking(BaseModel):
+    """Where the talk stands while no check is open. Plain data, kept after each turn.
+
+    offered: doors named to the caretaker, one of which is waited for. refused: numbers that were not it.
+    misses: times in a row that nothing was understood. said: the last messages, for "repeat" and after a restart.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    offered: tuple[Door, ...] = ()
+    refused: tuple[Door, ...] = ()
+    misses: int = 0
+    said: tuple[Prompt, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sought:
+    """One turn: where it stands after it, what to say, and the door whose check begins, when it is known.
+
+    confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on questions are read
+    aloud to them, or no more; None: as before.
+    """
+
+    seeking: Seeking
+    say: tuple[Prompt, ...]
+    begin: Door | None = None
+    confirmed: bool = False
+    aloud: bool | None = None
+
+
+def ask_which(register: tuple[Door, ...], following: Door | None = None) -> Sought:
+    """Ask which door; the doors of a small register each have their button. following: as for seek()."""
+    if not register:
+        return _say(Seeking(), "There is no door in the register yet. Add one: doorround doors add.")
+    few = register if len(register) <= MOST_BUTTONS else ()
+    taps = (*(("next door",) if following else ()), *(_tap_among(door, register) for door in few))
+    return _say(Seeking(), WHICH, taps)
+
+
+def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
+    """The next door of the same building by number, 9 before 10; None after the last, or where there is no other."""
+    same = [other for other in register if (other.site, other.building) == (door.site, door.building)]
+    later = [other for other in same if _in_order(other) > _in_order(door)]
+    return min(later, key=_in_order, default=None)
+
+
+def _in_order(door: Door) -> tuple[tuple[bool, int, str], ...]:
+    parts = re.findall(r"\d+|\D+", door.number)
+    return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
+
+
+def seek(seeking: Seeking, heard: AnyNamed, following: Door | None = None) -> Sought:
+    """Move on by one thing heard. following: the door after the one checked last, for "next door"."""
+    match heard:
+        case Named():
+            return _named(seeking, heard)
+        case NoSuchDoor(near=near, words=words):
+            return _no_such(seeking, words, near)
+        case DoorCommand():
+            return _command(seeking, heard, following)
+        case Question():
+            return _ask(seeking, "Nobody answers that here.")
+        case Silence(advice=advice):
+            return _missed(seeking, advice or "I heard nothing.")
+        case BadAudio(advice=advice):
+            return _ask(seeking, advice)
+        case OffGrammar(words=words, advice=advice):
+            unknown = advice or "I did not understand that."
+            return _missed(seeking, f"“{shortened(words)}” names no door." if words else unknown)
+
+
+def tap_of(door: Door) -> str:
+    """What a door's button says, and what is typed when it is tapped."""
+    return f"door {door.number}"
+
+
+def called(door: Door) -> str:
+    """A door in the bot's words: "Door 2.14: third floor, stair B"."""
+    where = ", ".join(part for part in (door.site, door.where) if part)
+    return f"Door {door.number}" + (f": {where}" if where else "")
+
+
+def _named(seeking: Seeking, heard: Named) -> Sought:
+    among, refused = _those(heard.doors, seeking.offered), _those(heard.doors, seeking.refused)
+    doors = among or tuple(door for door in heard.doors if door not in refused)
+    if heard.sure and not refused:
+        return Sought(Seeking(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
+    if not doors and heard.by is By.VOICE:
+        return _missed(seeking, f"Not door {heard.doors[0].number}, you said.")
+    # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number begins it
+    return _offer(seeking, doors or heard.doors)
+
+
+def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]:
+    """Which of the doors are among those known, whatever was learnt of them meanwhile."""
+    ids = {(door.number, door.site, door.building) for door in known}
+    return tuple(door for door in doors if (door.number, door.site, door.building) in ids)
+
+
+def _offer(seeking: Seeking, doors: tuple[Door, ...]) -> Sought:
+    seeking = seeking.model_copy(update={"offered": doors, "misses": 0})
+    if len(doors) == 1:
+        return _say(seeking, f"{called(doors[0])}. Right?", YES_NO, PromptKind.READ_BACK)
+    if len(doors) <= MOST_OFFERED:
+        names = _or(doors)
+        taps = (*(_tap_among(door, doors) for door in doors), "neither")
+        return _say(seeking, f"{names}? Tap one, or say which.", taps, PromptKind.READ_BACK)
+    return _say(seeking, f"{len(doors)} doors are called that. Say the floor too, or the number on the door.")
+
+
+def _or(doors: tuple[Door, ...]) -> str:
+    first, *others = map(called, doors)
+    return "; or ".join([first, *(f"{other[0].lower()}{other[1:]}" for other in others)])
+
+
+def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
+    """Its number; where two of these doors have the same, what tells them apart too."""
+    same = [other for other in doors if other.number == door.number]
+    if len(same) == 1:
+        return tap_of(door)
+    apart = door.building if any(other.building != door.building for other in same) else door.site
+    return f"{tap_of(door)} {apart}".strip()
+
+
+def _no_such(seeking: Seeking, words: str, near: tuple[Door, ...]) -> Sought:
+    seeking = seeking.model_copy(update={"offered": near, "misses": seeking.misses + 1})
+    line = f"The register has no “{shortened(words)}”."
+    if not near:
+        return _say(seeking, f"{line} {WHICH}")
+    taps = (*(_tap_among(door, near) for door in near), "neither")
+    return _say(seeking, f"{line} {_or(near)}? Tap one, or say which.", taps, PromptKind.READ_BACK)
+
+
+def _command(seeking: Seeking, heard: DoorCommand, following: Door | None) -> Sought:
+    offered = seeking.offered
+    match heard.word:
+        case DoorWord.YES if len(offered) == 1:
+            return Sought(Seeking(), (), offered[0], confirmed=True)
+        case DoorWord.YES if offered:
+            return _ask(seeking, "Say which of them.")
+        case DoorWord.PICK if 0 < heard.pick <= min(len(offered), MOST_OFFERED):
+            return _offer(seeking, (offered[heard.pick - 1],)) if heard.by is By.VOICE else _chosen(seeking, heard.pick)
+        case DoorWord.NO if offered:
+            refused = (*seeking.refused, *offered)
+            return _say(Seeking(refused=refused), f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}")
+        case DoorWord.NEXT if following:
+            return _offer(Seeking(), (following,))
+        case DoorWord.NEXT:
+            return _ask(seeking, "I know of no next door.")
+        case DoorWord.READ_ALOUD | DoorWord.STOP_READING as word:
+            aloud = word is DoorWord.READ_ALOUD
+            return replace(_ask(seeking, READING if aloud else NOT_READING), aloud=aloud)
+        case DoorWord.HELP:
+            return _say(seeking, HELP)
+        case DoorWord.REPEAT if seeking.said:
+            return Sought(seeking, seeking.said)
+        case _:
+            return _ask(seeking, "")
+
+
+def _chosen(seeking: Seeking, pick: int) -> Sought:
+    return Sought(Seeking(), (), seeking.offered[pick - 1], confirmed=True)
+
+
+def _missed(seeking: Seeking, why: str) -> Sought:
+    seeking = seeking.model_copy(update={"misses": seeking.misses + 1})
+    if seeking.misses >= MISSES_TO_TYPE and not seeking.offered:
+        return _say(seeking, f"{why} Type the number on the door.")
+    return _ask(seeking, why)
+
+
+def _ask(seeking: Seeking, why: str) -> Sought:
+    """What is waited for, once more."""
+    if 0 < len(seeking.offered) <= MOST_OFFERED:
+        again = _offer(seeking, seeking.offered)
+        first, *others = again.say
+        say = (first.model_copy(update={"text": f"{why} {first.text}".strip()}), *others)
+        return Sought(again.seeking.model_copy(update={"misses": seeking.misses}), say)
+    return _say(seeking, f"{why} {WHICH}".strip())
+
+
+def _say(seeking: Seeking, text: str, taps: tuple[str, ...] = (), kind: PromptKind = PromptKind.QUESTION) -> Sought:
+    say = (Prompt(text=text, kind=kind, taps=taps),)
+    return Sought(seeking.model_copy(update={"said": say}), say)

@@ -1,0 +1,45 @@
+"""A door that must not be moved: what would swing it is not asked, cannot be passed, and is told as not tested."""
+
+from __future__ import annotations
+
+from doorround.dialogue.turn_builder import Draft
+from doorround.domain.check import Check, PromptKind
+from doorround.domain.findings import Verdict
+from doorround.domain.input_result import Said
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.parts import part_name
+from doorround.domain.values import Command
+
+NOT_MOVED = "the door must not be moved"
+
+
+def untested(check: Check) -> list[str]:
+    """Parts that stay without an answer because the door must not be moved."""
+    barred = [each for each in check.questions if each.key not in check.answers and check.barred(each)]
+    return [part_name(each, check.checklist) for each in barred if each.component != "register"]
+
+
+def passes_untested(check: Check, said: Said) -> bool:
+    """Whether something said would pass what nobody may try."""
+    question = check.checklist.ask(said.question or "")
+    if isinstance(said.means, Command) or not check.barred(question):
+        return False
+    return verdict(said.means, judge(check.door, question, said.means, check.checklist)) is Verdict.SOUND
+
+
+def drop_barred(draft: Draft) -> None:
+    """What was to be asked again and would move the door stays as it was."""
+    check = draft.check
+    barred = [key for key in check.redo if check.barred(check.checklist.ask(key))]
+    if not barred:
+        return
+    draft.set(redo=tuple(key for key in check.redo if key not in barred))
+    parts = "; ".join(part_name(check.checklist.ask(key), check.checklist) for key in barred)
+    draft.say(f"{parts}: not asked again, {NOT_MOVED}.")
+
+
+def tell_untested(draft: Draft) -> None:
+    """Say that all that would move the door is left out."""
+    if parts := untested(draft.check):
+        count = f"{len(parts)} question{'' if len(parts) == 1 else 's'}"
+        draft.say(f"Not tested: {count} left out, since {NOT_MOVED}.", PromptKind.CAUTION)

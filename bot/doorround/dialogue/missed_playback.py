@@ -1,0 +1,41 @@
+"""What was not understood of a recording: quoted with its time, offered, and played back when asked for."""
+
+from __future__ import annotations
+
+from doorround.dialogue.turn_builder import Draft
+from doorround.domain.check import Clip, Prompt
+from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
+from doorround.domain.values import Word
+
+PLAY = Word.PLAY.value
+MOST_PLAYED = 3
+"""Stretches played at once; of a note with more it is quicker to say it again."""
+
+
+def tell_missed(draft: Draft, heard: Heard) -> None:
+    """Quote what was not understood within what was, with its time, and offer to play it."""
+    if not heard.unheard:
+        return
+    sha256 = heard.audio_sha256
+    missed = tuple(Clip(audio_sha256=sha256, start=start, end=end) for start, end in heard.lost) if sha256 else ()
+    draft.set(missed=missed)
+    draft.say(f"I did not understand what you said at {' and '.join(heard.unheard)}.", taps=(PLAY,) if missed else ())
+
+
+def keep_whole(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+    """Remember a recording of which nothing was understood; it is played when asked for, and not offered."""
+    if isinstance(heard, OffGrammar) and heard.audio_sha256:
+        draft.set(missed=(Clip(audio_sha256=heard.audio_sha256),))
+
+
+def play_missed(draft: Draft) -> bool:
+    """Hand the channel what to play. False where there is nothing."""
+    for clip in draft.check.missed[:MOST_PLAYED]:
+        text = "Your last recording." if clip.end is None else f"At {clock(clip.start)} you said this."
+        draft.prompt(Prompt(text=text, clip=clip))
+    return bool(draft.check.missed)
+
+
+def clock(seconds: float) -> str:
+    """A moment of a recording: "0:09"."""
+    return f"{int(seconds // 60)}:{int(seconds % 60):02d}"

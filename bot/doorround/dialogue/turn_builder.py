@@ -1,0 +1,293 @@
+"""A turn while it is being put together. Used only inside one call of take_turn."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from pydantic import ValidationError
+
+from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.unconfirmed_faults import as_body, covers, includes, rules_out
+from doorround.dialogue.wording import act_now, question_text, said_words, value_words
+from doorround.domain.alarms import Reach
+from doorround.domain.answers import Answer
+from doorround.domain.check import Check, Prompt, PromptKind, Report
+from doorround.domain.checklist import Question
+from doorround.domain.door import Door
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.findings import Finding, Verdict
+from doorround.domain.input_result import Heard, Said
+from doorround.domain.judging.formatting import in_words
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.parts import part_name
+from doorround.domain.values import Choice, Command, Count, Measure, Unit, Value
+
+
+class Draft:
+    """The check as it becomes, what will be said, what will be entered."""
+
+    def __init__(self, check: Check, now: datetime, reach: Reach | None = None) -> None:
+        """reach: who is told of a danger; None where nobody is sent anything."""
+        self.check, self.now, self.reach = check, now, reach
+        self._say: list[Prompt] = []
+        self._enter: list[Entry] = []
+        self._door: Door | None = None
+        self._before: dict[str, tuple[Answer, tuple[Finding, ...]]] = {}
+
+    def set(self, **changes: Any) -> None:
+        self.check = self.check.model_copy(update=changes)
+
+    def say(self, text: str, kind: PromptKind = PromptKind.NOTICE, taps: tuple[str, ...] = ()) -> None:
+        self._say.append(Prompt(text=text, kind=kind, taps=taps))
+
+    def prompt(self, prompt: Prompt) -> None:
+        self._say.append(prompt)
+
+    def enter(self, kind: EntryKind, **body: Any) -> None:
+        entry = Entry(
+            kind=kind,
+            at=self.now,
+            person=self.check.person,
+            door=self.check.door.number,
+            check=self.check.id,
+            body=body,
+        )
+        self._enter.append(entry)
+
+    def turn(self) -> Turn:
+        """The finished turn. What was said is kept in the check, to be repeated."""
+        self._enter_reports()
+        if self._say:
+            self.set(said=tuple(self._say))
+        return Turn(self.check, tuple(self._say), tuple(self._enter), self._door)
+
+    # ---- what was reported and not confirmed -------------------------------------------------------------------
+
+    def _enter_reports(self) -> None:
+        """Enter what is now left as reported; not while something else about its part is read back, which may settle
+        it."""
+        check = self.check
+        asked = check.pending.said if check.pending else ()
+        settling = {said.question for said in asked if not any(covers(each, said) for each in check.reported)}
+        new = [each for each in check.reported if not each.entered and each.question not in settling]
+        for report in new:
+            self.enter(EntryKind.REPORTED, **as_body(report))
+        self.set(
+            reported=tuple(
+                each.model_copy(update={"entered": True}) if each in new else each for each in check.reported
+            )
+        )
+        if new and check.open is not None:
+            words = "; ".join(said_words(each.said, check.checklist) for each in new)
+            self._say.insert(0, Prompt(text=f"Kept as reported, not confirmed: {words}. I ask again before you sign."))
+
+    def deny(self, reports: tuple[Report, ...]) -> None:
+        """Take reports out that are not so, in the caretaker's own words."""
+        for report in reports:
+            if report.entered:
+                self.enter(EntryKind.DENIED, **as_body(report))
+        self.set(reported=tuple(each for each in self.check.reported if each not in reports))
+
+    def settle_reports(self, key: str, value: Value, confirmed: bool) -> None:
+        """What was reported of a question, once it is answered: so, or not so, or still open."""
+        here = [each for each in self.check.reported if each.question == key]
+        so = [each for each in here if includes(value, each)]
+        self.set(reported=tuple(each for each in self.check.reported if each not in so))
+        if confirmed and rules_out(value):
+            self.deny(tuple(each for each in here if each not in so))
+
+    # ---- answers -----------------------------------------------------------------------------------------------
+
+    def answer(self, said: Said, heard: Heard, confirmed: bool) -> tuple[Finding, ...] | None:
+        """Enter one answer with its findings; None when its value cannot be (then nothing is entered)."""
+        question = self.check.checklist.ask(said.question or "")
+        if isinstance(said.means, Command) or not self._learn(question, said.means):
+            return None
+        answer = self._as_answer(question, said, heard, confirmed)
+        if question.key in self.check.answers:
+            self._before[question.key] = self.check.answers[question.key], self.check.findings[question.key]
+        findings = judge(self.check.door, question, answer.value, self.check.checklist)
+        self._keep(answer, findings)
+        self.settle_reports(question.key, answer.value, confirmed)
+        self.set(
+            trail=(*(key for key in self.check.trail if key != question.key), question.key),
+            put_off=tuple(key for key in self.check.put_off if key != question.key),
+            left=tuple(key for key in self.check.left if key != question.key),
+            redo=tuple(key for key in self.check.redo if key != question.key),
+        )
+        return findings
+
+    def _keep(self, answer: Answer, findings: tuple[Finding, ...]) -> None:
+        self.enter(EntryKind.ANSWERED, **answer.model_dump(mode="json"))
+        for finding in findings:
+            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=answer.id)
+        key = answer.question
+        self.set(
+            answers={**self.check.answers, key: answer},
+            findings={**self.check.findings, key: findings},
+            given={**self.check.given, key: self.check.given.get(key, 0) + 1},
+        )
+
+    def keep_together(self, together: tuple[Finding, ...]) -> None:
+        """Enter what several answers mean together, each on the last answer it rests on."""
+        for finding in together:
+            key = finding.question
+            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=self.check.answers[key].id)
+            self.set(findings={**self.check.findings, key: (*self.check.findings[key], finding)})
+
+    def _as_answer(self, question: Question, said: Said, heard: Heard, confirmed: bool) -> Answer:
+        assert not isinstance(said.means, Command)
+        before = self.check.answers.get(question.key)
+        return Answer(
+            id=self._next_id(question.key),
+            question=question.key,
+            component=question.component,
+            value=said.means,
+            heard=said.verbatim or said.phrase,
+            probability=heard.probability,
+            by=heard.by,
+            engine=heard.engine,
+            at=self.now,
+            confirmed=confirmed,
+            corrects=before.id if before else None,
+            audio_sha256=heard.audio_sha256,
+            spoken=said.at,
+            hearing=said.hearing,
+        )
+
+    def _next_id(self, key: str) -> str:
+        return f"{key}#{self.check.given.get(key, 0) + 1}"
+
+    # ---- the door ----------------------------------------------------------------------------------------------
+
+    def _learn(self, question: Question, value: Value) -> bool:
+        """Put what the answer tells of the door into the register. False when no door can be so."""
+        learnt, field = _learnt(question, value), question.fills
+        if learnt is None or field is None:
+            self.forget(question)
+            return True
+        try:
+            door = self._door_with(field, learnt)
+        except ValidationError:
+            return False
+        if getattr(self.check.door, field) is None or field in self.check.learnt:
+            self._change_door(question, door, learnt)
+        return True
+
+    def forget(self, question: Question) -> None:
+        """Take back what an answer of this visit told of the door. What the register knew before stays."""
+        if question.fills and question.fills in self.check.learnt:
+            self._change_door(question, self._door_with(question.fills, None), None)
+
+    def _door_with(self, field: str, value: Any) -> Door:
+        return Door.model_validate({**self.check.door.model_dump(mode="json"), field: value})
+
+    def _change_door(self, question: Question, door: Door, value: Any) -> None:
+        field, before = question.fills or "", self.check.door
+        learnt = tuple(name for name in self.check.learnt if name != field)
+        self._door = door
+        self.set(door=door, learnt=learnt if value is None else (*learnt, field))
+        self.enter(EntryKind.DOOR_CHANGED, door=door.model_dump(mode="json"), learnt={"field": field, "value": value})
+        for key in [key for key in self.check.answers if key != question.key]:
+            if key in self.check.answers:
+                self._look_again(key, before)
+
+    def _look_again(self, key: str, before: Door) -> None:
+        """What was said of another part, in the light of the door as it is now known: judged again, or asked again
+        where it was said of another sign."""
+        checklist, answer = self.check.checklist, self.check.answers[key]
+        question = checklist.ask(key)
+        if question_text(question, before, terse=False) != question_text(question, self.check.door, terse=False):
+            self.withdraw(key)
+            self.say(f"{part_name(question, checklist)}: I ask that again, for the door as it is known now.")
+            return
+        findings = judge(self.check.door, question, answer.value, checklist)
+        if findings == self.check.findings[key]:
+            return
+        corrected = answer.model_copy(update={"id": self._next_id(key), "at": self.now, "corrects": answer.id})
+        self._keep(corrected, findings)
+        words = "; ".join(each.what for each in findings) or value_words(question, answer.value, checklist)
+        self.say(f"Judged again, for the door as it is known now. {part_name(question, checklist)}: {words}.",
+                 PromptKind.READ_BACK)  # fmt: skip
+
+    def withdraw(self, key: str) -> None:
+        """Take an answer back. It stays in the logbook, marked as withdrawn."""
+        self.drop(key)
+        self.forget(self.check.checklist.ask(key))
+
+    def drop(self, key: str) -> None:
+        """The same, leaving the register as it is."""
+        answer = self.check.answers[key]
+        self.enter(EntryKind.WITHDRAWN, answer=answer.id)
+        self.set(
+            answers={other: kept for other, kept in self.check.answers.items() if other != key},
+            findings={other: kept for other, kept in self.check.findings.items() if other != key},
+            trail=tuple(other for other in self.check.trail if other != key),
+        )
+
+    # ---- saying back -------------------------------------------------------------------------------------------
+
+    def read_back(self, keys: tuple[str, ...]) -> None:
+        """Say back what was just entered: every defect, and everything when several answers came at once."""
+        checklist = self.check.checklist
+        lines = []
+        for key in keys:
+            question, answer = checklist.ask(key), self.check.answers[key]
+            findings = self.check.findings[key]
+            passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
+            if len(keys) == 1 and passed and not answer.corrects and not _put_together(answer.value):
+                continue
+            bad = (Verdict.DEFECT, Verdict.ACT_NOW)
+            value, known = self._news(key)
+            faults = [each.what for each in findings if (each.verdict in bad or each.made_good) and each not in known]
+            if faults and _put_together(value):
+                faults = [value_words(question, value, checklist), *faults]
+            words = "; ".join(faults) or value_words(question, value, checklist)
+            lines.append(f"{part_name(question, checklist)}: {words}.")
+        if lines:
+            self.say(" ".join(lines), PromptKind.READ_BACK)
+        for key in keys:
+            for finding in self.check.findings[key]:
+                if finding.verdict is Verdict.ACT_NOW:
+                    self.prompt(act_now(finding, checklist))
+
+    def _news(self, key: str) -> tuple[Value, tuple[Finding, ...]]:
+        """What an answer says that the one before it did not, and the findings that were told with that one."""
+        answer, before = self.check.answers[key], self._before.get(key)
+        added = before is not None and isinstance(before[0].value, Measure) and before[0].value.unmeasured
+        if before is None or not added or not isinstance(answer.value, Measure):
+            return answer.value, ()
+        assert isinstance(before[0].value, Measure)
+        return _more_of(answer.value, before[0].value), before[1]
+
+
+def _more_of(value: Measure, before: Measure) -> Measure:
+    """Of gaps that were added to others, those edges of which something is new."""
+    edges = {spot.edge for spot in value.spots if spot not in before.spots}
+    more = tuple(spot for spot in value.spots if spot.edge in edges)
+    return value.model_copy(update={"spots": more}) if more else value
+
+
+def _put_together(value: Value) -> bool:
+    """Whether a value comes of several places or of the clock, or was told unasked: it is told as it was taken."""
+    if not isinstance(value, Measure):
+        return False
+    return any(spot.place for spot in value.spots) or value.unit in (Unit.SECOND, Unit.NEWTON, Unit.POUND_FORCE)
+
+
+def _learnt(question: Question, value: Value) -> Any:
+    """What a door's field becomes by an answer; None when it stays as it is."""
+    if question.fills is None:
+        return None
+    match value:
+        case Choice(chosen=chosen):
+            return None if chosen == "unknown" else chosen
+        case Count(number=number):
+            return number if number >= 3 else None
+        case Measure(unit="kg", amount=amount):
+            return float(in_words(amount))
+        case Measure():
+            return float(in_words(value.mm))
+        case _:
+            return None

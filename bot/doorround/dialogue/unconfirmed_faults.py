@@ -1,0 +1,116 @@
+"""A fault that was read back and got neither a yes nor a no: it stays as reported, is asked about before the signature,
+and leaves the door not fit as long as it stands open. Pure: reads only its arguments."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from doorround.dialogue.measuring import settled
+from doorround.domain.check import Check, Report, Stage
+from doorround.domain.findings import Verdict
+from doorround.domain.input_result import Heard, Said
+from doorround.domain.judging.judge import judge
+from doorround.domain.values import Choice, Command, Condition, Count, Defect, Measure, Value, YesNo
+
+ONE_VALUE = (Count, Measure, YesNo, Choice)
+"""Answers of which a question has one: another value says that the one before is not so."""
+
+
+def is_fault(check: Check, said: Said) -> bool:
+    """Whether something said tells of anything wrong, put right on the spot or not."""
+    if said.question is None or isinstance(said.means, Command):
+        return False
+    if isinstance(said.means, Condition):
+        return bool(said.means.defects)
+    found = judge(check.door, check.checklist.ask(said.question), said.means, check.checklist)
+    return any(each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW) for each in found)
+
+
+def put_aside(check: Check) -> Check:
+    """The check without what waited for a yes; a fault among it is kept as reported."""
+    reported, heard = check.reported, check.pending
+    for said in heard.said if heard else ():
+        if is_fault(check, said) and (new := _new_in(check, said)) and not any(covers(each, new) for each in reported):
+            assert heard is not None
+            reported = (*reported, Report(heard=heard.model_copy(update={"said": (new,)})))
+    stage = Stage.ASKING if check.open else Stage.SUMMARY
+    return check.model_copy(update={"pending": None, "reported": reported, "stage": stage})
+
+
+def _new_in(check: Check, said: Said) -> Said | None:
+    """What a fault adds to the answer in force; None where that has it all."""
+    answer = check.answers.get(said.question or "")
+    if answer is None:
+        return said
+    if not isinstance(said.means, Condition) or not isinstance(answer.value, Condition):
+        return None if answer.value == said.means else said
+    left = tuple(each for each in said.means.defects if not _among(each, answer.value.defects))
+    return said.model_copy(update={"means": Condition(defects=left)}) if left else None
+
+
+def covers(report: Report, said: Said) -> bool:
+    """Whether something said tells all of what was reported."""
+    return said.question == report.question and not isinstance(said.means, Command) and includes(said.means, report)
+
+
+def includes(value: Value, report: Report) -> bool:
+    """Whether an answer to the same question has the reported fault; one put right since is in it too."""
+    told = report.said.means
+    if isinstance(value, Condition) and isinstance(told, Condition):
+        return all(_among(each, value.defects) for each in told.defects)
+    return value == told
+
+
+def _among(fault: Defect, others: tuple[Defect, ...]) -> bool:
+    closed = fault.model_copy(update={"made_good": True, "where": None, "face": None, "count": None})
+    mended = any(
+        each.made_good and each.model_copy(update={"where": None, "face": None, "count": None}) == closed
+        for each in others
+    )
+    return fault in others or mended
+
+
+def rules_out(value: Value) -> bool:
+    """Whether an answer says that nothing else is so."""
+    return value.sound if isinstance(value, Condition) else isinstance(value, ONE_VALUE)
+
+
+def contradicted(check: Check, said: Said) -> tuple[Report, ...]:
+    """Reports that would no longer be so if this were: it waits for a yes that says so."""
+    if isinstance(said.means, Command) or not rules_out(said.means):
+        return ()
+    return tuple(each for each in reports_at(check, said.question) if not covers(each, said))
+
+
+def reports_at(check: Check, question: str | None) -> tuple[Report, ...]:
+    """What is reported of a question and not confirmed."""
+    return tuple(each for each in check.reported if each.question == question)
+
+
+def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
+    """Questions of which what waits is denied by what is said to it: by "no, …", or by another value of a question that
+    has one. Another fault denies nothing."""
+    waiting = {said.question for said in check.pending.said} if check.pending else set()
+    return tuple(
+        said.question or ""
+        for said in heard.said
+        if said.question in waiting and said.correction and (said.denies or isinstance(said.means, ONE_VALUE))
+    )
+
+
+def as_asked(check: Check, report: Report) -> Heard:
+    """A report as it is read back: a fault comes on top of what is known of its part by now."""
+    answered = report.question in check.answers
+    said = report.said.model_copy(update={"added": answered, "correction": False})
+    whole = settled(check, report.heard.model_copy(update={"said": (said,)}))
+    return whole if isinstance(whole, Heard) else report.heard
+
+
+def as_body(report: Report) -> dict[str, Any]:
+    """A report for the logbook."""
+    heard, said = report.heard, report.said
+    return {
+        "question": report.question, "value": said.means.model_dump(mode="json"), "heard": said.phrase,
+        "by": heard.by.value, "probability": heard.probability, "engine": heard.engine,
+        "audio_sha256": heard.audio_sha256, "spoken": said.at,
+    }  # fmt: skip

@@ -1,0 +1,144 @@
+"""An organisation's own rules: which set a site follows, stricter limits, other severities.
+
+Whatever makes a rule milder is allowed and told in every report.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any, Self
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+
+from doorround.domain.checklist import Checklist
+from doorround.domain.judging.formatting import amount_words
+from doorround.domain.judging.rule_catalogue import ALL_RULES
+from doorround.domain.judging.rule_set import GAUGES, Limit, RuleSet
+from doorround.domain.judging.rule_sets import DEFAULT, SETS
+from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.toml_text import read_toml
+from doorround.domain.validation_errors import placed_error
+
+NO_TARGETS = Targets()
+
+
+class _Own(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class OwnLimit(_Own):
+    """A limit that the organisation changes: numbers in the unit that the set's limit is in, such as "3" or "1/8"."""
+
+    most: Fraction | None = None
+    least: Fraction | None = None
+    watch: Fraction | None = None
+    grave: Fraction | None = None
+    source: str | None = None
+
+    @field_validator("most", "least", "watch", "grave", mode="before")
+    @classmethod
+    def _exactly(cls, given: object) -> object:
+        return str(given) if isinstance(given, float) else given  # 0.1 as written, not as a machine keeps it
+
+    @model_validator(mode="after")
+    def _changes_something(self) -> Self:
+        if not any(getattr(self, name) is not None for name in _EDGES):
+            raise ValueError("name at least one of most, least, watch, grave")
+        return self
+
+
+_EDGES = ("most", "least", "watch", "grave")
+
+
+class OwnRules(_Own):
+    """rules: the set of sites that are not named. site: site → set. severity: rule → how soon. limit: see `doorround
+    rules list`. off: rules that are not used. gauges: see GAUGES."""
+
+    rules: str = DEFAULT.key
+    site: dict[str, str] = Field(default_factory=dict)
+    severity: dict[str, Severity] = Field(default_factory=dict)
+    limit: dict[str, OwnLimit] = Field(default_factory=dict)
+    off: tuple[str, ...] = ()
+    gauges: tuple[str, ...] = ()
+
+    @model_validator(mode="after")
+    def _known_sets(self) -> Self:
+        for key in (self.rules, *self.site.values()):
+            if key not in SETS:
+                raise ValueError(f'there is no set of rules "{key}". Use one of: {", ".join(SETS)}')
+        for gauge in self.gauges:
+            if gauge not in GAUGES:
+                raise ValueError(f'there is no gauge "{gauge}". Use one of: {", ".join(GAUGES)}')
+        limits = {name for each in SETS.values() for name in each.limits}
+        for name in self.limit:
+            if name not in limits:
+                raise ValueError(f'there is no limit "{name}". Use one of: {", ".join(sorted(limits))}')
+        return self
+
+
+def read_own_rules(toml_text: str, name: str) -> OwnRules:
+    """An organisation's rules from TOML. Raises ValueError that names the file and what is wrong."""
+    given = read_toml(toml_text, name)
+    try:
+        return OwnRules.model_validate(given)
+    except ValidationError as error:
+        place, told = placed_error(error, OwnRules.model_fields)
+        raise ValueError(f"{name}, {place or 'as a whole'}: {told}") from error
+
+
+def with_own_rules(
+    checklist: Checklist, own: OwnRules, targets: Targets = NO_TARGETS, name: str = "rules.toml"
+) -> Checklist:
+    """The checklist with the rules of each site as the organisation wants them. targets: by when. Raises ValueError
+    for a rule that neither the program nor the checklist has."""
+    mildest = _gravest_of(checklist)
+    for key in (*own.severity, *own.off):
+        if key not in mildest:
+            raise ValueError(f'{name}: there is no rule "{key}". See doorround rules list.')
+    ours = {key: _changed(rules, own, mildest, name) for key, rules in SETS.items()}
+    chosen = {key: rules.model_copy(update={"targets": targets}) for key, rules in ours.items()}
+    by_site = {site: chosen[key] for site, key in own.site.items()}
+    return checklist.model_copy(update={"rules": chosen[own.rules], "by_site": by_site})
+
+
+def _gravest_of(checklist: Checklist) -> dict[str, Severity]:
+    """Every rule → the gravest that it says."""
+    named = {f"{each.component}.{each.name}": each.severity for each in checklist.defect}
+    return {**named, **{key: rule.severity for key, rule in ALL_RULES.items()}}
+
+
+def _changed(rules: RuleSet, own: OwnRules, gravest: Mapping[str, Severity], name: str) -> RuleSet:
+    limits, loosened = dict(rules.limits), []
+    for key, change in own.limit.items():
+        if key in limits:
+            limits[key] = _limit(limits[key], change, name)
+            loosened += _loosened_limit(key, rules.limits[key], limits[key])
+    for key, severity in own.severity.items():
+        if severity.rank < gravest[key].rank and key not in rules.without:
+            loosened.append(f"{key}: “{severity}” in place of “{gravest[key]}”")
+    loosened += [f"{key}: not used" for key in own.off if key not in rules.without]
+    changed: dict[str, Any] = {
+        "limits": limits,
+        "severity": {**rules.severity, **own.severity},
+        "without": {**rules.without, **{key: f"{name} puts it off" for key in own.off}},
+        "gauges": own.gauges,
+        "own": name if own != OwnRules(rules=own.rules, site=own.site, gauges=own.gauges) else "",
+        "loosened": tuple(loosened),
+    }
+    return rules.model_copy(update=changed)
+
+
+def _limit(published: Limit, change: OwnLimit, name: str) -> Limit:
+    edges = {edge: given for edge in _EDGES if (given := getattr(change, edge)) is not None}
+    return published.model_copy(update={**edges, "source": change.source or f"{name}; else {published.source}"})
+
+
+def _loosened_limit(key: str, published: Limit, ours: Limit) -> list[str]:
+    """In words, where an edge lets more pass than before. An edge that was not there before can only tighten."""
+    told = []
+    for edge in _EDGES:
+        before, now = getattr(published, edge), getattr(ours, edge)
+        if before is not None and (now < before if edge == "least" else now > before):
+            told.append(f"{key}: {edge} {amount_words(ours, now)} in place of {amount_words(published, before)}")
+    return told

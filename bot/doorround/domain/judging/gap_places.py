@@ -1,0 +1,79 @@
+"""Gaps given place by place: the worst of them judged as the answer, and each as a point for rules across answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from doorround.domain.findings import Finding
+from doorround.domain.gap_points import NAMES, SEVERAL_EDGES
+from doorround.domain.judging.rule import Seen
+from doorround.domain.judging.rule_catalogue import rules_at
+from doorround.domain.judging.rule_set import COMMON
+from doorround.domain.values import Measure, Spot, Value
+
+
+def apart(answers: Mapping[str, Value]) -> dict[str, Value]:
+    """The answers, and each place of a gap as an answer of its own: "gaps.head_hinge"."""
+    points = {
+        f"gaps.{spot.edge}_{spot.place}": Measure(amount=spot.amount, unit=value.unit)
+        for value in answers.values()
+        if isinstance(value, Measure)
+        for spot in value.spots
+        if spot.place
+    }
+    return {**answers, **points}
+
+
+def judged_places(seen: Seen) -> list[Finding]:
+    """What the rules say of gaps at several places: of the widest and of the narrowest, each rule once, the graver."""
+    value = seen.value
+    assert isinstance(value, Measure)
+    narrowest = min(value.spots, key=lambda spot: spot.amount)
+    widest = max(value.spots, key=lambda spot: spot.amount)
+    found: dict[str, Finding] = {}
+    for spot in (narrowest, widest):
+        alone = Measure(amount=spot.amount, unit=value.unit)
+        at = Seen(seen.door, seen.question, alone, seen.rules, seen.others)
+        for each in (finding for rule in rules_at(seen.question.key) for finding in rule.judge(at)):
+            before = found.get(each.rule)
+            # of two gaps too wide the wider is named, of two too narrow the narrower, which came first
+            if before is None or _rank(each) > _rank(before) or "too_wide" in each.rule:
+                found[each.rule] = each.model_copy(update={"what": f"{each.what}{_where(spot)}"})
+    return [*found.values(), *_rest(seen, value)]
+
+
+def _rank(finding: Finding) -> int:
+    return finding.severity.rank if finding.severity else -1
+
+
+def _where(spot: Spot) -> str:
+    """ ", head, middle": behind what was found there."""
+    edge = NAMES[spot.edge] if spot.edge in SEVERAL_EDGES else ""
+    return "".join(f", {part}" for part in (edge, _PLACES.get(spot.place, spot.place)) if part)
+
+
+_PLACES = {"hinge": "at the hinge side", "lock": "at the lock side"}
+
+
+def _rest(seen: Seen, value: Measure) -> list[Finding]:
+    """Edges that nothing was said of, while others were measured place by place: not seen, so no pass."""
+    if not value.unmeasured:
+        return []
+    told: dict[str, Any] = {
+        "what": f"not measured: {edges_words(value.unmeasured)}",
+        "why": "A part that was not seen is not known to be sound.",
+        "do_now": "Measure it as soon as it can be reached.",
+    }
+    key, part = seen.question.key, seen.question.component
+    return [
+        Finding(
+            rule="gaps.not_seen", question=key, component=part, source=COMMON, **told
+        )
+    ]  # fmt: skip
+
+
+def edges_words(edges: tuple[str, ...]) -> str:
+    """Edges in words: "hinge side and lock side"."""
+    *some, last = (NAMES[edge] for edge in edges)
+    return f"{', '.join(some)} and {last}" if some else last

@@ -1,0 +1,24 @@
+"""Every rule there is, by its key and by the question it speaks at."""
+
+from __future__ import annotations
+
+from doorround.domain.judging.closers import CLOSER_RULES
+from doorround.domain.judging.cross_checks import ACROSS_RULES, SEVERAL_RULE
+from doorround.domain.judging.fittings import FITTING_RULES
+from doorround.domain.judging.gaps import GAP_RULES
+from doorround.domain.judging.hinges import HINGE_RULES
+from doorround.domain.judging.rule import Rule
+from doorround.domain.judging.seals import SEAL_RULES
+
+# Of one answer each.
+ANSWER_RULES = (*GAP_RULES, *CLOSER_RULES, *HINGE_RULES, *SEAL_RULES, *FITTING_RULES)
+ALL_RULES: dict[str, Rule] = {rule.key: rule for rule in (*ANSWER_RULES, *ACROSS_RULES, SEVERAL_RULE)}
+
+_AT: dict[str, tuple[Rule, ...]] = {
+    key: tuple(rule for rule in ANSWER_RULES if key in rule.at) for rule_ in ANSWER_RULES for key in rule_.at
+}
+
+
+def rules_at(question: str) -> tuple[Rule, ...]:
+    """Rules that speak at the answer to that question."""
+    return _AT.get(question, ())

@@ -1,0 +1,105 @@
+"""What is asked in a chat: "what is due", "who is late", "show door 14", "what is wrong on floor two", "summary". Pure.
+
+By voice only where no check is open, from grammar/asked.jsgf; typed at any time, in the same words, which a test holds.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from doorround.domain.floors import same_floor
+from doorround.domain.schedule.day_input import read_day
+
+
+class Ask(StrEnum):
+    DUE = "what is due"
+    LATE = "who is late"
+    DOOR = "show door"
+    WRONG = "what is wrong"
+    SUMMARY = "summary"
+    DEFECT = "defect"
+    PERSON = "show person"
+    GIVE = "give defect"
+    MENDED = "made good"
+    LOOKED = "looked at"
+    REOPEN = "reopen defect"
+    SNOOZE = "snooze"
+    OFF = "off until"
+    CLOCK = "the clock is right"
+
+
+READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
+LONGEST = 600
+"""Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or two."""
+DOES = (Ask.GIVE, Ask.MENDED, Ask.LOOKED, Ask.REOPEN, Ask.CLOCK)
+"""These change something: an old button of theirs counts no more."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one. every: of a
+    summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice.
+    text: what was done, or why, as written."""
+
+    what: Ask
+    number: str = ""
+    floor: str = ""
+    until: date | None = None
+    every: str = ""
+    name: str = ""
+    sure: bool = False
+    text: str = ""
+
+
+_STOREY = r"(?:floor|level|storey|story)"
+_FLOOR = (
+    rf"(?:on |in )?(?:the )?(?P<floor>{_STOREY} [\w-]+(?: [\w-]+){{0,4}}|[\w-]+(?: [\w-]+){{0,4}} {_STOREY}"
+    r"|(?:sub |sub-|lower )?basement(?: \w+)?|cellar|mezzanine|(?:lower |upper )?ground|roof|b\d)"
+)
+_TEXT = r"(?: ?[:,;] ?(?P<text>.{1,400}))?"
+_IS = r"(?:what is|what's|whats)"
+_SHOW = r"(?:show(?: me)?|how is)"
+_PATTERNS: tuple[tuple[Ask, str], ...] = (
+    (Ask.DUE, rf"(?:{_IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
+    (Ask.LATE, rf"(?:who is|who's|whos) late|{_IS} (?:late|overdue)"),
+    (Ask.DOOR, rf"{_SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
+    (Ask.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
+    (Ask.SUMMARY, r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary"),
+    (Ask.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
+    (Ask.PERSON, r"show person (?P<name>.{1,60})"),
+    (Ask.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
+    (Ask.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{_TEXT}"),
+    (Ask.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
+    (Ask.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){_TEXT}"),
+    (Ask.CLOCK, r"(?:the )?clock is right"),
+    (Ask.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
+    (Ask.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
+)
+
+
+def read_asked(text: str) -> Asked | None:
+    """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
+    if len(text) > LONGEST:
+        return None
+    words = " ".join(text.replace("’", "'").strip(" ?!.").split())
+    for what, pattern in _PATTERNS:
+        found = re.fullmatch(pattern, words, re.IGNORECASE)
+        if found:
+            said = {name: value for name, value in found.groupdict().items() if value}
+            parts = {name: value.lower() for name, value in said.items()}
+            try:
+                until = read_day(parts["until"]) if "until" in parts else None
+            except ValueError:
+                return None
+            every = parts.get("every", "daily") if what is Ask.SUMMARY else ""
+            named = parts.get("number", ""), parts.get("floor", ""), until, every, parts.get("name", "")
+            return Asked(what, *named, "sure" in parts, said.get("text", ""))
+    return None
+
+
+def on_floor(asked: Asked, floor: str) -> bool:
+    """Whether a door's floor is the one asked for."""
+    return not asked.floor or same_floor(floor, asked.floor)

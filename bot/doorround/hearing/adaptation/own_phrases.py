@@ -1,0 +1,142 @@
+"""An organisation's own phrases in the grammar, after every check. A meaning is never invented: it is that of a phrase
+which the question understands already."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.check import Stage
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Command
+from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords, wrong
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.confusable_pairs import Nearness
+from doorround.hearing.grammar.grammar_set import GrammarBook, value_of
+from doorround.hearing.grammar.polarity import value_polarity
+from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.hearing.session.interpretation import Understanding
+
+Tags = tuple[str, ...]
+BEFORE_AN_ANSWER = ("filler.noise", "filler.hedge", "filler.link", "filler.no", "filler.fault", "component.any")
+"""Rules of words that stand around answers: none of their phrases may be an answer itself."""
+
+
+@dataclass(frozen=True)
+class _Added:
+    phrase: OwnPhrase
+    asked: Question
+    tags: Tags
+
+    @property
+    def polarity(self) -> Polarity:
+        value = value_of(self.tags, self.asked.unit)
+        return Polarity.NEITHER if isinstance(value, Command) else value_polarity(value, self.asked)
+
+
+def with_own_words(book: GrammarBook, own: OwnWords, checklist: Checklist) -> GrammarBook:
+    """The grammar with the organisation's phrases. Raises OwnWordsError, with the line and what to do, for a phrase
+    whose meaning is not understood, that means something already, or that sounds like the opposite."""
+    if not own.text.strip():
+        return book
+    understanding = Understanding(book)
+    added = [_understood(phrase, book, checklist) for phrase in own.phrases]
+    for each in added:
+        _means_nothing_else(each, understanding, checklist)
+    _agree(added)
+    plain = book.with_phrases(_by_rule(added), own.text)
+    _sound_apart(added, Nearness(checklist, plain, own.ways))
+    ready = book.with_phrases(_by_rule(added, own.guesses), own.text)
+    ready.guessed, ready.ways = own.guesses, own.ways
+    return ready
+
+
+def _understood(phrase: OwnPhrase, book: GrammarBook, checklist: Checklist) -> _Added:
+    try:
+        asked = checklist.ask(phrase.question)
+    except KeyError as error:
+        raise wrong(
+            phrase.line, f'There is no question "{phrase.question}". See doorround questions for their keys.'
+        ) from error
+    tokens = [((word, 0),) for word in split_words(phrase.means)]
+    whole = [match for match in book.network(asked.says).matches(tokens) if match.end == len(tokens)]
+    if not whole:
+        usual = ", ".join(f'"{each}"' for each in list(book.usual(asked.says))[:4])
+        raise wrong(
+            phrase.line,
+            f'"{phrase.means}" is no answer to {phrase.question}. Let it mean a phrase that is, such as {usual}.',
+        )
+    return _Added(phrase, asked, whole[0].tags)
+
+
+def _means_nothing_else(added: _Added, understanding: Understanding, checklist: Checklist) -> None:
+    """Of the same words at another question only the same meaning is let stand."""
+    say, line = added.phrase.say, added.phrase.line
+    tokens = [((word, 0),) for word in say.split()]
+    for rule in BEFORE_AN_ANSWER:
+        if any(match.end == len(tokens) for match in understanding.book.network(rule).matches(tokens)):
+            raise wrong(line, f'"{say}" is said around answers, so it can be none itself. Take another phrase.')
+    for question, said, slips in _meanings(say, understanding, checklist):
+        if slips:
+            raise wrong(line, f'"{say}" is a slip of the finger away from "{said.phrase}". Take another phrase.')
+        if question.says == added.asked.says and said.question == question.key:
+            raise wrong(line, f'"{say}" is understood at {question.key} already. Leave this entry out.')
+        if said.means != value_of(added.tags, added.asked.unit):
+            means = f"({said.phrase}) at {said.question}" if said.question else "as a command"
+            raise wrong(line, f'"{say}" means something else already, {means}. Take another phrase.')
+
+
+def _meanings(say: str, understanding: Understanding, checklist: Checklist) -> Iterator[tuple[Question, Said, int]]:
+    """What words mean at any question: open, just answered, or read back. How many slips were mended, last."""
+    for question in checklist.question:
+        others = tuple(each for each in checklist.question if each.key != question.key)
+        for now in (
+            Listening(Stage.ASKING, question, others, (question,), parts=checklist.question),
+            Listening(Stage.CONFIRMING, last=(question,), yes_no=True),
+        ):
+            understood = understanding.words(say, now)
+            if understood:
+                yield from ((question, said, understood.repairs) for said in understood.said)
+
+
+def _agree(added: list[_Added]) -> None:
+    """The same words mean the same wherever they are an answer, and stand once for each kind of answer."""
+    for place, each in enumerate(added):
+        for other in added[:place]:
+            if other.phrase.say != each.phrase.say:
+                continue
+            if other.asked.says == each.asked.says:
+                raise wrong(
+                    each.phrase.line,
+                    f'"{each.phrase.say}" stands on line {other.phrase.line} too, for the same answers. Keep one.',
+                )
+            if value_of(other.tags, other.asked.unit) != value_of(each.tags, each.asked.unit):
+                raise wrong(
+                    each.phrase.line,
+                    f'"{each.phrase.say}" means something else on line {other.phrase.line}. Take another phrase here.',
+                )
+
+
+def _sound_apart(added: list[_Added], near: Nearness) -> None:
+    for each in added:
+        if "hedge" in each.tags or "partial" in each.tags:
+            continue  # read back whatever is heard
+        if pair := near.too_near(each.asked, each.phrase.say, each.polarity):
+            other = pair.other if pair.one == each.phrase.say else pair.one
+            raise wrong(
+                each.phrase.line,
+                f'"{each.phrase.say}" sounds too much like "{other}", which means the opposite at {each.asked.key}: '
+                f"{pair.distance:.1f} apart, {near.rules.least} is the least. Take a longer or a different phrase.",
+            )
+
+
+def _by_rule(added: list[_Added], guesses: frozenset[str] = frozenset()) -> dict[str, tuple[tuple[str, Tags], ...]]:
+    """Rule → phrases with their tags. A phrase with a word of which nobody knows how it is said is read back."""
+    found: dict[str, tuple[tuple[str, Tags], ...]] = {}
+    for each in added:
+        unsure = guesses.intersection(each.phrase.say.split()) and "hedge" not in each.tags
+        tags = (*each.tags, "hedge") if unsure else each.tags
+        found[each.asked.says] = (*found.get(each.asked.says, ()), (each.phrase.say, tags))
+    return found

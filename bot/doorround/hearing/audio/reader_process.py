@@ -1,0 +1,148 @@
+"""Reading recordings where they can do no harm: in a process of their own, with bounds on memory and time.
+
+A library that decodes what strangers send may crash, hang or take all memory. Then this process is lost and made anew,
+and nobody else notices.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from functools import lru_cache
+from multiprocessing.connection import Connection
+from pathlib import Path
+
+from doorround.hearing.audio.decoding import MAX_SECONDS, BadAudio, Sound, load_sound
+
+ROOM = 1 << 30
+"""Bytes of address space that reading one recording may take beyond what the process has. Three minutes take 40 MB."""
+
+PATIENCE = 60.0
+"""Seconds after which reading is taken to hang. Three minutes take 0.2 s."""
+
+UNREADABLE = "unreadable"
+
+Source = Path | str | bytes
+
+
+def unreadable(source: Source) -> str:
+    """What is said of a recording that took its reader down or held it up."""
+    name = "The recording" if isinstance(source, bytes) else Path(source).name
+    return f"{name} cannot be read. Record it again, or type."
+
+
+@contextmanager
+def bounded(room: int = ROOM) -> Iterator[None]:
+    """Within, this process gets no more than `room` bytes of memory: beyond that MemoryError is raised, or a library
+    that does not look ends the process. Where the system cannot say or hold that, nothing is bounded (Linux can)."""
+    try:
+        import resource
+
+        pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[0])
+        before, most = resource.getrlimit(resource.RLIMIT_AS)
+    except (ImportError, OSError):
+        yield
+        return
+    wanted = pages * os.sysconf("SC_PAGE_SIZE") + room
+    ceilings = [limit for limit in (before, most) if limit != resource.RLIM_INFINITY]
+    resource.setrlimit(resource.RLIMIT_AS, (min([wanted, *ceilings]), most))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_AS, (before, most))
+
+
+class Reader:
+    """Reads recordings in a process that is started with the first. Safe for several threads, which take turns."""
+
+    def __init__(self, patience: float = PATIENCE, room: int = ROOM) -> None:
+        """patience: seconds a recording may take to be read. room: bytes of memory it may take."""
+        self._patience, self._room = patience, room
+        self._lock = threading.Lock()
+        self._process: multiprocessing.process.BaseProcess | None = None
+        self._line: Connection
+
+    def read(self, source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
+        """What load_sound() gives. Raises BadAudio, with problem UNREADABLE where the process died of it or hung."""
+        with self._lock:
+            found = self._asked(source, max_seconds)
+            if found is None:
+                self._end()
+                raise BadAudio(UNREADABLE, unreadable(source))
+        if isinstance(found, Sound):
+            return found
+        raise BadAudio(*found)
+
+    def end(self) -> None:
+        """Stop the process. The next recording starts another."""
+        with self._lock:
+            self._end()
+
+    def _asked(self, source: Source, max_seconds: float) -> Sound | tuple[str, str] | None:
+        for _attempt in range(2):
+            begun = self._begin()
+            try:
+                self._line.send((source, max_seconds))
+                break
+            except OSError:  # it ended while it had nothing to do: another is as good
+                self._end()
+                if begun:
+                    return None
+        with suppress(EOFError, OSError):
+            if self._line.poll(self._patience):
+                answer: Sound | tuple[str, str] = self._line.recv()
+                return answer
+        return None
+
+    def _begin(self) -> bool:
+        """Whether the process had to be started."""
+        if self._process is not None:
+            return False
+        context = multiprocessing.get_context("spawn")  # a fork would take the engines' threads along
+        self._line, theirs = context.Pipe()
+        self._process = context.Process(target=_serve, args=(theirs, self._room), daemon=True)
+        self._process.start()
+        theirs.close()
+        return True
+
+    def _end(self) -> None:
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+            self._line.close()
+            self._process = None
+
+
+@lru_cache(maxsize=1)
+def reader() -> Reader:
+    """The one of this process."""
+    return Reader()
+
+
+def read_apart(source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
+    """The recording, read in another process. Raises BadAudio."""
+    return reader().read(source, max_seconds)
+
+
+def _serve(line: Connection, room: int) -> None:
+    import av  # noqa: F401 - takes memory of its own, once
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever reads; the end of the line ends this
+    with suppress(EOFError, OSError):
+        while True:
+            source, max_seconds = line.recv()
+            line.send(_read(source, max_seconds, room))
+
+
+def _read(source: Source, max_seconds: float, room: int) -> Sound | tuple[str, str]:
+    try:
+        with bounded(room):
+            return load_sound(source, max_seconds)
+    except BadAudio as bad:
+        return bad.problem, str(bad)
+    except Exception:  # whatever a library makes of it
+        return UNREADABLE, unreadable(source)

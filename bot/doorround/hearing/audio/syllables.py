@@ -1,0 +1,60 @@
+"""How many syllables a recording has: peaks of loudness in the band of the vowels, with a dip on both sides.
+
+After de Jong and Wempe 2009, "Praat script to detect syllable nuclei and measure speech rate automatically" (from
+memory): a peak counts where the loudness falls by some decibels before the next.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from doorround.hearing.audio.decoding import RATE, Samples
+
+LOW, HIGH = 250.0, 2500.0
+"""Hertz between which vowels are loud and hisses are not."""
+
+HOP, LENGTH = 160, 400
+"""Samples from one measurement to the next, and of each: 10 and 25 ms."""
+
+SMOOTH = 5
+"""Measurements over which the loudness is averaged: 50 ms, a pulse or a crackle is no syllable."""
+
+DIP = 2.5
+"""Decibels by which the loudness must fall between two syllables."""
+
+QUIET = 18.0
+"""Decibels under the loudest at which a peak is no syllable any more."""
+
+
+def syllables(samples: Samples) -> int:
+    """How many there are; 0 in silence."""
+    loudness = _loudness(samples)
+    if not len(loudness) or loudness.max() < -90:
+        return 0
+    least, count, peak, dip = loudness.max() - QUIET, 0, -np.inf, -np.inf
+    rising = True
+    for level in loudness:
+        if rising:
+            peak = max(peak, level)
+            if level < peak - DIP:
+                count += int(peak >= least)
+                rising, dip = False, level
+        else:
+            dip = min(dip, level)
+            if level > dip + DIP:
+                rising, peak = True, level
+    return count + int(rising and peak >= least)
+
+
+def _loudness(samples: Samples) -> NDArray[np.float64]:
+    """Decibels in the band of the vowels, every 10 ms, smoothed."""
+    count = (len(samples) - LENGTH) // HOP + 1
+    if count < 1:
+        return np.zeros(0)
+    frames = np.lib.stride_tricks.sliding_window_view(samples, LENGTH)[::HOP][:count] * np.hanning(LENGTH)
+    spectrum = np.abs(np.fft.rfft(frames, axis=1)) ** 2
+    hertz = np.fft.rfftfreq(LENGTH, 1 / RATE)
+    power = spectrum[:, (hertz >= LOW) & (hertz <= HIGH)].sum(axis=1)
+    smooth = np.convolve(power, np.ones(SMOOTH) / SMOOTH, mode="same")
+    return np.asarray(10 * np.log10(smooth + 1e-10))

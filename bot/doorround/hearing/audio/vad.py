@@ -1,0 +1,146 @@
+"""Is anyone speaking, and when: the Silero voice activity model that travels in the faster-whisper package."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from doorround.hearing.audio.decoding import RATE, Samples, Sound
+from doorround.hearing.errors import EngineUnavailable
+from doorround.hearing.model_files.checksums import check_pinned
+
+FRAME = 512
+"""Samples a frame: what the model was trained on at 16 kHz, 32 ms."""
+
+CONTEXT = 64
+"""Samples of the frame before that the model sees too."""
+
+LEAD = 10
+"""Frames of digital silence before the sound: the model needs a moment to settle. Without, of words that start with
+the clip 3.0 % are lost at a gate of 0.59, with it none; of other words 2.0 and 0.9 %."""
+
+SPEECH = 0.5
+"""A piece of speech reaches this. Of 1,364 human clips 0.5 % do not, of 60 of background noise 8 % do; at 0.59: 0.7 and
+3 %; at 0.3: 0.2 and 18 %."""
+
+STARTS, STOPS = 0.5, 0.35
+"""A piece starts above the first and ends under the second: Silero's own hysteresis."""
+
+PAUSE = 0.5
+"""Seconds of no speech that part two answers: people part answers by 0.6 s and more, words of one by less."""
+
+MARGIN = 0.1
+"""Seconds kept on both sides of a piece."""
+
+FAINT, AROUND = 0.3, 0.3
+"""What engines are given: all that might be speech, and seconds on both sides. Only where nothing reaches the first
+nobody speaks: how much it sounds like speech is evidence too, and noise is for the engines to refuse.
+
+PocketSphinx, ten words / digits, all speakers: cut at 0.5 with 0.1 s 89.5 / 73.0 %, so 93.1 / 83.3 % (with the padding
+of its own).
+"""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """From `start` to `end` seconds someone speaks; `probability`: the surest frame in it, 0 to 1."""
+
+    start: float
+    end: float
+    probability: float
+
+
+def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
+    """How probably someone speaks, 0 to 1, for each 32 ms frame; shape (frames,), at least one frame."""
+    frames = _frames(sound.samples)
+    state = np.zeros((1, 1, 128), dtype=np.float32)
+    output, _, _ = _session().run(None, {"input": frames, "h": state, "c": state})
+    result: NDArray[np.float32] = np.asarray(output, dtype=np.float32).reshape(-1)[LEAD:]
+    return result
+
+
+def pieces(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> list[Piece]:
+    """The stretches of speech between pauses, in order, each with a margin of 0.1 s; empty where nobody speaks."""
+    heard = speech_probabilities(sound) if probabilities is None else probabilities
+    return [_piece(first, last, heard, sound.seconds) for first, last in _runs(heard)]
+
+
+def around_speech(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> Sound:
+    """The sound from 0.3 s before anything like speech to 0.3 s after; the whole of it where there is none."""
+    heard = speech_probabilities(sound) if probabilities is None else probabilities
+    active = np.nonzero(heard >= FAINT)[0]
+    if not len(active):
+        return sound
+    return sound.cut(active[0] * FRAME / RATE - AROUND, (active[-1] + 1) * FRAME / RATE + AROUND)
+
+
+def spoken_seconds(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> float:
+    """From the first to the last of anything like speech, in seconds; the length of the sound where there is none."""
+    heard = speech_probabilities(sound) if probabilities is None else probabilities
+    active = np.nonzero(heard >= FAINT)[0]
+    return float((active[-1] + 1 - active[0]) * FRAME / RATE) if len(active) else sound.seconds
+
+
+def spoken_for(probabilities: NDArray[np.float32]) -> float:
+    """Seconds of speech, pauses left out."""
+    return int((probabilities >= SPEECH).sum()) * FRAME / RATE
+
+
+def _frames(samples: Samples) -> Samples:
+    whole = np.pad(samples, (LEAD * FRAME, -len(samples) % FRAME or (FRAME if not len(samples) else 0)))
+    rows = whole.reshape(-1, FRAME)
+    before = np.zeros((len(rows), CONTEXT), dtype=np.float32)
+    before[1:] = rows[:-1, -CONTEXT:]
+    return np.concatenate([before, rows], axis=1)
+
+
+def _runs(heard: NDArray[np.float32]) -> list[tuple[int, int]]:
+    """First and last frame of each stretch of speech; stretches closer than PAUSE are one."""
+    runs: list[tuple[int, int]] = []
+    speaking = False
+    for index, probability in enumerate(heard.tolist()):
+        speaking = probability >= (STOPS if speaking else STARTS)
+        if not speaking:
+            continue
+        if runs and (index - runs[-1][1] - 1) * FRAME < PAUSE * RATE:
+            runs[-1] = (runs[-1][0], index)
+        else:
+            runs.append((index, index))
+    return [(first, last) for first, last in runs if heard[first : last + 1].max() >= SPEECH]
+
+
+def _piece(first: int, last: int, heard: NDArray[np.float32], seconds: float) -> Piece:
+    start = max(0.0, first * FRAME / RATE - MARGIN)
+    end = min(seconds, (last + 1) * FRAME / RATE + MARGIN)
+    return Piece(start, end, float(heard[first : last + 1].max()))
+
+
+@lru_cache(maxsize=1)
+def _session() -> Any:
+    import onnxruntime
+
+    options = onnxruntime.SessionOptions()
+    options.inter_op_num_threads = options.intra_op_num_threads = 1
+    options.enable_cpu_mem_arena = False
+    options.log_severity_level = 4
+    return onnxruntime.InferenceSession(str(_model()), options, providers=["CPUExecutionProvider"])
+
+
+def _model() -> Path:
+    # By its path: importing faster_whisper itself takes 0.7 s and is not needed.
+    spec = find_spec("faster_whisper")
+    folders = spec.submodule_search_locations if spec else None
+    found = sorted(path for folder in folders or [] for path in Path(folder, "assets").glob("silero_vad*.onnx"))
+    if not found:
+        raise EngineUnavailable(
+            "The voice activity model is missing. Run: pip install --force-reinstall faster-whisper"
+        )
+    cure = "Install it again: pip install --force-reinstall --no-deps faster-whisper==1.2.1"
+    check_pinned(found[-1].parent, "activity", cure)
+    return found[-1]

@@ -1,0 +1,4 @@
+"""The recognition pipeline: competitors, rescoring, calibration, coverage, accept gate.
+
+Imports engines and below.
+"""

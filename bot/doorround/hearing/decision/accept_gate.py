@@ -1,0 +1,111 @@
+"""What keeps a likely phrase from being entered without a yes, and how sure the other phrases are."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from doorround.domain.input_result import MORE_WAS_SAID
+from doorround.hearing.audio.level import Backdrop
+from doorround.hearing.audio.vad import SPEECH, spoken_for
+from doorround.hearing.decision.calibration import Calibration, is_quiet
+from doorround.hearing.decision.coverage import BARE, is_held
+from doorround.hearing.decision.rescoring import FAR, Weighed
+from doorround.hearing.engines.recogniser import Guess
+from doorround.hearing.engines.tuning import NEAR
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.phrase_numbers import numbers_in
+
+SAID_WITHIN = 0.7, 0.1
+"""Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
+two people at once, or an answer with more said around it, do."""
+
+EQUAL = 0.5
+"""Nats by which a fault must fit better than whatever means something else, and what passes nothing; a pass: NEAR.
+"Damaged hinge", which is no answer about the frame, was heard as "damaged head" with 0.95, a tenth of a nat before
+something else."""
+
+LOUD = 12.0
+"""Depth, dB from the words down to what is behind them, under which a figure that would pass something is read back: in
+pink noise one word of a long number is lost and the rest still fits. At 5 dB (depth 8 to 10.5) "further about twenty
+newtons" was heard as "pounds" with 0.97, at 0 dB (5 to 7) "two thousand and forty millimetres" as "two thousand and
+forty nine" with 0.98; at 10 dB (12.5 to 15) no figure of 99 was entered wrongly."""
+
+LEAST_COVERED, SURELY_COVERED = 0.7, 0.9
+"""Probability that a phrase is all that was said: under the first it is refused, under the second, where it is read
+back, the read-back says that there was more."""
+
+LEAST_LIKELY, LEAST_LIKELY_IN_NOISE = 0.6, 0.8
+"""Probability under which a phrase that would pass something is asked for again and not read back: whoever nods at a
+wrong pass enters it, and in noise more of those that are read back are wrong."""
+
+
+def doubt_of(
+    weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, near: float = NEAR,
+    torn: bool = False, from_start: bool = True,
+) -> str | None:  # fmt: skip
+    """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
+    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off.
+    from_start: whether the sound is its beginning."""
+    phrase = weighed.guesses[0].phrase
+    if not is_all(phrase, allowed, heard, stretches):
+        return MORE_WAS_SAID
+    if weighed.evidence.get("unanswered", FAR) < 0:
+        return "something else fits better"
+    passes = allowed.polarity(phrase) is Polarity.PASS
+    if passes and weighed.seconded is False:
+        return "the engines differ"
+    if (margin := weighed.evidence.get("margin", FAR)) < (near if passes else EQUAL):
+        return "something else fits better" if margin < 0 else "something else fits nearly as well"
+    if not passes:
+        return None
+    if torn:
+        return "the recording breaks off"
+    if from_start and phrase not in BARE and heard[0] >= SPEECH:
+        return "the beginning may be cut off"
+    if numbers_in(phrase) and weighed.evidence.get("depth", 0.0) < LOUD:
+        return "a figure in noise"
+    behind = Backdrop(weighed.evidence.get("depth", 0.0), weighed.evidence.get("murmur", 1.0))
+    return "other voices" if behind.talk else None
+
+
+def is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> bool:
+    """Whether the phrase is all that was said: no more speech than it takes, and for a pass no pause in it.
+
+    What else was said may have been the "not".
+    """
+    if stretches > 1 and allowed.polarity(phrase) is Polarity.PASS:
+        return False
+    least, more = SAID_WITHIN
+    return spoken_for(heard) <= least + more * len(phrase.replace(" ", ""))
+
+
+def is_asked_again(weighed: Weighed, probability: float, allowed: Allowed, calibration: Calibration) -> bool:
+    """Whether the best phrase is too unlikely to be read back: one that would pass something, unless it is a bare yes,
+    and where it is told whether more was said."""
+    phrase = weighed.guesses[0].phrase
+    if calibration.covers is None or phrase in BARE or not is_held(phrase, allowed):
+        return False
+    return probability < (LEAST_LIKELY if is_quiet(weighed.evidence) else LEAST_LIKELY_IN_NOISE)
+
+
+def more_or_none(covered: float) -> str | None:
+    """Why a phrase is not entered: there may have been more; None where that is not why."""
+    return MORE_WAS_SAID if covered < SURELY_COVERED else None
+
+
+def within(phrase: str, covered: float, said: float) -> str | None:
+    """What is told of a phrase with more beside it: the phrase, where it is likely to have been said."""
+    return phrase if covered < SURELY_COVERED and said >= LEAST_LIKELY else None
+
+
+def shared_out(guesses: tuple[Guess, ...], probability: float) -> tuple[Guess, ...]:
+    """The best guess has the probability; the others share what is left, the nearer the more."""
+    behind = [math.exp(-min(50.0, max(0.0, guess.evidence.get("behind", FAR)))) for guess in guesses[1:]]
+    total = sum(behind) or 1.0
+    left = (1 - probability) / total
+    rest = [replace(guess, probability=left * share) for guess, share in zip(guesses[1:], behind, strict=True)]
+    return tuple([replace(guesses[0], probability=probability), *rest] if guesses else ())

@@ -1,0 +1,90 @@
+"""What is scored beside a phrase that fits best, for it to be judged: what denies it, what it may be cut from, and
+words that are no answer."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.denials import denials, unsaid
+
+DECOYS = ("hmm", "what", "that", "so")
+"""No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words taken for an answer
+with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
+share of answers refused. "now" would cost 2.9 % of the answers."""
+
+MOST_DENIALS = 8
+"""A pass is always held against what denies it, however badly that began: in pink noise of 5 dB both engines heard
+"doesn't touch the floor" as "touches the floor" with 1.00."""
+
+BEGINNINGS = frozenset(["it's", "it", "is", "they're", "yeah", "a", "an", "the"])
+UNITS = frozenset([
+    "newton", "newtons", "pound", "pounds", "second", "seconds", "inch", "inches", "mil", "mils", "millimetre",
+    "millimetres", "kilogram", "kilograms",
+])  # fmt: skip
+"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other voices "force is
+thirty newtons" was refused because "force is thirty", which is no answer, fits better, "it's the cupboard" for "the
+cupboard"."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """against: faults that deny a pass. bare: denials that are no answer. shorter: the phrase without its first words
+    or its last, where that is no answer. elsewhere: answers to other questions. decoys: no answers."""
+
+    against: tuple[str, ...]
+    bare: tuple[str, ...]
+    shorter: tuple[str, ...]
+    elsewhere: tuple[str, ...]
+    decoys: tuple[str, ...]
+
+    @property
+    def all(self) -> list[str]:
+        """All of them."""
+        return list(dict.fromkeys((*self.against, *self.bare, *self.shorter, *self.elsewhere, *self.decoys)))
+
+
+def beside(best: str, allowed: Allowed, known: Collection[str] = ()) -> Beside:
+    """What is to be scored beside the best. known: phrases that are scored already."""
+    known = {best, *known}
+    shorter = tuple(phrase for phrase in _shortened(best, allowed) if phrase not in known)
+    decoys = tuple(word for word in DECOYS if word not in known)
+    elsewhere = tuple(phrase for phrase in _elsewhere(best, allowed) if phrase not in known)
+    return Beside(_against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys)
+
+
+def _elsewhere(best: str, allowed: Allowed) -> Sequence[str]:
+    """Only what passes a part or names a fault is held against other answers: a command is seen at once."""
+    return () if allowed.polarity(best) is Polarity.NEITHER else allowed.elsewhere(best)
+
+
+def _unsaid(best: str, known: Collection[str], allowed: Allowed) -> tuple[str, ...]:
+    return tuple(phrase for phrase in unsaid(best, allowed) if phrase not in known)
+
+
+def _against(best: str, known: Collection[str], allowed: Allowed) -> tuple[str, ...]:
+    if allowed.polarity(best) is not Polarity.PASS:
+        return ()
+    turned = (phrase for phrase in denials(best, allowed) if phrase not in known)
+    return tuple(phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT)[:MOST_DENIALS]
+
+
+def _shortened(best: str, allowed: Allowed) -> list[str]:
+    """A pass or a fault without its first words, or its last, where the rest means nothing here: said elsewhere, "right
+    and readable" was heard as "notice right and readable", and passed the sign; "damaged hinge", cut short, was heard
+    as "damaged hinge okay", and "meeting edges three four" got a third gap of one millimetre.
+
+    Tuning half's voices: none of 972 right phrases, clean and in noise, fits worse than itself without its end; of 217
+    phrases cut short, clean, 192 do, and enter nothing.
+    """
+    words = best.split()
+    if allowed.polarity(best) is Polarity.NEITHER:
+        return []
+    rests: list[str] = []
+    for count in (1, 2)[: len(words) - 1]:
+        if not BEGINNINGS.issuperset(words[:count]):
+            rests.append(" ".join(words[count:]))
+        if not UNITS.issuperset(words[-count:]):
+            rests.append(" ".join(words[:-count]))
+    return [rest for rest in dict.fromkeys(rests) if not allowed.read(rest).known]

@@ -1,0 +1,102 @@
+"""Which engines hear on this machine, and how it would hear better."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from doorround.hearing.decision.calibration import FILE as CALIBRATION
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.engines.moonshine_engine import Moonshine
+from doorround.hearing.engines.recogniser import Recogniser
+from doorround.hearing.engines.sphinx_engine import Sphinx
+from doorround.hearing.engines.vosk_engine import Vosk
+from doorround.hearing.engines.whisper_engine import Listener
+from doorround.hearing.errors import EngineUnavailable
+from doorround.hearing.lexicon.pronunciations import Written
+from doorround.hearing.model_files.checksums import check_listed
+from doorround.hearing.model_files.installed_models import GET_LISTENER, find_vosk_model, sphinx_here, vosk_ready
+from doorround.hearing.model_files.weights import find_second, find_weights
+
+WANTED = ("auto", "listeners", "pair", "listener", "vosk", "pocketsphinx")
+
+_GET_LISTENER = f"For much surer hearing, {GET_LISTENER}."
+_GET_SECOND = f"For surer hearing in noise, {GET_LISTENER} (needs glibc 2.34, macOS 15 or Windows)."
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """An ear, and one line that tells what it hears with and how it would hear better."""
+
+    ear: Ear
+    line: str
+
+
+def choose_engines(
+    models: Path, wanted: str = "auto", *, pronunciations: Written = None, calibration: Path | None = None
+) -> Chosen:
+    """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may be missing.
+
+    listeners: the listener judges, its second beside it, and Vosk where an English model of it lies. pair: the listener
+    judges, Vosk or else PocketSphinx beside it. auto: the first of these that has what it needs; else the listener,
+    Vosk or PocketSphinx alone. pronunciations: words PocketSphinx lacks, more ways for others. calibration:
+    coefficients of one's own; none, or a file that is not there, for those that come with the program.
+    Raises EngineUnavailable, which says what to do.
+    """
+    fitted = calibration if calibration and calibration.is_file() else CALIBRATION
+    if wanted not in WANTED:
+        raise EngineUnavailable(f'There is no engine "{wanted}". Use one of: {", ".join(WANTED)}.')
+    way = _best_way(models) if wanted == "auto" else wanted
+    if way == "listeners":
+        vosk = _vosk(models) if vosk_ready(models) else None
+        line = "Hearing with two listeners" + (" and Vosk." if vosk else ".")
+        return Chosen(Ear(vosk, _listener(models), fitted, _second()), line)
+    if way == "pair":
+        beside, name = _beside(models, pronunciations)
+        return Chosen(
+            Ear(beside, _listener(models), fitted), f"Hearing with the listener, {name} beside it. {_GET_SECOND}"
+        )
+    if way == "listener":
+        return Chosen(Ear(_listener(models), calibration=fitted), f"Hearing with the listener alone. {_GET_SECOND}")
+    engine = _vosk(models) if way == "vosk" else Sphinx(pronunciations)
+    name = "Vosk" if way == "vosk" else "PocketSphinx"
+    return Chosen(Ear(engine, calibration=fitted), f"Hearing with {name} alone. {_GET_LISTENER}")
+
+
+def _best_way(models: Path) -> str:
+    alone = "vosk" if vosk_ready(models) else "pocketsphinx" if sphinx_here() else ""
+    if find_weights(models):
+        return "listeners" if find_second() else "pair" if alone else "listener"
+    if not alone:
+        raise EngineUnavailable(f"No engine can hear here yet: {GET_LISTENER}.")
+    return alone
+
+
+def _beside(models: Path, pronunciations: Written) -> tuple[Recogniser, str]:
+    if vosk_ready(models):
+        return _vosk(models), "Vosk"
+    return Sphinx(pronunciations, gated=False), "PocketSphinx"
+
+
+def _second() -> Moonshine:
+    folder = find_second()
+    if folder is None:
+        raise EngineUnavailable(f"The second listener is not here. {_GET_SECOND}")
+    return Moonshine(folder)
+
+
+def _listener(models: Path) -> Listener:
+    folder = find_weights(models)
+    if folder is None:
+        raise EngineUnavailable(
+            f"The listener has no weights here: {GET_LISTENER}, or put a Whisper folder for CTranslate2 into {models}."
+        )
+    return Listener(folder)
+
+
+def _vosk(models: Path) -> Recogniser:
+    folder = find_vosk_model(models)
+    if folder is None:
+        raise EngineUnavailable(f"No English Vosk model lies in {models}. Run: doorround models get.")
+    check_listed(folder)
+    return Vosk(folder)

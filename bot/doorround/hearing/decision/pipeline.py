@@ -1,0 +1,293 @@
+"""The whole of hearing: who speaks, what was said, how sure, and whether that may answer a question."""
+
+from __future__ import annotations
+
+import hashlib
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from doorround.domain.costs import Decision, choose
+from doorround.domain.input_result import Hearing
+from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.level import Backdrop, backdrop
+from doorround.hearing.audio.vad import FAINT, around_speech, pieces, speech_probabilities, spoken_for
+from doorround.hearing.decision.accept_gate import (
+    LEAST_COVERED,
+    doubt_of,
+    is_asked_again,
+    more_or_none,
+    shared_out,
+    within,
+)
+from doorround.hearing.decision.calibration import FILE as CALIBRATION
+from doorround.hearing.decision.calibration import Calibration, read_calibration, way_of
+from doorround.hearing.decision.competitors import beside
+from doorround.hearing.decision.coverage import Hearers, covered
+from doorround.hearing.decision.rescoring import Weighed, judge
+from doorround.hearing.engines.moonshine_engine import Fit, Moonshine, TakenIn
+from doorround.hearing.engines.recogniser import Guess, Outcome, Recogniser, Recognition
+from doorround.hearing.engines.whisper_engine import Encoded, Listener
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.error_costs import read_costs
+
+JOIN = 1.0
+"""Seconds of pause over which two pieces may be one answer, tried where a piece alone is not understood."""
+
+LONGEST_ANSWER = 12.0
+"""Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
+
+OUTCOMES = {
+    Decision.ACCEPT: Outcome.HEARD,
+    Decision.READ_BACK: Outcome.UNSURE,
+    Decision.ASK_AGAIN: Outcome.OFF_GRAMMAR,
+}
+
+
+@dataclass(frozen=True)
+class Piece:
+    """What was heard between two pauses, from `start` to `end` seconds."""
+
+    start: float
+    end: float
+    recognition: Recognition
+
+
+class Ear:
+    """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener or None."""
+
+    def __init__(
+        self, proposer: Recogniser | None, judge: Listener | None = None, calibration: Path = CALIBRATION,
+        second: Moonshine | None = None,
+    ) -> None:  # fmt: skip
+        """second: the second listener, beside the judge only. calibration: the file of coefficients.
+
+        Raises ValueError, OSError where it does not hold them.
+        """
+        if judge is None and isinstance(proposer, Listener):
+            proposer, judge = None, proposer
+        if proposer is None and judge is None:
+            raise ValueError("An ear needs an engine.")
+        self._proposer, self._judge, self._companion = proposer, judge, second
+        engines = [engine for engine in (proposer, judge, second) if engine]
+        self.name = "+".join(engine.name for engine in engines)
+        self.use(read_calibration(way_of(self.name), calibration))
+        # the second listener takes the sound in while the first does: a tenth of a turn, where a core is free
+        self._beside = ThreadPoolExecutor(1)
+        self._versions = {engine.name: engine.version for engine in engines}
+        self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
+
+    @property
+    def judges(self) -> bool:
+        """Whether the listener is here, whose own figures may be fitted too."""
+        return self._judge is not None
+
+    def use(self, calibration: Calibration) -> None:
+        """Weigh with these coefficients from now on, and hear with the figures they hold for."""
+        self.calibration = calibration
+        if self._judge:
+            self._judge.tune(calibration.tuning)
+
+    def listen(
+        self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None,
+        speech: NDArray[np.float32] | None = None,
+    ) -> Recognition:  # fmt: skip
+        """What was said in one recording, out of what may be said. Takes the whole of it or nothing.
+
+        behind: what sounds behind the words, where the sound is a piece of a longer one. speech: where somebody speaks
+        in it, where that was worked out before.
+        """
+        began = time.perf_counter()
+        heard = speech_probabilities(sound) if speech is None else speech
+        if not len(sound.samples) or float(heard.max()) < FAINT:
+            return self._recognition(Outcome.SILENCE, (), 0.0, began, sound)
+        found = pieces(sound, heard)
+        if found and found[-1].end - found[0].start > LONGEST_ANSWER:
+            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
+        weighed = self.weigh(sound, allowed, heard, behind)
+        if not weighed.guesses:
+            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
+        decided = self.decide(weighed, allowed, heard, len(found), sound)
+        return replace(decided, transcript=weighed.transcript, seconds=time.perf_counter() - began)
+
+    def decide(
+        self, weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, sound: Sound
+    ) -> Recognition:
+        """Enter, read back or ask again, by the evidence. heard: where somebody speaks in the sound, in how many
+        stretches."""
+        began = time.perf_counter()
+        best = weighed.guesses[0].phrase
+        covered = self.calibration.covered(best, weighed.evidence)
+        right, opposite = self.probabilities(weighed, allowed)
+        if covered < LEAST_COVERED or is_asked_again(weighed, right, allowed, self.calibration):
+            refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
+            said = self.calibration.probability(weighed.evidence)
+            return replace(refused, covered=covered, why=more_or_none(covered), within=within(best, covered, said))
+        choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
+        outcome, why = OUTCOMES[choice.decision], None
+        if outcome is Outcome.HEARD:
+            why = doubt_of(
+                weighed,
+                allowed,
+                heard,
+                stretches,
+                self.calibration.tuning.near,
+                torn=sound.torn,
+                from_start=sound.from_start,
+            )
+            outcome = Outcome.UNSURE if why else outcome
+        else:
+            why = more_or_none(covered)
+        guesses = shared_out(weighed.guesses, right)
+        recognition = self._recognition(outcome, guesses, right, began, sound)
+        return replace(recognition, opposite=opposite, costs=choice.costs, why=why, covered=covered)
+
+    def listen_pieces(
+        self,
+        sound: Sound,
+        allowed_for: Callable[[str | None], Allowed],
+        understood: Callable[[Piece], str | None] | None = None,
+    ) -> list[Piece]:
+        """Several answers in one breath, cut at the pauses; each whole piece is one answer or none.
+
+        allowed_for: what may be said after a phrase (None: at the start). understood: told of every piece; gives back
+        the phrase to go on from, None to stay. Without it, each phrase that was heard.
+        """
+        speech = speech_probabilities(sound)
+        cuts, behind = pieces(sound, speech), backdrop(sound, speech)
+        if len(cuts) < 2:
+            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), behind, speech))
+            if understood:
+                understood(whole)
+            return [whole]
+        heard: list[Piece] = []
+        allowed, place = allowed_for(None), 0
+        while place < len(cuts):
+            piece, used = self._one_or_joined(
+                sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]], behind
+            )
+            heard.append(piece)
+            phrase = understood(piece) if understood else _heard_phrase(piece)
+            allowed = allowed_for(phrase) if phrase else allowed
+            place += used
+        return heard
+
+    def weigh(
+        self, sound: Sound, allowed: Allowed, heard: NDArray[np.float32] | None = None,
+        behind: Backdrop | None = None,
+    ) -> Weighed:  # fmt: skip
+        """The evidence for what was said, before it is judged; no guesses where no engine hears any allowed phrase."""
+        heard = speech_probabilities(sound) if heard is None else heard
+        behind = behind or backdrop(sound, heard)
+        if self._judge is None:
+            proposals = self._proposer.guesses(sound, allowed) if self._proposer else ()
+            weighed = Weighed(proposals, proposals[0].evidence if proposals else {})
+        else:
+            speech = around_speech(sound, heard)
+            taken_in = self._beside.submit(self._companion.encode, speech) if self._companion else None
+            encoded = self._judge.encode(sound, heard)
+            weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else Weighed(())
+            if encoded and weighed.guesses:
+                heard_by = Hearers(self._judge, encoded, self._companion, taken_in.result() if taken_in else None)
+                weighed = covered(weighed, allowed, heard_by, speech, spoken_for(heard), self.calibration)
+        more = {"voice": float(heard.max()), "depth": behind.depth, "quiet": behind.depth, "murmur": behind.murmur}
+        return replace(weighed, evidence={**weighed.evidence, **more})
+
+    def _judged(
+        self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[TakenIn] | None
+    ) -> Weighed:
+        """What the judge makes of it, with the opinions of the engines beside it."""
+        second = partial(self._proposer.choose, speech) if self._proposer else None
+        companion = self._companion
+
+        def fits(phrases: Sequence[str]) -> Callable[[], Mapping[str, Fit]]:
+            assert companion and taken_in
+            return self._beside.submit(companion.fits, taken_in.result(), phrases).result
+
+        shortlist = self.calibration.tuning.shortlist
+        return judge(listener, encoded, second, allowed, fits if companion else None, shortlist)
+
+    def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
+        """That the best guess was said, and that its opposite was: 0 where it has none."""
+        covered = self.calibration.covered(weighed.guesses[0].phrase, weighed.evidence)
+        right = self.calibration.probability(weighed.evidence) * covered
+        if allowed.polarity(weighed.guesses[0].phrase) is Polarity.NEITHER:
+            return right, 0.0
+        return right, min(1 - right, self.calibration.opposite.probability(weighed.evidence))
+
+    def record(self, recognition: Recognition, grammar: str) -> Hearing:
+        """How it was heard, for the logbook. grammar: version of the grammar files."""
+        decided = {Outcome.HEARD: Decision.ACCEPT, Outcome.UNSURE: Decision.READ_BACK}
+        return Hearing(
+            engines=self._versions, grammar=grammar, calibration=self._fitted,
+            right=round(recognition.probability, 4), opposite=round(recognition.opposite, 6),
+            alternatives=tuple((guess.phrase, round(guess.probability, 4)) for guess in recognition.guesses[1:]),
+            decision=decided.get(recognition.outcome, Decision.ASK_AGAIN), costs=dict(recognition.costs),
+            why=recognition.why, covered=round(recognition.covered, 4), transcript=recognition.transcript,
+        )  # fmt: skip
+
+    def knows(self, word: str) -> bool:
+        """Whether a word may stand in a grammar. The listener scores any; an engine with a dictionary does not."""
+        knows = getattr(self._proposer, "knows", None)
+        return bool(knows(word)) if knows else True
+
+    def learn(self, word: str, ways: Sequence[str]) -> None:
+        """Teach an engine with a dictionary how a word is said: phones of the CMU dictionary, each way a string."""
+        learn = getattr(self._proposer, "learn", None)
+        if learn and not self.knows(word):
+            learn(word, ways)
+
+    def ahead(self, allowed: Allowed) -> Iterator[None]:
+        """Work out what can be before anybody speaks; after each little piece a pause."""
+        if not self._judge:
+            return
+        phrases: dict[str, None] = {}
+        for phrase in allowed.short:
+            phrases |= dict.fromkeys([phrase, *beside(phrase, allowed).all])
+            yield
+        yield from self._judge.ahead(allowed, phrases)
+        if self._companion:
+            yield from self._companion.ahead(phrases)
+
+    def anyone_speaks(self, sound: Sound) -> bool:
+        """Whether there is any speech in the recording."""
+        return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= FAINT
+
+    def best_effort_words(self, sound: Sound) -> str:
+        """The words of a note, as well as the engines can write them; "" where none of them can. Never an answer."""
+        for engine in (self._judge, self._proposer):
+            write = getattr(engine, "words", None)
+            if write is not None:
+                return str(write(sound))
+        return ""
+
+    def _one_or_joined(
+        self, sound: Sound, allowed: Allowed, cuts: list[tuple[float, float]], behind: Backdrop
+    ) -> tuple[Piece, int]:
+        """The first piece, or the first two as one answer where the first alone is none. And how many were used."""
+        (start, end), *after = cuts
+        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, behind))
+        if alone.recognition.outcome is Outcome.HEARD or not after or after[0][0] - end > JOIN:
+            return alone, 1
+        joined = Piece(start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, behind))
+        return (joined, 2) if joined.recognition.outcome is Outcome.HEARD else (alone, 1)
+
+    def _recognition(
+        self, outcome: Outcome, guesses: tuple[Guess, ...], probability: float, began: float, sound: Sound
+    ) -> Recognition:
+        named = outcome in (Outcome.HEARD, Outcome.UNSURE)
+        return Recognition(
+            outcome=outcome, phrase=guesses[0].phrase if named else None, probability=probability if named else 0.0,
+            guesses=guesses if named else (), engine=self.name, seconds=time.perf_counter() - began,
+            audio_seconds=sound.seconds,
+        )  # fmt: skip
+
+
+def _heard_phrase(piece: Piece) -> str | None:
+    return piece.recognition.phrase if piece.recognition.outcome is Outcome.HEARD else None

@@ -1,0 +1,203 @@
+"""The building as it is spoken of: from the register to what may be said, and from words to the doors they name."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from doorround.domain.door import Door
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.automata.dawg import joined, smallest
+from doorround.hearing.door_names import door_numbers
+from doorround.hearing.door_names.place_names import building_ways, floor_ways, place_ways, use_ways
+from doorround.hearing.door_names.query_phrases import BEFORE_FLOOR
+from doorround.hearing.grammar.automaton import automaton
+from doorround.hearing.grammar.grammar_set import GrammarBook
+
+Words = tuple[str, ...]
+Doors = frozenset[int]
+
+KINDS = ("number", "place", "floor", "building")
+PART, WHERE, NAME = 0, 1, 2
+"""How well words name a door: by a part of its number, by its floor or building alone, by its number or its place."""
+LONGEST_NAME = 14
+"""Words of a number, a place, a floor: what is longer is none of them."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """The doors that words name; none where they name what the register has not. strong: by the whole number or
+    the place. A part of a number, or a floor alone, fits one door only by chance."""
+
+    doors: tuple[Door, ...]
+    strong: bool = True
+
+
+class Building:
+    """One register of doors. Everything is worked out once; holds nothing of any talk."""
+
+    def __init__(self, doors: Iterable[Door], book: GrammarBook) -> None:
+        self.doors = tuple(doors)
+        self.book = book
+        self._strong: dict[str, set[int]] = {}
+        self._weak: dict[str, set[int]] = {}
+        self._named: dict[str, dict[Words, set[int]]] = {kind: {} for kind in KINDS}
+        for place, door in enumerate(self.doors):
+            self._learn(place, door)
+        self._leads = {tuple(phrase.split()) for phrase in book.phrases("door.lead")}
+        self._links = {phrase for phrase in book.phrases("door.link")}
+
+    def _learn(self, place: int, door: Door) -> None:
+        whole = door_numbers.key(door.number)
+        self._strong.setdefault(whole, set()).add(place)
+        for part in parts_of(door.number):
+            self._weak.setdefault(part, set()).add(place)
+        for kind, ways in spoken_of(door).items():
+            for way in ways:
+                self._named[kind].setdefault(tuple(way.split()), set()).add(place)
+
+    # ---- from words to doors -----------------------------------------------------------------------------------
+
+    def numbered(self, number: str) -> tuple[Door, ...]:
+        """Doors whose number is written so, or, where there is none, with the same letters and digits."""
+        exact = [door for door in self.doors if door.number.lower() == number.lower()]
+        return tuple(exact) or self._of(self._strong.get(door_numbers.key(number), set()))
+
+    def almost(self, number: str) -> tuple[Door, ...]:
+        """Doors whose number is one slip away: another, a missing or one more sign, or two that changed places."""
+        wanted = door_numbers.key(number)
+        near: set[int] = set().union(*(self._strong.get(each, set()) for each in _one_slip(wanted)))
+        return self._of(near)
+
+    def find(self, words: Words) -> Found | None:
+        """The doors that these words name, whole. None when they are no name of any kind."""
+        by_rank: dict[int, set[int]] = {}
+        for doors, rank in self._read(self._without_lead(words), KINDS):
+            by_rank.setdefault(rank, set()).update(doors)
+        if not by_rank:
+            return None
+        best = max((rank for rank, doors in by_rank.items() if doors), default=PART)
+        return Found(self._of(by_rank.get(best, ())), best == NAME)
+
+    def place_in(self, words: Words) -> tuple[int, int]:
+        """Where among these words the name of a place stands, the longest: from and to; (0, 0) where none does."""
+        runs = [(end - begin, begin, end) for begin in range(len(words)) for end in range(begin + 1, len(words) + 1)]
+        found = [run for run in runs if words[run[1] : run[2]] in self._named["place"]]
+        return max(found)[1:] if found else (0, 0)
+
+    def _of(self, places: Iterable[int]) -> tuple[Door, ...]:
+        return tuple(self.doors[place] for place in sorted(places))
+
+    def _without_lead(self, words: Words) -> Words:
+        for end in range(min(len(words) - 1, 7), 0, -1):
+            if words[:end] in self._leads:
+                return words[end:]
+        return words
+
+    def _read(self, words: Words, kinds: tuple[str, ...]) -> Iterator[tuple[Doors, int]]:
+        """Every way to read the words as a number, a place, a floor, a building, each at most once; with its rank."""
+        for end in range(min(len(words), LONGEST_NAME), 0, -1):
+            for kind in kinds:
+                for doors, rank in self._piece(kind, words[:end]):
+                    if end == len(words):
+                        yield doors, rank
+                        continue
+                    left = tuple(other for other in kinds if other != kind)
+                    for more, other_rank in self._read(words[end:], left):
+                        yield doors & more, PART if PART in (rank, other_rank) else max(rank, other_rank)
+        if len(words) > 1 and words[0] in self._links:
+            yield from self._read(words[1:], kinds)
+
+    def _piece(self, kind: str, words: Words) -> Iterator[tuple[Doors, int]]:
+        if kind != "number":
+            doors = self._named[kind].get(words)
+            if doors:
+                yield frozenset(doors), NAME if kind == "place" else WHERE
+            return
+        keys = door_numbers.keys(words)
+        if keys:
+            yield frozenset().union(*(self._strong.get(key, set()) for key in keys)), NAME
+            yield frozenset().union(*(self._weak.get(key, set()) for key in keys)), PART
+
+    # ---- what may be said --------------------------------------------------------------------------------------
+
+    @cached_property
+    def key(self) -> str:
+        """The same for registers that are spoken of alike."""
+        return names_key(self.doors)
+
+    @cached_property
+    def phrases(self) -> dict[str, frozenset[str]]:
+        """Every number, place, floor and building in each way it may be said."""
+        said = {kind: {" ".join(words) for words in names} for kind, names in self._named.items()}
+        said["number"] = {way for door in self.doors for way in number_ways(door.number)}
+        return {kind: frozenset(ways) for kind, ways in said.items()}
+
+    @cached_property
+    def vocabulary(self) -> frozenset[str]:
+        """Every word that may be part of a door's name."""
+        words = {word for ways in self.phrases.values() for way in ways for word in way.split()}
+        words |= {word for lead in self._leads for word in lead} | self._links
+        return frozenset(words | door_numbers.NUMBER_WORDS | door_numbers.BETWEEN_WORDS)
+
+    def automaton(self, knows: Callable[[str], bool], alone: str) -> Automaton:
+        """Everything that may be said, of words that the engine knows. alone: rule body of what is said by itself.
+
+        States: 0 begins, 1 after "door" or "show", 2 a number, 3 a place, 4 a floor, 5 a building, 6 a floor said
+        first, 7 before a place, 8 what stands alone, 9 after "what is wrong", 10 before its floor, 11 after
+        it.
+        """
+        part = {kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split()))) for kind in KINDS}
+        lead, the = automaton(self.book.network("door.lead")), smallest(["the"])
+        parts = [
+            (0, 1, lead), (1, 2, part["number"]), (1, 7, the), (2, 7, the), (7, 3, part["place"]),
+            (3, 4, part["floor"]), (2, 4, part["floor"]), (1, 4, part["floor"]), (1, 6, part["floor"]),
+            (6, 3, part["place"]), (3, 5, part["building"]), (4, 5, part["building"]), (2, 5, part["building"]),
+            (0, 8, self.book.automaton_of(alone)), (0, 1, self.book.automaton_of("<asked.show>")),
+            (0, 9, self.book.automaton_of("<asked.wrong>")), (9, 10, smallest(BEFORE_FLOOR)),
+            (10, 11, part["floor"]),
+        ]  # fmt: skip
+        return joined(12, parts, [(0, 1), (1, 7), (2, 7), (9, 10)], (2, 3, 4, 5, 8, 9, 11))
+
+
+def names_key(doors: Iterable[Door]) -> str:
+    """The same for registers whose doors have the same names, whatever else is known of them."""
+    said = "\n".join(f"{d.number}|{d.place}|{d.floor}|{d.building}|{d.site}|{d.use}" for d in doors)
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+
+def spoken_of(door: Door) -> dict[str, tuple[str, ...]]:
+    """The names of a door's place, floor, building and site, each in every way. A number such as "Kitchen 2" is said
+    like a place."""
+    worded = place_ways(door.number) if re.search("[^\\W\\d_]{3}", door.number) else ()
+    return {
+        "place": (*place_ways(door.place), *use_ways(door), *worded),
+        "floor": floor_ways(door.floor),
+        "building": (*building_ways(door.building), *building_ways(door.site)),
+    }
+
+
+def parts_of(number: str) -> tuple[str, ...]:
+    """Keys by which a number is named in part: without its letters, without noughts before it."""
+    whole = door_numbers.key(number)
+    digits = "".join(sign for sign in whole if sign.isdigit())
+    parts = (digits, whole.lstrip("0"), digits.lstrip("0"))
+    return tuple(dict.fromkeys(part for part in parts if part and part != whole))
+
+
+def number_ways(number: str) -> tuple[str, ...]:
+    """A number in each way it may be said, in part too: "P12" is also "twelve"."""
+    return tuple(dict.fromkeys(way for part in (number, *parts_of(number)) for way in door_numbers.ways(part)))
+
+
+def _one_slip(word: str) -> set[str]:
+    signs = "abcdefghijklmnopqrstuvwxyz0123456789"
+    cuts = [(word[:place], word[place:]) for place in range(len(word) + 1)]
+    found = {before + after[1:] for before, after in cuts if after}
+    found |= {before + after[1] + after[0] + after[2:] for before, after in cuts if len(after) > 1}
+    found |= {before + sign + after[1:] for before, after in cuts if after for sign in signs}
+    found |= {before + sign + after for before, after in cuts for sign in signs}
+    return found - {word, ""}

@@ -1,0 +1,4 @@
+"""Speech engines: Whisper by beam search over a grammar, Moonshine, PocketSphinx, Vosk.
+
+Imports grammar and below.
+"""

@@ -1,0 +1,257 @@
+"""Following a grammar through a recording: at each token Whisper tells how well every allowed beginning fits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from functools import lru_cache, partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from doorround.hearing.engines.prefix_cache import Reached, Tokens
+from doorround.hearing.engines.token_trie import Place, TokenPaths
+from doorround.hearing.engines.whisper_decoder import Beginnings, Decoder, Floats, SoundKeys
+from doorround.hearing.lru_cache import Kept
+
+BEAM, WIDTH = 12, 6.0
+"""Beginnings followed at once, and nats behind the best at which one is given up. With 16 and 8.0 one more of
+1,056 trade phrases (tuning half's voices: clean, pink noise of 5 dB, other voices at 10) is right, in a sixth more
+time."""
+
+POOR, WIDER_BEAM, WIDER = 2.0, 24, 12.0
+"""Nats for the best phrase under which it is searched for again, with more beginnings: under other voices "hole in the
+door" (-5.3) was lost behind "in order" (-9.9). Speech that fits is searched once. With 48 and 16.0
+as many of 176 trade phrases under other voices at 10 dB are right, accepted and wrong, in 15 % more time."""
+
+WIDER_FIRST = 72
+"""Beginnings of one token that the wider search goes on from: in noise the first token of a short answer may be the
+fiftieth, "eight mil" and "fin" under other voices, and fit better than all others once it is spoken to its end."""
+
+PENALTY = 0.25
+"""Nats that each token costs: of two phrases that fit alike the shorter was said. Without it noise made "forty five"
+into "four hundred forty five"."""
+
+ANOTHER = 8.0
+"""Nats that another answer in the same breath costs: mostly people pause between two, and the prior, taken off, makes
+whatever is unlikely to follow look good: "wrong sign" was heard as "wrong sign wrong signage wrong sign"."""
+
+AGAINST = 0.6
+"""How much of what would have fitted better, allowed or not, a token pays: for the same reason."""
+
+MOST_LETTERS = 9, 15.0
+"""Letters a phrase may have, and more a second of speech: Whisper likes to say things twice, "three hinges three
+hinges" in 0.8 s. The quickest of 218 recordings of the tuning half and of the synthesiser has 9 and 8.7 a second."""
+
+MOST_KEPT = 20_000
+"""Beginnings whose prior is kept, one kilobyte each: those of some ten questions."""
+
+
+@dataclass(frozen=True)
+class Ended:
+    """A phrase followed to its end. tokens: with its full stop. total: nats after the prior correction and the penalty.
+
+    raw: nats as Whisper has it. surprise: nats by which other tokens, allowed or not, would have fitted better.
+    """
+
+    tokens: Tokens
+    total: float
+    raw: float
+    surprise: float
+
+
+@dataclass(frozen=True)
+class _Beginning:
+    """place: None at the end of a phrase."""
+
+    tokens: Tokens = ()
+    place: Place | None = None
+    total: float = 0.0
+    raw: float = 0.0
+    surprise: float = 0.0
+    letters: int = 0
+
+
+class Priors:
+    """What Whisper would rather write whatever it hears: how each beginning goes on after faint noise."""
+
+    def __init__(self, decoder: Decoder, noise: SoundKeys, start: Sequence[int]) -> None:
+        self._decoder, self._noise = decoder, Reached(decoder, noise, start)
+        self._kept: Kept[Tokens, tuple[NDArray[np.float16], float]] = Kept(MOST_KEPT)
+        self._beside = ThreadPoolExecutor(1)
+
+    def begin(self) -> None:
+        """Another recording: what was learnt on the way through the last is not gone on from."""
+        self._noise.forget()
+
+    def known(self, beginnings: Sequence[Tokens]) -> bool:
+        """Whether nothing must be learnt of these."""
+        return all(tokens in self._kept for tokens in beginnings)
+
+    def meanwhile(self, beginnings: Sequence[Tokens]) -> Callable[[], tuple[Floats, Floats]]:
+        """of(), with what must be learnt for it learnt beside the caller, who need not wait where a core is free."""
+        if self.known(beginnings):
+            return partial(self.of, beginnings)
+        return self._beside.submit(self.of, beginnings).result
+
+    def of(self, beginnings: Sequence[Tokens]) -> tuple[Floats, Floats]:
+        """For beginnings of one length: what each goes on from, shape (beginnings, states), and the logarithm of what
+        all tokens weigh together, shape (beginnings,)."""
+        missing = [tokens for tokens in dict.fromkeys(beginnings) if tokens not in self._kept]
+        learnt = dict(zip(missing, self._learn(missing), strict=True)) if missing else {}
+        # read before new ones are put in, which may push old ones out
+        found = [learnt[tokens] if tokens in learnt else self._kept.get(tokens, _never) for tokens in beginnings]
+        for tokens, prior in learnt.items():
+            self._kept.put(tokens, prior)
+        finals = np.array([final for final, _ in found], dtype=np.float32)
+        return finals, np.array([weight for _, weight in found], dtype=np.float32)
+
+    def _learn(self, missing: Sequence[Tokens]) -> list[tuple[NDArray[np.float16], float]]:
+        here = self._noise.of(missing)
+        weights, _ = self._decoder.logs(here)
+        return [(final.astype(np.float16), weight) for final, weight in zip(here.final, weights.tolist(), strict=True)]
+
+
+class Follower:
+    """Searches grammars, one recording at a time."""
+
+    def __init__(
+        self, decoder: Decoder, noise: Floats, start: Sequence[int], stop: int, share: float,
+        letters: Callable[[int], int],
+    ) -> None:  # fmt: skip
+        """noise: faint noise encoded, shape (times, states). start: tokens that tell Whisper what to do. stop: the full
+        stop. share: how much of the prior is taken off. letters: how many a token has."""
+        self._letters = lru_cache(maxsize=None)(letters)
+        self._decoder, self._start, self._stop, self._share = decoder, tuple(start), stop, share
+        self._priors = Priors(decoder, decoder.attend(noise), start)
+
+    def begin(self, sound: SoundKeys) -> Reached:
+        """The beginning of every phrase of a recording, to be worked out once."""
+        self._priors.begin()
+        return Reached(self._decoder, sound, self._start)
+
+    def follow(self, sound: Reached, paths: TokenPaths, spoken: float, alike: bool = False) -> list[Ended]:
+        """The phrases that fit best, best first. spoken: seconds of speech, which bound the phrase's length. alike:
+        many may be said that sound alike, so that the search must be wide at once."""
+        most = MOST_LETTERS[0] + MOST_LETTERS[1] * spoken
+        found = [] if alike else self._search(sound, paths, most, BEAM, BEAM, WIDTH)
+        poor = not found or found[0].total < POOR
+        return self._search(sound, paths, most, WIDER_FIRST, WIDER_BEAM, WIDER) if poor else found
+
+    def all_of(self, sound: Reached, paths: TokenPaths) -> list[Ended]:
+        """Every phrase of a grammar without loops, best first."""
+        return self._search(sound, paths, math.inf, None, None, math.inf)
+
+    def ahead(self, paths: TokenPaths, most: int | None) -> Iterator[Callable[[], object]]:
+        """What can be learnt of the beginnings of up to `most` tokens, None for all, in little pieces."""
+        self._priors.begin()
+        live = [_Beginning(place=paths.start)]
+        while live and (most is None or len(live[0].tokens) <= most):
+            wanted = [each.tokens for each in live]
+            for some in (wanted[place : place + BEAM] for place in range(0, len(wanted), BEAM)):
+                if not self._priors.known(some):
+                    yield partial(self._priors.of, some)
+            live = [
+                _Beginning((*each.tokens, token), place)
+                for each in live
+                for token, place in self._after(paths, each)
+                if place is not None
+            ]
+
+    def next_of(self, sound: Reached, tokens: Tokens, following: int) -> float:
+        """How likely one token is to come after these, whatever may be said: nats, at most 0."""
+        here = sound.of([tokens])
+        together, _ = self._decoder.logs(here)
+        weight = self._decoder.weigh(here.final, [0], [following])
+        return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
+
+    def ends(self, sound: Reached, tokens: Tokens, marks: Sequence[int], end: int) -> float:
+        """How likely the text is to end after these tokens, at once or after one of the marks: nats, at most 0."""
+        first = self._chances(sound, [tokens], [end, *marks])[0]
+        after = self._chances(sound, [(*tokens, mark) for mark in marks], [end])[:, 0]
+        return float(np.logaddexp.reduce([first[0], *(first[1:] + after)]))
+
+    def _chances(self, sound: Reached, beginnings: Sequence[Tokens], following: Sequence[int]) -> Floats:
+        """How likely each of some tokens is to follow each beginning, whatever may be said: nats, at most 0; shape
+        (beginnings, following). The first of them is rare, the others are common."""
+        here = sound.of(beginnings)
+        together, common = self._decoder.logs(here)
+        rows = range(len(beginnings))
+        rare = self._decoder.weigh(here.final, rows, [following[0]] * len(beginnings))
+        weights = np.concatenate([rare[:, None], common[:, list(following[1:])]], axis=1)
+        return np.asarray(weights - np.logaddexp(together, rare)[:, None], dtype=np.float32)
+
+    def written(self, sound: Reached, end: int, most: int) -> Tokens:
+        """What Whisper would write of its own accord, the likeliest token each time, up to so many."""
+        tokens: Tokens = ()
+        while len(tokens) < most:
+            here = sound.of([tokens])
+            _, common = self._decoder.logs(here)
+            best = int(common[0].argmax())
+            if float(self._decoder.weigh(here.final, [0], [end])[0]) >= float(common[0, best]):
+                break
+            tokens = (*tokens, best)
+        return tokens
+
+    def _search(
+        self, sound: Reached, paths: TokenPaths, most: float, first: int | None, beam: int | None, width: float
+    ) -> list[Ended]:
+        """first, beam: beginnings of one token, and of more, to go on from; None for all."""
+        here = sound.of([()])
+        live, ended = [_Beginning(place=paths.start)], list[Ended]()
+        priors = self._priors.meanwhile([()])
+        while live:
+            nexts = self._nexts(live, here, priors, paths, most)
+            ended += [Ended(each.tokens, each.total, each.raw, each.surprise) for each in nexts if each.place is None]
+            onward = sorted((each for each in nexts if each.place is not None), key=lambda each: -each.total)
+            onward = onward[: beam if live[0].tokens else first]
+            best = max([each.total for each in ended] + [each.total for each in onward[:1]], default=0.0)
+            live = [each for each in onward if each.total >= best - width]
+            if live:
+                priors = self._priors.meanwhile([each.tokens for each in live])
+                here = sound.of([each.tokens for each in live])
+        return sorted(ended, key=lambda each: -each.total)
+
+    def _nexts(
+        self, live: Sequence[_Beginning], here: Beginnings, priors: Callable[[], tuple[Floats, Floats]],
+        paths: TokenPaths, most: float,
+    ) -> list[_Beginning]:  # fmt: skip
+        """Each beginning with each token that may come next. priors: of the beginnings. most: letters."""
+        onward = [
+            (row, token, place, ANOTHER if token in paths.again(each.place) else 0.0)
+            for row, each in enumerate(live)
+            if each.place is not None
+            for token, place in self._after(paths, each)
+            if each.letters + self._letters(token) <= most
+        ]
+        rows, tokens = [row for row, *_ in onward], [token for _, token, *_ in onward]
+        if not rows:
+            return []
+        together, common = self._decoder.logs(here)
+        finals, prior_together = priors()
+        weights = self._decoder.weigh(here.final, rows, tokens)
+        raw = weights - self._decoder.with_itself(together[rows], weights, tokens)
+        prior = self._decoder.weigh(finals, rows, tokens)
+        prior = prior - self._decoder.with_itself(prior_together[rows], prior, tokens)
+        surprise = np.maximum(0.0, common.max(axis=1)[rows] - weights)
+        dear = np.array([each for *_, each in onward], dtype=np.float32)
+        totals = (raw - self._share * prior - PENALTY - AGAINST * surprise - dear).tolist()
+        surprises = surprise.tolist()
+        return [
+            _Beginning((*live[row].tokens, token), place, live[row].total + total, live[row].raw + each_raw,
+                       live[row].surprise + surprise, live[row].letters + self._letters(token))
+            for (row, token, place, _), total, each_raw, surprise
+            in zip(onward, totals, raw.tolist(), surprises, strict=True)
+        ]  # fmt: skip
+
+    def _after(self, paths: TokenPaths, here: _Beginning) -> list[tuple[int, Place | None]]:
+        """Tokens that may come next, each with its place; a phrase without a word is none."""
+        assert here.place is not None
+        onward: list[tuple[int, Place | None]] = list(paths.after(here.place).items())
+        return [*onward, (self._stop, None)] if here.tokens and paths.ends(here.place) else onward
+
+
+def _never() -> tuple[NDArray[np.float16], float]:
+    raise KeyError("a beginning that was not learnt")

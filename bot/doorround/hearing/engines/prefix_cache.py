@@ -1,0 +1,39 @@
+"""How far a sound has been followed: each beginning of a phrase is worked out once, from the one before it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from doorround.hearing.engines.whisper_decoder import Beginnings, Decoder, SoundKeys
+
+Tokens = tuple[int, ...]
+
+
+class Reached:
+    """The beginnings that were reached in one sound. Not for several threads."""
+
+    def __init__(self, decoder: Decoder, sound: SoundKeys, start: Sequence[int]) -> None:
+        """start: tokens that tell Whisper what to do, with which every phrase begins."""
+        self._decoder, self._sound = decoder, sound
+        self._start = decoder.start(sound, start)
+        self._reached: dict[int, tuple[dict[Tokens, int], Beginnings]] = {}
+
+    def forget(self) -> None:
+        """Let go of all but the start."""
+        self._reached.clear()
+
+    def of(self, wanted: Sequence[Tokens]) -> Beginnings:
+        """Beginnings of one length, in this order; what was not reached yet is gone on to from the one before it."""
+        length = len(wanted[0])
+        if not length:
+            return self._start.of([0] * len(wanted))
+        rows, before = self._reached.get(length, ({}, None))
+        new = [tokens for tokens in dict.fromkeys(wanted) if tokens not in rows]
+        if new:
+            parents = self.of([tokens[:-1] for tokens in new])
+            made = self._decoder.step(self._sound, parents, [tokens[-1] for tokens in new])
+            before = before.joined(made) if before else made
+            rows |= {tokens: len(rows) + place for place, tokens in enumerate(new)}
+            self._reached[length] = rows, before
+        assert before
+        return before.of([rows[tokens] for tokens in wanted])

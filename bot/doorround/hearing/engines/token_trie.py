@@ -1,0 +1,101 @@
+"""A grammar of words as paths of Whisper's tokens, opened only as far as a search goes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from doorround.hearing.automata.acceptor import Sayable
+from doorround.hearing.automata.composed_acceptor import Joined, Loop
+
+Place = frozenset[tuple[int, tuple[int, ...]]]
+"""Where a phrase stands: state of the grammar, and the tokens said so far of the word that leads on from there."""
+
+
+@dataclass(frozen=True)
+class Opened:
+    """As far as a grammar was gone into: steps, tokens that only begin another answer, and ends of places; words, and
+    what lies behind without a word, of states."""
+
+    steps: dict[Place, dict[int, Place]] = field(default_factory=dict)
+    again: dict[Place, frozenset[int]] = field(default_factory=dict)
+    ends: dict[Place, bool] = field(default_factory=dict)
+    onward: dict[int, list[tuple[tuple[int, ...], int]]] = field(default_factory=dict)
+    closed: dict[int, tuple[int, ...]] = field(default_factory=dict)
+
+
+class TokenPaths:
+    """The tokens that may follow one another."""
+
+    def __init__(
+        self, grammar: Sayable, spell: Callable[[str, bool], tuple[int, ...]], loop: Opened | None = None
+    ) -> None:
+        """spell: a word's tokens, and whether it begins the phrase. loop: of the grammar's loop, if it has one that
+        other grammars have too."""
+        self._spell, self._grammar = spell, grammar
+        self._opened, self._of_loop = Opened(), loop or Opened()
+        self._loop: Loop | None = grammar.loop if loop is not None and isinstance(grammar, Joined) else None
+        self.start: Place = frozenset((self._mark_first(state), ()) for state in self._reached(0))
+
+    def after(self, place: Place) -> dict[int, Place]:
+        """Each token that may come next, and where it leads."""
+        for opened in (self._opened, self._of_loop):
+            if place in opened.steps:
+                return opened.steps[place]
+        return self._open(place)
+
+    def again(self, place: Place) -> frozenset[int]:
+        """Those of the tokens after a place that can only begin another answer."""
+        self.after(place)
+        found = self._opened.again.get(place)
+        return self._of_loop.again[place] if found is None else found
+
+    def ends(self, place: Place) -> bool:
+        """Whether a phrase may end here."""
+        self.after(place)
+        found = self._opened.ends.get(place)
+        return self._of_loop.ends[place] if found is None else found
+
+    def _open(self, place: Place) -> dict[int, Place]:
+        found: dict[int, set[tuple[int, tuple[int, ...]]]] = {}
+        within, again = set[int](), set[int]()
+        for state, said in place:
+            for tokens, to in self._words_from(state):
+                if tokens[: len(said)] != said or len(tokens) == len(said):
+                    continue
+                more = tokens[: len(said) + 1]
+                (again if state == self._grammar.joint and not said else within).add(more[-1])
+                here = found.setdefault(more[-1], set())
+                here.update(((other, ()) for other in self._reached(to)) if more == tokens else [(state, more)])
+        opened = self._of_loop if all(self._in_loop(state) for state, _ in place) else self._opened
+        opened.steps[place] = {token: frozenset(there) for token, there in found.items()}
+        opened.again[place] = frozenset(again - within)
+        opened.ends[place] = any(not said and self._grammar.ends(self._unmarked(state)) for state, said in place)
+        return opened.steps[place]
+
+    def _in_loop(self, state: int) -> bool:
+        return self._loop is not None and self._loop.holds(self._unmarked(state))
+
+    def _mark_first(self, state: int) -> int:
+        """A state as the beginning of a phrase, where words are spelled with a capital: below zero."""
+        return -1 - state
+
+    def _unmarked(self, state: int) -> int:
+        return state if state >= 0 else -1 - state
+
+    def _words_from(self, state: int) -> list[tuple[tuple[int, ...], int]]:
+        onward = (self._of_loop if self._in_loop(state) else self._opened).onward
+        if state not in onward:
+            after = self._grammar.after(self._unmarked(state))
+            onward[state] = [(self._spell(word, state < 0), to) for word, ends in after.items() if word for to in ends]
+        return onward[state]
+
+    def _reached(self, state: int) -> tuple[int, ...]:
+        """The states behind this one without a word that matter: a word leads on from them, or a phrase may end."""
+        closed = (self._of_loop if self._in_loop(state) else self._opened).closed
+        if state not in closed:
+            reached = self._grammar.reached([state])
+            closed[state] = tuple(
+                one for one in sorted(reached) if self._grammar.ends(one) or any(self._grammar.after(one))
+            )
+        return closed[state]

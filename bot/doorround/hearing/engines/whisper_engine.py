@@ -1,0 +1,257 @@
+"""The closed-set listener: Whisper scores just the phrases that may be said now, and writes nothing of its own.
+
+Whisper left to write freely makes up words on short clips. Asked how well each allowed phrase fits the recording it is
+the best judge that was measured, above all at telling what is no answer at all.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from numpy.typing import NDArray
+
+from doorround.hearing.audio.decoding import RATE, Samples, Sound
+from doorround.hearing.audio.noise import faint
+from doorround.hearing.audio.vad import around_speech, speech_probabilities, spoken_seconds
+from doorround.hearing.automata.acceptor import Sayable
+from doorround.hearing.automata.composed_acceptor import Joined, Loop
+from doorround.hearing.engines.beam_search import Ended, Follower
+from doorround.hearing.engines.log_mel import BANDS, log_mel
+from doorround.hearing.engines.prefix_cache import Reached
+from doorround.hearing.engines.recogniser import Guess
+from doorround.hearing.engines.token_trie import Opened, TokenPaths
+from doorround.hearing.engines.tuning import Tuning
+from doorround.hearing.engines.whisper_decoder import Decoder
+from doorround.hearing.errors import EngineUnavailable
+from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.grammar.phrase_list import said_in, tree_of
+from doorround.hearing.lru_cache import Kept
+from doorround.hearing.model_files.weights import check_weights
+
+PAD_SECONDS = 0.3
+"""Silence before and after the clip, so that no sound touches the edge of the window; more of it: tuning.py."""
+
+LONGEST_SECONDS = 25.0
+"""Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
+
+MARKS = (".", ",", "!", "?", "...")
+"""What Whisper writes after a phrase, be it the end or not."""
+
+FEW_TOKENS = 3.0, 5.0
+"""Tokens that Whisper may write of its own accord, and more a second of speech: left to itself it says things again and
+again, up to the end of its window."""
+
+MOST_GRAMMARS = 64
+"""Grammars kept as paths of tokens: those of two doors. They are opened only where a recording leads."""
+
+
+@dataclass(frozen=True)
+class Score:
+    """How well a phrase fits. total: nats after the prior correction, above 0 is a good fit. raw: nats a token.
+
+    surprise: nats a token by which Whisper would have gone on otherwise, had it been free to.
+    """
+
+    phrase: str
+    total: float
+    raw: float
+    surprise: float
+
+
+@dataclass(eq=False)
+class Encoded:
+    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of the recording.
+
+    spoken: seconds from the first to the last of anything like speech.
+    """
+
+    states: NDArray[np.float32]
+    frames: int
+    reached: Reached
+    spoken: float
+
+
+class Listener:
+    """Whisper through CTranslate2. One model; safe for several threads, which take turns."""
+
+    name = "listener"
+
+    def __init__(self, folder: Path) -> None:
+        """Load the weights in `folder` after checking them. Raises EngineUnavailable."""
+        self.sha256 = check_weights(folder)
+        self.version = self.sha256[:16]
+        import ctranslate2
+        import tokenizers
+
+        self._storage = ctranslate2.StorageView
+        # int8: half the memory and 2.5 times the speed of float32, and no clip of the tuning half heard differently.
+        self._model: Any = ctranslate2.models.Whisper(
+            str(folder), device="cpu", compute_type="int8", inter_threads=1, intra_threads=1
+        )
+        self._tokens = tokenizers.Tokenizer.from_file(str(folder / "tokenizer.json"))
+        self._start = self._start_tokens()
+        self._silent, self._end = (
+            int(self._tokens.token_to_id(name) or 0) for name in ("<|notimestamps|>", "<|endoftext|>")
+        )
+        try:
+            self._decoder = Decoder(folder / "model.bin")
+        except (ValueError, KeyError) as error:
+            raise EngineUnavailable(f"The listener cannot use these weights: {error}") from error
+        self._lock = threading.Lock()
+        self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
+        self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
+        self._loops: WeakKeyDictionary[Loop, Opened] = WeakKeyDictionary()
+        self._marks = tuple(self._spell(mark, False)[0] for mark in MARKS)
+        self._full_stop = self._marks[0]
+        self._tuning = Tuning()
+        self._follower = self._new_follower()
+
+    def tune(self, tuning: Tuning) -> None:
+        """Hear with these figures from now on. What was learnt with others is forgotten."""
+        with self._lock:
+            before, self._tuning = self._tuning, tuning
+            if (before.prior_share, before.extra_frames) != (tuning.prior_share, tuning.extra_frames):
+                self._follower = self._new_follower()
+
+    def _new_follower(self) -> Follower:
+        noise, start = self._states(faint())[0][0], [*self._start, self._silent]
+        return Follower(self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters)
+
+    def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
+        """Phrases of the grammar, best first, by how well each fits; empty when the speech is too long for an answer.
+
+        probability: each phrase's share against the others only. Whether it is an answer at all is for the Ear to say.
+        """
+        encoded = self.encode(sound)
+        scores = self.follow(encoded, allowed) if encoded else []
+        if not scores:
+            return ()
+        shares = np.exp([score.total - scores[0].total for score in scores])
+        return tuple(
+            Guess(score.phrase, float(share / shares.sum()), {"total": score.total, "raw": score.raw})
+            for score, share in zip(scores, shares, strict=True)
+        )
+
+    def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
+        """Which of a few phrases fits best; None for speech that is longer than any answer."""
+        encoded = self.encode(speech)
+        scores = self.scores(encoded, phrases) if encoded else []
+        return scores[0].phrase if scores else None
+
+    def encode(self, sound: Sound, probabilities: NDArray[np.float32] | None = None) -> Encoded | None:
+        """The speech in the sound as the model sees it; None when it is longer than any answer."""
+        heard = speech_probabilities(sound) if probabilities is None else probabilities
+        speech = around_speech(sound, heard)
+        if speech.seconds > LONGEST_SECONDS:
+            return None
+        with self._lock:
+            return self._encode(speech.samples, spoken_seconds(sound, heard))
+
+    def follow(self, encoded: Encoded, allowed: Allowed) -> list[Score]:
+        """The phrases of the whole grammar that fit best, best first: none that fits far worse than the best."""
+        with self._lock:
+            found = self._follower.follow(encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike)
+            return self._named(found)
+
+    def scores(self, encoded: Encoded, phrases: Iterable[str]) -> list[Score]:
+        """Every one of these phrases with its score, best first."""
+        wanted = tuple(dict.fromkeys(phrases))
+        if not wanted:
+            return []
+        with self._lock:
+            return self._named(self._follower.all_of(encoded.reached, self._tokens_of(tree_of(wanted))))
+
+    def ended(self, encoded: Encoded, phrase: str) -> float:
+        """How likely Whisper is to stop after the phrase, rather than write more: nats, at most 0."""
+        with self._lock:
+            return self._follower.next_of(encoded.reached, (*self._tokens_in(phrase), self._full_stop), self._end)
+
+    def ends(self, encoded: Encoded, phrase: str) -> float:
+        """How likely Whisper is to end after the phrase, with whatever mark, rather than go on: nats, at most 0."""
+        with self._lock:
+            return self._follower.ends(encoded.reached, self._tokens_in(phrase), self._marks, self._end)
+
+    def writes(self, encoded: Encoded) -> str:
+        """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
+        most = round(FEW_TOKENS[0] + FEW_TOKENS[1] * encoded.spoken)
+        with self._lock:
+            return str(self._tokens.decode(list(self._follower.written(encoded.reached, self._end, most)))).strip()
+
+    def ahead(self, allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
+        """Learn what Whisper would rather write where the grammar and some phrases are begun; after each piece a
+        pause."""
+        with self._lock:
+            begun = self._follower.ahead(self._paths_of(allowed), 1)
+            whole = self._follower.ahead(self._tokens_of(tree_of(tuple(phrases))), None)
+        for pieces in (begun, whole):
+            while self._learnt(pieces):
+                yield
+
+    def _learnt(self, pieces: Iterator[Callable[[], object]]) -> bool:
+        """Whether there was another piece to learn."""
+        with self._lock:
+            piece = next(pieces, None)
+            if piece is not None:
+                piece()
+        return piece is not None
+
+    def words(self, sound: Sound) -> str:
+        """Whatever was said, as Whisper would write it: for notes only, never for an answer. Up to 30 s."""
+        frames = log_mel(np.pad(sound.samples[: 30 * RATE], (0, max(0, 30 * RATE - len(sound.samples)))))
+        with self._lock:
+            written = self._model.generate(self._storage.from_array(frames[None]), [[*self._start, self._silent]])
+        return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
+
+    def _paths_of(self, allowed: Allowed) -> TokenPaths:
+        return self._paths.get(allowed.key, lambda: self._tokens_of(said_in(allowed)))
+
+    def _tokens_of(self, grammar: Sayable) -> TokenPaths:
+        loop = grammar.loop if isinstance(grammar, Joined) else None
+        return TokenPaths(grammar, self._spell, self._loops.setdefault(loop, Opened()) if loop else None)
+
+    def _spell(self, word: str, first: bool) -> tuple[int, ...]:
+        """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, " word" after it."""
+        if (word, first) not in self._spelled:
+            text = word if word in MARKS else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
+            self._spelled[word, first] = tuple(self._tokens.encode(text, add_special_tokens=False).ids)
+        return self._spelled[word, first]
+
+    def _tokens_in(self, phrase: str) -> tuple[int, ...]:
+        return tuple(token for place, word in enumerate(phrase.split()) for token in self._spell(word, not place))
+
+    def _letters(self, token: int) -> int:
+        return sum(map(str.isalpha, self._tokens.decode([token])))
+
+    def _named(self, ended: Iterable[Ended]) -> list[Score]:
+        found: dict[str, Score] = {}
+        for each in ended:
+            # without the full stop; the same words may be reached by two ways through a grammar
+            phrase = str(self._tokens.decode(list(each.tokens[:-1]))).strip().lower()
+            count = len(each.tokens)
+            found.setdefault(phrase, Score(phrase, each.total, each.raw / count, each.surprise / count))
+        return list(found.values())
+
+    def _start_tokens(self) -> list[int]:
+        names = ["<|startoftranscript|>"]
+        if self._model.is_multilingual:
+            names += ["<|en|>", "<|transcribe|>"]
+        return [int(self._tokens.token_to_id(name) or 0) for name in names]
+
+    def _encode(self, samples: Samples, spoken: float) -> Encoded:
+        states, frames = self._states(samples)
+        return Encoded(states, frames, self._follower.begin(self._decoder.attend(states[0])), spoken)
+
+    def _states(self, samples: Samples) -> tuple[NDArray[np.float32], int]:
+        """What the encoder makes of it, shape (1, frames / 2, width); and the mel frames of the recording."""
+        mel = log_mel(np.pad(samples, round(PAD_SECONDS * RATE)))
+        frames = mel.shape[1]
+        window = frames + self._tuning.extra_frames
+        padded = np.full((1, BANDS, window + window % 2), mel.min(), dtype=np.float32)
+        padded[0, :, :frames] = mel
+        return np.array(self._model.encode(self._storage.from_array(padded), to_cpu=True)), frames

@@ -1,0 +1,76 @@
+"""The phrases that may be said now, and what each of them would do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+
+from doorround.domain.costs import Stakes
+from doorround.hearing.automata.acceptor import Sayable
+from doorround.hearing.grammar.error_costs import read_costs
+
+
+class Polarity(StrEnum):
+    """What a phrase would mean for the door: only a PASS can hide a defect."""
+
+    PASS = "pass"
+    DEFECT = "defect"
+    NEITHER = "neither"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it wrongly.
+
+    usual: whether it answers the question; commands and corrections are said more seldom. known: whether it means
+    anything now; a grammar joins words that mean nothing together.
+    """
+
+    polarity: Polarity
+    gist: str
+    stakes: Stakes
+    usual: bool = True
+    known: bool = True
+
+
+def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading:
+    """A phrase that means itself."""
+    costs = read_costs()
+    stakes = {Polarity.PASS: costs.passing, Polarity.DEFECT: costs.defect, Polarity.NEITHER: costs.other}
+    return Reading(polarity, phrase, stakes[polarity])
+
+
+def _nothing(_phrase: str) -> tuple[str, ...]:
+    return ()
+
+
+@dataclass(frozen=True)
+class Allowed:
+    """The phrases that may be said now, ready for any engine.
+
+    write: gives one self-contained JSGF grammar without imports or tags, one public rule, maybe thousands of phrases.
+    short: its usual phrases, most usual first, at least one a meaning: some are always put to the second engine.
+    read: tells of any phrase of the grammar what it comes to.
+    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than reading its text.
+    alike: whether many phrases sound alike, as door numbers do.
+    elsewhere: tells of a phrase what sounds like it and is said at other questions, but may not be said now.
+    """
+
+    key: str
+    short: tuple[str, ...]
+    write: Callable[[], str] = field(compare=False)
+    read: Callable[[str], Reading] = plain_reading
+    sayable: Callable[[], Sayable] | None = field(default=None, compare=False)
+    alike: bool = field(default=False, compare=False)
+    elsewhere: Callable[[str], Sequence[str]] = field(default=_nothing, compare=False)
+
+    @cached_property
+    def jsgf(self) -> str:
+        """The grammar as text, written when an engine asks for it: that takes longer than all the rest."""
+        return self.write()
+
+    def polarity(self, phrase: str) -> Polarity:
+        """Whether a phrase would pass the door, name a defect, or neither."""
+        return self.read(phrase).polarity

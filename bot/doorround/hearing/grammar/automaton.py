@@ -1,0 +1,103 @@
+"""A network as the smallest automaton of its words: what a speech engine searches fastest.
+
+Tags are left out: an engine hears words, their meaning is read from them afterwards.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.grammar.grammar_nfa import Network, build_network
+from doorround.hearing.grammar.jsgf import GrammarError, Words, read_grammar
+
+
+def automaton_of_jsgf(text: str) -> Automaton:
+    """The automaton of the first public rule of a self-contained JSGF text. Raises GrammarError."""
+    grammar = read_grammar(text, "grammar")
+    public = next((rule for rule in grammar.rules.values() if rule.public), None)
+    if public is None:
+        raise GrammarError("The grammar has no public rule. Write `public` before one.")
+    return automaton(build_network(public.node, lambda name: grammar.rules[name].node))
+
+
+def automaton(network: Network) -> Automaton:
+    """The minimal deterministic automaton of a network's words (subset construction, then Hopcroft's refinement in
+    Moore's simpler form; Hopcroft and Ullman 1979, from memory)."""
+    return _minimal(*_deterministic(network))
+
+
+def _deterministic(network: Network) -> tuple[list[dict[str, int]], set[int]]:
+    closure = _closures(network)
+    start = closure[0]
+    numbers: dict[frozenset[int], int] = {start: 0}
+    steps: list[dict[str, int]] = [{}]
+    finals = {0} if network.final in start else set()
+    waiting = deque([start])
+    while waiting:
+        here = waiting.popleft()
+        for word, targets in _after(network, here).items():
+            there = frozenset().union(*(closure[target] for target in targets))
+            if there not in numbers:
+                numbers[there] = len(steps)
+                steps.append({})
+                waiting.append(there)
+                if network.final in there:
+                    finals.add(numbers[there])
+            steps[numbers[here]][word] = numbers[there]
+    return steps, finals
+
+
+def _after(network: Network, states: frozenset[int]) -> dict[str, set[int]]:
+    found: dict[str, set[int]] = {}
+    for state in states:
+        for label, target in network.arcs[state]:
+            if isinstance(label, Words):
+                found.setdefault(label.text, set()).add(target)
+    return found
+
+
+def _closures(network: Network) -> list[frozenset[int]]:
+    """For each state, those reached without a word; only states that matter (with a word to go, or final) are kept."""
+    matters = {
+        state
+        for state, arcs in enumerate(network.arcs)
+        if state == network.final or any(isinstance(label, Words) for label, _ in arcs)
+    }
+    return [frozenset(_reached(network, state) & matters) for state in range(len(network.arcs))]
+
+
+def _reached(network: Network, state: int) -> set[int]:
+    reached, waiting = {state}, [state]
+    while waiting:
+        for label, target in network.arcs[waiting.pop()]:
+            if not isinstance(label, Words) and target not in reached:
+                reached.add(target)
+                waiting.append(target)
+    return reached
+
+
+def _minimal(steps: list[dict[str, int]], finals: set[int]) -> Automaton:
+    group = [int(state in finals) for state in range(len(steps))]
+    groups = 0
+    while True:
+        kinds: dict[tuple[int, frozenset[tuple[str, int]]], int] = {}
+        refined = [
+            kinds.setdefault((group[state], frozenset((word, group[to]) for word, to in step.items())), len(kinds))
+            for state, step in enumerate(steps)
+        ]
+        if len(kinds) == groups:
+            break
+        group, groups = refined, len(kinds)
+    arcs = {(group[state], group[to], word) for state, step in enumerate(steps) for word, to in step.items()}
+    return _from_zero(arcs, {group[state] for state in finals}, group[0])
+
+
+def _from_zero(arcs: set[tuple[int, int, str]], finals: set[int], start: int) -> Automaton:
+    """The same with its start as state 0."""
+
+    def number(state: int) -> int:
+        return 0 if state == start else start if state == 0 else state
+
+    moved = sorted((number(begin), number(end), word) for begin, end, word in arcs)
+    return Automaton(tuple(moved), frozenset(number(state) for state in finals))

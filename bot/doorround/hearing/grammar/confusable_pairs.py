@@ -1,0 +1,224 @@
+"""Which answers of opposite meaning sound alike at a question: over all that may be said there, not a sample.
+
+A phrase that would pass a part is held against the whole language of that question's faults. Both may come after the
+part's name, which is the same for both and left out, and after "is" or "are", which is not.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property
+from pathlib import Path
+
+from doorround.domain.checklist import Checklist, Question
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.pass_fail_acceptors import after, choices, either, faults, listed, passes, read_back
+from doorround.hearing.grammar.phrase_numbers import numbers_in
+from doorround.hearing.lexicon.phone_distance import Sounds, Ways, distances, nearest, sounds_of, within
+
+READ_BACK = "read back"
+PLAIN_COMMANDS = " | ".join(
+    f"<always.{name}>"
+    for name in [
+        "repeat",
+        "play",
+        "back",
+        "skip",
+        "help",
+        "options",
+        "undo",
+        "pause",
+        "resume",
+        "finish",
+        "cancel",
+        "note",
+    ]
+)
+"""Commands that name no part and pass none."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two answers to one question that mean different things. distance: in phones, see phone_costs.toml.
+
+    opposite: one passes, the other is a fault. allowed: the class of close_pairs.toml that lets it be so near, or "".
+    """
+
+    question: str
+    one: str
+    other: str
+    distance: float
+    opposite: bool
+    allowed: str = ""
+
+
+@dataclass(frozen=True)
+class Rules:
+    """close_pairs.toml as read. least: under it a pair of opposite meaning fails. aim: what new phrases should keep."""
+
+    least: float
+    aim: float
+    reasons: dict[str, str]
+    denies: frozenset[str]
+    prefix: str
+    small: frozenset[str]
+    numbers: frozenset[str]
+    listed: frozenset[tuple[str, str]]
+
+    @classmethod
+    def read(cls) -> Rules:
+        """The rules that travel with the program."""
+        data = tomllib.loads(Path(__file__).with_name("close_pairs.toml").read_text(encoding="utf-8"))
+        allowed = {each["name"]: each for each in data["allowed"]}
+        denial = allowed["denial"]
+        return cls(
+            data["least"], data["aim"], {name: each["reason"] for name, each in allowed.items()},
+            frozenset(denial["denies"]), denial["denying_prefix"], frozenset(denial["small"]),
+            frozenset(allowed["number"]["numbers"]), frozenset((one, near) for one, near in allowed["listed"]["pairs"]),
+        )  # fmt: skip
+
+    def allows(self, one: str, other: str) -> str:
+        """The class that lets two phrases sound alike; "" where none does."""
+        if (one, other) in self.listed:
+            return "listed"
+        if self._counted(one) and self._counted(other) and self._counted(one) != self._counted(other):
+            return "number"
+        return "denial" if self._denial(one.split(), other.split()) else ""
+
+    def _counted(self, phrase: str) -> tuple[str, ...]:
+        return numbers_in(phrase) or tuple(word for word in phrase.split() if word in self.numbers)
+
+    def _denial(self, one: list[str], other: list[str]) -> bool:
+        said, against = self._content(one), self._content(other)
+        if self._denied(one) == self._denied(other) or not said or not against:
+            return False
+        return said <= against or against <= said
+
+    def _denied(self, words: list[str]) -> bool:
+        return any(word in self.denies or self._bared(word) for word in words)
+
+    def _bared(self, word: str) -> str:
+        """ "damaged" of "undamaged"; "" for a word that denies nothing."""
+        bare = word.removeprefix(self.prefix)
+        return bare if bare != word and len(bare) > 4 else ""
+
+    def _content(self, words: list[str]) -> frozenset[str]:
+        """What is spoken of, in its simplest form."""
+        left = (self._bared(word) or word for word in words if word not in self.small)
+        return frozenset(_stem(word) for word in left if word not in self.denies)
+
+
+def _stem(word: str) -> str:
+    for ending in ("ing", "ed", "es", "s", "e"):
+        if word.endswith(ending) and len(word) > len(ending) + 2:
+            return word.removesuffix(ending)
+    return word
+
+
+class Nearness:
+    """The pairs of one checklist. ways: how each word is said."""
+
+    def __init__(self, checklist: Checklist, book: GrammarBook, ways: Ways) -> None:
+        self._checklist, self._book, self._ways = checklist, book, cache(ways)
+        self.rules = Rules.read()
+        self._faults: dict[str, Sounds | None] = {}
+
+    def failures(self, question: Question, said: Sequence[str] | None = None) -> list[Pair]:
+        """Every pair of opposite meaning nearer than the least, allowed or not, nearest first. Exact.
+
+        said: passes, where not those of the question are meant.
+        """
+        sounds, said = self._sounds(question), passes(question, self._book) if said is None else tuple(said)
+        return self._close(question.key, said, sounds) if sounds and said else []
+
+    def failures_at_read_back(self) -> list[Pair]:
+        """The same of yes and no when an answer was read back, where a fault may be said instead of "no"."""
+        return self._close(READ_BACK, *self._read_back)
+
+    def _close(self, key: str, said: tuple[str, ...], sounds: Sounds) -> list[Pair]:
+        far = distances(said, sounds, self._ways)
+        close = [phrase for phrase, apart in zip(said, far, strict=True) if apart < self.rules.least]
+        pairs = [pair for phrase in close for pair in self._all_near(phrase, key, sounds)]
+        return sorted(pairs, key=lambda pair: (pair.distance, pair.one, pair.other))
+
+    def too_near(self, question: Question, phrase: str, polarity: Polarity) -> Pair | None:
+        """What an answer to a question is too near to: a pass to its faults, a fault to its passes and to yes. The
+        nearest pair that is not allowed; None where there is none, or the answer is neither."""
+        if polarity is Polarity.PASS:
+            sounds = self._sounds(question)
+            close = list(self._all_near(phrase, question.key, sounds)) if sounds else []
+        elif polarity is Polarity.DEFECT:
+            sounds = sounds_of(after(self._link, listed([phrase])), self._ways)
+            close = self._close(question.key, (*passes(question, self._book), *read_back(self._book)[0]), sounds)
+        else:
+            return None
+        failing = [pair for pair in close if not pair.allowed]
+        return min(failing, key=lambda pair: pair.distance) if failing else None
+
+    def worst(self, question: Question, most: int = 5) -> list[Pair]:
+        """The nearest pairs of a question, one a phrase: of opposite meaning, for a choice of another meaning."""
+        if question.kind == "choice":
+            return sorted(self._apart(question.key, choices(question, self._book)), key=lambda pair: pair.distance)[
+                :most
+            ]
+        sounds, said = self._sounds(question), passes(question, self._book)
+        return self._worst(question.key, said, sounds, most) if sounds and said else []
+
+    def worst_elsewhere(self, most: int = 5) -> dict[str, list[Pair]]:
+        """The same for a read-back; for commands against all that passes anything; and for numbers."""
+        book, all_pass = (
+            self._book,
+            {phrase for each in self._checklist.question for phrase in passes(each, self._book)},
+        )
+        commands = sounds_of(book.automaton_of(PLAIN_COMMANDS), self._ways)
+        numbers = {phrase: (phrase,) for phrase in book.phrases("number.below_hundred") if " " not in phrase}
+        return {
+            READ_BACK: self._worst(READ_BACK, *self._read_back, most),
+            "commands": self._worst("commands", tuple(sorted(all_pass)), commands, most, opposite=False),
+            "numbers": sorted(self._apart("numbers", numbers), key=lambda pair: pair.distance)[:most],
+        }
+
+    def _worst(self, key: str, said: tuple[str, ...], sounds: Sounds, most: int, opposite: bool = True) -> list[Pair]:
+        far = distances(said, sounds, self._ways)
+        order = sorted(range(len(said)), key=lambda place: (far[place], said[place]))
+        return [self._pair(key, said[place], sounds, opposite) for place in order[:most]]
+
+    def _all_near(self, phrase: str, key: str, sounds: Sounds) -> Iterator[Pair]:
+        for near in within(phrase, sounds, self._ways, self.rules.least):
+            if near.distance < self.rules.least:
+                allowed = self.rules.allows(phrase, near.phrase)
+                yield Pair(key, phrase, near.phrase, near.distance, True, allowed)
+
+    def _pair(self, key: str, phrase: str, sounds: Sounds, opposite: bool) -> Pair:
+        near = nearest(phrase, sounds, self._ways)
+        return Pair(key, phrase, near.phrase, near.distance, opposite, self.rules.allows(phrase, near.phrase))
+
+    def _apart(self, key: str, chosen: Mapping[str, Sequence[str]]) -> Iterator[Pair]:
+        """Each phrase against all phrases for something else."""
+        for name, phrases in chosen.items():
+            others = [said for other, each in chosen.items() if other != name for said in each if said not in phrases]
+            sounds = sounds_of(listed(others), self._ways)
+            yield from (self._pair(key, phrase, sounds, opposite=False) for phrase in phrases)
+
+    @cached_property
+    def _read_back(self) -> tuple[tuple[str, ...], Sounds]:
+        wrong = [each for question in self._checklist.question if (each := faults(question, self._book))]
+        yes, no = read_back(self._book)
+        return yes, sounds_of(either(listed(no), *dict.fromkeys(wrong)), self._ways)
+
+    def _sounds(self, question: Question) -> Sounds | None:
+        """The faults of a question, bare or after "is" or "are", as phones."""
+        if question.says not in self._faults:
+            wrong = faults(question, self._book)
+            linked = after(self._link, wrong) if wrong else None
+            self._faults[question.says] = sounds_of(linked, self._ways) if linked else None
+        return self._faults[question.says]
+
+    @cached_property
+    def _link(self) -> Automaton:
+        """As the engines listen for it: see Utterances."""
+        return self._book.automaton_of("[is | are]")

@@ -1,0 +1,271 @@
+"""All grammar files together: rules by full name, their networks, their words, and what their tags mean."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping
+from functools import cached_property
+from pathlib import Path
+
+from doorround.domain.values import (
+    CannotCheck,
+    Choice,
+    Command,
+    Condition,
+    Defect,
+    DoesNotApply,
+    NotMeasured,
+    Value,
+    Word,
+    YesNo,
+)
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.grammar.automaton import automaton
+from doorround.hearing.grammar.grammar_nfa import Network, build_network, to_jsgf, without_options
+from doorround.hearing.grammar.grammar_nfa import flat as flat_name
+from doorround.hearing.grammar.jsgf import (
+    Alternatives,
+    Grammar,
+    GrammarError,
+    Node,
+    Sequence,
+    Tag,
+    Words,
+    qualified,
+    read_grammar,
+    uses,
+)
+from doorround.hearing.grammar.phrase_numbers import number_of, quantity
+from doorround.hearing.lexicon.g2p import ways_to_say
+from doorround.hearing.lexicon.pronunciations import Phones
+
+NAMING = ".naming"
+"""Behind a rule's name: only those of its answers that name their part by themselves."""
+
+FAULTS = ".faults"
+"""Behind a rule's name: only those of its answers that name a fault."""
+
+MENDED = ".mended"
+"""Behind a rule's name: only those of its answers that say of a fault that it was put right on the spot."""
+
+
+SHOWN = 16
+"""Digits of a hash that stand for a version."""
+
+
+class GrammarBook:
+    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all files together.
+
+    guessed: own words for whose pronunciation nobody vouches. ways: how a word is said, an organisation's own ways too.
+    """
+
+    def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
+        self.version = version
+        self.guessed: frozenset[str] = frozenset()
+        self.ways: Callable[[str], tuple[Phones, ...]] = ways_to_say
+        self._nodes = {
+            f"{grammar.name}.{rule.name}": qualified(rule.node, _Names(grammar, grammars))
+            for grammar in grammars.values()
+            for rule in grammar.rules.values()
+        }
+        self.public = {f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public}
+        self._networks: dict[str, Network] = {}
+        self._automata: dict[str, Automaton] = {}
+        self._usual: dict[str, dict[str, tuple[str, ...]]] = {}
+        self._naming: dict[str, bool] = {}
+
+    @classmethod
+    def read(cls, folder: Path) -> GrammarBook:
+        """Every *.jsgf of a folder. Raises GrammarError that names file and line."""
+        grammars, whole = {}, hashlib.sha256()
+        for path in sorted(folder.glob("*.jsgf")):
+            text = path.read_text(encoding="utf-8")
+            whole.update(f"{path.name}\n{text}".encode())
+            grammar = read_grammar(text, path.name)
+            if grammar.name != path.stem:
+                raise GrammarError(f'{path.name}: its grammar is called "{grammar.name}". Call it "{path.stem}".')
+            grammars[grammar.name] = grammar
+        return cls(grammars, whole.hexdigest()[:SHOWN])
+
+    def with_phrases(self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str) -> GrammarBook:
+        """A book whose rules say more. more: rule → phrases with their tags, put before its own. mark: what the phrases
+        come from; the version changes with it."""
+        book = GrammarBook({}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN])
+        book.public, book.guessed, book.ways = self.public, self.guessed, self.ways
+        added = {name: [_phrase(*each) for each in phrases] for name, phrases in more.items()}
+        book._nodes = {
+            name: _one_of((*added.get(name, ()), *_choices(node))) if name in added else node
+            for name, node in self._nodes.items()
+        }
+        return book
+
+    def names_itself(self, name: str) -> bool:
+        """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
+        if name not in self._naming:
+            self._naming[name] = bool(_holding("component=", self.node(name)))
+        return self._naming[name]
+
+    def node(self, name: str) -> Node:
+        """A rule by its full name; with NAMING, FAULTS or MENDED behind it, only those answers. Raises GrammarError."""
+        if name.endswith(NAMING):
+            return _one_of(_holding("component=", self.node(name.removesuffix(NAMING))))
+        if name.endswith(FAULTS):
+            return _one_of(_holding("defect=", self.node(name.removesuffix(FAULTS))))
+        if name.endswith(MENDED):
+            return _one_of(_holding("made_good", self.node(name.removesuffix(MENDED))))
+        if name not in self._nodes:
+            raise GrammarError(f"There is no rule <{name}> in the grammar files.")
+        return self._nodes[name]
+
+    def network(self, name: str) -> Network:
+        """The network of one rule, built once."""
+        if name not in self._networks:
+            self._networks[name] = build_network(self.node(name), self.node)
+        return self._networks[name]
+
+    def network_of(self, body: str) -> Network:
+        """The network of a rule body with full rule names, such as "[<place.side>] <condition.frame>"."""
+        return build_network(_body(body), self.node)
+
+    def automaton_of(self, body: str) -> Automaton:
+        """The words that a rule body may say, without their meaning, for an engine. Rules used are worked out once."""
+        return automaton(build_network(_body(body), self._ready))
+
+    def _ready(self, name: str) -> Automaton:
+        if name not in self._automata:
+            self._automata[name] = automaton(self.network(name))
+        return self._automata[name]
+
+    def phrases(self, name: str, most: int = 20_000) -> dict[str, tuple[str, ...]]:
+        """Every phrase of a rule → its tags; of two ways to the same phrase, the first written."""
+        found: dict[str, tuple[str, ...]] = {}
+        for phrase, tags in self.network(name).phrases(most):
+            found.setdefault(phrase, tags)
+        return found
+
+    def usual(self, name: str, most: int = 3000) -> dict[str, tuple[str, ...]]:
+        """The phrases of a rule without any optional part, in the order written → their tags."""
+        if name not in self._usual:
+            node = without_options(self.node(name))
+            network = build_network(node, self._bare_node) if node else Network()
+            found: dict[str, tuple[str, ...]] = {}
+            for phrase, tags in network.phrases(most):
+                found.setdefault(phrase, tags)
+            self._usual[name] = {phrase: tags for phrase, tags in found.items() if phrase}
+        return self._usual[name]
+
+    def _bare_node(self, name: str) -> Node:
+        return without_options(self.node(name)) or Sequence(())
+
+    @cached_property
+    def vocabulary(self) -> frozenset[str]:
+        """Every word of every rule."""
+        return frozenset(
+            label.text
+            for name in self._nodes
+            for arcs in self.network(name).arcs
+            for label, _ in arcs
+            if isinstance(label, Words)
+        )
+
+    def write_jsgf(self, public: str) -> str:
+        """One grammar without imports or tags. public: the body of its one public rule, as to_jsgf writes it,
+        with references to full rule names as "<place.where>"."""
+        body = _body(public)
+        needed: dict[str, Node] = {}
+        waiting = list(uses(body))
+        while waiting:
+            name = waiting.pop()
+            if name not in needed:
+                needed[name] = self.node(name)
+                waiting += uses(needed[name])
+        rules = [f"<{flat_name(name)}> = {to_jsgf(node)};" for name, node in sorted(needed.items())]
+        return "\n".join(["#JSGF V1.0;", "grammar doorround;", f"public <utterance> = {to_jsgf(body)};", *rules, ""])
+
+
+def _phrase(said: str, tags: tuple[str, ...]) -> Node:
+    return Sequence((*map(Words, said.split()), *map(Tag, tags)))
+
+
+def _one_of(choices: tuple[Node, ...]) -> Node:
+    return Alternatives(choices, (1.0,) * len(choices))
+
+
+def _holding(tag: str, node: Node) -> tuple[Node, ...]:
+    return tuple(choice for choice in _choices(node) if _holds(tag, choice))
+
+
+def _choices(node: Node) -> tuple[Node, ...]:
+    return node.choices if isinstance(node, Alternatives) else (node,)
+
+
+def _holds(tag: str, node: Node) -> bool:
+    match node:
+        case Tag(text):
+            return text.startswith(tag)
+        case Sequence(parts) | Alternatives(parts, _):
+            return any(_holds(tag, part) for part in parts)
+        case _:
+            return False
+
+
+def _body(text: str) -> Node:
+    return read_grammar(f"grammar body;\npublic <utterance> = {text};", "rule body").rules["utterance"].node
+
+
+class _Names:
+    """Short rule names of one file → full ones."""
+
+    def __init__(self, grammar: Grammar, grammars: dict[str, Grammar]) -> None:
+        self._grammar, self._grammars = grammar, grammars
+
+    def __call__(self, name: str) -> str:
+        place, _, rule = name.rpartition(".")
+        owner = place or self._grammar.name
+        if place and place != self._grammar.name and place not in self._grammar.imports:
+            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>: add `import <{place}.*>;`.")
+        other = self._grammars.get(owner)
+        if other is None or rule not in other.rules:
+            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>, and there is no such rule.")
+        if owner != self._grammar.name and not other.rules[rule].public:
+            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>, which is not public in {owner}.jsgf.")
+        return f"{owner}.{rule}"
+
+
+def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
+    """What a phrase's tags mean. unit: of a bare number ("mm" unless said otherwise)."""
+    named = dict(tag.split("=", 1) for tag in tags if "=" in tag and not tag.startswith("d="))
+    if "do" in named:
+        return Command(word=Word(named["do"]), about=named.get("component"), text=named.get("cannot"))
+    if "cannot" in tags or "cannot" in named:
+        return CannotCheck(reason=named.get("cannot"))
+    if "none" in tags or "none" in named:
+        return DoesNotApply(reason=named.get("none"))
+    if "is" in named:
+        return Choice(chosen=named["is"])
+    if "yes" in tags or "no" in tags:
+        return YesNo(yes="yes" in tags)
+    if "sound" in tags or "defect" in named:
+        return _condition(tags)
+    if "not_measured" in tags:
+        return NotMeasured()
+    return quantity(tags, named, unit)
+
+
+def _condition(tags: tuple[str, ...]) -> Condition:
+    where = " ".join(tag.removeprefix("where=") for tag in tags if tag.startswith("where="))
+    faces = [tag.removeprefix("face=") for tag in tags if tag.startswith("face=")]
+    names = [tag.removeprefix("defect=") for tag in tags if tag.startswith("defect=")]
+    count = int(number_of(tags)) if "n" in tags else None
+    return Condition(
+        defects=tuple(
+            Defect(
+                name=name,
+                where=where or None,
+                face=faces[0] if faces else None,
+                count=count,
+                made_good="made_good" in tags,
+            )
+            for name in names
+        )
+    )

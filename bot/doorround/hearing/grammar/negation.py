@@ -1,0 +1,110 @@
+"""What a "no" reaches: "no cracks or splits", "all there none painted". What it denies is never entered as said.
+
+A fault behind a denial is taken only where a new clause begins: at a part's name, at "but it's", at a full stop.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from enum import Enum
+
+from doorround.hearing.grammar.grammar_nfa import Match, Network
+from doorround.hearing.lexicon.tokeniser import Readings
+
+NEGATIVE = ("no", "not", "none", "nothing", "never", "neither", "nor", "without", "cannot", "hardly", "nobody", "nope")
+DENYING = ("no", "not", "isn't", "aren't", "never", "none", "nothing")
+"""Words that deny the fault behind them: "none painted"."""
+SUBJECTS = ("it", "it's", "they", "they're", "that's", "there", "there's", "somebody", "someone", "something", "but")
+"""Words that begin a clause of their own, which no "no" before them reaches. Not "are": "no seals are painted"."""
+ARTICLES = ("a", "an", "one", "two", "three", "four", "some", "several")
+"""So does what is there: "no cracks, a hole by the handle"."""
+
+_PLACES = re.compile(r"(?<=\s)(?=\S)|(?<=[,;:.!?])(?=[A-Za-z])")
+_FULL_STOPS = ".;!?"
+_DASHES = ("-", "–", "—")
+
+
+class Reach(Enum):
+    """How far a denial goes on behind the answer in which it was said."""
+
+    OVER = "nothing more is denied"
+    WORD = 'whatever follows at once on a bare "none": "none painted", "none loose beading"'
+    NEXT = 'what follows at once, or with "or": "no seals painted"'
+    CLAUSE = 'what follows up to a comma: "no damage and cracks"'
+    SENTENCE = 'a list, commas too: "no holes, dents"'
+
+
+def negative(word: str) -> bool:
+    return word in NEGATIVE or word.endswith("n't")
+
+
+def denies(words: Sequence[str]) -> bool:
+    return any(negative(word) for word in words)
+
+
+def reach_of(words: Sequence[str], sound: bool, partial: bool) -> Reach:
+    """How far the denial in an answer reaches. sound: the answer passes its part; partial: by denying one fault."""
+    if not denies(words):
+        return Reach.OVER
+    if len(words) == 1 or (words[0] == "none" and not sound):
+        return Reach.WORD
+    return Reach.SENTENCE if partial else Reach.CLAUSE if sound else Reach.NEXT
+
+
+def behind_filler(reach: Reach, words: Sequence[str]) -> Reach:
+    """What is left of it behind words that say nothing: "and", "er", "but it's"."""
+    if set(SUBJECTS).intersection(words) or (reach in (Reach.WORD, Reach.NEXT) and "and" in words):
+        return Reach.OVER
+    return reach
+
+
+def behind_sign(reach: Reach, sign: str) -> Reach:
+    """What is left of it behind a comma or a full stop of typed words."""
+    if not sign:
+        return reach
+    return reach if sign == "," and reach is Reach.SENTENCE else Reach.OVER
+
+
+def denied(reach: Reach, words: Sequence[str], names_part: bool) -> bool:
+    """Whether a fault in these words falls under a denial before them. names_part: "two screws missing"."""
+    if reach in (Reach.OVER, Reach.WORD):
+        return reach is Reach.WORD
+    if words[0] in SUBJECTS or words[0] in ARTICLES:
+        return False
+    return not (reach is Reach.NEXT and names_part)
+
+
+def denied_faults(tokens: Readings, place: int, faults: Network) -> Iterator[Match]:
+    """ "No splits or rot" from a place on, as a part whose other faults nobody spoke of. faults: how each is said."""
+    begin = place + 1
+    if place >= len(tokens) or tokens[place][0][0] not in DENYING:
+        return
+    ends = {begin: 0}
+    while ends:
+        start, repairs = ends.popitem()
+        for match in faults.matches(tokens, start):
+            if not _plain(match, [token[0][0] for token in tokens[start : match.end]]):
+                continue
+            yield Match(match.end, ("sound", "partial"), repairs + match.repairs)
+            if match.end < len(tokens) and tokens[match.end][0][0] == "or":
+                ends[match.end + 1] = repairs + match.repairs
+
+
+def _plain(match: Match, words: Sequence[str]) -> bool:
+    """A fault whose denial is clear: not "not one screw missing", "not painted at the top", "not unmarked"."""
+    told = any(tag == "n" or tag.startswith(("where=", "face=")) for tag in match.tags)
+    return not told and not denies(words) and not words[0].startswith("un")
+
+
+def pieces(text: str) -> list[str]:
+    """A typed text cut at its spaces and signs. Joined they are the text again."""
+    return _PLACES.split(text)
+
+
+def sign_behind(piece: str) -> str:
+    """The sign that parts what comes behind a piece: "," or "."; "" for none."""
+    bare = piece.strip()
+    if bare in _DASHES or bare.endswith(tuple(_FULL_STOPS)) or "\n" in piece:
+        return "."
+    return "," if bare.endswith((",", ":")) else ""

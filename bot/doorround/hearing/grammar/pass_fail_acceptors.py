@@ -1,0 +1,136 @@
+"""What may be said at a question, parted by what it would do: everything that passes, everything that names a fault.
+
+Exact for condition and yes/no questions: the grammar's network is parted by its tags, so no phrase is left out. Counts
+and choices are few enough to be listed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from doorround.domain.checklist import Question
+from doorround.domain.values import Command
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.automaton import automaton
+from doorround.hearing.grammar.grammar_nfa import Network
+from doorround.hearing.grammar.grammar_set import GrammarBook, value_of
+from doorround.hearing.grammar.jsgf import Tag
+from doorround.hearing.grammar.phrase_list import allowed_from_phrases, automaton_of
+from doorround.hearing.grammar.polarity import value_polarity
+
+MOST_PHRASES = 20_000
+READ_BACK_TAGS = {"hedge", "partial"}
+
+
+def passes(question: Question, book: GrammarBook) -> tuple[str, ...]:
+    """Every phrase that would pass the question unconfirmed. What the grammar has read back is left out."""
+    if question.kind in ("condition", "yes_no"):
+        network = tagged(book.network(question.says), _passing(question))
+        said = network.phrases(MOST_PHRASES)
+    else:
+        said = iter(_of_polarity(question, book, Polarity.PASS))
+    return tuple(dict.fromkeys(phrase for phrase, tags in said if not READ_BACK_TAGS & set(tags)))
+
+
+def faults(question: Question, book: GrammarBook) -> Automaton | None:
+    """Everything that names a fault at the question; None where nothing does."""
+    if question.kind in ("condition", "yes_no"):
+        passing = _passing(question)
+        network = book.network(question.says)
+        return automaton(tagged(network, lambda tag: tag.startswith("defect=") or _turned(tag, passing)))
+    listed = [phrase for phrase, _ in _of_polarity(question, book, Polarity.DEFECT)]
+    return automaton_of(allowed_from_phrases(listed)) if listed else None
+
+
+def choices(question: Question, book: GrammarBook) -> dict[str, tuple[str, ...]]:
+    """What may be chosen → the phrases for it."""
+    found: dict[str, list[str]] = {}
+    for phrase, tags in book.phrases(question.says).items():
+        chosen = next(tag.removeprefix("is=") for tag in tags if tag.startswith("is="))
+        found.setdefault(chosen, []).append(phrase)
+    return {chosen: tuple(phrases) for chosen, phrases in found.items()}
+
+
+def read_back(book: GrammarBook) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """How to say yes, and how to say no, to what was read back."""
+    said = book.phrases("yes_no.right").items()
+    return tuple(p for p, tags in said if "yes" in tags), tuple(p for p, tags in said if "no" in tags)
+
+
+def listed(phrases: Iterable[str]) -> Automaton:
+    """Phrases as an automaton."""
+    return automaton_of(allowed_from_phrases(phrases))
+
+
+def either(*parts: Automaton) -> Automaton:
+    """What any of some automata says."""
+    arcs: list[tuple[int, int, str]] = []
+    finals: set[int] = set()
+    count = 1
+    for part in parts:
+        arcs.append((0, count, ""))
+        arcs += [(begin + count, end + count, word) for begin, end, word in part.arcs]
+        finals.update(state + count for state in part.finals)
+        count += part.states
+    return Automaton(tuple(arcs), frozenset(finals))
+
+
+def after(first: Automaton, second: Automaton) -> Automaton:
+    """What the first says and then what the second says."""
+    shift = first.states
+    arcs = [*first.arcs, *((begin + shift, end + shift, word) for begin, end, word in second.arcs)]
+    arcs += [(state, shift, "") for state in first.finals]
+    return Automaton(tuple(arcs), frozenset(state + shift for state in second.finals))
+
+
+def tagged(network: Network, wanted: Callable[[str], bool]) -> Network:
+    """The ways through a network that meet a tag that is wanted, and nothing that leads nowhere."""
+    shift = len(network.arcs)
+    arcs = [
+        [
+            (label, target + shift if met or (isinstance(label, Tag) and wanted(label.text)) else target)
+            for label, target in leaving
+        ]
+        for met in (False, True)
+        for leaving in network.arcs
+    ]
+    return _without_dead_ends(Network(arcs, network.final + shift))
+
+
+def _without_dead_ends(network: Network) -> Network:
+    coming: dict[int, list[int]] = {}
+    for begin, leaving in enumerate(network.arcs):
+        for _, end in leaving:
+            coming.setdefault(end, []).append(begin)
+    useful, waiting = {network.final}, [network.final]
+    while waiting:
+        for state in coming.get(waiting.pop(), ()):
+            if state not in useful:
+                useful.add(state)
+                waiting.append(state)
+    kept = [
+        [(label, end) for label, end in leaving if end in useful] if begin in useful else []
+        for begin, leaving in enumerate(network.arcs)
+    ]
+    return Network(kept, network.final)
+
+
+def _passing(question: Question) -> Callable[[str], bool]:
+    passing = "sound" if question.kind == "condition" else question.sound
+    return lambda tag: tag == passing
+
+
+def _turned(tag: str, passing: Callable[[str], bool]) -> bool:
+    return tag in ("yes", "no") and not passing(tag)
+
+
+def _of_polarity(question: Question, book: GrammarBook, polarity: Polarity) -> list[tuple[str, tuple[str, ...]]]:
+    if question.kind != "count":
+        return []
+    values = {phrase: (tags, value_of(tags, question.unit)) for phrase, tags in book.phrases(question.says).items()}
+    return [
+        (phrase, tags)
+        for phrase, (tags, value) in values.items()
+        if not isinstance(value, Command) and value_polarity(value, question) is polarity
+    ]

@@ -1,0 +1,65 @@
+"""A bare list of phrases as a grammar, where there is no question behind it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
+
+from doorround.hearing.automata.acceptor import Automaton, Sayable
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity, Reading, plain_reading
+from doorround.hearing.grammar.automaton import automaton_of_jsgf
+
+USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
+"""Yes to "it closes fully, is that right?" would pass a door; no never does."""
+
+
+MOST_KEPT = 64
+"""Grammars kept: those of two doors."""
+
+
+def allowed_from_phrases(
+    phrases: Iterable[str], polarity: Mapping[str, Polarity] | Callable[[str], Polarity] = USUAL
+) -> Allowed:
+    """Listen for just these phrases. Lower case is made; a phrase without a polarity means neither.
+
+    Raises ValueError when there is no phrase, or one that holds something else than words.
+    """
+    plain = tuple(dict.fromkeys(" ".join(phrase.lower().split()) for phrase in phrases))
+    for phrase in plain:
+        if not phrase or not all(character.isalpha() or character in " '-" for character in phrase):
+            raise ValueError(f'"{phrase}" cannot be listened for. Write it as words: "three", not "3".')
+    if not plain:
+        raise ValueError("There is nothing to listen for. Give at least one phrase.")
+    jsgf = f"#JSGF V1.0;\ngrammar phrases;\npublic <phrases> = {' | '.join(plain)};\n"
+    means = polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
+
+    @lru_cache(maxsize=512)
+    def read(phrase: str) -> Reading:
+        return plain_reading(phrase, means(phrase))
+
+    key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
+    return Allowed(key, plain, lambda: jsgf, read, sayable=lambda: tree_of(plain))
+
+
+def tree_of(phrases: tuple[str, ...]) -> Automaton:
+    """Phrases that share their beginnings, as an automaton."""
+    numbers: dict[tuple[str, ...], int] = {(): 0}
+    for phrase in phrases:
+        words = tuple(phrase.split())
+        for end in range(len(words)):
+            numbers.setdefault(words[: end + 1], len(numbers))
+    arcs = tuple((numbers[words[:-1]], state, words[-1]) for words, state in numbers.items() if words)
+    return Automaton(arcs, frozenset(numbers[tuple(phrase.split())] for phrase in phrases))
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def said_in(allowed: Allowed) -> Sayable:
+    """The grammar as states and words: worked out before, else read from its JSGF text."""
+    return allowed.sayable() if allowed.sayable else automaton_of_jsgf(allowed.jsgf)
+
+
+@lru_cache(maxsize=4)
+def automaton_of(allowed: Allowed) -> Automaton:
+    """The same, written out."""
+    return said_in(allowed).whole

@@ -1,0 +1,76 @@
+"""What an answer would do to a door, and what is lost if it was not said."""
+
+from __future__ import annotations
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.checklist import Question
+from doorround.domain.costs import Stakes
+from doorround.domain.input_result import Said
+from doorround.domain.judging.hinges import LEAST_HINGES
+from doorround.domain.values import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.error_costs import read_costs
+
+# These end, confirm or throw away something, or say how long the door took: they must be as sure as a pass.
+_GRAVE = (Word.YES, Word.FINISH, Word.CANCEL, Word.SHUT)
+
+
+def polarity_of(said: tuple[Said, ...], now: Listening) -> Polarity:
+    """PASS if any part of what was said would pass something; DEFECT if it only names faults; else NEITHER."""
+    kinds = [_one(each, now) for each in said]
+    if Polarity.PASS in kinds:
+        return Polarity.PASS
+    return Polarity.DEFECT if Polarity.DEFECT in kinds else Polarity.NEITHER
+
+
+def stakes_of(said: tuple[Said, ...], now: Listening) -> Stakes:
+    """The stakes of the dearest part of what was said."""
+    first, *others = (_stakes(each, now) for each in said)
+    for other in others:
+        first = first.dearer(other)
+    return first
+
+
+def _stakes(said: Said, now: Listening) -> Stakes:
+    costs, kind = read_costs(), _one(said, now)
+    if kind is not Polarity.PASS:
+        return costs.defect if kind is Polarity.DEFECT else costs.other
+    if not isinstance(said.means, Command):
+        known = _question(said, now)
+        return costs.of_pass(known.component if known else None)
+    # a yes passes whatever waits for it
+    stakes = costs.passing
+    for question in now.last if now.yes_no else ():
+        stakes = stakes.dearer(costs.of_pass(question.component))
+    return stakes
+
+
+def _question(said: Said, now: Listening) -> Question | None:
+    everything = (now.open, *now.others, *now.last, *now.parts)
+    return next((question for question in everything if question and question.key == said.question), None)
+
+
+def _one(said: Said, now: Listening) -> Polarity:
+    if isinstance(said.means, Command):
+        if said.means.word in _GRAVE:
+            return Polarity.PASS
+        return Polarity.DEFECT if said.means.word is Word.NO else Polarity.NEITHER
+    return value_polarity(said.means, _question(said, now))
+
+
+def value_polarity(value: Value, question: Question | None) -> Polarity:
+    """PASS: sound or made good, enough hinges, any measure, any register value, "does not apply". DEFECT: a fault."""
+    match value:
+        case Condition():
+            return Polarity.PASS if value.passes else Polarity.DEFECT
+        case YesNo():
+            sound = question is None or question.sound is None or (question.sound == "yes") == value.yes
+            return Polarity.PASS if sound else Polarity.DEFECT
+        case Count():
+            return Polarity.PASS if value.number >= LEAST_HINGES else Polarity.DEFECT
+        case Measure() | DoesNotApply():
+            return Polarity.PASS
+        case Choice():
+            return Polarity.NEITHER if value.chosen == "unknown" else Polarity.PASS
+        case _:
+            return Polarity.NEITHER

@@ -1,0 +1,176 @@
+"""What a whole utterance may be at this point of the talk, put together from the grammar files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import chain
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.checklist import Question
+from doorround.hearing.automata.acceptor import Automaton
+from doorround.hearing.automata.composed_acceptor import Joined, Loop
+from doorround.hearing.grammar.grammar_nfa import Network
+from doorround.hearing.grammar.grammar_set import FAULTS, MENDED, NAMING, GrammarBook
+from doorround.hearing.lexicon.soundalikes import SoundAlikes
+from doorround.hearing.lru_cache import Kept
+
+# Pieces of what may be said: some five new ones a question, one for each kind of door.
+MOST_KEPT = 256
+# Kinds of door of which all that names its part is kept ready, some 5 MB each.
+MOST_LOOPS = 8
+
+SIDE = "[<place.side>]"
+THE = "[the]"
+"""Before a part's name: "the hinges are loose"."""
+
+PART_ALONE = f"{THE} {SIDE} <component.any> {SIDE}"
+"""A part named and no more, with a pause behind it: what comes next is about it."""
+
+
+TOGETHER = f"{THE} <component.any> (and {THE} <component.any>)+ [are | are both | both | all | look | both look]"
+"""Two or more parts that share the answer behind them: "frame and leaf fine"."""
+_TWO = ("sign", "frame", "leaf", "glass", "closer")
+"""Parts asked about twice: only of these an engine listens for which is meant behind the name too."""
+_ONE = ("sign", "label")
+"""Parts that nobody calls "they"."""
+_SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damaged"
+
+
+def bare(question: Question) -> str:
+    """An answer by itself, to the open question."""
+    side = "" if question.component == "register" else SIDE
+    return f"({_answer(question)} | {_none(question)}) {side}"
+
+
+def _none(question: Question) -> str:
+    """Why there is no answer. What a door is says of itself that there is none: "no glass"."""
+    return f"<cannot.check> | <cannot.{'inapplicable' if question.kind == 'choice' else 'absent'}>"
+
+
+def _answer(question: Question) -> str:
+    """An answer; a fault also with "there's a bit of" before it."""
+    before = "fault_of_one" if question.component in _ONE else "fault"
+    faults = f" | <filler.{before}> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
+    return f"<{question.says}>{faults}"
+
+
+def _begun(question: Question) -> str:
+    """An answer for an engine, also with "it's" before it. Typed words may have more around them: see Understanding."""
+    many = question.kind == "condition" and question.component not in _ONE
+    before = "what" if question.kind == "choice" else "before" if many else "single"
+    return f"{_answer(question)} | <filler.{before}> <{question.says}>"
+
+
+def named(question: Question) -> str:
+    """An answer that names its part: "hinges all tight", "other side frame fine"."""
+    return f"{THE} {SIDE} <component.{question.component}> {SIDE} [<filler.link>] {bare(question)}"
+
+
+def naming(question: Question) -> str:
+    """An answer that names its part by itself: "two screws missing", "it's wedged open"."""
+    return f"{THE} <{question.says}{NAMING}> {SIDE}"
+
+
+def put_right(question: Question) -> str:
+    """That a fault which stands at the question was put right on the spot; the words of its button, too."""
+    return f"[<filler.no>] <{question.says}{MENDED}>"
+
+
+WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
+"""While a closing time may be taken: what begins it, and what ends it."""
+
+
+class Utterances:
+    """Networks for the pieces of an utterance, built once for each question."""
+
+    def __init__(self, book: GrammarBook) -> None:
+        self.book = book
+        self._networks: dict[str, Network] = {}
+        self._automata: dict[str, Automaton] = {}
+        self._loops: Kept[str, Loop] = Kept(MOST_LOOPS)
+        self._answers: Kept[tuple[str, ...], SoundAlikes] = Kept(MOST_LOOPS)
+
+    def network(self, body: str) -> Network:
+        """The network of a rule body such as bare() or named() write."""
+        if body not in self._networks:
+            self._networks[body] = self.book.network_of(body)
+        return self._networks[body]
+
+    def body(self, listening: Listening) -> str:
+        """One rule body of everything that may be said now."""
+        alone, first, loop = list(self._alone(listening)), self._first(listening), self._loop(listening)
+        chain = f"{f'[{first}]' if first else ''} {f'({loop})*' if loop else ''}".strip()
+        return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
+
+    def joined(self, listening: Listening) -> Joined:
+        """The same for an engine, as the smallest automata of its pieces, each worked out once."""
+        first, loop = self._first(listening), self._loop(listening)
+        return Joined(
+            [self._ready(part) for part in self._alone(listening)],
+            self._ready(first) if first else None,
+            self._loops.get(loop, lambda: Loop(self._ready(loop))) if loop else None,
+        )
+
+    def answers(self, parts: Sequence[Question]) -> SoundAlikes:
+        """The usual answers about any of these parts, to be searched for what sounds like a phrase."""
+        rules = tuple(dict.fromkeys(each.says for each in parts if each.kind in ("condition", "choice", "yes_no")))
+        return self._answers.get(
+            rules, lambda: SoundAlikes(chain.from_iterable(map(self.book.usual, rules)), self.book.ways)
+        )
+
+    def _ready(self, body: str) -> Automaton:
+        if body not in self._automata:
+            if len(self._automata) >= MOST_KEPT:
+                self._automata.pop(next(iter(self._automata)))
+            self._automata[body] = self.book.automaton_of(body)
+        return self._automata[body]
+
+    @staticmethod
+    def _alone(listening: Listening) -> Iterator[str]:
+        """What is said by itself: a command, a reason why not, yes or no, a correction."""
+        yield " | ".join(f"<{rule}>" for rule in ("always.words", *WATCH.get(listening.watch, ())))
+        if listening.parts:
+            yield PART_ALONE
+            yield f"<component.any> and <component.any> [are | both] ({_SHARED})"
+        if listening.yes_no:
+            yield "<yes_no.right>"
+            yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
+        else:
+            yield "<yes_no.wrong>"
+            yield from (f"<filler.no> <{question.says}>" for question in listening.last)
+        yield from (put_right(question) for question in listening.mendable)
+        if listening.open:
+            yield f"[<filler.hedge>] ({_none(listening.open)})"
+
+    @staticmethod
+    def _first(listening: Listening) -> str:
+        """An answer to the open question, which may be followed by answers that name their part."""
+        if not listening.open:
+            return ""
+        same = [each for each in listening.others if each.component == listening.spoken]
+        answers = dict.fromkeys(_begun(each) for each in (listening.open, *same))
+        return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
+
+    def _loop(self, listening: Listening) -> str:
+        """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
+        question, and nothing that a person might say is forced into something else."""
+        parts = " | ".join(self._parts(listening))
+        return f"[and] {THE} ({parts})" if parts else ""
+
+    def _parts(self, listening: Listening) -> Iterator[str]:
+        """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names
+        its part by itself, such as "two screws missing"."""
+        says: dict[str, list[str]] = {}
+        for question in listening.parts:
+            kinds = says.setdefault(question.component, [])
+            if question.component != "register" and question.says not in kinds:
+                kinds.append(question.says)
+        for component, rules in says.items():
+            if rules:
+                # Of two in a row only the order asked: both orders would double the largest automaton.
+                first, *more = (f"<{rule}>" for rule in rules)
+                answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
+                yield f"{SIDE} <component.{component}> {SIDE if component in _TWO else ''} [is | are] ({answers})"
+                yield from (f"<{rule}{NAMING}>" for rule in rules if self.book.names_itself(rule))
+                if more and "count.hinges" in rules:
+                    yield f"<number.digit> <component.hinges> [{' | '.join(more)}]"

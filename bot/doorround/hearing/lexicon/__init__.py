@@ -1,0 +1,1 @@
+"""Words: split, pronounced, compared by sound. Imports automata and below."""

@@ -1,0 +1,69 @@
+"""How a word is said that no dictionary may hold: the ways that are written somewhere, else a guess from its letters.
+
+A guess is only a guess: people see it in readable form and confirm it before an engine listens for the word.
+"""
+
+from __future__ import annotations
+
+import re
+
+from doorround.hearing.lexicon.letter_model import carried_letters
+from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations, without_r
+
+CARRIED = Pronunciations({})
+"""Only the dictionary that comes with the program."""
+
+LEAST_LETTERS = 4
+"""Of each half of a word taken for two: shorter ones are found by chance, since the dictionary is full of names."""
+
+_LETTER_NAMES = {
+    "a": "EY", "b": "B IY", "c": "S IY", "d": "D IY", "e": "IY", "f": "EH F", "g": "JH IY", "h": "EY CH", "i": "AY",
+    "j": "JH EY", "k": "K EY", "l": "EH L", "m": "EH M", "n": "EH N", "o": "OW", "p": "P IY", "q": "K Y UW",
+    "r": "AA R", "s": "EH S", "t": "T IY", "u": "Y UW", "v": "V IY", "w": "D AH B AH L Y UW", "x": "EH K S",
+    "y": "W AY", "z": "Z EH D",
+}  # fmt: skip
+_PLAIN = str.maketrans("àáâäãåçèéêëìíîïñòóôöõùúûüýÿ", "aaaaaaceeeeiiiinooooouuuuyy")
+_VOWEL = re.compile("[aeiouy]")
+
+
+def pronounce(word: str, known: Pronunciations = CARRIED) -> list[str]:
+    """Ways to say a word, likeliest first, as phones of the CMU dictionary: "W EH S T". Never fails.
+
+    Known words as written, then British ways; others guessed from their letters. [] only where there is no letter.
+    """
+    return [" ".join(way) for way in ways_to_say(word, known)]
+
+
+def is_known(word: str, known: Pronunciations = CARRIED) -> bool:
+    """Whether a dictionary holds the word, so that nothing need be guessed."""
+    return bool(known.written(word.lower()))
+
+
+def ways_to_say(word: str, known: Pronunciations = CARRIED) -> tuple[Phones, ...]:
+    """The same as tuples of phones."""
+    written = word.lower().strip()
+    if ways := known.ways(written):
+        return ways
+    parts = re.findall("[a-z]+", written.translate(_PLAIN).replace("'", ""))
+    if not parts:
+        return ()
+    guessed = tuple(phone for part in parts for phone in _part(part, known))
+    return tuple(dict.fromkeys((guessed, without_r(guessed))))
+
+
+def _part(part: str, known: Pronunciations) -> Phones:
+    """One run of letters: a known word, letters spelled out, two known words in one, or a guess."""
+    if len(part) > 1 and (ways := known.written(part)):
+        return ways[0]
+    if len(part) == 1 or not _VOWEL.search(part):
+        return tuple(phone for letter in part for phone in _LETTER_NAMES[letter].split())
+    return _joined(part, known) or carried_letters().say(part)
+
+
+def _joined(part: str, known: Pronunciations) -> Phones:
+    """Two words written as one, "hollybank"; () where it is not that. Cut as near the middle as may be."""
+    cuts = sorted(range(LEAST_LETTERS, len(part) - LEAST_LETTERS + 1), key=lambda cut: abs(2 * cut - len(part)))
+    for cut in cuts:
+        if (first := known.written(part[:cut])) and (second := known.written(part[cut:])):
+            return (*first[0], *second[0])
+    return ()

@@ -1,0 +1,75 @@
+"""An answer to what was answered last: "no, two", "sorry, four".
+
+"No split" may be "no, split" or no split at all. So a fault behind a "no" is none, unless a comma parts them and the
+part is named, or it is the part that is read back; and no fault is put to a part that is not asked about without its
+name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Choice, Command, Condition, Value, Word, YesNo
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.grammar_nfa import Match
+from doorround.hearing.grammar.grammar_set import value_of
+from doorround.hearing.grammar.negation import denies
+from doorround.hearing.grammar.polarity import value_polarity
+from doorround.hearing.grammar.utterance_grammar import Utterances, bare, named
+from doorround.hearing.session.original_spelling import Spelled, words_of
+
+NOT_THAT = Command(word=Word.NO)
+
+
+def corrected(text: Spelled, now: Listening, utterances: Utterances) -> tuple[Said, int] | None:
+    """What the text corrects, and how many letters had to be mended; None where it corrects nothing. At a read-back a
+    fault behind a bare "no" comes to a "no": what is right is asked again."""
+    refused = None
+    for start in _starts(text, now, utterances):
+        denying = denies(words_of(text.tokens, 0, start))
+        unclear = denying and not text.sign_before(start)
+        for question, match, names in _matches(text, start, now, utterances):
+            means = value_of(match.tags, question.unit)
+            if isinstance(means, Command):
+                raise ValueError("a command stands where an answer should")
+            if start and _is_fault(means, question) and (unclear or not (names or now.yes_no)):
+                refused = Said(question=None, means=NOT_THAT, phrase=text.text) if denying else None
+                continue
+            return _said(question, match, means, text, unclear, denies=start > 0), match.repairs
+    return (refused, 0) if refused and now.yes_no else None
+
+
+def _starts(text: Spelled, now: Listening, utterances: Utterances) -> Iterator[int]:
+    """Where the answer may begin: at a read-back at once, since "no seals" is one; else behind "no", "sorry"."""
+    if now.yes_no and now.last:
+        yield 0
+    for match in utterances.book.network("filler.no").matches(text.tokens):
+        if match.end < len(text.tokens):
+            yield match.end
+
+
+def _matches(
+    text: Spelled, start: int, now: Listening, utterances: Utterances
+) -> Iterator[tuple[Question, Match, bool]]:
+    """All the rest as an answer to a question of the last turn, and whether it names its part."""
+    for question in reversed(now.last):
+        for body in (bare(question), named(question)):
+            for match in utterances.network(body).matches(text.tokens, start):
+                if match.end == len(text.tokens) and not (start == 0 and "partial" in match.tags):
+                    yield question, match, body == named(question)
+
+
+def _is_fault(means: Value, question: Question) -> bool:
+    return isinstance(means, Condition | YesNo) and value_polarity(means, question) is Polarity.DEFECT
+
+
+def _said(question: Question, match: Match, means: Value, text: Spelled, unclear: bool, denies: bool) -> Said:
+    """unclear: "no steel" may as well deny it."""
+    words = " ".join(words_of(text.tokens, 0, len(text.tokens)))
+    doubt = "hedge" in match.tags or (unclear and isinstance(means, Choice))
+    partial = "partial" in match.tags
+    return Said(question=question.key, means=means, phrase=words, correction=True, denies=denies,
+                hedged=doubt or partial, partial=partial)  # fmt: skip

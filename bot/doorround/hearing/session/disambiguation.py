@@ -1,0 +1,102 @@
+"""Which of like questions an answer means: the faces of a part, the closing tests, the gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from doorround.dialogue.expected_input import Listening, twins
+from doorround.domain.checklist import Question
+from doorround.hearing.grammar.grammar_nfa import Match
+
+FACES = ("face=this side", "face=other side", "face=both sides")
+"""Tags; the face that a question is about goes without saying: "Sign, other side: missing"."""
+
+_PARTS_TOO = ("leaf", "frame", "door", "lock", "latch", "glass", "jamb")
+"""Answers about what a door is that may as well be the name of a part: "double leaf", "solid door"."""
+_SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
+_OF_NOTHING_ELSE = ("none", "no", "neither", "nothing")
+"""Answers that deny what was asked, and say nothing of a question that was not: "brush, and none"."""
+
+
+def says_which(question: Question, match: Match) -> bool:
+    """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""
+    return (question.side == "beyond" and "face=other side" in match.tags) or which_of(match.tags) == question.key
+
+
+def which_of(tags: tuple[str, ...]) -> str | None:
+    """The one of two like questions that the words name; "" where they name both."""
+    named = {tag.removeprefix("which=") for tag in tags if tag.startswith("which=")}
+    return (named.pop() if len(named) == 1 else "") if named else None
+
+
+def first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
+    """Of questions with the same part and the same answers (both faces, both closing tests) that of the face one stands
+    before, else the first unanswered one; and those answered in this breath, which may be added to."""
+    offered: set[tuple[str, str]] = set()
+    near = {_kind(each) for each in now.asked if each.side == now.face and each.key not in done}
+    for question in now.asked:
+        kind = _kind(question)
+        if question.key in done:
+            yield question
+        elif kind not in offered and (_open(question, now) or kind not in near or question.side in (None, now.face)):
+            offered.add(kind)
+            yield question
+
+
+def sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
+    """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
+    a face that is not asked about, or mean what was answered before: words that name no face are of the one that one
+    stands before, and of two closing tests or gaps of the one that was answered."""
+    which = which_of(tags)
+    if which is not None:
+        return tuple(other for other in now.asked if other.key == which and other.component == question.component)
+    if question.side is None:
+        return (question,) if _open(question, now) or not _twin_answered(question, now) else ()
+    faces = [other for other in now.asked if other.component == question.component and other.side]
+    if "face=both sides" in tags:
+        return tuple(sorted(faces, key=lambda face: face.side == "beyond"))
+    if "face=other side" in tags and question.side == "here":
+        return tuple(face for face in faces if face.side == "beyond")
+    if "face=other side" in tags or _open(question, now):
+        return (question,)
+    face = now.face or ("here" if "face=this side" in tags else "")
+    return (question,) if face == question.side else ()
+
+
+def _kind(question: Question) -> tuple[str, str]:
+    return question.component, question.says
+
+
+def _open(question: Question, now: Listening) -> bool:
+    return now.open is not None and now.open.key == question.key
+
+
+def _twin_answered(question: Question, now: Listening) -> bool:
+    asked = [each.key for each in (*now.asked, *now.before)]
+    return any(twins(question, other) and other.key not in asked for other in now.parts)
+
+
+def goes_without_name(question: Question, words: tuple[str, ...], done: set[str | None], now: Listening) -> bool:
+    """Whether these words may answer a question that is not asked, only since another of its part was answered in the
+    same breath: "three, all tight". "Leaf" may mean a part, and "nine two six" is one number: a number goes to the next
+    question and no further, and one of a single word not even there, but as "thirty" or "one leaf" are said."""
+    lone = len(words) == 1
+    if question.component != "register":
+        return question.kind not in ("measure", "count")
+    if lone and (words[0] in (*_PARTS_TOO, *_OF_NOTHING_ELSE) or question.kind in ("measure", "count")):
+        return False
+    numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
+    return not numbers or _next(question, done, now)
+
+
+def _next(question: Question, done: set[str | None], now: Listening) -> bool:
+    """Whether a question of the register follows straight on the last one answered in this breath."""
+    of_part = [each for each in now.asked if each.component == question.component]
+    places = [place for place, each in enumerate(of_part) if each.key in done]
+    return bool(places) and of_part[max(places) + 1 : max(places) + 2] == [question]
+
+
+def of_one_face(question: Question, tags: tuple[str, ...]) -> bool:
+    """ "Clear on this side", of a part that is asked about once: there is another."""
+    faces = {tag for tag in tags if tag.startswith("face=")}
+    return "sound" in tags and question.side is None and bool(faces - {"face=both sides"})

@@ -1,0 +1,90 @@
+"""What is said of a part that had its answer: a fault seen on the way back, or remembered; that a fault was put right;
+or the answer once more.
+
+A fault names its part and comes on top of what was told. Anything else moves nothing: to take a fault back there is
+"change" and the part's name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from doorround.dialogue.expected_input import Listening, twins
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Command, Condition, Value
+from doorround.hearing.grammar.grammar_nfa import Match
+from doorround.hearing.grammar.grammar_set import value_of
+from doorround.hearing.grammar.utterance_grammar import Utterances, named, naming, put_right
+from doorround.hearing.lexicon.tokeniser import Readings
+from doorround.hearing.session.disambiguation import FACES, which_of
+
+
+def told_later(tokens: Readings, now: Listening, utterances: Utterances) -> tuple[tuple[Said, ...], int] | None:
+    """What was said, and how many letters had to be mended; None where these words are none. A fault is hedged, so that
+    it is read back, where either of two faces may be meant."""
+    starts = _starts(tokens, utterances)
+    for question in now.mendable:
+        for start, hedged in starts.items():
+            for match in utterances.network(put_right(question)).matches(tokens, start):
+                if match.end == len(tokens):
+                    return (_added(question, match, tokens, hedged or "hedge" in match.tags),), match.repairs
+    for start, hedged in starts.items():
+        for question in now.told:
+            for match in _matches(tokens, start, question, utterances):
+                if targets := _targets(question, match.tags, now):
+                    doubt = hedged or "hedge" in match.tags or not _clear(question, match.tags, now)
+                    return tuple(_added(each, match, tokens[start:], doubt) for each in targets), match.repairs
+    return None
+
+
+def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
+    """Where it may begin, behind any words that say nothing, and whether one of them was a doubt."""
+    found, waiting = {0: False}, [0]
+    while waiting:
+        start = waiting.pop()
+        for rule in ("filler.hedge", "filler.noise"):
+            for match in utterances.book.network(rule).matches(tokens, start):
+                if match.end not in found:
+                    found[match.end] = found[start] or rule == "filler.hedge"
+                    waiting.append(match.end)
+    return found
+
+
+def _matches(tokens: Readings, start: int, question: Question, utterances: Utterances) -> Iterator[Match]:
+    """All the rest as an answer about the part, which it names."""
+    names_itself = utterances.book.names_itself(question.says)
+    for body in (named(question), *([naming(question)] if names_itself else [])):
+        for match in utterances.network(body).matches(tokens, start):
+            if match.end == len(tokens) and not isinstance(value_of(match.tags, question.unit), Command):
+                yield match
+
+
+def _targets(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
+    """The question itself, or both faces, where the words may mean it."""
+    which = which_of(tags)
+    if which is not None:
+        return (question,) if which == question.key else ()
+    if question.side is None:
+        return (question,)
+    if "face=both sides" in tags:
+        return tuple(each for each in reversed(now.told) if each == question or twins(each, question))
+    face = "beyond" if "face=other side" in tags else now.face
+    face = face or ("here" if "face=this side" in tags else "")
+    return (question,) if face in ("", question.side) else ()
+
+
+def _clear(question: Question, tags: tuple[str, ...], now: Listening) -> bool:
+    """Whether it is clear which of two faces, or of two closing tests, is meant."""
+    if not any(twins(question, other) for other in now.parts) or which_of(tags):
+        return True
+    return question.side is not None and (bool(now.face) or any(face in tags for face in FACES))
+
+
+def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> Said:
+    means: Value | Command = value_of(
+        tuple(tag for tag in match.tags if not (question.side and tag in FACES)), question.unit
+    )
+    fault = isinstance(means, Condition) and not means.sound
+    words = " ".join(token[0][0] for token in tokens)
+    return Said(question=question.key, means=means, phrase=words, added=True, hedged=hedged and fault)

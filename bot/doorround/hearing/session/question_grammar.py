@@ -1,0 +1,123 @@
+"""From where the talk stands to what an engine listens for."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import lru_cache
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.check import Stage
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Command, Condition, Value
+from doorround.hearing.grammar.active_grammar import Allowed, Reading, plain_reading
+from doorround.hearing.grammar.grammar_set import value_of
+from doorround.hearing.grammar.polarity import polarity_of, stakes_of
+from doorround.hearing.session.interpretation import Understanding
+
+# Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.
+MOST_SHORT = 40
+# Moments of a talk kept ready: two doors' worth, some 50 kB each.
+MOST_KEPT = 64
+MOST_ELSEWHERE = 6
+"""Answers to other questions that a phrase is held against."""
+# Ways of saying the same thing that the short list holds: more for "sound", the meaning that must be heard right.
+WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
+
+_COMMANDS = (
+    "skip this", "say again", "go back", "help me", "what can I say", "undo that", "take a note", "pause check",
+    "finish check", "cancel check",
+)  # fmt: skip
+
+
+def allowed_now(understanding: Understanding, now: Listening) -> Allowed:
+    """The grammar and the short list of what may be said at this point of a talk. Kept: a round asks the same of door
+    after door."""
+    kept = understanding.kept
+    signature = now.signature
+    if signature not in kept:
+        if len(kept) >= MOST_KEPT:
+            kept.pop(next(iter(kept)))
+        kept[signature] = _allowed(understanding, now)
+    return kept[signature]
+
+
+def _allowed(understanding: Understanding, now: Listening) -> Allowed:
+    body = understanding.utterances.body(now)
+    short = tuple(dict.fromkeys(_short(understanding, now)))[:MOST_SHORT]
+
+    @lru_cache(maxsize=2048)
+    def read(phrase: str) -> Reading:
+        understood = understanding.words(phrase, now)
+        if understood:
+            return _reading(understood.said, now)
+        # "hinges …", by itself: what comes next is about them
+        return replace(plain_reading(phrase), known=understanding.part_named(phrase, now) is not None, usual=False)
+
+    key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
+
+    @lru_cache(maxsize=256)
+    def elsewhere(phrase: str) -> tuple[str, ...]:
+        whole, others = understanding.utterances.joined(now), understanding.utterances.answers(now.parts)
+        return tuple(others.near(phrase, lambda said: not whole.accepts(said.split()), MOST_ELSEWHERE))
+
+    return Allowed(
+        key=key,
+        short=short,
+        write=lambda: understanding.book.write_jsgf(body),
+        read=read,
+        sayable=lambda: understanding.utterances.joined(now),
+        elsewhere=elsewhere,
+    )
+
+
+def _reading(said: tuple[Said, ...], now: Listening) -> Reading:
+    gists = dict.fromkeys(f"{one.question} {one.means.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
+    usual = any(one.question and not one.correction for one in said) or (now.yes_no and not said[0].question)
+    return Reading(polarity_of(said, now), "; ".join(gists), stakes_of(said, now), usual)
+
+
+def _short(understanding: Understanding, now: Listening) -> Iterator[str]:
+    if now.yes_no:
+        yield from ("yes", "no", "that is right", "that is wrong")
+        for question in now.last:
+            yield from (phrase for phrase in _usual(understanding, question))
+    if now.open:
+        yield from _usual(understanding, now.open)
+        yield "cannot check"
+    if now.stage is Stage.SUMMARY:
+        yield "finish check"
+    if now.stage in (Stage.PAUSED, Stage.SUMMARY):
+        yield "carry on"
+    yield from (command.lower() for command in _COMMANDS)
+
+
+def _gist(value: Value | Command) -> str:
+    """What a phrase comes to, whatever the place and the number of screws."""
+    if isinstance(value, Condition):
+        return " ".join(defect.name for defect in value.defects)
+    return value.model_dump_json()
+
+
+def _usual(understanding: Understanding, question: Question) -> tuple[str, ...]:
+    """The phrases on the buttons, then the first ways to say each meaning. Kept: a round asks the same door after
+    door."""
+    name = question.says, question.kind, question.unit, question.taps
+    if name not in understanding.usual:
+        understanding.usual[name] = tuple(_first_ways(understanding, question))
+    return understanding.usual[name]
+
+
+def _first_ways(understanding: Understanding, question: Question) -> Iterator[str]:
+    yield from (tap.lower() for tap in question.taps)
+    ways: dict[str, int] = {}
+    for phrase, tags in understanding.book.usual(question.says).items():
+        meaning = _gist(value_of(tags, question.unit))
+        most = WAYS_OF_SOUND if "sound" in tags else WAYS_OF_A_FAULT
+        if question.kind in ("count", "measure"):
+            most = 1
+        ways[meaning] = ways.get(meaning, 0) + 1
+        if ways[meaning] <= most:
+            yield phrase

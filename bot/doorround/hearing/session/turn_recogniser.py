@@ -1,0 +1,157 @@
+"""From a recording to what the dialogue takes: the whole way of hearing for one turn of a talk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.input_result import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
+from doorround.domain.values import Command, Word
+from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.level import advice_on
+from doorround.hearing.decision.pipeline import Ear, Piece
+from doorround.hearing.engines.recogniser import Outcome, Recognition
+from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.polarity import polarity_of
+from doorround.hearing.session.answer_merging import merged
+from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.question_grammar import allowed_now
+
+
+@dataclass(frozen=True)
+class _Part:
+    """One piece between pauses, and what it means."""
+
+    at: tuple[float, float]
+    recognition: Recognition
+    guesses: tuple[tuple[Said, ...], ...]
+    names: bool = False
+    """Only the name of a part: what follows is about it."""
+
+    @property
+    def heard(self) -> bool:
+        return self.recognition.outcome is Outcome.HEARD and bool(self.guesses)
+
+
+class Attention:
+    """Follows one breath piece by piece: what was said narrows what may follow."""
+
+    def __init__(self, understanding: Understanding, now: Listening) -> None:
+        self._understanding, self._now = understanding, now
+
+    def allowed(self, phrase: str | None) -> Allowed:
+        """What may come after `phrase`; None at the start."""
+        if phrase and (part := self._understanding.part_named(phrase, self._now)):
+            self._now = self._now.about(part)
+        elif phrase:
+            understood = self._understanding.words(phrase, self._now)
+            answered = tuple(said.question for said in understood.said if said.question) if understood else ()
+            if answered:
+                self._now = self._now.after(answered)
+            elif understood and understood.said[0].means == Command(word=Word.LET_GO):
+                self._now = self._now.let_go()
+        return allowed_now(self._understanding, self._now)
+
+    def names(self, phrase: str | None) -> bool:
+        """Whether the phrase only names a part of which something may be said here: "hinges"."""
+        return bool(phrase) and self._understanding.part_named(phrase or "", self._now) is not None
+
+    def means(self, phrase: str) -> tuple[Said, ...]:
+        """What a phrase heard at this point means; empty when it is nothing that may be said here."""
+        understood = self._understanding.words(phrase, self._now)
+        return understood.said if understood else ()
+
+
+def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening) -> AnyHeard:
+    """Listen to one recording at this point of a talk. Several answers may be said with pauses between them."""
+    attention = Attention(understanding, now)
+    parts: list[_Part] = []
+
+    def understood(piece: Piece) -> str | None:
+        recognition = piece.recognition
+        guesses = _guesses(attention, recognition)
+        names = recognition.outcome is Outcome.HEARD and not guesses and attention.names(recognition.phrase)
+        hearing = ear.record(recognition, understanding.book.version)
+        parts.append(_Part((piece.start, piece.end), recognition, _timed(guesses, piece, hearing), names))
+        return recognition.phrase if parts[-1].heard or names else None
+
+    ear.listen_pieces(sound, attention.allowed, understood)
+    return _advised(_together(parts, now, sound.sha256), sound)
+
+
+def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
+    """With a hint where it was not heard well enough to be entered and the recording itself may be why."""
+    if isinstance(heard, Heard) or heard.advice:
+        return heard
+    return heard.model_copy(update={"advice": advice_on(sound)})
+
+
+def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
+    """What the phrase heard and its runners-up mean here; nothing when the phrase itself means nothing here: then a
+    runner-up was not what was said either."""
+    best = attention.means(recognition.phrase) if recognition.phrase else ()
+    if not best:
+        return ()
+    others = (attention.means(guess.phrase) for guess in recognition.guesses if guess.phrase != recognition.phrase)
+    return (best, *(said for said in others if said))
+
+
+def _timed(
+    guesses: tuple[tuple[Said, ...], ...], piece: Piece, hearing: Hearing
+) -> tuple[tuple[Said, ...], ...]:  # fmt: skip
+    more = {"at": (round(piece.start, 2), round(piece.end, 2)), "hearing": hearing}
+    return tuple(tuple(said.model_copy(update=more) for said in guess) for guess in guesses)
+
+
+def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+    if not parts or all(part.recognition.outcome is Outcome.SILENCE for part in parts):
+        return Silence(audio_sha256=sha256)
+    if len(parts) == 1:
+        return _alone(parts[0], sha256)
+    heard = [part for part in parts if part.heard]
+    if not heard:
+        return OffGrammar(audio_sha256=sha256)
+    return _several(parts, now, sha256)
+
+
+def _alone(part: _Part, sha256: str) -> AnyHeard:
+    if (within := part.recognition.within) is not None:
+        advice = f"I heard “{within}” and more. Say the answer alone, or what is wrong."
+        return OffGrammar(audio_sha256=sha256, advice=advice)
+    if not part.guesses or part.recognition.outcome not in (Outcome.HEARD, Outcome.UNSURE):
+        return OffGrammar(audio_sha256=sha256)
+    if part.heard:
+        return _as_heard(part.guesses[0], part.recognition, sha256)
+    return Unsure(
+        guesses=tuple(_as_heard(said, part.recognition, sha256) for said in part.guesses), audio_sha256=sha256
+    )
+
+
+def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> Heard:
+    return Heard(
+        said=said,
+        words=" ".join(each.phrase for each in said),
+        probability=recognition.probability,
+        engine=recognition.engine,
+        audio_sha256=sha256,
+    )
+
+
+def _several(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+    """Several answers: entered as they are when all was understood; else a pass among them waits for a yes, since what
+    was lost may have taken it back."""
+    used = [part for part in parts if part.heard or part.names]
+    lost = [part for part in parts if part not in used]
+    said = merged(tuple(each for part in used for each in (part.guesses[0] if part.heard else ())))
+    whole = Heard(
+        said=said,
+        words=", ".join(part.recognition.phrase or "" for part in used),
+        probability=min(part.recognition.probability for part in used),
+        engine=used[0].recognition.engine,
+        audio_sha256=sha256,
+        unheard=tuple(f"{int(part.at[0] // 60)}:{int(part.at[0] % 60):02d}" for part in lost),
+        lost=tuple((round(part.at[0], 2), round(part.at[1], 2)) for part in lost),
+    )
+    if lost and polarity_of(said, now) is Polarity.PASS:
+        return Unsure(guesses=(whole,), audio_sha256=sha256)
+    return whole

@@ -1,0 +1,45 @@
+"""What can be worked out before anybody speaks, a little at a time, while there is nothing to hear.
+
+The first answer at a question takes twice as long as the next: its grammar is put together, and both listeners learn
+what they would rather write whatever they hear. A worker does that after its start, until a recording comes.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator
+from multiprocessing.connection import Connection
+from typing import Any
+
+from doorround.dialogue.expected_input import Listening
+from doorround.domain.check import Stage
+from doorround.domain.checklist import Checklist
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.question_grammar import allowed_now
+
+log = logging.getLogger("doorround.hearing")
+
+
+def ahead(ear: Ear, understanding: Understanding, checklist: Checklist) -> Iterator[None]:
+    """Make ready for every question of a checklist, as a check of a door that has all its parts comes to it; after
+    each little piece of it a pause."""
+    before: tuple[str, ...] = ()
+    for place, question in enumerate(checklist.question):
+        others = tuple(checklist.question[place + 1 :])
+        last = tuple(checklist.ask(key) for key in before)
+        now = Listening(Stage.ASKING, checklist.ask(question.key), others, last, parts=checklist.question)
+        yield from ear.ahead(allowed_now(understanding, now))
+        before = (question.key,)
+
+
+def until_asked(work: Iterator[None], jobs: Connection) -> Any:
+    """The next job; until it comes, the work goes on. What fails there would fail at the job too, and is told then."""
+    try:
+        while not jobs.poll():
+            next(work)
+    except StopIteration:
+        pass
+    except Exception:
+        log.exception("What was to be worked out before anybody speaks could not be.")
+    return jobs.recv()

@@ -1,0 +1,257 @@
+"""One entry in the trade's words. Pure: an entry, the wording that was asked, and what became of the answers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from doorround.dialogue.wording import door_line, said_words, value_words
+from doorround.domain.answers import Answer
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.domain.input_result import By, Said
+from doorround.domain.parts import part_name
+from doorround.logbook.chain import canonical_json
+from doorround.logbook.records import Entered, GivenAnswer
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What one needs to know to tell an entry of a check. given: its answers by id."""
+
+    checklist: Checklist | None = None
+    given: dict[str, GivenAnswer] = field(default_factory=dict)
+
+
+def what(entry: Entered, setting: Setting) -> str:
+    """What happened, in one line: "Seals: painted over (corrected by entry 9)"."""
+    try:
+        return _TELL[entry.kind](entry, setting)
+    except (KeyError, StopIteration, ValueError):
+        # never hide an entry only because this version cannot put it into words
+        return f"{entry.kind}: {canonical_json(entry.body)}"
+
+
+def how(entry: Entered) -> str:
+    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'. Empty for any other entry."""
+    if entry.kind is not EntryKind.ANSWERED:
+        return ""
+    answer = Answer.model_validate(entry.body)
+    spoken = f"voice {answer.probability:.2f}"
+    by = {By.VOICE: spoken, By.TAP: "tapped", By.TYPING: "typed", By.EDIT: "message changed to"}[answer.by]
+    place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""
+    transcript = answer.hearing.transcript if answer.hearing else ""
+    written = f' of "{transcript}"' if transcript and _plain(transcript) != answer.heard else ""
+    return f'{by} "{answer.heard}"{written}{place}' + (", confirmed" if answer.confirmed else "")
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[^a-z' ]", "", text.lower())
+
+
+def _clock(seconds: float) -> str:
+    return f"{int(seconds // 60)}:{int(seconds % 60):02d}"
+
+
+def _door_added(entry: Entered, setting: Setting) -> str:
+    return f"Added to the register. {door_line(Door.model_validate(entry.body))}"
+
+
+def _door_changed(entry: Entered, setting: Setting) -> str:
+    door = Door.model_validate(entry.body["door"])
+    learnt = entry.body.get("learnt")
+    names = [learnt["field"]] if learnt else entry.body.get("changed", [])
+    told = "; ".join(f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names)
+    return f"Register: {told}" + (f" ({entry.body['why']})" if entry.body.get("why") else "")
+
+
+def _known(value: Any) -> str:
+    return "not known" if value is None else str(value)
+
+
+def _person_added(entry: Entered, setting: Setting) -> str:
+    return f"Made known: {entry.body['name']}, {entry.body['role']}"
+
+
+def _invited(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    known = f" {body['as']}" if body["as"] else ""
+    return f"Invited{known} as {_role(entry)}, until {body['expires'][:10]} (invite {body['invite']})"
+
+
+def _joined(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    return f"Joined as {_role(entry)} from {body['channel']} {body['account']} (invite {body['invite']})"
+
+
+def _role(entry: Entered) -> str:
+    return ", ".join((entry.body["role"], *entry.body["sites"]))
+
+
+def _handed_over(entry: Entered, setting: Setting) -> str:
+    checks = "".join(f", check {id}" for id in entry.body["checks"])
+    return f"Handed over: the round of {entry.body['from']} to {entry.body['to']}{checks}"
+
+
+def _tidied(entry: Entered, setting: Setting) -> str:
+    count, thing = len(entry.body["deleted"]), "photo" if entry.kind is EntryKind.PHOTOS_TIDIED else "recording"
+    return f"Deleted {count} {thing}{'' if count == 1 else 's'} of signed checks after {entry.body['days']} days"
+
+
+def _check_started(entry: Entered, setting: Setting) -> str:
+    title = setting.checklist.title if setting.checklist else entry.body["checklist"]
+    return f"Check {entry.check} started: {title} (wording {entry.body['checklist_hash'][:8]})"
+
+
+def _answered(entry: Entered, setting: Setting) -> str:
+    answer = Answer.model_validate(entry.body)
+    words = _answer_words(answer, setting)
+    if answer.corrects and answer.corrects in setting.given:
+        before = setting.given[answer.corrects]
+        words += f" (corrects entry {before.seq}: {_value(before.answer, setting)})"
+    return words + _fate(setting.given.get(answer.id))
+
+
+def _fate(given: GivenAnswer | None) -> str:
+    if given is None:
+        return ""
+    corrected = f" (corrected by entry {given.corrected_by})" if given.corrected_by else ""
+    return corrected + (f" (withdrawn by entry {given.withdrawn_by})" if given.withdrawn_by else "")
+
+
+def _answer_words(answer: Answer, setting: Setting) -> str:
+    return f"{_part(answer.question, setting)}: {_value(answer, setting)}"
+
+
+def _value(answer: Answer, setting: Setting) -> str:
+    if setting.checklist is None:
+        raise KeyError(answer.question)
+    return value_words(setting.checklist.ask(answer.question), answer.value, setting.checklist)
+
+
+def _part(question: str, setting: Setting) -> str:
+    if setting.checklist is None:
+        raise KeyError(question)
+    name = part_name(setting.checklist.ask(question), setting.checklist)
+    return name[:1].upper() + name[1:]
+
+
+def _withdrawn(entry: Entered, setting: Setting) -> str:
+    given = setting.given[entry.body["answer"]]
+    return f"Withdrawn: entry {given.seq}, {_answer_words(given.answer, setting)}"
+
+
+def _found(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    how_soon = "made good" if body.get("made_good") else body.get("severity") or body["verdict"]
+    return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
+
+
+def _reported(entry: Entered, setting: Setting) -> str:
+    if setting.checklist is None:
+        raise KeyError(entry.body["question"])
+    said = Said(question=entry.body["question"], means=entry.body["value"], phrase=entry.body["heard"])
+    became = "reported, not confirmed" if entry.kind is EntryKind.REPORTED else "reported before, is not so"
+    return f'{said_words(said, setting.checklist)}: {became} ("{entry.body["heard"]}")'
+
+
+def _skipped(entry: Entered, setting: Setting) -> str:
+    why = entry.body.get("why")
+    became = f"{why}, {'left open' if entry.body.get('again') else 'put off'}" if why else "skipped"
+    return f"{_part(entry.body['question'], setting)}: {became}"
+
+
+def _noted(entry: Entered, setting: Setting) -> str:
+    recording = entry.body.get("audio_sha256")
+    photo = entry.body.get("photo_sha256")
+    kept = f" (recording {recording[:8]})" if recording else f" (photo {photo[:8]})" if photo else ""
+    amends = f" (amends entry {entry.body['amends']})" if entry.body.get("amends") else ""
+    return f'Note: "{entry.body["text"]}"{kept}{amends}'
+
+
+def _photographed(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    about = _part(body["question"], setting) if body.get("question") else "the door" if entry.check else "no check open"
+    answer = setting.given.get(body.get("answer") or "")
+    return f"Photo {body['photo_sha256'][:8]}: {about}" + (f", entry {answer.seq}" if answer else "")
+
+
+def _signed(entry: Entered, setting: Setting) -> str:
+    skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
+    result = entry.body.get("judgement", {}).get("result", entry.body["verdict"])
+    words = f"Check signed: {result}, {entry.body['answers']} answers"
+    return words + (f"; not checked: {', '.join(skipped)}" if skipped else "")
+
+
+_DEED = {
+    EntryKind.DEFECT_ASSIGNED: "given", EntryKind.DEFECT_MADE_GOOD: "made good", EntryKind.DEFECT_NOTED: "note",
+    EntryKind.DEFECT_LOOKED_AT: "looked at and found good", EntryKind.DEFECT_REOPENED: "opened again",
+}  # fmt: skip
+
+
+def _deed(entry: Entered, setting: Setting) -> str:
+    body = entry.body
+    given = f" to {body['to']}" if body.get("to") else ""
+    by = f", due {body['by']}" if body.get("by") else ""
+    evidence = f" (evidence {body['evidence'][:8]})" if body.get("evidence") else ""
+    evidence += f" (no photo: {body['no_photo']})" if body.get("no_photo") else ""
+    kind = _DEED.get(entry.kind, str(entry.kind))
+    text = f": {body['text']}" if body.get("text") else ""
+    return f"Defect {body['defect']}, {kind}{given}{by}{text}{evidence}"
+
+
+_TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
+    EntryKind.DOOR_ADDED: _door_added,
+    EntryKind.DOOR_CHANGED: _door_changed,
+    EntryKind.PERSON_ADDED: _person_added,
+    EntryKind.PERSON_INVITED: _invited,
+    EntryKind.INVITE_WITHDRAWN: lambda entry, setting: f"Invite {entry.body['invite']} taken back",
+    EntryKind.PERSON_JOINED: _joined,
+    EntryKind.CONSENT_GIVEN: lambda entry, setting: f'Agreed to: "{entry.body["agreed_to"]}"',
+    EntryKind.ROLE_CHANGED: lambda entry, setting: f"Now {_role(entry)}: {entry.body['name']}",
+    EntryKind.PERSON_LEFT: lambda entry, setting: f"Left: {entry.body['name']}",
+    EntryKind.HANDED_OVER: _handed_over,
+    EntryKind.READING_SET: lambda entry, setting: f"Questions read aloud: {'yes' if entry.body['aloud'] else 'no'}",
+    EntryKind.GROUP_BOUND: lambda entry, setting: f"Group {entry.body['group']} bound to site {entry.body['site']}",
+    EntryKind.RECORDINGS_TIDIED: _tidied,
+    EntryKind.PHOTOS_TIDIED: _tidied,
+    EntryKind.CHECK_STARTED: _check_started,
+    EntryKind.ANSWERED: _answered,
+    EntryKind.WITHDRAWN: _withdrawn,
+    EntryKind.FOUND: _found,
+    EntryKind.REPORTED: _reported,
+    EntryKind.DENIED: _reported,
+    EntryKind.SKIPPED: _skipped,
+    EntryKind.NOTED: _noted,
+    EntryKind.PHOTOGRAPHED: _photographed,
+    EntryKind.PAUSED: lambda entry, setting: "Check paused",
+    EntryKind.RESUMED: lambda entry, setting: "Check carried on",
+    EntryKind.CANCELLED: lambda entry, setting: "Check cancelled",
+    EntryKind.SIGNED: _signed,
+    EntryKind.DEFECT_ASSIGNED: _deed,
+    EntryKind.DEFECT_MADE_GOOD: _deed,
+    EntryKind.DEFECT_LOOKED_AT: _deed,
+    EntryKind.DEFECT_REOPENED: _deed,
+    EntryKind.DEFECT_NOTED: _deed,
+    EntryKind.MEASURE_TAKEN: _deed,
+    EntryKind.DOOR_OUT: lambda entry, setting: f"Out of action: {entry.body['why']}",
+    EntryKind.DOOR_FIT: lambda entry, setting: f"Fit again: {entry.body['why']}",
+    EntryKind.CLOCK_DOUBTED: lambda entry, setting: (
+        f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a due date."
+    ),
+    EntryKind.CLOCK_TRUSTED: lambda entry, setting: (
+        f"The clock is said to be right (entry {entry.body['of']})"
+        if entry.body["right"]
+        else f"The clock is plausible again (entry {entry.body['of']})"
+    ),
+    EntryKind.REMINDED: lambda entry, setting: f"Written to {entry.body['name']}: {entry.body['what']}",
+    EntryKind.SNOOZED: lambda entry, setting: f"{entry.body['name']} is left alone until {entry.body['until']}",
+    EntryKind.DAYS_OFF: lambda entry, setting: (
+        f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
+    ),
+    EntryKind.SET_ASIDE: lambda entry, setting: f"Set aside, not entered: {entry.body['sent']}; {entry.body['why']}",
+    EntryKind.ACCESS_REFUSED: lambda entry, setting: f"No access: {entry.body['why']}",
+}

@@ -1,0 +1,82 @@
+"""What each message of a caretaker's gave, so that it can be replied to and changed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from doorround.domain.entries import EntryKind
+from doorround.logbook.records import Entered
+from doorround.logbook.store import Logbook
+from doorround.logbook.turn_events import stamp
+
+
+@dataclass(frozen=True)
+class Gave:
+    """check: id of the check it was sent in. answers: their ids. notes: numbers of their entries. photos: their hashes.
+    waits: what it said was read back, and waits for a yes."""
+
+    check: str | None
+    answers: tuple[str, ...] = ()
+    notes: tuple[int, ...] = ()
+    photos: tuple[str, ...] = ()
+    waits: bool = False
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        """Keys of the questions that it answered."""
+        return tuple(dict.fromkeys(id.rpartition("#")[0] for id in self.answers))
+
+    def and_more(self, entries: Iterable[Entered], answered: Collection[str]) -> Gave:
+        """With what a turn entered. answered: keys of the questions that the turn answered; the answers to others it
+        only judged anew."""
+        answers, notes, photos = list(self.answers), list(self.notes), list(self.photos)
+        for entry in entries:
+            if entry.kind is EntryKind.ANSWERED and entry.body["question"] in answered:
+                answers.append(entry.body["id"])
+            elif entry.kind is EntryKind.NOTED:
+                notes.append(entry.seq)
+            elif entry.kind is EntryKind.PHOTOGRAPHED:
+                photos.append(entry.body["photo_sha256"])
+        return replace(self, answers=tuple(answers), notes=tuple(notes), photos=tuple(photos))
+
+
+class GaveBook:
+    """The table `gave`. Calls made inside Logbook.writing() share its transaction."""
+
+    def __init__(self, logbook: Logbook) -> None:
+        self._logbook = logbook
+
+    def of(self, chat: str, message: int) -> Gave | None:
+        """What a message gave; None for one that is not known, or that was forgotten."""
+        sql = "SELECT check_id, answers, notes, photos, waits FROM gave WHERE chat = ? AND message = ?"
+        for check, answers, notes, photos, waits in self._logbook._rows(sql, chat, message):
+            answers, notes, photos = (tuple(json.loads(each)) for each in (answers, notes, photos))
+            return Gave(check, answers, notes, photos, bool(waits))
+        return None
+
+    def put(self, chat: str, message: int, gave: Gave, now: datetime) -> None:
+        """Note what a message gave, in place of what was noted of it before."""
+        row = (chat, message, gave.check, json.dumps(gave.answers), json.dumps(gave.notes), json.dumps(gave.photos),
+               int(gave.waits), stamp(now))  # fmt: skip
+        with self._logbook.writing():
+            self._logbook._db.conn.execute(
+                "INSERT OR REPLACE INTO gave (chat, message, check_id, answers, notes, photos, waits, at) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)  # fmt: skip
+
+    def waiting(self, chat: str) -> int | None:
+        """The message of a chat whose words wait for a yes."""
+        rows = self._logbook._rows("SELECT max(message) FROM gave WHERE chat = ? AND waits", chat)
+        return None if rows[0][0] is None else int(rows[0][0])
+
+    def waits_no_more(self, chat: str) -> None:
+        """Note that nothing waits for a yes in a chat."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("UPDATE gave SET waits = 0 WHERE chat = ? AND waits", (chat,))
+
+    def tidy(self, before: datetime) -> None:
+        """Forget what was noted before that time."""
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("DELETE FROM gave WHERE at < ?", (stamp(before),))

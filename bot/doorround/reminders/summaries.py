@@ -1,0 +1,103 @@
+"""The summaries that may go out at a moment: daily, and on the last working day of a week or a month that one's."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from doorround.domain.people import Person, Role
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.outbox import Letter
+from doorround.logbook.reminder_log import (
+    SUMMARY,
+    Told,
+    chats_by_person,
+    known_since,
+    last_said,
+    say_once,
+    unsent,
+    was_said,
+)
+from doorround.logbook.store import Logbook
+from doorround.reminders.calendar import is_free
+from doorround.reports.summary import Every, Report, first_day, report
+
+
+def send_summaries(book: Logbook, plan: Plan, now: datetime) -> list[Report]:
+    """Write the summaries that may go out now into the outbox; each is entered. Returns those written.
+
+    Each tells of what was entered since the one before, at whatever hour and on whatever day: of everything once.
+    """
+    local = now.astimezone(ZoneInfo(book.zone))
+    if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
+        return []
+    with book.writing():
+        return _send(book, plan, local.date(), now)
+
+
+def _send(book: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
+    chats, written = chats_by_person(book), list[Report]()
+    known: dict[tuple[Every, tuple[str, ...], Told], Report] = {}
+    for person in book.people():
+        if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
+            continue
+        for every in kinds_of(plan, day):
+            key = key_of(every, person.name, day)
+            if was_said(book, key):
+                continue
+            held = _held(book, every, chats[person.name], day)
+            since = _since(book, every, person, day, held)
+            # the same for everybody of the same sites
+            made = known.get((every, person.sites, since))
+            if made is None:
+                made = known[every, person.sites, since] = report(book, plan, every, day, person, since)
+            body = body_of(made, plan)
+            if say_once(book, key, person.name, SUMMARY, chats[person.name], body, now, instead=held, since=since.seq):
+                written.append(made)
+    return written
+
+
+def key_of(every: Every, name: str, day: date) -> str:
+    """The key under which a summary goes out once."""
+    return f"summary/{every}/{name}/{day.isoformat()}"
+
+
+def body_of(made: Report, plan: Plan) -> dict[str, Any]:
+    """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing happened."""
+    body: dict[str, Any] = {"text": made.summary.text, "taps": list(made.summary.taps)}
+    if plan.picture != "none" and not made.summary.silent:
+        body["picture"] = {**made.figures, "dark": plan.picture == "dark"}
+    return body
+
+
+def kinds_of(plan: Plan, day: date) -> list[Every]:
+    """Which summaries a working day ends with."""
+    kinds = [Every.DAY]
+    sunday = day + timedelta(days=6 - day.weekday())
+    if _is_last(plan, day, sunday):
+        kinds.append(Every.WEEK)
+    month_end = (day.replace(day=1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)
+    if _is_last(plan, day, month_end):
+        kinds.append(Every.MONTH)
+    return kinds
+
+
+def _is_last(plan: Plan, day: date, end: date) -> bool:
+    """Whether no working day is left after one, up to the end."""
+    return all(is_free(plan, day + timedelta(days=nth)) for nth in range(1, (end - day).days + 1))
+
+
+def _held(book: Logbook, every: Every, chat: str, day: date) -> list[Letter]:
+    """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is sent late."""
+    if every is not Every.DAY:
+        return []
+    letters = unsent(book, SUMMARY, day).get(chat, [])
+    return [letter for letter in letters if letter.key.startswith(f"summary/{every}/")]
+
+
+def _since(book: Logbook, every: Every, person: Person, day: date, held: Sequence[Letter]) -> Told:
+    """Up to where the summary before told. held: those that did not arrive."""
+    before = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
+    return before or known_since(book, person.name, first_day(every, day))

@@ -1,0 +1,89 @@
+"""One tick a minute: what is due is a query, and what was said is in the logbook, so a missed tick is made good."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
+
+from apscheduler.schedulers.asyncio import AsyncIOScheduler
+
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.alert_log import ALARM
+from doorround.logbook.outbox import Letter
+from doorround.logbook.reminder_log import NUDGE
+from doorround.logbook.store import Logbook
+from doorround.reminders.alerts import Alarms
+from doorround.reminders.calendar import is_free
+from doorround.reminders.nudges import send_nudges
+from doorround.reminders.summaries import send_summaries
+
+log = logging.getLogger("doorround.reminders")
+
+
+class Ticker:
+    """Writes what is to be written at a moment. What it remembers only saves work: nothing is written twice because of
+    its key in the logbook."""
+
+    def __init__(self, book: Logbook, plan: Plan) -> None:
+        self._book, self._plan = book, plan
+        self.alarms = Alarms(book, plan)
+        self._done: set[tuple[str, date]] = set()
+
+    def tick(self, now: datetime) -> int:
+        """Write what may go out now. Returns how many messages."""
+        local = now.astimezone(ZoneInfo(self._book.zone))
+        written = self.alarms.tick(now)
+        if self._plan.quiet(local.time()):
+            return written
+        if local.time() >= self._plan.nudge_at and ("nudges", local.date()) not in self._done:
+            written += len(send_nudges(self._book, self._plan, now))
+            self._note("nudges", local.date())
+        if local.time() >= self._plan.summary_at and ("summaries", local.date()) not in self._done:
+            written += len(send_summaries(self._book, self._plan, now))
+            self._note("summaries", local.date())
+        return written
+
+    def may_come(self, letter: Letter, now: datetime) -> bool:
+        """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a nudge on its own
+        day only, for the next one says it anew."""
+        zone, kind = ZoneInfo(self._book.zone), letter.body.get("calm")
+        local = now.astimezone(zone)
+        if self._plan.quiet(local.time()):
+            return False
+        if kind == ALARM:
+            return True
+        same_day = letter.written.astimezone(zone).date() == local.date()
+        return not is_free(self._plan, local.date()) and (kind != NUDGE or same_day)
+
+    def _note(self, what: str, day: date) -> None:
+        self._done = {each for each in self._done if each[1] == day} | {(what, day)}
+
+
+def ticking(
+    tick: Callable[[datetime], int], clock: Callable[[], datetime], written: Callable[[], None]
+) -> AsyncIOScheduler:
+    """A scheduler with that one job, at once and then every minute. A failed tick is logged and tried a minute later.
+
+    The job lives in memory and is never given up for being late: however long the machine slept, it runs once.
+    """
+
+    async def once() -> None:
+        try:
+            if tick(clock()):
+                written()
+        except Exception:
+            log.exception("the reminders failed, trying again in a minute")
+
+    scheduler = AsyncIOScheduler(timezone=UTC)
+    scheduler.add_job(
+        once,
+        "interval",
+        minutes=1,
+        next_run_time=datetime.now(UTC),
+        coalesce=True,
+        max_instances=1,
+        misfire_grace_time=None,
+    )
+    return scheduler

@@ -1,0 +1,151 @@
+"""A danger reaches the supervisor's chat over HTTP while the caretaker is still at the door: once, killed or not."""
+
+import asyncio
+import logging
+import os
+import random
+import signal
+
+import pytest
+from drill import children
+from house import join, reception
+from media import KNOWN
+from service import NOON, DeafPool, make_service, serving, until
+from standin import StandIn
+
+from doorround.channels.telegram.inbound.update_handler import ASIDE
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.domain.people import Role
+from doorround.domain.schedule.plan import Plan
+from doorround.logbook.chats import Chats
+from doorround.logbook.defects import read_defects
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.store import Logbook
+
+INES, MONA = 1, 9
+VISIT = ("12", "wedged open", "skip", "finish", "finish")
+
+
+def settle(home, supervisor=True):
+    with Logbook.open(home / "logbook.db") as book:
+        book.add_door(Door.model_validate({**KNOWN, "floor": "second floor"}), "Mona", NOON)
+        join(book, INES, "Ines", Role.CARETAKER)
+        Chats(book).belong(f"telegram/{INES}", "Ines")
+        if supervisor:
+            join(book, MONA, "Mona", Role.SUPERVISOR)
+            Chats(book).belong(f"telegram/{MONA}", "Mona")
+    return home
+
+
+def alarms(server):
+    return [message for message in server.to(MONA) if "ACT NOW" in message["text"]]
+
+
+async def until_asked(server, words):
+    await until(lambda: any(words in message["text"] for message in server.to(INES)))
+
+
+async def test_the_supervisor_hears_of_it_before_the_check_is_signed_and_the_button_leads_to_the_defect(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+        for words in VISIT[:3]:
+            server.write(INES, words)
+        await until(lambda: alarms(server))
+        assert book.checks("12")[0].stage == "open"
+        [told] = alarms(server)
+        assert told["text"].startswith("⚠️ ACT NOW: door 12, second floor")
+        assert "Found by Ines" in told["text"]
+        for words in VISIT[3:]:
+            server.write(INES, words)
+        await until_asked(server, "A message is on its way to Mona.")
+        assert len(alarms(server)) == 1
+        server.tap(MONA, told["buttons"][0]["callback_data"])
+        await until(lambda: len(server.to(MONA)) == 2)
+        assert server.to(MONA)[1]["text"].startswith("Defect ") and "door 12" in server.to(MONA)[1]["text"]
+
+
+async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+        for words in VISIT[:3]:
+            server.write(INES, words)
+        await until(lambda: alarms(server))
+        server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
+        await until(lambda: len(server.to(MONA)) == 2)
+        give = next(each for each in server.to(MONA)[1]["buttons"] if each["text"].startswith("give defect"))
+        server.tap(MONA, give["callback_data"])
+        await until(lambda: any("has defect" in message["text"] for message in server.to(MONA)))
+        number = int(give["text"].split()[2])
+        for words in VISIT[3:]:
+            server.write(INES, words)
+        await until(lambda: book.checks("12")[0].stage == "signed")
+        assert read_defects(book, Plan().defects).all[number].given_to == "Ines"
+        server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
+        await until(lambda: any("Ines has it" in message["text"] for message in server.to(MONA)))
+
+
+async def test_where_nobody_is_registered_the_signature_says_so(tmp_path):
+    home = settle(tmp_path, supervisor=False)
+    async with StandIn() as server, serving(home, server, plan=Plan()):
+        for words in VISIT:
+            server.write(INES, words)
+        await until_asked(server, "Nobody is registered to be told: tell the supervisor yourself.")
+
+
+async def test_started_again_it_is_not_sent_again(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server:
+        for words in (VISIT, ("12",)):
+            async with serving(home, server, plan=Plan()) as book:
+                for each in words:
+                    server.write(INES, each)
+                await until(lambda: not server.updates)
+                await until(lambda book=book: not Inbox(book).waiting() and not Outbox(book).heads())
+        assert len(alarms(server)) == 1
+
+
+def child(home, base_url, base_file_url, statements):
+    """Serve; die before SQL statement number `statements`."""
+    logging.disable()
+    left = statements
+
+    def count(sql):
+        nonlocal left
+        left -= 1
+        if left <= 0:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    with Logbook.open(home / "logbook.db") as book:
+        book._db.conn.set_trace_callback(count)
+        service = make_service(home, book, base_url, base_file_url, DeafPool(), plan=Plan(), stall=10.0)
+        asyncio.run(service.run(asyncio.Event()))
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, seed):
+    home, dice = settle(tmp_path), random.Random(seed)
+    async with StandIn() as server:
+        for words in VISIT:
+            server.write(INES, words)
+        for _ in range(5):
+            bot = children.Process(
+                target=child, args=(home, server.base_url, server.base_file_url, dice.randint(20, 400))
+            )
+            bot.start()
+            await asyncio.to_thread(bot.join, 2)
+            bot.kill()
+            await asyncio.to_thread(bot.join)
+        async with serving(home, server, plan=Plan()) as book:
+            await until(lambda: not server.updates and not Inbox(book).waiting() and not Outbox(book).heads())
+            aside = [entry for entry in book.entries() if entry.kind is EntryKind.SET_ASIDE]
+            if aside:
+                # two of the kills met the same message: its sender was asked to send it again, and nothing was lost
+                assert sum(each["text"] == ASIDE for each in server.to(INES)) >= len(aside)
+                return
+            written = [letter for letter in Outbox(book).all(f"telegram/{MONA}") if "ACT NOW" in letter.body["text"]]
+            entered = book._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
+            assert len(written) == len(entered) == 1 and book.verify() == []
+        # killed between the sending and the note of it, it is sent again rather than not at all
+        assert 1 <= len(alarms(server)) <= 2

@@ -1,0 +1,316 @@
+"""What a person orders on Telegram: done once, in one transaction, and told to everybody it has to do with."""
+
+import hashlib
+import json
+
+import pytest
+from house import ADA, ALDER, BARN, EVE, KEY, KIM, MONA, SAM, at_work, done, join, label, said, settle, tap_of
+from service import NOON, serving, until
+from standin import BOT_NAME, StandIn, refuse
+from typer.testing import CliRunner
+
+from doorround.channels.messenger.access import NO_LABELS, Reception
+from doorround.channels.telegram.inbound.invited_access import Invited
+from doorround.channels.telegram.inbound.update_handler import Handling
+from doorround.cli.app import app
+from doorround.config.link_keys import load_keys
+from doorround.domain.entries import EntryKind
+from doorround.domain.links import door_payload
+from doorround.domain.people import Role
+from doorround.logbook.people import People
+from doorround.logbook.recordings import own_data
+from doorround.logbook.store import Logbook
+
+
+@pytest.fixture
+def home(tmp_path):
+    settle(tmp_path)
+    return tmp_path
+
+
+def kinds(book):
+    return [entry.kind for entry in book.entries()]
+
+
+async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite")
+        server.tap(MONA, tap_of(await said(server, MONA, "Whom do you invite?"), "/invite caretaker"))
+        await said(server, MONA, "For one caretaker, every site")
+        link = (await said(server, MONA, "Open this"))["text"].splitlines()[1]
+        assert link.startswith("https://t.me/rounds_bot?start=i1")
+        server.write(EVE, f"/start {link.partition('=')[2]}")
+        server.tap(EVE, tap_of(await said(server, EVE, "Do you agree?"), "I agree"))
+        await said(server, EVE, "Welcome, Ines. You are caretaker here.")
+        await said(server, MONA, "Ines joined as caretaker, by your invite.")
+        await until(lambda: "door" in server.menus.get(EVE, ()))
+        assert "invite" not in server.menus[EVE] and "invite" in server.menus[MONA]
+        assert kinds(book)[-3:] == [EntryKind.PERSON_INVITED, EntryKind.PERSON_JOINED, EntryKind.CONSENT_GIVEN]
+
+
+async def test_a_second_tap_on_i_agree_is_no_answer_at_a_door(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite caretaker")
+        code = (await said(server, MONA, "Open this"))["text"].splitlines()[-1]
+        server.write(EVE, code)
+        agree = tap_of(await said(server, EVE, "Do you agree?"), "I agree")
+        await done(book, server.tap(EVE, agree), server.tap(EVE, agree))
+        assert "I agree" not in server.to(EVE)[-1]["text"]
+        assert kinds(book).count(EntryKind.CONSENT_GIVEN) == 5
+
+
+async def test_a_label_begins_its_door_and_says_first_which(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, label(BARN))
+        first = await said(server, SAM, "Door 20")
+        assert first["text"].startswith("Door 20") and first["buttons"]
+        server.write(SAM, label(ALDER))
+        refused = await said(server, SAM, "Door 20, Barn, is not finished. Go on here, or say “finish” or “cancel”")
+        assert "scan door 14, Alder House, again" in refused["text"] and refused["buttons"]
+        server.write(SAM, label(BARN))
+        await said(server, SAM, "Door 20 is not finished. Go on here:")
+        assert kinds(book).count(EntryKind.CHECK_STARTED) == 1
+
+
+async def test_door_and_next_and_start_ask_which_door(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        for text in ("/start", "/door"):
+            server.write(SAM, text)
+        await until(lambda: len([each for each in server.to(SAM) if "Which door" in each["text"]]) == 2)
+        server.write(SAM, "/door 14")
+        await said(server, SAM, "Door 14")
+        server.write(SAM, "cancel")
+        server.tap(SAM, tap_of(await said(server, SAM, "Cancel"), "yes"))
+        await until(lambda: EntryKind.CANCELLED in kinds(book))
+        server.write(SAM, "/help")
+        await said(server, SAM, "/handover NAME")
+
+
+async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, label(BARN))
+        stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
+        server.write(SAM, "/handover")
+        server.tap(SAM, tap_of(await said(server, SAM, "Who takes your round?"), "/handover Kim"))
+        theirs = await said(server, KIM, "The round of Sam is yours now.")
+        assert "Door 20" in theirs["text"]
+        server.tap(KIM, theirs["buttons"][0]["callback_data"])
+        server.tap(SAM, stale)
+        await until(lambda: EntryKind.ANSWERED in kinds(book))
+        await said(server, SAM, "Kim has your round now, door 20 first.")
+        answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        assert [(entry.person, entry.door) for entry in answered] == [("Kim", "20")]
+
+
+async def test_a_supervisor_hears_who_has_to_do_with_more_sites_by_a_handing_over(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, "/handover kim")
+        await said(server, MONA, "Kim took over the round of Sam and has to do with every site now.")
+        assert People(book).person("Kim").sites == ()
+        await done(book, server.write(KIM, "/handover sam"))
+        assert len(server.to(MONA)) == 1
+
+
+async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(tmp_path))
+    monkeypatch.setenv("DOORROUND_BOT_NAME", "rounds_bot")
+
+    def told(*words):
+        return CliRunner().invoke(app, list(words)).output
+
+    told("doors", "add", "14", "--set", "place=by the lift")
+    code = told("people", "invite", "--role", "supervisor").partition("Code: ")[2].split()[0]
+    link = told("doors", "link", "14").strip()
+
+    def reception(book):
+        return Invited(Reception(book, lambda: load_keys(tmp_path), 90, "", bytes))
+
+    async with StandIn() as server, serving(tmp_path, server, reception=reception):
+        server.write(MONA, f"/start {link.partition('start=')[2]}")
+        await said(server, MONA, "ask your supervisor for an invite")
+        server.write(MONA, code)
+        server.tap(MONA, tap_of(await said(server, MONA, "Do you agree?"), "I agree"))
+        await said(server, MONA, "You are supervisor here.")
+        server.write(MONA, f"/start {link.partition('start=')[2]}")
+        first = await said(server, MONA, "Door 14: by the lift.")
+        assert first["text"].index("Door 14") < first["text"].index("what is this door for?") and first["buttons"]
+
+
+async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(home))
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, label(BARN))
+        stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
+        done_there = CliRunner().invoke(app, ["people", "handover", "Sam", "Kim"])
+        assert done_there.output == "Kim has the round of Sam now, door 20 first.\n"
+        server.tap(SAM, stale)
+        await said(server, SAM, "Kim has your round now.")
+        theirs = await said(server, KIM, "The round of Sam is yours now.\nDoor 20")
+        await done(book, server.tap(KIM, theirs["buttons"][0]["callback_data"]))
+        answered = [entry.person for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        assert answered == ["Kim"]
+
+
+async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
+    async with StandIn() as server, at_work(home, server):
+        server.write(KIM, "/mydata")
+        await until(lambda: any("file" in message for message in server.to(KIM)))
+        data = json.loads(server.to(KIM)[-1]["file"])
+        assert data["about"]["name"] == "Kim" and data["accounts"] == [{"channel": "telegram", "account": str(KIM)}]
+        assert {entry["person"] for entry in data["entries"]} == {"Kim"}
+
+
+async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
+    monkeypatch.setattr("doorround.channels.telegram.outbound.own_data.MOST_BYTES", 100)
+    async with StandIn() as server, at_work(home, server):
+        server.write(KIM, "/mydata")
+        await said(server, KIM, "doorround people data")
+
+
+async def test_who_leaves_is_unknown_and_has_no_menu(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        await until(lambda: KIM in server.menus)
+        server.write(KIM, "/leave")
+        server.tap(KIM, tap_of(await said(server, KIM, "Leave?"), "/leave yes"))
+        await said(server, KIM, "You are no longer known here.")
+        await until(lambda: KIM not in server.menus)
+        server.write(KIM, "20")
+        await said(server, KIM, "ask your supervisor for an invite")
+        assert EntryKind.CHECK_STARTED not in kinds(book)
+
+
+async def test_a_new_role_is_told_with_its_menu_and_a_farewell_needs_a_yes(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/role auditor sam")
+        await said(server, SAM, "You are auditor here now.")
+        await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
+        server.write(MONA, "/farewell Sam")
+        server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "let Sam go"))
+        await said(server, SAM, "You are no longer known here.")
+        await until(lambda: SAM not in server.menus)
+        assert People(book).person("Sam").gone
+
+
+async def test_the_last_supervisor_cannot_leave(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/leave yes")
+        await said(server, MONA, "Nobody else is supervisor of every site.")
+        assert not People(book).person("Mona").gone
+
+
+async def test_a_role_changed_in_the_terminal_reaches_the_menu(home):
+    async with StandIn() as server, at_work(home, server, tick=0.05):
+        await until(lambda: SAM in server.menus)
+        with Logbook.open(home / "logbook.db") as terminal:
+            People(terminal).change_role("Sam", Role.AUDITOR, None, "Mona", NOON)
+        await until(lambda: "door" not in server.menus[SAM])
+
+
+async def test_a_menu_that_telegram_did_not_take_is_set_later_and_once(home):
+    failed = []
+
+    def mishap(method, given):
+        if method == "setmycommands" and len(failed) < 6:
+            failed.append(given)
+            return refuse(502, "Bad Gateway")
+        return None
+
+    async with StandIn(mishap) as server, at_work(home, server):
+        await until(lambda: len(server.menus) == 4)
+    async with StandIn() as server, at_work(home, server):
+        server.write(ADA, "/help")
+        await said(server, ADA, "You may read")
+        assert not server.menus
+
+
+async def test_an_order_delivered_twice_is_done_once(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite caretaker")
+        again = dict(server.updates[-1])
+        await said(server, MONA, "For one caretaker")
+        server.give_raw(again)
+        await done(book, server.write(MONA, "/help"))
+        assert kinds(book).count(EntryKind.PERSON_INVITED) == 5
+        assert len([each for each in server.to(MONA) if "For one caretaker" in each["text"]]) == 1
+
+
+async def test_an_order_that_fails_halfway_leaves_nothing_and_is_done_once(home, monkeypatch):
+    failures = []
+
+    def broken(self, *given):
+        if not failures:
+            failures.append(1)
+            raise OSError("pulled out")
+        return whole(self, *given)
+
+    whole = Handling._tell
+    monkeypatch.setattr(Handling, "_tell", broken)
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/invite caretaker")
+        await said(server, MONA, "For one caretaker")
+        assert failures and kinds(book).count(EntryKind.PERSON_INVITED) == 5
+
+
+async def test_a_caption_is_no_order(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        voice = {"file_id": "none", "file_unique_id": "none", "duration": 1}
+        await done(book, server.write(SAM, None, voice=voice, caption="/leave yes"))
+        assert not People(book).person("Sam").gone and "did not give me" in server.to(SAM)[-1]["text"]
+
+
+async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(SAM, "/leave")
+        leave = tap_of(await said(server, SAM, "Leave?"), "/leave yes")
+        server.write(SAM, label(BARN))
+        await done(book, server.tap(SAM, leave))
+        assert not People(book).person("Sam").gone and book.position(f"telegram/{SAM}").door == BARN
+
+
+async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
+    with Logbook.open(home / "logbook.db") as book:
+        join(book, EVE, "Sam yes", Role.CARETAKER)
+    async with StandIn() as server, at_work(home, server) as book:
+        server.write(MONA, "/farewell")
+        server.tap(MONA, tap_of(await said(server, MONA, "Who leaves?"), "/farewell Sam yes"))
+        asked = await said(server, MONA, "Let Sam yes go?")
+        assert not People(book).person("Sam").gone and not People(book).person("Sam yes").gone
+        server.tap(MONA, tap_of(asked, "let Sam yes go"))
+        await said(server, MONA, "Sam yes is no longer known here.")
+        assert not People(book).person("Sam").gone and People(book).person("Sam yes").gone
+
+
+async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_bot(home, monkeypatch):
+    monkeypatch.setenv("DOORROUND_HOME", str(home))
+    old = f"/start {door_payload(BARN, load_keys(home)[0])}"
+
+    def live(book):
+        return Invited(Reception(book, lambda: load_keys(home), 90, BOT_NAME, bytes))
+
+    async with StandIn() as server, serving(home, server, reception=live) as book:
+        assert CliRunner().invoke(app, ["doors", "renew-links"]).exit_code == 0
+        server.write(SAM, old)
+        await said(server, SAM, "Door 20")
+        server.write(SAM, "cancel")
+        server.tap(SAM, tap_of(await said(server, SAM, "Cancel"), "yes"))
+        await said(server, SAM, "Which door")
+        assert CliRunner().invoke(app, ["doors", "renew-links", "--end-old"]).exit_code == 0
+        await done(book, server.write(SAM, old))
+        assert kinds(book).count(EntryKind.CHECK_STARTED) == 1 and "label" in server.to(SAM)[-1]["text"]
+        server.write(SAM, f"/start {door_payload(BARN, load_keys(home)[0])}")
+        await until(lambda: kinds(book).count(EntryKind.CHECK_STARTED) == 2)
+        (home / "link-keys.json").write_text("[]")
+        server.write(KIM, f"/start {door_payload(BARN, KEY)}")
+        await said(server, KIM, NO_LABELS)
+
+
+async def test_ones_own_data_holds_every_voice_note_and_every_message(home):
+    async with StandIn() as server, at_work(home, server) as book:
+        await done(book, server.voice(KIM, b"a note that nobody understood"), server.write(KIM, "some words"))
+        data = own_data(book, "Kim", home / "recordings", NOON)
+        sha256 = hashlib.sha256(b"a note that nobody understood").hexdigest()
+        assert data["recordings"] == [{"sha256": sha256, "stored": True, "deleted_as_set": False}]
+        words = [each["update"]["message"].get("text") for each in data["messages"]["received"]]
+        assert words == [None, "some words"]
+        assert data["messages"]["sent"][-1]["text"] == server.to(KIM)[-1]["text"]
+        assert not own_data(book, "Sam", home / "recordings", NOON)["recordings"]

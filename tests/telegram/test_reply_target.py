@@ -1,0 +1,285 @@
+"""Replies, changed messages, and everything at once after a dead spot."""
+
+from __future__ import annotations
+
+import pytest
+from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, settled
+from service import DeafPool, prepare, serving, until
+
+from doorround.channels.telegram.inbound.conversation import FORWARDED
+from doorround.channels.telegram.inbound.edited_message import CHECK_CLOSED, GAVE_NOTHING, ONLY_WORDS
+from doorround.channels.telegram.inbound.reply_target import CLOSED, OLD_YES
+from doorround.logbook.listing import show_lines
+from doorround.logbook.photos import photos
+
+SIGN = ("12", "all clear", "right and readable", "undamaged")
+
+
+@pytest.fixture
+def home(tmp_path):
+    prepare(tmp_path, 1)
+    add_known_door(tmp_path)
+    return tmp_path
+
+
+def answers(book):
+    return {each.question: each for each in book.answers(book.checks()[0].id)}
+
+
+def notes(book):
+    return [row[0] for row in book._rows("SELECT text FROM notes ORDER BY seq")]
+
+
+async def changed(server, book, message: int, **content) -> str:
+    """Change a message; what the bot says to it."""
+    await settled(book)
+    count = len(server.to(1))
+    server.change(1, message, **content)
+    await until(lambda: len(server.to(1)) > count)
+    return server.shown(1)[-1]
+
+
+async def said(server, text: str) -> int:
+    """A message that is answered; its number."""
+    await server.talk(1, text)
+    return next(each["message"]["message_id"] for each in reversed(server.seen) if each["message"].get("text") == text)
+
+
+async def test_a_changed_message_amends_its_answer_and_a_pass_waits_for_a_yes(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "undamaged")
+        line = await changed(server, book, leaf, text="cracked")
+        assert line.startswith("Leaf, this side: split.") and "glass" in line
+        assert server.to(1)[-1]["given"]["reply_parameters"].count(str(leaf)) == 1
+        assert answers(book)["leaf.here"].id == "leaf.here#2"
+        assert 'message changed to "cracked"' in " ".join("\n".join(show_lines(book, width=220)).split())
+        # changed once more, it amends what it says now; back to a pass only after a yes
+        assert await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound. Right?"
+        assert answers(book)["leaf.here"].id == "leaf.here#2"
+        await server.talk(1, "yes")
+        assert answers(book)["leaf.here"].corrects == "leaf.here#2"
+        assert await changed(server, book, leaf, text="split") != ""
+        assert answers(book)["leaf.here"].id == "leaf.here#4" and book.verify() == []
+
+
+async def test_a_message_that_was_read_back_can_be_changed_too(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "good")
+        assert server.shown(1)[-1] == "Leaf, this side: sound. Right?"
+        server.tap(1, server.to(1)[-1]["buttons"][0]["callback_data"])
+        await until(lambda: "leaf.here" in answers(book))
+        assert (await changed(server, book, leaf, text="cracked")).startswith("Leaf, this side: split.")
+
+
+async def test_changes_that_can_change_nothing_are_refused_kindly(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        door = await said(server, "12")
+        assert await changed(server, book, door, text="13") == GAVE_NOTHING
+        clear = await said(server, "all clear")
+        before = answers(book)
+        assert await changed(server, book, 9999, text="wedged open") == GAVE_NOTHING
+        assert (await changed(server, book, clear, text="lunch")).startswith("“lunch” is no answer to Doorway.")
+        buttons = [each["buttons"] for each in server.to(1) if each["buttons"]][-1]
+        server.tap(1, buttons[0]["callback_data"])
+        await until(lambda: "sign.here" in answers(book))  # no refusal made the question's buttons stale
+        await settled(book)
+        await server.talk(1, "finish", "finish")
+        assert await changed(server, book, clear, text="wedged open") == CHECK_CLOSED
+        await server.talk(1, "12")
+        assert await changed(server, book, clear, text="wedged open") == CHECK_CLOSED
+        assert answers(book)["clear"] == before["clear"] and book.checks()[0].stage == "signed"
+
+
+async def test_changed_notes_and_captions_amend_the_note(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        note = (await server.talk(1, "12")) and await said(server, "note handle sticks")
+        assert (
+            await changed(server, book, note, text="note handle sticks badly") == "Note changed: “handle sticks badly”."
+        )
+        photo = server.photo(1, picture(), caption="left edge")
+        await until(lambda: len(notes(book)) == 2)
+        content = dict(next(each["message"] for each in server.seen if each["message"]["message_id"] == photo))
+        same = {"photo": content["photo"]}
+        assert await changed(server, book, photo, caption="right edge", **same) == "Note changed: “right edge”."
+        assert notes(book) == ["handle sticks badly", "right edge"]
+        assert len(photos(book)) == 1
+        assert await changed(server, book, photo, **same) == "Note taken back."
+        assert notes(book) == ["handle sticks badly"]
+        # another picture put into the message is one more photo of the same part
+        other = [server.file(picture("blue"), width=1280, height=960)]
+        await changed(server, book, photo, photo=other)
+        assert len({each.sha256 for each in photos(book)}) == 2 and len({each.question for each in photos(book)}) == 1
+
+
+async def test_a_recordings_words_cannot_be_changed(home):
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+        await server.talk(1, "12")
+        voice = server.note(1, "all clear")
+        await until(lambda: "clear" in answers(book))
+        content = next(each["message"] for each in server.seen if each["message"]["message_id"] == voice)
+        assert await changed(server, book, voice, voice=content["voice"], caption="wedged open") == ONLY_WORDS
+
+
+@pytest.mark.parametrize("by", ["voice", "typing"])
+async def test_a_reply_answers_the_question_it_replies_to(home, by):
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+        say = server.note if by == "voice" else server.say
+        clear = await server.talk(1, "12")
+        frame = await server.talk(1, "all clear", "right and readable")
+        await server.talk(1, "skip")
+        say(1, "undamaged", **replies_to(frame["id"]))
+        await until(lambda: "frame.here" in answers(book))
+        assert "leaf" in server.shown(1)[-1]
+        # answered since: corrected, and on where the talk stood
+        say(1, "wedged open", **replies_to(clear["id"]))
+        await until(lambda: answers(book)["clear"].id == "clear#2")
+        assert answers(book)["clear"].by == by
+        await until(lambda: "leaf" in server.shown(1)[-1])
+
+
+async def test_a_reply_to_a_closed_check_is_refused_and_its_recording_kept(home):
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+        clear = await server.talk(1, "12")
+        await server.talk(1, "all clear", "finish", "finish", "12")
+        before = book.head()
+        for say in (server.note, server.say):
+            count = len(server.to(1))
+            say(1, "wedged open", **replies_to(clear["id"]))
+            await until(lambda count=count: len(server.to(1)) > count)
+            assert server.shown(1)[-1].startswith(CLOSED)
+        assert book.head() == before
+        assert [file.read_bytes() for file in (home / "recordings").iterdir()] == [b"wedged open"]
+
+
+async def test_an_old_read_back_is_not_confirmed_by_a_reply_to_it(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        old = await server.talk(1, *SIGN, "good")
+        assert old["text"] == "Leaf, this side: sound. Right?"
+        await server.talk(1, "no", "undamaged", "good")
+        assert server.shown(1)[-1] == "Glass, this side: sound. Right?"
+        server.say(1, "yes", **replies_to(old["id"]))
+        await until(lambda: server.shown(1)[-1].startswith(OLD_YES))
+        assert "glass.here" not in answers(book)
+
+
+async def test_a_reply_to_ones_own_message_is_about_its_answer(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "undamaged")
+        server.photo(1, picture(), **replies_to(leaf))
+        await until(lambda: photos(book))
+        assert photos(book)[0].question == "leaf.here"
+        server.say(1, "cracked", **replies_to(leaf))
+        await until(lambda: answers(book)["leaf.here"].id == "leaf.here#2")
+
+
+async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
+    async with MediaStandIn() as server:
+        server.say(1, "12")
+        server.note(1, "all clear")
+        server.photo(1, picture("blue"), caption="the sign", media_group_id="5")
+        server.photo(1, picture("white"), media_group_id="5")
+        sign = server.say(1, "right and readable")
+        server.note(1, "undamaged")
+        server.photo(1, picture())
+        server.note(1, "cracked")
+        server.change(1, sign, text="no sign")
+        async with serving(home, server, WordsPool()) as book:
+            await until(lambda: len(book.answers_given(book.checks()[0].id)) == 5 if book.checks() else False)
+            given = [(each.answer.id, each.answer.by.value) for each in book.answers_given(book.checks()[0].id)]
+            assert given == [
+                ("clear#1", "voice"), ("sign.here#1", "typing"), ("frame.here#1", "voice"), ("leaf.here#1", "voice"),
+                ("sign.here#2", "changed message"),
+            ]  # fmt: skip
+            assert [each.question for each in photos(book)] == ["sign.here", "sign.here", "leaf.here"]
+            assert notes(book) == ["the sign"]
+            await until(lambda: "glass" in server.shown(1)[-1])
+            assert [text for text in server.shown(1) if "kept with" in text] == [
+                "2 photos kept with Sign, this side. Noted: “the sign”.", "Photo kept with Leaf, this side.",
+            ]  # fmt: skip
+            assert book.verify() == []
+
+
+async def test_a_photo_does_not_stop_the_recording_behind_it(home):
+    """A damaged picture between two recordings: told, and the rest is taken."""
+    pool = DeafPool()
+    async with MediaStandIn() as server:
+        server.say(1, "12")
+        server.note(1, "one")
+        server.photo(1, picture()[:-200])
+        server.note(1, "two")
+        async with serving(home, server, pool):
+            await until(lambda: pool.heard == [b"one", b"two"])
+
+
+@pytest.mark.parametrize(
+    ("now", "told"), [("cracked", "Leaf, this side: split."), ("lunch", "“lunch” is no answer here")]
+)
+async def test_the_button_of_a_read_back_whose_message_was_changed_enters_nothing(home, now, told):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "good")
+        asked = server.to(1)[-1]
+        assert server.shown(1)[-1] == "Leaf, this side: sound. Right?"
+        assert (await changed(server, book, leaf, text=now)).startswith(told)
+        server.tap(1, asked["buttons"][0]["callback_data"])
+        await settled(book)
+        assert all(each.value.defects for key, each in answers(book).items() if key == "leaf.here")
+        assert ("leaf.here" in answers(book)) == (now == "cracked") and book.verify() == []
+
+
+async def test_a_fault_whose_message_was_changed_to_a_pass_waits_for_a_yes_that_denies_it(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, *SIGN)
+        leaf = await said(server, "I think split")
+        assert await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound, not split. Right?"
+        assert "leaf.here" not in answers(book)
+        await server.talk(1, "yes")
+        assert not answers(book)["leaf.here"].value.defects
+
+
+async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
+    async with MediaStandIn() as server, serving(home, server) as book:
+        await server.talk(1, "12", "wedged open")
+        buttons = [each for message in server.to(1) for each in message["buttons"]]
+        wedge = next(each for each in buttons if each["text"] == "no, took the wedge out")
+        await server.talk(1, "right and readable")
+        server.tap(1, wedge["callback_data"])
+        await until(lambda: server.shown(1)[-1] == "Doorway: wedged open, made good on the spot. Right?")
+        await server.talk(1, "yes")
+        assert [each.made_good for each in answers(book)["clear"].value.defects] == [True]
+        # it stands no longer: the button is an old one now
+        await settled(book)
+        count = len(answers(book))
+        server.tap(1, wedge["callback_data"])
+        await settled(book)
+        assert len(answers(book)) == count and answers(book)["clear"].confirmed
+
+
+FORWARDS = {
+    "as it is now": {"forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 5}}},
+    "of somebody hidden": {"forward_origin": {"type": "hidden_user", "sender_user_name": "K", "date": 1_780_000_000}},
+    "as it was before": {"forward_date": 1_780_000_000, "forward_from": {"id": 5}},
+    "in a form unknown here": {"forward_origin": ["?"]},
+}
+
+
+@pytest.mark.parametrize("how", FORWARDS)
+async def test_what_is_forwarded_is_nobodys_own_answer(home, how):
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+        await server.talk(1, "12")
+        for words in ("all clear", "wedged open", "finish check", "/cancel"):
+            count = len(server.to(1))
+            server.say(1, words, **FORWARDS[how])
+            await until(lambda count=count: len(server.to(1)) > count)
+            assert server.shown(1)[-1].startswith(FORWARDED) and "Is the doorway clear" in server.shown(1)[-1]
+        server.note(1, "all clear", caption="as Kim says", **FORWARDS[how])
+        await settled(book)
+        assert answers(book) == {} and notes(book) == [] and book.checks()[0].stage == "open"
+        server.photo(1, picture(), **FORWARDS[how])
+        await until(lambda: server.shown(1)[-1].startswith("That was forwarded, so the photo is kept by itself"))
+        assert [(each.check, each.question) for each in photos(book)] == [(None, None)]
+        await server.talk(1, "all clear")
+        assert list(answers(book)) == ["clear"]

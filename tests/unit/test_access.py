@@ -1,0 +1,381 @@
+"""Everybody who writes on a messenger, on a real logbook: strangers, invites, consent, orders, groups."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+from visits import CHECKLIST, UNDERSTANDING
+
+from doorround.channels.messenger.access import Reception
+from doorround.channels.messenger.results import AtDoor, Told
+from doorround.channels.talk.door_selection import DoorFinder
+from doorround.channels.talk.talk import Incoming, Talk
+from doorround.dialogue.command_menu import help_of, menu_of, read_order
+from doorround.dialogue.door_search import Seeking, Sought
+from doorround.domain.door_reference import Named
+from doorround.domain.entries import EntryKind
+from doorround.domain.invites import new_code
+from doorround.domain.links import LinkKey, door_payload
+from doorround.domain.people import Account, Role
+from doorround.hearing.decision.pipeline import Ear
+from doorround.logbook.errors import StorageError
+from doorround.logbook.people import People
+from doorround.logbook.store import Logbook
+
+SAM, KIM, EVE = (Account("telegram", id) for id in ("1", "2", "3"))
+KEY = LinkKey("a", b"k" * 32)
+GROUP = "telegram/-9"
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Reception]:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(visit.door(), "Mona", visit.at(-5))
+        count = iter(range(1, 255))
+        yield Reception(book, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
+
+
+def words(told: object) -> str:
+    assert isinstance(told, Told)
+    return "\n".join(prompt.text for prompt in told.say)
+
+
+def let_in(desk: Reception, account: Account, shown: str, role: Role, sites: tuple[str, ...] = ()) -> None:
+    code = new_code(desk.chance(16))
+    People(desk.logbook).invite(code, role, sites, 7, "Mona", visit.at(0))
+    desk.stranger(account, shown, f"/start i1{code}", visit.at(0))
+    desk.stranger(account, shown, "I agree", visit.at(0))
+    assert desk.known(account) is not None
+
+
+def sure(desk: Reception, account: Account, text: str) -> Told | AtDoor | None:
+    """An order, and the button that it offers."""
+    asked = order(desk, account, text)
+    assert isinstance(asked, Told)
+    return order(desk, account, asked.say[-1].does[0])
+
+
+def order(desk: Reception, account: Account, text: str, group: str | None = None) -> Told | AtDoor | None:
+    person = desk.known(account)
+    assert person is not None
+    return desk.order(person, text, visit.at(9), group)
+
+
+def test_a_stranger_gets_one_line_an_hour_whatever_they_write(desk: Reception) -> None:
+    said = [
+        words(desk.stranger(EVE, "Eve", text, visit.at(0))) for text in ("hello", "/people", "I agree", "", "/start")
+    ]
+    assert said[0].startswith("This is doorround") and said[1:] == [""] * 4
+    assert words(desk.stranger(EVE, "Eve", "hello", visit.at(0) + timedelta(hours=1))) == said[0]
+    assert [entry.kind for entry in desk.logbook.entries()] == [EntryKind.DOOR_ADDED]
+
+
+def test_nobody_is_known_before_they_agree(desk: Reception) -> None:
+    code = new_code(b"z" * 16)
+    People(desk.logbook).invite(code, Role.CARETAKER, (), 7, "Mona", visit.at(0))
+    asked = desk.stranger(SAM, "Sam", code.upper(), visit.at(1))
+    assert "90 days" in words(asked) and asked.say[0].taps == ("I agree", "no")
+    assert desk.known(SAM) is None
+    assert desk.stranger(SAM, "Sam", "what?", visit.at(1.5)).say[0].taps == ("I agree", "no")
+    assert "Nothing is kept" in words(desk.stranger(SAM, "Sam", "no", visit.at(2)))
+    desk.stranger(SAM, "Sam", f"/start i1{code}", visit.at(3))
+    assert "Welcome, Sam. You are caretaker" in words(desk.stranger(SAM, "Sam", "I agree", visit.at(4)))
+    assert "used already" in words(desk.stranger(EVE, "Eve", code, visit.at(5)))
+    assert desk.logbook.verify() == []
+
+
+def test_guessing_codes_is_slowed_even_for_the_right_one(desk: Reception) -> None:
+    right = new_code(b"z" * 16)
+    People(desk.logbook).invite(right, Role.CARETAKER, (), 7, "Mona", visit.at(0))
+    said = [words(desk.stranger(EVE, "Eve", new_code(bytes([n]) * 16), visit.at(1))) for n in range(1, 7)]
+    assert all("not known here" in line for line in said[:4]) and "Too many" in said[4] and said[5] == ""
+    assert words(desk.stranger(EVE, "Eve", right, visit.at(1.5))) == ""
+    assert "Do you agree?" in words(desk.stranger(EVE, "Eve", right, visit.at(2)))
+
+
+def test_a_label_begins_its_door_for_who_may_check_it(desk: Reception) -> None:
+    label = f"/start {door_payload(visit.door(), KEY)}"
+    let_in(desk, SAM, "Sam", Role.CARETAKER, ("Alder House",))
+    assert order(desk, SAM, label) == AtDoor(visit.door())
+    assert "no door of the register" in words(order(desk, SAM, label[:-1] + ("A" if label[-1] != "A" else "B")))
+    let_in(desk, KIM, "Kim", Role.CARETAKER, ("Barn",))
+    assert "may not check door 14" in words(order(desk, KIM, label))
+    let_in(desk, EVE, "Eve", Role.AUDITOR)
+    assert "Never checked to the end" in words(order(desk, EVE, label))
+
+
+def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    let_in(desk, EVE, "Eve", Role.AUDITOR)
+    for text in ("three hinges", "/skip", "/go_back", "/next", "/door 14"):
+        assert order(desk, SAM, text) is None
+        assert order(desk, EVE, text) is not None
+    assert order(desk, SAM, "/door") == AtDoor(None) == order(desk, SAM, "/start")
+    assert "no door “three hinges”" in words(order(desk, EVE, "three hinges"))
+    assert "Which door?" in words(order(desk, EVE, ""))
+
+
+@pytest.mark.parametrize(
+    "text", ["/invite supervisor", "/people", "/role supervisor Sam", "/farewell Sam", "/bind Barn", "/look 14"]
+)
+def test_only_a_supervisor_says_who_is_known(desk: Reception, text: str) -> None:
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    before = desk.logbook.head()
+    assert "nothing that you may order" in words(order(desk, SAM, text))
+    assert desk.logbook.head() == before
+
+
+def test_a_supervisor_invites_within_their_sites(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Alder House",))
+    assert "none of your sites" in words(order(desk, SAM, "/invite caretaker Barn"))
+    told = order(desk, SAM, "/invite caretaker")
+    link = re.search(r"start=(\S+)", told.pass_on) if isinstance(told, Told) else None
+    assert link is not None
+    desk.stranger(KIM, "Kim", f"/start {link[1]}", visit.at(9))
+    desk.stranger(KIM, "Kim", "yes", visit.at(9))
+    kim = desk.known(KIM)
+    assert kim is not None and (kim.role, kim.sites) == ("caretaker", ("Alder House",))
+    assert "is no role" in words(order(desk, SAM, "/invite boss"))
+    assert words(order(desk, SAM, "/role auditor Kim")) == "Kim is auditor now."
+    asked = order(desk, SAM, "/farewell kim")
+    assert isinstance(asked, Told) and asked.say[0].taps == ("let Kim go",) and desk.known(KIM) is not None
+    order(desk, SAM, asked.say[0].does[0])
+    assert desk.known(KIM) is None
+
+
+def test_mydata_is_a_file_and_handing_over_tells_the_other(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    told = order(desk, SAM, "/mydata")
+    assert isinstance(told, Told) and told.data_of == "Sam"
+    told = order(desk, SAM, "/handover Kim")
+    assert isinstance(told, Told) and told.also[0].account == KIM and told.moved_on
+    asked = order(desk, SAM, "/leave")
+    assert isinstance(asked, Told) and asked.say[0].taps == ("/leave yes",)
+    assert desk.known(SAM) is not None
+    order(desk, SAM, "/leave yes")
+    assert desk.known(SAM) is None
+
+
+def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
+    let_in(desk, KIM, "Kim", Role.CARETAKER, ("Alder House",))
+    let_in(desk, EVE, "Eve", Role.SUPERVISOR)
+    for text in ("/farewell Kim", "/farewell Eve", "/role auditor Eve"):
+        assert "other sites than yours" in words(order(desk, SAM, text))
+    assert words(sure(desk, EVE, "/farewell Kim")).startswith("Kim is no longer known")
+
+
+def test_in_a_group_only_its_supervisors_orders_count(desk: Reception) -> None:
+    desk.logbook.add_door(visit.door("15", site="Barn"), "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    assert order(desk, KIM, "/bind Barn", GROUP) == Told()
+    assert order(desk, SAM, "/people", GROUP) == Told()
+    assert "none of your sites: Barn" in words(order(desk, SAM, "/bind Alder House", GROUP))
+    assert "bound to Barn" in words(order(desk, SAM, "/bind@some_bot barn", GROUP))
+    assert "in our own chat" in words(order(desk, SAM, "/invite caretaker", GROUP))
+    assert "Sam: supervisor" in words(order(desk, SAM, "/people", GROUP))
+    assert order(desk, KIM, "/people", GROUP) == order(desk, SAM, "hello all", GROUP) == Told()
+
+
+def test_every_role_has_a_menu_and_help_that_fit() -> None:
+    for role in Role:
+        assert [word for word, _ in menu_of(role)][-1] == "help"
+        assert all(re.fullmatch(r"[a-z]{1,32}", word) and len(does) <= 256 for word, does in menu_of(role))
+        assert len(help_of(role)) < 1024
+    assert "/invite" not in help_of(Role.CARETAKER) and "/door" not in help_of(Role.AUDITOR)
+    assert read_order("/Invite@some_bot caretaker  Mill House") == ("invite", "caretaker  Mill House")
+    assert read_order("seals fine") is None and read_order("/") is None
+
+
+def test_a_caretaker_of_one_site_is_asked_about_its_doors_alone(desk: Reception) -> None:
+    book = desk.logbook
+    book.add_door(visit.door("14", site="Barn", building="West"), "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.CARETAKER, ("Barn",))
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    seen = {}
+    for account, person in ((SAM, "Sam"), (KIM, "Kim"), (EVE, "nobody known")):
+        finder = DoorFinder(account.talk, person, book, UNDERSTANDING.book, no_ear)
+        seen[person] = [door.site for door in finder.which.building.doors]
+    assert seen == {"Sam": ["Barn"], "Kim": ["Alder House", "Barn"], "nobody known": ["Alder House", "Barn"]}
+
+
+def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Reception) -> None:
+    other = visit.door("14", site="Barn", building="West")
+    desk.logbook.add_door(other, "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    at = order(desk, SAM, f"/start {door_payload(other, KEY)}")
+    assert isinstance(at, AtDoor) and at.door is not None
+    talk = talk_of(desk, SAM, "Sam")
+    talk.begin_at(at.door, visit.at(10))
+    assert talk.check is not None and talk.check.door.site == "Barn"
+    started = desk.logbook.entries()[-1]
+    assert started.kind is EntryKind.CHECK_STARTED and started.body["door_named"] == {"by": "label"}
+
+
+@pytest.mark.parametrize("answer", ["yes", "door 14"])
+def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Reception, answer: str) -> None:
+    book = desk.logbook
+    book.add_door(visit.door("15", site="Barn", building="West"), "Mona", visit.at(-4))
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    talk = talk_of(desk, SAM, "Sam")
+    talk.ask_door(visit.at(10))
+    book.seek(SAM.talk, None, Sought(Seeking(offered=(visit.door(),)), ()), visit.at(11))
+    People(book).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
+    said = talk.take(Incoming("2", text=answer, tapped=True), visit.at(13)).say
+    assert talk.check is None and "door 14" not in " ".join(prompt.text for prompt in said).lower().replace(
+        "“door 14”", ""
+    )
+
+
+def test_a_name_heard_when_a_check_came_in_between_answers_nothing(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.CARETAKER)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    talk_of(desk, SAM, "Sam").begin_at(visit.door(), visit.at(8))
+    taker = talk_of(desk, KIM, "Kim")
+    order(desk, SAM, "/handover Kim")
+    named = Named(words="fourteen", doors=(visit.door(),), sure=True, audio_sha256="a" * 64)
+    said = taker.take_heard(Incoming("1", recording=b"fourteen"), named, visit.at(10)).say
+    assert said[0].text.startswith("Another door came in between.") and said[-1].question
+    assert taker.check is not None and taker.check.answers == {}
+
+
+def talk_of(desk: Reception, account: Account, person: str) -> Talk:
+    return Talk(account.talk, person, desk.logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST)
+
+
+def no_ear() -> Ear:
+    raise AssertionError("nothing is to be heard here")
+
+
+def test_an_order_without_its_name_offers_buttons(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    let_in(desk, EVE, "Eve", Role.AUDITOR)
+    offered = {
+        "/invite": ("/invite caretaker", "/invite supervisor", "/invite auditor"),
+        "/role": ("/role Kim", "/role Eve"),
+        "/role Kim": ("/role supervisor Kim", "/role auditor Kim"),
+        "/farewell": ("/farewell Kim", "/farewell Eve"),
+        "/handover": ("/handover Kim",),
+    }
+    for text, taps in offered.items():
+        told = order(desk, SAM, text)
+        assert isinstance(told, Told) and told.say[-1].taps == taps
+
+
+def test_whose_role_changed_and_who_was_let_go_are_told(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    for told, line in (
+        (order(desk, SAM, "/role auditor Kim"), "You are auditor here now"),
+        (sure(desk, SAM, "/farewell Kim"), "no longer known"),
+    ):
+        assert isinstance(told, Told)
+        assert [aside.account for aside in told.also] == [KIM] and line in told.also[0].say[0].text
+
+
+def test_who_invited_hears_who_joined(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    told = order(desk, SAM, "/invite caretaker")
+    assert isinstance(told, Told)
+    code = told.pass_on.splitlines()[-1]
+    desk.stranger(KIM, "Kim", code, visit.at(9))
+    told = desk.stranger(KIM, "Kim", "yes", visit.at(9))
+    assert [(aside.account, aside.say[0].text) for aside in told.also] == [
+        (SAM, "Kim joined as caretaker, by your invite.")
+    ]
+
+
+def test_a_supervisor_of_one_site_sees_nobody_of_another(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
+    let_in(desk, KIM, "Kim", Role.CARETAKER, ("Alder House",))
+    let_in(desk, EVE, "Eve", Role.SUPERVISOR)
+    assert words(order(desk, SAM, "/people")) == "Sam: supervisor, Barn\nEve: supervisor"
+    assert "Kim: caretaker, Alder House" in words(order(desk, EVE, "/people"))
+
+
+def test_the_last_supervisor_stays_whatever_they_order(desk: Reception) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    for text in ("/leave yes", "/role caretaker Sam", "/role auditor sam"):
+        assert "Nobody else is supervisor" in words(order(desk, SAM, text))
+    sam = desk.known(SAM)
+    assert sam is not None and sam.role == Role.SUPERVISOR
+
+
+def test_a_disk_that_is_full_is_no_answer_to_a_person(desk: Reception, monkeypatch: pytest.MonkeyPatch) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    monkeypatch.setattr(People, "invite", lambda *given: desk.logbook._rows("SELECT no_such_column FROM entries"))
+    with pytest.raises(StorageError):
+        order(desk, SAM, "/invite caretaker")
+
+
+HOSTILE = (
+    "Sam yes",
+    "yes",
+    "auditor",
+    "supervisor Kim",
+    "caretaker Sam",
+    "#1",
+    "Sam\u202e",
+    "Ｓａｍ",
+    "/leave",
+    "nobody",
+)
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: Reception, name: str) -> None:
+    let_in(desk, EVE, "Mona", Role.SUPERVISOR)
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, name, Role.CARETAKER)
+    person = desk.known(KIM)
+    assert person is not None
+
+    def tapped(told: object, with_name: bool = True) -> Told | AtDoor | None:
+        """The button that bears the name, whatever else it says."""
+        assert isinstance(told, Told)
+        place = next(at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(f" {person.name}"))
+        return order(desk, EVE, told.say[-1].does[place])
+
+    which = tapped(order(desk, EVE, "/role"))
+    assert words(which) == f"{person.name}: caretaker. What is it to be?"
+    assert isinstance(which, Told)
+    assert words(order(desk, EVE, which.say[0].does[-1])) == f"{person.name} is auditor now."
+    asked = tapped(order(desk, EVE, "/farewell"))
+    assert words(asked).startswith(f"Let {person.name} go?")
+    assert desk.known(KIM) is not None and isinstance(asked, Told)
+    assert words(order(desk, EVE, asked.say[0].does[0])).startswith(f"{person.name} is no longer known here.")
+    sam = desk.known(SAM)
+    assert desk.known(KIM) is None and sam is not None and sam.role == Role.SUPERVISOR
+
+
+def test_what_is_typed_removes_nobody_before_it_is_asked(desk: Reception) -> None:
+    let_in(desk, EVE, "Mona", Role.SUPERVISOR)
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    assert words(order(desk, EVE, "/farewell Sam yes")).startswith("Let Sam go?")
+    let_in(desk, KIM, "Sam yes", Role.CARETAKER)
+    assert words(order(desk, EVE, "/farewell sam yes")).startswith("Let Sam yes go?")
+    assert words(order(desk, EVE, "/farewell Sam yes yes")).startswith("Let Sam yes go?")
+    assert words(order(desk, EVE, "/farewell #999 yes")) == "Nobody has the number 999 here."
+    assert desk.known(SAM) is not None and desk.known(KIM) is not None
+
+
+def test_of_two_who_are_called_alike_the_number_says_which(desk: Reception) -> None:
+    let_in(desk, EVE, "Mona", Role.SUPERVISOR)
+    for account, name in ((SAM, "Sam"), (KIM, "sam")):
+        code = new_code(desk.chance(16))
+        People(desk.logbook).invite(code, Role.CARETAKER, (), 7, "Mona", visit.at(0), name)
+        desk.stranger(account, "?", code, visit.at(0))
+        desk.stranger(account, "?", "yes", visit.at(0))
+    told = words(order(desk, EVE, "/farewell SAM"))
+    assert told.startswith("2 are called so: Sam is #")
+    number = re.search(r"sam is #(\d+)", told)
+    assert number and words(order(desk, EVE, f"/farewell #{number[1]}")).startswith("Let sam go?")
+    assert words(order(desk, EVE, "/farewell Sam")).startswith("Let Sam go?")

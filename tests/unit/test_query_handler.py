@@ -1,0 +1,303 @@
+"""A supervisor asks in the chat, by typing or by the buttons of a summary; what is no question goes to the talk."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+from phrase_table import TABLE
+from visits import BOOK, CHECKLIST, UNDERSTANDING
+
+from doorround.channels.messenger.access import Reception
+from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.messenger.results import Told
+from doorround.channels.talk.talk import Incoming, Talk
+from doorround.dialogue.photos import Photo
+from doorround.domain.defects import DeedKind
+from doorround.domain.door import Door, Use
+from doorround.domain.door_reference import Question
+from doorround.domain.people import Person
+from doorround.domain.query import Ask, Asked, read_asked
+from doorround.domain.schedule.plan import Plan
+from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.door_names.door_resolver import ALONE, WhichDoor
+from doorround.hearing.door_names.name_index import Building
+from doorround.hearing.grammar.jsgf import Words
+from doorround.logbook.defects import act, put_out, read_defects
+from doorround.logbook.people import People
+from doorround.logbook.photos import keep_alone
+from doorround.logbook.reminder_log import crew_of
+from doorround.logbook.store import Logbook
+
+LATER = visit.at(9 * 1440)
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("What is due?", Asked(Ask.DUE)),
+        ("what's due today", Asked(Ask.DUE)),
+        ("who is late", Asked(Ask.LATE)),
+        ("Show door 2.14", Asked(Ask.DOOR, "2.14")),
+        ("what is wrong", Asked(Ask.WRONG)),
+        ("Summary", Asked(Ask.SUMMARY, every="daily")),
+        ("show me the weekly summary", Asked(Ask.SUMMARY, every="weekly")),
+        ("what is wrong on floor two", Asked(Ask.WRONG, floor="floor two")),
+        ("what's wrong on the second floor?", Asked(Ask.WRONG, floor="second floor")),
+        ("defect 17", Asked(Ask.DEFECT, "17")),
+        ("Defect 17 made good: two Screws replaced", Asked(Ask.MENDED, "17", text="two Screws replaced")),
+        ("defect 17 looked at yes", Asked(Ask.LOOKED, "17", sure=True)),
+        ("reopen defect 17, it slams", Asked(Ask.REOPEN, "17", text="it slams")),
+        ("the clock is right", Asked(Ask.CLOCK)),
+        ("snooze", Asked(Ask.SNOOZE)),
+        ("snooze for 3 days", Asked(Ask.SNOOZE, "3")),
+        ("off until 2026-03-09", Asked(Ask.OFF, until=date(2026, 3, 9))),
+        *((words, None) for words in (
+            "door 14", "what is wrong with you", "due", "14", "defect", "off until 2026-13-09", "snooze 30 days",
+            "what is due and no wedge", "no defects", "no", "",
+        )),
+    ],
+)  # fmt: skip
+def test_only_what_is_wholly_a_question_is_one(words: str, asked: Asked | None) -> None:
+    assert read_asked(words) == asked
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Logbook]:
+    """Four doors on two floors; 14, on the second, was checked on 2 March and has painted seals."""
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+        for name, role in (("Ines", "caretaker"), ("Mona", "supervisor"), ("Olu", "auditor")):
+            book.add_person(name, role, visit.at(-9))
+        for number, floor in (("14", "second floor"), ("15", "2"), ("30", "third floor"), ("31", "third floor")):
+            book.add_door(visit.door(number, floor=floor, use=Use.CORRIDOR), "Mona", visit.at(-5))
+        turn = visit.start(visit.door(floor="second floor", use=Use.CORRIDOR))
+        book.begin("chat", turn)
+        turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
+        book.keep("chat", None, turn)
+        book.keep("chat", None, visit.close(turn.check, 2))
+        yield book
+
+
+def ask(book: Logbook, words: str, name: str = "Mona") -> Told | None:
+    person: Person = People(book).person(name)
+    told = Reception(book, tuple, 90, "", bytes, Plan()).order(person, words, LATER)
+    assert told is None or isinstance(told, Told)
+    return told
+
+
+def text(book: Logbook, words: str, name: str = "Mona") -> str:
+    told = ask(book, words, name)
+    assert told is not None
+    return told.say[0].text
+
+
+def test_what_is_due_is_told_as_a_walk(book: Logbook) -> None:
+    lines = text(book, "what is due").split("\n")
+    assert lines[0] == "4 doors due, 4 overdue, 0 more by Sunday. In the order of the walk:"
+    assert [line.split(",")[0] for line in lines[1:]] in (
+        ["· 14", "· 15", "· 31", "· 30"], ["· 14", "· 15", "· 30", "· 31"],
+        ["· 30", "· 31", "· 15", "· 14"], ["· 31", "· 30", "· 15", "· 14"],
+        ["· 30", "· 31", "· 14", "· 15"], ["· 31", "· 30", "· 14", "· 15"],
+        ["· 15", "· 14", "· 30", "· 31"], ["· 15", "· 14", "· 31", "· 30"],
+    )  # fmt: skip
+
+
+def test_who_is_late_counts_doors_and_defects(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines", by=date(2026, 3, 4))
+    assert text(book, "who is late") == "Ines: 4 doors overdue, 1 defect late"
+
+
+def test_a_door_and_its_defect_are_shown(book: Logbook) -> None:
+    told = ask(book, "show door 14")
+    assert told is not None
+    assert "seals painted over" in told.say[0].text and told.say[0].taps[0].startswith("defect ")
+    shown = text(book, told.say[0].taps[0])
+    assert "First seen 2 March 2026 by Ines" in shown and "(common practice, no source)" in shown
+    put_out(book, visit.door("15"), "leaf off", "Mona", LATER)
+    assert text(book, "show door 15").startswith("OUT OF ACTION: leaf off")
+    assert text(book, "show door 99") == "There is no door 99 on your sites."
+
+
+@pytest.mark.parametrize(("floor", "found"), [("floor two", True), ("second floor", True), ("floor three", False)])
+def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> None:
+    assert ("seals painted over" in text(book, f"what is wrong on {floor}")) is found
+
+
+def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> None:
+    for words in ("who is late", "show door 14", "what is wrong", "summary", "defect 999"):
+        assert text(book, words, "Ines") == "Only supervisors and auditors may ask that."
+    assert text(book, "snooze 2 days", "Ines") == "No reminders until 13 March 2026. What is due then is said then."
+    text(book, "off until 2026-03-20", "Ines")
+    crew = crew_of(book)
+    assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(crew.people[0], date(2026, 3, 20))
+    assert text(book, "off until 2026-03-01", "Ines") == "2026-03-01 lies before 2026-03-11."
+
+
+def test_an_auditor_may_read_and_what_is_no_question_goes_to_the_talk(book: Logbook) -> None:
+    assert "4 overdue" in text(book, "what is due", "Olu")
+    assert ask(book, "14") is None and ask(book, "no defects") is None
+
+
+def test_a_caretaker_hears_of_their_own_work_what_is_due_and_their_defects(book: Logbook) -> None:
+    told = ask(book, "what is due", "Ines")
+    assert told is not None and told.say[0].taps[0].startswith("door ")
+    [defect] = read_defects(book, Plan().defects).open
+    assert "seals painted over" in text(book, f"defect {defect.id}", "Ines")
+
+
+def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
+    told = ask(book, "summary")
+    assert told is not None and told.say[0].text.startswith("Wednesday 11 March") and "what is due" in told.say[0].taps
+    assert text(book, "monthly summary").startswith("March 2026, up to 11 March")
+
+
+def test_a_supervisor_gives_a_defect_to_somebody_who_is_told(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    told = ask(book, f"defect {defect.id}")
+    assert told is not None
+    assert told.say[0].taps == ("show door 14", f"give defect {defect.id} to Ines", f"give defect {defect.id} to Mona",
+                                f"defect {defect.id} made good")  # fmt: skip
+    assert re.fullmatch(rf"give defect {defect.id} to #\d+", told.say[0].does[1])
+    assert text(book, told.say[0].does[1]).startswith(f"Ines has defect {defect.id} now")
+    assert read_defects(book, Plan().defects).all[defect.id].given_to == "Ines"
+    assert text(book, f"give defect {defect.id} to Olu") == "Nobody called “olu” checks doors on that site."
+    assert (
+        text(book, f"give defect {defect.id} to Mona", "Ines")
+        == "Only its supervisors, or whoever has it, may do that."
+    )
+
+
+def test_made_good_is_asked_about_and_then_entered_by_who_has_it(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    assert text(book, f"defect {defect.id} made good", "Ines").startswith("Only its supervisors")
+    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(10), to="Ines")
+    told = ask(book, f"defect {defect.id} made good", "Ines")
+    assert told is not None and "what was done?" in told.say[0].text
+    told = ask(book, told.say[0].taps[2], "Ines")
+    assert told is not None and "A photo of it?" in told.say[0].text and read_defects(book, Plan().defects).open
+    assert "is said to be made good" in text(book, told.say[0].taps[1], "Ines")
+    assert not read_defects(book, Plan().defects).open
+    [deed] = read_defects(book, Plan().defects).all[defect.id].deeds[1:]
+    assert (deed.text, deed.no_photo, deed.evidence) == ("part replaced", "a photo shows nothing of it", None)
+    assert text(book, f"defect {defect.id} made good yes") == f"Defect {defect.id} is made good already."
+
+
+def test_a_photo_sent_by_itself_goes_with_what_was_made_good(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    keep_alone(book, Photo("ab" * 32, "", None), "Mona", LATER - timedelta(hours=2))
+    assert "A photo of it?" in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    keep_alone(book, Photo("cd" * 32, "", None), "Ines", LATER)
+    assert "A photo of it?" in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    keep_alone(book, Photo("ef" * 32, "", None), "Mona", LATER - timedelta(minutes=5))
+    assert "Your last photo goes with it." in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    [deed] = read_defects(book, Plan().defects).all[defect.id].deeds
+    assert (deed.text, deed.evidence, deed.person) == ("Latch eased, Ltd. part", "ef" * 32, "Mona")
+
+
+def test_somebody_else_looks_and_a_wrong_close_is_taken_back(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    text(book, f"defect {defect.id} made good: latch eased; no photo because it is too dark")
+    assert read_defects(book, Plan().defects).all[defect.id].deeds[0].no_photo == "it is too dark"
+    assert "somebody else looks at it, or a check" in text(book, f"defect {defect.id} looked at")
+    told = ask(book, f"defect {defect.id}")
+    assert told is not None and told.say[0].taps == ("show door 14", f"reopen defect {defect.id}")
+    told = ask(book, f"defect {defect.id} looked at", "Ines")
+    assert told is not None and "did you see at the door" in told.say[0].text
+    assert f"Defect {defect.id} is closed" in text(book, told.say[0].taps[0], "Ines")
+    told = ask(book, f"reopen defect {defect.id}")
+    assert told is not None and "why is it opened again?" in told.say[0].text
+    assert text(book, f"reopen defect {defect.id}: It still slams", "Ines").startswith("Only its supervisors")
+    assert text(book, f"reopen defect {defect.id}: It still slams") == f"Defect {defect.id} is open again."
+    assert read_defects(book, Plan().defects).all[defect.id].deeds[-1].text == "It still slams"
+    assert text(book, f"reopen defect {defect.id}: twice") == f"Defect {defect.id} is open already."
+    assert text(book, "reopen defect 999: x") == "There is no defect 999 on your sites."
+
+
+def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
+    told = ask(book, "who is late")
+    assert told is not None and told.say[0].taps[0] == "show person Ines"
+    shown = text(book, told.say[0].does[0])
+    assert shown == text(book, "show person Ines")
+    assert shown.startswith("Ines: caretaker.\n4 doors overdue: ") and "14" in shown
+    assert text(book, "show person Olu") == "Olu: auditor.\nNothing is waiting for them."
+
+
+@pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
+def test_in_a_terminal_it_is_answered_too_and_begins_nothing(book: Logbook, tmp_path: Path, name: str) -> None:
+    def no_ear() -> Ear:
+        raise AssertionError("nothing is to be heard here")
+
+    answers = Asking(book, Plan()).say
+    talk = Talk("terminal", name, book, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST, answers=answers)
+    first = talk.take(Incoming("1", text="what is due"), LATER)
+    assert first.say[0].text.startswith("4 doors due")
+    assert talk.take(Incoming("1", text="what is due"), LATER).say == first.say
+    assert "Never checked" in talk.take(Incoming("2", text="show door 15"), LATER).say[0].text
+    assert talk.take(Incoming("3", text="show the second floor"), LATER).say[0].taps == ("show door 14", "show door 15")
+    assert talk.check is None
+
+
+# ---- The same words, spoken ------------------------------------------------------------------------------------------
+
+
+PHRASES = {
+    rule: [phrase for phrase, _ in BOOK.phrases(f"asked.{rule}").items()]
+    for rule in ("due", "late", "summary", "wrong", "show")
+}
+
+
+def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None:
+    which = WhichDoor(Building((Door(number="14", floor="second floor", place="stair B"),), BOOK))
+    said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
+    said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
+    assert len(said) > 30
+    for phrase in said:
+        heard = which.read(phrase)
+        assert isinstance(heard, Question) and heard.asked == read_asked(phrase), phrase
+    for phrase in PHRASES["show"]:
+        heard = which.read(f"{phrase} fourteen")
+        assert isinstance(heard, Question) and heard.asked == Asked(Ask.DOOR, "14") and heard.sure
+        if phrase.endswith(("door", "number")):
+            assert read_asked(f"{phrase} 14") == Asked(Ask.DOOR, "14"), phrase
+    shown = which.read("show stair b")
+    assert isinstance(shown, Question) and shown.asked.number == "14"
+
+
+def test_a_slip_of_the_finger_in_a_question_is_no_answer_and_no_door() -> None:
+    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    assert which.read("waht is due").kind == "off_grammar"
+    assert which.read("show door 15").kind == "question"
+
+
+def test_every_way_to_ask_is_listened_for_and_nothing_beside_it() -> None:
+    whole = Building((Door(number="14", floor="2"),), BOOK).automaton(lambda word: True, ALONE)
+    for phrase in (*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("show door fourteen", "what is wrong on floor two", "show me the second floor"):
+        assert whole.accepts(phrase.split()), phrase
+    for phrase in ("what is", "show", "show door", "show door fifteen", "what is wrong on floor three", "late"):
+        assert not whole.accepts(phrase.split()), phrase
+
+
+def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_written_word() -> None:
+    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    written = {
+        label.text.lower()
+        for rule in PHRASES
+        for arcs in BOOK.network(f"asked.{rule}").arcs
+        for label, _ in arcs
+        if isinstance(label, Words)
+    }
+    spoken = set()
+    for meaning, phrases in TABLE["asked"].items():
+        for phrase in phrases:
+            heard = which.read(phrase)
+            assert isinstance(heard, Question)
+            assert " ".join(filter(None, (heard.asked.what, heard.asked.every, heard.asked.number))) == meaning, phrase
+            spoken |= set(phrase.split())
+    assert written - spoken == set()

@@ -1,0 +1,244 @@
+"""What `doorround rules` says of a rule, and how limits, faults and questions beyond the checklist are put in words."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from doorround.config.resources import load_checklist
+from doorround.domain.checklist import Checklist
+from doorround.domain.judging.custom_rules import read_own_rules, with_own_rules
+from doorround.domain.judging.formatting import defect_words, limit_words
+from doorround.domain.judging.optional_questions import EXTRAS, question_of
+from doorround.domain.judging.rule_catalogue import ALL_RULES
+from doorround.domain.judging.rule_listing import answer_words, described_rules
+from doorround.domain.judging.rule_set import Limit
+from doorround.domain.judging.rule_sets import SETS
+from doorround.domain.values import Defect, Unit
+
+CHECKLIST = load_checklist()
+NFPA = CHECKLIST.under(SETS["nfpa-80"])
+
+# ---- Every rule: the gravest and the mildest that it says, and its source where no limit of the set has one ----------
+
+RULES = {
+    "gaps.too_wide": ("act now", "soon", "the limit's own"),
+    "gaps.meeting_too_wide": ("act now", "soon", "the limit's own"),
+    "gaps.threshold_too_wide": ("act now", "watch", "the limit's own"),
+    "gaps.too_narrow": ("soon", "watch", "the limit's own"),
+    "closer.too_small": ("soon", None, "EN 1154:1996+A1:2002, table 1 (secondary)"),
+    "closer.time": ("soon", "watch", "common practice, no source"),
+    "closer.force": ("planned", None, "BS 8300, Approved Document M (secondary)"),
+    "register.no_closer": ("act now", None, "GOV.UK, fire door guidance (secondary)"),
+    "hinges.too_few": ("act now", "soon", "common practice, no source"),
+    "hinges.too_weak": ("soon", None, "EN 1935:2002 (secondary)"),
+    "hinges.many_screws_missing": ("act now", None, "common practice, no source"),
+    "seals.not_as_tested": ("soon", None, "the door's own evidence"),
+    "seals.no_seals": (
+        "soon",
+        None,
+        "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)",
+    ),
+    "seals.no_smoke_seal": (
+        "soon",
+        None,
+        "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)",
+    ),
+    "seals.one_strip": (
+        "soon",
+        None,
+        "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)",
+    ),
+    "hold_open.acoustic": ("soon", None, "BS 7273-4 (from memory)"),
+    "lock.unlocked": ("act now", None, "GOV.UK, fire door guidance (secondary)"),
+    "lock.way_out": (
+        "act now",
+        None,
+        "Regulatory Reform (Fire Safety) Order 2005, article 14 (2) (f) (secondary)",
+    ),
+    "lock.not_allowed": (
+        "soon",
+        None,
+        "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts (secondary)",
+    ),
+    "lock.register": (
+        "soon",
+        None,
+        "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts (secondary)",
+    ),
+    "mark.unmarked": ("soon", None, "common practice, no source"),
+    "leaf.out_of_square": ("soon", None, "common practice, no source"),
+    "gaps.uneven": ("planned", None, "common practice, no source"),
+    "door.several": ("act now", "planned", "common practice, no source"),
+}
+
+
+def test_how_soon_each_rule_speaks_and_by_which_source() -> None:
+    assert {key: (rule.severity, rule.mildest, rule.source) for key, rule in ALL_RULES.items()} == RULES
+
+
+def told(key: str, checklist: Checklist = CHECKLIST) -> dict[str, Any]:
+    return next(each for each in described_rules(checklist) if each["key"] == key)
+
+
+def test_a_rule_is_told_whole() -> None:
+    assert told("gaps.threshold_too_wide") == {
+        "key": "gaps.threshold_too_wide",
+        "severity": "act now",
+        "from": "watch",
+        "says": "The gap at the threshold is no wider than the door's evidence, else the set, allows.",
+        "source": "BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary); "
+        "BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary); "
+        "BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)",
+        "limits": [
+            "gap.threshold.smoke: at most 3 mm, out of action above 20 mm "
+            "[BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary)]",
+            "gap.threshold.plain: at most 10 mm, to watch above 8 mm, out of action above 20 mm "
+            "[BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)]",
+            "gap.threshold.sealed: at most 10 mm, to watch above 8 mm, out of action above 20 mm "
+            "[BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)]",
+        ],
+        "questions": ["gaps.threshold", "gaps.threshold_hinge", "gaps.threshold_middle", "gaps.threshold_lock"],
+        "points": ["2: gaps around the frame, seals and hinges fitted correctly"],
+        "example": "rating FD30, gaps.threshold 12 mm → 12 mm, 10 mm allowed",
+        "why_not": None,
+    }
+
+
+def test_a_fault_that_is_named_is_told_whole() -> None:
+    assert told("mark.unmarked")["points"] == ["1: alterations or damage to glazing or air-transfer grilles"]
+    assert told("seals.painted", NFPA) == {
+        "key": "seals.painted",
+        "severity": "planned",
+        "from": None,
+        "says": "Seals: painted over. Paint can keep a seal from swelling and stops a brush or fin from sealing.",
+        "source": "common practice, no source",
+        "limits": [],
+        "questions": ["seals"],
+        "points": ["12: gasketing and edge seals present and intact"],
+        "example": "answer “painted” → painted over",
+        "why_not": None,
+    }
+
+
+@pytest.mark.parametrize(
+    ("key", "says", "limits"),
+    [
+        # NFPA 80, 6.3.1.7 (secondary)
+        ("gaps.too_wide", "head or jambs", ["at most 1/8 in, out of action above 1/4 in", "at least 1/16 in, at most"]),
+        ("gaps.meeting_too_wide", "the meeting edges", ["at most 1/8 in, out of action above 1/4 in", "at least 1/16"]),
+    ],
+)
+def test_limits_are_told_in_the_unit_of_the_set(key: str, says: str, limits: list[str]) -> None:
+    rule = told(key, NFPA)
+    assert rule["says"] == f"The gap at {says} is no wider than the door's evidence, else the set, allows."
+    assert all(begins in said for begins, said in zip(limits, rule["limits"], strict=True))
+
+
+def test_a_rule_that_a_set_does_not_have_says_why() -> None:
+    rule = told("sign.missing", NFPA)
+    assert rule["severity"] is None
+    assert rule["why_not"] == "NFPA 80 has rules for the signs that are there and asks for none"
+
+
+def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
+    strict = with_own_rules(CHECKLIST, read_own_rules('[severity]\n"closer.time" = "planned"\n', "rules.toml"))
+    assert (told("closer.time", strict)["severity"], told("closer.time", strict)["from"]) == ("planned", None)
+    assert (told("hinges.too_few", strict)["from"], told("closer.time")["from"]) == ("soon", "watch")
+
+
+@pytest.mark.parametrize(
+    ("key", "example"),
+    [
+        ("hinges.too_few", "hinges.count 2 → 2 hinges, 3 expected"),
+        ("closer.force", "closer.force_low 35 N → 35 N to open, 30 N allowed"),
+        ("register.no_closer", "register.closer none → no closer"),
+        ("lock.unlocked", "closer none, kept locked, use riser, lock no → was not locked"),
+        ("seals.no_seals", "seals none, rating FD30, seals sound → no seals"),
+        ("hinges.many_screws_missing", "hinges.fixings screw_missing → 3 screws missing on one door"),
+        ("door.several", "seals painted, latch stiff, sign.here wrong → 3 faults together"),
+        ("gaps.uneven", "gaps.lock_top 1 mm, gaps.lock_bottom 4 mm → lock side gap from 1 to 4 mm"),
+        ("closer.time", "closer.seconds 2 s → 2 s from 90°, 3 s at least"),
+    ],
+)
+def test_the_example_of_a_rule_reads_as_door_answers_and_finding(key: str, example: str) -> None:
+    assert told(key)["example"] == example
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"kind": "yes_no", "yes": True}, "yes"),
+        ({"kind": "yes_no", "yes": False}, "no"),
+        ({"kind": "condition", "defects": [{"name": "painted"}, {"name": "loose"}]}, "painted, loose"),
+        ({"kind": "condition"}, "sound"),
+        ({"kind": "measure", "amount": "1/8", "unit": "in"}, "1/8 in"),
+        ({"kind": "count", "number": 3}, "3"),
+        ({"kind": "choice", "chosen": "overhead"}, "overhead"),
+    ],
+)
+def test_an_answer_of_an_example_is_told_in_words(given: dict[str, Any], words: str) -> None:
+    assert answer_words(given) == words
+
+
+# ---- Limits and faults in words --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("unit", "shown", "words"),
+    [
+        (Unit.INCH, Unit.INCH, "at least 1/16 in, at most 3/16 in, to watch above 1/8 in, out of action above 3/8 in"),
+        (Unit.INCH, Unit.MM, "at least 1.59 mm, at most 4.76 mm, to watch above 3.18 mm, out of action above 9.53 mm"),
+        (Unit.NEWTON, Unit.INCH, "at least 0.06 N, at most 0.19 N, to watch above 0.13 N, out of action above 0.38 N"),
+    ],
+)
+def test_a_limit_is_told_edge_by_edge(unit: Unit, shown: Unit, words: str) -> None:
+    limit = Limit(
+        unit=unit, source="x", least=Fraction(1, 16), most=Fraction(3, 16), watch=Fraction(1, 8), grave=Fraction(3, 8)
+    )
+    assert limit_words(limit, shown) == words
+
+
+def test_a_limit_without_an_edge_does_not_name_it_and_is_told_in_millimetres() -> None:
+    assert limit_words(Limit(unit=Unit.INCH, source="x", most=Fraction(3, 4))) == "at most 19.05 mm"
+
+
+def test_a_fault_is_told_with_its_count_its_place_and_its_face() -> None:
+    fault = Defect(name="screw_loose", count=3, where="top hinge", face="other side")
+    assert defect_words("screw loose", fault) == "3 screws loose, top hinge, other side"
+
+
+# ---- Questions beyond the checklist ----------------------------------------------------------------------------------
+
+
+def test_what_may_be_measured_beyond_the_checklist() -> None:
+    assert {key: (each.component, each.unit, each.ask) for key, each in EXTRAS.items()} == {
+        "gaps.head_hinge": ("gaps", "mm", "Gap, head, hinge?"),
+        "gaps.head_middle": ("gaps", "mm", "Gap, head, middle?"),
+        "gaps.head_lock": ("gaps", "mm", "Gap, head, lock?"),
+        "gaps.hinge_top": ("gaps", "mm", "Gap, hinge, top?"),
+        "gaps.hinge_middle": ("gaps", "mm", "Gap, hinge, middle?"),
+        "gaps.hinge_bottom": ("gaps", "mm", "Gap, hinge, bottom?"),
+        "gaps.lock_top": ("gaps", "mm", "Gap, lock, top?"),
+        "gaps.lock_middle": ("gaps", "mm", "Gap, lock, middle?"),
+        "gaps.lock_bottom": ("gaps", "mm", "Gap, lock, bottom?"),
+        "gaps.meeting_top": ("gaps", "mm", "Gap, meeting, top?"),
+        "gaps.meeting_middle": ("gaps", "mm", "Gap, meeting, middle?"),
+        "gaps.meeting_bottom": ("gaps", "mm", "Gap, meeting, bottom?"),
+        "gaps.threshold_hinge": ("gaps", "mm", "Gap, threshold, hinge?"),
+        "gaps.threshold_middle": ("gaps", "mm", "Gap, threshold, middle?"),
+        "gaps.threshold_lock": ("gaps", "mm", "Gap, threshold, lock?"),
+        "closer.seconds": ("closer", "s", "Seconds from 90 degrees to shut?"),
+        "closer.force_low": ("closer", "N", "Newtons to open, up to 30 degrees?"),
+        "closer.force_high": ("closer", "N", "Newtons to open, 30 to 60 degrees?"),
+    }
+
+
+def test_each_of_them_is_a_measure_that_need_not_be_taken() -> None:
+    says = {"mm": "measure.gap", "s": "measure.seconds_to_shut", "N": "measure.force"}
+    for key in EXTRAS:
+        question = question_of(key, CHECKLIST)
+        assert (question.key, question.kind, question.says) == (key, "measure", says[str(question.unit)])
+        assert question.taps[-1] == "not measured"
