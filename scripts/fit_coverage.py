@@ -28,8 +28,8 @@ from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.decision.calibration import COVERS, FILE, Line, read_calibration
 from doorround.hearing.decision.coverage import is_held
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
 PARTS, TAILS, ALONE, PEOPLE = 2, 320, 320, 300
 NOISES = (("", 0), ("pink", 10), ("", 0), ("pink", 5), ("", 0), ("voices", 10))
@@ -62,11 +62,11 @@ def cases(clips: list[Clip], said: Path | None) -> Iterator[Any]:
     return chain(tails, alone, own, more_said.people(clips, PEOPLE))
 
 
-def tried(ear: Ear, case: Any, sound: Sound) -> Tried | None:
+def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | None:
     """One recording heard; None where the best phrase need not be all that was said, or is another than was said, or
     where the grammar has all that was said."""
-    allowed: Allowed = more_said.allowed_for(case.question)
-    weighed = ear.weigh(sound, allowed)
+    allowed: ActiveGrammar = more_said.allowed_for(case.question)
+    weighed = pipeline.weigh(sound, allowed)
     if not weighed.guesses or not is_held(weighed.guesses[0].phrase, allowed):
         return None
     best, right = weighed.guesses[0].phrase, case.kind == "right"
@@ -80,7 +80,7 @@ def tried(ear: Ear, case: Any, sound: Sound) -> Tried | None:
 def heard(clips: list[Clip], part: int, ways: tuple[str, ...], said: Path | None) -> Heard:
     """What each way of hearing made of one in PARTS of them."""
     nowhere, pool = Path("models-not-looked-at"), questions.pool_of(clips)
-    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).ear for way in ways}
+    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways}
     # the evidence is gathered where there is something to weigh it with
     lines: dict[str, Any] = dict.fromkeys(COVERS, Line(0.0, {}))
     for ear in ears.values():

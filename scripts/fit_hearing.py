@@ -24,8 +24,8 @@ from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
 from doorround.hearing.decision.calibration import COVERS, FILE, Calibration, read_calibration
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.grammar.active_grammar import Allowed
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.tokeniser import split_words
 
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -53,9 +53,9 @@ def people(clips: list[Clip]) -> Iterator[Spoken]:
         yield from spoken_in(some, always(phrases), noisy, kinds)
 
 
-def always(phrases: tuple[str, ...]) -> Callable[[Clip], Allowed]:
+def always(phrases: tuple[str, ...]) -> Callable[[Clip], ActiveGrammar]:
     """The same phrases for every clip."""
-    allowed = allowed_from_phrases(phrases)
+    allowed = grammar_of_phrases(phrases)
     return lambda _clip: allowed
 
 
@@ -77,7 +77,7 @@ def trade(clips: list[Clip], part: int) -> Iterator[Spoken]:
 def trials(clips: list[Clip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:
     """What each way of hearing made of one in PARTS of all there is, by its name in the file."""
     nowhere = Path("models-not-looked-at")
-    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).ear for way in ways}
+    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways}
     heard: dict[str, list[Trial]] = {way: [] for way in ways}
     said = ((spoken, 1.0) for spoken in islice(people(clips), part, None, PARTS))
     for spoken, weight in chain(said, ((spoken, TIMES) for spoken in trade(clips, part))):

@@ -18,13 +18,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from doorround.hearing.lexicon.letter_model import CONTEXTS, SILENT, Letters, context
+from doorround.hearing.lexicon.letter_model import CONTEXTS, SILENT, LetterModel, context
 from doorround.hearing.lexicon.pronunciations import carried_dictionary
 
 OUT = Path(__file__).resolve().parent.parent / "bot" / "doorround" / "hearing" / "lexicon" / "letters.gz"
 ROUNDS = 4
 TRAINING_WORDS = 12_000
-LEAST_SEEN = 3
+MIN_SEEN = 3
 HELD_OUT_EACH = 20
 
 Word = tuple[str, tuple[str, ...]]
@@ -113,7 +113,7 @@ def _kept(times: dict[str, Counter[str]]) -> Iterator[tuple[str, str]]:
         shorter = _without_widest(where)
         while shorter and shorter not in table:
             shorter = _without_widest(shorter)
-        if not shorter or (often >= LEAST_SEEN and table[shorter] != said):
+        if not shorter or (often >= MIN_SEEN and table[shorter] != said):
             table[where] = said
             yield where, said
 
@@ -128,7 +128,7 @@ def _without_widest(where: str) -> str:
     return f"{before[len(before) - left :]}|{letter}|{after[:right]}"
 
 
-def phone_errors(letters: Letters, words: dict[str, list[Sounds]]) -> tuple[float, float]:
+def phone_errors(letters: LetterModel, words: dict[str, list[Sounds]]) -> tuple[float, float]:
     """Phones wrong, a phone of the nearest pronunciation; words wholly right. 0 to 1."""
     wrong = length = right = 0
     for word, ways in words.items():
@@ -152,7 +152,7 @@ def main() -> None:
     parser.add_argument("--measure", action="store_true")
     words = dictionary_words()
     if parser.parse_args().measure:
-        letters = Letters(learn([each for each in words if not held_out(each[0])]))
+        letters = LetterModel(learn([each for each in words if not held_out(each[0])]))
         kept: dict[str, list[Sounds]] = {}
         for word, way in words:
             if held_out(word):

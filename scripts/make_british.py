@@ -10,14 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from doorround.config.resources import british, grammar_folder, pronunciations
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.lexicon.pronunciations import Pronunciations, british_ways
 
 
 def lines() -> Iterator[str]:
     """The file's lines: a word and one way to say it."""
     known = Pronunciations.read(pronunciations())
-    for word in sorted(GrammarBook.read(grammar_folder()).vocabulary):
+    for word in sorted(GrammarSet.read(grammar_folder()).vocabulary):
         yield from (f"{word} {' '.join(way)}" for way in british_ways(word, known.written(word)))
 
 

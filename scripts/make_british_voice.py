@@ -30,7 +30,7 @@ PAUSE_S = 0.3
 def british_phrases() -> Iterator[tuple[str, str]]:
     """Question and phrase: the usual phrases in which a word has a British way, of the first question of each rule."""
     words = set(read_dictionary(british().read_text(encoding="utf-8").splitlines()))
-    book, seen = load_understanding().book, set[str]()
+    book, seen = load_understanding().grammar_set, set[str]()
     for question in load_checklist().question:
         if question.says not in seen and not question.says.startswith("measure"):
             seen.add(question.says)

@@ -20,7 +20,7 @@ import pytest
 from _pytest.runner import runtestprotocol
 from mutmut.state import state
 
-LONGEST_S = 120  # of the processor: a run of tests that takes longer has been caught in a loop
+MAX_S = 120  # of the processor: a run of tests that takes longer has been caught in a loop
 UNDER_TEST = "MUTANT_UNDER_TEST"  # mutmut reads there which change is in place; "stats": none, and calls are noted
 NO_TEST = 33  # as mutmut has it: no test calls the function
 
@@ -57,7 +57,7 @@ def _through(trial: Trial, stages: Sequence[Sequence[str]]) -> int:
     """Exit code of the first stage that does not pass."""
     for arguments in stages:
         if (child := os.fork()) == 0:
-            resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S))
+            resource.setrlimit(resource.RLIMIT_CPU, (MAX_S, MAX_S))
             # hypothesis was imported before pytest could rewrite it: a warning, and warnings are errors
             rewritten = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
             _run(trial, [*arguments, *rewritten], Path(os.devnull), ())
@@ -147,7 +147,7 @@ def _tried(session: pytest.Session, name: str, items: Sequence[pytest.Item]) -> 
     """Exit code with a change in place, and the test that failed."""
     told, tell = os.pipe()
     if (child := os.fork()) == 0:
-        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S))
+        resource.setrlimit(resource.RLIMIT_CPU, (MAX_S, MAX_S))
         code = 3
         try:
             _say_into(Path(os.devnull))

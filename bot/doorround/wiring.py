@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
-from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.talk.door_selection import Answers
 from doorround.channels.talk.talk import Talk
 from doorround.config.data_folder import private_home
@@ -20,31 +20,31 @@ from doorround.config.settings import Settings, read_settings
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Check
 from doorround.domain.checklist import Checklist
-from doorround.domain.judging.custom_rules import OwnRules, read_own_rules, with_own_rules
+from doorround.domain.judging.custom_rules import CustomRules, read_custom_rules, with_custom_rules
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
 from doorround.hearing.adaptation.own_phrases import with_own_words
 from doorround.hearing.adaptation.own_words import OwnWords
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.grammar.confusable_pairs import Nearness
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.grammar.confusable_pairs import ConfusablePairs
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations
-from doorround.hearing.session.interpretation import Understanding
-from doorround.hearing.session.warm_up import ahead
+from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.warm_up import warm_up
 from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
 from doorround.logbook.opening import refuse_missing
 from doorround.logbook.store import Logbook
 from doorround.reminders.alerts import Alarms
-from doorround.speaking.tts_cache import Spoken
+from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import voice_named
 
 
 @lru_cache(maxsize=1)
-def load_grammar() -> GrammarBook:
+def load_grammar() -> GrammarSet:
     """The program's own grammar files, read once."""
-    return GrammarBook.read(grammar_folder())
+    return GrammarSet.read(grammar_folder())
 
 
 @lru_cache(maxsize=1)
@@ -58,10 +58,10 @@ def _own_words(text: str) -> OwnWords:
     return OwnWords.of_text(text, known_words())
 
 
-def load_own_rules(settings: Settings | None = None) -> OwnRules:
+def load_own_rules(settings: Settings | None = None) -> CustomRules:
     """The organisation's rules.toml as it stands; what comes with the program where none is. Raises ValueError."""
     path = (settings or read_settings()).own_rules
-    return read_own_rules(path.read_text(encoding="utf-8") if path.is_file() else "", path.name)
+    return read_custom_rules(path.read_text(encoding="utf-8") if path.is_file() else "", path.name)
 
 
 def load_ruled_checklist(
@@ -69,7 +69,7 @@ def load_ruled_checklist(
 ) -> Checklist:
     """A checklist with the rules that the organisation chose for each site. targets: by when; those of the settings
     file, if not given. Raises ValueError."""
-    return with_own_rules(load_checklist(name), load_own_rules(settings), targets or read_plan().defects)
+    return with_custom_rules(load_checklist(name), load_own_rules(settings), targets or read_plan().defects)
 
 
 def load_own_words(settings: Settings | None = None) -> OwnWords:
@@ -79,12 +79,12 @@ def load_own_words(settings: Settings | None = None) -> OwnWords:
 
 
 @lru_cache(maxsize=4)
-def _understanding(text: str) -> Understanding:
+def _understanding(text: str) -> Interpreter:
     own = _own_words(text)
-    return Understanding(with_own_words(load_grammar(), own, load_checklist(own.checklist)))
+    return Interpreter(with_own_words(load_grammar(), own, load_checklist(own.checklist)))
 
 
-def load_understanding(settings: Settings | None = None) -> Understanding:
+def load_understanding(settings: Settings | None = None) -> Interpreter:
     """The grammar files with the organisation's own phrases, worked out once. Raises OwnWordsError."""
     return _understanding(load_own_words(settings).text)
 
@@ -94,9 +94,9 @@ def spoken_words() -> dict[str, tuple[Phones, ...]]:
     return {**known_words().own, **load_own_words().spoken}
 
 
-def load_nearness(checklist: str = "routine") -> Nearness:
+def load_nearness(checklist: str = "routine") -> ConfusablePairs:
     """How near the answers of a checklist sound, with every way to say their words."""
-    return Nearness(load_checklist(checklist), load_understanding().book, load_own_words().ways)
+    return ConfusablePairs(load_checklist(checklist), load_understanding().grammar_set, load_own_words().ways)
 
 
 class Ears:
@@ -104,11 +104,11 @@ class Ears:
 
     def __init__(self, settings: Settings, engine: str | None = None) -> None:
         self._settings, self._engine = settings, engine or settings.engine
-        self._ear: Ear | None = None
+        self._ear: RecognitionPipeline | None = None
         self._lock = threading.Lock()
         self.line = ""
 
-    def __call__(self) -> Ear:
+    def __call__(self) -> RecognitionPipeline:
         """The ear; waits for it to be loaded. Raises EngineUnavailable with what to do."""
         with self._lock:
             if self._ear is None:
@@ -116,7 +116,7 @@ class Ears:
                     self._settings.models, self._engine, pronunciations=spoken_words(),
                     calibration=self._settings.calibration,
                 )  # fmt: skip
-                self._ear, self.line = chosen.ear, chosen.line
+                self._ear, self.line = chosen.pipeline, chosen.line
             return self._ear
 
     def load_in_background(self) -> None:
@@ -132,12 +132,12 @@ class Ears:
             self()
 
 
-def make_engines(models: Path, engine: str, calibration: Path | None = None) -> tuple[Ear, Understanding]:
+def make_engines(models: Path, engine: str, calibration: Path | None = None) -> tuple[RecognitionPipeline, Interpreter]:
     """What a worker of a pool hears with: Pool(partial(make_engines, settings.models, "auto")).
 
     calibration: the organisation's own; none, or a file that is not there, for that of the program."""
     chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)
-    return chosen.ear, load_understanding()
+    return chosen.pipeline, load_understanding()
 
 
 def open_logbook(settings: Settings) -> Logbook:
@@ -166,14 +166,14 @@ def make_talk(
     plan = read_plan()
     return Talk(
         chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
-        checklist or load_ruled_checklist(), plan.intervals, answers=Asking(logbook, plan).say,
+        checklist or load_ruled_checklist(), plan.intervals, answers=QueryHandler(logbook, plan).say,
     )  # fmt: skip
 
 
 def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
     """The worker processes that hear for many chats; at the end they are given one second."""
     make = partial(make_engines, settings.models, settings.engine, settings.calibration)
-    idle = partial(ahead, checklist=load_checklist())
+    idle = partial(warm_up, checklist=load_checklist())
     return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0, idle=idle)
 
 
@@ -193,17 +193,17 @@ def make_served_talk(
     logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alarms: Alarms
 ) -> Callable[[str, str], Talk]:
     """What makes the talk of a chat and its person where reminders and alarms go out and questions are answered."""
-    answers = Asking(logbook, plan).say
+    answers = QueryHandler(logbook, plan).say
     return partial(
         make_pooled_talk, logbook, settings, checklist, intervals=plan.intervals, reach=alarms.reach, answers=answers
     )
 
 
-def make_spoken(settings: Settings) -> Spoken | None:
+def make_spoken(settings: Settings) -> TtsCache | None:
     """What reads questions aloud, as the settings have it; its voice notes lie in `spoken`, beside the recordings."""
     voice = voice_named(settings.voice)
-    return None if voice is None else Spoken(voice, settings.home / "spoken")
+    return None if voice is None else TtsCache(voice, settings.home / "spoken")
 
 
-def _no_ear() -> Ear:
+def _no_ear() -> RecognitionPipeline:
     raise AssertionError("recordings of this talk are heard by the pool")

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.session.interpretation import typed
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import load_understanding, spoken_words
 
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))
@@ -29,21 +29,21 @@ def of(path):
 
 def moment(key):
     others = tuple(each for each in CHECKLIST.question if each.key != key)
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
 
 
 def meant(heard):
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
-    return [(said.question, said.means, said.hedged) for said in best.said] if best else None
+    return [(said.question, said.value, said.hedged) for said in best.said] if best else None
 
 
 @pytest.fixture(scope="module")
 def heard():
     ear, understanding = (
-        choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).ear,
+        choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).pipeline,
         load_understanding(),
     )
-    return {path: attend(ear, understanding, load_sound(path), moment(of(path)[0])) for path in CLIPS}
+    return {path: recognise_turn(ear, understanding, load_sound(path), moment(of(path)[0])) for path in CLIPS}
 
 
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)

@@ -5,17 +5,17 @@ from pathlib import Path
 import pytest
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import DoorCommand, Named, Question
-from doorround.domain.query import Ask, Asked
+from doorround.domain.door_reference import DoorCommand, DoorReference, Question
+from doorround.domain.query import Query, QueryKind
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.door_names.door_resolver import WhichDoor
-from doorround.hearing.door_names.name_index import Building
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
+from doorround.hearing.grammar.grammar_set import GrammarSet
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
-BOOK = GrammarBook.read(TOP / "grammar")
+BOOK = GrammarSet.read(TOP / "grammar")
 REGISTER = (
     Door(number="2.14", floor="2", place="stair A"),
     Door(number="14", floor="2", place="lobby"),
@@ -24,15 +24,15 @@ REGISTER = (
     Door(number="107", place="kitchen corridor"),
 )
 ASKED = {
-    "what is due": Asked(Ask.DUE),
-    "which doors are due today": Asked(Ask.DUE),
-    "who is late": Asked(Ask.LATE),
-    "what is overdue": Asked(Ask.LATE),
-    "what is wrong": Asked(Ask.WRONG),
-    "what is wrong on floor two": Asked(Ask.WRONG, floor="floor two"),
-    "open defects": Asked(Ask.WRONG),
-    "summary": Asked(Ask.SUMMARY, every="daily"),
-    "give me the weekly summary": Asked(Ask.SUMMARY, every="weekly"),
+    "what is due": Query(QueryKind.DUE),
+    "which doors are due today": Query(QueryKind.DUE),
+    "who is late": Query(QueryKind.LATE),
+    "what is overdue": Query(QueryKind.LATE),
+    "what is wrong": Query(QueryKind.WRONG),
+    "what is wrong on floor two": Query(QueryKind.WRONG, floor="floor two"),
+    "open defects": Query(QueryKind.WRONG),
+    "summary": Query(QueryKind.SUMMARY, every="daily"),
+    "give me the weekly summary": Query(QueryKind.SUMMARY, every="weekly"),
 }
 SHOWN = {
     "show door two fourteen": "2.14",
@@ -46,12 +46,14 @@ NAMES = sorted((AUDIO / "doors").glob("*.ogg"))
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
 def ear(request):
-    return choose_engines(TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+    return choose_engines(
+        TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict"
+    ).pipeline
 
 
 @pytest.fixture(scope="module")
 def which():
-    return WhichDoor(Building(REGISTER, BOOK))
+    return DoorResolver(NameIndex(REGISTER, BOOK))
 
 
 def said(words):
@@ -73,7 +75,7 @@ def test_the_door_that_is_to_be_shown_is_shown_or_offered(ear, which, words):
     heard = which.hear(ear, said(words))
     if ear.name == "pocketsphinx" and heard.kind == "off_grammar":
         return  # without the listener it may ask again; it never takes one for another
-    assert isinstance(heard, Question) and heard.asked.what is Ask.DOOR
+    assert isinstance(heard, Question) and heard.asked.what is QueryKind.DOOR
     assert SHOWN[words] in [door.number for door in heard.doors]
     assert heard.asked.number in ("", SHOWN[words])
 
@@ -96,4 +98,4 @@ def test_the_name_of_a_door_is_no_question(ear, which, path):
 @pytest.mark.parametrize("words", [*ASKED, *SHOWN])
 def test_no_question_begins_a_check(ear, which, words):
     heard = which.hear(ear, said(words))
-    assert not (isinstance(heard, Named) and heard.sure)
+    assert not (isinstance(heard, DoorReference) and heard.sure)

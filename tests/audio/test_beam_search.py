@@ -9,11 +9,11 @@ import pytest
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.noise import FAINT_SECONDS, faint
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.engines.beam_search import AGAINST, MOST_LETTERS, PENALTY
-from doorround.hearing.engines.token_trie import TokenPaths
+from doorround.hearing.engines.beam_search import AGAINST, MAX_LETTERS, PENALTY
+from doorround.hearing.engines.token_trie import TokenTrie
 from doorround.hearing.engines.tuning import PRIOR_SHARE, Tuning
-from doorround.hearing.engines.whisper_engine import Listener
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.engines.whisper_engine import WhisperEngine
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.weights import find_weights
 
 SAID = Path(__file__).parent / "said"
@@ -22,7 +22,7 @@ PHRASES = ["yes", "all tight", "closes fully", "doesn't touch the floor", "three
 
 @pytest.fixture(scope="module")
 def listener():
-    return Listener(find_weights(Path("models-not-looked-at")))
+    return WhisperEngine(find_weights(Path("models-not-looked-at")))
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +64,7 @@ def test_a_phrase_is_ended_where_it_ends_and_not_before(listener, words):
 
 
 def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes):
-    followed = listener.follow(yes, allowed_from_phrases(PHRASES))
+    followed = listener.follow(yes, grammar_of_phrases(PHRASES))
     scored = listener.scores(yes, PHRASES)
     assert followed[0].phrase == scored[0].phrase == "yes"
     assert followed[0].total == pytest.approx(scored[0].total, abs=0.01)
@@ -74,7 +74,7 @@ def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes
 def test_a_recording_fits_alike_whatever_the_listener_learnt_before(listener, yes):
     """What Whisper would rather write is learnt on the way, each beginning from the one before it or anew."""
     phrases = [*PHRASES, "three and a quarter", "all tight and firm", "yes all tight"]
-    fresh = Listener(find_weights(Path("models-not-looked-at")))
+    fresh = WhisperEngine(find_weights(Path("models-not-looked-at")))
     cold = fresh.encode(load_sound(SAID / "yes.ogg"))
     at_once = {score.phrase: score.total for score in fresh.scores(cold, phrases)}
     again = {score.phrase: score.total for score in fresh.scores(cold, phrases)}
@@ -88,7 +88,7 @@ def test_a_recording_fits_alike_whatever_the_listener_learnt_before(listener, ye
 
 def test_what_was_reached_is_gone_on_from_within_a_recording_only(listener):
     learnt = []
-    fresh = Listener(find_weights(Path("models-not-looked-at")))
+    fresh = WhisperEngine(find_weights(Path("models-not-looked-at")))
     step = fresh._decoder.step
     fresh._decoder.step = lambda sound, here, tokens: learnt.append(len(tokens)) or step(sound, here, tokens)
     encoded = fresh.encode(load_sound(SAID / "yes.ogg"))
@@ -110,7 +110,7 @@ def test_where_many_sound_alike_the_search_is_wide_at_once(listener, monkeypatch
     """Door 100.03 was begun as 10.03: with a narrow search nothing else was near."""
     monkeypatch.setattr("doorround.hearing.engines.beam_search.BEAM", 1)
     encoded = listener.encode(load_sound(SAID / "three.ogg"))
-    numbers = allowed_from_phrases(["three", "thirty", "three and a half", "thirteen"])
+    numbers = grammar_of_phrases(["three", "thirty", "three and a half", "thirteen"])
     narrow, wide = listener.follow(encoded, numbers), listener.follow(encoded, replace(numbers, alike=True))
     assert narrow[0].phrase == wide[0].phrase == "three"
     assert len(narrow) < len(wide)
@@ -118,21 +118,21 @@ def test_where_many_sound_alike_the_search_is_wide_at_once(listener, monkeypatch
 
 def test_a_grammar_with_a_loop_ends(listener, yes):
     loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({1}))
-    found = listener._follower.follow(yes.reached, TokenPaths(loop, listener._spell), yes.spoken)
-    most = MOST_LETTERS[0] + MOST_LETTERS[1] * yes.spoken
+    found = listener._follower.follow(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
+    most = MAX_LETTERS[0] + MAX_LETTERS[1] * yes.spoken
     assert found and max(3 * (len(each.tokens) - 1) for each in found) <= most
 
 
 def test_a_phrase_without_a_word_is_none(listener, yes):
     """What may be said at a door begins with words that may be left out, and so may end before it began."""
     loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({0, 1}))
-    found = listener._follower.follow(yes.reached, TokenPaths(loop, listener._spell), yes.spoken)
+    found = listener._follower.follow(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
     assert found and all(len(each.tokens) > 1 for each in found)
 
 
 def test_nothing_is_heard_that_is_longer_than_can_be_said_in_the_time(listener):
     said = listener.encode(load_sound(SAID / "yes.ogg"))
-    many = allowed_from_phrases(["yes", "yes yes yes yes yes yes yes yes yes yes"])
+    many = grammar_of_phrases(["yes", "yes yes yes yes yes yes yes yes yes yes"])
     assert [score.phrase for score in listener.follow(said, many)] == ["yes"]
 
 
@@ -144,14 +144,14 @@ def test_a_rare_token_is_never_surer_than_sure(listener, yes):
 def test_silent_steps_and_words_that_share_their_beginning_are_followed(listener):
     spelled = {"a": (1,), "ab": (1, 2), "c": (3,), "A": (9,)}
     grammar = Automaton(((0, 1, ""), (1, 2, "a"), (1, 3, "ab"), (2, 4, ""), (4, 5, "c")), frozenset({3, 5}))
-    paths = TokenPaths(grammar, lambda word, first: spelled[word])
+    paths = TokenTrie(grammar, lambda word, first: spelled[word])
     after_a = paths.after(paths.start)[1]
     assert set(paths.after(after_a)) == {2, 3} and not paths.ends(after_a)
     assert paths.ends(paths.after(after_a)[2]) and paths.ends(paths.after(after_a)[3])
 
 
 def test_with_other_figures_of_its_own_it_hears_otherwise_and_back_again_as_before(listener):
-    allowed, sound = allowed_from_phrases(["yes", "no"]), load_sound(SAID / "yes.ogg")
+    allowed, sound = grammar_of_phrases(["yes", "no"]), load_sound(SAID / "yes.ogg")
 
     def total():
         return listener.follow(listener.encode(sound), allowed)[0].total

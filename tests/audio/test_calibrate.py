@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from doorround.cli.app import app
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.adaptation.labelled_clips import STRANGE, read_clips
 from doorround.hearing.decision.calibration import FILE, read_calibration
@@ -120,7 +120,7 @@ async def test_the_workers_hear_with_the_organisations_own_coefficients(tmp_path
     settings = read_settings({"DOORROUND_HOME": str(tmp_path), "DOORROUND_ENGINE": "listener"})
     doubting = re.sub(r"(\[listener\.(?:right|quiet)\]\nbias = ).*", r"\g<1>-30.0", FILE.read_text(encoding="utf-8"))
     assert doubting != FILE.read_text(encoding="utf-8")
-    at_seals = AtQuestion(Listening(Stage.ASKING, load_checklist().ask("seals")))
+    at_seals = AtQuestion(ExpectedInput(Stage.ASKING, load_checklist().ask("seals")))
     recording = (SAID / "painted-over.ogg").read_bytes()
     kinds = []
     for text in (None, doubting):

@@ -5,16 +5,16 @@ from pathlib import Path
 import pytest
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import DoorCommand, Named
+from doorround.domain.door_reference import DoorCommand, DoorReference
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.door_names.door_resolver import WhichDoor
-from doorround.hearing.door_names.name_index import Building
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
+from doorround.hearing.grammar.grammar_set import GrammarSet
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
-BOOK = GrammarBook.read(TOP / "grammar")
+BOOK = GrammarSet.read(TOP / "grammar")
 NO_DOOR = sorted([*(AUDIO / "nothing").glob("*.ogg"), *(AUDIO / "said" / f"{w}.ogg" for w in ("yes", "no", "slams"))])
 REGISTER = (
     Door(number="2.14", floor="2", place="stair A"),
@@ -39,12 +39,14 @@ MEANT = {
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
 def ear(request):
-    return choose_engines(TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+    return choose_engines(
+        TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict"
+    ).pipeline
 
 
 @pytest.fixture(scope="module")
 def which():
-    return WhichDoor(Building(REGISTER, BOOK))
+    return DoorResolver(NameIndex(REGISTER, BOOK))
 
 
 def said(words):
@@ -54,7 +56,7 @@ def said(words):
 @pytest.mark.parametrize("words", MEANT)
 def test_the_door_in_the_name_is_heard(ear, which, words):
     heard = which.hear(ear, said(words))
-    assert isinstance(heard, Named)
+    assert isinstance(heard, DoorReference)
     assert sorted(door.number for door in heard.doors) == MEANT[words]
 
 
@@ -64,35 +66,35 @@ def test_a_number_with_another_that_sounds_like_it_is_never_sure(ear, which, wor
 
 
 def test_without_a_door_that_sounds_like_it_the_same_recording_is_sure():
-    ear = choose_engines(TOP / "models").ear
-    alone = WhichDoor(Building([door for door in REGISTER if door.number != "2.40"], BOOK))
+    ear = choose_engines(TOP / "models").pipeline
+    alone = DoorResolver(NameIndex([door for door in REGISTER if door.number != "2.40"], BOOK))
     assert alone.hear(ear, said("door two fourteen")).sure
 
 
 def test_a_door_that_the_register_has_not_never_begins_another(ear, which):
     heard = which.hear(ear, said("door nine hundred"))
-    assert not (isinstance(heard, Named) and heard.sure)
+    assert not (isinstance(heard, DoorReference) and heard.sure)
 
 
 @pytest.mark.parametrize("path", NO_DOOR, ids=lambda path: path.stem)
 def test_silence_noise_and_talk_name_no_door(ear, which, path):
-    assert not isinstance(which.hear(ear, load_sound(path)), Named)
+    assert not isinstance(which.hear(ear, load_sound(path)), DoorReference)
 
 
 @pytest.mark.parametrize("path", NO_DOOR, ids=lambda path: path.stem)
 def test_in_a_large_register_they_never_begin_a_door(ear, large, path):
     heard = large.hear(ear, load_sound(path))
-    assert not (isinstance(heard, Named) and heard.sure)
+    assert not (isinstance(heard, DoorReference) and heard.sure)
 
 
 @pytest.fixture(scope="module")
 def large():
-    return WhichDoor(Building(LARGE, BOOK))
+    return DoorResolver(NameIndex(LARGE, BOOK))
 
 
 def test_in_a_large_register_the_door_is_heard(ear, large):
     heard = large.hear(ear, said("door two fourteen"))
-    assert isinstance(heard, Named) and "2.14" in [door.number for door in heard.doors]
+    assert isinstance(heard, DoorReference) and "2.14" in [door.number for door in heard.doors]
 
 
 def test_yes_is_heard_only_where_a_door_is_offered(ear, which):
@@ -109,13 +111,13 @@ def test_reading_aloud_is_turned_on_and_off_by_voice_before_any_check(ear, which
 
 def test_a_word_no_dictionary_has_is_left_out_or_heard_as_it_is_guessed_and_then_asked_about():
     """The recording says "stair b"; the register calls the place "stare bee", in letters that no dictionary holds."""
-    ear = choose_engines(TOP / "models", "pocketsphinx").ear
+    ear = choose_engines(TOP / "models", "pocketsphinx").pipeline
     doors = (Door(number="5", place="staer bea"), Door(number="6", place="lift"))
-    mute = WhichDoor(Building(doors, BOOK), lambda word: ())
+    mute = DoorResolver(NameIndex(doors, BOOK), lambda word: ())
     assert "staer" in mute.left_out(ear)
-    assert not isinstance(mute.hear(ear, said("stair b")), Named)
+    assert not isinstance(mute.hear(ear, said("stair b")), DoorReference)
     ways = {"staer": ("S T EH R",), "bea": ("B IY",)}
-    taught = WhichDoor(Building(doors, BOOK), lambda word: ways.get(word, ()))
+    taught = DoorResolver(NameIndex(doors, BOOK), lambda word: ways.get(word, ()))
     heard = taught.hear(ear, said("stair b"))
-    assert isinstance(heard, Named) and [door.number for door in heard.doors] == ["5"] and not heard.sure
+    assert isinstance(heard, DoorReference) and [door.number for door in heard.doors] == ["5"] and not heard.sure
     assert "staer" in taught.guessed

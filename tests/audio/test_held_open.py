@@ -11,7 +11,7 @@ from doorround.config.resources import pronunciations
 from doorround.domain.input_result import Heard, Unsure
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
 
@@ -20,7 +20,7 @@ CLIPS = sorted((Path(__file__).parent / "held_open").glob("*.ogg"))
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).ear
+    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).pipeline
 
 
 def test_each_is_there():
@@ -30,8 +30,8 @@ def test_each_is_there():
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)
 def test_it_is_a_fault_of_the_doorway(path, ear):
     key, _, _ = path.name.partition("--")
-    heard = attend(ear, load_understanding(), load_sound(path), allowed_at(key)[1])
+    heard = recognise_turn(ear, load_understanding(), load_sound(path), allowed_at(key)[1])
     assert isinstance(heard, Heard | Unsure), heard
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
     assert [each.question for each in said] == ["clear"]
-    assert not said[0].means.sound
+    assert not said[0].value.sound

@@ -11,12 +11,12 @@ import pytest
 
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Check
 from doorround.domain.door import Door
 from doorround.hearing.audio.decoding import Sound, load_sound
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import Ears, load_understanding
 
 RATE, SEED, NOON = 24_000, 1, datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
@@ -59,7 +59,7 @@ def at(key: str) -> Check:
 
 
 def after(ear, check: Check, sound: Sound) -> Check:
-    return take_turn(check, attend(ear, load_understanding(), sound, listening(check)), NOON).check
+    return take_turn(check, recognise_turn(ear, load_understanding(), sound, expected_input(check)), NOON).check
 
 
 @pytest.mark.parametrize(

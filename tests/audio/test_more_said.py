@@ -17,7 +17,7 @@ from doorround.config.resources import pronunciations
 from doorround.hearing.adaptation.labelled_clips import read_clips
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import Polarity
@@ -35,9 +35,9 @@ def named(path: Path) -> str:
 
 
 @lru_cache(maxsize=1)
-def ear(way: str) -> Ear:
+def ear(way: str) -> RecognitionPipeline:
     try:
-        return choose_engines(Path("models-not-looked-at"), way, pronunciations=pronunciations()).ear
+        return choose_engines(Path("models-not-looked-at"), way, pronunciations=pronunciations()).pipeline
     except EngineUnavailable as unavailable:
         pytest.skip(str(unavailable))
 

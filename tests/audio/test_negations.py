@@ -8,19 +8,19 @@ from pathlib import Path
 import pytest
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.grammar.active_grammar import Polarity
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.polarity import polarity_of
-from doorround.hearing.session.interpretation import Understanding, typed
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.turn_recogniser import recognise_turn
 
 TOP = Path(__file__).parents[2]
 CLIPS = sorted((TOP / "tests" / "audio" / "negated").glob("*.ogg"))
-UNDERSTANDING = Understanding(GrammarBook.read(TOP / "grammar"))
+UNDERSTANDING = Interpreter(GrammarSet.read(TOP / "grammar"))
 CHECKLIST = load_checklist()
 PASSES = {
     "not wedged", "no wedge", "nothing in the way", "not faded", "not damaged", "no cracks", "isn't loose", "no holes",
@@ -45,19 +45,19 @@ def of(path):
 
 
 def moment(key):
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), tuple(q for q in CHECKLIST.question if q.key != key))
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), tuple(q for q in CHECKLIST.question if q.key != key))
 
 
 def meant(heard, now):
     """Polarity and answer of what was heard, sure or not; None where nothing was."""
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
-    return (polarity_of(best.said, now), [(said.question, said.means) for said in best.said]) if best else None
+    return (polarity_of(best.said, now), [(said.question, said.value) for said in best.said]) if best else None
 
 
 @pytest.fixture(scope="module")
 def heard():
-    ear = choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").ear
-    return {path: attend(ear, UNDERSTANDING, load_sound(path), moment(of(path)[0])) for path in CLIPS}
+    ear = choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").pipeline
+    return {path: recognise_turn(ear, UNDERSTANDING, load_sound(path), moment(of(path)[0])) for path in CLIPS}
 
 
 def test_there_are_passes_and_faults_among_the_clips():

@@ -27,7 +27,7 @@ def of(path):
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).ear
+    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).pipeline
 
 
 def test_each_is_there():

@@ -12,13 +12,13 @@ from typer.testing import CliRunner
 from doorround.cli.app import app
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
-from doorround.dialogue.expected_input import Listening, listening
+from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
 from doorround.hearing.adaptation.pronunciation_check import synthesiser
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import Ears, load_understanding
 
 AUDIO = Path(__file__).parent
@@ -48,19 +48,21 @@ def run(*words):
 
 def moment(key):
     others = tuple(each for each in CHECKLIST.question if each.key != key)
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
 
 
 def hear(engine="auto"):
     """What is heard of every recording, with the words as they stand."""
     ear = Ears(read_settings(), engine)()
-    return {of(path)[1]: attend(ear, load_understanding(), load_sound(path), moment(of(path)[0])) for path in OWN}
+    return {
+        of(path)[1]: recognise_turn(ear, load_understanding(), load_sound(path), moment(of(path)[0])) for path in OWN
+    }
 
 
 def answer(heard):
     """The faults heard, none for a pass; None where nothing was heard, sure or not."""
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
-    return [fault.name for fault in best.said[0].means.defects] if best else None
+    return [fault.name for fault in best.said[0].value.defects] if best else None
 
 
 @pytest.fixture
@@ -106,7 +108,9 @@ def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
     sound = load_sound(AUDIO / "own" / "closer.full--knackered.ogg")
 
     def turn():
-        return take_turn(check, attend(Ears(read_settings())(), load_understanding(), sound, listening(check)), NOON)
+        return take_turn(
+            check, recognise_turn(Ears(read_settings())(), load_understanding(), sound, expected_input(check)), NOON
+        )
 
     assert turn().say[-1].text == "Closer from fully open: broken. Right?" and turn().check.answers == {}
     run("grammar", "say", "knackered", "--confirm")
@@ -117,4 +121,4 @@ def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
 def test_talk_and_noise_become_none_of_them(added, path):
     ear = Ears(read_settings())()
     for _phrase, _means, key in ADDED:
-        assert attend(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"
+        assert recognise_turn(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"

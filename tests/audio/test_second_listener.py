@@ -6,18 +6,18 @@ from pathlib import Path
 import pytest
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.vad import around_speech
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.engines.moonshine_engine import Fit, Moonshine
+from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import Polarity
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.weights import SECOND_FILES, check_second, find_second
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 from doorround.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"
@@ -27,7 +27,7 @@ PHRASES = ("all tight", "top hinge loose", "three hinges", "wedged open", "not c
 
 @pytest.fixture(scope="module")
 def second():
-    return Moonshine(find_second())
+    return MoonshineEngine(find_second())
 
 
 def recordings():
@@ -58,7 +58,7 @@ def test_what_stands_behind_the_end_of_a_shorter_phrase_does_not_count(second, p
 
 def test_a_recording_is_heard_alike_whatever_came_before(second):
     encoded = second.encode(around_speech(load_sound(recordings()[0])))
-    fresh = Moonshine(find_second()).fits(encoded, PHRASES)
+    fresh = MoonshineEngine(find_second()).fits(encoded, PHRASES)
     second.fits(encoded, [*reversed(PHRASES), "four hinges all tight and the closer is fine"])
     assert second.fits(encoded, PHRASES) == fresh
 
@@ -93,14 +93,14 @@ def test_changed_weights_are_refused(tmp_path):
 
 def test_two_listeners_hear_where_both_are_installed():
     chosen = choose_engines(Path("models-not-looked-at"))
-    assert (chosen.ear.name, chosen.line) == ("listener+moonshine", "Hearing with two listeners.")
+    assert (chosen.pipeline.name, chosen.line) == ("listener+moonshine", "Hearing with two listeners.")
 
 
 def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
-    ear = choose_engines(Path("models-not-looked-at")).ear
+    ear = choose_engines(Path("models-not-looked-at")).pipeline
     sound = load_sound(SAID / "all-tight.ogg")
     means = {phrase: Polarity.PASS if phrase == "all tight" else Polarity.DEFECT for phrase in PHRASES}
-    allowed = allowed_from_phrases(PHRASES, means)
+    allowed = grammar_of_phrases(PHRASES, means)
     assert ear.listen(sound, allowed).outcome is Outcome.HEARD
     assert ear.weigh(sound, allowed).seconded is True
     honest = ear._companion.fits
@@ -118,9 +118,9 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
 def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
     """A grammar joins words that mean nothing together: they are never the answer, and where they fit better than any
     answer, no pass is entered."""
-    ear = choose_engines(Path("models-not-looked-at")).ear
+    ear = choose_engines(Path("models-not-looked-at")).pipeline
     sound, passes = load_sound(SAID / "all-tight.ogg"), dict.fromkeys(PHRASES, Polarity.PASS)
-    allowed = allowed_from_phrases(PHRASES, passes)
+    allowed = grammar_of_phrases(PHRASES, passes)
     assert ear.listen(sound, allowed).phrase == "all tight"
     plain = allowed.read
     nothing = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "all tight"))
@@ -153,9 +153,9 @@ class _Nearer:
 
 @pytest.mark.parametrize("polarity", [Polarity.PASS, Polarity.DEFECT])
 def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refused_where_far_better(polarity):
-    ear = choose_engines(Path("models-not-looked-at"), "listener").ear
+    ear = choose_engines(Path("models-not-looked-at"), "listener").pipeline
     sound, inner = load_sound(SAID / "all-tight.ogg"), ear._judge
-    allowed = allowed_from_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
+    allowed = grammar_of_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
     plain = allowed.read
     allowed = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "tight"))
     outcomes = {}
@@ -172,7 +172,7 @@ def test_a_part_that_nobody_named_is_not_heard_into_a_pass():
     """Said where the frame is asked about, "right and readable" is no answer: "notice right and readable" was heard."""
     checklist = load_checklist("routine")
     others = tuple(each for each in checklist.question if each.key != "frame.here")
-    now = Listening(Stage.ASKING, checklist.ask("frame.here"), others, parts=checklist.question)
-    ear, allowed = choose_engines(Path("models-not-looked-at")).ear, allowed_now(load_understanding(), now)
+    now = ExpectedInput(Stage.ASKING, checklist.ask("frame.here"), others, parts=checklist.question)
+    ear, allowed = choose_engines(Path("models-not-looked-at")).pipeline, grammar_now(load_understanding(), now)
     assert ear.listen(load_sound(VOICE / "right-and-readable.ogg"), allowed).outcome is Outcome.OFF_GRAMMAR
     assert ear.listen(load_sound(SAID / "seals-fine.ogg"), allowed).phrase == "seals fine"

@@ -8,7 +8,7 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import Polarity
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
@@ -22,7 +22,7 @@ def words(path):
 
 
 PHRASES = tuple(words(path) for path in SAID)
-LIST = allowed_from_phrases(
+LIST = grammar_of_phrases(
     PHRASES,
     lambda phrase: Polarity.PASS if phrase in PASSES else Polarity.DEFECT if phrase != "three" else Polarity.NEITHER,
 )
@@ -31,7 +31,7 @@ LIST = allowed_from_phrases(
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
 def ear(request):
     pronunciations = TOP / "grammar" / "pronunciations.dict"
-    return choose_engines(TOP / "models", request.param, pronunciations=pronunciations).ear
+    return choose_engines(TOP / "models", request.param, pronunciations=pronunciations).pipeline
 
 
 @pytest.mark.parametrize("path", SAID, ids=words)
@@ -46,27 +46,27 @@ def test_nothing_comes_of_what_is_no_answer(ear, path):
 
 
 def test_with_the_listener_all_are_sure_enough_to_be_entered():
-    ear = choose_engines(TOP / "models").ear
+    ear = choose_engines(TOP / "models").pipeline
     outcomes = {words(path): ear.listen(load_sound(path), LIST).outcome for path in SAID}
     assert {phrase for phrase, outcome in outcomes.items() if outcome is not Outcome.HEARD} == set()
 
 
 def test_a_list_without_what_was_said_passes_nothing():
-    ear = choose_engines(TOP / "models").ear
+    ear = choose_engines(TOP / "models").pipeline
     for path in SAID:
-        others = allowed_from_phrases([phrase for phrase in PHRASES if phrase != words(path)], LIST.polarity)
+        others = grammar_of_phrases([phrase for phrase in PHRASES if phrase != words(path)], LIST.polarity)
         heard = ear.listen(load_sound(path), others)
         assert not (heard.outcome is Outcome.HEARD and LIST.polarity(str(heard.phrase)) is Polarity.PASS), words(path)
 
 
 def test_three_answers_in_one_breath_are_heard_one_by_one():
-    ear = choose_engines(TOP / "models").ear
+    ear = choose_engines(TOP / "models").pipeline
     pieces = ear.listen_pieces(load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg"), lambda _phrase: LIST)
     assert [piece.recognition.phrase for piece in pieces] == ["seals fine", "three", "slams"]
 
 
 def test_listening_is_quicker_than_speaking():
-    ear = choose_engines(TOP / "models").ear
+    ear = choose_engines(TOP / "models").pipeline
     sounds = [load_sound(path) for path in SAID]
     ear.listen(sounds[0], LIST)  # the grammar is compiled once a question
     heard = [ear.listen(sound, LIST) for sound in sounds]

@@ -5,15 +5,15 @@ from pathlib import Path
 import pytest
 
 from doorround.config.resources import load_checklist, pronunciations
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.engines.sphinx_engine import Sphinx
-from doorround.hearing.session.question_grammar import allowed_now
-from doorround.hearing.session.warm_up import ahead
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
+from doorround.hearing.session.question_grammar import grammar_now
+from doorround.hearing.session.warm_up import warm_up
 from doorround.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"
@@ -29,21 +29,21 @@ class OneQuestion:
 
 @pytest.fixture
 def ear():
-    return choose_engines(Path("models-not-looked-at")).ear
+    return choose_engines(Path("models-not-looked-at")).pipeline
 
 
 def at_the_question():
-    return allowed_now(
-        load_understanding(), Listening(Stage.ASKING, OneQuestion.question[0], parts=OneQuestion.question)
+    return grammar_now(
+        load_understanding(), ExpectedInput(Stage.ASKING, OneQuestion.question[0], parts=OneQuestion.question)
     )
 
 
 def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
-    cold, sound = choose_engines(Path("models-not-looked-at")).ear, load_sound(SAID / "all-tight.ogg")
+    cold, sound = choose_engines(Path("models-not-looked-at")).pipeline, load_sound(SAID / "all-tight.ogg")
     learnt = {}
     for name, each in (("ahead", ear), ("cold", cold)):
         if name == "ahead":
-            assert sum(1 for _ in ahead(ear, load_understanding(), OneQuestion())) > 10, "in little pieces"
+            assert sum(1 for _ in warm_up(ear, load_understanding(), OneQuestion())) > 10, "in little pieces"
         whisper, moonshine = each._judge._follower._priors._kept, each._companion._priors
         before = len(whisper), len(moonshine)
         assert each.listen(sound, at_the_question()).outcome is Outcome.HEARD
@@ -52,7 +52,7 @@ def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
 
 
 def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
-    cold, sound = choose_engines(Path("models-not-looked-at")).ear, load_sound(SAID / "all-tight.ogg")
+    cold, sound = choose_engines(Path("models-not-looked-at")).pipeline, load_sound(SAID / "all-tight.ogg")
     for _ in ear.ahead(at_the_question()):
         pass
     one, other = ear.listen(sound, at_the_question()), cold.listen(sound, at_the_question())
@@ -61,4 +61,4 @@ def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
 
 @pytest.mark.sphinx
 def test_an_engine_with_a_grammar_of_its_own_learns_nothing():
-    assert list(Ear(Sphinx(pronunciations())).ahead(at_the_question())) == []
+    assert list(RecognitionPipeline(SphinxEngine(pronunciations())).ahead(at_the_question())) == []

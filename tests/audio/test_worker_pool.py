@@ -14,13 +14,13 @@ import pytest
 from doorround.channels.talk.talk import Incoming, Talk
 from doorround.config.resources import load_checklist, pronunciations
 from doorround.config.settings import read_settings
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
-from doorround.domain.door_reference import Named
+from doorround.domain.door_reference import DoorReference
 from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.engines.sphinx_engine import Sphinx
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.session.worker_pool import BUSY, LOST, AtQuestion, AtWhichDoor, Note, Pool
 from doorround.logbook.store import Logbook
@@ -38,7 +38,7 @@ def recorded(words, folder="said"):
 
 
 def at(key):
-    return AtQuestion(Listening(Stage.ASKING, load_checklist().ask(key)))
+    return AtQuestion(ExpectedInput(Stage.ASKING, load_checklist().ask(key)))
 
 
 def deaf():
@@ -49,7 +49,7 @@ def talk(book, chat, folder):
     return Talk(chat, "Robin", book, load_understanding(), deaf, folder, checklist=load_checklist())
 
 
-class Brittle(Ear):
+class Brittle(RecognitionPipeline):
     """A real ear that dies of one recording, as a native library may; of another it only fails."""
 
     def listen(self, sound, allowed, *more):
@@ -60,11 +60,11 @@ class Brittle(Ear):
         return super().listen(sound, allowed, *more)
 
 
-class Waiting(Ear):
+class Waiting(RecognitionPipeline):
     """A real ear that says when it begins, and then waits for a sign."""
 
     def __init__(self, begun, go_on):
-        super().__init__(Sphinx(pronunciations()))
+        super().__init__(SphinxEngine(pronunciations()))
         self._begun, self._go_on = begun, go_on
 
     def listen(self, sound, allowed, *more):
@@ -86,7 +86,7 @@ DEADLY, SICKENING = sha256(recorded("slams")), sha256(recorded("no"))
 
 
 def brittle():
-    return Brittle(Sphinx(pronunciations())), load_understanding()
+    return Brittle(SphinxEngine(pronunciations())), load_understanding()
 
 
 def stumbles(_ear, _understanding):
@@ -111,7 +111,7 @@ async def test_answers_notes_doors_silence_and_rubbish_are_heard_as_without_a_po
     assert isinstance(answer, Heard) and answer.words == "painted over"
     assert answer.audio_sha256 == sha256(recorded("painted over"))
     assert isinstance(note, OffGrammar) and "missing" in (note.words or "")
-    assert isinstance(door, Named) and [each.number for each in door.doors] == ["107"]
+    assert isinstance(door, DoorReference) and [each.number for each in door.doors] == ["107"]
     assert isinstance(silence, Silence)
     assert isinstance(rubbish, BadAudio) and rubbish.audio_sha256 == sha256(b"no recording at all")
 

@@ -6,13 +6,13 @@ from pathlib import Path
 import pytest
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import load_understanding, spoken_words
 
 NEGATED = Path(__file__).parent / "negated"
@@ -32,12 +32,12 @@ KEYS = [question.key for question in CHECKLIST.question if question.works]
 
 def moment(key):
     others = tuple(each for each in CHECKLIST.question if each.key != key)
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
 
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).ear
+    return choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).pipeline
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -45,7 +45,7 @@ def test_words_of_no_function_pass_no_test_of_function(ear, key):
     now = moment(key)
     passed = []
     for path in (*CLIPS, *IN_GENERAL):
-        heard = attend(ear, load_understanding(), load_sound(path), now)
+        heard = recognise_turn(ear, load_understanding(), load_sound(path), now)
         if heard.kind == "heard" and polarity_of(heard.said, now) is Polarity.PASS:
             passed += [(path.stem, said.phrase) for said in heard.said if not said.hedged]
     assert passed == []
@@ -60,7 +60,7 @@ def test_a_no_is_not_heard_as_the_fault_behind_it(ear, path):
     key = path.stem.partition("--")[0]
     keys = [question.key for question in CHECKLIST.question]
     now = replace(moment(key), last=(CHECKLIST.ask(keys[keys.index(key) - 1]),))
-    heard = attend(ear, load_understanding(), load_sound(path), now)
+    heard = recognise_turn(ear, load_understanding(), load_sound(path), now)
     assert heard.kind != "heard" or polarity_of(heard.said, now) is not Polarity.DEFECT
 
 

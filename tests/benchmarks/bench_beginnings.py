@@ -9,12 +9,12 @@ from functools import cached_property
 
 from doorround.config.resources import load_checklist
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.grammar.confusable_pairs import Nearness
+from doorround.hearing.grammar.confusable_pairs import ConfusablePairs
 from doorround.hearing.grammar.pass_fail_acceptors import passes
 from doorround.wiring import load_own_words, load_understanding
 
 
-class WithBeginnings(Nearness):
+class WithBeginnings(ConfusablePairs):
     """All faults with all beginnings; see bot/doorround/hearing/grammar/utterance_grammar.py."""
 
     @cached_property
@@ -24,7 +24,7 @@ class WithBeginnings(Nearness):
 
 def main() -> None:
     """Print, for each kind of answer, how many passes were held against its faults, and the pairs that are too near."""
-    checklist, book = load_checklist(), load_understanding().book
+    checklist, book = load_checklist(), load_understanding().grammar_set
     near = WithBeginnings(checklist, book, load_own_words().ways)
     for question in {each.says: each for each in checklist.question if each.component != "register"}.values():
         bare = passes(question, book)

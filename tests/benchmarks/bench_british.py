@@ -15,23 +15,23 @@ from pathlib import Path
 from doorround.config.resources import british, pronunciations
 from doorround.hearing.adaptation.labelled_clips import STRANGE, Clip, read_clips
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.engines.sphinx_engine import Sphinx
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.lexicon.pronunciations import Pronunciations
-from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.interpretation import Interpreter
 from doorround.wiring import load_understanding
 from scripts.make_british_voice import british_phrases, file_of
 from tests.benchmarks.bench_hearing import DIGITS, LISTS, hearing_with, is_digit, measure_list, sounds
 from tests.benchmarks.bench_questions import allowed_at
 
 
-def ear_with(*files: Path) -> Ear:
+def ear_with(*files: Path) -> RecognitionPipeline:
     """PocketSphinx alone with the words of some dictionary files."""
-    return Ear(Sphinx(Pronunciations.read(*files).own))
+    return RecognitionPipeline(SphinxEngine(Pronunciations.read(*files).own))
 
 
-def of_people(ear: Ear, clips: list[Clip]) -> Iterator[tuple[str, float]]:
+def of_people(ear: RecognitionPipeline, clips: list[Clip]) -> Iterator[tuple[str, float]]:
     """Shares in percent: the three lists; digits at the question of hinges; strangers at a real question."""
     hear, wide = hearing_with(ear), [clip for clip in clips if not is_digit(clip)]
     for name, phrases in LISTS.items():
@@ -47,14 +47,16 @@ def of_people(ear: Ear, clips: list[Clip]) -> Iterator[tuple[str, float]]:
     yield "strangers accepted at the closer", share(hear(sound, closer)[1] for sound in strange)
 
 
-def of_voices(ear: Ear, folder: Path, each: int, understanding: Understanding) -> Iterator[tuple[str, float]]:
+def of_voices(
+    ear: RecognitionPipeline, folder: Path, each: int, understanding: Interpreter
+) -> Iterator[tuple[str, float]]:
     """Shares in percent of phrases by a British voice: heard as what they mean; a fault heard as something else."""
     right, accepted_wrong = [], []
     for key, phrase in list(british_phrases())[::each]:
         allowed, now = allowed_at(key)
         heard = ear.listen(load_sound(file_of(folder, key, phrase)), allowed)
         wanted, found = understanding.words(phrase, now), understanding.words(heard.phrase or "", now)
-        same = bool(wanted and found and [s.means for s in wanted.said] == [s.means for s in found.said])
+        same = bool(wanted and found and [s.value for s in wanted.said] == [s.value for s in found.said])
         right.append(same)
         accepted_wrong.append(heard.outcome is Outcome.HEARD and not same)
     yield f"{len(right)} phrases by a British voice, right", share(right)

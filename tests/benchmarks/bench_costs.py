@@ -23,11 +23,11 @@ from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_soun
 from doorround.hearing.audio.vad import FAINT, pieces, speech_probabilities
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.decision.rescoring import ScoredHypotheses
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from tests.benchmarks.bench_hearing import is_digit
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.noise import mixed, radio, voices
@@ -36,13 +36,13 @@ ASTRAY = (12.0, 12.5, 13.0, 13.5, 14.0, 14.5, 15.0)
 NOISES = (*((voices, 10 - 5 * level, seed) for seed in (1, 2) for level in range(3)), (radio, 10, 3), (radio, 0, 3))
 """What is mixed in, decibels under the words, seed."""
 
-ALLOWED = allowed_from_phrases(("yes", "no"))
+ALLOWED = grammar_of_phrases(("yes", "no"))
 
-Trial = tuple[str, str, Weighed, NDArray[np.float32], int]
+Trial = tuple[str, str, ScoredHypotheses, NDArray[np.float32], int]
 """What was said, under what noise ("" for none), the evidence, where somebody speaks, in how many stretches."""
 
 
-def heard(ear: Ear, clip: Clip, pool: list[Samples]) -> Iterator[Trial]:
+def heard(ear: RecognitionPipeline, clip: Clip, pool: list[Samples]) -> Iterator[Trial]:
     """One clip clean and in noise, as far as anything is heard in it."""
     try:
         sound = load_sound(clip.path)
@@ -61,7 +61,7 @@ def noisy(sound: Sound, clip: Clip, pool: list[Samples]) -> Iterator[tuple[Sound
         yield mixed(sound, kind(len(sound.samples), pool, drawn), decibels), kind.__name__
 
 
-def entered(ear: Ear, trial: Trial, astray: float) -> bool:
+def entered(ear: RecognitionPipeline, trial: Trial, astray: float) -> bool:
     """Whether the best guess is entered without a yes where a wrong pass costs this much."""
     _, _, weighed, speech, stretches = trial
     costs = read_costs()
@@ -79,7 +79,7 @@ def main() -> None:
     if not folder:
         sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips with a manifest.csv.")
     clips = [clip for clip in read_clips(Path(folder)) if clip.for_tuning and not is_digit(clip)]
-    pool, ear = pool_of(clips), choose_engines(Path("models-not-looked-at")).ear
+    pool, ear = pool_of(clips), choose_engines(Path("models-not-looked-at")).pipeline
     wanted = [clip for clip in clips if clip.words in ("yes", "no", STRANGE, SILENT)]
     trials = [trial for clip in wanted for trial in heard(ear, clip, pool)]
     clean = [each for each in trials if not each[1] and each[2].guesses[0].phrase == each[0]]

@@ -46,7 +46,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=21)
     parser.add_argument("--engine", default="auto")
     options = parser.parse_args()
-    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
+    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).pipeline
     counts, drawn = dict[str, Counter[str]](), np.random.default_rng(options.seed)
     for key, words in strays(options.each, options.seed):
         allowed = allowed_at(key)[0]

@@ -23,10 +23,10 @@ import numpy as np
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
 from doorround.hearing.audio.decoding import BadAudio, Sound, load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.grammar.active_grammar import Allowed
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from tests.benchmarks.hearing_page import engine_table, flip_table
 from tests.benchmarks.noise import mixed, pink, voices
 
@@ -47,7 +47,7 @@ Heard = tuple[str | None, bool, float, str | None]
 """Phrase entered or read back, whether it was accepted, seconds spent; the best guess, whatever became of it."""
 
 
-def as_it_comes() -> Callable[[Sound, Allowed], Heard]:
+def as_it_comes() -> Callable[[Sound, ActiveGrammar], Heard]:
     """PocketSphinx with its own settings and the raw clip: the baseline. It accepts whatever it hears."""
     import time
 
@@ -56,7 +56,7 @@ def as_it_comes() -> Callable[[Sound, Allowed], Heard]:
     decoder = pocketsphinx.Decoder(pocketsphinx.Config(lm=None, loglevel="FATAL"))
     loaded: set[str] = set()
 
-    def hear(sound: Sound, allowed: Allowed) -> Heard:
+    def hear(sound: Sound, allowed: ActiveGrammar) -> Heard:
         if allowed.key not in loaded:
             decoder.add_jsgf_string(allowed.key, allowed.jsgf)
             loaded.add(allowed.key)
@@ -72,15 +72,15 @@ def as_it_comes() -> Callable[[Sound, Allowed], Heard]:
     return hear
 
 
-def ear_of(engine: str) -> Callable[[Sound, Allowed], Heard]:
+def ear_of(engine: str) -> Callable[[Sound, ActiveGrammar], Heard]:
     """The whole of hearing with one choice of engines."""
-    return hearing_with(choose_engines(Path("models-not-looked-at"), engine).ear)
+    return hearing_with(choose_engines(Path("models-not-looked-at"), engine).pipeline)
 
 
-def hearing_with(ear: Ear) -> Callable[[Sound, Allowed], Heard]:
+def hearing_with(ear: RecognitionPipeline) -> Callable[[Sound, ActiveGrammar], Heard]:
     """The whole of hearing with one ear."""
 
-    def hear(sound: Sound, allowed: Allowed) -> Heard:
+    def hear(sound: Sound, allowed: ActiveGrammar) -> Heard:
         recognition = ear.listen(sound, allowed)
         best = recognition.phrase
         if best is None and len(sound.samples):
@@ -106,10 +106,10 @@ def is_digit(clip: Clip) -> bool:
 
 
 def measure_list(
-    hear: Callable[[Sound, Allowed], Heard], clips: list[Clip], phrases: tuple[str, ...]
+    hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[Clip], phrases: tuple[str, ...]
 ) -> dict[str, float]:
     """Shares in percent for one list of phrases."""
-    allowed = allowed_from_phrases(phrases)
+    allowed = grammar_of_phrases(phrases)
     asked, right, guessed, accepted_right, accepted_wrong, flipped = 0, 0, 0, 0, 0, 0
     others: dict[str, list[bool]] = {STRANGE: [], SILENT: []}
     spent, length = 0.0, 0.0
@@ -142,9 +142,9 @@ def measure_list(
     return result
 
 
-def measure_noise(hear: Callable[[Sound, Allowed], Heard], clips: list[Clip]) -> dict[str, dict[str, float]]:
+def measure_noise(hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[Clip]) -> dict[str, dict[str, float]]:
     """The dangerous flip, "no" accepted as "yes", in noise made of the set itself."""
-    allowed, random = allowed_from_phrases(("yes", "no")), np.random.default_rng(SEED)
+    allowed, random = grammar_of_phrases(("yes", "no")), np.random.default_rng(SEED)
     pool = [sound.samples for clip, sound in sounds(clips) if sound and clip.words not in (SILENT, STRANGE)]
     asked = [(clip, sound) for clip, sound in sounds(clips) if sound and clip.words in ("yes", "no")]
     table: dict[str, dict[str, float]] = {}

@@ -20,7 +20,7 @@ from doorround.hearing.audio.decoding import Samples, Sound, load_sound, sound_o
 from doorround.hearing.audio.level import advice_on
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from tests.benchmarks.noise import mixed, pink, voices
 
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
@@ -68,7 +68,7 @@ def main() -> None:
         f"{len(clips)} clips, {sum(sound.clipped > limit for _, sound in clips)} turned away, worst share {worst:.2f}"
     )
     some = [clips[place] for place in np.random.default_rng(SEED).permutation(len(clips))[:CLIPS]]
-    ear, allowed = choose_engines(Path("models-not-looked-at"), "auto").ear, allowed_from_phrases(TEN)
+    ear, allowed = choose_engines(Path("models-not-looked-at"), "auto").pipeline, grammar_of_phrases(TEN)
     print(
         "| | right | right and accepted | wrong accepted | turned away | median share clipped "
         "| not accepted, hinted at | hints |\n" + "|---" * 8 + "|"

@@ -41,7 +41,7 @@ from doorround.logbook.store import Logbook
 from doorround.wiring import load_understanding, make_pool
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
-MOST_STEPS = 10
+MAX_STEPS = 10
 
 
 def prepare(home: Path, chats: int) -> None:
@@ -99,7 +99,7 @@ class Crowd:
 
     def _step(self, chat: int, message: dict[str, Any]) -> None:
         self.steps[chat] = step = self.steps.get(chat, 0) + 1
-        assert step <= MOST_STEPS, f"chat {chat} comes to no end: {message['text']}"
+        assert step <= MAX_STEPS, f"chat {chat} comes to no end: {message['text']}"
         self.since[chat] = time.perf_counter()
         if step == 1:
             self.server.write(chat, str(chat))

@@ -20,11 +20,11 @@ import numpy as np
 from doorround.channels.replay.transcript import read_script
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check
 from doorround.domain.input_result import Heard, Unsure
 from doorround.hearing.audio.decoding import RATE, Samples, Sound, load_sound, sound_of
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import Ears, load_understanding
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"
@@ -72,9 +72,9 @@ def measured(seconds: float) -> Measured:
     with tempfile.TemporaryDirectory() as home:
         ear = Ears(read_settings({"DOORROUND_HOME": home}))()
         turn = start_check("bench", script.doors[0], "bench", load_checklist(), script.at)
-        attend(ear, understanding, note(5), listening(turn.check))
+        recognise_turn(ear, understanding, note(5), expected_input(turn.check))
         sound, before, began = note(seconds), peak_mb(), time.perf_counter()
-        heard = attend(ear, understanding, sound, listening(turn.check))
+        heard = recognise_turn(ear, understanding, sound, expected_input(turn.check))
         took = time.perf_counter() - began
     whole = heard if isinstance(heard, Heard) else heard.guesses[0] if isinstance(heard, Unsure) else None
     answers, lost = (len(whole.said), len(whole.unheard)) if whole else (0, 0)

@@ -29,10 +29,10 @@ from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.vad import around_speech, pieces, speech_probabilities
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.decision.rescoring import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Outcome, Recognition
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, in_grammar, own_words, people, with_tails
 from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report
@@ -73,7 +73,7 @@ def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:
         yield f"{kind} {decibels} dB", mixed(case.sound, noise, decibels)
 
 
-def trial(ear: Ear, case: Case, condition: str, sound: Sound) -> dict[str, Any]:
+def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) -> dict[str, Any]:
     """One recording heard, decided on as it is and as it would be were a phrase not held to be all that was said."""
     allowed, speech, began = allowed_for(case.question), speech_probabilities(sound), time.perf_counter()
     weighed = ear.weigh(sound, allowed, speech)
@@ -106,7 +106,7 @@ def _row(case: Case, condition: str) -> dict[str, Any]:
 
 
 def _decided(
-    ear: Ear, weighed: Weighed, sound: Sound, speech: Any, allowed: Allowed
+    ear: RecognitionPipeline, weighed: ScoredHypotheses, sound: Sound, speech: Any, allowed: ActiveGrammar
 ) -> tuple[Recognition, Recognition]:
     """What is decided, and what would be were a phrase not held to be all that was said."""
     calibration, stretches = ear.calibration, len(pieces(sound, speech))
@@ -117,7 +117,7 @@ def _decided(
     return heard, without
 
 
-def _timed(ear: Ear, sound: Sound, case: Case) -> dict[str, Any]:
+def _timed(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[str, Any]:
     """Seconds of hearing once more, without looking for more and with it."""
     calibration, spent = ear.calibration, []
     for used in (_unheld(calibration), calibration):
@@ -128,7 +128,7 @@ def _timed(ear: Ear, sound: Sound, case: Case) -> dict[str, Any]:
     return {"seconds without": spent[0], "seconds with": spent[1], "ms": _milliseconds(ear, sound, case)}
 
 
-def _milliseconds(ear: Ear, sound: Sound, case: Case) -> dict[str, float]:
+def _milliseconds(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[str, float]:
     """What each way of telling takes on a recording that has been taken in, where both listeners are here."""
     listener, second = ear._judge, ear._companion
     encoded = listener.encode(sound) if listener else None
@@ -154,7 +154,7 @@ def _unheld(calibration: Calibration) -> Calibration:
 
 def heard(clips: list[Clip], part: int, options: argparse.Namespace) -> list[dict[str, Any]]:
     """One in PARTS of all trials."""
-    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
+    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).pipeline
     pool = pool_of(clips)
     some = islice(cases(clips, options.said, options.count, options.only), part, None, PARTS)
     return [trial(ear, case, condition, sound) for case in some for condition, sound in noisy(case, pool)]

@@ -24,8 +24,8 @@ from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, r
 from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.grammar.active_grammar import Allowed
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.weights import find_weights
 from tests.benchmarks.bench_hearing import as_it_comes
 from tests.benchmarks.hearing_page import beside, table, wrong_passes
@@ -84,7 +84,7 @@ def keep(sound: Sound, path: Path) -> None:
 def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, Any]]:
     """What a transcription and PocketSphinx with its own settings make of the first so many yes and no."""
     asked = {name_of(clip) for clip in [clip for clip in clips if clip.words in ("yes", "no")][:many]}
-    model, plain, allowed = transcriber(), as_it_comes(), allowed_from_phrases(("yes", "no"))
+    model, plain, allowed = transcriber(), as_it_comes(), grammar_of_phrases(("yes", "no"))
 
     def hear(sound: Sound, clip: Clip) -> dict[str, Any]:
         if name_of(clip) not in asked:
@@ -100,7 +100,7 @@ def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespac
     """Every trial that the work file lacks, one line each; after the minutes given, no clip more is begun."""
     work, wrong, ends = options.work, options.save_wrong, time.monotonic() + 60 * (options.minutes or 1e6)
     done = {(row["clip"], row["condition"]) for row in read(work)}
-    ear, allowed = choose_engines(MODELS, "auto").ear, allowed_from_phrases(("yes", "no"))
+    ear, allowed = choose_engines(MODELS, "auto").pipeline, grammar_of_phrases(("yes", "no"))
     pool = [sounds[name_of(clip)].samples for clip in clips if clip.words not in (SILENT, STRANGE)]
     beside_us = others(clips, options.beside)
     with work.open("a", encoding="utf-8") as stream:
@@ -119,7 +119,7 @@ def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespac
                     stream.flush()
 
 
-def trial(listen: Any, sound: Sound, clip: Clip, condition: str, allowed: Allowed) -> dict[str, Any]:
+def trial(listen: Any, sound: Sound, clip: Clip, condition: str, allowed: ActiveGrammar) -> dict[str, Any]:
     """One recording heard."""
     heard = listen(sound, allowed)
     accepted = heard.outcome is Outcome.HEARD

@@ -21,14 +21,14 @@ from threading import local
 from typing import Any
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import Sound, load_sound
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.engines.moonshine_engine import Moonshine
-from doorround.hearing.engines.whisper_engine import Listener
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.engines.moonshine_engine import MoonshineEngine
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.model_files.weights import find_second, find_weights
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.worker_pool import AtQuestion, Pool
 from doorround.wiring import load_understanding, make_engines
 
@@ -44,25 +44,25 @@ def memory() -> float:
     return int(Path("/proc/self/statm").read_text().split()[1]) * 4096 / 1e6
 
 
-def second() -> Moonshine:
+def second() -> MoonshineEngine:
     folder = find_second()
     assert folder is not None, "the extra listener is not installed"
-    return Moonshine(folder)
+    return MoonshineEngine(folder)
 
 
-def listener() -> Listener:
+def listener() -> WhisperEngine:
     folder = find_weights(Path("models"))
     assert folder is not None, "the extra listener is not installed"
-    return Listener(folder)
+    return WhisperEngine(folder)
 
 
-def own_everything() -> Ear:
-    return Ear(None, listener(), second=second())
+def own_everything() -> RecognitionPipeline:
+    return RecognitionPipeline(None, listener(), second=second())
 
 
-def shared_listeners() -> Ear:
+def shared_listeners() -> RecognitionPipeline:
     """An ear of this thread's own on listeners that are shared."""
-    return Ear(None, _shared["listener"], second=_shared["second"])
+    return RecognitionPipeline(None, _shared["listener"], second=_shared["second"])
 
 
 def work() -> list[tuple[str, str]]:
@@ -74,7 +74,7 @@ def work() -> list[tuple[str, str]]:
 def heard(one: tuple[str, str]) -> float:
     """Hear one recording with this worker's ear; its length in seconds."""
     sound = _sound(one[0])
-    attend(_here.ear, load_understanding(), sound, _wanted(one[1]).now)
+    recognise_turn(_here.pipeline, load_understanding(), sound, _wanted(one[1]).expected)
     return sound.seconds
 
 
@@ -85,9 +85,9 @@ def _sound(path: str) -> Sound:
     return kept[path]
 
 
-def ready(make: Callable[[], Ear]) -> None:
+def ready(make: Callable[[], RecognitionPipeline]) -> None:
     """Give this worker its ear, and let it hear everything once: grammars are compiled and kept."""
-    _here.ear = make()
+    _here.pipeline = make()
     for one in work():
         heard(one)
 
@@ -145,7 +145,7 @@ async def through_the_pool(rounds: int) -> tuple[float, float]:
 def _wanted(key: str) -> AtQuestion:
     question = load_checklist().ask(key)
     others = tuple(each for each in load_checklist().question if each.key != key)
-    return AtQuestion(Listening(Stage.ASKING, question, others, parts=(question, *others)))
+    return AtQuestion(ExpectedInput(Stage.ASKING, question, others, parts=(question, *others)))
 
 
 LAYOUTS = ("one thread", "two threads, listeners shared", "two threads, two listeners", "two processes")

@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 
 from doorround.config.resources import load_checklist, pronunciations
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Value
@@ -28,10 +28,10 @@ from doorround.hearing.adaptation.labelled_clips import SILENT, Clip, read_clips
 from doorround.hearing.audio.decoding import RATE, BadAudio, Samples, Sound, load_sound, sound_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.hearing.session.answer_merging import merged
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 from doorround.wiring import load_understanding
 from scripts.make_voice import RATE as VOICE_RATE
 from scripts.make_voice import in_a_room, spoken
@@ -93,17 +93,17 @@ def noisy(
         yield f"voices {decibels} dB", mixed(sound, voices(count, pool, drawn), decibels)
 
 
-def allowed_at(key: str) -> tuple[Allowed, Listening]:
+def allowed_at(key: str) -> tuple[ActiveGrammar, ExpectedInput]:
     """What may be said at a question, with all the others still to come, several of them in one breath."""
     checklist = load_checklist("routine")
     others = tuple(each for each in checklist.question if each.key != key)
-    now = Listening(Stage.ASKING, checklist.ask(key), others, parts=checklist.question)
-    return allowed_now(load_understanding(), now), now
+    now = ExpectedInput(Stage.ASKING, checklist.ask(key), others, parts=checklist.question)
+    return grammar_now(load_understanding(), now), now
 
 
 def comes_to(said: tuple[Said, ...]) -> list[Value | Command]:
     """What was said once, however often it was said."""
-    return [each.means for each in merged(said)]
+    return [each.value for each in merged(said)]
 
 
 def main() -> None:
@@ -116,7 +116,7 @@ def main() -> None:
     parser.add_argument("--levels", action="store_true", help="Pink noise and other voices at 10, 5 and 0 dB.")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
-    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).ear
+    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).pipeline
     pool, drawn, understanding = other_voices(), np.random.default_rng(options.seed), load_understanding()
     counts: dict[str, Counter[str]] = {}
     misses, rows = [], []

@@ -17,11 +17,11 @@ import numpy as np
 
 from doorround.config.resources import pronunciations
 from doorround.domain.door import Door
-from doorround.domain.door_reference import Named
+from doorround.domain.door_reference import DoorReference
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.door_names.door_resolver import WhichDoor
-from doorround.hearing.door_names.name_index import Building, number_ways
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex, number_ways
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import voice
 from tests.benchmarks.noise import mixed, pink
@@ -54,7 +54,7 @@ def memory() -> float:
 
 
 def heard(
-    which: WhichDoor, ear: Ear, said: list[tuple[Door, str]], noise: float | None
+    which: DoorResolver, ear: RecognitionPipeline, said: list[tuple[Door, str]], noise: float | None
 ) -> tuple[Counter[str], list[float]]:
     """What became of each name said, and the seconds each took."""
     became, seconds, draw = Counter[str](), [], np.random.default_rng(SEED)
@@ -65,7 +65,7 @@ def heard(
         began = time.perf_counter()
         found = which.hear(ear, sound)
         seconds.append(time.perf_counter() - began)
-        if not isinstance(found, Named):
+        if not isinstance(found, DoorReference):
             became["not understood"] += 1
         elif found.sure:
             became["begun" if found.doors == (door,) else "begun WRONG"] += 1
@@ -83,11 +83,11 @@ def main() -> None:
     options.add_argument("--seed", type=int, default=SEED, help="which names are drawn; FITS was set with 11")
     options.add_argument("--sizes", type=int, nargs="*", default=[50, 1000, 10_000])
     given = options.parse_args()
-    ear = choose_engines(Path("models"), given.engine, pronunciations=pronunciations()).ear
+    ear = choose_engines(Path("models"), given.engine, pronunciations=pronunciations()).pipeline
     for size in given.sizes:
         doors, draw, before = register(size), random.Random(given.seed), memory()
         began = time.perf_counter()
-        which = WhichDoor(Building(doors, load_understanding().book))
+        which = DoorResolver(NameIndex(doors, load_understanding().grammar_set))
         whole = which.allowed(ear).sayable
         assert whole is not None
         ready = time.perf_counter() - began

@@ -19,10 +19,10 @@ from pathlib import Path
 import numpy as np
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.lexicon.tokeniser import split_words
-from doorround.hearing.session.warm_up import ahead
+from doorround.hearing.session.warm_up import warm_up
 from doorround.hearing.session.worker_pool import AtQuestion, Hearing
 from doorround.wiring import make_engines
 from tests.benchmarks.bench_noise import wav
@@ -58,7 +58,7 @@ def measure(doors: Sequence[Sequence[Turn]], learn: bool) -> tuple[float, list[t
     engines = make_engines(Path("models-not-looked-at"), "auto")
     hearing = Hearing(engines, 180.0)
     began = time.perf_counter()
-    for _ in ahead(*engines, checklist) if learn else ():
+    for _ in warm_up(*engines, checklist) if learn else ():
         pass
     learning, shares = time.perf_counter() - began, []
     for turns in doors:
@@ -66,7 +66,7 @@ def measure(doors: Sequence[Sequence[Turn]], learn: bool) -> tuple[float, list[t
         for place, (key, bytes_, _) in enumerate(turns):
             others = tuple(checklist.ask(each) for each, *_ in turns[place + 1 :])
             last = tuple(checklist.ask(each) for each, *_ in turns[max(0, place - 1) : place])
-            now = Listening(Stage.ASKING, checklist.ask(key), others, last, parts=checklist.question)
+            now = ExpectedInput(Stage.ASKING, checklist.ask(key), others, last, parts=checklist.question)
             began = time.perf_counter()
             hearing.hear(bytes_, AtQuestion(now))
             took.append(time.perf_counter() - began)

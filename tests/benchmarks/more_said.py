@@ -22,8 +22,8 @@ from doorround.config.resources import load_checklist
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
 from doorround.hearing.audio.decoding import RATE, BadAudio, Samples, Sound, load_sound
 from doorround.hearing.audio.vad import FRAME, SPEECH, speech_probabilities
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.tokeniser import split_words
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.synthesisers import in_quiet, level, said_by
@@ -56,14 +56,14 @@ class Case:
     phrase: str = ""
 
 
-def allowed_for(question: str) -> Allowed:
+def allowed_for(question: str) -> ActiveGrammar:
     """What may be said at a question."""
     return _yes_no() if question == YES_NO else allowed_at(question)[0]
 
 
 @lru_cache(maxsize=1)
-def _yes_no() -> Allowed:
-    return allowed_from_phrases(BARE)
+def _yes_no() -> ActiveGrammar:
+    return grammar_of_phrases(BARE)
 
 
 def in_grammar(case: Case) -> bool:

@@ -152,7 +152,7 @@ class Year:
     def _deliver(self, book: Logbook) -> None:
         """Everything that waits arrives."""
         with book.writing():
-            for letter in Outbox(book).calm():
+            for letter in Outbox(book).deferrable():
                 Outbox(book).sent({letter.id: letter.id})
 
     def _at(self, day: date, hour: int, minute: int = 0) -> datetime:

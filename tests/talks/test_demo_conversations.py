@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from doorround.channels.replay.replay import Player
+from doorround.channels.replay.replay import Replay
 from doorround.channels.replay.transcript import ScriptError, read_script
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
@@ -21,7 +21,7 @@ def ears():
 
 
 def played(path, folder, ears):
-    player = Player(read_script(path), folder, load_understanding(), ears, load_checklist())
+    player = Replay(read_script(path), folder, load_understanding(), ears, load_checklist())
     return player, player.play()
 
 

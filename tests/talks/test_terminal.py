@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from doorround.channels.talk.playback import RecordingGoneError
-from doorround.channels.talk.talk import Incoming, Reply
+from doorround.channels.talk.talk import Incoming, TalkReply
 from doorround.channels.terminal.terminal import (
     NoMicrophoneError,
     converse,
@@ -56,7 +56,7 @@ def visit(settings, typed, door=CUPBOARD, record=lambda: b"", begun=START):
         if not logbook.doors():
             logbook.add_door(door, "Robin", START)
         talk = make_talk("terminal/Robin", "Robin", logbook, Ears(settings), settings)
-        first = Reply(talk.check.said) if talk.check else talk.begin(door.number, load_checklist(), START)
+        first = TalkReply(talk.check.said) if talk.check else talk.begin(door.number, load_checklist(), START)
         try:
             converse(talk, first, read, shown.append, lambda: begun + timedelta(seconds=next(ticks)), record)
         except EOFError:

@@ -80,7 +80,7 @@ class WordsPool:
     async def hear(self, recording: bytes, wanted: object) -> object:
         await asyncio.sleep(0.01)
         assert isinstance(wanted, AtQuestion)
-        return typed(load_understanding(), recording.decode(), wanted.now, By.VOICE)
+        return typed(load_understanding(), recording.decode(), wanted.expected, By.VOICE)
 
 
 def child(home: Path, base_url: str, base_file_url: str, statements: int | None, ready: Event) -> None:
@@ -202,7 +202,7 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
             patience = 1.0 if caretakers.reached > before else patience * LONGER
         async with serving(home, server, WordsPool()) as book:
             await until(lambda: caretakers.done, 1000)
-            await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads())
+            await until(lambda: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
         assert not server.broken, server.broken
         outcome.texts = Counter((message["chat_id"], message["text"]) for message in server.sent)
         outcome.mishaps, outcome.updates = server.mishaps, server.given

@@ -9,8 +9,8 @@ from datetime import timedelta
 from service import NOON, serving, until
 from standin import BOT_NAME, FROM
 
-from doorround.channels.messenger.access import Reception
-from doorround.channels.telegram.inbound.invited_access import Invited
+from doorround.channels.messenger.access import Access
+from doorround.channels.telegram.inbound.invited_access import InvitedAccess
 from doorround.channels.telegram.serve.retention import Kept
 from doorround.domain.door import Door
 from doorround.domain.invites import new_code
@@ -49,9 +49,9 @@ def join(book: Logbook, account: int, name: str, role: Role, sites: tuple[str, .
     people.join(Account("telegram", str(account)), NOON)
 
 
-def reception(book: Logbook) -> Invited:
+def reception(book: Logbook) -> InvitedAccess:
     chance = itertools.count(1)
-    return Invited(Reception(book, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count))
+    return InvitedAccess(Access(book, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count))
 
 
 @asynccontextmanager
@@ -86,7 +86,7 @@ async def said(server, chat: int, text: str, seconds: float = 300.0) -> dict:
 
 async def done(book: Logbook, *updates: int) -> None:
     """Wait until these updates are dealt with, whatever came of them, and all that was to be said is sent."""
-    await until(lambda: all(_outcome(book, update) for update in updates) and not Outbox(book).heads())
+    await until(lambda: all(_outcome(book, update) for update in updates) and not Outbox(book).next_per_chat())
 
 
 def _outcome(book: Logbook, update: int) -> str | None:

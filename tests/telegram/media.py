@@ -121,18 +121,18 @@ class WordsPool:
     """Hears each recording as the words that its bytes are, as a voice: only the engines are left out."""
 
     def __init__(self) -> None:
-        self.understanding = load_understanding()
+        self.interpreter = load_understanding()
 
     async def hear(self, recording: bytes, wanted: Any) -> Any:
         if not isinstance(wanted, AtQuestion):
             return Silence()
-        heard = typed(self.understanding, recording.decode(), wanted.now, By.VOICE)
+        heard = typed(self.interpreter, recording.decode(), wanted.expected, By.VOICE)
         return heard.model_copy(update={"audio_sha256": hashlib.sha256(recording).hexdigest()})
 
 
 async def settled(book: Logbook) -> None:
     """Wait until all that came was dealt with, and all that was said is sent."""
-    await until(lambda: not Inbox(book).waiting() and not Outbox(book).heads())
+    await until(lambda: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
 
 
 def replies_to(message: int) -> dict[str, Any]:

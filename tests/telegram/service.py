@@ -10,7 +10,7 @@ from pathlib import Path
 
 from standin import TOKEN, StandIn
 
-from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.telegram.serve.service import Service
 from doorround.channels.telegram.transport.rate_limit import Limits
 from doorround.channels.telegram.wire.options import TelegramOptions
@@ -57,7 +57,7 @@ def make_service(
     settings = read_settings({"DOORROUND_HOME": str(home)})
     alarms = plan and Alarms(book, plan)
     talk = partial(make_pooled_talk, book, settings, load_checklist(), reach=alarms and alarms.reach,
-                   answers=plan and Asking(book, plan).say, intervals=plan and plan.intervals)  # fmt: skip
+                   answers=plan and QueryHandler(book, plan).say, intervals=plan and plan.intervals)  # fmt: skip
     given = {
         "alarm": alarms and alarms.after_turn,
         "limits": QUICK,

@@ -102,7 +102,7 @@ async def test_started_again_it_is_not_sent_again(tmp_path):
                 for each in words:
                     server.write(INES, each)
                 await until(lambda: not server.updates)
-                await until(lambda book=book: not Inbox(book).waiting() and not Outbox(book).heads())
+                await until(lambda book=book: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
         assert len(alarms(server)) == 1
 
 
@@ -138,7 +138,7 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
             bot.kill()
             await asyncio.to_thread(bot.join)
         async with serving(home, server, plan=Plan()) as book:
-            await until(lambda: not server.updates and not Inbox(book).waiting() and not Outbox(book).heads())
+            await until(lambda: not server.updates and not Inbox(book).waiting() and not Outbox(book).next_per_chat())
             aside = [entry for entry in book.entries() if entry.kind is EntryKind.SET_ASIDE]
             if aside:
                 # two of the kills met the same message: its sender was asked to send it again, and nothing was lost

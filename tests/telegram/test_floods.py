@@ -6,7 +6,7 @@ import pytest
 from media import MediaStandIn, add_known_door
 from service import prepare, serving, until
 
-from doorround.channels.telegram.inbound.dispatcher import Desk
+from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
 from doorround.domain.entries import EntryKind
 from doorround.hearing.door_names.door_resolver import TOO_LONG as NO_DOOR
 from doorround.hearing.session.interpretation import TOO_LONG as NO_ANSWER
@@ -55,7 +55,7 @@ async def test_a_chat_that_sends_much_lets_others_have_their_turn():
     async def deal(id: int) -> None:
         dealt.append(id)
 
-    desk = Desk(deal)
+    desk = PerChatQueue(deal)
     desk.arrived([(id, "much") for id in range(100)] + [(1000, "other")])
     await desk.quiet()
     assert dealt.index(1000) <= 2 and len(dealt) == 101

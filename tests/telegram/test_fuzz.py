@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 from service import NOON, DeafPool
 
 from doorround.channels.telegram.inbound.checks import Checks
-from doorround.channels.telegram.inbound.dispatcher import Desk
+from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
 from doorround.channels.telegram.inbound.intake import Intake
-from doorround.channels.telegram.inbound.update_handler import Handling
+from doorround.channels.telegram.inbound.update_handler import UpdateHandler
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.wire.options import TelegramOptions
-from doorround.channels.telegram.wire.updates import Tapped, Unusable, Written, read_update, update_id
+from doorround.channels.telegram.wire.updates import ButtonPress, Message, Unusable, read_update, update_id
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
 from doorround.logbook.chats import Chats
@@ -123,8 +123,8 @@ class Office:
         chats, outbox = Chats(self.book), Outbox(self.book)
         talk = partial(make_pooled_talk, self.book, read_settings({"DOORROUND_HOME": str(home)}), load_checklist())
         checks = Checks(bot, talk, DeafPool(), chats, outbox, 4)
-        handling = Handling(bot, self.book, checks, talk, reception(self.book), lambda: None, 0.0)
-        self.desk = Desk(handling.deal)
+        handling = UpdateHandler(bot, self.book, checks, talk, reception(self.book), lambda: None, 0.0)
+        self.desk = PerChatQueue(handling.deal)
         self.intake = Intake(self.book, self.desk.arrived, lambda: None, lambda: NOON + timedelta(hours=1))
 
     def take(self, raws) -> list[logging.LogRecord]:
@@ -149,7 +149,7 @@ def rejected(raw) -> bool:
     """Whether an update must be turned away: it cannot be read, comes from somebody unknown, or from a group, of which
     none is bound here."""
     update = read_update(raw)
-    if isinstance(update, Written | Tapped):
+    if isinstance(update, Message | ButtonPress):
         return not update.writer.private or update.writer.chat not in {f"telegram/{id}" for id in KNOWN}
     return isinstance(update, Unusable)
 

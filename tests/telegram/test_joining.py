@@ -6,8 +6,8 @@ import pytest
 from service import NOON, prepare, serving, until
 from standin import StandIn
 
-from doorround.channels.messenger.access import Reception
-from doorround.channels.telegram.inbound.invited_access import Invited
+from doorround.channels.messenger.access import Access
+from doorround.channels.telegram.inbound.invited_access import InvitedAccess
 from doorround.domain.people import Account, Role
 from doorround.domain.stranger_limits import POLITE
 from doorround.logbook.inbox import Inbox
@@ -25,7 +25,7 @@ def home(tmp_path):
 
 
 def reception(book):
-    return Invited(Reception(book, tuple, 90, "", lambda count: bytes(count)))
+    return InvitedAccess(Access(book, tuple, 90, "", lambda count: bytes(count)))
 
 
 def invite(home, role):

@@ -6,7 +6,7 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.outbound.sender import MOST_FLYING
+from doorround.channels.telegram.outbound.sender import MAX_FLYING
 from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
@@ -41,13 +41,13 @@ def home(tmp_path):
 
 async def test_what_is_on_its_way_leaves_connections_for_fetching_and_taps(home):
     async with SlowStandIn() as server, serving(home, server) as book:
-        await until(lambda: server.open == MOST_FLYING)
+        await until(lambda: server.open == MAX_FLYING)
         # a tap is answered although nothing that is being sent arrives
         server.tap(1, "t1.0.0")
         await until(lambda: any(method == "answercallbackquery" for method, _ in server.calls))
-        assert server.most == MOST_FLYING < CHATS
+        assert server.most == MAX_FLYING < CHATS
         server.go.set()
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         assert {message["text"] for message in server.sent} >= {f"Good day {chat}" for chat in range(1, CHATS + 1)}
 
 
@@ -55,9 +55,9 @@ async def test_messages_that_go_or_arrive_together_are_marked_in_one_transaction
     commits = []
     async with SlowStandIn() as server, serving(home, server) as book:
         book._db.conn.set_trace_callback(lambda sql: commits.append(sql) if sql == "COMMIT" else None)
-        await until(lambda: server.open == MOST_FLYING)
+        await until(lambda: server.open == MAX_FLYING)
         server.go.set()
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         book._db.conn.set_trace_callback(None)
     # each by itself would be two
     assert len(server.sent) == CHATS and len(commits) < CHATS

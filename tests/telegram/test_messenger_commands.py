@@ -9,9 +9,9 @@ from service import NOON, serving, until
 from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
-from doorround.channels.messenger.access import NO_LABELS, Reception
-from doorround.channels.telegram.inbound.invited_access import Invited
-from doorround.channels.telegram.inbound.update_handler import Handling
+from doorround.channels.messenger.access import NO_LABELS, Access
+from doorround.channels.telegram.inbound.invited_access import InvitedAccess
+from doorround.channels.telegram.inbound.update_handler import UpdateHandler
 from doorround.cli.app import app
 from doorround.config.link_keys import load_keys
 from doorround.domain.entries import EntryKind
@@ -123,7 +123,7 @@ async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path,
     link = told("doors", "link", "14").strip()
 
     def reception(book):
-        return Invited(Reception(book, lambda: load_keys(tmp_path), 90, "", bytes))
+        return InvitedAccess(Access(book, lambda: load_keys(tmp_path), 90, "", bytes))
 
     async with StandIn() as server, serving(tmp_path, server, reception=reception):
         server.write(MONA, f"/start {link.partition('start=')[2]}")
@@ -161,7 +161,7 @@ async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
 
 
 async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
-    monkeypatch.setattr("doorround.channels.telegram.outbound.own_data.MOST_BYTES", 100)
+    monkeypatch.setattr("doorround.channels.telegram.outbound.own_data.MAX_BYTES", 100)
     async with StandIn() as server, at_work(home, server):
         server.write(KIM, "/mydata")
         await said(server, KIM, "doorround people data")
@@ -243,8 +243,8 @@ async def test_an_order_that_fails_halfway_leaves_nothing_and_is_done_once(home,
             raise OSError("pulled out")
         return whole(self, *given)
 
-    whole = Handling._tell
-    monkeypatch.setattr(Handling, "_tell", broken)
+    whole = UpdateHandler._tell
+    monkeypatch.setattr(UpdateHandler, "_tell", broken)
     async with StandIn() as server, at_work(home, server) as book:
         server.write(MONA, "/invite caretaker")
         await said(server, MONA, "For one caretaker")
@@ -285,7 +285,7 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
     old = f"/start {door_payload(BARN, load_keys(home)[0])}"
 
     def live(book):
-        return Invited(Reception(book, lambda: load_keys(home), 90, BOT_NAME, bytes))
+        return InvitedAccess(Access(book, lambda: load_keys(home), 90, BOT_NAME, bytes))
 
     async with StandIn() as server, serving(home, server, reception=live) as book:
         assert CliRunner().invoke(app, ["doors", "renew-links"]).exit_code == 0

@@ -155,7 +155,7 @@ async def test_a_stop_in_the_middle_of_a_recording_leaves_it_for_the_next_start(
         with Logbook.open(home / "logbook.db") as book:
             assert len(list(book.entries())) == before
             assert len(Inbox(book).waiting()) == 1
-            assert Outbox(book).heads() == []
+            assert Outbox(book).next_per_chat() == []
         async with serving(home, server, pool) as book:
             await until(lambda: len(server.to(1)) == 2)
             assert pool.heard == [b"a recording"]
@@ -193,7 +193,7 @@ async def test_who_blocked_the_bot_is_written_to_again_once_they_write(home):
     async with StandIn(mishap) as server, serving(home, server) as book:
         server.write(1, "1")
         await until(lambda: [chat for chat, _ in Chats(book).of_people()] == ["telegram/2"])
-        assert Outbox(book).heads() == []
+        assert Outbox(book).next_per_chat() == []
         blocked.clear()
         server.write(1, "help")
         await until(lambda: server.to(1))
@@ -213,14 +213,14 @@ def letters(home, *outs):
 async def test_a_message_that_takes_the_place_of_another_is_no_second_one(home):
     letters(home, Outgoing("How many hinges?"), Outgoing("How many hinges? Three.", edits=1))
     async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges? Three."]
 
 
 async def test_a_message_that_says_the_same_already_is_left_as_it_is(home):
     letters(home, Outgoing("How many hinges?"), Outgoing("How many hinges?", edits=1))
     async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges?"]
         assert Outbox(book).last("telegram/1").state == "sent"
 
@@ -231,7 +231,7 @@ async def test_a_message_that_can_not_be_changed_is_said_anew(home):
 
     letters(home, Outgoing("How many hinges?"), Outgoing("Three hinges.", edits=1))
     async with StandIn(mishap) as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges?", "Three hinges."]
 
 
@@ -241,7 +241,7 @@ async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_as
         Outbox(book).sending(first)
         Chats(book).move_on("telegram/1")
     async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
         assert Outbox(book).letter(first).state == "dropped"
         assert Outbox(book).letter(second).state == "sent"
@@ -250,7 +250,7 @@ async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_as
 async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
     letters(home, Outgoing("x" * 5000), Outgoing("Two screws missing."))
     async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).heads())
+        await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
     assert sum("refused message" in record.message for record in caplog.records) == 1
 
@@ -267,7 +267,7 @@ async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_canno
 
         server._sendmessage = unreadable
         async with serving(home, server) as book:
-            await until(lambda: not Outbox(book).heads())
+            await until(lambda: not Outbox(book).next_per_chat())
             assert Outbox(book).last("telegram/1").state == "sent"
         assert len(server.to(1)) == 1
 

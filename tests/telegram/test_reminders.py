@@ -6,8 +6,8 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn, refuse
 
-from doorround.channels.messenger.access import Reception
-from doorround.channels.telegram.inbound.invited_access import Invited
+from doorround.channels.messenger.access import Access
+from doorround.channels.telegram.inbound.invited_access import InvitedAccess
 from doorround.domain.invites import new_code
 from doorround.domain.people import Account, Role
 from doorround.domain.schedule.plan import Plan
@@ -52,7 +52,7 @@ async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
         Chats(book).belong("telegram/9", "Sam")
 
     def invited(book):
-        return Invited(Reception(book, tuple, 90, "", bytes))
+        return InvitedAccess(Access(book, tuple, 90, "", bytes))
 
     async with StandIn() as server, serving(home, server, reception=invited, **once(home, evening)):
         await until(lambda: any("photo" in message for message in server.to(9)))

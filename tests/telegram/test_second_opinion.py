@@ -98,7 +98,7 @@ async def test_a_check_by_typing_and_taps(home):
             assert (await second.wait_for(1))[0]["text"].startswith("Door 2")
             await first.tap(asked[0]["reply_markup"]["inline_keyboard"][0][0]["callback_data"])
             await first.wait_for(2)
-            await until(lambda: not Outbox(book).heads())
+            await until(lambda: not Outbox(book).next_per_chat())
             answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
             assert [(entry.person, entry.body["by"]) for entry in answered] == [("caretaker 1", "tap")]
         assert len(await first.got()) == 2

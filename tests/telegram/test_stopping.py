@@ -19,7 +19,7 @@ from doorround.hearing.audio.excerpt import opus
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
-from doorround.logbook.read_aloud_prefs import set_reading
+from doorround.logbook.read_aloud_prefs import set_read_aloud
 from doorround.logbook.store import Logbook
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
@@ -73,7 +73,7 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
         assert len(server.to(SAM)) == before
         with Logbook.open(home / "logbook.db") as book:
             assert len(answered(book)) == 1 and book.verify() == []
-            assert len(Inbox(book).waiting()) == 1 and not Outbox(book).heads()
+            assert len(Inbox(book).waiting()) == 1 and not Outbox(book).next_per_chat()
         async with program(home, server) as running:
             await until(lambda: not waiting(home))
             await stopped(running)
@@ -85,7 +85,7 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
 async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
     with Logbook.open(home / "logbook.db") as book:
         Chats(book).belong(f"telegram/{SAM}", "Sam")
-        set_reading(book, "Sam", True, NOON)
+        set_read_aloud(book, "Sam", True, NOON)
     slow = home / "slow-voice"
     slow.write_text(f"#!/bin/sh\ntouch {home}/speaking\nexec sleep 3000\n", encoding="utf-8")
     slow.chmod(0o700)
@@ -95,4 +95,4 @@ async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
         await until(lambda: (home / "speaking").exists())
         await stopped(running)
     with Logbook.open(home / "logbook.db") as book:
-        assert not Inbox(book).waiting() and not Outbox(book).heads() and book.verify() == []
+        assert not Inbox(book).waiting() and not Outbox(book).next_per_chat() and book.verify() == []

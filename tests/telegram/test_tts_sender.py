@@ -10,8 +10,8 @@ from media import MediaStandIn, add_known_door, replies_to, settled
 from service import DeafPool, prepare, serving, until
 from standin import refuse
 
-from doorround.channels.messenger.access import Reception
-from doorround.channels.telegram.inbound.invited_access import Invited
+from doorround.channels.messenger.access import Access
+from doorround.channels.telegram.inbound.invited_access import InvitedAccess
 from doorround.channels.telegram.serve.retention import Kept
 from doorround.dialogue.wording import NOT_READING, READING
 from doorround.domain.input_result import Heard, Said
@@ -21,9 +21,9 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.session.worker_pool import AtQuestion
 from doorround.logbook.chats import Chats
 from doorround.logbook.people import People
-from doorround.logbook.read_aloud_prefs import listeners
+from doorround.logbook.read_aloud_prefs import read_aloud_to
 from doorround.logbook.store import Logbook
-from doorround.speaking.tts_cache import Spoken
+from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import CannotSpeak, PackageVoice
 
 DEMO = Path(__file__).parents[2] / "demo_conversations" / "voice"
@@ -56,13 +56,13 @@ class StubVoice:
 
 
 async def test_questions_are_read_aloud_from_the_word_on_and_until_the_word(home):
-    voice = Spoken(PackageVoice(), home / "spoken")
+    voice = TtsCache(PackageVoice(), home / "spoken")
     async with MediaStandIn() as server, serving(home, server, spoken=voice) as book:
         await server.talk(1, "12")
         await settled(book)
         assert not server.voices(1)
         line = await server.talk(1, "read aloud")
-        assert line["text"].startswith(READING) and listeners(book) == {KEEPER}
+        assert line["text"].startswith(READING) and read_aloud_to(book) == {KEEPER}
         await until(lambda: len(server.voices(1)) == 1)
         assert 3 < load_sound(server.voices(1)[0]).seconds < 20
         # the question first, then its voice
@@ -70,7 +70,7 @@ async def test_questions_are_read_aloud_from_the_word_on_and_until_the_word(home
         await server.talk(1, "all clear")
         await until(lambda: len(server.voices(1)) == 2)
         await server.talk(1, "stop reading")
-        assert NOT_READING in " ".join(server.shown(1)) and not listeners(book)
+        assert NOT_READING in " ".join(server.shown(1)) and not read_aloud_to(book)
         await server.talk(1, "right and readable")
         await settled(book)
         assert len(server.voices(1)) == 2 and book.verify() == []
@@ -79,7 +79,7 @@ async def test_questions_are_read_aloud_from_the_word_on_and_until_the_word(home
 async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_open(home):
     voice = StubVoice()
     voice.go.clear()
-    async with MediaStandIn() as server, serving(home, server, spoken=Spoken(voice, home / "spoken")) as book:
+    async with MediaStandIn() as server, serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book:
         await server.talk(1, "12", "read aloud", "all clear", "right and readable", "undamaged")
         assert not server.voices(1)
         voice.go.set()
@@ -91,7 +91,7 @@ async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_ope
 
 async def test_a_voice_that_fails_is_one_line_in_the_log(home, caplog):
     voice = StubVoice("it has a cold")
-    async with MediaStandIn() as server, serving(home, server, spoken=Spoken(voice, home / "spoken")) as book:
+    async with MediaStandIn() as server, serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book:
         await server.talk(1, "12", "read aloud", "all clear", "right and readable")
         await until(lambda: len(voice.words) >= 1)
         await settled(book)
@@ -105,7 +105,7 @@ async def test_a_voice_note_that_the_chat_refuses_holds_nothing_up(home):
 
     async with (
         MediaStandIn(mishap) as server,
-        serving(home, server, spoken=Spoken(StubVoice(), home / "spoken")) as book,
+        serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as book,
     ):
         await server.talk(1, "12", "read aloud")
         await until(lambda: any(method == "sendvoice" for method, _ in server.calls))
@@ -125,12 +125,12 @@ async def test_the_order_turns_it_on_and_off_where_no_check_is_open(home):
         Chats(book).belong("telegram/1", name)
 
     def reception(book):
-        return Invited(Reception(book, tuple, 90, "", lambda count: bytes(count)))
+        return InvitedAccess(Access(book, tuple, 90, "", lambda count: bytes(count)))
 
-    spoken = Spoken(StubVoice(), home / "spoken")
+    spoken = TtsCache(StubVoice(), home / "spoken")
     async with MediaStandIn() as server, serving(home, server, reception=reception, spoken=spoken) as book:
         assert (await server.talk(1, "/aloud"))["text"] == READING
-        assert listeners(book) == {name}
+        assert read_aloud_to(book) == {name}
         assert (await server.talk(1, "Stop reading"))["text"] == NOT_READING
         assert (await server.talk(1, "read aloud"))["text"] == READING
         await server.talk(1, "12")
@@ -143,7 +143,7 @@ class OnePool(DeafPool):
     async def hear(self, recording: bytes, wanted: object):
         if not isinstance(wanted, AtQuestion):
             return await super().hear(recording, wanted)
-        said = Said(question=wanted.now.open.key, means=Condition(), phrase="all clear", at=(0.0, 0.5))
+        said = Said(question=wanted.expected.open.key, value=Condition(), phrase="all clear", at=(0.0, 0.5))
         digest = load_sound(recording).sha256
         return Heard(said=(said,), words="all clear", audio_sha256=digest, unheard=("0:00",), lost=((0.4, 0.9),))
 
@@ -169,7 +169,7 @@ async def test_what_was_not_understood_is_played_back_as_a_voice_note(home):
 
 
 async def test_a_reply_to_what_was_read_aloud_answers_its_question(home):
-    async with MediaStandIn() as server, serving(home, server, spoken=Spoken(StubVoice(), home / "spoken")) as book:
+    async with MediaStandIn() as server, serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as book:
         await server.talk(1, "12", "read aloud")
         await until(lambda: server.voices(1))
         await settled(book)

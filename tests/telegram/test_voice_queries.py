@@ -26,7 +26,7 @@ class OneProcess:
     """The worker of the pool, in this process."""
 
     def __init__(self) -> None:
-        ear = choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").ear
+        ear = choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").pipeline
         self._hearing = Hearing((ear, load_understanding()), 180.0)
 
     async def hear(self, recording: bytes, wanted: object) -> object:

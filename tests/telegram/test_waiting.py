@@ -11,7 +11,7 @@ from standin import StandIn, refuse, well
 
 from doorround.channels.telegram.inbound.checks import IN_LINE, TOO_LATE, Patience
 from doorround.channels.telegram.transport.file_download import GONE, LATER, PICTURE_LATER
-from doorround.channels.telegram.transport.polling import MOST_HASTY_S
+from doorround.channels.telegram.transport.polling import MAX_HASTY_S
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio
 from doorround.hearing.session.worker_pool import BUSY
@@ -205,7 +205,7 @@ def most_polls(seconds):
     """In so long, with pauses of 0.01 s and more, each twice the one before: 9 in a second. Without them, hundreds."""
     pause, over, count = 0.01, 0.0, 2
     while over <= seconds:
-        over, pause, count = over + pause, min(2 * pause, MOST_HASTY_S / 2), count + 1
+        over, pause, count = over + pause, min(2 * pause, MAX_HASTY_S / 2), count + 1
     return count
 
 

@@ -10,7 +10,7 @@ import pytest
 from service import prepare, runs, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.transport.webhook import MOST_BODY, SECRET_HEADER, CannotListen, application
+from doorround.channels.telegram.transport.webhook import MAX_BODY, SECRET_HEADER, CannotListen, application
 from doorround.channels.telegram.wire.options import Webhook
 from doorround.domain.entries import EntryKind
 
@@ -69,7 +69,7 @@ async def test_another_path_or_method_is_nothing(path, method, status):
 
 async def test_a_body_that_is_too_long_is_refused_by_what_it_announces():
     kept = []
-    assert await post(kept, content=b" " * (MOST_BODY + 1)) == 413
+    assert await post(kept, content=b" " * (MAX_BODY + 1)) == 413
     assert kept == []
 
 
@@ -78,7 +78,7 @@ async def test_a_body_that_announces_nothing_is_cut_off_where_it_gets_too_long()
 
     async def endless():
         nonlocal given
-        while given < 5 * MOST_BODY:
+        while given < 5 * MAX_BODY:
             given += 100_000
             yield b" " * 100_000
 
@@ -87,7 +87,7 @@ async def test_a_body_that_announces_nothing_is_cut_off_where_it_gets_too_long()
 
 async def test_a_body_of_just_the_most_is_read():
     body = json.dumps(UPDATE).encode()
-    assert await post(content=body + b" " * (MOST_BODY - len(body))) == 200
+    assert await post(content=body + b" " * (MAX_BODY - len(body))) == 200
 
 
 @pytest.mark.parametrize("body", (b"", b"{", b"\xff", b"[" * 100_000, b'{"update_id": 1'))

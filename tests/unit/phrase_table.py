@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 
-from doorround.hearing.grammar.grammar_nfa import Network
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa
 from doorround.hearing.grammar.jsgf import Words
 
 Table = dict[str, dict[str, list[str]]]
@@ -40,12 +40,12 @@ def rows(*tables: str) -> list[tuple[str, str, str]]:
     return [(name, meaning, phrase) for name in chosen for meaning, said in TABLE[name].items() for phrase in said]
 
 
-def written(network: Network) -> dict[int, str]:
+def written(network: GrammarNfa) -> dict[int, str]:
     """Every word written in a rule and the rules that it uses: identity → word."""
     return {id(label): label.text for arcs in network.arcs for label, _ in arcs if isinstance(label, Words)}
 
 
-def used(network: Network, spoken: Sequence[str]) -> set[int]:
+def used(network: GrammarNfa, spoken: Sequence[str]) -> set[int]:
     """Which written words lie on a way through the network that spells `spoken`."""
     back = _backwards(id(network), network)
     before, after = [_free({0}, network.arcs)], [_free({network.final}, back)]
@@ -83,7 +83,7 @@ def _free(states: set[int], arcs: Arcs) -> set[int]:
 _turned: dict[int, Arcs] = {}
 
 
-def _backwards(key: int, network: Network) -> Arcs:
+def _backwards(key: int, network: GrammarNfa) -> Arcs:
     if key not in _turned:
         _turned[key] = [[] for _ in network.arcs]
         for state, arcs in enumerate(network.arcs):

@@ -11,18 +11,18 @@ import pytest
 import small_visit as visit
 from visits import CHECKLIST, UNDERSTANDING
 
-from doorround.channels.messenger.access import Reception
-from doorround.channels.messenger.results import AtDoor, Told
-from doorround.channels.talk.door_selection import DoorFinder
+from doorround.channels.messenger.access import Access
+from doorround.channels.messenger.results import Reply, StartCheck
+from doorround.channels.talk.door_selection import DoorSelection
 from doorround.channels.talk.talk import Incoming, Talk
 from doorround.dialogue.command_menu import help_of, menu_of, read_order
-from doorround.dialogue.door_search import Seeking, Sought
-from doorround.domain.door_reference import Named
+from doorround.dialogue.door_search import DoorSearch, SearchTurn
+from doorround.domain.door_reference import DoorReference
 from doorround.domain.entries import EntryKind
 from doorround.domain.invites import new_code
 from doorround.domain.links import LinkKey, door_payload
 from doorround.domain.people import Account, Role
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.errors import StorageError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
@@ -33,19 +33,19 @@ GROUP = "telegram/-9"
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Iterator[Reception]:
+def desk(tmp_path: Path) -> Iterator[Access]:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(visit.door(), "Mona", visit.at(-5))
         count = iter(range(1, 255))
-        yield Reception(book, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
+        yield Access(book, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
 
 
 def words(told: object) -> str:
-    assert isinstance(told, Told)
+    assert isinstance(told, Reply)
     return "\n".join(prompt.text for prompt in told.say)
 
 
-def let_in(desk: Reception, account: Account, shown: str, role: Role, sites: tuple[str, ...] = ()) -> None:
+def let_in(desk: Access, account: Account, shown: str, role: Role, sites: tuple[str, ...] = ()) -> None:
     code = new_code(desk.chance(16))
     People(desk.logbook).invite(code, role, sites, 7, "Mona", visit.at(0))
     desk.stranger(account, shown, f"/start i1{code}", visit.at(0))
@@ -53,20 +53,20 @@ def let_in(desk: Reception, account: Account, shown: str, role: Role, sites: tup
     assert desk.known(account) is not None
 
 
-def sure(desk: Reception, account: Account, text: str) -> Told | AtDoor | None:
+def sure(desk: Access, account: Account, text: str) -> Reply | StartCheck | None:
     """An order, and the button that it offers."""
     asked = order(desk, account, text)
-    assert isinstance(asked, Told)
+    assert isinstance(asked, Reply)
     return order(desk, account, asked.say[-1].does[0])
 
 
-def order(desk: Reception, account: Account, text: str, group: str | None = None) -> Told | AtDoor | None:
+def order(desk: Access, account: Account, text: str, group: str | None = None) -> Reply | StartCheck | None:
     person = desk.known(account)
     assert person is not None
     return desk.order(person, text, visit.at(9), group)
 
 
-def test_a_stranger_gets_one_line_an_hour_whatever_they_write(desk: Reception) -> None:
+def test_a_stranger_gets_one_line_an_hour_whatever_they_write(desk: Access) -> None:
     said = [
         words(desk.stranger(EVE, "Eve", text, visit.at(0))) for text in ("hello", "/people", "I agree", "", "/start")
     ]
@@ -75,7 +75,7 @@ def test_a_stranger_gets_one_line_an_hour_whatever_they_write(desk: Reception) -
     assert [entry.kind for entry in desk.logbook.entries()] == [EntryKind.DOOR_ADDED]
 
 
-def test_nobody_is_known_before_they_agree(desk: Reception) -> None:
+def test_nobody_is_known_before_they_agree(desk: Access) -> None:
     code = new_code(b"z" * 16)
     People(desk.logbook).invite(code, Role.CARETAKER, (), 7, "Mona", visit.at(0))
     asked = desk.stranger(SAM, "Sam", code.upper(), visit.at(1))
@@ -89,7 +89,7 @@ def test_nobody_is_known_before_they_agree(desk: Reception) -> None:
     assert desk.logbook.verify() == []
 
 
-def test_guessing_codes_is_slowed_even_for_the_right_one(desk: Reception) -> None:
+def test_guessing_codes_is_slowed_even_for_the_right_one(desk: Access) -> None:
     right = new_code(b"z" * 16)
     People(desk.logbook).invite(right, Role.CARETAKER, (), 7, "Mona", visit.at(0))
     said = [words(desk.stranger(EVE, "Eve", new_code(bytes([n]) * 16), visit.at(1))) for n in range(1, 7)]
@@ -98,10 +98,10 @@ def test_guessing_codes_is_slowed_even_for_the_right_one(desk: Reception) -> Non
     assert "Do you agree?" in words(desk.stranger(EVE, "Eve", right, visit.at(2)))
 
 
-def test_a_label_begins_its_door_for_who_may_check_it(desk: Reception) -> None:
+def test_a_label_begins_its_door_for_who_may_check_it(desk: Access) -> None:
     label = f"/start {door_payload(visit.door(), KEY)}"
     let_in(desk, SAM, "Sam", Role.CARETAKER, ("Alder House",))
-    assert order(desk, SAM, label) == AtDoor(visit.door())
+    assert order(desk, SAM, label) == StartCheck(visit.door())
     assert "no door of the register" in words(order(desk, SAM, label[:-1] + ("A" if label[-1] != "A" else "B")))
     let_in(desk, KIM, "Kim", Role.CARETAKER, ("Barn",))
     assert "may not check door 14" in words(order(desk, KIM, label))
@@ -109,13 +109,13 @@ def test_a_label_begins_its_door_for_who_may_check_it(desk: Reception) -> None:
     assert "Never checked to the end" in words(order(desk, EVE, label))
 
 
-def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: Reception) -> None:
+def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     let_in(desk, EVE, "Eve", Role.AUDITOR)
     for text in ("three hinges", "/skip", "/go_back", "/next", "/door 14"):
         assert order(desk, SAM, text) is None
         assert order(desk, EVE, text) is not None
-    assert order(desk, SAM, "/door") == AtDoor(None) == order(desk, SAM, "/start")
+    assert order(desk, SAM, "/door") == StartCheck(None) == order(desk, SAM, "/start")
     assert "no door “three hinges”" in words(order(desk, EVE, "three hinges"))
     assert "Which door?" in words(order(desk, EVE, ""))
 
@@ -123,18 +123,18 @@ def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: R
 @pytest.mark.parametrize(
     "text", ["/invite supervisor", "/people", "/role supervisor Sam", "/farewell Sam", "/bind Barn", "/look 14"]
 )
-def test_only_a_supervisor_says_who_is_known(desk: Reception, text: str) -> None:
+def test_only_a_supervisor_says_who_is_known(desk: Access, text: str) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     before = desk.logbook.head()
     assert "nothing that you may order" in words(order(desk, SAM, text))
     assert desk.logbook.head() == before
 
 
-def test_a_supervisor_invites_within_their_sites(desk: Reception) -> None:
+def test_a_supervisor_invites_within_their_sites(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Alder House",))
     assert "none of your sites" in words(order(desk, SAM, "/invite caretaker Barn"))
     told = order(desk, SAM, "/invite caretaker")
-    link = re.search(r"start=(\S+)", told.pass_on) if isinstance(told, Told) else None
+    link = re.search(r"start=(\S+)", told.pass_on) if isinstance(told, Reply) else None
     assert link is not None
     desk.stranger(KIM, "Kim", f"/start {link[1]}", visit.at(9))
     desk.stranger(KIM, "Kim", "yes", visit.at(9))
@@ -143,26 +143,26 @@ def test_a_supervisor_invites_within_their_sites(desk: Reception) -> None:
     assert "is no role" in words(order(desk, SAM, "/invite boss"))
     assert words(order(desk, SAM, "/role auditor Kim")) == "Kim is auditor now."
     asked = order(desk, SAM, "/farewell kim")
-    assert isinstance(asked, Told) and asked.say[0].taps == ("let Kim go",) and desk.known(KIM) is not None
+    assert isinstance(asked, Reply) and asked.say[0].taps == ("let Kim go",) and desk.known(KIM) is not None
     order(desk, SAM, asked.say[0].does[0])
     assert desk.known(KIM) is None
 
 
-def test_mydata_is_a_file_and_handing_over_tells_the_other(desk: Reception) -> None:
+def test_mydata_is_a_file_and_handing_over_tells_the_other(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     told = order(desk, SAM, "/mydata")
-    assert isinstance(told, Told) and told.data_of == "Sam"
+    assert isinstance(told, Reply) and told.data_of == "Sam"
     told = order(desk, SAM, "/handover Kim")
-    assert isinstance(told, Told) and told.also[0].account == KIM and told.moved_on
+    assert isinstance(told, Reply) and told.also[0].account == KIM and told.moved_on
     asked = order(desk, SAM, "/leave")
-    assert isinstance(asked, Told) and asked.say[0].taps == ("/leave yes",)
+    assert isinstance(asked, Reply) and asked.say[0].taps == ("/leave yes",)
     assert desk.known(SAM) is not None
     order(desk, SAM, "/leave yes")
     assert desk.known(SAM) is None
 
 
-def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Reception) -> None:
+def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
     let_in(desk, KIM, "Kim", Role.CARETAKER, ("Alder House",))
     let_in(desk, EVE, "Eve", Role.SUPERVISOR)
@@ -171,17 +171,17 @@ def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Reception) -> Non
     assert words(sure(desk, EVE, "/farewell Kim")).startswith("Kim is no longer known")
 
 
-def test_in_a_group_only_its_supervisors_orders_count(desk: Reception) -> None:
+def test_in_a_group_only_its_supervisors_orders_count(desk: Access) -> None:
     desk.logbook.add_door(visit.door("15", site="Barn"), "Mona", visit.at(-4))
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
     let_in(desk, KIM, "Kim", Role.CARETAKER)
-    assert order(desk, KIM, "/bind Barn", GROUP) == Told()
-    assert order(desk, SAM, "/people", GROUP) == Told()
+    assert order(desk, KIM, "/bind Barn", GROUP) == Reply()
+    assert order(desk, SAM, "/people", GROUP) == Reply()
     assert "none of your sites: Barn" in words(order(desk, SAM, "/bind Alder House", GROUP))
     assert "bound to Barn" in words(order(desk, SAM, "/bind@some_bot barn", GROUP))
     assert "in our own chat" in words(order(desk, SAM, "/invite caretaker", GROUP))
     assert "Sam: supervisor" in words(order(desk, SAM, "/people", GROUP))
-    assert order(desk, KIM, "/people", GROUP) == order(desk, SAM, "hello all", GROUP) == Told()
+    assert order(desk, KIM, "/people", GROUP) == order(desk, SAM, "hello all", GROUP) == Reply()
 
 
 def test_every_role_has_a_menu_and_help_that_fit() -> None:
@@ -194,24 +194,24 @@ def test_every_role_has_a_menu_and_help_that_fit() -> None:
     assert read_order("seals fine") is None and read_order("/") is None
 
 
-def test_a_caretaker_of_one_site_is_asked_about_its_doors_alone(desk: Reception) -> None:
+def test_a_caretaker_of_one_site_is_asked_about_its_doors_alone(desk: Access) -> None:
     book = desk.logbook
     book.add_door(visit.door("14", site="Barn", building="West"), "Mona", visit.at(-4))
     let_in(desk, SAM, "Sam", Role.CARETAKER, ("Barn",))
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     seen = {}
     for account, person in ((SAM, "Sam"), (KIM, "Kim"), (EVE, "nobody known")):
-        finder = DoorFinder(account.talk, person, book, UNDERSTANDING.book, no_ear)
+        finder = DoorSelection(account.talk, person, book, UNDERSTANDING.grammar_set, no_ear)
         seen[person] = [door.site for door in finder.which.building.doors]
     assert seen == {"Sam": ["Barn"], "Kim": ["Alder House", "Barn"], "nobody known": ["Alder House", "Barn"]}
 
 
-def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Reception) -> None:
+def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Access) -> None:
     other = visit.door("14", site="Barn", building="West")
     desk.logbook.add_door(other, "Mona", visit.at(-4))
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     at = order(desk, SAM, f"/start {door_payload(other, KEY)}")
-    assert isinstance(at, AtDoor) and at.door is not None
+    assert isinstance(at, StartCheck) and at.door is not None
     talk = talk_of(desk, SAM, "Sam")
     talk.begin_at(at.door, visit.at(10))
     assert talk.check is not None and talk.check.door.site == "Barn"
@@ -220,13 +220,13 @@ def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Receptio
 
 
 @pytest.mark.parametrize("answer", ["yes", "door 14"])
-def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Reception, answer: str) -> None:
+def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Access, answer: str) -> None:
     book = desk.logbook
     book.add_door(visit.door("15", site="Barn", building="West"), "Mona", visit.at(-4))
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     talk = talk_of(desk, SAM, "Sam")
     talk.ask_door(visit.at(10))
-    book.seek(SAM.talk, None, Sought(Seeking(offered=(visit.door(),)), ()), visit.at(11))
+    book.seek(SAM.talk, None, SearchTurn(DoorSearch(offered=(visit.door(),)), ()), visit.at(11))
     People(book).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
     said = talk.take(Incoming("2", text=answer, tapped=True), visit.at(13)).say
     assert talk.check is None and "door 14" not in " ".join(prompt.text for prompt in said).lower().replace(
@@ -234,27 +234,27 @@ def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Re
     )
 
 
-def test_a_name_heard_when_a_check_came_in_between_answers_nothing(desk: Reception) -> None:
+def test_a_name_heard_when_a_check_came_in_between_answers_nothing(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     talk_of(desk, SAM, "Sam").begin_at(visit.door(), visit.at(8))
     taker = talk_of(desk, KIM, "Kim")
     order(desk, SAM, "/handover Kim")
-    named = Named(words="fourteen", doors=(visit.door(),), sure=True, audio_sha256="a" * 64)
+    named = DoorReference(words="fourteen", doors=(visit.door(),), sure=True, audio_sha256="a" * 64)
     said = taker.take_heard(Incoming("1", recording=b"fourteen"), named, visit.at(10)).say
     assert said[0].text.startswith("Another door came in between.") and said[-1].question
     assert taker.check is not None and taker.check.answers == {}
 
 
-def talk_of(desk: Reception, account: Account, person: str) -> Talk:
+def talk_of(desk: Access, account: Account, person: str) -> Talk:
     return Talk(account.talk, person, desk.logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST)
 
 
-def no_ear() -> Ear:
+def no_ear() -> RecognitionPipeline:
     raise AssertionError("nothing is to be heard here")
 
 
-def test_an_order_without_its_name_offers_buttons(desk: Reception) -> None:
+def test_an_order_without_its_name_offers_buttons(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     let_in(desk, EVE, "Eve", Role.AUDITOR)
@@ -267,24 +267,24 @@ def test_an_order_without_its_name_offers_buttons(desk: Reception) -> None:
     }
     for text, taps in offered.items():
         told = order(desk, SAM, text)
-        assert isinstance(told, Told) and told.say[-1].taps == taps
+        assert isinstance(told, Reply) and told.say[-1].taps == taps
 
 
-def test_whose_role_changed_and_who_was_let_go_are_told(desk: Reception) -> None:
+def test_whose_role_changed_and_who_was_let_go_are_told(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     for told, line in (
         (order(desk, SAM, "/role auditor Kim"), "You are auditor here now"),
         (sure(desk, SAM, "/farewell Kim"), "no longer known"),
     ):
-        assert isinstance(told, Told)
+        assert isinstance(told, Reply)
         assert [aside.account for aside in told.also] == [KIM] and line in told.also[0].say[0].text
 
 
-def test_who_invited_hears_who_joined(desk: Reception) -> None:
+def test_who_invited_hears_who_joined(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     told = order(desk, SAM, "/invite caretaker")
-    assert isinstance(told, Told)
+    assert isinstance(told, Reply)
     code = told.pass_on.splitlines()[-1]
     desk.stranger(KIM, "Kim", code, visit.at(9))
     told = desk.stranger(KIM, "Kim", "yes", visit.at(9))
@@ -293,7 +293,7 @@ def test_who_invited_hears_who_joined(desk: Reception) -> None:
     ]
 
 
-def test_a_supervisor_of_one_site_sees_nobody_of_another(desk: Reception) -> None:
+def test_a_supervisor_of_one_site_sees_nobody_of_another(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
     let_in(desk, KIM, "Kim", Role.CARETAKER, ("Alder House",))
     let_in(desk, EVE, "Eve", Role.SUPERVISOR)
@@ -301,7 +301,7 @@ def test_a_supervisor_of_one_site_sees_nobody_of_another(desk: Reception) -> Non
     assert "Kim: caretaker, Alder House" in words(order(desk, EVE, "/people"))
 
 
-def test_the_last_supervisor_stays_whatever_they_order(desk: Reception) -> None:
+def test_the_last_supervisor_stays_whatever_they_order(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     for text in ("/leave yes", "/role caretaker Sam", "/role auditor sam"):
         assert "Nobody else is supervisor" in words(order(desk, SAM, text))
@@ -309,7 +309,7 @@ def test_the_last_supervisor_stays_whatever_they_order(desk: Reception) -> None:
     assert sam is not None and sam.role == Role.SUPERVISOR
 
 
-def test_a_disk_that_is_full_is_no_answer_to_a_person(desk: Reception, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_disk_that_is_full_is_no_answer_to_a_person(desk: Access, monkeypatch: pytest.MonkeyPatch) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     monkeypatch.setattr(People, "invite", lambda *given: desk.logbook._rows("SELECT no_such_column FROM entries"))
     with pytest.raises(StorageError):
@@ -331,32 +331,32 @@ HOSTILE = (
 
 
 @pytest.mark.parametrize("name", HOSTILE)
-def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: Reception, name: str) -> None:
+def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: Access, name: str) -> None:
     let_in(desk, EVE, "Mona", Role.SUPERVISOR)
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     let_in(desk, KIM, name, Role.CARETAKER)
     person = desk.known(KIM)
     assert person is not None
 
-    def tapped(told: object, with_name: bool = True) -> Told | AtDoor | None:
+    def tapped(told: object, with_name: bool = True) -> Reply | StartCheck | None:
         """The button that bears the name, whatever else it says."""
-        assert isinstance(told, Told)
+        assert isinstance(told, Reply)
         place = next(at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(f" {person.name}"))
         return order(desk, EVE, told.say[-1].does[place])
 
     which = tapped(order(desk, EVE, "/role"))
     assert words(which) == f"{person.name}: caretaker. What is it to be?"
-    assert isinstance(which, Told)
+    assert isinstance(which, Reply)
     assert words(order(desk, EVE, which.say[0].does[-1])) == f"{person.name} is auditor now."
     asked = tapped(order(desk, EVE, "/farewell"))
     assert words(asked).startswith(f"Let {person.name} go?")
-    assert desk.known(KIM) is not None and isinstance(asked, Told)
+    assert desk.known(KIM) is not None and isinstance(asked, Reply)
     assert words(order(desk, EVE, asked.say[0].does[0])).startswith(f"{person.name} is no longer known here.")
     sam = desk.known(SAM)
     assert desk.known(KIM) is None and sam is not None and sam.role == Role.SUPERVISOR
 
 
-def test_what_is_typed_removes_nobody_before_it_is_asked(desk: Reception) -> None:
+def test_what_is_typed_removes_nobody_before_it_is_asked(desk: Access) -> None:
     let_in(desk, EVE, "Mona", Role.SUPERVISOR)
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     assert words(order(desk, EVE, "/farewell Sam yes")).startswith("Let Sam go?")
@@ -367,7 +367,7 @@ def test_what_is_typed_removes_nobody_before_it_is_asked(desk: Reception) -> Non
     assert desk.known(SAM) is not None and desk.known(KIM) is not None
 
 
-def test_of_two_who_are_called_alike_the_number_says_which(desk: Reception) -> None:
+def test_of_two_who_are_called_alike_the_number_says_which(desk: Access) -> None:
     let_in(desk, EVE, "Mona", Role.SUPERVISOR)
     for account, name in ((SAM, "Sam"), (KIM, "sam")):
         code = new_code(desk.chance(16))

@@ -9,17 +9,17 @@ from pathlib import Path
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, Visit
 
-from doorround.channels.messenger.query_handler import Asking
+from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.wording import who_is_told
 from doorround.domain.alarms import Reach, dangers, for_supervisors, sure_dangers
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door
-from doorround.domain.query import read_asked
+from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import act, read_defects
-from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.reminders.alerts import Alarms
@@ -58,7 +58,7 @@ def to(book: Logbook, name: str) -> list[str]:
     return [letter.body["text"] for letter in letters(book, name)]
 
 
-def letters(book: Logbook, name: str) -> list[Letter]:
+def letters(book: Logbook, name: str) -> list[OutboundMessage]:
     return Outbox(book).all(f"telegram/{name}")
 
 
@@ -164,7 +164,7 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
     mona = People(book).person("Mona")
 
     def ask(words: str) -> str:
-        told = Asking(book, Plan()).answer(mona, read_asked(words), NOON)  # type: ignore[arg-type]
+        told = QueryHandler(book, Plan()).answer(mona, read_query(words), NOON)  # type: ignore[arg-type]
         assert told is not None
         return told.say[0].text
 

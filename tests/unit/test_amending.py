@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
 
-from doorround.dialogue.amending import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED, amend, listening_to_change, stand_at
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.amending import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED, amend, expected_in_change, stand_at
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
@@ -24,10 +24,10 @@ class Talk:
 
     def say(self, words: str, question: str | None = None) -> list[str]:
         check = stand_at(self.check, question) if question else self.check
-        return self._took(take_turn(check, typed(UNDERSTANDING, words, listening(check)), NOON))
+        return self._took(take_turn(check, typed(UNDERSTANDING, words, expected_input(check)), NOON))
 
     def change(self, ids: tuple[str, ...], words: str) -> list[str]:
-        heard = typed(UNDERSTANDING, words, listening_to_change(self.check, ids), By.EDIT)
+        heard = typed(UNDERSTANDING, words, expected_in_change(self.check, ids), By.EDIT)
         return self._took(amend(self.check, ids, heard, NOON))
 
     def _took(self, turn) -> list[str]:

@@ -5,10 +5,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
-from doorround.hearing.automata.composed_acceptor import Joined, Loop
-from doorround.hearing.engines.token_trie import Opened, TokenPaths
+from doorround.hearing.automata.composed_acceptor import Closure, Union
+from doorround.hearing.engines.token_trie import TokenTrie, TrieNode
 from doorround.hearing.grammar.automaton import automaton, automaton_of_jsgf
 from doorround.hearing.grammar.jsgf import GrammarError
 from doorround.hearing.lexicon.tokeniser import split_words
@@ -50,7 +50,7 @@ def test_a_grammar_without_a_public_rule_is_refused():
 
 
 def test_a_loop_may_follow_or_stand_alone_and_a_command_stays_alone():
-    whole = Joined([of("skip this")], of("fine"), Loop(of("hinges tight | closer slams")))
+    whole = Union([of("skip this")], of("fine"), Closure(of("hinges tight | closer slams")))
     for phrase in ("skip this", "fine", "hinges tight", "fine closer slams", "closer slams hinges tight"):
         assert whole.accepts(phrase.split()), phrase
     for phrase in ("skip this fine", "hinges tight fine", "fine fine", "hinges"):
@@ -58,7 +58,7 @@ def test_a_loop_may_follow_or_stand_alone_and_a_command_stays_alone():
 
 
 def test_what_is_joined_says_the_same_written_out():
-    now = Listening(Stage.ASKING, CHECKLIST.question[3], CHECKLIST.question[4:], parts=CHECKLIST.question)
+    now = ExpectedInput(Stage.ASKING, CHECKLIST.question[3], CHECKLIST.question[4:], parts=CHECKLIST.question)
     joined = load_understanding().utterances.joined(now)
     whole = joined.whole
     assert whole.states == max(whole.finals | {end for _, end, _ in whole.arcs}) + 1 and whole.joint == joined.joint
@@ -73,7 +73,7 @@ def test_what_was_worked_out_for_one_question_is_not_copied_for_the_next():
     """Copying the 20,000 arcs that are the same at every question took a tenth of a second of every turn."""
     understanding = load_understanding()
     loops = [
-        understanding.utterances.joined(Listening(Stage.ASKING, question, parts=CHECKLIST.question)).loop
+        understanding.utterances.joined(ExpectedInput(Stage.ASKING, question, parts=CHECKLIST.question)).loop
         for question in CHECKLIST.question[:2]
     ]
     assert loops[0] is loops[1] and len(loops[0].answers.arcs) > 10_000
@@ -95,7 +95,7 @@ bodies = st.recursive(
 @settings(deadline=None)  # a busy machine may take its time
 @given(bodies, st.lists(words, min_size=1, max_size=6))
 def test_the_smallest_automaton_and_the_network_agree(body, said):
-    network = load_understanding().book.network_of(body)
+    network = load_understanding().grammar_set.network_of(body)
     matched = any(match.end == len(said) for match in network.matches([[(word, 0)] for word in said]))
     assert automaton(network).accepts(said) is matched
 
@@ -103,7 +103,7 @@ def test_the_smallest_automaton_and_the_network_agree(body, said):
 @pytest.mark.parametrize("question", CHECKLIST.question, ids=lambda question: question.key)
 def test_every_button_may_be_said_at_its_question(question):
     others = tuple(other for other in CHECKLIST.question if other is not question)
-    now = Listening(Stage.ASKING, question, others, parts=CHECKLIST.question)
+    now = ExpectedInput(Stage.ASKING, question, others, parts=CHECKLIST.question)
     whole = load_understanding().utterances.joined(now)
     for tap in question.taps:
         assert whole.accepts(split_words(tap)), tap
@@ -112,11 +112,11 @@ def test_every_button_may_be_said_at_its_question(question):
 
 
 def test_what_was_opened_of_a_loop_at_one_question_is_open_at_the_next():
-    loop, opened = Loop(of("hinges tight | closer slams")), Opened()
+    loop, opened = Closure(of("hinges tight | closer slams")), TrieNode()
     spelled = {word: (number,) for number, word in enumerate(("fine", "good", "hinges", "tight", "closer", "slams"))}
 
     def to_the_end(question):
-        paths = TokenPaths(Joined([], of(question), loop), lambda word, _: spelled[word], opened)
+        paths = TokenTrie(Union([], of(question), loop), lambda word, _: spelled[word], opened)
         place = paths.after(paths.start)[spelled[question][0]]
         for word in ("hinges", "tight", "closer", "slams"):
             place = paths.after(place)[spelled[word][0]]

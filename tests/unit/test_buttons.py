@@ -7,18 +7,18 @@ from typing import Any
 import pytest
 from visits import CHECKLIST, CORRIDOR, EVERYWHERE, NOON, PASSES, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Stage
 from doorround.domain.input_result import By, Heard
 from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.session.interpretation import typed
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 
 
 def turn_on(check: Check, words: str, by: By) -> Turn:
-    heard = typed(UNDERSTANDING, words, listening(check), by)
+    heard = typed(UNDERSTANDING, words, expected_input(check), by)
     assert isinstance(heard, Heard), (words, check.open, check.stage)
     return take_turn(check, heard, NOON)
 
@@ -137,8 +137,8 @@ def test_the_engines_listen_for_it_as_long_as_the_fault_stands(key: str | None) 
     visit.type("wedged open")
     visit.go_to(key) if key else visit.all_well()
     for words in ("took the wedge out", "no took the wedge out", "the wedge removed"):
-        now = listening(visit.check)
-        assert said_in(allowed_now(UNDERSTANDING, now)).accepts(words.split())
-        assert allowed_now(UNDERSTANDING, now).read(words).known
+        now = expected_input(visit.check)
+        assert said_in(grammar_now(UNDERSTANDING, now)).accepts(words.split())
+        assert grammar_now(UNDERSTANDING, now).read(words).known
     visit.type("wedge removed", "yes")
-    assert listening(visit.check).mendable == ()
+    assert expected_input(visit.check).mendable == ()

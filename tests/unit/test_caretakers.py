@@ -10,10 +10,10 @@ from visits import BOOK, CHECKLIST, PASSES, UNDERSTANDING, Visit, at, in_short, 
 
 from doorround.hearing.grammar.phrase_list import automaton_of
 from doorround.hearing.lexicon.tokeniser import split_words
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 
-LEAST_PHRASES = 400
-LEAST_A_QUESTION = 5
+MIN_PHRASES = 400
+MIN_A_QUESTION = 5
 SPOKEN = [
     (key, meaning, phrase) for key, said in CARETAKERS.items() for meaning, ways in said.items() for phrase in ways
 ]
@@ -23,7 +23,7 @@ HEDGES = sorted(BOOK.phrases("filler.hedge"))
 
 
 def test_caretakers_are_understood_in_at_least_400_distinct_phrases_without_those_of_the_other_table() -> None:
-    assert len({" ".join(split_words(phrase)) for _, _, phrase in SPOKEN}) >= LEAST_PHRASES
+    assert len({" ".join(split_words(phrase)) for _, _, phrase in SPOKEN}) >= MIN_PHRASES
     assert set(CARETAKERS) == {question.key for question in CHECKLIST.question}
 
 
@@ -32,18 +32,18 @@ def test_what_caretakers_say_is_understood_as_they_mean_it(key: str) -> None:
     now, wrong, tried = at(key), [], 0
     for _, meaning, phrase in (row for row in SPOKEN if row[0] == key):
         understood = UNDERSTANDING.words(phrase, now)
-        heard = [(said.question, in_short(said.means) + "?" * said.hedged) for said in understood.said if understood]
+        heard = [(said.question, in_short(said.value) + "?" * said.hedged) for said in understood.said if understood]
         tried += 1
         if heard != [(key, meaning)] or understood.repairs:
             wrong.append((phrase, meaning, heard))
     assert wrong == []
-    assert tried >= LEAST_A_QUESTION
+    assert tried >= MIN_A_QUESTION
 
 
 @pytest.mark.parametrize("key", sorted(CARETAKERS))
 def test_what_caretakers_say_the_engines_may_hear(key: str) -> None:
     """Fillers are stripped from typed words, but an engine hears only what its grammar holds."""
-    may_be_said = automaton_of(allowed_now(UNDERSTANDING, replace(at(key), parts=CHECKLIST.question)))
+    may_be_said = automaton_of(grammar_now(UNDERSTANDING, replace(at(key), parts=CHECKLIST.question)))
     unheard = {
         phrase for rows in TABLE[key].values() for phrase in rows if not may_be_said.accepts(split_words(phrase))
     }

@@ -11,11 +11,11 @@ import small_visit as visit
 from hypothesis import given
 from hypothesis import strategies as st
 
-from doorround.channels.messenger.defect_commands import Settling
-from doorround.domain.clock import LONGEST_SILENCE, SLACK, why_doubted
+from doorround.channels.messenger.defect_commands import DefectCommands
+from doorround.domain.clock import MAX_SILENCE, SLACK, why_doubted
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
-from doorround.domain.query import read_asked
+from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.defects import read_defects
@@ -116,9 +116,9 @@ def test_a_supervisor_says_that_the_clock_is_right_after_a_long_silence(
     check(150 * DAY)
     assert checked(book) == date(2026, 3, 2)
     clock.minute = 151 * DAY
-    asked = read_asked("The clock is right.")
+    asked = read_query("The clock is right.")
     assert asked is not None
-    settling = Settling(book, read_defects(book, Targets()))
+    settling = DefectCommands(book, read_defects(book, Targets()))
     assert settling.settle(People(book).person("Mona"), asked, clock()).say[0].text.startswith("Entered.")
     assert checked(book) == date(2026, 7, 30)
     assert check(152 * DAY) == ["Done."]
@@ -149,7 +149,7 @@ def test_a_message_of_last_night_is_no_doubt(book: Logbook, clock: Clock) -> Non
 def test_what_is_trusted_lies_between_the_last_entry_and_the_clock(at: int, wall: int, anchor: int) -> None:
     times = visit.at(at), visit.at(at), visit.at(wall), visit.at(anchor)
     if why_doubted(*times) is None:
-        assert -SLACK <= visit.at(wall) - visit.at(anchor) <= LONGEST_SILENCE
+        assert -SLACK <= visit.at(wall) - visit.at(anchor) <= MAX_SILENCE
         assert visit.at(at) - visit.at(wall) <= SLACK
-    if timedelta(0) <= visit.at(wall) - visit.at(anchor) <= LONGEST_SILENCE and wall - 7 * DAY < at <= wall:
+    if timedelta(0) <= visit.at(wall) - visit.at(anchor) <= MAX_SILENCE and wall - 7 * DAY < at <= wall:
         assert why_doubted(*times) is None

@@ -4,14 +4,14 @@ import pytest
 from visits import BOOK, CHECKLIST
 
 from doorround.config.resources import grammar_folder, pronunciations
-from doorround.hearing.grammar.confusable_pairs import Nearness, Rules
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.confusable_pairs import ConfusablePairs, Rules
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.pass_fail_acceptors import faults, passes
 from doorround.hearing.lexicon.phone_distance import distance
 from doorround.hearing.lexicon.pronunciations import Pronunciations
 
 KNOWN = Pronunciations.read(pronunciations())
-NEAR = Nearness(CHECKLIST, BOOK, KNOWN.ways)
+NEAR = ConfusablePairs(CHECKLIST, BOOK, KNOWN.ways)
 QUESTIONS = list({question.says: question for question in CHECKLIST.question}.values())
 CLOSER = CHECKLIST.ask("closer.full")
 
@@ -33,7 +33,7 @@ def small_grammar(tmp_path, closer):
     before, _, after = text.partition("public <closer> =")
     _, _, rest = after.partition(";")
     (tmp_path / "condition.jsgf").write_text(f"{before}public <closer> = {closer};{rest}", encoding="utf-8")
-    return Nearness(CHECKLIST, GrammarBook.read(tmp_path), KNOWN.ways)
+    return ConfusablePairs(CHECKLIST, GrammarSet.read(tmp_path), KNOWN.ways)
 
 
 def test_a_pass_that_is_too_near_to_a_fault_is_found(tmp_path):

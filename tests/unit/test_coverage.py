@@ -12,7 +12,7 @@ from test_audio_decoding import written as file_of
 from test_turn_recogniser import QUIET, hear
 from visits import UNDERSTANDING, Visit, visit_at
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.input_result import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
 from doorround.domain.input_result import Heard as WasHeard
 from doorround.domain.values import Condition
@@ -21,15 +21,15 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.calibration import COVERS, FILE, Line, calibration_of, read_calibration
 from doorround.hearing.decision.coverage import beyond, is_held, once, readings
-from doorround.hearing.decision.pipeline import Ear, Piece
-from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
+from doorround.hearing.decision.rescoring import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
 from doorround.hearing.grammar.active_grammar import Polarity, plain_reading
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
+from doorround.hearing.session.turn_recogniser import recognise_turn
 
 PASS = replace(
-    allowed_from_phrases(["closes fully", "slams", "yes", "no"]),
+    grammar_of_phrases(["closes fully", "slams", "yes", "no"]),
     read=lambda phrase: plain_reading(phrase, Polarity.DEFECT if phrase in ("slams", "no") else Polarity.PASS),
 )
 SURE = {"loop": 0.0, "talk": 60.0, "gap": 100.0, "log_frames": 3.0, "voice": 1.0, "turned": 100.0,
@@ -49,16 +49,16 @@ class Silent:
         return None
 
 
-def ear() -> Ear:
+def ear() -> RecognitionPipeline:
     """It takes the evidence "end" for the logarithm of the odds that nothing more was said."""
-    made = Ear(Silent())
+    made = RecognitionPipeline(Silent())
     odds = Line(0.0, {"end": 1.0, "rather": 1.0})
     made.use(replace(made.calibration, covers=odds, covers_quiet=odds, covers_word=odds))
     return made
 
 
 def decided(phrase: str, **evidence: float) -> Recognition:
-    weighed = Weighed((Guess(phrase, 0.0),), SURE | evidence)
+    weighed = ScoredHypotheses((Guess(phrase, 0.0),), SURE | evidence)
     return ear().decide(weighed, PASS, SPEAKS, 1, QUIET)
 
 
@@ -159,7 +159,7 @@ class Refuses:
 
 def test_the_caretaker_is_told_that_there_was_more() -> None:
     visit = visit_at("closer.full")
-    heard = attend(cast(Ear, Refuses()), UNDERSTANDING, QUIET, listening(visit.check))
+    heard = recognise_turn(cast(RecognitionPipeline, Refuses()), UNDERSTANDING, QUIET, expected_input(visit.check))
     assert isinstance(heard, OffGrammar)
     said = visit.take(heard)
     assert said[0].startswith("I heard “closes fully” and more. Say the answer alone, or what is wrong.")
@@ -175,7 +175,7 @@ def test_the_read_back_says_that_there_was_more_and_asks_whether_that_is_all() -
     visit = visit_at("closer.full")
     said = Said(
         question="closer.full",
-        means=Condition(),
+        value=Condition(),
         phrase="closes fully",
         hearing=Hearing(why=MORE_WAS_SAID, covered=0.8),
     )
@@ -194,16 +194,16 @@ def test_a_recording_whose_end_is_missing_passes_nothing_without_a_yes() -> None
     torn = load_sound(whole[:last])
     assert torn.torn and torn.cut(0.0, 1.0).torn
     assert load_sound(open_ended).torn
-    weighed = Weighed((Guess("closes fully", 0.0),), SURE)
+    weighed = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
     assert doubt_of(weighed, PASS, SPEAKS, 1, torn=True) == "the recording breaks off"
 
 
 def test_speech_from_the_first_moment_on_passes_nothing_without_a_yes() -> None:
-    weighed = Weighed((Guess("closes fully", 0.0),), SURE)
+    weighed = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
     assert doubt_of(weighed, PASS, SPEAKS, 1) is None
     assert doubt_of(weighed, PASS, SPEAKS[2:], 1) == "the beginning may be cut off"
     # a piece out of the middle of a recording has more before it, which is heard as well
     assert doubt_of(weighed, PASS, SPEAKS[2:], 1, from_start=False) is None
     assert QUIET.from_start and QUIET.cut(0.0, 0.5).from_start and not QUIET.cut(0.1, 0.5).from_start
     # of a bare yes nothing can be missing that would turn it round
-    assert doubt_of(Weighed((Guess("yes", 0.0),), SURE), PASS, SPEAKS[2:], 1) is None
+    assert doubt_of(ScoredHypotheses((Guess("yes", 0.0),), SURE), PASS, SPEAKS[2:], 1) is None

@@ -9,18 +9,18 @@ from judged_doors import faults, judged, mm
 from visits import CHECKLIST, CORRIDOR, Visit, door
 
 from doorround.domain.checklist import Checklist
-from doorround.domain.judging.custom_rules import OwnRules, read_own_rules, with_own_rules
+from doorround.domain.judging.custom_rules import CustomRules, read_custom_rules, with_custom_rules
 from doorround.domain.judging.door_verdict import Result
 from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.values import Measure, Unit
 
 
 def ours(text: str) -> Checklist:
-    return with_own_rules(CHECKLIST, read_own_rules(text, "rules.toml"))
+    return with_custom_rules(CHECKLIST, read_custom_rules(text, "rules.toml"))
 
 
 def test_without_a_file_every_site_has_the_rules_of_uk_premises() -> None:
-    assert read_own_rules("", "rules.toml") == OwnRules()
+    assert read_custom_rules("", "rules.toml") == CustomRules()
     assert ours("").at_site("Anywhere").rules.key == "uk-premises"
     assert (ours("").rules.loosened, ours("").rules.own) == ((), "")
 
@@ -136,7 +136,7 @@ def test_what_a_set_does_not_have_cannot_be_loosened_in_it() -> None:
 
 
 def test_the_rules_carry_the_target_times_of_the_responsible_person() -> None:
-    chosen = with_own_rules(CHECKLIST, OwnRules(site={"Yard": "nfpa-80"}), Targets(soon=3))
+    chosen = with_custom_rules(CHECKLIST, CustomRules(site={"Yard": "nfpa-80"}), Targets(soon=3))
     assert chosen.rules.targets.days(Severity.SOON) == chosen.at_site("Yard").rules.targets.days(Severity.SOON) == 3
 
 

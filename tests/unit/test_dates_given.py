@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from doorround.cli.app import app
-from doorround.domain.query import read_asked
+from doorround.domain.query import read_query
 from doorround.domain.schedule.day_input import FIRST, LAST, read_day
 from doorround.domain.toml_text import read_toml
 
@@ -69,8 +69,8 @@ def test_a_day_is_read_within_two_centuries(day: object) -> None:
 
 
 def test_a_day_that_is_typed_in_a_chat_is_held_to_the_same() -> None:
-    assert read_asked("off until 9999-12-31") is None
-    asked = read_asked("off until 2026-03-13")
+    assert read_query("off until 9999-12-31") is None
+    asked = read_query("off until 2026-03-13")
     assert asked is not None and str(asked.until) == "2026-03-13"
 
 

@@ -5,13 +5,13 @@ from functools import cache
 import pytest
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.denials import denials, unsaid
 from doorround.hearing.grammar.pass_fail_acceptors import passes
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
+from doorround.hearing.session.question_grammar import grammar_now
 from doorround.wiring import load_understanding
 
 CHECKLIST = load_checklist()
@@ -22,11 +22,11 @@ ASKED = {question.says: question for question in CHECKLIST.question if question.
 def at(key):
     question = CHECKLIST.ask(key)
     others = tuple(each for each in CHECKLIST.question if each.key != key)
-    return allowed_now(load_understanding(), Listening(Stage.ASKING, question, others, parts=(question, *others)))
+    return grammar_now(load_understanding(), ExpectedInput(Stage.ASKING, question, others, parts=(question, *others)))
 
 
 def test_a_negation_more_or_less_denies():
-    may_be_said = allowed_from_phrases(
+    may_be_said = grammar_of_phrases(
         ["touches the floor", "doesn't touch the floor", "seals fine", "seals not fine", "all tight", "painted"]
     )
     assert denials("touches the floor", may_be_said) == ["doesn't touch the floor"]
@@ -47,7 +47,7 @@ def test_a_negation_more_or_less_denies():
     ],
 )  # fmt: skip
 def test_each_denies_the_other(one, other):
-    may_be_said = allowed_from_phrases([one, other])
+    may_be_said = grammar_of_phrases([one, other])
     assert denials(one, may_be_said) == [other]
     assert denials(other, may_be_said) == [one]
 
@@ -96,7 +96,7 @@ def test_what_clears_of_a_fault_and_is_an_answer_is_left_to_the_grammar():
 @pytest.mark.parametrize("question", ASKED.values(), ids=ASKED)
 def test_what_denies_a_phrase_is_denied_by_it(question):
     may_be_said = at(question.key)
-    for passing in passes(question, load_understanding().book)[::5]:
+    for passing in passes(question, load_understanding().grammar_set)[::5]:
         for other in denials(passing, may_be_said):
             assert passing in denials(other, may_be_said), (passing, other)
 
@@ -111,13 +111,13 @@ def test_what_denies_a_pass_and_is_no_answer_is_known_all_the_same():
     assert {"isn't steel", "not a steel"} <= set(unsaid("it's a steel", at("register.material")))
     assert "not tight" not in unsaid("they're tight", at("hinges.fixings")), "a fault there"
     assert unsaid("three", at("hinges.count")) == [], "nobody says not three"
-    assert unsaid("yes", allowed_from_phrases(["yes", "no"])) == []
+    assert unsaid("yes", grammar_of_phrases(["yes", "no"])) == []
 
 
 def test_a_correction_that_passes_is_held_against_what_it_sounds_like():
     leaf, glass = CHECKLIST.ask("leaf.here"), CHECKLIST.ask("glass.here")
-    now = Listening(Stage.ASKING, glass, (), last=(leaf,), parts=(leaf, glass))
-    may_be_said = allowed_now(load_understanding(), now)
+    now = ExpectedInput(Stage.ASKING, glass, (), last=(leaf,), parts=(leaf, glass))
+    may_be_said = grammar_now(load_understanding(), now)
     assert may_be_said.polarity("no fine") is Polarity.PASS
     assert "not fine" in unsaid("no fine", may_be_said)
     assert "not damage" not in unsaid("no damage", may_be_said), "which denies nothing of it"

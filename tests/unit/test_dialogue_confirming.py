@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, CUPBOARD, NOON, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, Clip, PromptKind, Stage
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence, Unsure
@@ -16,7 +16,7 @@ RECORDING = "ab" * 32
 
 def unsure(visit: Visit, *phrases: str) -> Unsure:
     """Speech that may be one of these phrases, best first."""
-    heard = [typed(UNDERSTANDING, phrase, listening(visit.check), By.VOICE) for phrase in phrases]
+    heard = [typed(UNDERSTANDING, phrase, expected_input(visit.check), By.VOICE) for phrase in phrases]
     return Unsure(guesses=tuple(each for each in heard if isinstance(each, Heard)))
 
 
@@ -245,14 +245,14 @@ def test_yes_and_no_without_a_read_back_answer_nothing() -> None:
 
 def test_what_was_lost_in_a_recording_is_told_with_its_time() -> None:
     visit = Visit(CORRIDOR)
-    heard = typed(UNDERSTANDING, "wedged open", listening(visit.check))
+    heard = typed(UNDERSTANDING, "wedged open", expected_input(visit.check))
     assert isinstance(heard, Heard)
     said = visit.take(heard.model_copy(update={"unheard": ("0:04", "0:09")}))
     assert "I did not understand what you said at 0:04 and 0:09." in said
 
 
 def heard_with_a_gap(visit: Visit, words: str, doubtful: bool) -> AnyHeard:
-    heard = typed(UNDERSTANDING, words, listening(visit.check))
+    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
     assert isinstance(heard, Heard)
     part = heard.model_copy(update={"unheard": ("0:09",), "lost": ((9.1, 12.4),), "audio_sha256": RECORDING})
     return Unsure(guesses=(part,), audio_sha256=RECORDING) if doubtful else part
@@ -265,7 +265,7 @@ def test_what_was_lost_is_offered_and_played_by_hash_and_seconds() -> None:
     assert told.taps == ("play what I missed",)
     asked = turn.say[-1]
     for words in ("play what I missed", "play that", "play it back"):
-        played = take_turn(turn.check, typed(UNDERSTANDING, words, listening(turn.check)), NOON)
+        played = take_turn(turn.check, typed(UNDERSTANDING, words, expected_input(turn.check)), NOON)
         assert played.say[0].clip == Clip(audio_sha256=RECORDING, start=9.1, end=12.4)
         assert played.say[1:] == (asked,), "then the question again"
         assert (played.check.answers, played.enter) == (turn.check.answers, ())
@@ -287,7 +287,7 @@ def test_a_recording_not_understood_at_all_is_played_whole_when_asked_for() -> N
     assert visit.type("play that")[0] == "There is nothing to play."
     turn = take_turn(visit.check, OffGrammar(audio_sha256=RECORDING), NOON)
     assert not any("play" in tap for prompt in turn.say for tap in prompt.taps)
-    played = take_turn(turn.check, typed(UNDERSTANDING, "play that", listening(turn.check)), NOON)
+    played = take_turn(turn.check, typed(UNDERSTANDING, "play that", expected_input(turn.check)), NOON)
     assert played.say[0].clip == Clip(audio_sha256=RECORDING)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.entries import EntryKind
@@ -190,7 +190,7 @@ def test_a_check_stored_and_taken_up_after_any_turn_goes_on_as_if_nothing_had_be
         straight.type(line)
         restarted = stored(broken.check)
         assert restarted == broken.check
-        broken.turn = take_turn(restarted, typed(UNDERSTANDING, line, listening(restarted)), NOON)
+        broken.turn = take_turn(restarted, typed(UNDERSTANDING, line, expected_input(restarted)), NOON)
         assert broken.turn == straight.turn, line
 
 
@@ -225,7 +225,7 @@ def test_whatever_comes_after_note_is_the_note_and_no_answer() -> None:
 def test_a_recorded_note_is_kept_with_its_recording(kind: str) -> None:
     visit = Visit(CORRIDOR)
     visit.type("note")
-    guess = typed(UNDERSTANDING, "all clear", listening(Visit(CORRIDOR).check))
+    guess = typed(UNDERSTANDING, "all clear", expected_input(Visit(CORRIDOR).check))
     assert isinstance(guess, Heard)
     heard = OffGrammar(audio_sha256="ab" * 32)
     visit.take(heard if kind == "off grammar" else Unsure(guesses=(guess,), audio_sha256="ab" * 32))

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, NOON, PASSES, UNDERSTANDING, UNKNOWN, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
@@ -45,7 +45,7 @@ def line_for(check: Check, line: str) -> str:
 
 
 def heard_at(check: Check, line: str) -> AnyHeard:
-    return typed(UNDERSTANDING, line_for(check, line), listening(check))
+    return typed(UNDERSTANDING, line_for(check, line), expected_input(check))
 
 
 def doubt(check: Check, line: str) -> Unsure | None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from visits import CORRIDOR, CUPBOARD, MEASURED, NFPA, NOON, PAIR, SIXTY, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check, PromptKind
 from doorround.domain.entries import EntryKind
@@ -20,7 +20,7 @@ from doorround.hearing.session.interpretation import typed
 def later(visit: Visit, seconds: float, *lines: str) -> list[str]:
     """Lines typed so many seconds after noon."""
     for line in lines:
-        heard = typed(UNDERSTANDING, line, listening(visit.check), By.TAP)
+        heard = typed(UNDERSTANDING, line, expected_input(visit.check), By.TAP)
         visit.turn = take_turn(visit.check, heard, NOON + timedelta(seconds=seconds))
         visit.entered += visit.turn.enter
     return visit.said
@@ -133,7 +133,7 @@ def test_meeting_edges_are_taken_from_the_top_and_inches_too() -> None:
 
 
 def said_at(question: str, amount: str, start: float) -> Said:
-    return Said(question=question, means=Measure(amount=amount, unit="mm"), phrase="…", at=(start, start + 0.5))
+    return Said(question=question, value=Measure(amount=amount, unit="mm"), phrase="…", at=(start, start + 0.5))
 
 
 @pytest.mark.parametrize(
@@ -224,7 +224,7 @@ def test_the_clock_outlives_a_restart() -> None:
 def heard_in_one_recording(*said: tuple[Any, float, float]) -> Heard:
     means = tuple(
         Said(question=None if isinstance(each, Word) else "closer.full",
-             means=Command(word=each) if isinstance(each, Word) else each, phrase=str(each), at=(start, end))
+             value=Command(word=each) if isinstance(each, Word) else each, phrase=str(each), at=(start, end))
         for each, start, end in said
     )  # fmt: skip
     return Heard(said=means, words="letting go, shut", audio_sha256="ab")

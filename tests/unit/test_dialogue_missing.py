@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
@@ -14,7 +14,7 @@ from doorround.hearing.session.interpretation import typed
 
 
 def doubted(visit: Visit, words: str) -> Unsure:
-    heard = typed(UNDERSTANDING, words, listening(visit.check))
+    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
     assert isinstance(heard, Heard)
     return Unsure(guesses=(heard,))
 

@@ -9,15 +9,15 @@ from phrase_table import TABLE
 from visits import BOOK, CHECKLIST
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyNamed, DoorCommand, Named, NoSuchDoor
+from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, NoSuchDoor
 from doorround.domain.input_result import By, OffGrammar, Silence
 from doorround.hearing.adaptation.own_phrases import with_own_words
 from doorround.hearing.adaptation.own_words import OwnWords
 from doorround.hearing.automata.dawg import smallest
 from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
 from doorround.hearing.door_names.door_numbers import key, keys, ways
-from doorround.hearing.door_names.door_resolver import ALONE, OFFERED, WhichDoor
-from doorround.hearing.door_names.name_index import Building
+from doorround.hearing.door_names.door_resolver import ALONE, OFFERED, DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.door_names.place_names import floor_ways, place_ways
 from doorround.hearing.grammar.jsgf import Words
 from doorround.hearing.lexicon.pronunciations import Pronunciations
@@ -37,12 +37,12 @@ REGISTER = (
     door("107", building="Barn", floor="ground", place="kitchen corridor"),
     door("12", building="Barn", floor="ground", place="store by the east stair"),
 )
-WHICH = WhichDoor(Building(REGISTER, BOOK))
+WHICH = DoorResolver(NameIndex(REGISTER, BOOK))
 
 
 def named(text: str, offered: tuple[Door, ...] = ()) -> list[str]:
     heard = WHICH.read(text, offered)
-    return [each.number for each in heard.doors] if isinstance(heard, Named) else [heard.kind]
+    return [each.number for each in heard.doors] if isinstance(heard, DoorReference) else [heard.kind]
 
 
 @pytest.mark.parametrize(
@@ -126,7 +126,7 @@ def test_typed_words_name_doors(text: str, doors: list[str]) -> None:
 
 def sure(text: str) -> bool:
     heard = WHICH.read(text)
-    return isinstance(heard, Named) and heard.sure
+    return isinstance(heard, DoorReference) and heard.sure
 
 
 def test_only_one_door_named_without_a_slip_is_sure() -> None:
@@ -146,10 +146,10 @@ def test_a_slip_in_a_number_is_never_mended_but_its_neighbours_are_named() -> No
 
 
 def test_a_number_in_words_is_said_like_a_place() -> None:
-    which = WhichDoor(Building((door("Kitchen 2"), door("East door")), BOOK))
+    which = DoorResolver(NameIndex((door("Kitchen 2"), door("East door")), BOOK))
     for words, number in (("kitchen two", "Kitchen 2"), ("east door", "East door")):
         heard = which.read(words)
-        assert isinstance(heard, Named) and heard.sure and heard.doors[0].number == number
+        assert isinstance(heard, DoorReference) and heard.sure and heard.doors[0].number == number
 
 
 def test_yes_and_no_and_picks_are_heard_only_where_doors_are_offered() -> None:
@@ -160,7 +160,7 @@ def test_yes_and_no_and_picks_are_heard_only_where_doors_are_offered() -> None:
     assert WHICH.read("next door", (), By.TAP).by is By.TAP
 
 
-def alike(building: Building, words: str) -> list[str]:
+def alike(building: NameIndex, words: str) -> list[str]:
     return [" ".join(name) for name in sounding_alike(building, tuple(words.split()))]
 
 
@@ -173,7 +173,7 @@ def test_fourteen_sounds_like_forty_and_so_stands_near() -> None:
 
 def test_places_that_sound_alike_stand_near() -> None:
     places = ("mead store", "meal store", "boiler house", "stair B", "stair D")
-    building = Building([door(str(number), place=place) for number, place in enumerate(places, 1)], BOOK)
+    building = NameIndex([door(str(number), place=place) for number, place in enumerate(places, 1)], BOOK)
     assert "meal store" in alike(building, "mead store")
     assert "door meal store" in alike(building, "door mead store")
     assert alike(building, "boiler house") == []
@@ -181,16 +181,16 @@ def test_places_that_sound_alike_stand_near() -> None:
 
 
 def test_places_that_sound_the_same_stand_near_and_a_place_is_not_near_itself() -> None:
-    building = Building([door("1", place="mead store"), door("2", place="meade store")], BOOK)
+    building = NameIndex([door("1", place="mead store"), door("2", place="meade store")], BOOK)
     assert alike(building, "mead store") == ["meade store"]
     assert alike(building, "meade store") == ["mead store"]
 
 
 def test_a_place_sounds_as_the_organisation_says_it() -> None:
     doors = [door("1", place="belvoir store"), door("2", place="beaver store")]
-    assert alike(Building(doors, BOOK), "beaver store") == [], "as the dictionary says it"
+    assert alike(NameIndex(doors, BOOK), "beaver store") == [], "as the dictionary says it"
     own = OwnWords.of_text('[[word]]\nword = "belvoir"\nphones = "B IY V ER"\nconfirmed = true\n', Pronunciations({}))
-    building = Building(doors, with_own_words(BOOK, own, CHECKLIST))
+    building = NameIndex(doors, with_own_words(BOOK, own, CHECKLIST))
     assert alike(building, "beaver store") == ["belvoir store"]
     assert alike(building, "belvoir store") == ["beaver store"]
 
@@ -210,10 +210,10 @@ def test_the_doors_of_the_table_are_named_in_its_ways_and_each_word_beside_a_nam
             assert short(WHICH.read(phrase, REGISTER[:4])) == meaning, phrase
 
 
-def short(heard: AnyNamed) -> str:
+def short(heard: AnyDoorReference) -> str:
     if isinstance(heard, DoorCommand):
         return f"pick {heard.pick}" if heard.pick else str(heard.word)
-    return f"door {heard.doors[0].number}" if isinstance(heard, Named) else heard.kind
+    return f"door {heard.doors[0].number}" if isinstance(heard, DoorReference) else heard.kind
 
 
 # ---- What an engine listens for --------------------------------------------------------------------------------------
@@ -248,7 +248,7 @@ def test_whatever_may_be_said_has_a_meaning() -> None:
 
 
 def test_a_name_with_a_word_that_the_engine_does_not_know_is_left_out_and_still_typed() -> None:
-    building = Building((door("7", place="scullery gangway"), door("8", place="lift")), BOOK)
+    building = NameIndex((door("7", place="scullery gangway"), door("8", place="lift")), BOOK)
     whole = building.automaton(lambda word: word != "scullery", ALONE)
     assert whole.accepts(["lift"]) and whole.accepts(["seven"])
     assert not whole.accepts(["scullery", "gangway"])
@@ -260,8 +260,8 @@ def test_a_register_of_ten_thousand_doors_stays_small_and_tells_them_apart() -> 
     """How long it takes: python -m tests.benchmarks.bench_register."""
     places = ("east corridor", "west corridor", "stair A", "stair B")
     doors = [door(f"{f}.{i:02d}", floor=str(f), place=places[i % 4]) for f in range(1, 101) for i in range(100)]
-    which = WhichDoor(Building(doors, BOOK))
+    which = DoorResolver(NameIndex(doors, BOOK))
     whole = which.building.automaton(lambda word: True, ALONE)
     assert len(whole.arcs) < 10_000
     heard = which.read("door 42.17")
-    assert isinstance(heard, Named) and heard.sure and heard.doors[0].number == "42.17"
+    assert isinstance(heard, DoorReference) and heard.sure and heard.doors[0].number == "42.17"

@@ -9,11 +9,11 @@ import pytest
 import small_visit as visit
 from visits import CHECKLIST, UNDERSTANDING
 
-from doorround.channels.messenger.door_report import doors_called, look
+from doorround.channels.messenger.door_report import door_report, doors_called
 from doorround.channels.talk.talk import Incoming, Talk
 from doorround.domain.door import Door
 from doorround.domain.people import Person
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.handover import hand_over
 from doorround.logbook.store import Logbook
 
@@ -29,7 +29,7 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
         yield book
 
 
-def no_ear() -> Ear:
+def no_ear() -> RecognitionPipeline:
     raise AssertionError("nothing is to be heard here")
 
 
@@ -43,7 +43,7 @@ def say(book: Logbook, person: str, *texts: str, minute: int = 5) -> None:
 
 
 def lines(book: Logbook) -> list[str]:
-    return look(book, [book.door("14")]).splitlines()
+    return door_report(book, [book.door("14")]).splitlines()
 
 
 def test_a_door_never_checked_says_so_and_who_is_at_it(book: Logbook) -> None:

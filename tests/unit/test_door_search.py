@@ -10,18 +10,18 @@ import pytest
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
 from doorround.channels.talk.talk import Incoming, Talk
-from doorround.dialogue.door_search import WHICH, Seeking, ask_which, door_after, seek
+from doorround.dialogue.door_search import WHICH, DoorSearch, ask_which, door_after, seek
 from doorround.dialogue.wording import NOT_READING, READING
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
-from doorround.domain.door_reference import DoorCommand, DoorWord, Named, NoSuchDoor
+from doorround.domain.door_reference import DoorCommand, DoorReference, DoorWord, NoSuchDoor
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.door_names.door_resolver import WhichDoor
-from doorround.hearing.door_names.name_index import Building
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
 from doorround.logbook.errors import LogbookError
-from doorround.logbook.read_aloud_prefs import listeners
+from doorround.logbook.read_aloud_prefs import read_aloud_to
 from doorround.logbook.store import Logbook
 
 FOURTEEN = Door(number="2.14", floor="second floor", place="stair B")
@@ -32,16 +32,16 @@ YES = DoorCommand(word=DoorWord.YES, words="yes")
 NO = DoorCommand(word=DoorWord.NO, words="no")
 
 
-def heard(*doors: Door, sure: bool = False, by: By = By.VOICE) -> Named:
-    return Named(doors=doors, words="two fourteen", sure=sure, by=by, probability=0.9)
+def heard(*doors: Door, sure: bool = False, by: By = By.VOICE) -> DoorReference:
+    return DoorReference(doors=doors, words="two fourteen", sure=sure, by=by, probability=0.9)
 
 
 def test_a_door_that_is_sure_begins() -> None:
-    assert seek(Seeking(), heard(FOURTEEN, sure=True)).begin == FOURTEEN
+    assert seek(DoorSearch(), heard(FOURTEEN, sure=True)).begin == FOURTEEN
 
 
 def test_a_door_that_is_not_sure_is_said_back_and_waits_for_a_yes() -> None:
-    sought = seek(Seeking(), heard(FOURTEEN))
+    sought = seek(DoorSearch(), heard(FOURTEEN))
     assert sought.begin is None
     assert [(prompt.text, prompt.taps) for prompt in sought.say] == [
         ("Door 2.14: second floor, stair B. Right?", ("yes", "no"))
@@ -51,13 +51,13 @@ def test_a_door_that_is_not_sure_is_said_back_and_waits_for_a_yes() -> None:
 
 
 def test_heard_again_in_the_same_way_it_is_still_no_yes() -> None:
-    sought = seek(Seeking(), heard(FORTY))
+    sought = seek(DoorSearch(), heard(FORTY))
     again = seek(sought.seeking, heard(FORTY))
     assert again.begin is None and again.say[0].text.endswith("Right?")
 
 
 def test_two_doors_that_sound_alike_are_both_named_with_their_buttons() -> None:
-    sought = seek(Seeking(), heard(FOURTEEN, FORTY))
+    sought = seek(DoorSearch(), heard(FOURTEEN, FORTY))
     assert sought.say[0].text == (
         "Door 2.14: second floor, stair B; or door 2.40: second floor, stair B? Tap one, or say which."
     )
@@ -67,7 +67,7 @@ def test_two_doors_that_sound_alike_are_both_named_with_their_buttons() -> None:
 
 
 def test_what_is_said_next_narrows_the_doors_named() -> None:
-    sought = seek(Seeking(), heard(FOURTEEN, FORTY))
+    sought = seek(DoorSearch(), heard(FOURTEEN, FORTY))
     narrowed = seek(sought.seeking, heard(FORTY, OTHER))
     assert narrowed.seeking.offered == (FORTY,) and narrowed.begin is None
     second = seek(sought.seeking, DoorCommand(word=DoorWord.PICK, pick=2, words="the second one"))
@@ -77,14 +77,14 @@ def test_what_is_said_next_narrows_the_doors_named() -> None:
 
 def test_many_doors_are_not_read_out() -> None:
     doors = tuple(Door(number=f"2.{place}", place="stair B") for place in range(12))
-    said = seek(Seeking(), heard(*doors)).say
+    said = seek(DoorSearch(), heard(*doors)).say
     assert [prompt.text for prompt in said] == [
         "12 doors are called that. Say the floor too, or the number on the door."
     ]
 
 
 def test_a_door_that_was_refused_is_not_offered_again() -> None:
-    refused = seek(seek(Seeking(), heard(FORTY)).seeking, NO)
+    refused = seek(seek(DoorSearch(), heard(FORTY)).seeking, NO)
     assert refused.say[0].text.startswith("Not that, then. Which door are you at?")
     again = seek(refused.seeking, heard(FORTY))
     assert again.begin is None and again.say[0].text.startswith("Not door 2.40, you said.")
@@ -94,7 +94,7 @@ def test_a_door_that_was_refused_is_not_offered_again() -> None:
 
 @pytest.mark.parametrize("nothing", [Silence(), OffGrammar(), OffGrammar(words="lunch"), BadAudio(advice="Too quiet.")])
 def test_nothing_heard_begins_nothing_and_keeps_what_was_offered(nothing) -> None:  # type: ignore[no-untyped-def]
-    for standing in (Seeking(), seek(Seeking(), heard(FOURTEEN)).seeking):
+    for standing in (DoorSearch(), seek(DoorSearch(), heard(FOURTEEN)).seeking):
         sought = seek(standing, nothing)
         for _ in range(20):
             assert sought.begin is None and sought.say
@@ -104,22 +104,22 @@ def test_nothing_heard_begins_nothing_and_keeps_what_was_offered(nothing) -> Non
 
 @pytest.mark.parametrize("missed", [OffGrammar, Silence])
 def test_what_was_wrong_with_the_recording_is_said_in_place_of_not_understood(missed) -> None:  # type: ignore[no-untyped-def]
-    said = seek(Seeking(), missed(advice="Too quiet. Hold the phone nearer.")).say[0].text
+    said = seek(DoorSearch(), missed(advice="Too quiet. Hold the phone nearer.")).say[0].text
     assert said == "Too quiet. Hold the phone nearer. Which door are you at? Say its number, or where it is."
 
 
 def test_after_two_misses_typing_is_asked_for() -> None:
-    once = seek(Seeking(), Silence())
+    once = seek(DoorSearch(), Silence())
     assert once.say[0].text == "I heard nothing. Which door are you at? Say its number, or where it is."
     assert seek(once.seeking, Silence()).say[0].text == "I heard nothing. Type the number on the door."
 
 
 def test_a_door_that_is_not_in_the_register_is_said_so_with_its_neighbours() -> None:
-    sought = seek(Seeking(), NoSuchDoor(words="2.41", near=(FORTY,)))
+    sought = seek(DoorSearch(), NoSuchDoor(words="2.41", near=(FORTY,)))
     assert sought.say[0].text == (
         "The register has no “2.41”. Door 2.40: second floor, stair B? Tap one, or say which."
     )
-    assert seek(Seeking(), NoSuchDoor(words="999")).say[0].text.startswith("The register has no “999”. Which door")
+    assert seek(DoorSearch(), NoSuchDoor(words="999")).say[0].text.startswith("The register has no “999”. Which door")
 
 
 def test_next_door_is_the_one_after_by_number_and_waits_for_a_yes() -> None:
@@ -127,9 +127,9 @@ def test_next_door_is_the_one_after_by_number_and_waits_for_a_yes() -> None:
     register = (*register, Door(number="9b", building="West"))
     after = [door_after(door, register) for door in register]
     assert [door.number if door else None for door in after] == [None, "9a", "10", "9", None]
-    sought = seek(Seeking(), DoorCommand(word=DoorWord.NEXT, words="next door"), following=FORTY)
+    sought = seek(DoorSearch(), DoorCommand(word=DoorWord.NEXT, words="next door"), following=FORTY)
     assert sought.begin is None and sought.say[0].text == "Door 2.40: second floor, stair B. Right?"
-    nowhere = seek(Seeking(), DoorCommand(word=DoorWord.NEXT, words="next door"))
+    nowhere = seek(DoorSearch(), DoorCommand(word=DoorWord.NEXT, words="next door"))
     assert nowhere.begin is None and nowhere.say[0].text.startswith("I know of no next door.")
 
 
@@ -143,11 +143,11 @@ def test_help_repeat_and_a_small_register_have_their_words() -> None:
 
 def test_doors_of_one_number_are_told_apart_by_building_or_site() -> None:
     east, west = Door(number="3", building="East"), Door(number="3", building="West")
-    assert seek(Seeking(), heard(east, west)).say[0].taps == ("door 3 East", "door 3 West", "neither")
+    assert seek(DoorSearch(), heard(east, west)).say[0].taps == ("door 3 East", "door 3 West", "neither")
     here, there = Door(number="3", site="Hill"), Door(number="3", site="Quay")
-    sought = seek(Seeking(), heard(here, there))
+    sought = seek(DoorSearch(), heard(here, there))
     assert sought.say[0].taps == ("door 3 Hill", "door 3 Quay", "neither")
-    which = WhichDoor(Building((here, there), BOOK))
+    which = DoorResolver(NameIndex((here, there), BOOK))
     tapped = which.read("door 3 Quay", sought.seeking.offered, By.TAP)
     assert seek(sought.seeking, tapped).begin == there
 
@@ -163,7 +163,7 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
         yield book
 
 
-def deaf() -> Ear:
+def deaf() -> RecognitionPipeline:
     raise AssertionError("nothing is heard here")
 
 
@@ -256,17 +256,17 @@ def test_where_a_talk_stood_that_cannot_be_read_is_asked_afresh(book: Logbook) -
     ((DoorWord.READ_ALOUD, READING, True), (DoorWord.STOP_READING, NOT_READING, False)),
 )
 def test_reading_aloud_is_turned_on_and_off_where_a_door_is_asked_for(word, line, aloud):
-    sought = seek(Seeking(misses=1), DoorCommand(word=word, words=word))
+    sought = seek(DoorSearch(misses=1), DoorCommand(word=word, words=word))
     assert sought.aloud is aloud and sought.begin is None
     assert sought.say[0].text == f"{line} {WHICH}"
-    assert seek(Seeking(), DoorCommand(word=DoorWord.HELP, words="help")).aloud is None
+    assert seek(DoorSearch(), DoorCommand(word=DoorWord.HELP, words="help")).aloud is None
 
 
 def test_who_asks_for_reading_before_a_check_has_it_entered_once(book: Logbook, tmp_path: Path) -> None:
     one = talk(book, tmp_path)
     said = one.take(Incoming("m1", text="read aloud"), later(1)).say
     assert one.take(Incoming("m1", text="read aloud"), later(2)).say == said
-    assert listeners(book) == {one.person}
+    assert read_aloud_to(book) == {one.person}
     assert [entry.kind for entry in book.entries()].count(EntryKind.READING_SET) == 1
     one.take(Incoming("m2", text="stop reading"), later(3))
-    assert not listeners(book)
+    assert not read_aloud_to(book)

@@ -7,7 +7,7 @@ import small_visit as visit
 from test_photo_cleaning import telephone
 from typer.testing import CliRunner
 
-from doorround.channels.talk.door_selection import DoorFinder
+from doorround.channels.talk.door_selection import DoorSelection
 from doorround.cli.app import app
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.store import Logbook
@@ -91,7 +91,7 @@ def test_a_door_out_of_action_shows_everywhere(run, home):
     for words in (("doors", "list"), ("doors", "show", "15"), ("due",), ("defects", "list")):
         assert "OUT OF ACTION: leaf taken off" in run(*words), words
     with Logbook.open(home / "logbook.db") as book:
-        finder = DoorFinder("chat", "Sam", book, None, None, Intervals())
+        finder = DoorSelection("chat", "Sam", book, None, None, Intervals())
         said = finder.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
         assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
     run("doors", "fit", "15", "--why", "hung again", "--person", "Sam")

@@ -14,7 +14,7 @@ from doorround.domain.door import Use
 from doorround.domain.entries import EntryKind
 from doorround.domain.schedule.due import Standing, When, due_list, next_due
 from doorround.domain.schedule.intervals import Intervals, Rule
-from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.recurrence import Recurrence
 from doorround.domain.values import CannotCheck
 from doorround.logbook.due import doors_due, midnight_after, next_door, refuse_access, standings
 from doorround.logbook.store import Logbook
@@ -135,7 +135,8 @@ def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Pa
     "day", [date(2026, 3, 2), date(2026, 3, 7), date(2026, 3, 9), date(2026, 4, 2), date(2027, 3, 2)]
 )
 @pytest.mark.parametrize(
-    "intervals", [Intervals(), Intervals((Rule.FLATS,), {Use.STAIR: Every(3, "day")}, {"16": Every(1, "day")})]
+    "intervals",
+    [Intervals(), Intervals((Rule.FLATS,), {Use.STAIR: Recurrence(3, "day")}, {"16": Recurrence(1, "day")})],
 )
 def test_reading_only_what_may_be_due_leaves_nothing_out(book: Logbook, day: date, intervals: Intervals) -> None:
     for nth, use in enumerate([*Use, None]):

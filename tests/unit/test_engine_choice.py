@@ -33,7 +33,7 @@ def without(monkeypatch, *packages, first=True, second=True):
 def test_both_listeners_hear_without_the_older_engines(monkeypatch, tmp_path):
     without(monkeypatch, "pocketsphinx", "vosk")
     chosen = choose_engines(tmp_path)
-    assert chosen.ear.name == "listener+moonshine" and chosen.line == "Hearing with two listeners."
+    assert chosen.pipeline.name == "listener+moonshine" and chosen.line == "Hearing with two listeners."
     ready = {engine.name: engine.ready for engine in installed_engines(tmp_path)}
     assert ready == {"vosk": False, "pocketsphinx": False, "listener": True, "moonshine": True}
 
@@ -41,13 +41,13 @@ def test_both_listeners_hear_without_the_older_engines(monkeypatch, tmp_path):
 def test_the_first_listener_hears_alone_where_nothing_else_is(monkeypatch, tmp_path):
     without(monkeypatch, "pocketsphinx", "vosk", second=False)
     chosen = choose_engines(tmp_path)
-    assert chosen.ear.name == "listener" and "Hearing with the listener alone." in chosen.line
+    assert chosen.pipeline.name == "listener" and "Hearing with the listener alone." in chosen.line
 
 
 @pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")
 def test_pocketsphinx_hears_alone_without_weights(monkeypatch, tmp_path):
     without(monkeypatch, first=False, second=False)
-    assert choose_engines(tmp_path).ear.name == "pocketsphinx"
+    assert choose_engines(tmp_path).pipeline.name == "pocketsphinx"
 
 
 def test_a_vosk_model_without_vosk_is_not_counted_on(monkeypatch, tmp_path):
@@ -55,7 +55,7 @@ def test_a_vosk_model_without_vosk_is_not_counted_on(monkeypatch, tmp_path):
         (tmp_path / "vosk-model-small-en-us-0.15" / part).mkdir(parents=True)
     (tmp_path / "vosk-model-small-en-us-0.15" / "am" / "final.mdl").write_bytes(b"")
     without(monkeypatch, "pocketsphinx", "vosk")
-    assert "vosk" not in choose_engines(tmp_path).ear.name
+    assert "vosk" not in choose_engines(tmp_path).pipeline.name
     vosk = next(engine for engine in installed_engines(tmp_path) if engine.name == "vosk")
     assert not vosk.ready and "pip install vosk" in vosk.about
     with pytest.raises(EngineUnavailable, match="pip install vosk"):

@@ -73,7 +73,7 @@ def tiff() -> bytes:
 )
 def test_what_cannot_be_kept_says_what_to_give(tmp_path, monkeypatch, name, raw, why):
     if name.startswith("big"):
-        monkeypatch.setattr(evidence, "MOST_BYTES", 1000)
+        monkeypatch.setattr(evidence, "MAX_BYTES", 1000)
     with pytest.raises(NoEvidence, match=why):
         keep_evidence(tmp_path / "evidence", file(tmp_path, name, raw))
     assert not (tmp_path / "evidence").exists()

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from doorround.config.resources import pronunciations
 from doorround.hearing.lexicon.g2p import is_known, pronounce
-from doorround.hearing.lexicon.letter_model import carried_letters, context
+from doorround.hearing.lexicon.letter_model import carried_letter_model, context
 from doorround.hearing.lexicon.pronunciations import (
     CARRIED,
     PHONES,
@@ -127,4 +127,4 @@ def test_every_word_of_letters_can_be_said(word):
 
 def test_a_context_is_a_letter_between_its_neighbours():
     assert context("door", 0, (2, 3)) == "##|d|oor"
-    assert carried_letters().say("phone") == ("F", "OW", "N")
+    assert carried_letter_model().say("phone") == ("F", "OW", "N")

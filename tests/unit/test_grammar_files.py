@@ -14,8 +14,8 @@ from visits import BOOK, CHECKLIST
 from doorround.config.resources import grammar_folder, pronunciations
 from doorround.domain.door import Door
 from doorround.domain.values import Choice, Command, Condition, YesNo
-from doorround.hearing.grammar.grammar_nfa import Network, build_network, to_jsgf
-from doorround.hearing.grammar.grammar_set import GrammarBook, value_of
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa, build_grammar_nfa, to_jsgf
+from doorround.hearing.grammar.grammar_set import GrammarSet, value_of
 from doorround.hearing.grammar.jsgf import GrammarError, Tag, read_grammar
 from doorround.hearing.lexicon.pronunciations import CARRIED
 
@@ -26,10 +26,10 @@ CONDITIONS = [rule for rule in RULES if rule.startswith("condition.")]
 PHRASES_COMPARED = 30_000
 
 
-def book(tmp_path: Path, **grammars: str) -> GrammarBook:
+def book(tmp_path: Path, **grammars: str) -> GrammarSet:
     for name, rules in grammars.items():
         (tmp_path / f"{name}.jsgf").write_text(f"#JSGF V1.0;\ngrammar {name};\n{rules}\n", encoding="utf-8")
-    return GrammarBook.read(tmp_path)
+    return GrammarSet.read(tmp_path)
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
@@ -50,7 +50,7 @@ def test_each_rule_of_a_question_is_public(rule: str) -> None:
     assert rule in BOOK.public
 
 
-def tags(network: Network) -> set[str]:
+def tags(network: GrammarNfa) -> set[str]:
     return {label.text for arcs in network.arcs for label, _ in arcs if isinstance(label, Tag)}
 
 
@@ -176,7 +176,7 @@ def test_a_rule_written_twice_is_refused() -> None:
 def test_a_file_called_otherwise_than_its_grammar_is_refused(tmp_path: Path) -> None:
     (tmp_path / "doors.jsgf").write_text("grammar windows; public <a> = left;", encoding="utf-8")
     with pytest.raises(GrammarError, match=r'doors\.jsgf: its grammar is called "windows"'):
-        GrammarBook.read(tmp_path)
+        GrammarSet.read(tmp_path)
 
 
 def test_a_rule_that_uses_itself_is_refused_with_the_way_round(tmp_path: Path) -> None:
@@ -211,7 +211,7 @@ def test_the_grammar_written_for_an_engine_stands_alone_and_says_the_same() -> N
     text = BOOK.write_jsgf("<condition.threshold> | <count.hinges>")
     alone = read_grammar(text, "written")
     assert alone.imports == () and "{" not in text
-    network = build_network(alone.rules["utterance"].node, lambda name: alone.rules[name].node)
+    network = build_grammar_nfa(alone.rules["utterance"].node, lambda name: alone.rules[name].node)
     said = {phrase for phrase, _ in network.phrases(200_000)}
     assert set(BOOK.phrases("condition.threshold")) < said
     assert set(BOOK.usual("count.hinges")) < said

@@ -13,7 +13,7 @@ from doorround.domain.door import Use
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.due import refuse_access
-from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.store import Logbook
 from doorround.reminders.ticker import Ticker
 
@@ -38,11 +38,11 @@ def tick(book: Logbook, day: int, hour: int) -> None:
     Ticker(book, Plan()).tick(at(day, hour))
 
 
-def letters(book: Logbook, name: str, *states: str) -> list[Letter]:
+def letters(book: Logbook, name: str, *states: str) -> list[OutboundMessage]:
     return [each for each in Outbox(book).all(f"telegram/{name}") if each.state in (states or ("waiting", "sent"))]
 
 
-def may_come(book: Logbook, letter: Letter, now: datetime, plan: Plan | None = None) -> bool:
+def may_come(book: Logbook, letter: OutboundMessage, now: datetime, plan: Plan | None = None) -> bool:
     return Ticker(book, plan or Plan()).may_come(letter, now)
 
 
@@ -120,6 +120,6 @@ def test_what_is_held_keeps_nothing_behind_it_waiting(book: Logbook) -> None:
     outbox = Outbox(book)
     outbox.put("telegram/Mona", "a", 0, {"text": "summary", "calm": "summary"}, at(2, 20))
     outbox.put("telegram/Mona", "b", 0, {"text": "an answer"}, at(2, 20))
-    [held] = outbox.calm()
-    assert [each.body["text"] for each in outbox.heads([held.id])] == ["an answer"]
-    assert [each.body["text"] for each in outbox.heads()] == ["summary"]
+    [held] = outbox.deferrable()
+    assert [each.body["text"] for each in outbox.next_per_chat([held.id])] == ["an answer"]
+    assert [each.body["text"] for each in outbox.next_per_chat()] == ["summary"]

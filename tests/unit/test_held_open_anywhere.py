@@ -9,7 +9,7 @@ from visits import CHECKLIST, UNDERSTANDING, at, understood
 
 from doorround.hearing.grammar.phrase_list import automaton_of
 from doorround.hearing.lexicon.tokeniser import split_words
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 
 TOLD = {
     "there's a wedge": "wedged",
@@ -32,7 +32,7 @@ OTHERS = [question.key for question in CHECKLIST.question if question.key != "cl
 @pytest.mark.parametrize("key", OTHERS)
 def test_what_holds_a_door_open_is_understood_at_any_question_typed_and_by_the_engines(key: str) -> None:
     now = replace(at(key), others=(CLEAR,), parts=CHECKLIST.question)
-    may_be_said = automaton_of(allowed_now(UNDERSTANDING, now))
+    may_be_said = automaton_of(grammar_now(UNDERSTANDING, now))
     for phrase, fault in TOLD.items():
         assert understood(phrase, now) == [("clear", fault)], phrase
         assert may_be_said.accepts(split_words(phrase)), phrase

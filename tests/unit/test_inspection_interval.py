@@ -15,7 +15,7 @@ from doorround.domain.inspection_interval import (
     interval_for,
     unprotected_share,
 )
-from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.recurrence import Recurrence
 from doorround.logbook.history import gaps_by_use
 from doorround.logbook.store import Logbook
 
@@ -98,18 +98,18 @@ def test_gaps_are_read_from_the_logbook(tmp_path):
 
 def test_little_history_suggests_nothing():
     for gaps in ([], [Gap(7.0, True)], [Gap(30.0, False)] * 100, [Gap(10.0, True)] * 2 + [Gap(30.0, False)] * 100):
-        told = advise(gaps, Every(1, "month"), 0.99)
+        told = advise(gaps, Recurrence(1, "month"), 0.99)
         assert told.suggested is None and told.text.startswith("Too little history")
 
 
 def test_a_suggestion_never_makes_an_interval_longer():
     rare = [Gap(30.0, nth < 3) for nth in range(20_000)]
-    assert advise(rare, Every(1, "week"), 0.99).suggested == 7.0
+    assert advise(rare, Recurrence(1, "week"), 0.99).suggested == 7.0
     often = [Gap(30.0, nth % 5 == 0) for nth in range(300)]
-    told = advise(often, Every(1, "month"), 0.99)
+    told = advise(often, Recurrence(1, "month"), 0.99)
     assert told.suggested < 5
     assert f"For 99.0% check every {math.floor(told.suggested)} days." in told.text
     # the linear rule lies a little under the exact formula
     linear = failure_finding_interval(1 / told.rate.high, 0.99)
     assert f"The linear rule 2 × U × M gives {linear:.1f} days." in told.text and linear < told.suggested
-    assert "linear rule" not in advise(often, Every(1, "month"), 0.9).text
+    assert "linear rule" not in advise(often, Recurrence(1, "month"), 0.9).text

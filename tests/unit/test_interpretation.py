@@ -9,16 +9,16 @@ import pytest
 from visits import BOOK, CORRIDOR, CUPBOARD, HELD_OPEN, UNDERSTANDING, UNKNOWN, Visit, door, understood
 
 from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import Listening, listening
+from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.domain.check import Stage
 from doorround.domain.input_result import By, Heard, OffGrammar, Unsure
 from doorround.domain.values import Command
-from doorround.hearing.session.interpretation import MOST_WORDS, typed
+from doorround.hearing.session.interpretation import MAX_WORDS, typed
 
 
-def at(key: str, fire_door: object = HELD_OPEN) -> Listening:
+def at(key: str, fire_door: object = HELD_OPEN) -> ExpectedInput:
     """A visit that stands at this question, everything before it answered."""
-    return listening(Visit(fire_door).go_to(key).check)  # type: ignore[arg-type]
+    return expected_input(Visit(fire_door).go_to(key).check)  # type: ignore[arg-type]
 
 
 # ---- Several answers in one breath ----------------------------------------------------------------------------------
@@ -50,7 +50,7 @@ def test_what_answers_the_question_that_is_asked_answers_no_later_one() -> None:
     """Both are a missing closer; asked what closer there is, "there's no closer" is a fact for the register."""
     checklist = load_checklist("routine")
     others = tuple(question for question in checklist.question if question.key != "register.closer")
-    now = Listening(Stage.ASKING, checklist.ask("register.closer"), others, parts=checklist.question)
+    now = ExpectedInput(Stage.ASKING, checklist.ask("register.closer"), others, parts=checklist.question)
     for words in ("no closer", "there's no closer", "there is no closer"):
         assert understood(words, now) == [("register.closer", "is none")]
     assert understood("there's no closer", at("closer.full")) == [("closer.full", "missing")]
@@ -256,14 +256,14 @@ def test_nothing_may_be_answered_while_paused_or_after_the_end() -> None:
     paused = Visit()
     paused.type("pause")
     for text in ("all clear", "frame fine", "no, two", "yes"):
-        assert isinstance(typed(UNDERSTANDING, text, listening(paused.check)), OffGrammar)
+        assert isinstance(typed(UNDERSTANDING, text, expected_input(paused.check)), OffGrammar)
 
 
 def test_a_note_keeps_its_words_as_they_were_typed() -> None:
     for text in ("note Smells of GAS, 2nd floor", "Note: Smells of GAS, 2nd floor", "note:Smells of GAS, 2nd floor"):
         understood_ = UNDERSTANDING.words(text, at("clear"))
         assert understood_ is not None
-        means = understood_.said[0].means
+        means = understood_.said[0].value
         assert isinstance(means, Command) and means.text == "Smells of GAS, 2nd floor"
 
 
@@ -274,7 +274,7 @@ def test_typing_keeps_the_words_and_how_they_came() -> None:
 
 
 def test_what_would_end_the_check_must_be_spelled_right_or_confirmed() -> None:
-    summary = Listening(Stage.SUMMARY)
+    summary = ExpectedInput(Stage.SUMMARY)
     assert isinstance(typed(UNDERSTANDING, "finish check", summary), Heard)
     assert isinstance(typed(UNDERSTANDING, "finsh check", summary), Unsure)
     assert isinstance(typed(UNDERSTANDING, "cancell", summary), Unsure)
@@ -285,11 +285,11 @@ def test_what_would_end_the_check_must_be_spelled_right_or_confirmed() -> None:
 
 _DRAW = random.Random(4)
 LONG = {
-    "fine": "fine " * MOST_WORDS,
-    "and": "and " * MOST_WORDS,
-    "and fine": "and fine " * (MOST_WORDS // 2),
-    "slips": "fime clera " * (MOST_WORDS // 2),
-    "any words": " ".join(_DRAW.choice(sorted(BOOK.vocabulary)) for _ in range(MOST_WORDS)),
+    "fine": "fine " * MAX_WORDS,
+    "and": "and " * MAX_WORDS,
+    "and fine": "and fine " * (MAX_WORDS // 2),
+    "slips": "fime clera " * (MAX_WORDS // 2),
+    "any words": " ".join(_DRAW.choice(sorted(BOOK.vocabulary)) for _ in range(MAX_WORDS)),
     "screws": "two screws missing in the top hinge " * 17,
     "one long word": "z" * 20_000,
     "letters": "q w e r t y " * 2000,
@@ -300,7 +300,7 @@ LONG = {
 USUAL = ("undamaged", "it's wedged open", "two screws missing in the top hinge", "three hinges all tight")
 
 
-def spent(now: Listening, *answers: str) -> float:
+def spent(now: ExpectedInput, *answers: str) -> float:
     """Seconds of this process's own work."""
     begun = time.process_time()
     for answer in answers:
@@ -318,6 +318,6 @@ def test_long_nonsense_takes_no_longer_than_two_thousand_usual_answers(name: str
 
 
 def test_more_than_120_words_are_no_answer() -> None:
-    assert MOST_WORDS == 120
+    assert MAX_WORDS == 120
     assert understood("well " * 119 + "fine", at("clear", CORRIDOR)) == [("clear", "sound")]
     assert understood("well " * 120 + "fine", at("clear", CORRIDOR)) is None

@@ -6,7 +6,7 @@ import pytest
 
 from doorround.domain.door import Use
 from doorround.domain.schedule.intervals import Intervals, Rule, strictest
-from doorround.domain.schedule.recurrence import Every, read_every
+from doorround.domain.schedule.recurrence import Recurrence, read_recurrence
 
 LAST = date(2026, 1, 31)
 
@@ -29,7 +29,7 @@ LAST = date(2026, 1, 31)
     ],
 )
 def test_an_interval_counts_from_the_last_check(words, last, due):
-    assert read_every(words).after(last) == due
+    assert read_recurrence(words).after(last) == due
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,7 @@ def test_an_interval_counts_from_the_last_check(words, last, due):
 )
 def test_what_is_no_interval_is_refused_in_words(words, says):
     with pytest.raises(ValueError, match=says):
-        read_every(words)
+        read_recurrence(words)
 
 
 @pytest.mark.parametrize(
@@ -59,9 +59,9 @@ def test_what_is_no_interval_is_refused_in_words(words, says):
         (Use.CORRIDOR, Intervals((Rule.FLATS,)), date(2026, 2, 7), "in constant use"),
         (Use.FLAT_ENTRANCE, Intervals((Rule.FLATS,)), date(2027, 1, 31), "regulation 10)"),
         (Use.FLAT_ENTRANCE, Intervals((Rule.NFPA, Rule.FLATS)), date(2027, 1, 31), "NFPA 80, section 5.2 (secondary)"),
-        (Use.STAIR, Intervals(uses={Use.STAIR: Every(6, "month")}), date(2026, 2, 28), "stair (a default"),
-        (Use.STAIR, Intervals(uses={Use.STAIR: Every(1, "week")}), date(2026, 2, 7), "own setting"),
-        (Use.CUPBOARD, Intervals(doors={"R3": Every(3, "day")}), date(2026, 2, 3), "set for door R3"),
+        (Use.STAIR, Intervals(uses={Use.STAIR: Recurrence(6, "month")}), date(2026, 2, 28), "stair (a default"),
+        (Use.STAIR, Intervals(uses={Use.STAIR: Recurrence(1, "week")}), date(2026, 2, 7), "own setting"),
+        (Use.CUPBOARD, Intervals(doors={"R3": Recurrence(3, "day")}), date(2026, 2, 3), "set for door R3"),
     ],
 )
 def test_the_strictest_wins_and_says_why(use, intervals, due, why):
@@ -71,7 +71,7 @@ def test_the_strictest_wins_and_says_why(use, intervals, due, why):
 
 
 def test_law_holds_even_where_a_setting_is_longer():
-    intervals = Intervals((Rule.FLATS,), {Use.LOBBY: Every(1, "year")}, {"9": Every(2, "year")})
+    intervals = Intervals((Rule.FLATS,), {Use.LOBBY: Recurrence(1, "year")}, {"9": Recurrence(2, "year")})
     by_law = [reason for reason in intervals.reasons(Use.LOBBY, "9") if reason.source.startswith("Fire Safety")]
     assert [str(reason.every) for reason in by_law] == ["every 3 months"]
     assert strictest(intervals.reasons(Use.LOBBY, "9"), LAST)[0] <= by_law[0].every.after(LAST)

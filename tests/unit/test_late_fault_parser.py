@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.values import Condition
 from doorround.hearing.grammar.phrase_list import said_in
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 
 
 def faults(visit: Visit, key: str) -> list[str]:
@@ -101,8 +101,8 @@ def test_it_is_taken_before_signing_too() -> None:
 
 @pytest.mark.parametrize("key", ["closer.full", None])
 def test_the_engines_listen_for_it(key: str | None) -> None:
-    now = listening(Visit(CORRIDOR).go_to(key).check)
-    may_be_said = said_in(allowed_now(UNDERSTANDING, now))
+    now = expected_input(Visit(CORRIDOR).go_to(key).check)
+    may_be_said = said_in(grammar_now(UNDERSTANDING, now))
     for words in ("it's wedged open", "top hinge loose", "two screws missing", "other side frame damaged"):
         assert may_be_said.accepts(words.split())
-        assert allowed_now(UNDERSTANDING, now).read(words).known
+        assert grammar_now(UNDERSTANDING, now).read(words).known

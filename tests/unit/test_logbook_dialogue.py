@@ -23,14 +23,14 @@ ANSWERS = {
 answers = some.sampled_from([(key, value) for key, values in ANSWERS.items() for value in values])
 said = some.builds(
     lambda answer, correction, hedged: Said(
-        question=answer[0], means=answer[1], phrase="so", correction=correction, hedged=hedged
+        question=answer[0], value=answer[1], phrase="so", correction=correction, hedged=hedged
     ),
     answers,
     some.booleans(),
     some.booleans(),
 )
 commands = some.builds(
-    lambda word, about: Said(question=None, means=Command(word=word, about=about, text="draughty"), phrase=word.value),
+    lambda word, about: Said(question=None, value=Command(word=word, about=about, text="draughty"), phrase=word.value),
     some.sampled_from([word for word in Word if word is not Word.CANCEL]),
     # the grammar lets nobody say "change" without a part
     some.sampled_from(["hinges", "seals", "glass"]),

@@ -8,7 +8,7 @@ import pytest
 from phrase_table import CARETAKERS, rows
 from visits import BOOK, CHECKLIST, UNDERSTANDING, Visit, understood, visit_at
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Heard, OffGrammar
 from doorround.domain.values import Command, Condition
@@ -21,17 +21,17 @@ AWAY = 3
 """Other questions at which each denied fault is tried, beside its own."""
 
 
-def everywhere(key: str) -> Listening:
+def everywhere(key: str) -> ExpectedInput:
     """This question open, the one before it just answered, all others waiting."""
     keys = [question.key for question in CHECKLIST.question]
     place = keys.index(key)
     others = tuple(question for question in CHECKLIST.question if question.key != key)
     last = CHECKLIST.question[place - 1 : place]
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), others, last=last, parts=CHECKLIST.question)
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, last=last, parts=CHECKLIST.question)
 
 
-def at_read_back(key: str) -> Listening:
-    return Listening(Stage.CONFIRMING, last=(CHECKLIST.ask(key),), yes_no=True)
+def at_read_back(key: str) -> ExpectedInput:
+    return ExpectedInput(Stage.CONFIRMING, last=(CHECKLIST.ask(key),), yes_no=True)
 
 
 def faults(says: str) -> dict[str, set[str]]:
@@ -46,7 +46,7 @@ def faults(says: str) -> dict[str, set[str]]:
 SAID = {question.says: faults(question.says) for question in CONDITIONS}
 
 
-def entered(text: str, now: Listening) -> list[tuple[str | None, str]]:
+def entered(text: str, now: ExpectedInput) -> list[tuple[str | None, str]]:
     """The faults that a text names, by their question; read back or not."""
     heard = typed(UNDERSTANDING, text, now)
     guesses = (heard,) if isinstance(heard, Heard) else () if isinstance(heard, OffGrammar) else heard.guesses
@@ -54,8 +54,8 @@ def entered(text: str, now: Listening) -> list[tuple[str | None, str]]:
         (said.question, defect.name)
         for guess in guesses
         for said in guess.said
-        if isinstance(said.means, Condition)
-        for defect in said.means.defects
+        if isinstance(said.value, Condition)
+        for defect in said.value.defects
     ]
 
 
@@ -96,7 +96,7 @@ def test_a_denied_command_is_never_obeyed():
     for phrase in BOOK.phrases("always.words"):
         for negation in ("not", "never", "don't"):
             heard = UNDERSTANDING.words(f"{negation} {phrase}", now, written=True)
-            wrong += [phrase] if heard and isinstance(heard.said[0].means, Command) else []
+            wrong += [phrase] if heard and isinstance(heard.said[0].value, Command) else []
     assert wrong == []
 
 
@@ -185,7 +185,7 @@ def test_a_part_named_behind_no_and_a_comma_is_corrected():
 
 
 def test_what_a_door_is_denied_without_a_comma_is_read_back():
-    now = Listening(Stage.ASKING, CHECKLIST.ask("register.glazing"), last=(CHECKLIST.ask("register.material"),))
+    now = ExpectedInput(Stage.ASKING, CHECKLIST.ask("register.glazing"), last=(CHECKLIST.ask("register.material"),))
     for words, doubt in (("no steel", True), ("no, steel", False)):
         found = UNDERSTANDING.words(words, now, written=True)
         assert found is not None and found.said[0].hedged is doubt

@@ -5,7 +5,7 @@ import pytest
 from doorround.domain.door import Door
 from doorround.domain.floors import floor_name, same_floor, storey
 from doorround.domain.number_words import cardinal, cardinals, number_in, ordinal
-from doorround.domain.query import Ask, Asked, on_floor, read_asked
+from doorround.domain.query import Query, QueryKind, on_floor, read_query
 from doorround.domain.schedule.walking_order import spot
 from doorround.hearing.door_names.place_names import floor_ways
 from doorround.hearing.lexicon.tokeniser import split_words
@@ -191,7 +191,7 @@ def test_floors_by_name(floor, name, height):
     ],
 )
 def test_one_floor_is_not_another(asked, floor):
-    assert not on_floor(Asked(Ask.WRONG, floor=asked), floor)
+    assert not on_floor(Query(QueryKind.WRONG, floor=asked), floor)
 
 
 @pytest.mark.parametrize(
@@ -211,7 +211,7 @@ def test_one_floor_is_not_another(asked, floor):
     ],
 )
 def test_a_floor_is_asked_about_in_any_of_its_names(words, floor):
-    asked = read_asked(words)
+    asked = read_query(words)
     assert asked is not None and floor_name(asked.floor) == floor
 
 

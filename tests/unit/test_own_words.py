@@ -4,15 +4,15 @@ import pytest
 from visits import BOOK, CHECKLIST
 
 from doorround.config.resources import british, pronunciations
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.values import Condition
 from doorround.hearing.adaptation.own_phrases import with_own_words
 from doorround.hearing.adaptation.own_words import OwnWords, OwnWordsError, with_confirmed
 from doorround.hearing.grammar.phrase_list import automaton_of
 from doorround.hearing.lexicon.pronunciations import Pronunciations
-from doorround.hearing.session.interpretation import Understanding, typed
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.question_grammar import grammar_now
 
 KNOWN = Pronunciations.read(pronunciations(), british())
 
@@ -30,16 +30,16 @@ def read(text):
 
 
 def understanding(text):
-    return Understanding(with_own_words(BOOK, read(text), CHECKLIST))
+    return Interpreter(with_own_words(BOOK, read(text), CHECKLIST))
 
 
 def at(key):
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), tuple(q for q in CHECKLIST.question if q.key != key))
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), tuple(q for q in CHECKLIST.question if q.key != key))
 
 
 def meant(found):
     best = found.guesses[0] if found.kind == "unsure" else found
-    return [(said.question, said.means) for said in best.said]
+    return [(said.question, said.value) for said in best.said]
 
 
 SORTED = phrase("sorted", "all good", "hinges.fixings")
@@ -64,7 +64,7 @@ def test_without_a_file_nothing_changes():
 )  # fmt: skip
 def test_a_phrase_means_just_what_the_other_means(text, key, said, like):
     own = understanding(text)
-    assert typed(Understanding(BOOK), said, at(key)).kind == "off_grammar"
+    assert typed(Interpreter(BOOK), said, at(key)).kind == "off_grammar"
     assert meant(typed(own, said, at(key))) == meant(typed(own, like, at(key)))
 
 
@@ -78,9 +78,9 @@ def test_both_faces_of_a_part_take_it():
 
 
 def test_engines_and_the_short_list_have_it_too():
-    allowed = allowed_now(understanding(SORTED), at("hinges.fixings"))
+    allowed = grammar_now(understanding(SORTED), at("hinges.fixings"))
     assert automaton_of(allowed).accepts(["sorted"]) and "sorted" in allowed.short
-    assert allowed.key != allowed_now(Understanding(BOOK), at("hinges.fixings")).key
+    assert allowed.key != grammar_now(Interpreter(BOOK), at("hinges.fixings")).key
 
 
 def test_a_slip_in_it_is_mended_and_passes_nothing_unconfirmed():

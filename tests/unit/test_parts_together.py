@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, Visit, understood
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 
 
 @pytest.mark.parametrize(
@@ -27,7 +27,7 @@ from doorround.dialogue.expected_input import listening
     ],
 )
 def test_one_answer_may_be_of_several_parts(text: str, meaning: list[tuple[str, str]]) -> None:
-    assert understood(text, listening(Visit(CORRIDOR).check)) == meaning
+    assert understood(text, expected_input(Visit(CORRIDOR).check)) == meaning
 
 
 @pytest.mark.parametrize(
@@ -41,7 +41,7 @@ def test_one_answer_may_be_of_several_parts(text: str, meaning: list[tuple[str, 
     ],
 )
 def test_what_is_no_answer_of_each_part_is_none_of_any(text: str) -> None:
-    assert understood(text, listening(Visit(CORRIDOR).check)) is None
+    assert understood(text, expected_input(Visit(CORRIDOR).check)) is None
 
 
 def test_a_denied_fault_of_two_parts_is_read_back() -> None:

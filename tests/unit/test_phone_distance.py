@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from doorround.config.resources import pronunciations
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases, automaton_of
+from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases
 from doorround.hearing.lexicon.phone_costs import ORDER, carried_costs
 from doorround.hearing.lexicon.phone_distance import distance, distances, nearest, sounds_of
 from doorround.hearing.lexicon.pronunciations import Pronunciations
@@ -58,7 +58,7 @@ phrases = st.lists(st.lists(st.sampled_from(WORDS), min_size=1, max_size=4).map(
 @settings(max_examples=30, deadline=None)
 @given(phrases, phrases)
 def test_the_nearest_of_a_network_is_the_nearest_of_its_phrases(said, others):
-    network = sounds_of(automaton_of(allowed_from_phrases(others)), WAYS)
+    network = sounds_of(automaton_of(grammar_of_phrases(others)), WAYS)
     for phrase, far in zip(said, distances(said, network, WAYS), strict=True):
         one_by_one = min(distance(phrase, other, WAYS) for other in others)
         found = nearest(phrase, network, WAYS)

@@ -12,7 +12,7 @@ from PIL.ExifTags import GPS, Base
 
 from doorround.channels.talk.photo_cleaning import (
     DAMAGED,
-    LONGEST_SIDE,
+    MAX_SIDE,
     TOO_LARGE,
     UNREADABLE,
     BadPicture,
@@ -95,7 +95,7 @@ def test_a_colour_profile_is_applied_before_it_goes():
 
 def test_a_large_picture_is_made_smaller():
     with Image.open(io.BytesIO(clean(picture(size=(5200, 1300))))) as image:
-        assert image.size == (LONGEST_SIDE, LONGEST_SIDE // 4)
+        assert image.size == (MAX_SIDE, MAX_SIDE // 4)
 
 
 @pytest.mark.parametrize(

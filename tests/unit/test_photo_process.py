@@ -42,7 +42,7 @@ async def test_what_cannot_be_kept_is_refused_with_what_to_do(raw, why):
 
 @ends
 async def test_what_takes_too_much_memory_is_refused(monkeypatch):
-    limit = "import sys; import doorround.channels.talk.photo_process as d; d.MOST_BYTES_OF_MEMORY = 150 * 2**20; "
+    limit = "import sys; import doorround.channels.talk.photo_process as d; d.MAX_BYTES_OF_MEMORY = 150 * 2**20; "
     limit += "sys.exit(d.main())"
     runs(monkeypatch, limit)
     assert await draw(picture()) == clean(picture())
@@ -59,7 +59,7 @@ async def test_a_process_that_ends_or_hangs_ends_nothing_else(monkeypatch):
             await refused
         assert str(lost.value) == NOT_WORKED_OUT
     runs(monkeypatch, "import time; time.sleep(600)")
-    monkeypatch.setattr(photo_process, "MOST_SECONDS", 0.2)
+    monkeypatch.setattr(photo_process, "MAX_SECONDS", 0.2)
     for refused in (draw(b""), asyncio.to_thread(draw_now, b"")):
         with pytest.raises(Lost):
             await refused

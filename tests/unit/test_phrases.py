@@ -22,7 +22,7 @@ from visits import (
     understood,
 )
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Question
 from doorround.hearing.grammar.grammar_set import value_of
@@ -33,7 +33,7 @@ QUESTIONS = CHECKLIST.question
 CLOCK = ("stopwatch.let_go", "stopwatch.shut")
 
 
-def everything() -> Listening:
+def everything() -> ExpectedInput:
     """All questions of two doors at once, none of them open: each must be named."""
     asked = {
         question.key: question
@@ -46,7 +46,7 @@ def everything() -> Listening:
         )
         for question in checklist.for_door(door)
     }
-    return Listening(Stage.ASKING, None, tuple(q for q in QUESTIONS if q.key in asked))
+    return ExpectedInput(Stage.ASKING, None, tuple(q for q in QUESTIONS if q.key in asked))
 
 
 @pytest.mark.parametrize("key", [question.key for question in QUESTIONS])
@@ -78,13 +78,13 @@ def test_the_commands_work_at_every_kind_of_question(key: str) -> None:
 
 
 def test_a_read_back_is_answered_by_yes_and_no_in_their_own_words() -> None:
-    now = Listening(Stage.CONFIRMING, yes_no=True)
+    now = ExpectedInput(Stage.CONFIRMING, yes_no=True)
     wrong = [phrase for _, meaning, phrase in rows("read back") if understood(phrase, now) != [(None, meaning)]]
     assert wrong == []
 
 
 def test_the_clock_is_begun_and_ended_where_a_closing_time_may_be_taken_and_nowhere_else() -> None:
-    ready, running = (Listening(Stage.ASKING, ask("closer.full"), watch=each) for each in ("ready", "running"))
+    ready, running = (ExpectedInput(Stage.ASKING, ask("closer.full"), watch=each) for each in ("ready", "running"))
     for _, meaning, phrase in rows("the clock"):
         assert understood(phrase, running) == [(None, meaning)], phrase
         assert (understood(phrase, ready) == [(None, meaning)]) == (meaning == "do letting go"), phrase

@@ -10,20 +10,20 @@ from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
 from doorround.hearing.audio.vad import speech_probabilities
 from doorround.hearing.decision.accept_gate import LOUD, doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import Ear, Piece
-from doorround.hearing.decision.rescoring import WORD, Weighed, judge
+from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
+from doorround.hearing.decision.rescoring import WORD, ScoredHypotheses, rescore
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess, Outcome
-from doorround.hearing.engines.tuning import MOST_SHARED, NEAR
+from doorround.hearing.engines.tuning import MAX_SHARED, NEAR
 from doorround.hearing.engines.whisper_engine import Score
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import Polarity, Reading
 from doorround.hearing.grammar.error_costs import read_costs
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 
 AUDIO = Path(__file__).parents[1] / "audio"
-YES_NO = allowed_from_phrases(["yes", "no", "three"])
+YES_NO = grammar_of_phrases(["yes", "no", "three"])
 SILENT = sound_of(np.zeros(RATE, np.float32))
 
 
@@ -49,7 +49,7 @@ SPEAKS = np.array([0.0, 0.1, *[0.9] * 20], np.float32)
 
 
 def weighed(phrase, seconded=True, **evidence):
-    return Weighed((Guess(phrase, 0.0),), QUIET | evidence, seconded)
+    return ScoredHypotheses((Guess(phrase, 0.0),), QUIET | evidence, seconded)
 
 
 def test_a_pass_needs_a_second_and_no_other_voices():
@@ -74,21 +74,21 @@ def test_an_answer_that_fits_worse_than_what_is_none_is_read_back(phrase):
 
 
 def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
-    ear = Ear(Scripted())
+    ear = RecognitionPipeline(Scripted())
     near = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "turned": 0.0}
     assert ear.probabilities(weighed("yes", **near), YES_NO)[1] > 0
     assert ear.probabilities(weighed("three", **near), YES_NO)[1] == 0
 
 
 def test_the_nearer_the_opposite_the_likelier_it_was_said():
-    ear = Ear(Scripted())
+    ear = RecognitionPipeline(Scripted())
     doubtful = {"loop": -2.0, "talk": -20.0, "log_frames": 5.0}
     shares = [ear.probabilities(weighed("yes", turned=nats, **doubtful), YES_NO)[1] for nats in (0.0, 10.0, 80.0)]
     assert shares == sorted(shares, reverse=True) and shares[0] > shares[-1]
 
 
 def test_how_it_was_heard_is_kept_for_the_record():
-    ear = Ear(Scripted("yes", "three"))
+    ear = RecognitionPipeline(Scripted("yes", "three"))
     heard = ear.listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
     record = ear.record(heard, "0123456789abcdef")
     assert record.engines == {"pocketsphinx": "scripted"} and record.grammar == "0123456789abcdef"
@@ -100,14 +100,14 @@ def test_how_it_was_heard_is_kept_for_the_record():
 def test_where_nobody_speaks_no_engine_is_asked():
     engine = Scripted("yes")
     for nothing in (SILENT, sound_of(np.zeros(0, np.float32)), load_sound(AUDIO / "nothing" / "lorry-passing.ogg")):
-        recognition = Ear(engine).listen(nothing, YES_NO)
+        recognition = RecognitionPipeline(engine).listen(nothing, YES_NO)
         assert (recognition.outcome, recognition.phrase, recognition.probability) == (Outcome.SILENCE, None, 0.0)
     assert engine.asked == 0
 
 
 def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not():
     ways = {"four millimetres": Polarity.PASS, "all clear": Polarity.PASS, "two screws missing": Polarity.DEFECT}
-    allowed = allowed_from_phrases(ways, ways)
+    allowed = grammar_of_phrases(ways, ways)
     for phrase, doubt in (("four millimetres", "a figure in noise"), ("all clear", None), ("two screws missing", None)):
         assert doubt_of(weighed(phrase, depth=LOUD - 1), allowed, SPEAKS, 1) == doubt
         assert doubt_of(weighed(phrase, depth=LOUD + 1), allowed, SPEAKS, 1) is None
@@ -116,14 +116,16 @@ def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not
 def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
     engine, sound = Scripted("yes"), load_sound(AUDIO / "said" / "yes.ogg")
     frames = len(speech_probabilities(sound))
-    assert Ear(engine).listen(sound, YES_NO, speech=np.full(frames, 0.29)).outcome is Outcome.SILENCE
+    assert RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.29)).outcome is Outcome.SILENCE
     assert engine.asked == 0
-    assert Ear(engine).listen(sound, YES_NO, speech=np.full(frames, 0.31)).outcome is not Outcome.SILENCE
+    assert (
+        RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.31)).outcome is not Outcome.SILENCE
+    )
     assert engine.asked == 1
 
 
 def test_an_engine_that_cannot_tell_gives_off_grammar():
-    recognition = Ear(Scripted()).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
+    recognition = RecognitionPipeline(Scripted()).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
     assert (recognition.outcome, recognition.phrase, recognition.guesses) == (Outcome.OFF_GRAMMAR, None, ())
 
 
@@ -133,16 +135,19 @@ def test_an_answer_inside_long_talk_is_not_trusted():
     talk = sound_of(np.tile(voice[ends:-ends], 8))
     assert talk.seconds > 13
     engine = Scripted("yes")
-    assert Ear(engine).listen(talk, YES_NO).outcome is Outcome.OFF_GRAMMAR
+    assert RecognitionPipeline(engine).listen(talk, YES_NO).outcome is Outcome.OFF_GRAMMAR
     assert engine.asked == 0
 
 
 def test_a_pass_with_more_said_around_it_is_only_a_guess():
     breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
-    assert Ear(Scripted("yes")).listen(breath, YES_NO).outcome is Outcome.UNSURE
+    assert RecognitionPipeline(Scripted("yes")).listen(breath, YES_NO).outcome is Outcome.UNSURE
     talk = load_sound(AUDIO / "nothing" / "talk-shall-we-have-the.ogg")
-    assert Ear(Scripted("yes")).listen(talk, YES_NO).outcome is Outcome.UNSURE
-    assert Ear(Scripted("yes")).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO).outcome is Outcome.HEARD
+    assert RecognitionPipeline(Scripted("yes")).listen(talk, YES_NO).outcome is Outcome.UNSURE
+    assert (
+        RecognitionPipeline(Scripted("yes")).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO).outcome
+        is Outcome.HEARD
+    )
 
 
 def test_pieces_are_heard_one_by_one_and_narrow_what_may_follow():
@@ -153,7 +158,7 @@ def test_pieces_are_heard_one_by_one_and_narrow_what_may_follow():
         asked.append(phrase)
         return YES_NO
 
-    pieces = Ear(Scripted("three")).listen_pieces(breath, allowed_for)
+    pieces = RecognitionPipeline(Scripted("three")).listen_pieces(breath, allowed_for)
     assert [piece.recognition.phrase for piece in pieces] == ["three"] * 3
     assert asked == [None, "three", "three", "three"]
     assert pieces[0].start < pieces[0].end < pieces[1].start < breath.seconds
@@ -172,13 +177,13 @@ def test_whoever_follows_the_pieces_says_from_which_phrase_to_go_on():
         asked.append(phrase)
         return YES_NO
 
-    Ear(Scripted("no")).listen_pieces(breath, allowed_for, understood)
+    RecognitionPipeline(Scripted("no")).listen_pieces(breath, allowed_for, understood)
     assert (told, asked) == (["no"] * 3, [None, "first"])
 
 
 def test_an_ear_without_an_engine_cannot_be():
     with pytest.raises(ValueError, match="needs an engine"):
-        Ear(None)
+        RecognitionPipeline(None)
 
 
 @pytest.mark.parametrize(
@@ -192,14 +197,14 @@ def test_an_engine_that_is_not_there_says_what_to_do(tmp_path, wanted, message):
 
 def test_yes_can_pass_no_never_and_other_words_do_neither():
     assert [YES_NO.polarity(word) for word in YES_NO.short] == [Polarity.PASS, Polarity.DEFECT, Polarity.NEITHER]
-    other = allowed_from_phrases(["Fine", "slams"], {"fine": Polarity.PASS, "slams": Polarity.DEFECT})
+    other = grammar_of_phrases(["Fine", "slams"], {"fine": Polarity.PASS, "slams": Polarity.DEFECT})
     assert [other.polarity(word) for word in other.short] == [Polarity.PASS, Polarity.DEFECT]
 
 
 @pytest.mark.parametrize("phrases", [[], [""], ["3"], ["yes | no"], ["<any>"]])
 def test_only_words_can_be_listened_for(phrases):
     with pytest.raises(ValueError, match=r"listen"):
-        allowed_from_phrases(phrases)
+        grammar_of_phrases(phrases)
 
 
 def test_engines_that_differ_in_a_number_do_not_second_each_other():
@@ -227,7 +232,7 @@ class Followed:
 def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to_say_it():
     """The second listener is given few phrases; were all of them "yes", nothing would stand against it."""
     ways = [f"yes {word}" for word in ("it", "is", "so", "and", "that", "was", "all", "there", "of")]
-    assert len(ways) > MOST_SHARED
+    assert len(ways) > MAX_SHARED
     asked = []
 
     def read(phrase):
@@ -237,9 +242,9 @@ def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to
         asked.append(list(phrases))
         return {phrase: Fit(0.0, 0.0) for phrase in phrases}
 
-    allowed = replace(allowed_from_phrases([*ways, "no", "maybe"]), read=read)
-    heard = judge(Followed(*ways, "no", "maybe"), None, None, allowed, lambda phrases: lambda: fits(phrases))
+    allowed = replace(grammar_of_phrases([*ways, "no", "maybe"]), read=read)
+    heard = rescore(Followed(*ways, "no", "maybe"), None, None, allowed, lambda phrases: lambda: fits(phrases))
     assert heard.guesses[0].phrase == "yes it"
-    assert asked[0] == [*ways[:MOST_SHARED], "no"]
+    assert asked[0] == [*ways[:MAX_SHARED], "no"]
     # nine places behind; a word less to pay for
     assert heard.evidence["margin"] == pytest.approx(9 - WORD)

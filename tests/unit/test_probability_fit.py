@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from doorround.hearing.adaptation.calibration_fit import RIGHT, fitted, missed_by, written
-from doorround.hearing.adaptation.probability_fit import LEAST_TRIALS, Trial, brier, fit_opposite, fit_right
+from doorround.hearing.adaptation.probability_fit import MIN_TRIALS, Trial, brier, fit_opposite, fit_right
 from doorround.hearing.decision.calibration import QUIET, Calibration, Line, read_calibration
 
 
@@ -49,7 +49,7 @@ def test_a_guess_without_an_opposite_tells_nothing_of_opposites():
 
 def test_too_few_trials_are_no_fit():
     with pytest.raises(ValueError, match="few"):
-        fit_right(list(drawn(LEAST_TRIALS - 1)), ("margin",))
+        fit_right(list(drawn(MIN_TRIALS - 1)), ("margin",))
 
 
 def test_a_probability_that_is_always_right_misses_by_nothing_and_a_coin_by_a_quarter():
@@ -86,8 +86,8 @@ def test_where_it_is_quiet_the_evidence_counts_by_a_line_of_its_own():
 
 def test_too_few_quiet_recordings_or_none_that_were_missed_get_no_line_of_their_own():
     loud = list(heard(0.0))
-    few = list(heard(QUIET, LEAST_TRIALS - 1))
-    sure = [Trial({"total": 1.0, "depth": QUIET}, True, False) for _ in range(LEAST_TRIALS)]
+    few = list(heard(QUIET, MIN_TRIALS - 1))
+    sure = [Trial({"total": 1.0, "depth": QUIET}, True, False) for _ in range(MIN_TRIALS)]
     for quiet in (few, sure):
         found = fitted("listeners", [*loud, *quiet])
         assert found.quiet is None

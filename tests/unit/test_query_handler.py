@@ -12,25 +12,25 @@ import small_visit as visit
 from phrase_table import TABLE
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
-from doorround.channels.messenger.access import Reception
-from doorround.channels.messenger.query_handler import Asking
-from doorround.channels.messenger.results import Told
+from doorround.channels.messenger.access import Access
+from doorround.channels.messenger.query_handler import QueryHandler
+from doorround.channels.messenger.results import Reply
 from doorround.channels.talk.talk import Incoming, Talk
 from doorround.dialogue.photos import Photo
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door, Use
 from doorround.domain.door_reference import Question
 from doorround.domain.people import Person
-from doorround.domain.query import Ask, Asked, read_asked
+from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.plan import Plan
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.door_names.door_resolver import ALONE, WhichDoor
-from doorround.hearing.door_names.name_index import Building
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.door_names.door_resolver import ALONE, DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.grammar.jsgf import Words
 from doorround.logbook.defects import act, put_out, read_defects
 from doorround.logbook.people import People
 from doorround.logbook.photos import keep_alone
-from doorround.logbook.reminder_log import crew_of
+from doorround.logbook.reminder_log import rota_of
 from doorround.logbook.store import Logbook
 
 LATER = visit.at(9 * 1440)
@@ -39,31 +39,31 @@ LATER = visit.at(9 * 1440)
 @pytest.mark.parametrize(
     ("words", "asked"),
     [
-        ("What is due?", Asked(Ask.DUE)),
-        ("what's due today", Asked(Ask.DUE)),
-        ("who is late", Asked(Ask.LATE)),
-        ("Show door 2.14", Asked(Ask.DOOR, "2.14")),
-        ("what is wrong", Asked(Ask.WRONG)),
-        ("Summary", Asked(Ask.SUMMARY, every="daily")),
-        ("show me the weekly summary", Asked(Ask.SUMMARY, every="weekly")),
-        ("what is wrong on floor two", Asked(Ask.WRONG, floor="floor two")),
-        ("what's wrong on the second floor?", Asked(Ask.WRONG, floor="second floor")),
-        ("defect 17", Asked(Ask.DEFECT, "17")),
-        ("Defect 17 made good: two Screws replaced", Asked(Ask.MENDED, "17", text="two Screws replaced")),
-        ("defect 17 looked at yes", Asked(Ask.LOOKED, "17", sure=True)),
-        ("reopen defect 17, it slams", Asked(Ask.REOPEN, "17", text="it slams")),
-        ("the clock is right", Asked(Ask.CLOCK)),
-        ("snooze", Asked(Ask.SNOOZE)),
-        ("snooze for 3 days", Asked(Ask.SNOOZE, "3")),
-        ("off until 2026-03-09", Asked(Ask.OFF, until=date(2026, 3, 9))),
+        ("What is due?", Query(QueryKind.DUE)),
+        ("what's due today", Query(QueryKind.DUE)),
+        ("who is late", Query(QueryKind.LATE)),
+        ("Show door 2.14", Query(QueryKind.DOOR, "2.14")),
+        ("what is wrong", Query(QueryKind.WRONG)),
+        ("Summary", Query(QueryKind.SUMMARY, every="daily")),
+        ("show me the weekly summary", Query(QueryKind.SUMMARY, every="weekly")),
+        ("what is wrong on floor two", Query(QueryKind.WRONG, floor="floor two")),
+        ("what's wrong on the second floor?", Query(QueryKind.WRONG, floor="second floor")),
+        ("defect 17", Query(QueryKind.DEFECT, "17")),
+        ("Defect 17 made good: two Screws replaced", Query(QueryKind.MENDED, "17", text="two Screws replaced")),
+        ("defect 17 looked at yes", Query(QueryKind.LOOKED, "17", sure=True)),
+        ("reopen defect 17, it slams", Query(QueryKind.REOPEN, "17", text="it slams")),
+        ("the clock is right", Query(QueryKind.CLOCK)),
+        ("snooze", Query(QueryKind.SNOOZE)),
+        ("snooze for 3 days", Query(QueryKind.SNOOZE, "3")),
+        ("off until 2026-03-09", Query(QueryKind.OFF, until=date(2026, 3, 9))),
         *((words, None) for words in (
             "door 14", "what is wrong with you", "due", "14", "defect", "off until 2026-13-09", "snooze 30 days",
             "what is due and no wedge", "no defects", "no", "",
         )),
     ],
 )  # fmt: skip
-def test_only_what_is_wholly_a_question_is_one(words: str, asked: Asked | None) -> None:
-    assert read_asked(words) == asked
+def test_only_what_is_wholly_a_question_is_one(words: str, asked: Query | None) -> None:
+    assert read_query(words) == asked
 
 
 @pytest.fixture
@@ -82,10 +82,10 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
         yield book
 
 
-def ask(book: Logbook, words: str, name: str = "Mona") -> Told | None:
+def ask(book: Logbook, words: str, name: str = "Mona") -> Reply | None:
     person: Person = People(book).person(name)
-    told = Reception(book, tuple, 90, "", bytes, Plan()).order(person, words, LATER)
-    assert told is None or isinstance(told, Told)
+    told = Access(book, tuple, 90, "", bytes, Plan()).order(person, words, LATER)
+    assert told is None or isinstance(told, Reply)
     return told
 
 
@@ -133,7 +133,7 @@ def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> No
         assert text(book, words, "Ines") == "Only supervisors and auditors may ask that."
     assert text(book, "snooze 2 days", "Ines") == "No reminders until 13 March 2026. What is due then is said then."
     text(book, "off until 2026-03-20", "Ines")
-    crew = crew_of(book)
+    crew = rota_of(book)
     assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(crew.people[0], date(2026, 3, 20))
     assert text(book, "off until 2026-03-01", "Ines") == "2026-03-01 lies before 2026-03-11."
 
@@ -229,10 +229,10 @@ def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
 
 @pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
 def test_in_a_terminal_it_is_answered_too_and_begins_nothing(book: Logbook, tmp_path: Path, name: str) -> None:
-    def no_ear() -> Ear:
+    def no_ear() -> RecognitionPipeline:
         raise AssertionError("nothing is to be heard here")
 
-    answers = Asking(book, Plan()).say
+    answers = QueryHandler(book, Plan()).say
     talk = Talk("terminal", name, book, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST, answers=answers)
     first = talk.take(Incoming("1", text="what is due"), LATER)
     assert first.say[0].text.startswith("4 doors due")
@@ -252,30 +252,30 @@ PHRASES = {
 
 
 def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None:
-    which = WhichDoor(Building((Door(number="14", floor="second floor", place="stair B"),), BOOK))
+    which = DoorResolver(NameIndex((Door(number="14", floor="second floor", place="stair B"),), BOOK))
     said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
     said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
     assert len(said) > 30
     for phrase in said:
         heard = which.read(phrase)
-        assert isinstance(heard, Question) and heard.asked == read_asked(phrase), phrase
+        assert isinstance(heard, Question) and heard.asked == read_query(phrase), phrase
     for phrase in PHRASES["show"]:
         heard = which.read(f"{phrase} fourteen")
-        assert isinstance(heard, Question) and heard.asked == Asked(Ask.DOOR, "14") and heard.sure
+        assert isinstance(heard, Question) and heard.asked == Query(QueryKind.DOOR, "14") and heard.sure
         if phrase.endswith(("door", "number")):
-            assert read_asked(f"{phrase} 14") == Asked(Ask.DOOR, "14"), phrase
+            assert read_query(f"{phrase} 14") == Query(QueryKind.DOOR, "14"), phrase
     shown = which.read("show stair b")
     assert isinstance(shown, Question) and shown.asked.number == "14"
 
 
 def test_a_slip_of_the_finger_in_a_question_is_no_answer_and_no_door() -> None:
-    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    which = DoorResolver(NameIndex((Door(number="14"),), BOOK))
     assert which.read("waht is due").kind == "off_grammar"
     assert which.read("show door 15").kind == "question"
 
 
 def test_every_way_to_ask_is_listened_for_and_nothing_beside_it() -> None:
-    whole = Building((Door(number="14", floor="2"),), BOOK).automaton(lambda word: True, ALONE)
+    whole = NameIndex((Door(number="14", floor="2"),), BOOK).automaton(lambda word: True, ALONE)
     for phrase in (*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]):
         assert whole.accepts(phrase.split()), phrase
     for phrase in ("show door fourteen", "what is wrong on floor two", "show me the second floor"):
@@ -285,7 +285,7 @@ def test_every_way_to_ask_is_listened_for_and_nothing_beside_it() -> None:
 
 
 def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_written_word() -> None:
-    which = WhichDoor(Building((Door(number="14"),), BOOK))
+    which = DoorResolver(NameIndex((Door(number="14"),), BOOK))
     written = {
         label.text.lower()
         for rule in PHRASES

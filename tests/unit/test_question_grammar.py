@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 from visits import CHECKLIST, UNDERSTANDING, at
 
-from doorround.hearing.decision.competitors import beside
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.decision.competitors import competitors_of
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.phrase_list import said_in
-from doorround.hearing.session.interpretation import Understanding
-from doorround.hearing.session.question_grammar import MOST_ELSEWHERE, allowed_now
+from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.question_grammar import MAX_ELSEWHERE, grammar_now
 
 
 def there(key):
@@ -18,9 +18,9 @@ def there(key):
 
 
 def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_once(monkeypatch):
-    written, write = [], GrammarBook.write_jsgf
-    monkeypatch.setattr(GrammarBook, "write_jsgf", lambda book, body: written.append(body) or write(book, body))
-    allowed = allowed_now(Understanding(UNDERSTANDING.book), there("seals"))
+    written, write = [], GrammarSet.write_jsgf
+    monkeypatch.setattr(GrammarSet, "write_jsgf", lambda book, body: written.append(body) or write(book, body))
+    allowed = grammar_now(Interpreter(UNDERSTANDING.grammar_set), there("seals"))
     assert said_in(allowed).accepts(["painted", "over"]) and not written
     assert allowed.jsgf == allowed.jsgf and allowed.jsgf.startswith("#JSGF V1.0;")
     assert len(written) == 1
@@ -34,19 +34,19 @@ def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_onc
     ],
 )  # fmt: skip
 def test_a_fault_is_held_against_what_sounds_like_it_at_other_questions(key, heard, said):
-    allowed = allowed_now(UNDERSTANDING, there(key))
-    assert said in beside(heard, allowed).elsewhere
+    allowed = grammar_now(UNDERSTANDING, there(key))
+    assert said in competitors_of(heard, allowed).elsewhere
 
 
 @pytest.mark.parametrize("key", [question.key for question in CHECKLIST.question])
 def test_what_may_be_said_here_is_never_held_against_as_being_said_elsewhere(key):
-    allowed = allowed_now(UNDERSTANDING, there(key))
+    allowed = grammar_now(UNDERSTANDING, there(key))
     for phrase in allowed.short:
         others = allowed.elsewhere(phrase)
-        assert len(others) <= MOST_ELSEWHERE
+        assert len(others) <= MAX_ELSEWHERE
         assert not any(said_in(allowed).accepts(other.split()) for other in others)
 
 
 def test_a_command_is_held_against_no_answer():
-    allowed = allowed_now(UNDERSTANDING, there("latch"))
-    assert beside("skip this", allowed).elsewhere == ()
+    allowed = grammar_now(UNDERSTANDING, there("latch"))
+    assert competitors_of("skip this", allowed).elsewhere == ()

@@ -3,13 +3,13 @@
 import random
 
 from doorround.channels.telegram.transport.backoff import Backoff
-from doorround.channels.telegram.transport.rate_limit import Limits, Pace
+from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
 
 GROUP, CHAT, OTHER = -100, 7, 8
 
 
 def test_a_group_gets_twenty_a_minute_and_not_one_more():
-    pace, now = Pace(Limits(between=1.0, group=20)), 0.0
+    pace, now = RateLimit(Limits(between=1.0, group=20)), 0.0
     times = []
     for _ in range(41):
         now += pace.wait(GROUP, now)
@@ -21,7 +21,7 @@ def test_a_group_gets_twenty_a_minute_and_not_one_more():
 
 
 def test_a_private_chat_gets_a_few_at_once_then_one_a_second():
-    pace = Pace(Limits(between=1.0, burst=3))
+    pace = RateLimit(Limits(between=1.0, burst=3))
     for _ in range(3):
         assert pace.wait(CHAT, 10.0) == 0
         pace.went(CHAT, 10.0)
@@ -30,7 +30,7 @@ def test_a_private_chat_gets_a_few_at_once_then_one_a_second():
 
 
 def test_all_chats_together_get_thirty_a_second():
-    pace = Pace(Limits(overall=30))
+    pace = RateLimit(Limits(overall=30))
     for chat in range(1, 31):
         assert pace.wait(chat, 5.0) == 0
         pace.went(chat, 5.0)
@@ -39,7 +39,7 @@ def test_all_chats_together_get_thirty_a_second():
 
 
 def test_one_chat_that_is_held_holds_no_other():
-    pace = Pace()
+    pace = RateLimit()
     pace.hold(CHAT, 30.0, 100.0)
     assert pace.wait(CHAT, 110.0) == 20.0
     assert pace.wait(OTHER, 110.0) == 0
@@ -47,14 +47,14 @@ def test_one_chat_that_is_held_holds_no_other():
 
 
 def test_a_shorter_hold_does_not_end_a_longer_one():
-    pace = Pace()
+    pace = RateLimit()
     pace.hold(CHAT, 30.0, 100.0)
     pace.hold(CHAT, 1.0, 101.0)
     assert pace.wait(CHAT, 110.0) == 20.0
 
 
 def test_a_quiet_chat_is_forgotten_and_a_held_one_is_not():
-    pace = Pace()
+    pace = RateLimit()
     pace.went(CHAT, 0.0)
     pace.hold(OTHER, 500.0, 0.0)
     pace.forget(100.0)

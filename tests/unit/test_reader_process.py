@@ -8,7 +8,7 @@ import av
 import numpy as np
 import pytest
 
-from doorround.hearing.audio.decoding import MOST_CHANNELS, RATE, BadAudio, load_sound
+from doorround.hearing.audio.decoding import MAX_CHANNELS, RATE, BadAudio, load_sound
 from doorround.hearing.audio.reader_process import UNREADABLE, Reader, bounded, read_apart
 
 SURROUND = {"7.1": 0x63F, "7.1 wide": 0xFF, "6.1": 0x70F, "5.1": 0x3F, "2.1": 0xB, "sixteen": 0xFFFF}
@@ -56,7 +56,7 @@ def is_the_tone(sound):
     return abs(loudest - 440) < 4 and abs(sound.level_dbfs + 15.3) < 2 and abs(sound.seconds - 1.0) < 0.1
 
 
-@pytest.mark.parametrize("channels", range(1, MOST_CHANNELS + 1))
+@pytest.mark.parametrize("channels", range(1, MAX_CHANNELS + 1))
 def test_any_number_of_channels_is_mixed_down(channels):
     assert is_the_tone(read_apart(as_wav(channels)))
 
@@ -83,7 +83,7 @@ def test_surround_in_other_kinds_of_file_is_mixed_down(container, codec, channel
     assert is_the_tone(read_apart(as_file(container, codec, channels)))
 
 
-@pytest.mark.parametrize("channels", [MOST_CHANNELS + 1, 32, 64, 65, 255, 1000, 30000])
+@pytest.mark.parametrize("channels", [MAX_CHANNELS + 1, 32, 64, 65, 255, 1000, 30000])
 def test_more_channels_than_anything_records_are_refused(channels):
     with pytest.raises(BadAudio, match=r"Record it|Send it") as refused:
         read_apart(as_wav(channels, samples=tone()[:400]))

@@ -9,7 +9,7 @@ import pytest
 
 from doorround.config.resources import load_checklist
 from doorround.domain.checklist import Checklist
-from doorround.domain.judging.custom_rules import read_own_rules, with_own_rules
+from doorround.domain.judging.custom_rules import read_custom_rules, with_custom_rules
 from doorround.domain.judging.formatting import defect_words, limit_words
 from doorround.domain.judging.optional_questions import EXTRAS, question_of
 from doorround.domain.judging.rule_catalogue import ALL_RULES
@@ -144,7 +144,7 @@ def test_a_rule_that_a_set_does_not_have_says_why() -> None:
 
 
 def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
-    strict = with_own_rules(CHECKLIST, read_own_rules('[severity]\n"closer.time" = "planned"\n', "rules.toml"))
+    strict = with_custom_rules(CHECKLIST, read_custom_rules('[severity]\n"closer.time" = "planned"\n', "rules.toml"))
     assert (told("closer.time", strict)["severity"], told("closer.time", strict)["from"]) == ("planned", None)
     assert (told("hinges.too_few", strict)["from"], told("closer.time")["from"]) == ("soon", "watch")
 

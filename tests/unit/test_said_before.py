@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import CORRIDOR, PASSES, UNDERSTANDING, Visit
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.input_result import By, Heard
 from doorround.hearing.session.interpretation import typed
 
@@ -112,7 +112,7 @@ def test_a_gap_too_wide_that_is_told_later_waits_for_a_yes() -> None:
 
 
 def recording(visit: Visit, words: str, sha256: str) -> Heard:
-    heard = typed(UNDERSTANDING, words, listening(visit.check), By.VOICE)
+    heard = typed(UNDERSTANDING, words, expected_input(visit.check), By.VOICE)
     assert isinstance(heard, Heard)
     return heard.model_copy(update={"audio_sha256": sha256})
 

@@ -9,7 +9,7 @@ from doorround.config.settings import SettingsError, read_settings
 from doorround.domain.door import Use
 from doorround.domain.schedule.intervals import Rule
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.recurrence import Recurrence
 
 
 def given(tmp_path, text):
@@ -40,8 +40,8 @@ soon = 5
 """)  # fmt: skip
     plan = read_plan(environment)
     assert plan.intervals.rules == (Rule.FLATS,)
-    assert plan.intervals.uses == {Use.CUPBOARD: Every(2, "week")}
-    assert plan.intervals.doors == {"R3": Every(rule="FREQ=MONTHLY;BYDAY=1MO")}
+    assert plan.intervals.uses == {Use.CUPBOARD: Recurrence(2, "week")}
+    assert plan.intervals.doors == {"R3": Recurrence(rule="FREQ=MONTHLY;BYDAY=1MO")}
     assert (plan.nudge_at, plan.quiet_from, plan.days_off) == (time(7, 30), time(20), {6})
     assert (plan.second_after, plan.defects.soon, plan.defects.planned) == (3, 5, 28)
     assert read_settings(environment).zone == "Europe/London"

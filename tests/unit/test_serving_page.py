@@ -12,7 +12,7 @@ from urllib.parse import urlsplit
 import pytest
 import typer.main
 
-from doorround.channels.telegram.transport.webhook import MOST_BODY, SECRET_HEADER, application
+from doorround.channels.telegram.transport.webhook import MAX_BODY, SECRET_HEADER, application
 from doorround.cli.app import app
 from doorround.config.settings import ELSEWHERE, FILE, KEYS, read_settings, read_telegram
 
@@ -104,4 +104,4 @@ def test_each_proxy_passes_on_what_the_settings_beside_it_say(proxy, host, path,
     assert told == [url.hostname, url.path, f"{hook.listen}:{hook.port}"]
     assert application(hook, list).routes[0].path == told[1]
     most = re.search(r"(?:client_max_body_size|max_size) 1(m|MB)", text)
-    assert most and MOST_BODY <= 1_000_000
+    assert most and MAX_BODY <= 1_000_000

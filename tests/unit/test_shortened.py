@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from visits import CHECKLIST, UNDERSTANDING
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.decision.competitors import _shortened
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.question_grammar import grammar_now
 
 
 @pytest.mark.parametrize(
@@ -25,5 +25,5 @@ from doorround.hearing.session.question_grammar import allowed_now
 )
 def test_what_is_no_answer_and_lacks_more_than_a_unit_or_a_beginning_is_a_rest(key, said, rests) -> None:
     others = tuple(each for each in CHECKLIST.question if each.key != key)
-    now = Listening(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
-    assert _shortened(said, allowed_now(UNDERSTANDING, now)) == rests
+    now = ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
+    assert _shortened(said, grammar_now(UNDERSTANDING, now)) == rests

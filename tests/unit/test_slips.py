@@ -15,7 +15,7 @@ from phrase_table import rows
 from rapidfuzz.distance import DamerauLevenshtein
 from visits import BOOK, CHECKLIST, NOON, UNDERSTANDING, Visit, visit_at
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.domain.check import Check
 from doorround.domain.findings import Verdict
@@ -37,12 +37,12 @@ def passes(check: Check) -> set[str]:
 def newly_passed(key: str, text: str) -> set[str]:
     """What typing this text at this question passes at once, without a read-back."""
     before = open_at(key)
-    return passes(take_turn(before, typed(UNDERSTANDING, text, listening(before)), NOON).check) - passes(before)
+    return passes(take_turn(before, typed(UNDERSTANDING, text, expected_input(before)), NOON).check) - passes(before)
 
 
 def after(key: str, text: str) -> Check:
     before = open_at(key)
-    return take_turn(before, typed(UNDERSTANDING, text, listening(before)), NOON).check
+    return take_turn(before, typed(UNDERSTANDING, text, expected_input(before)), NOON).check
 
 
 @cache
@@ -183,7 +183,7 @@ def test_a_denied_fault_that_loses_its_denial_never_stays_a_pass() -> None:
 def test_no_slip_takes_an_un_away_or_puts_one_before_a_word(key: str, typing: str) -> None:
     """ "unobstructed" was read as "obstructed", a fault that nobody said."""
     before = open_at(key)
-    told = take_turn(before, typed(UNDERSTANDING, typing, listening(before)), NOON)
+    told = take_turn(before, typed(UNDERSTANDING, typing, expected_input(before)), NOON)
     assert told.check.answers == before.answers and told.check.pending is None
 
 
@@ -206,5 +206,5 @@ def test_a_mended_pass_is_read_back_and_a_mended_fault_is_entered() -> None:
 
 def test_no_reading_of_any_phrase_costs_more_than_its_slips() -> None:
     check = open_at("clear")
-    assert UNDERSTANDING.words("all clear", listening(check)).repairs == 0
-    assert UNDERSTANDING.words("all cleer", listening(check)).repairs == 1
+    assert UNDERSTANDING.words("all clear", expected_input(check)).repairs == 0
+    assert UNDERSTANDING.words("all cleer", expected_input(check)).repairs == 1

@@ -8,7 +8,7 @@ from doorround.hearing.lexicon.phone_distance import EVEN, distance
 from doorround.hearing.lexicon.soundalikes import NEAREST, SoundAlikes
 from doorround.wiring import load_understanding
 
-BOOK = load_understanding().book
+BOOK = load_understanding().grammar_set
 PHRASES = tuple(
     phrase for rule in ("condition.hinges", "condition.latch", "yes_no.locked") for phrase in BOOK.usual(rule)
 )

@@ -10,8 +10,8 @@ import pytest
 
 from doorround.config.settings import SettingsError, read_settings
 from doorround.hearing.audio.decoding import load_sound
-from doorround.speaking.tts_cache import Spoken
-from doorround.speaking.tts_text import MOST_LETTERS, spoken_text
+from doorround.speaking.tts_cache import TtsCache
+from doorround.speaking.tts_text import MAX_LETTERS, tts_text
 from doorround.speaking.voice import CannotSpeak, CommandVoice, PackageVoice, voice_named
 
 
@@ -27,16 +27,16 @@ from doorround.speaking.voice import CannotSpeak, CommandVoice, PackageVoice, vo
     ],
 )
 def test_marks_for_the_eye_are_not_read_and_units_are_said_in_full(written: str, said: str):
-    assert spoken_text(written).removesuffix(".") == said.removesuffix(".")
+    assert tts_text(written).removesuffix(".") == said.removesuffix(".")
 
 
 def test_a_long_text_is_read_to_the_end_of_a_sentence():
-    said = spoken_text("The frame is split here. " * 60)
-    assert len(said) <= MOST_LETTERS and said.endswith("here.")
+    said = tts_text("The frame is split here. " * 60)
+    assert len(said) <= MAX_LETTERS and said.endswith("here.")
 
 
 def test_the_packages_voice_speaks_the_same_words_once(tmp_path: Path):
-    spoken = Spoken(PackageVoice(), tmp_path / "spoken")
+    spoken = TtsCache(PackageVoice(), tmp_path / "spoken")
     name = spoken.note("This side, leaf: undamaged, no holes?")
     sound = load_sound(spoken.sound(name))
     assert 1.5 < sound.seconds < 6 and sound.level_dbfs > -40
@@ -74,7 +74,7 @@ def test_a_command_that_gives_no_sound_is_one_line(tmp_path: Path, program: str)
     with pytest.raises(CannotSpeak) as why:
         command(tmp_path, program).speak("twelve")
     assert "gave no sound" in str(why.value) and "\n" not in str(why.value)
-    assert not Spoken(command(tmp_path, BEEP), tmp_path / "kept").note("")
+    assert not TtsCache(command(tmp_path, BEEP), tmp_path / "kept").note("")
 
 
 def test_a_missing_package_says_what_to_install(monkeypatch: pytest.MonkeyPatch):
@@ -84,7 +84,7 @@ def test_a_missing_package_says_what_to_install(monkeypatch: pytest.MonkeyPatch)
 
 
 def test_only_so_many_voice_notes_are_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr("doorround.speaking.tts_cache.MOST_KEPT", 2)
+    monkeypatch.setattr("doorround.speaking.tts_cache.MAX_KEPT", 2)
 
     class Mute:
         key = "mute"
@@ -92,7 +92,7 @@ def test_only_so_many_voice_notes_are_kept(tmp_path: Path, monkeypatch: pytest.M
         def speak(self, words: str) -> bytes:
             return words.encode()
 
-    spoken = Spoken(Mute(), tmp_path)
+    spoken = TtsCache(Mute(), tmp_path)
     names = []
     for place, words in enumerate(("one", "two", "three")):
         names.append(spoken.note(words))

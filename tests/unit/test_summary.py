@@ -34,7 +34,7 @@ from doorround.logbook.defects import act, read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
-from doorround.logbook.period import read_span
+from doorround.logbook.period import read_period
 from doorround.logbook.store import Logbook
 from doorround.reminders.summaries import kinds_of, send_summaries
 from doorround.reports.chart import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
@@ -260,13 +260,13 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(steps:
     told: list[Span] = []
 
     def keep(*given: object) -> Span:
-        told.append(read_span(*given))  # type: ignore[arg-type]
+        told.append(read_period(*given))  # type: ignore[arg-type]
         return told[-1]
 
     with (
         TemporaryDirectory() as folder,
         Logbook.open(Path(folder) / "logbook.db", "Europe/London") as book,
-        patch("doorround.reports.summary.read_span", keep),
+        patch("doorround.reports.summary.read_period", keep),
     ):
         book.add_person("Ines", "caretaker", visit.at(-9))
         book.add_person("Mona", "supervisor", visit.at(-9))

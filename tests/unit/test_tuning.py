@@ -11,9 +11,9 @@ from doorround.hearing.decision.calibration import calibration_of, read_calibrat
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.engines.tuning import TRIED, Tuning
 from doorround.hearing.grammar.error_costs import read_costs
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 
-YES_NO = allowed_from_phrases(["yes", "no"])
+YES_NO = grammar_of_phrases(["yes", "no"])
 COSTS = read_costs()
 
 

@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 from visits import CORRIDOR, UNDERSTANDING, Visit, in_short
 
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import AnyHeard, Heard, Hearing, OffGrammar, Unsure
 from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
 from doorround.hearing.audio.excerpt import AROUND, excerpt
-from doorround.hearing.decision.pipeline import Ear, Piece
+from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
-from doorround.hearing.grammar.active_grammar import Allowed
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
+from doorround.hearing.session.turn_recogniser import recognise_turn
 
 QUIET = sound_of(np.zeros(RATE, np.float32))
 LOST = "…"
@@ -30,7 +30,7 @@ class Scripted:
         self.phrases = phrases
 
     def listen_pieces(
-        self, _sound: object, allowed: Callable[[str | None], Allowed], understood: Callable[[Piece], str | None]
+        self, _sound: object, allowed: Callable[[str | None], ActiveGrammar], understood: Callable[[Piece], str | None]
     ) -> None:
         allowed(None)
         for place, phrase in enumerate(self.phrases):
@@ -48,12 +48,14 @@ class Scripted:
 
 
 def hear(visit: Visit, *phrases: str) -> AnyHeard:
-    return attend(cast(Ear, Scripted(*phrases)), UNDERSTANDING, QUIET, listening(visit.check))
+    return recognise_turn(
+        cast(RecognitionPipeline, Scripted(*phrases)), UNDERSTANDING, QUIET, expected_input(visit.check)
+    )
 
 
 def answers(heard: AnyHeard) -> list[tuple[str | None, str]]:
     assert isinstance(heard, Heard)
-    return [(said.question, in_short(said.means)) for said in heard.said]
+    return [(said.question, in_short(said.value)) for said in heard.said]
 
 
 def test_the_part_spoken_of_is_carried_over_pauses() -> None:

@@ -9,7 +9,7 @@ from test_dialogue_laws import DOORS, PASSES, UNHEARD, heard_at, line_for
 from visits import CORRIDOR, NOON, UNDERSTANDING, Visit
 
 from doorround.dialogue.amending import stand_at
-from doorround.dialogue.expected_input import listening
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
 from doorround.dialogue.unconfirmed_faults import includes, is_fault
 from doorround.domain.check import Check, Report, Stage
@@ -148,7 +148,7 @@ def test_a_reply_to_another_question_keeps_it() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("I think split")
     there = stand_at(visit.check, "sign.here")
-    turn = take_turn(there, typed(UNDERSTANDING, "unreadable", listening(there)), NOON)
+    turn = take_turn(there, typed(UNDERSTANDING, "unreadable", expected_input(there)), NOON)
     assert [each.question for each in turn.check.reported] == ["frame.here"]
     assert EntryKind.REPORTED in [entry.kind for entry in turn.enter]
 
@@ -186,10 +186,10 @@ def step(visit: Visit, how: str, words: str) -> None:
     elif how == "reply" and visit.check.stage in (Stage.ASKING, Stage.CONFIRMING, Stage.SUMMARY):
         if words in [question.key for question in visit.check.questions]:
             there = stand_at(visit.check, words)
-            visit.turn = take_turn(there, typed(UNDERSTANDING, PASSES[words], listening(there)), NOON)
+            visit.turn = take_turn(there, typed(UNDERSTANDING, PASSES[words], expected_input(there)), NOON)
             visit.entered += visit.turn.enter
     elif how == "fault":
-        heard = typed(UNDERSTANDING, words, listening(visit.check), By.VOICE)
+        heard = typed(UNDERSTANDING, words, expected_input(visit.check), By.VOICE)
         visit.take(Unsure(guesses=(heard,)) if isinstance(heard, Heard) else OffGrammar())
     elif how == "say":
         visit.take(heard_at(visit.check, words))
@@ -207,12 +207,12 @@ def known(check: Check, fault: Report) -> bool:
     """Whether a fault is in the answer in force, is read back, or is kept as reported: between them, all of it."""
     told = [report for report in (*check.reported, *waiting(check)) if report.question == fault.question]
     answer = check.answers.get(fault.question)
-    defects = [each for report in told for each in getattr(report.said.means, "defects", ())]
+    defects = [each for report in told for each in getattr(report.said.value, "defects", ())]
     if answer is not None and includes(answer.value, fault):
         return True
-    if any(includes(report.said.means, fault) for report in told):  # type: ignore[arg-type]
+    if any(includes(report.said.value, fault) for report in told):  # type: ignore[arg-type]
         return True
-    of_it = getattr(fault.said.means, "defects", ())
+    of_it = getattr(fault.said.value, "defects", ())
     among = [*defects, *getattr(answer.value if answer else None, "defects", ())]
     return bool(of_it) and all(each in among for each in of_it)
 
@@ -227,7 +227,7 @@ def denied(before: Check, how: str, words: str, fault: Report) -> bool:
         return before.stage is Stage.CONFIRMING and asked
     if words == "yes":
         return asked and not known(before.model_copy(update={"reported": (), "answers": {}}), fault)
-    return asked and fault.said.means.kind in ("count", "measure", "yes_no", "choice")
+    return asked and fault.said.value.kind in ("count", "measure", "yes_no", "choice")
 
 
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])

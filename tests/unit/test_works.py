@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 from visits import BOOK, CHECKLIST, understood, visit_at
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 
 
-def everywhere(key: str) -> Listening:
+def everywhere(key: str) -> ExpectedInput:
     """This question open, all others waiting."""
     others = tuple(question for question in CHECKLIST.question if question.key != key)
-    return Listening(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
+    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
 
 
 FUNCTION = [question for question in CHECKLIST.question if question.works]

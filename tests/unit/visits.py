@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from doorround.config.resources import grammar_folder, load_checklist
-from doorround.dialogue.expected_input import Listening, listening
+from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check
@@ -29,12 +29,12 @@ from doorround.domain.values import (
     Value,
     YesNo,
 )
-from doorround.hearing.grammar.grammar_set import GrammarBook
-from doorround.hearing.session.interpretation import Understanding, typed
+from doorround.hearing.grammar.grammar_set import GrammarSet
+from doorround.hearing.session.interpretation import Interpreter, typed
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
-BOOK = GrammarBook.read(grammar_folder())
-UNDERSTANDING = Understanding(BOOK)
+BOOK = GrammarSet.read(grammar_folder())
+UNDERSTANDING = Interpreter(BOOK)
 CHECKLIST = load_checklist()
 
 _KNOWN: dict[str, Any] = {
@@ -116,11 +116,11 @@ class Visit:
     def type(self, *lines: str) -> list[str]:
         """Some lines typed one after the other; what the bot says to the last."""
         for line in lines:
-            self.take(typed(UNDERSTANDING, line, listening(self.check)))
+            self.take(typed(UNDERSTANDING, line, expected_input(self.check)))
         return self.said
 
     def tap(self, phrase: str) -> list[str]:
-        return self.take(typed(UNDERSTANDING, phrase, listening(self.check), By.TAP))
+        return self.take(typed(UNDERSTANDING, phrase, expected_input(self.check), By.TAP))
 
     def go_to(self, key: str) -> Visit:
         """Answer as if all were well until this question is open."""
@@ -202,15 +202,15 @@ PASSES = {
 }
 
 
-def at(key: str) -> Listening:
+def at(key: str) -> ExpectedInput:
     """What may be said when this question is open and nothing else was asked."""
-    return Listening(Visit().check.stage, CHECKLIST.ask(key))
+    return ExpectedInput(Visit().check.stage, CHECKLIST.ask(key))
 
 
-def understood(text: str, now: Listening) -> list[tuple[str | None, str]] | None:
+def understood(text: str, now: ExpectedInput) -> list[tuple[str | None, str]] | None:
     """(question, meaning) of each thing said; None for what is no answer here."""
     words = UNDERSTANDING.words(text, now)
-    return [(said.question, in_short(said.means)) for said in words.said] if words else None
+    return [(said.question, in_short(said.value)) for said in words.said] if words else None
 
 
 def in_short(value: Value | Command) -> str:

@@ -13,7 +13,7 @@ from typing import Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.command_group import Commands, colour, tell_version
 from doorround.cli.defects import defects_app
 from doorround.cli.doors import doors_app
@@ -82,8 +82,8 @@ def chat(
 
     An open check of the same person is taken up again where it stood.
     """
-    with plainly():
-        from doorround.channels.talk.talk import Reply
+    with cli_errors():
+        from doorround.channels.talk.talk import TalkReply
         from doorround.channels.terminal.terminal import HELP_LINE, converse, play_aloud, record_until_enter
         from doorround.config.data_folder_lock import only_chat
         from doorround.hearing.model_files.installed_models import installed_engines
@@ -100,7 +100,7 @@ def chat(
             typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
             if talk.check is not None:
                 typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
-                first = Reply(talk.check.said)
+                first = TalkReply(talk.check.said)
             else:
                 at = logbook.door(door, site, building) if door else None
                 first = talk.begin(at, asked, _now()) if at else talk.ask_door(_now())
@@ -121,8 +121,8 @@ def play(
     pace: Annotated[float, typer.Option(help="Seconds to wait before each line, for watching.")] = 0.0,
 ) -> None:
     """Replay visits against the real engines, dialogue and logbook. Fails where the talk differs from the script."""
-    with plainly():
-        from doorround.channels.replay.replay import Player
+    with cli_errors():
+        from doorround.channels.replay.replay import Replay
         from doorround.channels.replay.transcript import read_script
         from doorround.config.resources import load_checklist
         from doorround.logbook.listing import show_lines
@@ -133,7 +133,7 @@ def play(
         for path in files:
             with _empty_folder() as folder:
                 script = read_script(path)
-                player = Player(script, folder, load_understanding(), ears, load_checklist())
+                player = Replay(script, folder, load_understanding(), ears, load_checklist())
                 if not quiet:
                     if any(line.by == "voice" for line in script.lines):
                         ears()
@@ -159,12 +159,12 @@ def questions(
     as_json: AsJson = False,
 ) -> None:
     """List the questions of a checklist: key, component, kind of answer, example phrases."""
-    with plainly():
-        from doorround.cli.question_listing import described
+    with cli_errors():
+        from doorround.cli.question_listing import question_listing
         from doorround.config.resources import load_checklist
         from doorround.wiring import load_understanding
 
-        for question in described(load_checklist(checklist), load_understanding().book):
+        for question in question_listing(load_checklist(checklist), load_understanding().grammar_set):
             if as_json:
                 typer.echo(json.dumps(question, ensure_ascii=False))
             else:

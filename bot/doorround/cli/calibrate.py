@@ -13,22 +13,22 @@ import typer
 
 from doorround.config.data_folder import private_home
 from doorround.config.settings import read_settings
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 
 if TYPE_CHECKING:  # the engines take a second to load, and most commands need none
     from doorround.hearing.adaptation.labelled_clips import Clip
     from doorround.hearing.adaptation.probability_fit import Trial
     from doorround.hearing.decision.calibration import Calibration
-    from doorround.hearing.decision.pipeline import Ear
+    from doorround.hearing.decision.pipeline import RecognitionPipeline
     from doorround.hearing.engines.tuning import Tuning
-    from doorround.hearing.grammar.active_grammar import Allowed
+    from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
-LEAST_SPEAKERS = 4
+MIN_SPEAKERS = 4
 """Two to fit on and two to report on."""
 
-MOST_WORDS = 60
-MOST_NAMED = 5
+MAX_WORDS = 60
+MAX_NAMED = 5
 SURE = 0.9
 """From here on most answers are entered unasked."""
 
@@ -63,42 +63,49 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
 
 
 def _fitted(
-    ear: Ear, fit_on: list[Clip], report_on: list[Clip], allowed_for: Callable[[Clip], Allowed]
+    pipeline: RecognitionPipeline,
+    fit_on: list[Clip],
+    report_on: list[Clip],
+    allowed_for: Callable[[Clip], ActiveGrammar],
 ) -> Calibration | None:
     """What hears better than before on the speakers that it was not fitted on, if anything does: with other figures of
     the listener's own, or else with new coefficients alone."""
     from doorround.hearing.adaptation.calibration_fit import best_tuning, fitted, spoken_in
     from doorround.hearing.decision.calibration import way_of
 
-    before, way = ear.calibration, way_of(ear.name)
-    new = replace(fitted(way, _heard(ear, fit_on, allowed_for), before), tuning=before.tuning)
-    trials = _heard(ear, report_on, allowed_for)
-    if ear.judges:
+    before, way = pipeline.calibration, way_of(pipeline.name)
+    new = replace(fitted(way, _heard(pipeline, fit_on, allowed_for), before), tuning=before.tuning)
+    trials = _heard(pipeline, report_on, allowed_for)
+    if pipeline.judges:
         typer.echo("Trying other figures of the listener's own. This takes ten times as long.")
-        tuning = best_tuning(ear, lambda: spoken_in(fit_on, allowed_for))
-        if tuning != before.tuning and (tuned := _tuned(ear, tuning, fit_on, report_on, allowed_for, trials)):
+        tuning = best_tuning(pipeline, lambda: spoken_in(fit_on, allowed_for))
+        if tuning != before.tuning and (tuned := _tuned(pipeline, tuning, fit_on, report_on, allowed_for, trials)):
             return tuned
-        ear.use(before)
+        pipeline.use(before)
         typer.echo("The listener's own figures stay as they are.")
     typer.echo(f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured.")
     return new if _is_better(before, trials, new, trials) else None
 
 
 def _tuned(
-    ear: Ear, tuning: Tuning, fit_on: list[Clip], report_on: list[Clip], allowed_for: Callable[[Clip], Allowed],
+    pipeline: RecognitionPipeline,
+    tuning: Tuning,
+    fit_on: list[Clip],
+    report_on: list[Clip],
+    allowed_for: Callable[[Clip], ActiveGrammar],
     trials: list[Trial],
-) -> Calibration | None:  # fmt: skip
+) -> Calibration | None:
     """Coefficients for other figures of the listener's own, where the other speakers are heard better with both."""
     from doorround.hearing.adaptation.calibration_fit import fitted, spoken_in, turns
     from doorround.hearing.decision.calibration import way_of
 
-    before = ear.calibration
-    spent = turns(ear, spoken_in(report_on, allowed_for))
-    ear.use(replace(before, tuning=tuning))
-    new = replace(fitted(way_of(ear.name), _heard(ear, fit_on, allowed_for), before), tuning=tuning)
-    heard = _heard(ear, report_on, allowed_for)
-    ear.use(new)
-    now = turns(ear, spoken_in(report_on, allowed_for))
+    before = pipeline.calibration
+    spent = turns(pipeline, spoken_in(report_on, allowed_for))
+    pipeline.use(replace(before, tuning=tuning))
+    new = replace(fitted(way_of(pipeline.name), _heard(pipeline, fit_on, allowed_for), before), tuning=tuning)
+    heard = _heard(pipeline, report_on, allowed_for)
+    pipeline.use(new)
+    now = turns(pipeline, spoken_in(report_on, allowed_for))
     typer.echo(f"With {tuning.table}: turns lost on other speakers before {spent:.1f}, after {now:.1f}.")
     return new if now < spent and _is_better(before, trials, new, heard) else None
 
@@ -136,7 +143,7 @@ def _usable(folder: Path) -> list[Clip]:
     return good
 
 
-def _tell_strangers(clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed]) -> None:
+def _tell_strangers(clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar]) -> None:
     """Name the words that are no answer at their question and count as such: a slip may be among them."""
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
     from doorround.hearing.grammar.phrase_list import automaton_of
@@ -149,37 +156,37 @@ def _tell_strangers(clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed
 
 
 def _some(lines: list[str]) -> str:
-    return "; ".join(lines[:MOST_NAMED]) + (f"; and {len(lines) - MOST_NAMED} more" if len(lines) > MOST_NAMED else "")
+    return "; ".join(lines[:MAX_NAMED]) + (f"; and {len(lines) - MAX_NAMED} more" if len(lines) > MAX_NAMED else "")
 
 
 def _sure_and_wrong(calibration: Calibration, trials: Sequence[Trial]) -> int:
     return sum(not trial.right and calibration.probability(trial.evidence) >= SURE for trial in trials)
 
 
-def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], Allowed]:
+def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
     """What may be said where each clip was."""
     from doorround.config.resources import load_checklist
-    from doorround.hearing.grammar.phrase_list import allowed_from_phrases
-    from doorround.hearing.session.question_grammar import allowed_now
+    from doorround.hearing.grammar.phrase_list import grammar_of_phrases
+    from doorround.hearing.session.question_grammar import grammar_now
     from doorround.wiring import load_understanding
 
     checklist, understanding = load_checklist(), load_understanding()
     words = _phrases([clip for clip in clips if not clip.question])
-    plain = allowed_from_phrases(words) if words else None
+    plain = grammar_of_phrases(words) if words else None
 
     @cache
-    def at(key: str) -> Allowed:
+    def at(key: str) -> ActiveGrammar:
         try:
             question = checklist.ask(key)
         except KeyError as error:
             raise ValueError(f'There is no question "{key}". See doorround questions.') from error
         others = tuple(each for each in checklist.question if each.key != key)
-        return allowed_now(understanding, Listening(Stage.ASKING, question, others, parts=checklist.question))
+        return grammar_now(understanding, ExpectedInput(Stage.ASKING, question, others, parts=checklist.question))
 
     for key in {clip.question for clip in clips if clip.question}:
         at(key)  # an unknown one is told at once
 
-    def allowed(clip: Clip) -> Allowed:
+    def allowed(clip: Clip) -> ActiveGrammar:
         if clip.question:
             return at(clip.question)
         assert plain
@@ -192,9 +199,9 @@ def _phrases(clips: Sequence[Clip]) -> tuple[str, ...]:
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 
     words = tuple(dict.fromkeys(clip.words for clip in clips if clip.words not in (STRANGE, SILENT)))
-    if clips and not 2 <= len(words) <= MOST_WORDS:
+    if clips and not 2 <= len(words) <= MAX_WORDS:
         raise ValueError(
-            f"{len(words)} different answers stand in the manifest without a question. Give 2 to {MOST_WORDS}, "
+            f"{len(words)} different answers stand in the manifest without a question. Give 2 to {MAX_WORDS}, "
             "or fill in the column question."
         )
     return words
@@ -203,15 +210,17 @@ def _phrases(clips: Sequence[Clip]) -> tuple[str, ...]:
 def _halves(clips: Sequence[Clip]) -> tuple[list[Clip], list[Clip]]:
     speakers = {clip.speaker for clip in clips}
     halves = [clip for clip in clips if clip.for_tuning], [clip for clip in clips if not clip.for_tuning]
-    if len(speakers) < LEAST_SPEAKERS or not all(halves):
-        raise ValueError(f"The recordings are of {len(speakers)} speakers. Give those of {LEAST_SPEAKERS} or more.")
+    if len(speakers) < MIN_SPEAKERS or not all(halves):
+        raise ValueError(f"The recordings are of {len(speakers)} speakers. Give those of {MIN_SPEAKERS} or more.")
     return halves
 
 
-def _heard(ear: Ear, clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed]) -> list[Trial]:
+def _heard(
+    pipeline: RecognitionPipeline, clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar]
+) -> list[Trial]:
     from doorround.hearing.adaptation.calibration_fit import spoken_in, trial_of
 
-    return [trial for spoken in spoken_in(clips, allowed_for) if (trial := trial_of(ear, spoken))]
+    return [trial for spoken in spoken_in(clips, allowed_for) if (trial := trial_of(pipeline, spoken))]
 
 
 def _keep(path: Path, way: str, table: str) -> None:

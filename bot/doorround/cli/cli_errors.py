@@ -11,7 +11,7 @@ import typer
 
 
 @contextmanager
-def plainly() -> Iterator[None]:
+def cli_errors() -> Iterator[None]:
     """Show an expected error as one line on stderr and leave with code 2; anything unexpected is raised as it is."""
     from pydantic import ValidationError
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson, On, day_of
 from doorround.config.settings import Settings, read_settings
 
@@ -38,7 +38,7 @@ def list_defects(
     as_json: AsJson = False,
 ) -> None:
     """List the defects that are open or wait for a check, the most urgent first."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.defects import State, by_urgency
         from doorround.logbook.defects import read_defects
@@ -103,7 +103,7 @@ def assign(
     person: By = "supervisor",
 ) -> None:
     """Give a defect to somebody, with a date."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.defects import DeedKind
 
         day = day_of(by, "UTC") if by else None
@@ -121,7 +121,7 @@ def close(
 ) -> None:
     """Enter that a defect was made good. A check, or somebody else, looks again; until then a door out of action stays
     so. Seen again, it opens again."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.MADE_GOOD, person, how, evidence, no_photo=no_photo)
@@ -134,7 +134,7 @@ def looked(
     id: Id, text: Annotated[str, typer.Option("--how", help="What was seen.")] = "", person: Known = None
 ) -> None:
     """Enter that somebody else than whoever made it good has looked at the repair and found it good: it is closed."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.LOOKED_AT, person, text)
@@ -144,7 +144,7 @@ def looked(
 @defects_app.command("reopen")
 def reopen(id: Id, why: Annotated[str, typer.Option(help="Why it is open after all.")], person: Known = None) -> None:
     """Take back that a defect was made good or closed: it is open again, with the date that it had."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.REOPENED, person, why)
@@ -156,7 +156,7 @@ def note(
     id: Id, text: Annotated[str, typer.Argument(help="The note.")], evidence: Evidence = None, person: By = "supervisor"
 ) -> None:
     """Add a note or a photo to a defect."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.NOTED, person, text, evidence)
@@ -171,7 +171,7 @@ def measure(
     person: By = "supervisor",
 ) -> None:
     """Enter a temporary measure: what keeps people safe until the defect is made good. The defect stays open."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.MEASURE, person, text, evidence)

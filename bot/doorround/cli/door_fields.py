@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
@@ -15,7 +15,7 @@ from doorround.domain.judging.formatting import in_words
 from doorround.domain.plain_text import plain_line
 from doorround.domain.validation_errors import placed_error, plain_error
 from doorround.domain.values import Choice, Count, Measure, NotMeasured, Unit
-from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.interpretation import Interpreter
 
 TOLD = ("site", "building", "floor", "place", "evidence")
 """Fields of free text."""
@@ -26,7 +26,7 @@ UNKNOWN = "unknown"
 class RegisterWords:
     """Reads fields. understanding: makes what the talk understands, where the register's own words do not do."""
 
-    def __init__(self, checklist: Checklist, understanding: Callable[[], Understanding]) -> None:
+    def __init__(self, checklist: Checklist, understanding: Callable[[], Interpreter]) -> None:
         self._understanding = understanding
         self._asked = {each.fills: each for each in checklist.question if each.fills}
 
@@ -53,8 +53,8 @@ class RegisterWords:
 
     def _said(self, question: Question, value: str, error: ValidationError) -> Any:
         """What the words mean at the question that fills the field."""
-        heard = self._understanding().words(value, Listening(Stage.ASKING, question))
-        means = heard.said[0].means if heard and len(heard.said) == 1 and not heard.repairs else None
+        heard = self._understanding().words(value, ExpectedInput(Stage.ASKING, question))
+        means = heard.said[0].value if heard and len(heard.said) == 1 and not heard.repairs else None
         match means:
             case Choice(chosen="unknown") | NotMeasured():
                 return None

@@ -41,7 +41,7 @@ _RANGES: dict[str, tuple[Fraction, Fraction]] = {
 }  # fmt: skip
 """What may be measured at a door at all, in the unit: the tallest leaf, the heaviest."""
 _GAPS = (Fraction(0), Fraction(300))
-_MOST_HINGES, _MOST_FAULTS, _MOST_QUOTED = 8, 99, 60
+_MAX_HINGES, _MAX_FAULTS, _MAX_QUOTED = 8, 99, 60
 
 Under = Callable[[str | None, str], Checklist]
 """The checklist under a set of rules (None: the organisation's choice) at a site."""
@@ -118,7 +118,7 @@ def value_of(said: Any, question: Question, checklist: Checklist) -> Value:
         case "measure":
             return _measure(said, question, checklist)
         case "count" if isinstance(said, int) and not isinstance(said, bool):
-            return Count(number=_within(said, 0, _MOST_HINGES))
+            return Count(number=_within(said, 0, _MAX_HINGES))
         case "yes_no" if isinstance(said, bool):
             return YesNo(yes=said)
         case "choice" if isinstance(said, str):
@@ -135,7 +135,7 @@ def _quoted(said: Any) -> str:
         text = repr(said)
     except (ValueError, RecursionError):
         return "That"
-    return text if len(text) <= _MOST_QUOTED else f"{text[:_MOST_QUOTED]} …"
+    return text if len(text) <= _MAX_QUOTED else f"{text[:_MAX_QUOTED]} …"
 
 
 def _within(number: int, least: int, most: int) -> int:
@@ -210,7 +210,7 @@ _KIND |= {Unit.POUND_FORCE: "force"}
 def _fault(said: Any, question: Question, checklist: Checklist) -> Defect:
     try:
         defect = Defect.model_validate(said if isinstance(said, dict) else {"name": said})
-        _within(1 if defect.count is None else defect.count, 1, _MOST_FAULTS)
+        _within(1 if defect.count is None else defect.count, 1, _MAX_FAULTS)
         checklist.fault(question.component, defect.name)
     except (ValidationError, KeyError) as error:
         known = ", ".join(each.name for each in checklist.defect if each.component == question.component)

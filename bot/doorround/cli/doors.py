@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
@@ -33,7 +33,7 @@ def add(
     """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm, leaf_height_mm,
     leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open, latch, threshold_seal, sign.
     Their values: as the register writes them, or as the talk's buttons say them, such as use=corridor."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.door import Door
         from doorround.domain.plain_text import plain_number
         from doorround.wiring import open_logbook
@@ -55,7 +55,7 @@ def change(
 ) -> None:
     """Change what the register says of a door. What was there stays in the logbook. "unknown" takes a value back: it is
     asked again at the next check."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.door import Door
         from doorround.domain.plain_text import plain_line
         from doorround.wiring import open_logbook
@@ -88,7 +88,7 @@ def _read(fields: list[str] | None) -> dict[str, Any]:
 @doors_app.command("list")
 def list_doors(as_json: AsJson = False) -> None:
     """List every door of the register."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
         from doorround.wiring import open_logbook
@@ -115,7 +115,7 @@ def show(
     as_json: Annotated[bool, typer.Option("--json", help="As one JSON object.")] = False,
 ) -> None:
     """Show one door: its fields, its checks so far, and what is wrong with it."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
         from doorround.wiring import open_logbook
@@ -153,7 +153,7 @@ def out(
     person: By = "supervisor",
 ) -> None:
     """Put a door out of action: until somebody says that it is fit, every list says so."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.defects import put_out
         from doorround.wiring import open_logbook
 
@@ -171,7 +171,7 @@ def fit(
     person: By = "supervisor",
 ) -> None:
     """Say that a door is fit again. Refused while a defect that puts it out of action is open."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import call_fit
         from doorround.wiring import open_logbook
@@ -191,7 +191,7 @@ def refused(
     person: By = "caretaker",
 ) -> None:
     """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.due import refuse_access
         from doorround.wiring import open_logbook
 
@@ -207,7 +207,7 @@ def link(
     building: Building = None,
 ) -> None:
     """Print the link of a door, for a QR code on it. It shows no number and cannot be guessed."""
-    with plainly():
+    with cli_errors():
         from doorround.config.link_keys import load_keys
         from doorround.domain.links import door_payload, start_link
         from doorround.wiring import open_logbook
@@ -225,7 +225,7 @@ def renew_links(
     end_old: Annotated[bool, typer.Option("--end-old", help="Labels printed so far no longer count.")] = False,
 ) -> None:
     """Make a new key for door links. Labels printed so far go on working, unless they are ended."""
-    with plainly():
+    with cli_errors():
         from doorround.config.link_keys import renew_keys
 
         keys = renew_keys(read_settings().home, end_old)

@@ -9,14 +9,14 @@ from typing import Annotated, Any
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson, On, day_of
 from doorround.config.settings import read_settings
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:
     """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are walked."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.schedule.due import due_list
         from doorround.logbook.clock import doubt_now
@@ -67,7 +67,7 @@ def nudges(
     as_json: AsJson = False,
 ) -> None:
     """Write the reminders that are due now into the outbox, as the running bot does by itself."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.reminder_log import chats_by_person
         from doorround.reminders.nudges import nudges_of, send_nudges
@@ -98,7 +98,7 @@ def summary(
     dark: Annotated[bool, typer.Option("--dark", help="Draw light on dark.")] = False,
 ) -> None:
     """Print the supervisor's summary of a day, as it stood at its end: to be read in ten seconds."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.reports.summary import Every, report
         from doorround.wiring import open_existing
@@ -122,7 +122,7 @@ def often(
     as_json: AsJson = False,
 ) -> None:
     """Tell from the history of checks how often is enough, by use of the door; never less often than now."""
-    with plainly():
+    with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.door import Use
         from doorround.domain.inspection_interval import advise

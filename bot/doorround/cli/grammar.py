@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.cli.words import say, words_app
 
@@ -28,8 +28,8 @@ def check(
 
     Fails where a pass and a fault of one question are too near. Takes every phrase of every question, not a sample.
     """
-    with plainly():
-        from doorround.hearing.grammar.confusable_pairs import Pair
+    with cli_errors():
+        from doorround.hearing.grammar.confusable_pairs import ConfusablePair
         from doorround.wiring import load_nearness
 
         near, chosen = load_nearness(checklist), _questions(checklist, question)
@@ -40,7 +40,7 @@ def check(
             close += near.failures_at_read_back()
         failed = [pair for pair in close if not pair.allowed]
 
-        def line(pair: Pair, fails: bool) -> str:
+        def line(pair: ConfusablePair, fails: bool) -> str:
             if as_json:
                 return json.dumps({**asdict(pair), "distance": round(pair.distance, 2), "fails": fails})
             why = "too near" if fails else pair.allowed or ("" if pair.opposite else "other meaning")

@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from doorround.cli.calibrate import calibrate
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
-    from doorround.dialogue.expected_input import Listening
+    from doorround.dialogue.expected_input import ExpectedInput
     from doorround.domain.input_result import AnyHeard
-    from doorround.hearing.session.interpretation import Understanding
+    from doorround.hearing.session.interpretation import Interpreter
 
 
 def hear(
@@ -40,7 +40,7 @@ def hear(
 
     doorround hear calibrate FOLDER fits hearing to an organisation's own labelled voice notes.
     """
-    with plainly():
+    with cli_errors():
         if files and str(files[0]) == "calibrate" and not files[0].exists():
             calibrate(files[1:], engine)
             return
@@ -85,12 +85,12 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
     from doorround.hearing.audio.decoding import BadAudio
     from doorround.hearing.audio.reader_process import read_apart
     from doorround.hearing.engines.recogniser import Outcome
-    from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+    from doorround.hearing.grammar.phrase_list import grammar_of_phrases
     from doorround.hearing.lexicon.tokeniser import split_words
     from doorround.wiring import Ears
 
     settings = read_settings()
-    allowed, ears = allowed_from_phrases(phrases), Ears(settings, engine)
+    allowed, ears = grammar_of_phrases(phrases), Ears(settings, engine)
     written = {" ".join(split_words(phrase)): phrase for phrase in phrases}
 
     def one(path: Path | None, text: str) -> dict[str, Any]:
@@ -115,25 +115,25 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
     return one
 
 
-def _make_grammar(understanding: Understanding, now: Listening) -> None:
+def _make_grammar(interpreter: Interpreter, expected: ExpectedInput) -> None:
     """What stands ready in a check, and is no part of hearing."""
     from doorround.hearing.grammar.phrase_list import said_in
-    from doorround.hearing.session.question_grammar import allowed_now
+    from doorround.hearing.session.question_grammar import grammar_now
 
-    allowed = allowed_now(understanding, now)
+    allowed = grammar_now(interpreter, expected)
     said_in(allowed)
     allowed.read(allowed.short[0])
 
 
 def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from doorround.config.resources import load_checklist
-    from doorround.dialogue.expected_input import Listening
+    from doorround.dialogue.expected_input import ExpectedInput
     from doorround.domain.check import Stage
     from doorround.domain.input_result import Silence
     from doorround.hearing.audio.decoding import BadAudio
     from doorround.hearing.audio.reader_process import read_apart
     from doorround.hearing.session.interpretation import typed
-    from doorround.hearing.session.turn_recogniser import attend
+    from doorround.hearing.session.turn_recogniser import recognise_turn
     from doorround.wiring import Ears, load_understanding
 
     asked = load_checklist(checklist)
@@ -142,7 +142,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     except KeyError as error:
         raise ValueError(f'There is no question "{key}". See doorround questions.') from error
     others = tuple(each for each in asked.question if each.key != key)
-    now = Listening(Stage.ASKING, question, others, parts=asked.question)
+    now = ExpectedInput(Stage.ASKING, question, others, parts=asked.question)
     settings, understanding = read_settings(), load_understanding()
     ears = Ears(settings, engine)
     ready = cache(partial(_make_grammar, understanding, now))
@@ -158,7 +158,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
                 return _row(path, "bad_audio", since, problem=str(bad))
             ready()
             since = time.perf_counter()
-            heard = attend(ear, understanding, sound, now)
+            heard = recognise_turn(ear, understanding, sound, now)
         return _answer_row(path, heard, since, "typed" if path is None else ears().name)
 
     return one
@@ -170,7 +170,7 @@ def _answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) -
     problem = getattr(heard, "advice", None)
     if best is None:
         return _row(path, heard.kind, since, engine=engine, problem=problem)
-    meaning = [{"question": said.question, **said.means.model_dump(mode="json")} for said in best.said]
+    meaning = [{"question": said.question, **said.value.model_dump(mode="json")} for said in best.said]
     return _row(
         path, heard.kind, since, phrase=best.words, meaning=meaning, probability=round(best.probability, 4),
         engine=best.engine, problem=problem,

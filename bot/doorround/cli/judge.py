@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly, text_of
+from doorround.cli.cli_errors import cli_errors, text_of
 from doorround.cli.options import AsJson
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ def judge(
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
 ) -> None:
     """Judge doors and answers from files, without a logbook. The format: docs/judging.md."""
-    with plainly():
+    with cli_errors():
         from doorround.cli.door_file import judgement_json, read_door_file
         from doorround.domain.judging.door_verdict import judge_door
 
@@ -55,19 +55,19 @@ def _told(label: str, parts: tuple[str, ...]) -> list[str]:
 def _under(checklist: str, rules: str | None, site: str = "") -> Checklist:
     from doorround.config.resources import load_checklist
     from doorround.config.schedule_settings import read_plan
-    from doorround.domain.judging.custom_rules import with_own_rules
+    from doorround.domain.judging.custom_rules import with_custom_rules
     from doorround.wiring import load_own_rules
 
     own = load_own_rules()
     if rules:
         own = type(own).model_validate({**own.model_dump(), "rules": rules, "site": {}})
-    return with_own_rules(load_checklist(checklist), own, read_plan().defects).at_site(site)
+    return with_custom_rules(load_checklist(checklist), own, read_plan().defects).at_site(site)
 
 
 @rules_app.command("list")
 def list_rules(rules: _Set = None, as_json: _Json = False) -> None:
     """List every rule: how soon, its key, what it holds, its source. Then the sets, and what rules.toml loosens."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.judging.rule_listing import described_rules
         from doorround.domain.judging.rule_sets import SETS
 
@@ -91,7 +91,7 @@ def show_rule(
     as_json: _Json = False,
 ) -> None:
     """Show one rule: how soon, limits with their sources, questions, points of published lists, an example."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.judging.rule_listing import described_rules
 
         found = [rule for rule in described_rules(_under("routine", rules)) if rule["key"] == key]

@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
     from doorround.logbook.chain import Head
 
-MOST = 2**63 - 1
+MAX_ENTRY = 2**63 - 1
 """The largest number that an entry can have."""
 
 logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
@@ -31,7 +31,7 @@ def show(
     as_json: AsJson = False,
 ) -> None:
     """Show the entries: when, who, which door, what, and how it was heard."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.listing import show_json, show_lines
         from doorround.wiring import open_existing
 
@@ -43,11 +43,13 @@ def show(
 
 @logbook_app.command("clip")
 def clip(
-    entry: Annotated[int, typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1, max=MOST)],
+    entry: Annotated[
+        int, typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1, max=MAX_ENTRY)
+    ],
     to: Annotated[Path | None, typer.Option(help="Folder. When not given, the one you are in.")] = None,
 ) -> None:
     """Cut what was said for one answer out of its recording, as a voice file of its own."""
-    with plainly():
+    with cli_errors():
         from doorround.channels.talk.playback import write_clip
         from doorround.logbook.listing import clip_of
         from doorround.wiring import open_existing
@@ -71,7 +73,7 @@ def verify(
 ) -> None:
     """Walk the chain of entries, read the file through, and hold recordings and photos against their hashes. Writes
     nothing. Leaves with 1 where something is not as it was kept."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.file_checks import Folders, file_faults
         from doorround.logbook.opening import reading
 
@@ -105,7 +107,7 @@ def clock(
     person: Annotated[str, typer.Option(help="Who says so: somebody known.")] = "",
 ) -> None:
     """Tell whether the clock is in doubt: behind the last entry, or far ahead. Checks signed then move no due date."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defects import known_name, only_supervisor
         from doorround.wiring import open_existing
@@ -129,7 +131,7 @@ def ask_about(as_json: AsJson = False) -> None:
 
     Each is a question, no accusation, and states its numbers.
     """
-    with plainly():
+    with cli_errors():
         from doorround.domain.judging.plausibility import to_ask
         from doorround.logbook.signed_checks import signed_checks
         from doorround.wiring import open_existing

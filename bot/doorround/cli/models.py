@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.config.settings import read_settings
 
 models_app = typer.Typer(help="Speech models: what is there, and how to hear better.", no_args_is_help=True)
@@ -15,7 +15,7 @@ models_app = typer.Typer(help="Speech models: what is there, and how to hear bet
 @models_app.command("list")
 def list_models() -> None:
     """List the engines and models that can be used now, and the one in use."""
-    with plainly():
+    with cli_errors():
         from doorround.hearing.model_files.installed_models import installed_engines
         from doorround.wiring import Ears
 
@@ -33,7 +33,7 @@ def get(
     sha256: Annotated[str, typer.Option(help="SHA-256 of its zip, of a model that is not known here.")] = "",
 ) -> None:
     """Fetch a Vosk model into the models folder, check it and list its files. Needs the network, once."""
-    with plainly():
+    with cli_errors():
         from doorround.hearing.model_files.installed_models import get_vosk_model
 
         path = get_vosk_model(name, read_settings().models, sha256)
@@ -43,7 +43,7 @@ def get(
 @models_app.command("trust")
 def trust_model(name: Annotated[str, typer.Argument(help="Folder of the model, inside the models folder.")]) -> None:
     """Vouch for a model that you put there yourself: its files are noted as they are, and held to that from then on."""
-    with plainly():
+    with cli_errors():
         from doorround.hearing.model_files.checksums import LIST
         from doorround.hearing.model_files.installed_models import trust
 

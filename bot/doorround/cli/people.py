@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
@@ -31,7 +31,7 @@ def invite(
     person: By = "supervisor",
 ) -> None:
     """Invite one person: prints a link, and a code that can be sent to the bot instead. Good for one use."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.invites import CODE_SIGNS, new_code
         from doorround.domain.links import invite_payload, start_link
         from doorround.domain.people import role_named
@@ -54,7 +54,7 @@ def invite(
 @people_app.command("list")
 def list_people(as_json: AsJson = False) -> None:
     """List everybody known, with role and sites, and the invites that are open."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.people import People
         from doorround.wiring import open_logbook
 
@@ -84,7 +84,7 @@ def role(
     person: By = "supervisor",
 ) -> None:
     """Give somebody another role. Sites stay as they are where none is given."""
-    with plainly():
+    with cli_errors():
         from doorround.domain.people import role_named
         from doorround.logbook.people import People
         from doorround.wiring import open_logbook
@@ -104,7 +104,7 @@ def leave(
     person: By = "supervisor",
 ) -> None:
     """End somebody's being known here. What they entered stays in the logbook."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.people import People
         from doorround.wiring import open_logbook
 
@@ -119,7 +119,7 @@ def withdraw(
     person: By = "supervisor",
 ) -> None:
     """Take an open invite back."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.people import People
         from doorround.wiring import open_logbook
 
@@ -135,16 +135,16 @@ def handover(
     person: By = "supervisor",
 ) -> None:
     """Hand a caretaker's round over to another: the sites, and the check in the middle, if any."""
-    with plainly():
+    with cli_errors():
         from doorround.channels.messenger.commands import handed_over
-        from doorround.channels.telegram.outbound.notify import write_aside
+        from doorround.channels.telegram.outbound.notify import notify
         from doorround.wiring import open_logbook
 
         now = datetime.now(UTC)
         with open_logbook(read_settings()) as logbook, logbook.writing():
             check, asides = handed_over(logbook, giver, taker, person, now)
             for place, aside in enumerate(asides):
-                write_aside(logbook, aside, f"handed/{now.isoformat()}/{place}", now)
+                notify(logbook, aside, f"handed/{now.isoformat()}/{place}", now)
         typer.echo(f"{taker} has the round of {giver} now" + (f", door {check.door.number} first." if check else "."))
 
 
@@ -156,7 +156,7 @@ def away(
     person: By = "supervisor",
 ) -> None:
     """Enter days off: others of the site, or the supervisor, are reminded of doors meanwhile."""
-    with plainly():
+    with cli_errors():
         from doorround.cli.options import day_of
         from doorround.logbook.reminder_log import take_days_off
         from doorround.wiring import open_logbook
@@ -169,7 +169,7 @@ def away(
 @people_app.command("snooze")
 def snooze(name: Name, days: Annotated[int, typer.Option(help="For how many days, at most seven.")] = 1) -> None:
     """Leave somebody alone for some days; what is due is said afterwards."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.people import People
         from doorround.logbook.reminder_log import snooze
         from doorround.wiring import open_logbook
@@ -185,7 +185,7 @@ def data(
     out: Annotated[Path | None, typer.Option(help="File to write; else it is printed.")] = None,
 ) -> None:
     """Give all that is kept of a person, as JSON: accounts, consent, entries, hashes of recordings."""
-    with plainly():
+    with cli_errors():
         from doorround.logbook.recordings import own_data
         from doorround.wiring import open_logbook
 

@@ -5,18 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 from doorround.domain.checklist import Checklist, Question
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.grammar_set import GrammarSet
 
-MOST_EXAMPLES = 12
+MAX_EXAMPLES = 12
 
 
-def described(checklist: Checklist, book: GrammarBook) -> list[dict[str, Any]]:
+def question_listing(checklist: Checklist, grammar_set: GrammarSet) -> list[dict[str, Any]]:
     """Each question: key, component, kind, ask, terse, help, examples (phrases its grammar takes), when, fills."""
-    return [_described(question, book) for question in checklist.question]
+    return [_described(question, grammar_set) for question in checklist.question]
 
 
-def _described(question: Question, book: GrammarBook) -> dict[str, Any]:
-    examples = dict.fromkeys([*question.taps, *book.usual(question.says)])
+def _described(question: Question, grammar_set: GrammarSet) -> dict[str, Any]:
+    examples = dict.fromkeys([*question.taps, *grammar_set.usual(question.says)])
     return {
         "key": question.key,
         "component": question.component,
@@ -24,7 +24,7 @@ def _described(question: Question, book: GrammarBook) -> dict[str, Any]:
         "ask": question.ask,
         "terse": question.terse,
         "help": question.help,
-        "examples": list(examples)[:MOST_EXAMPLES],
+        "examples": list(examples)[:MAX_EXAMPLES],
         "when": {name: list(value) if isinstance(value, tuple) else value for name, value in question.when.items()},
         "fills": question.fills,
     }

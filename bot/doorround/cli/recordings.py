@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.config.settings import read_settings
 
 recordings_app = typer.Typer(help="The recordings of what was said.", no_args_is_help=True)
@@ -31,7 +31,7 @@ def tidy(
     Nothing is deleted that belongs to a check that is not signed, or to none. Photos stay, unless DOORROUND_KEEP_PHOTOS
     says for how many days.
     """
-    with plainly():
+    with cli_errors():
         from doorround.channels.talk.photo_cleaning import photos_beside
         from doorround.logbook.photos import tidy_photos
         from doorround.logbook.recordings import tidy_recordings

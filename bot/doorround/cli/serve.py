@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 
 
 def serve(
@@ -21,7 +21,7 @@ def serve(
     checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
 ) -> None:
     """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM. Nothing that was sent is lost by stopping."""
-    with plainly():
+    with cli_errors():
         given = dict(os.environ)
         if settings_file is not None:
             given["DOORROUND_SETTINGS"] = str(settings_file)
@@ -38,8 +38,8 @@ def _tell_private(given: dict[str, str]) -> None:
 
 
 def _serve(given: dict[str, str], checklist: str) -> None:
-    from doorround.channels.messenger.access import Reception
-    from doorround.channels.telegram.inbound.invited_access import Invited
+    from doorround.channels.messenger.access import Access
+    from doorround.channels.telegram.inbound.invited_access import InvitedAccess
     from doorround.channels.telegram.serve import service
     from doorround.channels.telegram.serve.retention import Kept
     from doorround.channels.telegram.transport.client import log_to_stderr
@@ -60,18 +60,19 @@ def _serve(given: dict[str, str], checklist: str) -> None:
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
-    with only_service(settings.home), open_logbook(settings) as book:
+    with only_service(settings.home), open_logbook(settings) as logbook:
         load_understanding()
         asked = load_ruled_checklist(checklist, settings, plan.defects)
-        ticker = Ticker(book, plan)
-        talk = make_served_talk(book, settings, asked, plan, ticker.alarms)
+        ticker = Ticker(logbook, plan)
+        talk = make_served_talk(logbook, settings, asked, plan, ticker.alarms)
         days = settings.keep_recordings_days
-        people = Reception(book, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan)
+        people = Access(logbook, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan)
 
         def make(pool: Pool) -> service.Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
             return service.Service(
-                options, book, pool, talk, WORKERS + WAITING, Invited(people), kept=kept, spoken=make_spoken(settings),
+                options, logbook, pool, talk, WORKERS + WAITING, InvitedAccess(people),
+                kept=kept, spoken=make_spoken(settings),
                 remind=ticker.tick, alarm=ticker.alarms.after_turn, may_come=ticker.may_come,
             )  # fmt: skip
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from doorround.cli.cli_errors import plainly
+from doorround.cli.cli_errors import cli_errors
 from doorround.config.data_folder import private_home
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def say(
 
     A guessed pronunciation is used, but what is heard through it is read back until somebody confirmed it.
     """
-    with plainly():
+    with cli_errors():
         from doorround.hearing.adaptation.own_words import phones_of, plain_phrase, sounding_like
         from doorround.wiring import known_words, load_own_words
 
@@ -70,12 +70,14 @@ def _heard(word: str, ways: tuple[Phones, ...]) -> list[str]:
     if speak is None:
         return ["Not spoken: no synthesiser is installed here (dev extra)."]
     own, sound = load_own_words(), speak(word)
-    beside = nearest_words(word, load_understanding().book.vocabulary, lambda w: ways if w == word else own.ways(w))
+    beside = nearest_words(
+        word, load_understanding().grammar_set.vocabulary, lambda w: ways if w == word else own.ways(w)
+    )
     engines = [sphinx_with({**spoken_words(), word: ways})]
     if folder := find_weights(read_settings().models):
-        from doorround.hearing.engines.whisper_engine import Listener
+        from doorround.hearing.engines.whisper_engine import WhisperEngine
 
-        engines.append(Listener(folder))  # type: ignore[arg-type]
+        engines.append(WhisperEngine(folder))  # type: ignore[arg-type]
     return [
         f"Spoken and heard by {found.engine} among {len(beside)} words that sound near: "
         + ("right." if found.right else f'no, as "{found.heard}".')
@@ -97,12 +99,12 @@ def _confirm(word: str, ways: tuple[Phones, ...], own: OwnWords) -> None:
 @words_app.command("list")
 def list_words() -> None:
     """List the organisation's phrases and words, each confirmed or guessed; fails where words.toml cannot be used."""
-    with plainly():
+    with cli_errors():
         from doorround.wiring import load_own_words, load_understanding
 
-        book, own = load_understanding().book, load_own_words()
+        grammar_set, own = load_understanding().grammar_set, load_own_words()
         for phrase in own.phrases:
-            guessed = book.guessed.intersection(phrase.say.split())
+            guessed = grammar_set.guessed.intersection(phrase.say.split())
             state = f"guessed: {', '.join(sorted(guessed))}; read back" if guessed else "confirmed"
             typer.echo(f'{phrase.question:<18} "{phrase.say}" means "{phrase.means}"  {state}')
         for word, ways in own.spoken.items():
@@ -121,7 +123,7 @@ def add(
     """Let a phrase mean what another one means at a question. Refused where it means something else or sounds like the
     opposite.
     """
-    with plainly():
+    with cli_errors():
         from doorround.config.resources import load_checklist
         from doorround.config.settings import read_settings
         from doorround.hearing.adaptation.own_phrases import with_own_words
@@ -131,11 +133,11 @@ def add(
         own = load_own_words()
         text = with_phrase(own.text, OwnPhrase(plain_phrase(phrase), plain_phrase(means), question))
         after = OwnWords.of_text(text, own.known)
-        book = with_own_words(load_grammar(), after, load_checklist(after.checklist))
+        grammar_set = with_own_words(load_grammar(), after, load_checklist(after.checklist))
         path = read_settings().own_words
         _write(path, text)
         typer.echo(f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It stands in {path}.')
-        for word in sorted(book.guessed.intersection(plain_phrase(phrase).split())):
+        for word in sorted(grammar_set.guessed.intersection(plain_phrase(phrase).split())):
             typer.echo(f'How "{word}" is said is guessed, so it is read back. See: doorround grammar say {word}')
 
 

@@ -15,7 +15,7 @@ from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.intervals import Intervals, Rule
 from doorround.domain.schedule.plan import PICTURES, WEEKDAYS, Plan
-from doorround.domain.schedule.recurrence import Every, read_every
+from doorround.domain.schedule.recurrence import Recurrence, read_recurrence
 from doorround.domain.validation_errors import plain_error
 from doorround.reminders.calendar import public_holidays
 
@@ -45,8 +45,8 @@ def _table(path: Path, tables: Mapping[str, Any], name: str) -> Mapping[str, Any
 
 def _intervals(path: Path, table: Mapping[str, Any]) -> Intervals:
     rules: tuple[Rule, ...] = ()
-    uses: dict[Use, Every] = {}
-    doors: dict[str, Every] = {}
+    uses: dict[Use, Recurrence] = {}
+    doors: dict[str, Recurrence] = {}
     for key, value in table.items():
         where = f'[intervals] "{key}"'
         if key == "rules":
@@ -66,8 +66,8 @@ def _told(path: Path, where: str, read: Callable[[Any], Value], value: Any) -> V
         raise SettingsError(f"{path}, {where}: {error}") from error
 
 
-def _every(value: Any) -> Every:
-    return read_every(str(value))
+def _every(value: Any) -> Recurrence:
+    return read_recurrence(str(value))
 
 
 def _rules(value: Any) -> tuple[Rule, ...]:

@@ -20,7 +20,7 @@ from doorround.channels.telegram.wire.options import BASE_FILE_URL, BASE_URL, Te
 from doorround.config.data_folder import refuse_open_token
 from doorround.domain.toml_text import read_toml
 
-LONGEST_NOTE_S = 180.0
+MAX_NOTE_S = 180.0
 KEEP_RECORDINGS_DAYS = 90
 FILE = "doorround.toml"
 TABLES = ("intervals", "reminders", "defects")
@@ -89,7 +89,7 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         models=Path(given.get("DOORROUND_MODELS") or _models(home)).expanduser(),
         zone=_zone(given.get("DOORROUND_ZONE") or "UTC"),
         engine=_engine(given.get("DOORROUND_ENGINE") or "auto"),
-        longest_note_s=_seconds(given.get("DOORROUND_LONGEST_NOTE") or str(LONGEST_NOTE_S)),
+        longest_note_s=_seconds(given.get("DOORROUND_LONGEST_NOTE") or str(MAX_NOTE_S)),
         keep_recordings_days=_days(given, "DOORROUND_KEEP_RECORDINGS") or KEEP_RECORDINGS_DAYS,
         bot_name=(given.get("DOORROUND_BOT_NAME") or "").lstrip("@"),
         keep_photos_days=_days(given, "DOORROUND_KEEP_PHOTOS"),

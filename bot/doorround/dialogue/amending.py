@@ -6,10 +6,10 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any
 
-from doorround.dialogue.expected_input import Listening, listening
+from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.steps import ask_again, go_on, stands
 from doorround.dialogue.turn import take_turn
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import put_aside
 from doorround.dialogue.wording import shortened, value_words
@@ -55,7 +55,7 @@ def standing(check: Check, ids: Collection[str]) -> tuple[Answer, ...]:
     return tuple(answer for answer in check.answers.values() if answer.id in ids)
 
 
-def listening_to_change(check: Check, ids: Collection[str], waits: bool = False) -> Listening:
+def expected_in_change(check: Check, ids: Collection[str], waits: bool = False) -> ExpectedInput:
     """What a changed message may say: what it might have said when its answers were not given yet. waits: it is what
     waits for a yes."""
     given = standing(check, ids)
@@ -64,7 +64,7 @@ def listening_to_change(check: Check, ids: Collection[str], waits: bool = False)
         keys += [said.question for said in check.pending.said if said.question and said.question not in keys]
     left = {key: answer for key, answer in check.answers.items() if key not in keys}
     before = stand_at(check, keys[0]) if keys else check
-    return listening(before.model_copy(update={"answers": left, "last": ()}))
+    return expected_input(before.model_copy(update={"answers": left, "last": ()}))
 
 
 def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, waits: bool = False) -> Turn:
@@ -90,7 +90,7 @@ def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, wa
     gone = [answer.question for answer in given if answer.question not in [each.question for each in said]]
     if not new and not gone:
         return _says(check, UNCHANGED)
-    draft = Draft(check, now)
+    draft = TurnBuilder(check, now)
     for key in gone:
         draft.withdraw(key)
         draft.say(f"{_part(check, key)}: taken back, since your message no longer says it.")
@@ -108,7 +108,7 @@ def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: 
         return amend(check, [answer.id for answer in given], heard, now)
     if isinstance(heard, Heard | Unsure) and not _commands(heard):
         return take_turn(check, heard, now)
-    draft = Draft(check, now)
+    draft = TurnBuilder(check, now)
     words = getattr(heard, "words", None)
     draft.say(TAKEN_BACK.format(words=f"“{shortened(words)}”" if words else "That"))
     ask_again(draft, "", missed=False)
@@ -117,13 +117,13 @@ def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: 
 
 def _commands(heard: Heard | Unsure) -> bool:
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
-    return any(isinstance(each.means, Command) for each in said)
+    return any(isinstance(each.value, Command) for each in said)
 
 
 def _then(check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list[str], now: datetime) -> Turn:
     """The turn on what is new in a changed message, or, where it only says less, on to what it took back."""
     if not new:
-        draft = Draft(check, now)
+        draft = TurnBuilder(check, now)
         go_on(draft)
         return draft.turn()
     there = stand_at(check, new[0].question or "")
@@ -136,7 +136,7 @@ def _then(check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list
 def amend_note(check: Check, text: str, amends: int | None, photo: str | None, now: datetime) -> Turn:
     """Enter a note as it was changed. amends: number of its entry; None for a caption that came later. text: "" takes
     it back. The talk stands where it stood."""
-    draft = Draft(check, now)
+    draft = TurnBuilder(check, now)
     body: dict[str, Any] = {"text": text, "audio_sha256": None}
     body |= {"amends": amends} if amends is not None else {}
     body |= {"photo_sha256": photo} if photo else {}

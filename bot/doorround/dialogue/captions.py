@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.wording import shortened
 from doorround.domain.check import Check
@@ -13,7 +13,7 @@ from doorround.domain.entries import EntryKind
 
 def take_caption(check: Check, caption: str, now: datetime) -> Turn:
     """Enter a caption as a note. The talk stands where it stood."""
-    draft = Draft(check, now)
+    draft = TurnBuilder(check, now)
     draft.enter(EntryKind.NOTED, text=caption, audio_sha256=None)
     draft.say(noted_line(caption))
     turn = draft.turn()

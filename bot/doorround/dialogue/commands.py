@@ -9,7 +9,7 @@ from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
 from doorround.dialogue.measuring import CLOSING, closing_time, plausible, seconds_between, seconds_within
 from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.steps import YES_NO, ask_again, confirm, go_on, options_text, sum_up, take_answers
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
 from doorround.domain.alarms import dangers
 from doorround.domain.check import Check, Prompt, PromptKind, Stage
@@ -23,7 +23,7 @@ from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Word
 
 
-def obey(draft: Draft, command: Command, heard: Heard) -> None:
+def obey(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     """Carry out one command. While a check is paused only "carry on" and "cancel" do anything."""
     if draft.check.stage is Stage.PAUSED and command.word not in (Word.RESUME, Word.CANCEL):
         ask_again(draft, "", missed=False)
@@ -36,17 +36,17 @@ def obey(draft: Draft, command: Command, heard: Heard) -> None:
     _COMMANDS[command.word](draft, command, heard)
 
 
-def _repeat(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _repeat(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     for prompt in draft.check.said:
         draft.prompt(prompt)
 
 
-def _play(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _play(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Play what was not understood, then ask on; a read-back goes on waiting."""
     ask_again(draft, "" if play_missed(draft) else "There is nothing to play.", missed=False)
 
 
-def _back(draft: Draft, command: Command, heard: Heard) -> None:
+def _back(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     """Reopen the answer before the open question; said again, the one before that."""
     trail = draft.check.trail
     place = trail.index(draft.check.open) if draft.check.open in trail else len(trail)
@@ -57,7 +57,7 @@ def _back(draft: Draft, command: Command, heard: Heard) -> None:
     go_on(draft)
 
 
-def _skip(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _skip(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     check = draft.check
     question = check.asked
     if question is None:
@@ -79,7 +79,7 @@ def _skip(draft: Draft, _command: Command, _heard: Heard) -> None:
     go_on(draft)
 
 
-def _help(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _help(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     question = draft.check.asked
     if question is None:
         ask_again(draft, "", missed=False)
@@ -88,12 +88,12 @@ def _help(draft: Draft, _command: Command, _heard: Heard) -> None:
     draft.prompt(Prompt(text=question.terse, kind=PromptKind.QUESTION, taps=question.taps, question=question.key))
 
 
-def _options(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _options(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.say(options_text(draft.check))
     ask_again(draft, "", missed=False)
 
 
-def _change(draft: Draft, command: Command, _heard: Heard) -> None:
+def _change(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     """Ask the questions of one part again; what was said before stands until it is answered anew."""
     check = draft.check
     part = [q.key for q in check.questions if q.component == command.about]
@@ -107,7 +107,7 @@ def _change(draft: Draft, command: Command, _heard: Heard) -> None:
     ask_again(draft, f"There is no answer yet about the {name}.", missed=False)
 
 
-def _undo(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _undo(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Take the last turn's answers back, and ask them again."""
     keys = [key for key in draft.check.last if key in draft.check.answers]
     if not keys:
@@ -121,14 +121,14 @@ def _undo(draft: Draft, _command: Command, _heard: Heard) -> None:
     go_on(draft)
 
 
-def _pause(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _pause(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.PAUSED)
     draft.enter(EntryKind.PAUSED)
     draft.say(f"Paused at door {draft.check.door.number}. Nothing is lost. Say carry on when you are back.",
               taps=("carry on",))  # fmt: skip
 
 
-def _resume(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if draft.check.stage is Stage.SUMMARY and draft.check.unanswered:
         go_on(draft)
         return
@@ -141,7 +141,7 @@ def _resume(draft: Draft, _command: Command, _heard: Heard) -> None:
     go_on(draft)
 
 
-def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Sign, but only after the summary has been shown: said before it, it brings the summary."""
     new = any(not each.entered for each in draft.check.reported)
     if draft.check.stage is not Stage.SUMMARY or new:
@@ -180,12 +180,12 @@ def _doubted(check: Check) -> tuple[str, ...]:
     return tuple(key for key in keys if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND)
 
 
-def _cancel(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.CANCELLING)
     draft.say("Cancel this check? What was said stays in the logbook, unsigned.", PromptKind.READ_BACK, YES_NO)
 
 
-def _cancelling(draft: Draft, command: Command) -> None:
+def _cancelling(draft: TurnBuilder, command: Command) -> None:
     if command.word is Word.YES:
         draft.enter(EntryKind.CANCELLED)
         draft.set(stage=Stage.CANCELLED)
@@ -196,7 +196,7 @@ def _cancelling(draft: Draft, command: Command) -> None:
     go_on(draft)
 
 
-def _note(draft: Draft, command: Command, heard: Heard) -> None:
+def _note(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     if command.text is None:
         draft.set(stage=Stage.NOTING)
         draft.say("Say or type the note.", taps=("cancel",))
@@ -206,14 +206,14 @@ def _note(draft: Draft, command: Command, heard: Heard) -> None:
     ask_again(draft, "", missed=False)
 
 
-def _reading(draft: Draft, command: Command, _heard: Heard) -> None:
+def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     """Whether this person has questions read aloud; a messenger does that, not the talk."""
     aloud = command.word is Word.READ_ALOUD
     draft.enter(EntryKind.READING_SET, aloud=aloud)
     ask_again(draft, READING if aloud else NOT_READING, missed=False)
 
 
-def _let_go(draft: Draft, _command: Command, heard: Heard) -> None:
+def _let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
     """Begin to take the closing time; said together with "shut" in one recording, it is taken from that."""
     if all(each.key != CLOSING for each in draft.check.checklist.question):
         ask_again(draft, "This check does not ask for the closing time.", missed=False)
@@ -226,7 +226,7 @@ def _let_go(draft: Draft, _command: Command, heard: Heard) -> None:
     draft.say("The clock runs. Tap or say shut when it is shut.", taps=("shut",))
 
 
-def _shut(draft: Draft, _command: Command, heard: Heard) -> None:
+def _shut(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
     let_go = draft.check.let_go
     if let_go is None:
         ask_again(draft, "Say letting go first, then shut.", missed=False)
@@ -234,7 +234,7 @@ def _shut(draft: Draft, _command: Command, heard: Heard) -> None:
     _timed(draft, heard, seconds_between(let_go, draft.now))
 
 
-def _timed(draft: Draft, heard: Heard, seconds: Fraction) -> None:
+def _timed(draft: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
     """Enter a closing time; one that no door takes is asked for again."""
     draft.set(let_go=None)
     if not plausible(seconds):
@@ -244,25 +244,25 @@ def _timed(draft: Draft, heard: Heard, seconds: Fraction) -> None:
     take_answers(draft, closing_time(heard, seconds), confirmed=False)
 
 
-def _stray(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     ask_again(draft, "There is nothing to confirm.", missed=False)
 
 
-def _everything(draft: Draft, _command: Command, _heard: Heard) -> None:
+def _everything(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     ask_again(draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False)
 
 
-def _no_access(draft: Draft, command: Command, heard: Heard) -> None:
+def _no_access(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     """The whole door cannot be looked at: every open question is so entered, after a yes. Never a pass."""
     means = CannotCheck(reason=command.text)
-    said = tuple(Said(question=each.key, means=means, phrase=heard.words) for each in draft.check.unanswered)
+    said = tuple(Said(question=each.key, value=means, phrase=heard.words) for each in draft.check.unanswered)
     if not said:
         ask_again(draft, "Every part has its answer. Say change and the part's name.", missed=False)
         return
     confirm(draft, (heard.model_copy(update={"said": said}),))
 
 
-_COMMANDS: dict[Word, Callable[[Draft, Command, Heard], None]] = {
+_COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {
     Word.REPEAT: _repeat,
     Word.PLAY: _play,
     Word.BACK: _back,

@@ -13,19 +13,19 @@ from pydantic import BaseModel, ConfigDict
 from doorround.dialogue.wording import NOT_READING, READING, shortened
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor, Question
+from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, DoorWord, NoSuchDoor, Question
 from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
 
 WHICH = "Which door are you at? Say its number, or where it is."
 HELP = "Say the number on the door, such as two fourteen, or where it is, such as plant room on two. Or type it."
-MOST_OFFERED = 4
+MAX_OFFERED = 4
 """Doors named one by one; of more, the floor or the number is asked for."""
-MOST_BUTTONS = 7
+MAX_BUTTONS = 7
 MISSES_TO_TYPE = 2
 YES_NO = ("yes", "no")
 
 
-class Seeking(BaseModel):
+class DoorSearch(BaseModel):
     """Where the talk stands while no check is open. Plain data, kept after each turn.
 
     offered: doors named to the caretaker, one of which is waited for. refused: numbers that were not it.
@@ -41,27 +41,27 @@ class Seeking(BaseModel):
 
 
 @dataclass(frozen=True)
-class Sought:
+class SearchTurn:
     """One turn: where it stands after it, what to say, and the door whose check begins, when it is known.
 
     confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on questions are read
     aloud to them, or no more; None: as before.
     """
 
-    seeking: Seeking
+    seeking: DoorSearch
     say: tuple[Prompt, ...]
     begin: Door | None = None
     confirmed: bool = False
     aloud: bool | None = None
 
 
-def ask_which(register: tuple[Door, ...], following: Door | None = None) -> Sought:
+def ask_which(register: tuple[Door, ...], following: Door | None = None) -> SearchTurn:
     """Ask which door; the doors of a small register each have their button. following: as for seek()."""
     if not register:
-        return _say(Seeking(), "There is no door in the register yet. Add one: doorround doors add.")
-    few = register if len(register) <= MOST_BUTTONS else ()
+        return _say(DoorSearch(), "There is no door in the register yet. Add one: doorround doors add.")
+    few = register if len(register) <= MAX_BUTTONS else ()
     taps = (*(("next door",) if following else ()), *(_tap_among(door, register) for door in few))
-    return _say(Seeking(), WHICH, taps)
+    return _say(DoorSearch(), WHICH, taps)
 
 
 def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
@@ -76,10 +76,10 @@ def _in_order(door: Door) -> tuple[tuple[bool, int, str], ...]:
     return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
 
 
-def seek(seeking: Seeking, heard: AnyNamed, following: Door | None = None) -> Sought:
+def seek(seeking: DoorSearch, heard: AnyDoorReference, following: Door | None = None) -> SearchTurn:
     """Move on by one thing heard. following: the door after the one checked last, for "next door"."""
     match heard:
-        case Named():
+        case DoorReference():
             return _named(seeking, heard)
         case NoSuchDoor(near=near, words=words):
             return _no_such(seeking, words, near)
@@ -107,11 +107,11 @@ def called(door: Door) -> str:
     return f"Door {door.number}" + (f": {where}" if where else "")
 
 
-def _named(seeking: Seeking, heard: Named) -> Sought:
+def _named(seeking: DoorSearch, heard: DoorReference) -> SearchTurn:
     among, refused = _those(heard.doors, seeking.offered), _those(heard.doors, seeking.refused)
     doors = among or tuple(door for door in heard.doors if door not in refused)
     if heard.sure and not refused:
-        return Sought(Seeking(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
+        return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
     if not doors and heard.by is By.VOICE:
         return _missed(seeking, f"Not door {heard.doors[0].number}, you said.")
     # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number begins it
@@ -124,11 +124,11 @@ def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]
     return tuple(door for door in doors if (door.number, door.site, door.building) in ids)
 
 
-def _offer(seeking: Seeking, doors: tuple[Door, ...]) -> Sought:
+def _offer(seeking: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
     seeking = seeking.model_copy(update={"offered": doors, "misses": 0})
     if len(doors) == 1:
         return _say(seeking, f"{called(doors[0])}. Right?", YES_NO, PromptKind.READ_BACK)
-    if len(doors) <= MOST_OFFERED:
+    if len(doors) <= MAX_OFFERED:
         names = _or(doors)
         taps = (*(_tap_among(door, doors) for door in doors), "neither")
         return _say(seeking, f"{names}? Tap one, or say which.", taps, PromptKind.READ_BACK)
@@ -149,7 +149,7 @@ def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
     return f"{tap_of(door)} {apart}".strip()
 
 
-def _no_such(seeking: Seeking, words: str, near: tuple[Door, ...]) -> Sought:
+def _no_such(seeking: DoorSearch, words: str, near: tuple[Door, ...]) -> SearchTurn:
     seeking = seeking.model_copy(update={"offered": near, "misses": seeking.misses + 1})
     line = f"The register has no “{shortened(words)}”."
     if not near:
@@ -158,20 +158,20 @@ def _no_such(seeking: Seeking, words: str, near: tuple[Door, ...]) -> Sought:
     return _say(seeking, f"{line} {_or(near)}? Tap one, or say which.", taps, PromptKind.READ_BACK)
 
 
-def _command(seeking: Seeking, heard: DoorCommand, following: Door | None) -> Sought:
+def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) -> SearchTurn:
     offered = seeking.offered
     match heard.word:
         case DoorWord.YES if len(offered) == 1:
-            return Sought(Seeking(), (), offered[0], confirmed=True)
+            return SearchTurn(DoorSearch(), (), offered[0], confirmed=True)
         case DoorWord.YES if offered:
             return _ask(seeking, "Say which of them.")
-        case DoorWord.PICK if 0 < heard.pick <= min(len(offered), MOST_OFFERED):
+        case DoorWord.PICK if 0 < heard.pick <= min(len(offered), MAX_OFFERED):
             return _offer(seeking, (offered[heard.pick - 1],)) if heard.by is By.VOICE else _chosen(seeking, heard.pick)
         case DoorWord.NO if offered:
             refused = (*seeking.refused, *offered)
-            return _say(Seeking(refused=refused), f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}")
+            return _say(DoorSearch(refused=refused), f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}")
         case DoorWord.NEXT if following:
-            return _offer(Seeking(), (following,))
+            return _offer(DoorSearch(), (following,))
         case DoorWord.NEXT:
             return _ask(seeking, "I know of no next door.")
         case DoorWord.READ_ALOUD | DoorWord.STOP_READING as word:
@@ -180,32 +180,34 @@ def _command(seeking: Seeking, heard: DoorCommand, following: Door | None) -> So
         case DoorWord.HELP:
             return _say(seeking, HELP)
         case DoorWord.REPEAT if seeking.said:
-            return Sought(seeking, seeking.said)
+            return SearchTurn(seeking, seeking.said)
         case _:
             return _ask(seeking, "")
 
 
-def _chosen(seeking: Seeking, pick: int) -> Sought:
-    return Sought(Seeking(), (), seeking.offered[pick - 1], confirmed=True)
+def _chosen(seeking: DoorSearch, pick: int) -> SearchTurn:
+    return SearchTurn(DoorSearch(), (), seeking.offered[pick - 1], confirmed=True)
 
 
-def _missed(seeking: Seeking, why: str) -> Sought:
+def _missed(seeking: DoorSearch, why: str) -> SearchTurn:
     seeking = seeking.model_copy(update={"misses": seeking.misses + 1})
     if seeking.misses >= MISSES_TO_TYPE and not seeking.offered:
         return _say(seeking, f"{why} Type the number on the door.")
     return _ask(seeking, why)
 
 
-def _ask(seeking: Seeking, why: str) -> Sought:
+def _ask(seeking: DoorSearch, why: str) -> SearchTurn:
     """What is waited for, once more."""
-    if 0 < len(seeking.offered) <= MOST_OFFERED:
+    if 0 < len(seeking.offered) <= MAX_OFFERED:
         again = _offer(seeking, seeking.offered)
         first, *others = again.say
         say = (first.model_copy(update={"text": f"{why} {first.text}".strip()}), *others)
-        return Sought(again.seeking.model_copy(update={"misses": seeking.misses}), say)
+        return SearchTurn(again.seeking.model_copy(update={"misses": seeking.misses}), say)
     return _say(seeking, f"{why} {WHICH}".strip())
 
 
-def _say(seeking: Seeking, text: str, taps: tuple[str, ...] = (), kind: PromptKind = PromptKind.QUESTION) -> Sought:
+def _say(
+    seeking: DoorSearch, text: str, taps: tuple[str, ...] = (), kind: PromptKind = PromptKind.QUESTION
+) -> SearchTurn:
     say = (Prompt(text=text, kind=kind, taps=taps),)
-    return Sought(seeking.model_copy(update={"said": say}), say)
+    return SearchTurn(seeking.model_copy(update={"said": say}), say)

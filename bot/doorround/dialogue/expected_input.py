@@ -11,7 +11,7 @@ from doorround.domain.checklist import Question
 
 
 @dataclass(frozen=True)
-class Listening:
+class ExpectedInput:
     """Which answers may come.
 
     open: the question a bare answer belongs to. others: unanswered questions that may be answered by naming their
@@ -60,7 +60,7 @@ class Listening:
         parts = (each for each in reversed(self.parts) if each.component != "register")
         return tuple(each for each in parts if each.key not in asked)
 
-    def facing(self, spoken: Iterable[str | None]) -> Listening:
+    def facing(self, spoken: Iterable[str | None]) -> ExpectedInput:
         """The same behind these answers of one breath: "other side frame fine, leaf fine" goes on at the other side."""
         keys = [key for key in spoken if key]
         sided = [each for key in keys for each in (*self.asked, *self.before) if each.key == key and each.side]
@@ -71,7 +71,7 @@ class Listening:
             return replace(self, face=face, open=None, others=self.asked)
         return replace(self, face=face)
 
-    def after(self, answered: tuple[str, ...]) -> Listening:
+    def after(self, answered: tuple[str, ...]) -> ExpectedInput:
         """What may follow in the same breath: the next question of the part spoken of, bare, or more of the same; all
         others by name. What was said of one face, or of one closing test, never goes on to the other."""
         before = (*self.before, *(question for question in self.asked if question.key in answered))
@@ -86,14 +86,14 @@ class Listening:
         )
         return following.facing(answered)
 
-    def about(self, question: Question) -> Listening:
+    def about(self, question: Question) -> ExpectedInput:
         """What may follow when only a part was named: an answer to its question, bare; all others by name."""
         others = tuple(other for other in self.asked if other != question)
         before = tuple(other for other in self.before if not twins(question, other))
         face = question.side or self.face
         return replace(self, open=question, others=others, last=(), before=before, spoken=question.component, face=face)
 
-    def let_go(self) -> Listening:
+    def let_go(self) -> ExpectedInput:
         """What may follow when the door was let go within the same breath."""
         return replace(self, watch="running")
 
@@ -129,22 +129,22 @@ def _may_mend(check: Check, question: Question) -> bool:
     return any(each.mended for each in known)
 
 
-def listening(check: Check) -> Listening:
+def expected_input(check: Check) -> ExpectedInput:
     """What may be said at this point of a check."""
     if check.closed or check.stage is Stage.PAUSED:
-        return Listening(check.stage)
+        return ExpectedInput(check.stage)
     find = check.checklist.ask
     if check.stage is Stage.CONFIRMING and check.pending:
         keys = dict.fromkeys(said.question for said in check.pending.said if said.question)
-        return Listening(check.stage, last=tuple(find(key) for key in keys), yes_no=True)
+        return ExpectedInput(check.stage, last=tuple(find(key) for key in keys), yes_no=True)
     last = tuple(find(key) for key in check.last)
     if check.stage is Stage.ASKING:
         others = tuple(question for question in check.unanswered if question.key != check.open)
         told = check.welcome
-        return Listening(
+        return ExpectedInput(
             check.stage, check.asked, (*others, *told), last, parts=(*check.questions, *told), watch=_watch(check),
             face=_face(check), mendable=_mendable(check),
         )  # fmt: skip
     if check.stage is Stage.CANCELLING:
-        return Listening(check.stage, yes_no=True)
-    return Listening(check.stage, last=last, parts=check.questions, face="", mendable=_mendable(check))
+        return ExpectedInput(check.stage, yes_no=True)
+    return ExpectedInput(check.stage, last=last, parts=check.questions, face="", mendable=_mendable(check))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.domain.check import Check, PromptKind
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Said
@@ -22,12 +22,12 @@ def untested(check: Check) -> list[str]:
 def passes_untested(check: Check, said: Said) -> bool:
     """Whether something said would pass what nobody may try."""
     question = check.checklist.ask(said.question or "")
-    if isinstance(said.means, Command) or not check.barred(question):
+    if isinstance(said.value, Command) or not check.barred(question):
         return False
-    return verdict(said.means, judge(check.door, question, said.means, check.checklist)) is Verdict.SOUND
+    return verdict(said.value, judge(check.door, question, said.value, check.checklist)) is Verdict.SOUND
 
 
-def drop_barred(draft: Draft) -> None:
+def drop_barred(draft: TurnBuilder) -> None:
     """What was to be asked again and would move the door stays as it was."""
     check = draft.check
     barred = [key for key in check.redo if check.barred(check.checklist.ask(key))]
@@ -38,7 +38,7 @@ def drop_barred(draft: Draft) -> None:
     draft.say(f"{parts}: not asked again, {NOT_MOVED}.")
 
 
-def tell_untested(draft: Draft) -> None:
+def tell_untested(draft: TurnBuilder) -> None:
     """Say that all that would move the door is left out."""
     if parts := untested(draft.check):
         count = f"{len(parts)} question{'' if len(parts) == 1 else 's'}"

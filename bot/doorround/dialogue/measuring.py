@@ -15,7 +15,7 @@ CLOSING = "closer.seconds"
 TIMED_AT = ("closer.full", CLOSING)
 """Questions at which the door is let go from fully open."""
 # A door that shuts sooner, or later, was not timed: two messages sent at once, or one forgotten.
-LEAST_S, MOST_S = 1, 60
+MIN_S, MAX_S = 1, 60
 
 
 def settled(check: Check, heard: AnyHeard) -> AnyHeard:
@@ -45,44 +45,44 @@ def _settled(check: Check, heard: Heard) -> Heard | None:
 
 def _doubted(said: Said) -> Said:
     """While the clock runs "shut" is waited for, and "shuts" is one sound away: a pass of the closer is read back."""
-    passing = isinstance(said.means, Condition) and said.means.passes
+    passing = isinstance(said.value, Condition) and said.value.passes
     return said.model_copy(update={"hedged": True}) if passing and said.question == "closer.full" else said
 
 
 def _is(said: Said, word: Word) -> bool:
-    return isinstance(said.means, Command) and said.means.word is word
+    return isinstance(said.value, Command) and said.value.word is word
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
     if said.added or puts_right(said):
         return _on_top(check, said)
-    if not isinstance(said.means, Measure) or said.question is None:
+    if not isinstance(said.value, Measure) or said.question is None:
         return said
     before = _before(check, said)
-    means = placed(said.question, said.means, _wanted(before, said.correction))
+    means = placed(said.question, said.value, _wanted(before, said.correction))
     if means is None:
         return None
     if before is not None and _goes_on(before, means, said.correction):
         means = joined(said.question, before, means)
-    return said if means == said.means else said.model_copy(update={"means": means})
+    return said if means == said.value else said.model_copy(update={"value": means})
 
 
 def _on_top(check: Check, said: Said) -> Said:
     """A fault told later, with those that were told of its question before."""
     answer = check.answers.get(said.question or "")
-    if isinstance(said.means, Condition) and said.means.sound:
+    if isinstance(said.value, Condition) and said.value.sound:
         return said
-    if answer is None or not isinstance(answer.value, Condition) or not isinstance(said.means, Condition):
+    if answer is None or not isinstance(answer.value, Condition) or not isinstance(said.value, Condition):
         return said
     both: tuple[Defect, ...] = answer.value.defects
-    for fault in said.means.defects:
+    for fault in said.value.defects:
         both = _put_right(both, fault) if fault.made_good else (*both, fault)
-    return said.model_copy(update={"means": Condition(defects=tuple(dict.fromkeys(both)))})
+    return said.model_copy(update={"value": Condition(defects=tuple(dict.fromkeys(both)))})
 
 
 def puts_right(said: Said) -> bool:
     """Whether all that is said is that something was put right: other faults of the part stay as they were told."""
-    return isinstance(said.means, Condition) and not said.means.sound and said.means.passes
+    return isinstance(said.value, Condition) and not said.value.sound and said.value.passes
 
 
 _ALSO = {"stored": ("propped",)}
@@ -133,7 +133,7 @@ def seconds_between(let_go: datetime, shut: datetime) -> Fraction:
 def seconds_within(heard: Heard) -> Fraction | None:
     """Seconds from "letting go" to "shut" within one recording, from the end of the one to the beginning of the other;
     None where not both were said in it, in this order."""
-    moments = {each.means.word: each.at for each in heard.said if isinstance(each.means, Command) and each.at}
+    moments = {each.value.word: each.at for each in heard.said if isinstance(each.value, Command) and each.at}
     let_go, shut = moments.get(Word.LET_GO), moments.get(Word.SHUT)
     if let_go is None or shut is None:
         return None
@@ -142,7 +142,7 @@ def seconds_within(heard: Heard) -> Fraction | None:
 
 def plausible(seconds: Fraction) -> bool:
     """Whether a door may have taken so long to shut."""
-    return LEAST_S <= seconds <= MOST_S
+    return MIN_S <= seconds <= MAX_S
 
 
 def closing_time(heard: Heard, seconds: Fraction) -> Heard:
@@ -150,7 +150,7 @@ def closing_time(heard: Heard, seconds: Fraction) -> Heard:
     at = [each.at for each in heard.said if each.at]
     said = Said(
         question=CLOSING,
-        means=Measure(amount=seconds, unit=Unit.SECOND),
+        value=Measure(amount=seconds, unit=Unit.SECOND),
         phrase="letting go, shut",
         at=(at[0][0], at[-1][1]) if at else None,
         hearing=heard.said[-1].hearing,

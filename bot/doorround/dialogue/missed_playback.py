@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.domain.check import Clip, Prompt
 from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
 from doorround.domain.values import Word
 
 PLAY = Word.PLAY.value
-MOST_PLAYED = 3
+MAX_PLAYED = 3
 """Stretches played at once; of a note with more it is quicker to say it again."""
 
 
-def tell_missed(draft: Draft, heard: Heard) -> None:
+def tell_missed(draft: TurnBuilder, heard: Heard) -> None:
     """Quote what was not understood within what was, with its time, and offer to play it."""
     if not heard.unheard:
         return
@@ -22,15 +22,15 @@ def tell_missed(draft: Draft, heard: Heard) -> None:
     draft.say(f"I did not understand what you said at {' and '.join(heard.unheard)}.", taps=(PLAY,) if missed else ())
 
 
-def keep_whole(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+def keep_whole(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
     """Remember a recording of which nothing was understood; it is played when asked for, and not offered."""
     if isinstance(heard, OffGrammar) and heard.audio_sha256:
         draft.set(missed=(Clip(audio_sha256=heard.audio_sha256),))
 
 
-def play_missed(draft: Draft) -> bool:
+def play_missed(draft: TurnBuilder) -> bool:
     """Hand the channel what to play. False where there is nothing."""
-    for clip in draft.check.missed[:MOST_PLAYED]:
+    for clip in draft.check.missed[:MAX_PLAYED]:
         text = "Your last recording." if clip.end is None else f"At {clock(clip.start)} you said this."
         draft.prompt(Prompt(text=text, clip=clip))
     return bool(draft.check.missed)

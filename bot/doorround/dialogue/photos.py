@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.wording import shortened
 from doorround.domain.check import Check, Stage
@@ -29,7 +29,7 @@ def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) 
 
     The talk stands where it stood: the question that is open waits, and is what "repeat" says again.
     """
-    draft = Draft(check, now)
+    draft = TurnBuilder(check, now)
     key = question or shown_now(check)
     answer = check.answers.get(key) if key else None
     draft.enter(EntryKind.PHOTOGRAPHED, photo_sha256=photo.sha256, question=key, answer=answer.id if answer else None,

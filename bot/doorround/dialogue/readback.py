@@ -11,7 +11,7 @@ from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Value
 
 # So many parts that cannot be checked are named one by one; more in one line.
-MOST_TOLD_APART = 2
+MAX_TOLD_APART = 2
 
 
 def heard_words(check: Check, heard: Heard) -> str:
@@ -38,16 +38,16 @@ def _not_so(check: Check, said: Said) -> str:
 
 
 def _value(said: Said) -> Value:
-    assert not isinstance(said.means, Command)
-    return said.means
+    assert not isinstance(said.value, Command)
+    return said.value
 
 
 def nothing_seen(heard: Heard) -> str:
     """ "not checked: no access" where that is all that is said of more than two questions; else ""."""
-    means = heard.said[0].means
-    if len(heard.said) <= MOST_TOLD_APART or not isinstance(means, CannotCheck):
+    means = heard.said[0].value
+    if len(heard.said) <= MAX_TOLD_APART or not isinstance(means, CannotCheck):
         return ""
-    if any(said.means != means for said in heard.said):
+    if any(said.value != means for said in heard.said):
         return ""
     return f"not checked: {means.reason}" if means.reason else "not checked"
 

@@ -7,7 +7,7 @@ from doorround.dialogue.immovable_door import NOT_MOVED, drop_barred, passes_unt
 from doorround.dialogue.measuring import not_whole
 from doorround.dialogue.missed_playback import tell_missed
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at
 from doorround.dialogue.wording import NOT_UNDERSTOOD, ask, options, result_words, said_words, unheard_line, value_words
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
@@ -19,12 +19,12 @@ from doorround.domain.parts import part_name
 YES_NO = ("yes", "no")
 FINISH = ("finish check", "go back")
 # A question not understood this often in a row is put off to the end; there, this often again, it is left open.
-MOST_MISSES = 2
+MAX_MISSES = 2
 # So many questions put off in a row without one answer: nobody is there, or nobody can be heard.
-MOST_LOST = 3
+MAX_LOST = 3
 
 
-def go_on(draft: Draft) -> None:
+def go_on(draft: TurnBuilder) -> None:
     """Ask the next question: those to ask again first, then in the order walked, skipped ones last; then sum up."""
     drop_barred(draft)
     check, question = draft.check, _next(draft.check)
@@ -52,13 +52,13 @@ def _next(check: Check) -> Question | None:
     return waiting[0] if waiting else None
 
 
-def ask_again(draft: Draft, why: str, *, missed: bool = True) -> None:
+def ask_again(draft: TurnBuilder, why: str, *, missed: bool = True) -> None:
     """Repeat what is open, with help; missed a second time in a row, put it off. Nothing is answered by this."""
     if missed:
         draft.set(misses=draft.check.misses + 1)
     check = draft.check
     if check.stage is Stage.CONFIRMING and check.pending:
-        if check.misses < MOST_MISSES:
+        if check.misses < MAX_MISSES:
             draft.say(f"{why} Tap or say yes or no: {heard_words(check, check.pending)}?".strip(),
                       PromptKind.READ_BACK, YES_NO)  # fmt: skip
             return
@@ -79,15 +79,15 @@ def ask_again(draft: Draft, why: str, *, missed: bool = True) -> None:
         _ask_missed(draft, question, missed)
 
 
-def _ask_missed(draft: Draft, question: Question, missed: bool) -> None:
+def _ask_missed(draft: TurnBuilder, question: Question, missed: bool) -> None:
     check = draft.check
-    if missed and check.lost >= MOST_LOST:
+    if missed and check.lost >= MAX_LOST:
         _wait(draft, question)
-    elif missed and question.key in check.answers and check.misses >= MOST_MISSES:
+    elif missed and question.key in check.answers and check.misses >= MAX_MISSES:
         # what stands is what they wanted to change: to move on would leave a pass that its own caretaker doubts
         draft.say("Tap it, please, or say skip to leave it as it was.")
         draft.prompt(ask(check, question))
-    elif missed and check.misses >= MOST_MISSES:
+    elif missed and check.misses >= MAX_MISSES:
         _put_off(draft, question)
     else:
         if missed and question.key in check.unheard:
@@ -95,7 +95,7 @@ def _ask_missed(draft: Draft, question: Question, missed: bool) -> None:
         draft.prompt(ask(check, question))
 
 
-def _put_off(draft: Draft, question: Question) -> None:
+def _put_off(draft: TurnBuilder, question: Question) -> None:
     """Move on from what was not understood: it comes again at the end; not understood there either, it stays open."""
     check, key = draft.check, question.key
     again = key in check.put_off
@@ -108,14 +108,14 @@ def _put_off(draft: Draft, question: Question) -> None:
     draft.enter(EntryKind.SKIPPED, question=key, again=again, why=NOT_UNDERSTOOD)
     draft.prompt(unheard_line(draft.check, question, again))
     following = _next(draft.check)
-    if following is None or draft.check.lost < MOST_LOST:
+    if following is None or draft.check.lost < MAX_LOST:
         go_on(draft)
         return
     draft.set(open=following.key, stage=Stage.ASKING, refused=())
     _wait(draft, following)
 
 
-def _wait(draft: Draft, question: Question) -> None:
+def _wait(draft: TurnBuilder, question: Question) -> None:
     """Ask on only when somebody can be heard: silence must not race through a door."""
     draft.say("I cannot hear you, so I wait here. Tap or type an answer, or pause.")
     prompt = ask(draft.check, question)
@@ -126,13 +126,13 @@ def _ends(check: Check) -> tuple[str, ...]:
     return ("finish check", "carry on", "go back") if check.unanswered else FINISH
 
 
-def put_down(draft: Draft) -> None:
+def put_down(draft: TurnBuilder) -> None:
     """Go on without what waited for a yes, and stand where the talk stood before: at the open question, or at the
     summary. A fault among it stays as reported."""
     draft.check = put_aside(draft.check)
 
 
-def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
+def confirm(draft: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     """Read the best guess back and wait for a yes. What was refused before is not offered again."""
     check = draft.check
     if check.stage in (Stage.CONFIRMING, Stage.CANCELLING):
@@ -147,7 +147,7 @@ def confirm(draft: Draft, guesses: tuple[Heard, ...]) -> None:
     draft.say(read_back_line(check, left[0]), PromptKind.READ_BACK, YES_NO)
 
 
-def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
+def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     """Enter every answer of one breath that can be, say back what matters, go on."""
     taken: list[str] = []
     refused: list[str] = []
@@ -186,10 +186,10 @@ def take_answers(draft: Draft, heard: Heard, confirmed: bool) -> None:
 def stands(check: Check, said: Said) -> bool:
     """Whether the question has this very answer."""
     answer = check.answers.get(said.question or "")
-    return answer is not None and answer.value == said.means
+    return answer is not None and answer.value == said.value
 
 
-def sum_up(draft: Draft) -> None:
+def sum_up(draft: TurnBuilder) -> None:
     """All defects and everything not checked; then what was reported and not confirmed is asked about, one by one; then
     the one question whether to sign."""
     put_down(draft)
@@ -206,7 +206,7 @@ def sum_up(draft: Draft) -> None:
     draft.say(f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.", PromptKind.SUMMARY, _ends(check))
 
 
-def _ask_report(draft: Draft, report: Report) -> None:
+def _ask_report(draft: TurnBuilder, report: Report) -> None:
     draft.set(stage=Stage.CONFIRMING, pending=as_asked(draft.check, report), misses=0)
     told = heard_words(draft.check, as_asked(draft.check, report))
     draft.say(f"You reported this, and I have no yes or no to it. {told}. Right?", PromptKind.READ_BACK, YES_NO)

@@ -9,7 +9,7 @@ from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
-from doorround.dialogue.turn_builder import Draft
+from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import contradicted, covers, is_fault, taken_by
 from doorround.dialogue.wording import door_line, shortened
@@ -34,7 +34,7 @@ def start_check(
     known: what is wrong with the door already. at_site: there are several sites, so its own is named."""
     checklist = checklist.at_site(door.site)
     check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
-    draft = Draft(check, now)
+    draft = TurnBuilder(check, now)
     draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
     draft.say(door_line(door, at_site))
     if known:
@@ -51,7 +51,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a reply of their own.
     reach: who is told of a danger; None where nobody is sent anything.
     """
-    draft, heard = Draft(check, now, reach), settled(check, heard)
+    draft, heard = TurnBuilder(check, now, reach), settled(check, heard)
     if check.closed:
         draft.say(f"This check is {check.stage}. Begin another door.")
     elif _came_before(draft, heard):
@@ -68,7 +68,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     return draft.turn()
 
 
-def _came_before(draft: Draft, heard: AnyHeard) -> bool:
+def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
     """Whether this very recording was answered before, or came when another question was open; it is noted."""
     sha256, check = heard.audio_sha256, draft.check
     if sha256 is None or check.closed:
@@ -81,7 +81,7 @@ def _came_before(draft: Draft, heard: AnyHeard) -> bool:
     return False
 
 
-def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
     keep_whole(draft, heard)
     match heard:
         case BadAudio(advice=advice):
@@ -97,19 +97,19 @@ def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudi
             confirm(draft, guesses)
 
 
-def _hint(draft: Draft, advice: str | None) -> None:
+def _hint(draft: TurnBuilder, advice: str | None) -> None:
     """Why something is read back, where the recording is why: once a visit, since a plant room stays loud."""
     if advice and advice not in draft.check.hinted:
         draft.set(hinted=(*draft.check.hinted, advice))
         draft.say(advice)
 
 
-def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
+def _understood(draft: TurnBuilder, heard: Heard, confirmed: bool = False) -> None:
     first = heard.said[0]
     if draft.check.stage is Stage.CONFIRMING:
         _denied(draft, taken_by(draft.check, heard))
-    if isinstance(first.means, Command):
-        _command(draft, heard, first, first.means, confirmed)
+    if isinstance(first.value, Command):
+        _command(draft, heard, first, first.value, confirmed)
     elif draft.check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
     elif confirmed or _said_again(draft.check, heard):
@@ -123,11 +123,11 @@ def _understood(draft: Draft, heard: Heard, confirmed: bool = False) -> None:
 
 
 def _to_be_read_back(check: Check, said: Said) -> bool:
-    later = said.added and not isinstance(said.means, Condition) and is_fault(check, said)
+    later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
     return said.hedged or later or _back_to_sound(check, said) or bool(contradicted(check, said))
 
 
-def _denied(draft: Draft, questions: tuple[str, ...]) -> bool:
+def _denied(draft: TurnBuilder, questions: tuple[str, ...]) -> bool:
     """Take out what waits for a yes about these questions: it is not so. Whether it was reported before."""
     pending = draft.check.pending
     assert pending is not None
@@ -150,13 +150,13 @@ def _said_again(check: Check, heard: Heard) -> bool:
 
 def _back_to_sound(check: Check, said: Said) -> bool:
     """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean yes."""
-    if not said.correction or not isinstance(said.means, Condition | YesNo):
+    if not said.correction or not isinstance(said.value, Condition | YesNo):
         return False
     question = check.checklist.ask(said.question or "")
-    return verdict(said.means, judge(check.door, question, said.means, check.checklist)) is Verdict.SOUND
+    return verdict(said.value, judge(check.door, question, said.value, check.checklist)) is Verdict.SOUND
 
 
-def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed: bool) -> None:
+def _command(draft: TurnBuilder, heard: Heard, said: Said, command: Command, confirmed: bool) -> None:
     pending = draft.check.pending
     if draft.check.stage is Stage.CONFIRMING and pending is not None:
         if command.word is Word.YES:
@@ -171,7 +171,7 @@ def _command(draft: Draft, heard: Heard, said: Said, command: Command, confirmed
     obey(draft, command, heard)
 
 
-def _refused(draft: Draft, pending: Heard) -> None:
+def _refused(draft: TurnBuilder, pending: Heard) -> None:
     """What was just refused is never offered again at this question."""
     words = heard_words(draft.check, pending)
     known = _denied(draft, tuple(said.question or "" for said in pending.said))
@@ -185,11 +185,11 @@ def _refused(draft: Draft, pending: Heard) -> None:
 
 
 def _is(heard: Heard, word: Word) -> bool:
-    means = heard.said[0].means
+    means = heard.said[0].value
     return isinstance(means, Command) and means.word is word
 
 
-def _note(draft: Draft, heard: AnyHeard) -> None:
+def _note(draft: TurnBuilder, heard: AnyHeard) -> None:
     """Whatever comes is the note, in words as best they could be had, and by its recording."""
     if isinstance(heard, Silence | BadAudio):
         draft.say(heard.advice if isinstance(heard, BadAudio) else "I heard nothing. Say or type the note.")

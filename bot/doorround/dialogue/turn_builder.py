@@ -24,7 +24,7 @@ from doorround.domain.parts import part_name
 from doorround.domain.values import Choice, Command, Count, Measure, Unit, Value
 
 
-class Draft:
+class TurnBuilder:
     """The check as it becomes, what will be said, what will be entered."""
 
     def __init__(self, check: Check, now: datetime, reach: Reach | None = None) -> None:
@@ -102,7 +102,7 @@ class Draft:
     def answer(self, said: Said, heard: Heard, confirmed: bool) -> tuple[Finding, ...] | None:
         """Enter one answer with its findings; None when its value cannot be (then nothing is entered)."""
         question = self.check.checklist.ask(said.question or "")
-        if isinstance(said.means, Command) or not self._learn(question, said.means):
+        if isinstance(said.value, Command) or not self._learn(question, said.value):
             return None
         answer = self._as_answer(question, said, heard, confirmed)
         if question.key in self.check.answers:
@@ -137,13 +137,13 @@ class Draft:
             self.set(findings={**self.check.findings, key: (*self.check.findings[key], finding)})
 
     def _as_answer(self, question: Question, said: Said, heard: Heard, confirmed: bool) -> Answer:
-        assert not isinstance(said.means, Command)
+        assert not isinstance(said.value, Command)
         before = self.check.answers.get(question.key)
         return Answer(
             id=self._next_id(question.key),
             question=question.key,
             component=question.component,
-            value=said.means,
+            value=said.value,
             heard=said.verbatim or said.phrase,
             probability=heard.probability,
             by=heard.by,

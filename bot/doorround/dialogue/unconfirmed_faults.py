@@ -18,11 +18,11 @@ ONE_VALUE = (Count, Measure, YesNo, Choice)
 
 def is_fault(check: Check, said: Said) -> bool:
     """Whether something said tells of anything wrong, put right on the spot or not."""
-    if said.question is None or isinstance(said.means, Command):
+    if said.question is None or isinstance(said.value, Command):
         return False
-    if isinstance(said.means, Condition):
-        return bool(said.means.defects)
-    found = judge(check.door, check.checklist.ask(said.question), said.means, check.checklist)
+    if isinstance(said.value, Condition):
+        return bool(said.value.defects)
+    found = judge(check.door, check.checklist.ask(said.question), said.value, check.checklist)
     return any(each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW) for each in found)
 
 
@@ -42,20 +42,20 @@ def _new_in(check: Check, said: Said) -> Said | None:
     answer = check.answers.get(said.question or "")
     if answer is None:
         return said
-    if not isinstance(said.means, Condition) or not isinstance(answer.value, Condition):
-        return None if answer.value == said.means else said
-    left = tuple(each for each in said.means.defects if not _among(each, answer.value.defects))
-    return said.model_copy(update={"means": Condition(defects=left)}) if left else None
+    if not isinstance(said.value, Condition) or not isinstance(answer.value, Condition):
+        return None if answer.value == said.value else said
+    left = tuple(each for each in said.value.defects if not _among(each, answer.value.defects))
+    return said.model_copy(update={"value": Condition(defects=left)}) if left else None
 
 
 def covers(report: Report, said: Said) -> bool:
     """Whether something said tells all of what was reported."""
-    return said.question == report.question and not isinstance(said.means, Command) and includes(said.means, report)
+    return said.question == report.question and not isinstance(said.value, Command) and includes(said.value, report)
 
 
 def includes(value: Value, report: Report) -> bool:
     """Whether an answer to the same question has the reported fault; one put right since is in it too."""
-    told = report.said.means
+    told = report.said.value
     if isinstance(value, Condition) and isinstance(told, Condition):
         return all(_among(each, value.defects) for each in told.defects)
     return value == told
@@ -77,7 +77,7 @@ def rules_out(value: Value) -> bool:
 
 def contradicted(check: Check, said: Said) -> tuple[Report, ...]:
     """Reports that would no longer be so if this were: it waits for a yes that says so."""
-    if isinstance(said.means, Command) or not rules_out(said.means):
+    if isinstance(said.value, Command) or not rules_out(said.value):
         return ()
     return tuple(each for each in reports_at(check, said.question) if not covers(each, said))
 
@@ -94,7 +94,7 @@ def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
     return tuple(
         said.question or ""
         for said in heard.said
-        if said.question in waiting and said.correction and (said.denies or isinstance(said.means, ONE_VALUE))
+        if said.question in waiting and said.correction and (said.denies or isinstance(said.value, ONE_VALUE))
     )
 
 
@@ -110,7 +110,7 @@ def as_body(report: Report) -> dict[str, Any]:
     """A report for the logbook."""
     heard, said = report.heard, report.said
     return {
-        "question": report.question, "value": said.means.model_dump(mode="json"), "heard": said.phrase,
+        "question": report.question, "value": said.value.model_dump(mode="json"), "heard": said.phrase,
         "by": heard.by.value, "probability": heard.probability, "engine": heard.engine,
         "audio_sha256": heard.audio_sha256, "spoken": said.at,
     }  # fmt: skip

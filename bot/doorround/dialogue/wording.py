@@ -34,7 +34,7 @@ from doorround.domain.values import (
 ALWAYS = (
     "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
 )
-MOST_QUOTED = 60
+MAX_QUOTED = 60
 NOT_UNDERSTOOD = "not understood"
 READING = "From now on I read the questions aloud. To end it: stop reading."
 NOT_READING = "I read no questions aloud any more."
@@ -93,7 +93,7 @@ def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
 
 def shortened(words: str) -> str:
     """Words quoted back: the first of them, where there are many."""
-    return words if len(words) <= MOST_QUOTED else f"{words[:MOST_QUOTED].rstrip()} …"
+    return words if len(words) <= MAX_QUOTED else f"{words[:MAX_QUOTED].rstrip()} …"
 
 
 def full_help(question: Question) -> str:
@@ -160,14 +160,14 @@ def _fault_words(question: Question, defect: Defect, checklist: Checklist) -> st
 
 def said_words(said: Said, checklist: Checklist) -> str:
     """One thing said, as read back: "Hinges: 2 screws missing"."""
-    if isinstance(said.means, Command):
+    if isinstance(said.value, Command):
         return said.phrase
     question = checklist.ask(said.question or "")
-    if question.works and isinstance(said.means, Condition) and said.means.sound:
+    if question.works and isinstance(said.value, Condition) and said.value.sound:
         return f"{part_name(question, checklist)}: {question.works}"
     if said.partial:
         return f"{part_name(question, checklist)}: {said.phrase}, and nothing else wrong"
-    return f"{part_name(question, checklist)}: {value_words(question, said.means, checklist)}"
+    return f"{part_name(question, checklist)}: {value_words(question, said.value, checklist)}"
 
 
 def act_now(finding: Finding, checklist: Checklist) -> Prompt:

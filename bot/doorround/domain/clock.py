@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 SLACK = timedelta(minutes=5)
 """Two clocks that are both right may differ by so much. Common practice, no source."""
-LONGEST_SILENCE = timedelta(days=100)
+MAX_SILENCE = timedelta(days=100)
 """Nothing was entered for longer than a quarter, which is long between two rounds. Common practice, no source."""
 OLDEST = timedelta(days=7)
 """A message may have waited so long: a messenger keeps it for a day, this program until it is dealt with."""
@@ -28,7 +28,7 @@ def why_doubted(first: datetime, last: datetime, wall: datetime, anchor: datetim
     clock now. anchor: of the last entry that was not in doubt, None for none."""
     if anchor is not None and wall < anchor - SLACK:
         return "the clock runs behind the last entry"
-    if anchor is not None and wall > anchor + LONGEST_SILENCE:
+    if anchor is not None and wall > anchor + MAX_SILENCE:
         return "the clock is far ahead of the last entry"
     if last > wall + SLACK:
         return "the message is of a time that the clock has not reached"

@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from doorround.domain.door import Door
 from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
-from doorround.domain.query import Asked
+from doorround.domain.query import Query
 
 
 class _Named(BaseModel):
@@ -22,7 +22,7 @@ class _Named(BaseModel):
     audio_sha256: str | None = None
 
 
-class Named(_Named):
+class DoorReference(_Named):
     """Words that fit these doors, the likeliest first. sure: just one fits, it was heard well, and no other door's
     name is near: the check may begin. Anything else is asked."""
 
@@ -64,12 +64,12 @@ class Question(_Named):
     sure: it is just that one."""
 
     kind: Literal["question"] = "question"
-    asked: Asked
+    asked: Query
     doors: tuple[Door, ...] = ()
     sure: bool = True
 
 
-AnyNamed = Annotated[
-    Named | NoSuchDoor | DoorCommand | Question | OffGrammar | Silence | BadAudio,
+AnyDoorReference = Annotated[
+    DoorReference | NoSuchDoor | DoorCommand | Question | OffGrammar | Silence | BadAudio,
     Field(discriminator="kind"),
 ]

@@ -63,11 +63,11 @@ class Finding(BaseModel):
             return given
         kept = {name: value for name, value in given.items() if name != "verdict"}
         if kept.get("severity") is None and not kept.get("made_good"):
-            kept["severity"] = _AT_LEAST.get(Verdict(given["verdict"]))
+            kept["severity"] = _MIN_SEVERITY.get(Verdict(given["verdict"]))
         return kept
 
 
-_AT_LEAST = {Verdict.DEFECT: Severity.SOON, Verdict.ACT_NOW: Severity.ACT_NOW}
+_MIN_SEVERITY = {Verdict.DEFECT: Severity.SOON, Verdict.ACT_NOW: Severity.ACT_NOW}
 
 
 def worst(verdicts: list[Verdict]) -> Verdict:

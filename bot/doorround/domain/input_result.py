@@ -56,7 +56,8 @@ class Hearing(BaseModel):
 class Said(BaseModel):
     """One answer or command within what was said.
 
-    question: key that it answers, None for a command. phrase: its own words, as they were understood; verbatim: as they
+    question: key that it answers, None for a command. value: what it is taken for.
+    phrase: its own words, as they were understood; verbatim: as they
     came, with all that stood around them. correction: it replaces the answer before, or what is read back. denies: it
     began with "no, …", so what it replaces is not so. hedged: said with "I think" or "probably": it must be read back.
     partial: it denies one fault, "no wedge", where others may be; it is hedged for that, since it must not pass the
@@ -64,10 +65,11 @@ class Said(BaseModel):
     from which to which it was said; None for typed words. hearing: how it was heard; None likewise.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    # In the talks that are kept it is called "means".
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, serialize_by_alias=True)
 
     question: str | None
-    means: Annotated[Value | Command, Field(discriminator="kind")]
+    value: Annotated[Value | Command, Field(alias="means", discriminator="kind")]
     phrase: str
     verbatim: str = ""
     correction: bool = False

@@ -11,11 +11,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.recurrence import Recurrence
 
 PRIOR_SHAPE = 0.5
 """Of the gamma prior, with no time at all behind it: Jeffreys' for a Poisson rate, which says next to nothing."""
-LEAST_FAILURES, LEAST_DAYS = 3, 365.0
+MIN_FAILURES, MIN_DAYS = 3, 365.0
 """With fewer of either there is too little history to suggest anything (a choice of this program, no source)."""
 LINEAR_FROM = 0.95
 """Availability from which the linear rule is near the exact formula."""
@@ -43,7 +43,7 @@ class Rate:
     @property
     def enough(self) -> bool:
         """Whether there is enough history to suggest anything."""
-        return self.failures >= LEAST_FAILURES and self.days >= LEAST_DAYS
+        return self.failures >= MIN_FAILURES and self.days >= MIN_DAYS
 
 
 def failure_rate(gaps: Sequence[Gap]) -> Rate | None:
@@ -129,7 +129,7 @@ class Advice:
     text: str
 
 
-def advise(gaps: Sequence[Gap], present: Every, availability: float) -> Advice:
+def advise(gaps: Sequence[Gap], present: Recurrence, availability: float) -> Advice:
     """What the history of a door, or of doors alike, says of how often they are checked.
 
     Taken at the upper end of the rate's credible interval, so that little history asks for more checks, not fewer.

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from doorround.domain.door import Door
 from doorround.domain.invites import as_code
 
-LONGEST = 64
+MAX_LENGTH = 64
 _DOOR = re.compile(r"d1([A-Za-z])([A-Za-z0-9_-]{20})", re.ASCII)
 _LATER = re.compile(r"[di][0-9][A-Za-z0-9_-]*", re.ASCII)
 _TOKEN_BYTES = 15
@@ -74,7 +74,7 @@ def read_payload(payload: str) -> DoorLink | InviteLink | NoLink:
     """What a payload is, by its form alone."""
     if found := _DOOR.fullmatch(payload):
         return DoorLink(*found.groups())
-    if payload.startswith("i1") and len(payload) <= LONGEST and (code := as_code(payload[2:])):
+    if payload.startswith("i1") and len(payload) <= MAX_LENGTH and (code := as_code(payload[2:])):
         return InviteLink(code)
     if _LATER.fullmatch(payload) and payload[1] != "1":
         return NoLink("This link is of a later version than this bot.")

@@ -21,7 +21,7 @@ BELOW_HUNDRED = {word: number for number, word in enumerate(ONES)} | {
 }
 """The words of which every number below a hundred is made."""
 
-MOST = 9999
+MAX_CARDINAL = 9999
 """The greatest number that has words here."""
 
 _NTH = {"one": "first", "two": "second", "three": "third", "five": "fifth", "eight": "eighth", "nine": "ninth"}
@@ -47,8 +47,8 @@ def below_hundred(number: int) -> str:
 
 def cardinals(number: int) -> tuple[str, ...]:
     """0 to 9999 in words, with "and" before the last two digits first, then without. Raises ValueError beyond."""
-    if not 0 <= number <= MOST:
-        raise ValueError(f"{number} has no words here: 0 to {MOST}")
+    if not 0 <= number <= MAX_CARDINAL:
+        raise ValueError(f"{number} has no words here: 0 to {MAX_CARDINAL}")
     thousands, rest = divmod(number, 1000)
     hundreds, below = divmod(rest, 100)
     head = [f"{ONES[thousands]} thousand"] if thousands else []
@@ -84,4 +84,4 @@ def number_in(words: str) -> int | None:
 
 @lru_cache(maxsize=1)
 def _spelled() -> dict[str, int]:
-    return {words: number for number in range(MOST + 1) for words in cardinals(number)} | {"nought": 0}
+    return {words: number for number in range(MAX_CARDINAL + 1) for words in cardinals(number)} | {"nought": 0}

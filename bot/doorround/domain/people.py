@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from doorround.domain.door import Door
 
-LONGEST_NAME = 60
+MAX_NAME = 60
 
 
 class Role(StrEnum):
@@ -135,7 +135,7 @@ def plain_name(shown: str) -> str:
     no number of a person."""
     kept = "".join(" " if unicodedata.category(sign)[0] in "CZ" or sign in _UNSEEN else sign for sign in shown)
     kept = unicodedata.normalize("NFC", kept).lstrip(" #")
-    return " ".join(kept.split())[:LONGEST_NAME].strip() or "somebody"
+    return " ".join(kept.split())[:MAX_NAME].strip() or "somebody"
 
 
 OURS = frozenset({"doorround", "supervisor", "nobody", "somebody", "everybody"})

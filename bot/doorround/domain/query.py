@@ -14,7 +14,7 @@ from doorround.domain.floors import same_floor
 from doorround.domain.schedule.day_input import read_day
 
 
-class Ask(StrEnum):
+class QueryKind(StrEnum):
     DUE = "what is due"
     LATE = "who is late"
     DOOR = "show door"
@@ -31,20 +31,28 @@ class Ask(StrEnum):
     CLOCK = "the clock is right"
 
 
-READS = (Ask.DUE, Ask.LATE, Ask.DOOR, Ask.WRONG, Ask.SUMMARY, Ask.DEFECT, Ask.PERSON)
-LONGEST = 600
+READS = (
+    QueryKind.DUE,
+    QueryKind.LATE,
+    QueryKind.DOOR,
+    QueryKind.WRONG,
+    QueryKind.SUMMARY,
+    QueryKind.DEFECT,
+    QueryKind.PERSON,
+)
+MAX_LENGTH = 600
 """Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or two."""
-DOES = (Ask.GIVE, Ask.MENDED, Ask.LOOKED, Ask.REOPEN, Ask.CLOCK)
+DOES = (QueryKind.GIVE, QueryKind.MENDED, QueryKind.LOOKED, QueryKind.REOPEN, QueryKind.CLOCK)
 """These change something: an old button of theirs counts no more."""
 
 
 @dataclass(frozen=True)
-class Asked:
+class Query:
     """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one. every: of a
     summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice.
     text: what was done, or why, as written."""
 
-    what: Ask
+    what: QueryKind
     number: str = ""
     floor: str = ""
     until: date | None = None
@@ -62,27 +70,27 @@ _FLOOR = (
 _TEXT = r"(?: ?[:,;] ?(?P<text>.{1,400}))?"
 _IS = r"(?:what is|what's|whats)"
 _SHOW = r"(?:show(?: me)?|how is)"
-_PATTERNS: tuple[tuple[Ask, str], ...] = (
-    (Ask.DUE, rf"(?:{_IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
-    (Ask.LATE, rf"(?:who is|who's|whos) late|{_IS} (?:late|overdue)"),
-    (Ask.DOOR, rf"{_SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
-    (Ask.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
-    (Ask.SUMMARY, r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary"),
-    (Ask.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
-    (Ask.PERSON, r"show person (?P<name>.{1,60})"),
-    (Ask.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
-    (Ask.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{_TEXT}"),
-    (Ask.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
-    (Ask.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){_TEXT}"),
-    (Ask.CLOCK, r"(?:the )?clock is right"),
-    (Ask.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
-    (Ask.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
+_PATTERNS: tuple[tuple[QueryKind, str], ...] = (
+    (QueryKind.DUE, rf"(?:{_IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
+    (QueryKind.LATE, rf"(?:who is|who's|whos) late|{_IS} (?:late|overdue)"),
+    (QueryKind.DOOR, rf"{_SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
+    (QueryKind.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
+    (QueryKind.SUMMARY, r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary"),
+    (QueryKind.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
+    (QueryKind.PERSON, r"show person (?P<name>.{1,60})"),
+    (QueryKind.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
+    (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{_TEXT}"),
+    (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
+    (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){_TEXT}"),
+    (QueryKind.CLOCK, r"(?:the )?clock is right"),
+    (QueryKind.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
+    (QueryKind.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
 )
 
 
-def read_asked(text: str) -> Asked | None:
+def read_query(text: str) -> Query | None:
     """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
-    if len(text) > LONGEST:
+    if len(text) > MAX_LENGTH:
         return None
     words = " ".join(text.replace("’", "'").strip(" ?!.").split())
     for what, pattern in _PATTERNS:
@@ -94,12 +102,12 @@ def read_asked(text: str) -> Asked | None:
                 until = read_day(parts["until"]) if "until" in parts else None
             except ValueError:
                 return None
-            every = parts.get("every", "daily") if what is Ask.SUMMARY else ""
+            every = parts.get("every", "daily") if what is QueryKind.SUMMARY else ""
             named = parts.get("number", ""), parts.get("floor", ""), until, every, parts.get("name", "")
-            return Asked(what, *named, "sure" in parts, said.get("text", ""))
+            return Query(what, *named, "sure" in parts, said.get("text", ""))
     return None
 
 
-def on_floor(asked: Asked, floor: str) -> bool:
+def on_floor(asked: Query, floor: str) -> bool:
     """Whether a door's floor is the one asked for."""
     return not asked.floor or same_floor(floor, asked.floor)

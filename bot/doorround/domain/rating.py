@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, model_validator
 
 # A door is never rated for more than four hours in any of the systems read here (from memory).
-LONGEST_MINUTES = 240
+MAX_MINUTES = 240
 
 _FD = re.compile(r"FD\s*(\d{2,3})\s*(S?)", re.I)
 _EN = re.compile(r"(EW|EI[12]?|E)\s*(\d{2,3})((?:[\s\-/,]*(?:SA|SM|S200|C[0-5]?))*)", re.I)
@@ -58,7 +58,7 @@ def parse_rating(text: str) -> dict[str, Any]:
         match = pattern.fullmatch(written)
         if match:
             fields = read(match)
-            if not 10 <= fields["minutes"] <= LONGEST_MINUTES:
+            if not 10 <= fields["minutes"] <= MAX_MINUTES:
                 break
             return fields
     raise ValueError(f'"{text}" is not a fire rating. Use FD30, FD30S, FD60, FD60S, EI2 30-Sa, E 30 or "45 min".')

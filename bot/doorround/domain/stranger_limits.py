@@ -11,7 +11,7 @@ SLOWED = "Too many codes that were not right. Wait a while before the next one."
 TOLD_EVERY = timedelta(hours=1)
 FREE_TRIES = 5
 FIRST_WAIT = timedelta(minutes=1)
-LONGEST_WAIT = timedelta(hours=1)
+MAX_WAIT = timedelta(hours=1)
 FORGOTTEN_AFTER = timedelta(days=1)
 
 
@@ -39,7 +39,7 @@ def may_try(knocks: Knocks, now: datetime) -> bool:
     if knocks.tries < FREE_TRIES or knocks.tried is None:
         return True
     doubled: int = 2 ** min(knocks.tries - FREE_TRIES, 10)
-    return now - knocks.tried >= min(FIRST_WAIT * doubled, LONGEST_WAIT)
+    return now - knocks.tried >= min(FIRST_WAIT * doubled, MAX_WAIT)
 
 
 def wrong_code(knocks: Knocks, now: datetime, why: str = UNKNOWN_CODE) -> tuple[Knocks, str]:

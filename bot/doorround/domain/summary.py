@@ -12,9 +12,9 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.schedule.nudges import count
 
-MOST_ACT_NOW = 3
-MOST_PEOPLE = 4
-MOST_TAPS = 6
+MAX_ACT_NOW = 3
+MAX_PEOPLE = 4
+MAX_TAPS = 6
 
 
 @dataclass(frozen=True)
@@ -102,10 +102,10 @@ def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
     lines = [
         f"⚠️ Act now: door {each.door[2]}, {each.what}" + ("" if each.given_to else ", nobody has it")
-        for each in grave[:MOST_ACT_NOW]
+        for each in grave[:MAX_ACT_NOW]
     ]
-    if len(grave) > MOST_ACT_NOW:
-        lines.append(f"⚠️ And {len(grave) - MOST_ACT_NOW} more to act on now")
+    if len(grave) > MAX_ACT_NOW:
+        lines.append(f"⚠️ And {len(grave) - MAX_ACT_NOW} more to act on now")
     waiting = {each.door for each in span.defects if each.out_of_action and not each.danger} - {
         each.door for each in grave
     }
@@ -132,8 +132,8 @@ def _done(span: Span) -> list[str]:
     missed = sum(not each.seen for each in span.visits)
     lines = []
     if by:
-        names = [f"{name} {number}" for name, number in by.most_common(MOST_PEOPLE)]
-        rest = len(by) - MOST_PEOPLE
+        names = [f"{name} {number}" for name, number in by.most_common(MAX_PEOPLE)]
+        rest = len(by) - MAX_PEOPLE
         names += [f"{rest} more"] if rest > 0 else []
         lines.append(f"Done: {count(sum(by.values()), 'check')} ({', '.join(names)})")
     if missed:
@@ -174,7 +174,7 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
     late = Counter(each.given_to or "nobody" for each in open_ones if each.late(today))
     told = [
         f"{name} {number}" + (f" ({late[name]} late)" if late[name] else "")
-        for name, number in has.most_common(MOST_PEOPLE)
+        for name, number in has.most_common(MAX_PEOPLE)
     ]
     return [f"Who has them: {', '.join(told)}"]
 
@@ -182,7 +182,7 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
 def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[Due], span: Span) -> tuple[str, ...]:
     """Buttons to the defects that cannot wait, the door that waits longest, whoever is late."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)]
-    taps = [f"defect {each.id}" for each in grave[:MOST_ACT_NOW]]
+    taps = [f"defect {each.id}" for each in grave[:MAX_ACT_NOW]]
     taps += ["the clock is right"] if span.clock else []
     if overdue:
         taps.append(f"show door {max(overdue, key=lambda each: each.days_late).door.number}")
@@ -190,7 +190,7 @@ def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[D
         taps.append("what is due")
     if overdue or open_ones:
         taps.append("who is late")
-    return tuple(taps[:MOST_TAPS])
+    return tuple(taps[:MAX_TAPS])
 
 
 def figures_of(span: Span) -> dict[str, object]:

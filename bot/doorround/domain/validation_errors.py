@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-MOST_QUOTED = 40
+MAX_QUOTED = 40
 
 
 def plain_error(error: ValidationError, fields: Iterable[str] = ()) -> str:
@@ -70,4 +70,4 @@ def _quoted(given: Any) -> str:
         text = f'"{given}"' if isinstance(given, str) else str(given)
     except (ValueError, RecursionError):
         return "This"
-    return text if len(text) <= MOST_QUOTED else f"{text[:MOST_QUOTED]} …"
+    return text if len(text) <= MAX_QUOTED else f"{text[:MAX_QUOTED]} …"

@@ -1,4 +1,4 @@
-"""A small store for things that are costly to make."""
+"""A least-recently-used cache for things that are costly to make."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ Key = TypeVar("Key")
 Made = TypeVar("Made")
 
 
-class Kept(Generic[Key, Made]):
-    """The last things made, at most `most`; the one longest unused goes first, and `let_go` is told of it."""
+class LruCache(Generic[Key, Made]):
+    """LRU cache of at most `capacity` things; evictions call `on_evict`."""
 
-    def __init__(self, most: int, let_go: Callable[[Made], None] | None = None) -> None:
-        self._most, self._let_go = most, let_go
+    def __init__(self, capacity: int, on_evict: Callable[[Made], None] | None = None) -> None:
+        self._capacity, self._on_evict = capacity, on_evict
         self._held: OrderedDict[Key, Made] = OrderedDict()
 
     def __contains__(self, key: Key) -> bool:
@@ -33,7 +33,7 @@ class Kept(Generic[Key, Made]):
     def put(self, key: Key, thing: Made) -> None:
         """Hold a thing."""
         self._held[key] = thing
-        while len(self._held) > self._most:
+        while len(self._held) > self._capacity:
             _, old = self._held.popitem(last=False)
-            if self._let_go:
-                self._let_go(old)
+            if self._on_evict:
+                self._on_evict(old)

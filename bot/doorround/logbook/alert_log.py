@@ -22,7 +22,7 @@ ALARM, TAKEN_BACK = "alarm", "alarm taken back"
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundDanger:
     """A finding to be acted on now, as it was entered. seq: of its entry. at: UTC."""
 
     seq: int
@@ -32,9 +32,9 @@ class Found:
     check: str
 
 
-def found_since(book: Logbook, seq: int) -> list[Found]:
+def found_since(logbook: Logbook, seq: int) -> list[FoundDanger]:
     """Every finding to be acted on now that was entered after that entry, whether it still stands or not."""
-    rows = book._rows(
+    rows = logbook._rows(
         """SELECT f.seq, f.at, json_extract(f.body, '$.rule'), f.check_id, s.site, s.building, s.door
         FROM entries AS f JOIN entries AS s ON s.check_id = f.check_id AND s.kind = 'check started'
         WHERE f.kind = 'found' AND f.seq > ? AND json_extract(f.body, '$.severity') = 'act now'
@@ -42,28 +42,28 @@ def found_since(book: Logbook, seq: int) -> list[Found]:
         seq,
     )
     return [
-        Found(seq, datetime.fromisoformat(at), (site, building, number), rule, check)
+        FoundDanger(seq, datetime.fromisoformat(at), (site, building, number), rule, check)
         for seq, at, rule, check, site, building, number in rows
     ]
 
 
-def supervisors_of(book: Logbook, site: str, but: str) -> dict[str, str]:
+def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
     """Supervisors of a site who can be written to, with their chats; days off do not count, a danger has none.
 
     but: who found it, and knows.
     """
-    chats = chats_by_person(book)
+    chats = chats_by_person(logbook)
     return {
         each.name: chats[each.name]
-        for each in book.people()
+        for each in logbook.people()
         if not each.gone and each.role == Role.SUPERVISOR and each.knows(site) and each.name in chats
         and each.name != but
     }  # fmt: skip
 
 
-def reach_of(book: Logbook, site: str, but: str, at_once: bool, known: frozenset[str]) -> Reach:
+def reach_of(logbook: Logbook, site: str, but: str, at_once: bool, known: frozenset[str]) -> Reach:
     """Who is told of a danger on a site."""
-    return Reach(tuple(sorted(supervisors_of(book, site, but))), at_once, known)
+    return Reach(tuple(sorted(supervisors_of(logbook, site, but))), at_once, known)
 
 
 @dataclass(frozen=True)
@@ -81,10 +81,10 @@ class Alarm:
     what: str = ALARM
 
 
-def alarms_at(book: Logbook, door: DoorId) -> list[Alarm]:
+def alarms_at(logbook: Logbook, door: DoorId) -> list[Alarm]:
     """Every alarm of a door, and what was taken back of them, in order."""
     begin = "/".join(("alarm", *door, ""))
-    rows = book._rows(
+    rows = logbook._rows(
         """SELECT body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
         AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq""",
         begin,
@@ -97,25 +97,25 @@ def alarms_at(book: Logbook, door: DoorId) -> list[Alarm]:
     ]
 
 
-def alarmed_on(book: Logbook, day: date) -> set[tuple[DoorId, str]]:
+def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
     """Doors and rules of which an alarm went out on a local day."""
-    rows = book._rows(
+    rows = logbook._rows(
         """SELECT at, body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= 'alarm/'
         AND json_extract(body, '$.key') < 'alarm0' AND at >= ?""",
-        stamp(midnight_after(day - timedelta(days=1), book.zone)),
+        stamp(midnight_after(day - timedelta(days=1), logbook.zone)),
     )
-    local = LocalDays(book.zone)
+    local = LocalDays(logbook.zone)
     bodies = [json.loads(text) for at, text in rows if local.of(at) == day]
     return {((site, building, number), body["rule"]) for body in bodies for site, building, number in [body["at"]]}
 
 
-def put_alarm(book: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime) -> bool:
+def put_alarm(logbook: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime) -> bool:
     """Put an alarm into the outbox and enter it, in one transaction. False where that one went out before."""
-    with book.writing():
-        if was_said(book, alarm.key):
+    with logbook.writing():
+        if was_said(logbook, alarm.key):
             return False
-        Outbox(book).put(chat, alarm.key, Chats(book).turn(chat), dict(body), now)
+        Outbox(logbook).put(chat, alarm.key, Chats(logbook).turn(chat), dict(body), now)
         entered = {"key": alarm.key, "name": alarm.name, "what": alarm.what, "said": [], "at": list(alarm.door),
                    "rule": alarm.rule, "round": alarm.round, "check": alarm.check, "words": alarm.words}  # fmt: skip
-        book._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
+        logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True

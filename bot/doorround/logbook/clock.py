@@ -17,21 +17,21 @@ _LAST = 50
 _CLOCK = "SELECT seq, at, kind, body FROM entries WHERE kind IN ('clock doubted', 'clock trusted') ORDER BY seq"
 
 
-def doubt_now(book: Reader) -> Doubt | None:
+def doubt_now(logbook: Reader) -> Doubt | None:
     """Why the clock is in doubt; None where it is not."""
-    for seq, at, kind, text in book._rows(f"{_CLOCK} DESC LIMIT 1"):
+    for seq, at, kind, text in logbook._rows(f"{_CLOCK} DESC LIMIT 1"):
         if kind == EntryKind.CLOCK_DOUBTED:
             body = json.loads(text)
             return Doubt(seq, body["why"], datetime.fromisoformat(at), datetime.fromisoformat(body["anchor"]))
     return None
 
 
-def looked_at_clock(book: Reader, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
+def looked_at_clock(logbook: Reader, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
     """What is to be entered before some entries: that their time is in doubt, or is no more. wall: the clock now."""
     if not entries:
         return []
-    standing = doubt_now(book)
-    anchor = standing.anchor if standing else _last_time(book)
+    standing = doubt_now(logbook)
+    anchor = standing.anchor if standing else _last_time(logbook)
     times = [entry.at for entry in entries]
     why = why_doubted(min(times), max(times), wall, anchor)
     if why and not standing:
@@ -50,22 +50,22 @@ def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
     return Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person=person, body=body)
 
 
-def _last_time(book: Reader) -> datetime | None:
+def _last_time(logbook: Reader) -> datetime | None:
     sql = f"""SELECT max(at) FROM (
         SELECT at FROM entries
         WHERE seq >= coalesce((SELECT max(seq) FROM entries WHERE kind IN ('clock doubted', 'clock trusted')), 0)
         ORDER BY seq DESC LIMIT {_LAST})"""
-    [(at,)] = book._rows(sql)
+    [(at,)] = logbook._rows(sql)
     return datetime.fromisoformat(at) if at else None
 
 
 class Doubted:
     """Stretches of entries that a clock ahead of the time entered, for whoever works out days from times."""
 
-    def __init__(self, book: Reader) -> None:
+    def __init__(self, logbook: Reader) -> None:
         self._begins: list[int] = []
         self._stretches: list[tuple[int, str]] = []
-        rows = [(seq, kind, json.loads(text)) for seq, _, kind, text in book._rows(_CLOCK)]
+        rows = [(seq, kind, json.loads(text)) for seq, _, kind, text in logbook._rows(_CLOCK)]
         right = {body["of"] for _, kind, body in rows if kind == EntryKind.CLOCK_TRUSTED and body["right"]}
         for place, (seq, kind, body) in enumerate(rows):
             if kind == EntryKind.CLOCK_DOUBTED and seq not in right:

@@ -61,17 +61,17 @@ class Defects:
         return [each for each in self.all.values() if each.door == door and each.state is not State.CLOSED]
 
 
-def read_defects(book: Logbook, targets: Targets, day: date | None = None, door: Door | None = None) -> Defects:
+def read_defects(logbook: Logbook, targets: Targets, day: date | None = None, door: Door | None = None) -> Defects:
     """Defects as they stand, or as they stood at the end of a local day. door: only of that one."""
-    until = _FOREVER if day is None else stamp(midnight_after(day, book.zone))
+    until = _FOREVER if day is None else stamp(midnight_after(day, logbook.zone))
     where, of = "v.at < ?", [until]
     if door is not None:
         where += " AND v.number = ? AND v.site = ? AND v.building = ?"
         of += [door.number, door.site, door.building]
-    ledger, local = DefectLedger(targets), PlausibleDays(book)
+    ledger, local = DefectLedger(targets), PlausibleDays(logbook)
     found: dict[int, set[str]] = {}
-    beside: list[Event] = [*_deeds(book, until, local)]
-    for row in book._rows(f"SELECT {_SIGHTING} FROM sightings AS v WHERE {where} ORDER BY v.seq", *of):
+    beside: list[Event] = [*_deeds(logbook, until, local)]
+    for row in logbook._rows(f"SELECT {_SIGHTING} FROM sightings AS v WHERE {where} ORDER BY v.seq", *of):
         sighting, signed = _sighting(row, local, until), row[9]
         beside.append(sighting)
         if sighting.gone is None and signed is not None:
@@ -79,12 +79,12 @@ def read_defects(book: Logbook, targets: Targets, day: date | None = None, door:
     visits = f"""SELECT v.seq, v.at, v.number, v.site, v.building, v.person, v.check_id FROM visited AS v
         WHERE {where} AND v.check_id IS NOT NULL ORDER BY v.seq"""
     waiting = deque(sorted(beside, key=lambda each: each.seq))
-    for row in book._rows(visits, *of):
+    for row in logbook._rows(visits, *of):
         while waiting and waiting[0].seq < row[0]:
             ledger.take([waiting.popleft()])
-        ledger.take(_of_visit(book, ledger, row, frozenset(found.get(row[0], ())), local))
+        ledger.take(_of_visit(logbook, ledger, row, frozenset(found.get(row[0], ())), local))
     ledger.take(waiting)
-    return Defects(ledger.defects, {**_put_out(book, until), **_out(ledger.defects)}, ledger.gone)
+    return Defects(ledger.defects, {**_put_out(logbook, until), **_out(ledger.defects)}, ledger.gone)
 
 
 def _sighting(row: tuple[Any, ...], local: PlausibleDays, until: str) -> Sighting:
@@ -97,7 +97,7 @@ def _sighting(row: tuple[Any, ...], local: PlausibleDays, until: str) -> Sightin
 
 
 def _of_visit(
-    book: Logbook, ledger: DefectLedger, row: tuple[Any, ...], found: frozenset[str], local: PlausibleDays
+    logbook: Logbook, ledger: DefectLedger, row: tuple[Any, ...], found: frozenset[str], local: PlausibleDays
 ) -> list[Event]:
     """What one signed check says of defects. Its answers are read only where they could say something."""
     seq, at, number, site, building, person, check = row
@@ -108,15 +108,15 @@ def _of_visit(
     answers = """SELECT question, json_extract(body, '$.value.kind') IN ('cannot_check', 'not_measured')
             OR json_extract(body, '$.value.unmeasured') IS NOT NULL
         FROM answers WHERE check_id = ?"""
-    for question, missed in book._rows(answers, check):
+    for question, missed in logbook._rows(answers, check):
         (unseen if missed else seen)[question.partition(".")[0]] += 1
     return [Looked(seq, datetime.fromisoformat(at), local.of(seq, at), door, person, dict(seen), dict(unseen), found)]
 
 
-def _deeds(book: Logbook, until: str, local: PlausibleDays) -> list[Deed]:
+def _deeds(logbook: Logbook, until: str, local: PlausibleDays) -> list[Deed]:
     kinds = ", ".join(f"'{kind}'" for kind in _DEEDS)
     sql = f"SELECT seq, at, kind, person, body FROM entries WHERE kind IN ({kinds}) AND at < ? ORDER BY seq"
-    return [_deed(row, local) for row in book._rows(sql, until)]
+    return [_deed(row, local) for row in logbook._rows(sql, until)]
 
 
 def _deed(row: tuple[Any, ...], local: PlausibleDays) -> Deed:
@@ -129,8 +129,8 @@ def _deed(row: tuple[Any, ...], local: PlausibleDays) -> Deed:
     )  # fmt: skip
 
 
-def _put_out(book: Logbook, until: str) -> dict[DoorId, str]:
-    rows = book._rows("SELECT site, building, number, why FROM doors_out WHERE at < ?", until)
+def _put_out(logbook: Logbook, until: str) -> dict[DoorId, str]:
+    rows = logbook._rows("SELECT site, building, number, why FROM doors_out WHERE at < ?", until)
     return {(site, building, number): why for site, building, number, why in rows}
 
 
@@ -140,9 +140,9 @@ def _out(defects: dict[int, Defect]) -> dict[DoorId, str]:
     return {each.door: each.why_out for each in out}
 
 
-def known_wrong(book: Logbook, door: Door) -> str:
+def known_wrong(logbook: Logbook, door: Door) -> str:
     """What is wrong with a door already, for whoever begins to check it; "" where nothing is."""
-    found, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
+    found, id = read_defects(logbook, Targets(), door=door), (door.site, door.building, door.number)
     lines = [f"This door is out of action: {found.out[id]}."] if id in found.out else []
     standing = found.at(id)
     still = [each.what for each in standing if each.state is State.OPEN and not each.out_of_action]
@@ -159,48 +159,48 @@ _ENTERED = {deed: kind for kind, deed in _DEEDS.items()}
 _BY_SOMEBODY_KNOWN = (DeedKind.MADE_GOOD, DeedKind.LOOKED_AT, DeedKind.REOPENED)
 
 
-def known_name(book: Logbook, person: str) -> str:
+def known_name(logbook: Logbook, person: str) -> str:
     """Who does something, as the logbook has the name. Raises LogbookError for somebody who is not known."""
     try:
-        return doer(person, (each.name for each in book.people() if not each.gone))
+        return doer(person, (each.name for each in logbook.people() if not each.gone))
     except ValueError as error:
         raise LogbookError(str(error)) from None
 
 
-def only_supervisor(book: Logbook) -> str:
+def only_supervisor(logbook: Logbook) -> str:
     """The name of the supervisor where there is one; "" where there is none, or several."""
-    names = [each.name for each in book.people() if not each.gone and each.role == Role.SUPERVISOR]
+    names = [each.name for each in logbook.people() if not each.gone and each.role == Role.SUPERVISOR]
     return names[0] if len(names) == 1 else ""
 
 
 def act(
-    book: Logbook, defect: Defect, kind: DeedKind, person: str, now: datetime, text: str = "", to: str | None = None,
+    logbook: Logbook, defect: Defect, kind: DeedKind, person: str, now: datetime, text: str = "", to: str | None = None,
     by: date | None = None, evidence: str | None = None, no_photo: str = "",
 ) -> None:  # fmt: skip
     """Enter what somebody did about a defect. Raises LogbookError for unknown people, and where that cannot be."""
-    person = known_name(book, person) if kind in _BY_SOMEBODY_KNOWN else person
+    person = known_name(logbook, person) if kind in _BY_SOMEBODY_KNOWN else person
     why_not = refusal(defect, kind, person, text, evidence, no_photo)
     if why_not:
         raise LogbookError(why_not)
-    if to is not None and not any(known.name == to and not known.gone for known in book.people()):
+    if to is not None and not any(known.name == to and not known.gone for known in logbook.people()):
         raise LogbookError(f"Nobody called {to} is known. See: doorround people list.")
     site, building, number = defect.door
     given = {"text": text, "to": to, "by": by and by.isoformat(), "evidence": evidence, "no_photo": no_photo}
     body = {"defect": defect.id, "site": site, "building": building, **{k: v for k, v in given.items() if v}}
-    with book.writing():
-        book._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])
+    with logbook.writing():
+        logbook._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])
 
 
-def put_out(book: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
+def put_out(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
     """Enter that a door is out of action: it counts as no fire door until somebody says that it is fit."""
-    _mark(book, EntryKind.DOOR_OUT, door, why, person, now)
+    _mark(logbook, EntryKind.DOOR_OUT, door, why, person, now)
 
 
-def call_fit(book: Logbook, door: Door, why: str, person: str, now: datetime, targets: Targets) -> None:
+def call_fit(logbook: Logbook, door: Door, why: str, person: str, now: datetime, targets: Targets) -> None:
     """Enter that a door is fit again. Raises LogbookError for somebody who is not known, while a defect puts it out, or
     where it is not out."""
-    person = known_name(book, person)
-    found = read_defects(book, targets, door=door)
+    person = known_name(logbook, person)
+    found = read_defects(logbook, targets, door=door)
     holding = [each for each in found.at((door.site, door.building, door.number)) if each.out_of_action]
     if any(each.danger for each in holding):
         ids = ", ".join(str(each.id) for each in holding if each.danger)
@@ -212,11 +212,11 @@ def call_fit(book: Logbook, door: Door, why: str, person: str, now: datetime, ta
         )
     if (door.site, door.building, door.number) not in found.out:
         raise LogbookError(f"Door {door.number} is not out of action.")
-    _mark(book, EntryKind.DOOR_FIT, door, why, person, now)
+    _mark(logbook, EntryKind.DOOR_FIT, door, why, person, now)
 
 
-def _mark(book: Logbook, kind: EntryKind, door: Door, why: str, person: str, now: datetime) -> None:
+def _mark(logbook: Logbook, kind: EntryKind, door: Door, why: str, person: str, now: datetime) -> None:
     body = {"why": why, "site": door.site, "building": door.building}
-    with book.writing():
-        known = book.door(door.number, door.site, door.building)
-        book._enter([Entry(kind=kind, at=now, person=person, door=known.number, body=body)])
+    with logbook.writing():
+        known = logbook.door(door.number, door.site, door.building)
+        logbook._enter([Entry(kind=kind, at=now, person=person, door=known.number, body=body)])

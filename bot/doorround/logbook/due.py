@@ -62,62 +62,64 @@ class LocalDays:
 class PlausibleDays:
     """Local days of entries; of those that a clock ahead of the time entered, the last day before."""
 
-    def __init__(self, book: Reader) -> None:
-        self._local, self._doubted = LocalDays(book.zone), Doubted(book)
+    def __init__(self, logbook: Reader) -> None:
+        self._local, self._doubted = LocalDays(logbook.zone), Doubted(logbook)
 
     def of(self, seq: int, stamped: str) -> date:
         """The local day of an entry."""
         return self._local.of(self._doubted.time(seq, stamped))
 
 
-def standings(book: Logbook, day: date | None = None) -> list[Standing]:
+def standings(logbook: Logbook, day: date | None = None) -> list[Standing]:
     """Every door of the register. day: as things stood at the end of that local day; None: as they stand.
 
     What the register says of a door is of now, whatever the day.
     """
-    rows = book._rows(_NOW) if day is None else book._rows(_THEN, stamp(midnight_after(day, book.zone)))
-    local = LocalDays(book.zone)
+    rows = logbook._rows(_NOW) if day is None else logbook._rows(_THEN, stamp(midnight_after(day, logbook.zone)))
+    local = LocalDays(logbook.zone)
     return [_standing(row, local) for row in rows]
 
 
-def doors_due(book: Logbook, intervals: Intervals, day: date, now: datetime) -> list[Standing]:
+def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) -> list[Standing]:
     """The doors that may be due by the Sunday of a local day, for due_list(). A past day: as things stood at its end.
 
     Only those are read: for each use, the doors whose last check is old enough.
     """
-    if midnight_after(day, book.zone) <= now:
-        return standings(book, day)
+    if midnight_after(day, logbook.zone) <= now:
+        return standings(logbook, day)
     clauses, given = ["checked IS NULL"], list[str | None]()
     for use in (None, *Use):
         latest = latest_due(intervals.reasons(use, ""), sunday_of(day))
         clauses.append("use IS ? AND checked < ?")
-        given += [use and use.value, stamp(midnight_after(latest, book.zone))]
+        given += [use and use.value, stamp(midnight_after(latest, logbook.zone))]
     clauses += ["number = ?"] * len(intervals.doors)
-    rows = book._rows(f"{_NOW} WHERE ({') OR ('.join(clauses)})", *given, *intervals.doors)
-    local = LocalDays(book.zone)
+    rows = logbook._rows(f"{_NOW} WHERE ({') OR ('.join(clauses)})", *given, *intervals.doors)
+    local = LocalDays(logbook.zone)
     return [_standing(row, local) for row in rows]
 
 
-def standings_beside(book: Logbook, door: Door) -> list[Standing]:
+def standings_beside(logbook: Logbook, door: Door) -> list[Standing]:
     """The doors of one door's building, as they stand."""
-    local = LocalDays(book.zone)
-    rows = book._rows(f"{_NOW} WHERE site = ? AND building = ?", door.site, door.building)
+    local = LocalDays(logbook.zone)
+    rows = logbook._rows(f"{_NOW} WHERE site = ? AND building = ?", door.site, door.building)
     return [_standing(row, local) for row in rows]
 
 
-def next_door(book: Logbook, intervals: Intervals, door: Door, now: datetime) -> Door | None:
+def next_door(logbook: Logbook, intervals: Intervals, door: Door, now: datetime) -> Door | None:
     """The door that comes after one in today's walk through its building; None where nothing is due there."""
-    today = now.astimezone(ZoneInfo(book.zone)).date()
-    found = next_due(due_list(standings_beside(book, door), intervals, today), (door.site, door.building, door.number))
-    return book.door(found.door.number, door.site, door.building) if found else None
+    today = now.astimezone(ZoneInfo(logbook.zone)).date()
+    found = next_due(
+        due_list(standings_beside(logbook, door), intervals, today), (door.site, door.building, door.number)
+    )
+    return logbook.door(found.door.number, door.site, door.building) if found else None
 
 
-def first_door(book: Logbook, intervals: Intervals, knows: Callable[[str], bool], now: datetime) -> Door | None:
+def first_door(logbook: Logbook, intervals: Intervals, knows: Callable[[str], bool], now: datetime) -> Door | None:
     """Where today's walk begins, on the sites that somebody has to do with; None where nothing is due."""
-    today = now.astimezone(ZoneInfo(book.zone)).date()
-    doors = [each for each in doors_due(book, intervals, today, now) if knows(each.site)]
+    today = now.astimezone(ZoneInfo(logbook.zone)).date()
+    doors = [each for each in doors_due(logbook, intervals, today, now) if knows(each.site)]
     due = [each for each in due_list(doors, intervals, today) if each.when is not When.THIS_WEEK]
-    return book.door(due[0].door.number, due[0].door.site, due[0].door.building) if due else None
+    return logbook.door(due[0].door.number, due[0].door.site, due[0].door.building) if due else None
 
 
 def _standing(row: tuple[Any, ...], local: LocalDays) -> Standing:
@@ -127,9 +129,9 @@ def _standing(row: tuple[Any, ...], local: LocalDays) -> Standing:
     )
 
 
-def refuse_access(book: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
+def refuse_access(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
     """Enter that somebody came to a door and could not get to it. The door stays due; the attempt is kept."""
     body = {"why": why, "site": door.site, "building": door.building}
-    with book.writing():
-        known = book.door(door.number, door.site, door.building)
-        book._enter([Entry(kind=EntryKind.ACCESS_REFUSED, at=now, person=person, door=known.number, body=body)])
+    with logbook.writing():
+        known = logbook.door(door.number, door.site, door.building)
+        logbook._enter([Entry(kind=EntryKind.ACCESS_REFUSED, at=now, person=person, door=known.number, body=body)])

@@ -15,7 +15,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By, Said
 from doorround.domain.parts import part_name
 from doorround.logbook.chain import canonical_json
-from doorround.logbook.records import Entered, GivenAnswer
+from doorround.logbook.records import AnswerRecord, EventRecord
 
 
 @dataclass(frozen=True)
@@ -23,10 +23,10 @@ class Setting:
     """What one needs to know to tell an entry of a check. given: its answers by id."""
 
     checklist: Checklist | None = None
-    given: dict[str, GivenAnswer] = field(default_factory=dict)
+    given: dict[str, AnswerRecord] = field(default_factory=dict)
 
 
-def what(entry: Entered, setting: Setting) -> str:
+def what(entry: EventRecord, setting: Setting) -> str:
     """What happened, in one line: "Seals: painted over (corrected by entry 9)"."""
     try:
         return _TELL[entry.kind](entry, setting)
@@ -35,7 +35,7 @@ def what(entry: Entered, setting: Setting) -> str:
         return f"{entry.kind}: {canonical_json(entry.body)}"
 
 
-def how(entry: Entered) -> str:
+def how(entry: EventRecord) -> str:
     """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'. Empty for any other entry."""
     if entry.kind is not EntryKind.ANSWERED:
         return ""
@@ -56,11 +56,11 @@ def _clock(seconds: float) -> str:
     return f"{int(seconds // 60)}:{int(seconds % 60):02d}"
 
 
-def _door_added(entry: Entered, setting: Setting) -> str:
+def _door_added(entry: EventRecord, setting: Setting) -> str:
     return f"Added to the register. {door_line(Door.model_validate(entry.body))}"
 
 
-def _door_changed(entry: Entered, setting: Setting) -> str:
+def _door_changed(entry: EventRecord, setting: Setting) -> str:
     door = Door.model_validate(entry.body["door"])
     learnt = entry.body.get("learnt")
     names = [learnt["field"]] if learnt else entry.body.get("changed", [])
@@ -72,41 +72,41 @@ def _known(value: Any) -> str:
     return "not known" if value is None else str(value)
 
 
-def _person_added(entry: Entered, setting: Setting) -> str:
+def _person_added(entry: EventRecord, setting: Setting) -> str:
     return f"Made known: {entry.body['name']}, {entry.body['role']}"
 
 
-def _invited(entry: Entered, setting: Setting) -> str:
+def _invited(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     known = f" {body['as']}" if body["as"] else ""
     return f"Invited{known} as {_role(entry)}, until {body['expires'][:10]} (invite {body['invite']})"
 
 
-def _joined(entry: Entered, setting: Setting) -> str:
+def _joined(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     return f"Joined as {_role(entry)} from {body['channel']} {body['account']} (invite {body['invite']})"
 
 
-def _role(entry: Entered) -> str:
+def _role(entry: EventRecord) -> str:
     return ", ".join((entry.body["role"], *entry.body["sites"]))
 
 
-def _handed_over(entry: Entered, setting: Setting) -> str:
+def _handed_over(entry: EventRecord, setting: Setting) -> str:
     checks = "".join(f", check {id}" for id in entry.body["checks"])
     return f"Handed over: the round of {entry.body['from']} to {entry.body['to']}{checks}"
 
 
-def _tidied(entry: Entered, setting: Setting) -> str:
+def _tidied(entry: EventRecord, setting: Setting) -> str:
     count, thing = len(entry.body["deleted"]), "photo" if entry.kind is EntryKind.PHOTOS_TIDIED else "recording"
     return f"Deleted {count} {thing}{'' if count == 1 else 's'} of signed checks after {entry.body['days']} days"
 
 
-def _check_started(entry: Entered, setting: Setting) -> str:
+def _check_started(entry: EventRecord, setting: Setting) -> str:
     title = setting.checklist.title if setting.checklist else entry.body["checklist"]
     return f"Check {entry.check} started: {title} (wording {entry.body['checklist_hash'][:8]})"
 
 
-def _answered(entry: Entered, setting: Setting) -> str:
+def _answered(entry: EventRecord, setting: Setting) -> str:
     answer = Answer.model_validate(entry.body)
     words = _answer_words(answer, setting)
     if answer.corrects and answer.corrects in setting.given:
@@ -115,7 +115,7 @@ def _answered(entry: Entered, setting: Setting) -> str:
     return words + _fate(setting.given.get(answer.id))
 
 
-def _fate(given: GivenAnswer | None) -> str:
+def _fate(given: AnswerRecord | None) -> str:
     if given is None:
         return ""
     corrected = f" (corrected by entry {given.corrected_by})" if given.corrected_by else ""
@@ -139,32 +139,32 @@ def _part(question: str, setting: Setting) -> str:
     return name[:1].upper() + name[1:]
 
 
-def _withdrawn(entry: Entered, setting: Setting) -> str:
+def _withdrawn(entry: EventRecord, setting: Setting) -> str:
     given = setting.given[entry.body["answer"]]
     return f"Withdrawn: entry {given.seq}, {_answer_words(given.answer, setting)}"
 
 
-def _found(entry: Entered, setting: Setting) -> str:
+def _found(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     how_soon = "made good" if body.get("made_good") else body.get("severity") or body["verdict"]
     return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
 
 
-def _reported(entry: Entered, setting: Setting) -> str:
+def _reported(entry: EventRecord, setting: Setting) -> str:
     if setting.checklist is None:
         raise KeyError(entry.body["question"])
-    said = Said(question=entry.body["question"], means=entry.body["value"], phrase=entry.body["heard"])
+    said = Said(question=entry.body["question"], value=entry.body["value"], phrase=entry.body["heard"])
     became = "reported, not confirmed" if entry.kind is EntryKind.REPORTED else "reported before, is not so"
     return f'{said_words(said, setting.checklist)}: {became} ("{entry.body["heard"]}")'
 
 
-def _skipped(entry: Entered, setting: Setting) -> str:
+def _skipped(entry: EventRecord, setting: Setting) -> str:
     why = entry.body.get("why")
     became = f"{why}, {'left open' if entry.body.get('again') else 'put off'}" if why else "skipped"
     return f"{_part(entry.body['question'], setting)}: {became}"
 
 
-def _noted(entry: Entered, setting: Setting) -> str:
+def _noted(entry: EventRecord, setting: Setting) -> str:
     recording = entry.body.get("audio_sha256")
     photo = entry.body.get("photo_sha256")
     kept = f" (recording {recording[:8]})" if recording else f" (photo {photo[:8]})" if photo else ""
@@ -172,14 +172,14 @@ def _noted(entry: Entered, setting: Setting) -> str:
     return f'Note: "{entry.body["text"]}"{kept}{amends}'
 
 
-def _photographed(entry: Entered, setting: Setting) -> str:
+def _photographed(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     about = _part(body["question"], setting) if body.get("question") else "the door" if entry.check else "no check open"
     answer = setting.given.get(body.get("answer") or "")
     return f"Photo {body['photo_sha256'][:8]}: {about}" + (f", entry {answer.seq}" if answer else "")
 
 
-def _signed(entry: Entered, setting: Setting) -> str:
+def _signed(entry: EventRecord, setting: Setting) -> str:
     skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
     result = entry.body.get("judgement", {}).get("result", entry.body["verdict"])
     words = f"Check signed: {result}, {entry.body['answers']} answers"
@@ -192,7 +192,7 @@ _DEED = {
 }  # fmt: skip
 
 
-def _deed(entry: Entered, setting: Setting) -> str:
+def _deed(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     given = f" to {body['to']}" if body.get("to") else ""
     by = f", due {body['by']}" if body.get("by") else ""
@@ -203,7 +203,7 @@ def _deed(entry: Entered, setting: Setting) -> str:
     return f"Defect {body['defect']}, {kind}{given}{by}{text}{evidence}"
 
 
-_TELL: dict[EntryKind, Callable[[Entered, Setting], str]] = {
+_TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.DOOR_ADDED: _door_added,
     EntryKind.DOOR_CHANGED: _door_changed,
     EntryKind.PERSON_ADDED: _person_added,

@@ -32,10 +32,10 @@ class Folders:
     evidence: Path
 
 
-def file_faults(book: Reader, folders: Folders) -> Iterator[Fault]:
+def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
     """Files that entries name and that are missing, though nobody deleted them as set; and files whose content is not
     what their name says, whether an entry names them or not."""
-    deleted = {str(hash) for (hash,) in book._rows(_DELETED)}
+    deleted = {str(hash) for (hash,) in logbook._rows(_DELETED)}
     known: set[Path] = set()
     named = (
         ("recording", _RECORDINGS, lambda hash: (folders.recordings / hash,)),
@@ -43,7 +43,7 @@ def file_faults(book: Reader, folders: Folders) -> Iterator[Fault]:
         ("evidence", _EVIDENCE, lambda hash: (folders.evidence / hash, folders.photos / f"{hash}.jpg")),
     )
     for what, sql, places in named:
-        for hash, seq in book._rows(sql):
+        for hash, seq in logbook._rows(sql):
             there = [path for path in places(hash) if path.is_file()]
             known.update(there)
             if not there and hash not in deleted:

@@ -15,15 +15,15 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 
-def hand_over(book: Logbook, giver: str, taker: str, by: str, now: datetime) -> Check | None:
+def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) -> Check | None:
     """Hand the round of one caretaker to another: the giver's sites and the check they are in the middle of, if any.
 
     The check moves to the taker's chat and their answers stand under their name from here on. The giver's sites are
     added to the taker's. Raises LogbookError where the taker may not check doors, is in the middle of a check, or is
     the giver.
     """
-    with book.writing():
-        people = People(book)
+    with logbook.writing():
+        people = People(logbook)
         gives, takes = people.person(giver), people.person(taker)
         if giver == taker:
             raise LogbookError(f"{giver} has that round already.")
@@ -31,27 +31,27 @@ def hand_over(book: Logbook, giver: str, taker: str, by: str, now: datetime) -> 
             raise LogbookError(f"{taker} may not check doors{' any more' if takes.gone else ''}. Choose a caretaker.")
         sites = () if not gives.sites or not takes.sites else tuple(dict.fromkeys((*takes.sites, *gives.sites)))
         to = next((account.talk for account in people.accounts(taker)), f"terminal/{taker}")
-        moved = _move(book, giver, taker, to, now)
+        moved = _move(logbook, giver, taker, to, now)
         body = {"from": giver, "to": taker, "sites": list(gives.sites), "checks": [moved.id] if moved else []}
         check, door = (moved.id, moved.door.number) if moved else (None, None)
-        book._enter([Entry(kind=EntryKind.HANDED_OVER, at=now, person=by, check=check, door=door, body=body)])
+        logbook._enter([Entry(kind=EntryKind.HANDED_OVER, at=now, person=by, check=check, door=door, body=body)])
         if sites != takes.sites:
             changed = {"name": taker, "role": takes.role, "sites": list(sites)}
-            book._enter([Entry(kind=EntryKind.ROLE_CHANGED, at=now, person=by, body=changed)])
+            logbook._enter([Entry(kind=EntryKind.ROLE_CHANGED, at=now, person=by, body=changed)])
         return moved
 
 
-def _move(book: Logbook, giver: str, taker: str, to: str, now: datetime) -> Check | None:
+def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> Check | None:
     """Move the giver's open check to the taker's chat. None where there is none."""
-    talk = _open_talk(book, giver)
+    talk = _open_talk(logbook, giver)
     if talk is None:
         return None
-    standing, there = book.position(talk), book.position(to)
+    standing, there = logbook.position(talk), logbook.position(to)
     assert standing is not None
     if there is not None and not there.closed:
         raise LogbookError(f"{taker} is in the middle of door {there.door.number}. That has to be finished first.")
     moved = standing.model_copy(update={"person": taker})
-    conn = book._db.conn
+    conn = logbook._db.conn
     conn.execute("DELETE FROM talks WHERE talk = ?", (to,))
     conn.execute("DELETE FROM seeking WHERE talk = ?", (to,))
     conn.execute(
@@ -61,12 +61,12 @@ def _move(book: Logbook, giver: str, taker: str, to: str, now: datetime) -> Chec
     return moved
 
 
-def open_check(book: Logbook, person: str) -> Check | None:
+def open_check(logbook: Logbook, person: str) -> Check | None:
     """The check that somebody is in the middle of, in whichever chat; None where there is none."""
-    talk = _open_talk(book, person)
-    return book.position(talk) if talk is not None else None
+    talk = _open_talk(logbook, person)
+    return logbook.position(talk) if talk is not None else None
 
 
-def _open_talk(book: Logbook, person: str) -> str | None:
-    rows = book._rows("SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?", person)
+def _open_talk(logbook: Logbook, person: str) -> str | None:
+    rows = logbook._rows("SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?", person)
     return next((talk for talk, position in rows if json.loads(position)["stage"] not in CLOSED), None)

@@ -12,7 +12,7 @@ from doorround.logbook.store import Logbook
 _DAY = 86_400.0
 
 
-def gaps_by_use(book: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
+def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
     """Gaps between two checks of a door, by what the door is for; "" where that is not known. door: only of that one.
 
     A failure is a finding to be dealt with soon or now. Time is at risk only after a check that left the door without
@@ -20,7 +20,7 @@ def gaps_by_use(book: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
     """
     failed = {
         signed
-        for signed, text in book._rows(
+        for signed, text in logbook._rows(
             "SELECT signed, finding FROM sightings WHERE signed IS NOT NULL AND gone IS NULL"
         )
         if _is_failure(Finding.model_validate_json(text))
@@ -31,7 +31,7 @@ def gaps_by_use(book: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
         ORDER BY v.number, v.site, v.building, v.seq"""
     found: dict[str, list[Gap]] = {}
     before: tuple[tuple[str, ...], datetime] | None = None
-    for seq, at, *id, use in book._rows(sql, door):
+    for seq, at, *id, use in logbook._rows(sql, door):
         moment = datetime.fromisoformat(at)
         if before is not None and before[0] == tuple(id):
             days = (moment - before[1]).total_seconds() / _DAY

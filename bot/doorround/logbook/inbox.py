@@ -12,7 +12,7 @@ from doorround.logbook.errors import in_plain_words
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
-MOST_QUOTED = 2000
+MAX_QUOTED = 2000
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class Inbox:
         except (ValueError, RecursionError, TypeError):
             pass
         try:
-            quoted = repr(body)[:MOST_QUOTED]
+            quoted = repr(body)[:MAX_QUOTED]
         except RecursionError:
             quoted = "nested too deeply"
         return json.dumps({"unreadable": quoted})

@@ -16,7 +16,7 @@ from doorround.domain.check import Clip
 from doorround.logbook.errors import UnknownCheckError
 from doorround.logbook.event_text import Setting, how, what
 from doorround.logbook.reader import Reader
-from doorround.logbook.records import Entered
+from doorround.logbook.records import EventRecord
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
@@ -26,7 +26,7 @@ SHORT_HASH = 8
 _PAGE = 500
 
 
-def show_table(book: Logbook, door: str | None = None, check: str | None = None) -> Table:
+def show_table(logbook: Logbook, door: str | None = None, check: str | None = None) -> Table:
     """Entries as a rich table: number, local time, door, who, what, how it was heard, the hash's first eight digits.
 
     door: only that number. check: only that id.
@@ -39,23 +39,23 @@ def show_table(book: Logbook, door: str | None = None, check: str | None = None)
     table.add_column("What", overflow="fold", ratio=3)
     table.add_column("How heard", overflow="fold", ratio=1)
     table.add_column("Hash", no_wrap=True)
-    for entry, setting in _told(book, door, check):
+    for entry, setting in _told(logbook, door, check):
         # Text, not str: words in square brackets would be taken for rich's own markup
         table.add_row(*(Text(cell) for cell in _cells(entry, setting)))
     return table
 
 
-def show_lines(book: Logbook, door: str | None = None, check: str | None = None, width: int = 140) -> Iterator[str]:
+def show_lines(logbook: Logbook, door: str | None = None, check: str | None = None, width: int = 140) -> Iterator[str]:
     """The same table as plain lines without colour. width: columns of text."""
     page = io.StringIO()
-    Console(file=page, width=width, color_system=None, legacy_windows=False).print(show_table(book, door, check))
+    Console(file=page, width=width, color_system=None, legacy_windows=False).print(show_table(logbook, door, check))
     for line in page.getvalue().splitlines():
         yield line.rstrip()
 
 
-def show_json(book: Logbook, door: str | None = None, check: str | None = None) -> Iterator[str]:
+def show_json(logbook: Logbook, door: str | None = None, check: str | None = None) -> Iterator[str]:
     """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became of them."""
-    for entry, setting in _told(book, door, check):
+    for entry, setting in _told(logbook, door, check):
         fields = {**entry.model_dump(mode="json"), "at": stamp(entry.at), "local": local_time(entry)}
         given = setting.given.get(entry.body.get("id", "")) if entry.kind == "answered" else None
         if given:
@@ -63,9 +63,9 @@ def show_json(book: Logbook, door: str | None = None, check: str | None = None) 
         yield json.dumps(fields)
 
 
-def clip_of(book: Reader, entry: int) -> Clip:
+def clip_of(logbook: Reader, entry: int) -> Clip:
     """Where the words of an answer or a note lie in its recording. Raises ValueError for an entry without one."""
-    found = next(iter(book.entries(after=entry - 1, limit=1)), None)
+    found = next(iter(logbook.entries(after=entry - 1, limit=1)), None)
     if found is None or found.seq != entry:
         raise ValueError(f"There is no entry {entry}. See doorround logbook show.")
     sha256 = found.body.get("audio_sha256")
@@ -75,7 +75,7 @@ def clip_of(book: Reader, entry: int) -> Clip:
     return Clip(audio_sha256=sha256, start=start, end=end)
 
 
-def local_time(entry: Entered) -> str:
+def local_time(entry: EventRecord) -> str:
     """When it happened by the site's clock: "2026-07-01 09:00:00 BST". UTC where the zone is not known here."""
     try:
         zone = ZoneInfo(entry.zone)
@@ -84,7 +84,7 @@ def local_time(entry: Entered) -> str:
     return entry.at.astimezone(zone).strftime("%Y-%m-%d %H:%M:%S %Z")
 
 
-def _cells(entry: Entered, setting: Setting) -> tuple[str, ...]:
+def _cells(entry: EventRecord, setting: Setting) -> tuple[str, ...]:
     cells = (
         str(entry.seq),
         local_time(entry),
@@ -102,20 +102,20 @@ def _printable(text: str) -> str:
     return "".join(" " if unicodedata.category(letter)[0] in "CZ" else letter for letter in text)
 
 
-def _told(book: Reader, door: str | None, check: str | None) -> Iterator[tuple[Entered, Setting]]:
+def _told(logbook: Reader, door: str | None, check: str | None) -> Iterator[tuple[EventRecord, Setting]]:
     settings: dict[str | None, Setting] = {None: Setting()}
     after = 0
-    while page := book.entries(door=door, check=check, after=after, limit=_PAGE):
+    while page := logbook.entries(door=door, check=check, after=after, limit=_PAGE):
         for entry in page:
             if entry.check not in settings:
-                settings[entry.check] = _setting(book, entry.check or "")
+                settings[entry.check] = _setting(logbook, entry.check or "")
             yield entry, settings[entry.check]
         after = page[-1].seq
 
 
-def _setting(book: Reader, check: str) -> Setting:
+def _setting(logbook: Reader, check: str) -> Setting:
     try:
-        checklist = book.checklist(book.check(check).checklist)
+        checklist = logbook.checklist(logbook.check(check).checklist)
     except UnknownCheckError:
         return Setting()
-    return Setting(checklist, {given.answer.id: given for given in book.answers_given(check)})
+    return Setting(checklist, {given.answer.id: given for given in logbook.answers_given(check)})

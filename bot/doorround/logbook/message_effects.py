@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from doorround.domain.entries import EntryKind
-from doorround.logbook.records import Entered
+from doorround.logbook.records import EventRecord
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 
 @dataclass(frozen=True)
-class Gave:
+class MessageEffect:
     """check: id of the check it was sent in. answers: their ids. notes: numbers of their entries. photos: their hashes.
     waits: what it said was read back, and waits for a yes."""
 
@@ -29,7 +29,7 @@ class Gave:
         """Keys of the questions that it answered."""
         return tuple(dict.fromkeys(id.rpartition("#")[0] for id in self.answers))
 
-    def and_more(self, entries: Iterable[Entered], answered: Collection[str]) -> Gave:
+    def and_more(self, entries: Iterable[EventRecord], answered: Collection[str]) -> MessageEffect:
         """With what a turn entered. answered: keys of the questions that the turn answered; the answers to others it
         only judged anew."""
         answers, notes, photos = list(self.answers), list(self.notes), list(self.photos)
@@ -43,21 +43,21 @@ class Gave:
         return replace(self, answers=tuple(answers), notes=tuple(notes), photos=tuple(photos))
 
 
-class GaveBook:
+class MessageEffects:
     """The table `gave`. Calls made inside Logbook.writing() share its transaction."""
 
     def __init__(self, logbook: Logbook) -> None:
         self._logbook = logbook
 
-    def of(self, chat: str, message: int) -> Gave | None:
+    def of(self, chat: str, message: int) -> MessageEffect | None:
         """What a message gave; None for one that is not known, or that was forgotten."""
         sql = "SELECT check_id, answers, notes, photos, waits FROM gave WHERE chat = ? AND message = ?"
         for check, answers, notes, photos, waits in self._logbook._rows(sql, chat, message):
             answers, notes, photos = (tuple(json.loads(each)) for each in (answers, notes, photos))
-            return Gave(check, answers, notes, photos, bool(waits))
+            return MessageEffect(check, answers, notes, photos, bool(waits))
         return None
 
-    def put(self, chat: str, message: int, gave: Gave, now: datetime) -> None:
+    def put(self, chat: str, message: int, gave: MessageEffect, now: datetime) -> None:
         """Note what a message gave, in place of what was noted of it before."""
         row = (chat, message, gave.check, json.dumps(gave.answers), json.dumps(gave.notes), json.dumps(gave.photos),
                int(gave.waits), stamp(now))  # fmt: skip

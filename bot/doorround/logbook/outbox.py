@@ -16,7 +16,7 @@ _OPEN = "state IN ('waiting', 'sending')"
 
 
 @dataclass(frozen=True)
-class Letter:
+class OutboundMessage:
     """One outgoing message. body: plain data of the channel. turn: how often the talk had moved on when it was written.
 
     state: waiting, sending (handed over, arrival unknown), sent or dropped. message: the messenger's id, once sent.
@@ -49,7 +49,7 @@ class Outbox:
             )
             return done.rowcount > 0
 
-    def heads(self, but: Iterable[int] = ()) -> list[Letter]:
+    def next_per_chat(self, but: Iterable[int] = ()) -> list[OutboundMessage]:
         """Of every chat the oldest message that is not sent. but: numbers of messages that wait, and keep nobody
         waiting."""
         held = ", ".join(map(str, but))
@@ -57,44 +57,44 @@ class Outbox:
             f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} AND id NOT IN ({held}) GROUP BY chat) ORDER BY id",
         )
 
-    def calm(self, chat: str | None = None) -> list[Letter]:
+    def deferrable(self, chat: str | None = None) -> list[OutboundMessage]:
         """Reminders that are not sent yet. chat: only of that one."""
         return self._letters(
             f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL AND chat = coalesce(?, chat) ORDER BY id", chat
         )
 
-    def letter(self, id: int) -> Letter | None:
+    def letter(self, id: int) -> OutboundMessage | None:
         """A message by its number; None where there is none, or no longer."""
         found = self._letters("WHERE id = ?", id)
         return found[0] if found else None
 
-    def by_key(self, key: str) -> Letter | None:
+    def by_key(self, key: str) -> OutboundMessage | None:
         """The message that was written under this key; None where none was, or no longer."""
         found = self._letters("WHERE key = ?", key)
         return found[0] if found else None
 
-    def by_message(self, chat: str, message: int) -> Letter | None:
+    def by_message(self, chat: str, message: int) -> OutboundMessage | None:
         """What was sent last as that message of the messenger's; None for a message that is none of ours."""
         found = self._letters("WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message)
         return found[0] if found else None
 
-    def of_album(self, chat: str, album: str) -> Letter | None:
+    def of_album(self, chat: str, album: str) -> OutboundMessage | None:
         """The message that told last of an album's photos; None where none did."""
         found = self._letters(
             "WHERE chat = ? AND json_extract(body, '$.album') = ? ORDER BY id DESC LIMIT 1", chat, album
         )
         return found[0] if found else None
 
-    def last(self, chat: str) -> Letter | None:
+    def last(self, chat: str) -> OutboundMessage | None:
         """The message of a chat that was written last."""
         found = self._letters("WHERE chat = ? ORDER BY id DESC LIMIT 1", chat)
         return found[0] if found else None
 
-    def of_turn(self, chat: str, turn: int) -> list[Letter]:
+    def of_turn(self, chat: str, turn: int) -> list[OutboundMessage]:
         """What was written to a chat in one turn of its talk, in order."""
         return self._letters("WHERE chat = ? AND turn = ? ORDER BY id", chat, turn)
 
-    def all(self, chat: str) -> list[Letter]:
+    def all(self, chat: str) -> list[OutboundMessage]:
         """Every message of a chat, in order."""
         return self._letters("WHERE chat = ? ORDER BY id", chat)
 
@@ -151,7 +151,11 @@ class Outbox:
         with self._logbook.writing():
             self._logbook._db.conn.execute(f"UPDATE outbox SET {change} WHERE id = ?", (id,))
 
-    def _letters(self, where: str, *given: Any) -> list[Letter]:
+    def _letters(self, where: str, *given: Any) -> list[OutboundMessage]:
         rows = self._logbook._db.conn.execute(f"SELECT {_COLUMNS} FROM outbox {where}", given)
-        return [Letter(id, chat, turn, json.loads(body), state, tries, message, datetime.fromisoformat(written), key)
-                for id, chat, turn, body, state, tries, message, written, key in rows]  # fmt: skip
+        return [
+            OutboundMessage(
+                id, chat, turn, json.loads(body), state, tries, message, datetime.fromisoformat(written), key
+            )
+            for id, chat, turn, body, state, tries, message, written, key in rows
+        ]

@@ -28,28 +28,28 @@ _INVITE = "SELECT invite, body, person, spent_by, withdrawn FROM invites"
 class People:
     """The people of a logbook. Times are aware; by: name of who does it, as it stands in the logbook."""
 
-    def __init__(self, book: Logbook) -> None:
-        self._book = book
+    def __init__(self, logbook: Logbook) -> None:
+        self._logbook = logbook
 
     # ---- who is known ------------------------------------------------------------------------------------------
 
     def person(self, name: str) -> Person:
         """The person of that name. Raises UnknownPersonError."""
-        rows = self._book._rows("SELECT name, role, at, sites, gone FROM people WHERE name = ?", name)
+        rows = self._logbook._rows("SELECT name, role, at, sites, gone FROM people WHERE name = ?", name)
         if not rows:
             raise UnknownPersonError(f"Nobody called {name} is known. See: doorround people list.")
         return read_person(rows[0])
 
     def number(self, name: str) -> int:
         """The number that this person has for good: that of the first entry about them. Raises UnknownPersonError."""
-        rows = self._book._rows(_NUMBERS + " AND name = ?", name)
+        rows = self._logbook._rows(_NUMBERS + " AND name = ?", name)
         if not rows:
             raise UnknownPersonError(f"Nobody called {name} is known.")
         return int(rows[0][0])
 
     def numbered(self, number: int) -> Person:
         """The person of that number. Raises UnknownPersonError."""
-        rows = self._book._rows(_NUMBERS + " AND number = ?", number)
+        rows = self._logbook._rows(_NUMBERS + " AND number = ?", number)
         if not rows:
             raise UnknownPersonError(f"Nobody has the number {number} here.")
         return self.person(str(rows[0][1]))
@@ -57,27 +57,27 @@ class People:
     def behind(self, account: Account) -> Person | None:
         """Whose account this is; None for one that is nobody's, or whose person left."""
         sql = "SELECT name FROM accounts WHERE channel = ? AND account = ?"
-        for (name,) in self._book._rows(sql, account.channel, account.id):
+        for (name,) in self._logbook._rows(sql, account.channel, account.id):
             person = self.person(name)
             return None if person.gone else person
         return None
 
     def accounts(self, name: str) -> list[Account]:
         """The accounts of a person, the newest first."""
-        rows = self._book._rows("SELECT channel, account FROM accounts WHERE name = ? ORDER BY seq DESC", name)
+        rows = self._logbook._rows("SELECT channel, account FROM accounts WHERE name = ? ORDER BY seq DESC", name)
         return [Account(channel, id) for channel, id in rows]
 
     def roles(self, channel: str) -> dict[Account, str]:
         """The role of each account of a channel that is somebody's."""
         sql = """SELECT a.channel, a.account, p.role FROM accounts AS a JOIN people AS p ON p.name = a.name
             WHERE a.channel = ? AND NOT p.gone"""
-        return {Account(channel, id): role for channel, id, role in self._book._rows(sql, channel)}
+        return {Account(channel, id): role for channel, id, role in self._logbook._rows(sql, channel)}
 
     # ---- invites -----------------------------------------------------------------------------------------------
 
     def invites(self) -> list[Invite]:
         """Every invite ever made, in that order."""
-        return [_invite(row) for row in self._book._rows(f"{_INVITE} ORDER BY seq")]
+        return [_invite(row) for row in self._logbook._rows(f"{_INVITE} ORDER BY seq")]
 
     def invite(
         self, code: str, role: Role, sites: tuple[str, ...], days: int, by: str, now: datetime, name: str | None = None
@@ -94,7 +94,7 @@ class People:
             "invite": invite.id, "code_hash": hash, "role": role.value, "sites": list(sites), "expires": stamp(expires),
             "as": name,
         }  # fmt: skip
-        with self._book.writing():
+        with self._logbook.writing():
             if any(known.id == invite.id for known in self.invites()):
                 raise LogbookError("This invite's number is taken. Make it once more.")
             self._enter(EntryKind.PERSON_INVITED, by, now, body)
@@ -102,7 +102,7 @@ class People:
 
     def withdraw_invite(self, id: str, by: str, now: datetime) -> None:
         """Take an open invite back. Raises LogbookError for one that is unknown or open no more."""
-        with self._book.writing():
+        with self._logbook.writing():
             found = self._invite(id)
             why = found.closed(now) if found else f"There is no invite {id}. See: doorround people list."
             if why:
@@ -114,8 +114,8 @@ class People:
         invite = invite_of(code, self.invites())
         if invite is None:
             raise LogbookError("There is no such invite.")
-        with self._book.writing():
-            self._book._db.conn.execute(
+        with self._logbook.writing():
+            self._logbook._db.conn.execute(
                 """INSERT INTO joining (account, invite, name, consent, updated) VALUES (?, ?, ?, ?, ?)
                 ON CONFLICT (account) DO UPDATE SET invite = excluded.invite, name = excluded.name,
                     consent = excluded.consent, updated = excluded.updated""",
@@ -124,52 +124,52 @@ class People:
 
     def joining(self, account: Account) -> tuple[Invite, str] | None:
         """The invite that this account opened, and the consent line it was shown; None where it opened none."""
-        for id, consent in self._book._rows("SELECT invite, consent FROM joining WHERE account = ?", account.talk):
+        for id, consent in self._logbook._rows("SELECT invite, consent FROM joining WHERE account = ?", account.talk):
             invite = self._invite(id)
             return (invite, consent) if invite else None
         return None
 
     def decline(self, account: Account) -> None:
         """Forget that this account opened an invite. The invite stays open."""
-        with self._book.writing():
-            self._book._db.conn.execute("DELETE FROM joining WHERE account = ?", (account.talk,))
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("DELETE FROM joining WHERE account = ?", (account.talk,))
 
     def forget(self, account: Account) -> None:
         """Keep nothing of an account that is nobody's: that it opened an invite, that it knocked."""
-        with self._book.writing():
+        with self._logbook.writing():
             for table in ("joining", "strangers"):
-                self._book._db.conn.execute(f"DELETE FROM {table} WHERE account = ?", (account.talk,))
+                self._logbook._db.conn.execute(f"DELETE FROM {table} WHERE account = ?", (account.talk,))
 
     def forget_undecided(self, before: datetime) -> None:
         """Forget who opened an invite before that time and never answered."""
-        with self._book.writing():
-            self._book._db.conn.execute("DELETE FROM joining WHERE updated < ?", (stamp(before),))
+        with self._logbook.writing():
+            self._logbook._db.conn.execute("DELETE FROM joining WHERE updated < ?", (stamp(before),))
 
     def join(self, account: Account, now: datetime) -> Person:
         """Bind an account to a person, once the consent line was agreed to: two entries, "joined" and "consent given".
 
         Raises LogbookError in words for who tries: used, taken back or run out meanwhile, or no invite opened.
         """
-        with self._book.writing():
+        with self._logbook.writing():
             standing = self.joining(account)
             if standing is None:
                 raise LogbookError("There is no invite open here. Send its code.")
             invite, consent = standing
             if why := invite.closed(now):
                 raise LogbookError(why)
-            shown = self._book._rows("SELECT name FROM joining WHERE account = ?", account.talk)[0][0]
-            taken = frozenset(person.name for person in self._book.people())
+            shown = self._logbook._rows("SELECT name FROM joining WHERE account = ?", account.talk)[0][0]
+            taken = frozenset(person.name for person in self._logbook.people())
             name = invite.name or free_name(shown, taken)
             body = {"name": name, "role": invite.role, "sites": list(invite.sites), "invite": invite.id}
             bound = {"channel": account.channel, "account": account.id}
             self._enter(EntryKind.PERSON_JOINED, name, now, {**body, **bound})
             self._enter(EntryKind.CONSENT_GIVEN, name, now, {"name": name, "agreed_to": consent, **bound})
             for table in ("joining", "strangers"):
-                self._book._db.conn.execute(f"DELETE FROM {table} WHERE account = ?", (account.talk,))
+                self._logbook._db.conn.execute(f"DELETE FROM {table} WHERE account = ?", (account.talk,))
             return self.person(name)
 
     def _invite(self, id: str) -> Invite | None:
-        rows = self._book._rows(f"{_INVITE} WHERE invite = ?", id)
+        rows = self._logbook._rows(f"{_INVITE} WHERE invite = ?", id)
         return _invite(rows[0]) if rows else None
 
     # ---- what changes ------------------------------------------------------------------------------------------
@@ -177,7 +177,7 @@ class People:
     def change_role(self, name: str, role: Role, sites: tuple[str, ...] | None, by: str, now: datetime) -> Person:
         """Give somebody another role or other sites; sites: None leaves them. Raises LogbookError for who left, and
         where a site would be without a supervisor."""
-        with self._book.writing():
+        with self._logbook.writing():
             person = self.person(name)
             if person.gone:
                 raise LogbookError(f"{name} left. Make a new invite: doorround people invite.")
@@ -190,7 +190,7 @@ class People:
     def leave(self, name: str, by: str, now: datetime, *, even_last: bool = False) -> None:
         """End somebody's being known. What they entered stays. Raises LogbookError for who left already, and where a
         site would be without a supervisor. even_last: also then."""
-        with self._book.writing():
+        with self._logbook.writing():
             person = self.person(name)
             if person.gone:
                 raise LogbookError(f"{name} left already.")
@@ -200,8 +200,8 @@ class People:
             self._enter(EntryKind.PERSON_LEFT, by, now, body)
 
     def _keep_a_supervisor(self, before: Person, after: Person) -> None:
-        others = [person for person in self._book.people() if person.name != before.name]
-        sites = {door.site for door in self._book.doors()} | set(before.sites)
+        others = [person for person in self._logbook.people() if person.name != before.name]
+        sites = {door.site for door in self._logbook.doors()} | set(before.sites)
         bare = unsupervised(before, after, others, sites)
         if bare is not None:
             where = bare or "every site"
@@ -211,16 +211,16 @@ class People:
 
     def bind_group(self, group: str, site: str, by: str, now: datetime) -> None:
         """Bind a group chat to a site. group: name of the chat, "telegram/-4711"."""
-        with self._book.writing():
+        with self._logbook.writing():
             self._enter(EntryKind.GROUP_BOUND, by, now, {"group": group, "site": site})
 
     def groups(self) -> dict[str, str]:
         """Every group that is bound, with its site."""
-        return {str(group): str(site) for group, site in self._book._rows('SELECT "group", site FROM groups')}
+        return {str(group): str(site) for group, site in self._logbook._rows('SELECT "group", site FROM groups')}
 
     def group_site(self, group: str) -> str | None:
         """The site that a group is bound to; None for a group bound to none."""
-        rows = self._book._rows('SELECT site FROM groups WHERE "group" = ?', group)
+        rows = self._logbook._rows('SELECT site FROM groups WHERE "group" = ?', group)
         return str(rows[0][0]) if rows else None
 
     # ---- strangers ---------------------------------------------------------------------------------------------
@@ -228,14 +228,14 @@ class People:
     def knocks(self, account: Account) -> Knocks:
         """What an unknown account did within the last day."""
         sql = "SELECT told, tries, tried FROM strangers WHERE account = ?"
-        for told, tries, tried in self._book._rows(sql, account.talk):
+        for told, tries, tried in self._logbook._rows(sql, account.talk):
             return Knocks(_time(told), int(tries), _time(tried))
         return Knocks()
 
     def remember(self, account: Account, knocks: Knocks, now: datetime) -> None:
         """Keep what an unknown account did; what is older than a day is forgotten."""
-        with self._book.writing():
-            conn = self._book._db.conn
+        with self._logbook.writing():
+            conn = self._logbook._db.conn
             conn.execute("DELETE FROM strangers WHERE updated < ?", (stamp(now - FORGOTTEN_AFTER),))
             conn.execute(
                 """INSERT INTO strangers (account, told, tries, tried, updated) VALUES (?, ?, ?, ?, ?)
@@ -245,7 +245,7 @@ class People:
             )
 
     def _enter(self, kind: EntryKind, by: str, now: datetime, body: Mapping[str, Any]) -> None:
-        self._book._enter([Entry(kind=kind, at=now, person=by, body=dict(body))])
+        self._logbook._enter([Entry(kind=kind, at=now, person=by, body=dict(body))])
 
 
 def _invite(row: tuple[Any, ...]) -> Invite:

@@ -36,7 +36,7 @@ class KeptPhoto:
     sha256: str
 
 
-def photos(book: Logbook, check: str | None = None, person: str | None = None) -> list[KeptPhoto]:
+def photos(logbook: Logbook, check: str | None = None, person: str | None = None) -> list[KeptPhoto]:
     """Photos of a check, of a person, or all, in the order they came; one sent twice in a check once, with what it was
     sent for last."""
     wanted = [("check_id", check), ("person", person)]
@@ -44,29 +44,29 @@ def photos(book: Logbook, check: str | None = None, person: str | None = None) -
     where = " AND ".join(f"{name} = ?" for name, _ in given) or "true"
     sql = f"""SELECT seq, at, check_id, door, person, question, answer, photo_sha256 FROM photos
         WHERE {where} ORDER BY seq"""
-    rows = book._rows(sql, *(value for _, value in given))
+    rows = logbook._rows(sql, *(value for _, value in given))
     return [KeptPhoto(seq, datetime.fromisoformat(at), *rest) for seq, at, *rest in rows]
 
 
-def keep_alone(book: Logbook, photo: Photo, person: str, at: datetime, of: dict[str, Any] | None = None) -> None:
+def keep_alone(logbook: Logbook, photo: Photo, person: str, at: datetime, of: dict[str, Any] | None = None) -> None:
     """Enter a photo that belongs to no open check, and its caption. of: check and question that it was sent for."""
     body = {"photo_sha256": photo.sha256, "album": photo.album, "of": of}
     entries = [Entry(kind=EntryKind.PHOTOGRAPHED, at=at, person=person, body=body)]
     if photo.caption:
         note = {"text": photo.caption, "audio_sha256": None, "photo_sha256": photo.sha256}
         entries.append(Entry(kind=EntryKind.NOTED, at=at, person=person, body=note))
-    with book.writing():
-        book._enter(entries)
+    with logbook.writing():
+        logbook._enter(entries)
 
 
-def photo_by_itself(book: Logbook, person: str, since: datetime) -> str | None:
+def photo_by_itself(logbook: Logbook, person: str, since: datetime) -> str | None:
     """SHA-256 of the last photo that somebody sent since then, with no check open, and that shows no repair yet."""
     sql = """SELECT p.photo_sha256 FROM photos AS p WHERE p.person = ? AND p.check_id IS NULL AND p.at >= ?
         AND NOT EXISTS (
             SELECT 1 FROM entries AS e
             WHERE e.kind = 'defect made good' AND json_extract(e.body, '$.evidence') = p.photo_sha256
         ) ORDER BY p.seq DESC LIMIT 1"""
-    rows = book._rows(sql, person, stamp(since))
+    rows = logbook._rows(sql, person, stamp(since))
     return str(rows[0][0]) if rows else None
 
 
@@ -80,33 +80,33 @@ class Album:
     question: str | None = None
 
 
-def album_so_far(book: Logbook, person: str, album: str) -> Album:
+def album_so_far(logbook: Logbook, person: str, album: str) -> Album:
     """The photos of an album that were entered."""
     sql = """SELECT p.check_id, p.question, (
             SELECT json_extract(n.body, '$.text') FROM entries AS n WHERE n.seq = p.seq + 1 AND n.kind = 'noted'
                 AND json_extract(n.body, '$.photo_sha256') = json_extract(p.body, '$.photo_sha256')
         ) FROM entries AS p
         WHERE p.kind = 'photographed' AND p.person = ? AND json_extract(p.body, '$.album') = ? ORDER BY p.seq"""
-    rows = book._rows(sql, person, album)
+    rows = logbook._rows(sql, person, album)
     if not rows:
         return Album(0)
     return Album(len(rows), tuple(caption for _, _, caption in rows if caption), *rows[0][:2])
 
 
 def tidy_photos(
-    book: Logbook, folder: Path, days: int, now: datetime, by: str = "doorround", dry_run: bool = False
+    logbook: Logbook, folder: Path, days: int, now: datetime, by: str = "doorround", dry_run: bool = False
 ) -> Tidying:
     """Delete the photos whose checks were signed so many days ago, as tidy_recordings() does. Photos are evidence: this
     is called only where the settings name days."""
     stored = {path.stem: path for path in folder.iterdir() if HASH.fullmatch(path.stem)} if folder.is_dir() else {}
-    with book.writing():
-        named = [(sha256, datetime.fromisoformat(at) if at else None) for sha256, at in book._rows(_NAMED)]
+    with logbook.writing():
+        named = [(sha256, datetime.fromisoformat(at) if at else None) for sha256, at in logbook._rows(_NAMED)]
         tidying = plan_tidying(stored, named, days, now)
-        gone = {sha256 for (sha256,) in book._rows(_GONE)}  # entered by a run that did not come to deleting it
+        gone = {sha256 for (sha256,) in logbook._rows(_GONE)}  # entered by a run that did not come to deleting it
         new = [sha256 for sha256 in tidying.delete if sha256 not in gone]
         if new and not dry_run:
             body = {"deleted": new, "days": days}
-            book._enter([Entry(kind=EntryKind.PHOTOS_TIDIED, at=now, person=by, body=body)])
+            logbook._enter([Entry(kind=EntryKind.PHOTOS_TIDIED, at=now, person=by, body=body)])
     for sha256 in () if dry_run else tidying.delete:
         stored[sha256].unlink(missing_ok=True)
     return tidying

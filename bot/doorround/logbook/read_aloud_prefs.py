@@ -8,12 +8,12 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.logbook.store import Logbook
 
 
-def listeners(book: Logbook) -> frozenset[str]:
+def read_aloud_to(logbook: Logbook) -> frozenset[str]:
     """Names of those who want questions read aloud."""
-    return frozenset(name for (name,) in book._rows("SELECT person FROM reading WHERE aloud"))
+    return frozenset(name for (name,) in logbook._rows("SELECT person FROM reading WHERE aloud"))
 
 
-def set_reading(book: Logbook, person: str, aloud: bool, at: datetime) -> None:
+def set_read_aloud(logbook: Logbook, person: str, aloud: bool, at: datetime) -> None:
     """Enter that a person wants questions read aloud, or no more."""
-    with book.writing():
-        book._enter([Entry(kind=EntryKind.READING_SET, at=at, person=person, body={"aloud": aloud})])
+    with logbook.writing():
+        logbook._enter([Entry(kind=EntryKind.READING_SET, at=at, person=person, body={"aloud": aloud})])

@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import ValidationError
 from sqlite_utils import Database
 
-from doorround.dialogue.door_search import Seeking
+from doorround.dialogue.door_search import DoorSearch
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
@@ -22,14 +22,14 @@ from doorround.domain.plain_text import same_number
 from doorround.logbook.chain import NO_HASH, Fault, Head
 from doorround.logbook.errors import LogbookError, OtherThreadError, UnknownCheckError, UnknownDoorError, in_plain_words
 from doorround.logbook.records import (
-    Entered,
-    Found,
-    GivenAnswer,
-    KeptCheck,
-    read_entered,
-    read_found,
-    read_given,
-    read_kept_check,
+    AnswerRecord,
+    CheckRecord,
+    EventRecord,
+    FindingRecord,
+    read_answer,
+    read_check,
+    read_event,
+    read_finding,
     read_person,
 )
 from doorround.logbook.turn_events import stamp
@@ -66,7 +66,7 @@ class Reader:
         door: str | None = None,
         after: int = 0,
         limit: int | None = None,
-    ) -> list[Entered]:
+    ) -> list[EventRecord]:
         """Entries in order of number, those that meet every condition given.
 
         since: at or after this time, UTC. door: its number. after: only higher numbers. limit: at most so many.
@@ -78,8 +78,7 @@ class Reader:
         where = " AND ".join(clause for clause, _ in wanted)
         sql = f"SELECT {_ENTRY} FROM entries WHERE {where} ORDER BY seq LIMIT ?"
         return [
-            read_entered(row)
-            for row in self._rows(sql, *(value for _, value in wanted), -1 if limit is None else limit)
+            read_event(row) for row in self._rows(sql, *(value for _, value in wanted), -1 if limit is None else limit)
         ]
 
     def last_seq(self) -> int:
@@ -122,22 +121,22 @@ class Reader:
         rows = self._rows("SELECT name, role, at, sites, gone FROM people ORDER BY at, seq")
         return [read_person(row) for row in rows]
 
-    def checks(self, door: str | Door | None = None) -> list[KeptCheck]:
+    def checks(self, door: str | Door | None = None) -> list[CheckRecord]:
         """Checks in the order started. door: a number, or a Door where several sites use the same numbers."""
         where, given = _of_door(door)
         sql = f"""SELECT check_id, door, site, building, person, started, checklist, stage, closed, signature
             FROM checks WHERE {where} ORDER BY seq"""
-        return [read_kept_check(row) for row in self._rows(sql, *given)]
+        return [read_check(row) for row in self._rows(sql, *given)]
 
-    def check(self, id: str) -> KeptCheck:
+    def check(self, id: str) -> CheckRecord:
         """The check of that id. Raises UnknownCheckError."""
         sql = """SELECT check_id, door, site, building, person, started, checklist, stage, closed, signature
             FROM checks WHERE check_id = ?"""
         for row in self._rows(sql, id):
-            return read_kept_check(row)
+            return read_check(row)
         raise UnknownCheckError(f"There is no check {id} in {self.path}.")
 
-    def last_check(self, door: Door) -> KeptCheck | None:
+    def last_check(self, door: Door) -> CheckRecord | None:
         """The signed check of a door that started last; None for a door never checked to the end."""
         sql = "SELECT check_id FROM last_checks WHERE number = ? AND site = ? AND building = ? AND check_id IS NOT NULL"
         for (id,) in self._rows(sql, door.number, door.site, door.building):
@@ -158,19 +157,19 @@ class Reader:
         rows = self._rows("SELECT body FROM answers WHERE check_id = ? ORDER BY seq", check)
         return [Answer.model_validate_json(row[0]) for row in rows]
 
-    def answers_given(self, check: str) -> list[GivenAnswer]:
+    def answers_given(self, check: str) -> list[AnswerRecord]:
         """Every answer of a check, corrected and withdrawn ones too, in the order given."""
         sql = """SELECT seq, check_id, person, body, corrected_by, withdrawn_by
             FROM answers_given WHERE check_id = ? ORDER BY seq"""
         rows = self._rows(sql, check)
-        return [read_given(row) for row in rows]
+        return [read_answer(row) for row in rows]
 
-    def findings(self, check: str | None = None) -> list[Found]:
+    def findings(self, check: str | None = None) -> list[FindingRecord]:
         """Findings on answers in force, of one check or of all, in the order found."""
         where = "true" if check is None else "check_id = ?"
         given = () if check is None else (check,)
         sql = f"SELECT seq, at, check_id, door, answer, finding FROM findings WHERE {where} ORDER BY seq"
-        return [read_found(row) for row in self._rows(sql, *given)]
+        return [read_finding(row) for row in self._rows(sql, *given)]
 
     def checklist(self, hash: str) -> Checklist:
         """The checklist of that hash, worded as it was when it was asked. Raises LogbookError."""
@@ -196,12 +195,12 @@ class Reader:
                 ) from error
         return None
 
-    def seeking(self, talk: str) -> Seeking | None:
+    def seeking(self, talk: str) -> DoorSearch | None:
         """Where a talk stands that looks for its door; None for one that does not, or that cannot be read any more:
         it then asks which door, and nothing was lost."""
         for (stands,) in self._rows("SELECT stands FROM seeking WHERE talk = ?", talk):
             try:
-                return Seeking.model_validate_json(stands)
+                return DoorSearch.model_validate_json(stands)
             except ValidationError:
                 return None
         return None

@@ -60,43 +60,43 @@ def plan_tidying(
 
 
 def tidy_recordings(
-    book: Logbook, folder: Path, days: int, now: datetime, by: str = "doorround", dry_run: bool = False
+    logbook: Logbook, folder: Path, days: int, now: datetime, by: str = "doorround", dry_run: bool = False
 ) -> Tidying:
     """Delete the recordings whose time is over and enter their hashes, which stay. dry_run: only tell.
 
     The entry comes first: a recording that is gone is always accounted for, even after a crash in between.
     """
-    with book.writing():
-        tidying = plan_tidying(_stored(folder), _named(book), days, now)
-        accounted = deleted(book)
+    with logbook.writing():
+        tidying = plan_tidying(_stored(folder), _named(logbook), days, now)
+        accounted = deleted(logbook)
         new = [hash for hash in tidying.delete if hash not in accounted]
         if new and not dry_run:
             body = {"deleted": new, "days": days}
-            book._enter([Entry(kind=EntryKind.RECORDINGS_TIDIED, at=now, person=by, body=body)])
+            logbook._enter([Entry(kind=EntryKind.RECORDINGS_TIDIED, at=now, person=by, body=body)])
     for hash in () if dry_run else tidying.delete:
         (folder / hash).unlink(missing_ok=True)
     return tidying
 
 
-def deleted(book: Logbook) -> frozenset[str]:
+def deleted(logbook: Logbook) -> frozenset[str]:
     """Hashes of the recordings that were deleted because their days were over."""
     sql = """SELECT hash.value FROM entries AS e, json_each(e.body, '$.deleted') AS hash
         WHERE e.kind = 'recordings tidied'"""
-    return frozenset(hash for (hash,) in book._rows(sql))
+    return frozenset(hash for (hash,) in logbook._rows(sql))
 
 
-def remember(book: Logbook, audio_sha256: str, person: str) -> None:
+def remember(logbook: Logbook, audio_sha256: str, person: str) -> None:
     """Note who sent a recording, whatever comes of it."""
-    with book.writing():
+    with logbook.writing():
         sql = "INSERT OR IGNORE INTO recordings_sent (audio_sha256, person) VALUES (?, ?)"
-        book._db.conn.execute(sql, (audio_sha256, person))
+        logbook._db.conn.execute(sql, (audio_sha256, person))
 
 
-def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str, Any]:
+def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[str, Any]:
     """Everything kept of a person, for themselves: who they are here, their accounts, what they agreed to, each entry
     by them or about them, their recordings and photos (`photos` beside the folder), and the messages, theirs and ours,
     that are still kept. Raises UnknownPersonError."""
-    person = People(book).person(name)
+    person = People(logbook).person(name)
     about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
         WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
                 'reminded', 'snoozed', 'days off')
@@ -104,16 +104,16 @@ def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str,
         UNION SELECT seq FROM entries WHERE kind = 'defect assigned' AND json_extract(body, '$.to') = ?1
         UNION SELECT seq FROM entries WHERE kind = 'handed over' AND ?1 IN (
             json_extract(body, '$.from'), json_extract(body, '$.to'))"""
-    wanted = {seq for (seq,) in book._rows(about, name)}
-    mine = [entry for entry in book.entries() if entry.seq in wanted]
-    named = [hash for hash, _, _ in book._rows(f"{_NAMED} AND e.person = ?", name)]
-    sent = [hash for (hash,) in book._rows("SELECT audio_sha256 FROM recordings_sent WHERE person = ?", name)]
-    gone = deleted(book)
+    wanted = {seq for (seq,) in logbook._rows(about, name)}
+    mine = [entry for entry in logbook.entries() if entry.seq in wanted]
+    named = [hash for hash, _, _ in logbook._rows(f"{_NAMED} AND e.person = ?", name)]
+    sent = [hash for (hash,) in logbook._rows("SELECT audio_sha256 FROM recordings_sent WHERE person = ?", name)]
+    gone = deleted(logbook)
     return {
         "about": {"name": person.name, "role": person.role, "sites": list(person.sites), "left": person.gone,
                   "since": stamp(person.since)},
         "given_out": stamp(now),
-        "accounts": [{"channel": each.channel, "account": each.id} for each in People(book).accounts(name)],
+        "accounts": [{"channel": each.channel, "account": each.id} for each in People(logbook).accounts(name)],
         "agreed_to": [entry.body["agreed_to"] for entry in mine if entry.kind is EntryKind.CONSENT_GIVEN],
         "entries": [{**entry.model_dump(mode="json"), "at": stamp(entry.at)} for entry in mine],
         "recordings": [
@@ -122,19 +122,19 @@ def own_data(book: Logbook, name: str, folder: Path, now: datetime) -> dict[str,
         ],
         "photos": [
             {"sha256": hash, "stored": (folder.parent / "photos" / f"{hash}.jpg").is_file()}
-            for (hash,) in book._rows("SELECT DISTINCT photo_sha256 FROM photos WHERE person = ? ORDER BY seq", name)
+            for (hash,) in logbook._rows("SELECT DISTINCT photo_sha256 FROM photos WHERE person = ? ORDER BY seq", name)
         ],
-        "messages": _messages(book, name),
+        "messages": _messages(logbook, name),
     }  # fmt: skip
 
 
-def _messages(book: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:
+def _messages(logbook: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:
     """What a person wrote and was written, as far as it is still kept: of every account that was ever theirs."""
     of_theirs = """chat IN (SELECT json_extract(body, '$.channel') || '/' || json_extract(body, '$.account')
         FROM entries WHERE kind = 'person joined' AND json_extract(body, '$.name') = ?1
         UNION SELECT chat FROM chats WHERE person = ?1) ORDER BY id"""
-    came = book._rows(f"SELECT received, body FROM inbox WHERE {of_theirs}", name)
-    went = book._rows(f"SELECT written, body FROM outbox WHERE {of_theirs}", name)
+    came = logbook._rows(f"SELECT received, body FROM inbox WHERE {of_theirs}", name)
+    went = logbook._rows(f"SELECT written, body FROM outbox WHERE {of_theirs}", name)
     return {
         "received": [{"at": at, "update": json.loads(body)} for at, body in came],
         "sent": [{"at": at, "text": json.loads(body).get("text", "")} for at, body in went],
@@ -145,6 +145,6 @@ def _stored(folder: Path) -> list[str]:
     return [path.name for path in folder.iterdir() if HASH.fullmatch(path.name)] if folder.is_dir() else []
 
 
-def _named(book: Logbook) -> list[tuple[str, datetime | None]]:
-    rows = book._rows(_NAMED)
+def _named(logbook: Logbook) -> list[tuple[str, datetime | None]]:
+    rows = logbook._rows(_NAMED)
     return [(hash, datetime.fromisoformat(signed) if signed else None) for hash, _, signed in rows]

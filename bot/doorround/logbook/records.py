@@ -16,7 +16,7 @@ from doorround.domain.people import Person
 from doorround.logbook.errors import LogbookError
 
 
-class Entered(Entry):
+class EventRecord(Entry):
     """An entry as it stands in the logbook. seq: 1, 2, …  zone: the site's zone name. before, hash: see chain.py."""
 
     seq: int
@@ -26,7 +26,7 @@ class Entered(Entry):
 
 
 @dataclass(frozen=True)
-class KeptCheck:
+class CheckRecord:
     """One check as the logbook has it.
 
     checklist: hash of the wording asked. stage: "open", "paused", "signed" or "cancelled". started, closed: UTC.
@@ -48,7 +48,7 @@ class KeptCheck:
 
 
 @dataclass(frozen=True)
-class GivenAnswer:
+class AnswerRecord:
     """An answer and what became of it. corrected_by, withdrawn_by: number of the entry that did so."""
 
     seq: int
@@ -60,7 +60,7 @@ class GivenAnswer:
 
 
 @dataclass(frozen=True)
-class Found:
+class FindingRecord:
     """A finding and what it was found on. answer: id of the answer. at: UTC."""
 
     seq: int
@@ -71,11 +71,11 @@ class Found:
     finding: Finding
 
 
-def read_entered(row: tuple[Any, ...]) -> Entered:
+def read_event(row: tuple[Any, ...]) -> EventRecord:
     """An entry from its ten columns. Raises LogbookError for a kind this version does not know."""
     seq, at, zone, kind, door, check, person, body, before, hash = row
     try:
-        return Entered.model_validate(
+        return EventRecord.model_validate(
             {
                 "seq": seq, "at": at, "zone": zone, "kind": kind, "door": door, "check": check,
                 "person": person, "body": json.loads(body), "before": before, "hash": hash,
@@ -91,11 +91,11 @@ def read_person(row: tuple[Any, ...]) -> Person:
     return Person(name, role, datetime.fromisoformat(since), tuple(json.loads(sites)), bool(gone))
 
 
-def read_kept_check(row: tuple[Any, ...]) -> KeptCheck:
+def read_check(row: tuple[Any, ...]) -> CheckRecord:
     """A check from a row of the view `checks`."""
     id, door, site, building, person, started, checklist, stage, closed, signature = row
     body = json.loads(signature) if signature else {}
-    return KeptCheck(
+    return CheckRecord(
         id=id,
         door=door,
         site=site,
@@ -111,13 +111,13 @@ def read_kept_check(row: tuple[Any, ...]) -> KeptCheck:
     )
 
 
-def read_found(row: tuple[Any, ...]) -> Found:
+def read_finding(row: tuple[Any, ...]) -> FindingRecord:
     """A finding from a row of the view `findings`."""
     seq, at, check, door, answer, finding = row
-    return Found(seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding))
+    return FindingRecord(seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding))
 
 
-def read_given(row: tuple[Any, ...]) -> GivenAnswer:
+def read_answer(row: tuple[Any, ...]) -> AnswerRecord:
     """An answer from a row of the view `answers_given`."""
     seq, check, person, body, corrected_by, withdrawn_by = row
-    return GivenAnswer(seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by)
+    return AnswerRecord(seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by)

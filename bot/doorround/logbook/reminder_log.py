@@ -11,55 +11,55 @@ from zoneinfo import ZoneInfo
 
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.schedule.nudges import Nudge, Said, Step
-from doorround.domain.schedule.rota import Crew
+from doorround.domain.schedule.rota import Rota
 from doorround.logbook.chats import Chats
 from doorround.logbook.due import LocalDays, PlausibleDays, midnight_after
 from doorround.logbook.errors import LogbookError
-from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 NUDGE, SUMMARY = "nudge", "summary"
-LONGEST_SNOOZE = 7
+MAX_SNOOZE = 7
 """Days. Longer than that, somebody else has to mind the doors: days off, or a hand-over."""
 
 
-def said_so_far(book: Logbook, but: Collection[str] = ()) -> Said:
+def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> Said:
     """Everything that was ever said in nudges, with the local day. but: keys of messages that never arrived."""
     found: dict[tuple[tuple[str, ...], Step], date] = {}
-    local, lost = PlausibleDays(book), {*_taken_back(book), *but}
-    for seq, at, text in book._rows("SELECT seq, at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
+    local, lost = PlausibleDays(logbook), {*_taken_back(logbook), *but}
+    for seq, at, text in logbook._rows("SELECT seq, at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
         body = json.loads(text)
         for *subject, step in body["said"] if body["key"] not in lost else ():
             found.setdefault((tuple(subject), Step(step)), local.of(seq, at))
     return found
 
 
-def _taken_back(book: Logbook, prefix: str = "") -> set[str]:
+def _taken_back(logbook: Logbook, prefix: str = "") -> set[str]:
     """Keys of messages that never arrived, and that another one stands for, whose key begins so."""
     sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e WHERE kind = 'reminded'
         AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111)"""
-    return {str(key) for (key,) in book._rows(sql, prefix)}
+    return {str(key) for (key,) in logbook._rows(sql, prefix)}
 
 
-def unsent(book: Logbook, kind: str, today: date) -> dict[str, list[Letter]]:
+def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundMessage]]:
     """Reminders of a kind, of days before, that are not known to have arrived, by chat: held, or without a network."""
-    found: dict[str, list[Letter]] = {}
-    for letter in Outbox(book).calm():
-        written = letter.written.astimezone(ZoneInfo(book.zone)).date()
+    found: dict[str, list[OutboundMessage]] = {}
+    for letter in Outbox(logbook).deferrable():
+        written = letter.written.astimezone(ZoneInfo(logbook.zone)).date()
         if letter.body["calm"] == kind and written < today:
             found.setdefault(letter.chat, []).append(letter)
     return found
 
 
-def was_said(book: Logbook, key: str) -> bool:
+def was_said(logbook: Logbook, key: str) -> bool:
     """Whether a message of that key went out."""
-    return bool(book._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
+    return bool(logbook._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
 
 
 @dataclass(frozen=True)
-class Told:
+class LoggedReminder:
     """Up to where somebody was told. seq: of the last entry that was told of. at: when that was, or the beginning of
     the day from which on they were not; None for not at all yet."""
 
@@ -67,46 +67,48 @@ class Told:
     at: datetime | None = None
 
 
-def last_said(book: Logbook, prefix: str, but: Collection[str] = ()) -> Told | None:
+def last_said(logbook: Logbook, prefix: str, but: Collection[str] = ()) -> LoggedReminder | None:
     """Up to where the last message told whose key begins so and which arrived; where none did, from where the first one
     was to tell. None where there is none. but: keys of more that did not arrive."""
     sql = """SELECT seq, at, json_extract(body, '$.key'), json_extract(body, '$.since') FROM entries
         WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
             AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
-    lost = {*_taken_back(book, prefix), *but}
-    first: Told | None = None
-    for seq, at, key, since in book._rows(sql, prefix):
+    lost = {*_taken_back(logbook, prefix), *but}
+    first: LoggedReminder | None = None
+    for seq, at, key, since in logbook._rows(sql, prefix):
         if key not in lost:
-            return Told(_before_reminders(book, seq), datetime.fromisoformat(at))
+            return LoggedReminder(_before_reminders(logbook, seq), datetime.fromisoformat(at))
         if since is not None:
-            first = Told(since, midnight_after(LocalDays(book.zone).of(at) - timedelta(days=1), book.zone))
+            first = LoggedReminder(
+                since, midnight_after(LocalDays(logbook.zone).of(at) - timedelta(days=1), logbook.zone)
+            )
     return first
 
 
-def _before_reminders(book: Logbook, seq: int) -> int:
+def _before_reminders(logbook: Logbook, seq: int) -> int:
     """The last entry before that one which is no reminder: of those written together each tells of the same."""
     sql = "SELECT seq FROM entries WHERE seq < ? AND kind <> 'reminded' ORDER BY seq DESC LIMIT 1"
-    return next((before for (before,) in book._rows(sql, seq)), 0)
+    return next((before for (before,) in logbook._rows(sql, seq)), 0)
 
 
-def known_since(book: Logbook, name: str, day: date) -> Told:
+def known_since(logbook: Logbook, name: str, day: date) -> LoggedReminder:
     """From where somebody is told who never was: since they are what they are now, or the beginning of a local day,
     whichever is earlier."""
-    midnight = stamp(midnight_after(day - timedelta(days=1), book.zone))
-    [(first,)] = book._rows("SELECT min(seq) FROM entries WHERE at >= ?", midnight)
-    known = [seq for (seq,) in book._rows("SELECT seq FROM people WHERE name = ?", name)]
-    begin = min(each for each in (first, *known, book.last_seq() + 1) if each is not None)
-    return Told(int(begin) - 1)
+    midnight = stamp(midnight_after(day - timedelta(days=1), logbook.zone))
+    [(first,)] = logbook._rows("SELECT min(seq) FROM entries WHERE at >= ?", midnight)
+    known = [seq for (seq,) in logbook._rows("SELECT seq FROM people WHERE name = ?", name)]
+    begin = min(each for each in (first, *known, logbook.last_seq() + 1) if each is not None)
+    return LoggedReminder(int(begin) - 1)
 
 
-def crew_of(book: Logbook, reached: frozenset[str] | None = None) -> Crew:
+def rota_of(logbook: Logbook, reached: frozenset[str] | None = None) -> Rota:
     """Everybody, with their days off, snoozes and handed rounds."""
     away: dict[str, list[tuple[date, date]]] = {}
     snoozed: dict[str, date] = {}
     handed: list[tuple[date, str, str]] = []
-    local = LocalDays(book.zone)
+    local = LocalDays(logbook.zone)
     kinds = "'days off', 'snoozed', 'handed over'"
-    for at, kind, text in book._rows(f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) ORDER BY seq"):
+    for at, kind, text in logbook._rows(f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) ORDER BY seq"):
         body = json.loads(text)
         if kind == EntryKind.DAYS_OFF:
             span = (date.fromisoformat(body["from"]), date.fromisoformat(body["until"]))
@@ -116,73 +118,78 @@ def crew_of(book: Logbook, reached: frozenset[str] | None = None) -> Crew:
         else:
             handed.append((local.of(at), body["from"], body["to"]))
     spans = {name: tuple(days) for name, days in away.items()}
-    return Crew(tuple(book.people()), spans, snoozed, tuple(handed), reached)
+    return Rota(tuple(logbook.people()), spans, snoozed, tuple(handed), reached)
 
 
-def chats_by_person(book: Logbook) -> dict[str, str]:
+def chats_by_person(logbook: Logbook) -> dict[str, str]:
     """The chat in which each person who can be reached is written to."""
-    known = {person.name for person in book.people() if not person.gone}
-    return {person: chat for chat, person in Chats(book).of_people() if person in known}
+    known = {person.name for person in logbook.people() if not person.gone}
+    return {person: chat for chat, person in Chats(logbook).of_people() if person in known}
 
 
 def say(
-    book: Logbook, nudge: Nudge, chat: str, now: datetime, taps: Iterable[str] = (), instead: Iterable[Letter] = ()
+    logbook: Logbook,
+    nudge: Nudge,
+    chat: str,
+    now: datetime,
+    taps: Iterable[str] = (),
+    instead: Iterable[OutboundMessage] = (),
 ) -> bool:
     """Put a nudge into the outbox and enter that it was said, in one transaction. False where it was said before."""
     said = [[*point.subject, point.step.value] for point in nudge.points]
     body = {"text": nudge.text, "taps": list(taps)}
-    return say_once(book, nudge.key, nudge.to, NUDGE, chat, body, now, said, instead)
+    return say_once(logbook, nudge.key, nudge.to, NUDGE, chat, body, now, said, instead)
 
 
 def say_once(
-    book: Logbook, key: str, to: str, what: str, chat: str, body: Mapping[str, Any], now: datetime,
-    said: list[list[str]] | None = None, instead: Iterable[Letter] = (), since: int | None = None,
+    logbook: Logbook, key: str, to: str, what: str, chat: str, body: Mapping[str, Any], now: datetime,
+    said: list[list[str]] | None = None, instead: Iterable[OutboundMessage] = (), since: int | None = None,
 ) -> bool:  # fmt: skip
     """Put a message into the outbox and enter it, once for each key. what: NUDGE or SUMMARY. instead: messages of that
     kind that did not arrive, and that this one stands for. since: number of the last entry that it does not tell of."""
-    with book.writing():
-        if was_said(book, key):
+    with logbook.writing():
+        if was_said(logbook, key):
             return False
-        outbox, before = Outbox(book), list(instead)
+        outbox, before = Outbox(logbook), list(instead)
         for letter in before:
             outbox.drop(letter.id, "another one stands for it")
-        outbox.put(chat, key, Chats(book).turn(chat), {**body, "calm": what}, now)
+        outbox.put(chat, key, Chats(logbook).turn(chat), {**body, "calm": what}, now)
         entered: dict[str, Any] = {"key": key, "name": to, "what": what, "said": said or []}
         if since is not None:
             entered["since"] = since
         if before:
             entered["instead_of"] = [letter.key for letter in before]
-        book._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
+        logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True
 
 
-def take_back(book: Logbook, letter: Letter, now: datetime) -> None:
+def take_back(logbook: Logbook, letter: OutboundMessage, now: datetime) -> None:
     """Drop a reminder that did not arrive and that nothing stands for; what it said counts as unsaid."""
-    with book.writing():
-        Outbox(book).drop(letter.id, "not so any more")
+    with logbook.writing():
+        Outbox(logbook).drop(letter.id, "not so any more")
         name = letter.key.partition("/")[2].rpartition("/")[0]
         what = f"{letter.body['calm']} taken back"
         body = {"key": f"{letter.key}/back", "name": name, "what": what, "said": [], "instead_of": [letter.key]}
-        book._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=body)])
+        logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=body)])
 
 
-def snooze(book: Logbook, name: str, days: int, now: datetime) -> date:
+def snooze(logbook: Logbook, name: str, days: int, now: datetime) -> date:
     """Leave somebody alone for some days. Returns the day on which nudges begin again."""
-    if not 1 <= days <= LONGEST_SNOOZE:
-        raise LogbookError(f"From 1 to {LONGEST_SNOOZE} days. For longer: days off, or hand the round over.")
-    until = now.astimezone(ZoneInfo(book.zone)).date() + timedelta(days=days)
-    _enter(book, EntryKind.SNOOZED, name, name, {"until": until.isoformat()}, now)
+    if not 1 <= days <= MAX_SNOOZE:
+        raise LogbookError(f"From 1 to {MAX_SNOOZE} days. For longer: days off, or hand the round over.")
+    until = now.astimezone(ZoneInfo(logbook.zone)).date() + timedelta(days=days)
+    _enter(logbook, EntryKind.SNOOZED, name, name, {"until": until.isoformat()}, now)
     return until
 
 
-def take_days_off(book: Logbook, name: str, first: date, last: date, by: str, now: datetime) -> None:
+def take_days_off(logbook: Logbook, name: str, first: date, last: date, by: str, now: datetime) -> None:
     """Enter that somebody is away: others of the site, or the supervisor, are written to meanwhile."""
     if last < first:
         raise LogbookError(f"{last.isoformat()} lies before {first.isoformat()}.")
-    People(book).person(name)
-    _enter(book, EntryKind.DAYS_OFF, name, by, {"from": first.isoformat(), "until": last.isoformat()}, now)
+    People(logbook).person(name)
+    _enter(logbook, EntryKind.DAYS_OFF, name, by, {"from": first.isoformat(), "until": last.isoformat()}, now)
 
 
-def _enter(book: Logbook, kind: EntryKind, name: str, by: str, body: dict[str, str], now: datetime) -> None:
-    with book.writing():
-        book._enter([Entry(kind=kind, at=now, person=by, body={"name": name, **body})])
+def _enter(logbook: Logbook, kind: EntryKind, name: str, by: str, body: dict[str, str], now: datetime) -> None:
+    with logbook.writing():
+        logbook._enter([Entry(kind=kind, at=now, person=by, body={"name": name, **body})])

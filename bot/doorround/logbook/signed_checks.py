@@ -9,16 +9,16 @@ from doorround.domain.judging.judge import verdict
 from doorround.domain.judging.plausibility import Given, SignedCheck
 from doorround.domain.values import Measure, Unit
 from doorround.logbook.reader import Reader
-from doorround.logbook.records import KeptCheck
+from doorround.logbook.records import CheckRecord
 
 
-def signed_checks(book: Reader) -> list[SignedCheck]:
+def signed_checks(logbook: Reader) -> list[SignedCheck]:
     """Every signed check, in the order started."""
-    return [_signed(book, kept) for kept in book.checks() if kept.stage == "signed"]
+    return [_signed(logbook, kept) for kept in logbook.checks() if kept.stage == "signed"]
 
 
-def _signed(book: Reader, kept: KeptCheck) -> SignedCheck:
-    found = book.findings(kept.id)
+def _signed(logbook: Reader, kept: CheckRecord) -> SignedCheck:
+    found = logbook.findings(kept.id)
     assert kept.closed is not None
     return SignedCheck(
         id=kept.id,
@@ -27,7 +27,7 @@ def _signed(book: Reader, kept: KeptCheck) -> SignedCheck:
         person=kept.person,
         started=kept.started,
         signed=kept.closed,
-        answers=tuple(_given(answer) for answer in book.answers(kept.id)),
+        answers=tuple(_given(answer) for answer in logbook.answers(kept.id)),
         faults=sum(1 for each in found if each.finding.verdict is not Verdict.UNKNOWN),
     )
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from doorround.dialogue.door_search import Sought
+from doorround.dialogue.door_search import SearchTurn
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
@@ -40,9 +40,9 @@ class Logbook(Reader):
         path = Path(path)
         known_zone(zone)
         with in_plain_words(path):
-            book = cls(connected(path), path, zone)
-        book._clock = clock
-        return book
+            logbook = cls(connected(path), path, zone)
+        logbook._clock = clock
+        return logbook
 
     def close(self) -> None:
         """Close the file. What was kept stays kept."""
@@ -137,7 +137,7 @@ class Logbook(Reader):
             self._db.conn.execute("DELETE FROM seeking WHERE talk = ?", (talk,))
             return self._keep(talk, incoming, turn, turn.check, at)
 
-    def seek(self, talk: str, incoming: str | None, sought: Sought, at: datetime) -> tuple[Prompt, ...]:
+    def seek(self, talk: str, incoming: str | None, sought: SearchTurn, at: datetime) -> tuple[Prompt, ...]:
         """Keep one turn of a talk that looks for its door: where it stands and the reply. Returns what to say.
 
         A message dealt with already changes nothing and returns what was said then. Raises LogbookError while a check

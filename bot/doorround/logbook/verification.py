@@ -17,7 +17,7 @@ _RAW = ", ".join(
 )
 
 
-MOST_DAMAGE = 10
+MAX_DAMAGE = 10
 """Places of damage that SQLite is asked to name."""
 
 
@@ -27,7 +27,7 @@ def faults(db: Database) -> Iterator[Fault]:
         yield from _faults(db)
     except sqlite3.DatabaseError as error:
         yield Fault(None, f"the file cannot be read to its end: {error}")
-    for (text,) in db.conn.execute(f"PRAGMA integrity_check({MOST_DAMAGE})"):
+    for (text,) in db.conn.execute(f"PRAGMA integrity_check({MAX_DAMAGE})"):
         if text != "ok":
             yield Fault(None, f"the file is damaged: {' '.join(text.split())}")
 

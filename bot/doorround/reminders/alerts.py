@@ -32,7 +32,7 @@ class Alarms:
     """Looks after each turn of a talk and each minute. What it remembers only saves work: keys in the logbook keep an
     alarm from going out twice."""
 
-    book: Logbook
+    logbook: Logbook
     plan: Plan
     _looked_until: int = field(default=0, init=False)
 
@@ -41,31 +41,31 @@ class Alarms:
         sure, id = sure_dangers(check), _id(check.door)
         if not check.given:
             return 0
-        before = [each for each in alarms_at(self.book, id) if each.check == check.id]
+        before = [each for each in alarms_at(self.logbook, id) if each.check == check.id]
         told = self._take_back(check, before, now) if before else 0
         return told + (self._tell(check.door, sure, check.id, now) if sure else 0)
 
     def reach(self, check: Check, now: datetime) -> Reach:
         """Who is told of a danger at that check's door."""
-        local = now.astimezone(ZoneInfo(self.book.zone)).time()
+        local = now.astimezone(ZoneInfo(self.logbook.zone)).time()
         at_once = self.plan.danger_breaks_quiet or not self.plan.quiet(local)
         id, earlier = _id(check.door), set[str]()
-        before = [each for each in alarms_at(self.book, id) if each.check != check.id]
+        before = [each for each in alarms_at(self.logbook, id) if each.check != check.id]
         if before:
-            for defect in read_defects(self.book, self.plan.defects, door=check.door).at(id):
+            for defect in read_defects(self.logbook, self.plan.defects, door=check.door).at(id):
                 if defect.danger and _was_told(defect, before):
                     earlier.add(defect.finding.rule)
-        return reach_of(self.book, check.door.site, check.person, at_once, frozenset(earlier))
+        return reach_of(self.logbook, check.door.site, check.person, at_once, frozenset(earlier))
 
     def tick(self, now: datetime) -> int:
         """Tell what stood long enough without being told: nobody went on, or no messenger was there."""
         told, waiting = 0, list[int]()
-        for found in found_since(self.book, self._looked_until):
+        for found in found_since(self.logbook, self._looked_until):
             if now - found.at < SILENCE:
                 waiting.append(found.seq)
             elif now - found.at < TOO_OLD:
                 site, building, number = found.door
-                told += self._tell(self.book.door(number, site, building), (found.rule,), found.check, now)
+                told += self._tell(self.logbook.door(number, site, building), (found.rule,), found.check, now)
             self._looked_until = max(self._looked_until, found.seq)
         if waiting:
             self._looked_until = min(waiting) - 1
@@ -73,9 +73,9 @@ class Alarms:
 
     def _tell(self, door: Door, rules: Iterable[str], check: str, now: datetime) -> int:
         id, wanted = _id(door), set(rules)
-        open_now = read_defects(self.book, self.plan.defects, door=door).at(id)
+        open_now = read_defects(self.logbook, self.plan.defects, door=door).at(id)
         defects = [each for each in open_now if each.danger and each.finding.rule in wanted]
-        before = alarms_at(self.book, id) if defects else []
+        before = alarms_at(self.logbook, id) if defects else []
         return sum(self._tell_all(each, door, before, check, now) for each in defects)
 
     def _tell_all(self, defect: Defect, door: Door, before: list[Alarm], check: str, now: datetime) -> int:
@@ -83,16 +83,16 @@ class Alarms:
         if _was_told(defect, before):
             return 0
         body = {"text": alarm_text(defect, door, self._found_at(defect, now)),
-                "taps": [f"defect {defect.id}", f"show door {door.number}"], **self._calm()}  # fmt: skip
+                "taps": [f"defect {defect.id}", f"show door {door.number}"], **self._deferrable()}  # fmt: skip
         told = 0
-        for name, chat in supervisors_of(self.book, id[0], defect.seen_by).items():
+        for name, chat in supervisors_of(self.logbook, id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
-            told += put_alarm(self.book, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now)
+            told += put_alarm(self.logbook, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now)
         return told
 
     def _found_at(self, defect: Defect, now: datetime) -> str:
         """When the answer was sent, by the site's clock: a phone or the bot may have been without a network since."""
-        zone = ZoneInfo(self.book.zone)
+        zone = ZoneInfo(self.logbook.zone)
         found = (defect.seen_at or now).astimezone(zone)
         day = "" if found.date() == now.astimezone(zone).date() else f"{found.day} {found:%B} "
         return f"{day}{found:%H:%M}"
@@ -100,7 +100,7 @@ class Alarms:
     def _take_back(self, check: Check, before: list[Alarm], now: datetime) -> int:
         """One line to whoever was told of what does not stand any more."""
         standing, mended, told = dangers(check), put_right(check), 0
-        chats = supervisors_of(self.book, check.door.site, "")
+        chats = supervisors_of(self.logbook, check.door.site, "")
         gone = {each.key for each in before if each.what == TAKEN_BACK}
         for each in before:
             key = f"{each.key}/back"
@@ -109,10 +109,10 @@ class Alarms:
             how = "put right on the spot" if each.rule in mended else "taken back"
             words = f"Door {check.door.number}: {how} by {check.person}: {each.words}."
             back = Alarm(key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK)
-            told += put_alarm(self.book, back, chats[each.name], {"text": words, **self._calm()}, now)
+            told += put_alarm(self.logbook, back, chats[each.name], {"text": words, **self._deferrable()}, now)
         return told
 
-    def _calm(self) -> dict[str, str]:
+    def _deferrable(self) -> dict[str, str]:
         return {} if self.plan.danger_breaks_quiet else {"calm": ALARM}
 
 

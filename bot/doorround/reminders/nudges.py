@@ -16,7 +16,7 @@ from doorround.logbook.due import doors_due
 from doorround.logbook.reminder_log import (
     NUDGE,
     chats_by_person,
-    crew_of,
+    rota_of,
     said_so_far,
     say,
     take_back,
@@ -26,11 +26,11 @@ from doorround.logbook.reminder_log import (
 from doorround.logbook.store import Logbook
 from doorround.reminders.calendar import is_free
 
-MOST_TAPS = 3
+MAX_TAPS = 3
 
 
 def nudges_of(
-    book: Logbook, plan: Plan, day: date, now: datetime, reached: frozenset[str] | None = None,
+    logbook: Logbook, plan: Plan, day: date, now: datetime, reached: frozenset[str] | None = None,
     lost: Collection[str] = (),
 ) -> list[Nudge]:  # fmt: skip
     """What is to be said on a local day, given what was said so far; empty on a day off. Writes nothing.
@@ -39,39 +39,39 @@ def nudges_of(
     """
     if is_free(plan, day):
         return []
-    due = due_list(doors_due(book, plan.intervals, day, now), plan.intervals, day)
-    told = alarmed_on(book, day)
-    found = read_defects(book, plan.defects)
+    due = due_list(doors_due(logbook, plan.intervals, day, now), plan.intervals, day)
+    told = alarmed_on(logbook, day)
+    found = read_defects(logbook, plan.defects)
     defects = [each for each in found.open if (each.door, each.finding.rule) not in told]
-    planned = plan_nudges(due, defects, said_so_far(book, lost), crew_of(book, reached), plan, day, found.out)
-    return [nudge for nudge in planned if not was_said(book, nudge.key)]
+    planned = plan_nudges(due, defects, said_so_far(logbook, lost), rota_of(logbook, reached), plan, day, found.out)
+    return [nudge for nudge in planned if not was_said(logbook, nudge.key)]
 
 
 def taps_of(nudge: Nudge, bosses: frozenset[str]) -> tuple[str, ...]:
     """Buttons that lead to the defects told of, and on to the doors."""
-    defects = [f"defect {point.defect.id}" for point in nudge.points if point.defect][:MOST_TAPS]
+    defects = [f"defect {point.defect.id}" for point in nudge.points if point.defect][:MAX_TAPS]
     onward = "what is due" if nudge.to in bosses else "next door"
     doors = [onward] if any(point.due for point in nudge.points) else []
     return (*defects, *doors, "snooze")
 
 
-def send_nudges(book: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
+def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
     """Write the nudges that may go out now into the outbox; each is entered. Returns those written."""
-    local = now.astimezone(ZoneInfo(book.zone))
+    local = now.astimezone(ZoneInfo(logbook.zone))
     if local.time() < plan.nudge_at or plan.quiet(local.time()):
         return []
-    chats = chats_by_person(book)
-    bosses = frozenset(each.name for each in book.people() if each.role == Role.SUPERVISOR)
-    held = {} if is_free(plan, local.date()) else unsent(book, NUDGE, local.date())
+    chats = chats_by_person(logbook)
+    bosses = frozenset(each.name for each in logbook.people() if each.role == Role.SUPERVISOR)
+    held = {} if is_free(plan, local.date()) else unsent(logbook, NUDGE, local.date())
     lost = [letter.key for letters in held.values() for letter in letters]
-    with book.writing():
-        planned = nudges_of(book, plan, local.date(), now, frozenset(chats), lost)
+    with logbook.writing():
+        planned = nudges_of(logbook, plan, local.date(), now, frozenset(chats), lost)
         written = []
         for nudge in planned:
             chat = chats[nudge.to]
-            if say(book, nudge, chat, now, taps_of(nudge, bosses), held.pop(chat, ())):
+            if say(logbook, nudge, chat, now, taps_of(nudge, bosses), held.pop(chat, ())):
                 written.append(nudge)
         # what is left of them is not so any more, or is said to somebody else today
         for letter in (letter for letters in held.values() for letter in letters):
-            take_back(book, letter, now)
+            take_back(logbook, letter, now)
     return written

@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 
 from doorround.domain.people import Person, Role
 from doorround.domain.schedule.plan import Plan
-from doorround.logbook.outbox import Letter
+from doorround.logbook.outbox import OutboundMessage
 from doorround.logbook.reminder_log import (
     SUMMARY,
-    Told,
+    LoggedReminder,
     chats_by_person,
     known_since,
     last_said,
@@ -25,36 +25,38 @@ from doorround.reminders.calendar import is_free
 from doorround.reports.summary import Every, Report, first_day, report
 
 
-def send_summaries(book: Logbook, plan: Plan, now: datetime) -> list[Report]:
+def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[Report]:
     """Write the summaries that may go out now into the outbox; each is entered. Returns those written.
 
     Each tells of what was entered since the one before, at whatever hour and on whatever day: of everything once.
     """
-    local = now.astimezone(ZoneInfo(book.zone))
+    local = now.astimezone(ZoneInfo(logbook.zone))
     if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
         return []
-    with book.writing():
-        return _send(book, plan, local.date(), now)
+    with logbook.writing():
+        return _send(logbook, plan, local.date(), now)
 
 
-def _send(book: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
-    chats, written = chats_by_person(book), list[Report]()
-    known: dict[tuple[Every, tuple[str, ...], Told], Report] = {}
-    for person in book.people():
+def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
+    chats, written = chats_by_person(logbook), list[Report]()
+    known: dict[tuple[Every, tuple[str, ...], LoggedReminder], Report] = {}
+    for person in logbook.people():
         if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
             continue
         for every in kinds_of(plan, day):
             key = key_of(every, person.name, day)
-            if was_said(book, key):
+            if was_said(logbook, key):
                 continue
-            held = _held(book, every, chats[person.name], day)
-            since = _since(book, every, person, day, held)
+            held = _held(logbook, every, chats[person.name], day)
+            since = _since(logbook, every, person, day, held)
             # the same for everybody of the same sites
             made = known.get((every, person.sites, since))
             if made is None:
-                made = known[every, person.sites, since] = report(book, plan, every, day, person, since)
+                made = known[every, person.sites, since] = report(logbook, plan, every, day, person, since)
             body = body_of(made, plan)
-            if say_once(book, key, person.name, SUMMARY, chats[person.name], body, now, instead=held, since=since.seq):
+            if say_once(
+                logbook, key, person.name, SUMMARY, chats[person.name], body, now, instead=held, since=since.seq
+            ):
                 written.append(made)
     return written
 
@@ -89,15 +91,17 @@ def _is_last(plan: Plan, day: date, end: date) -> bool:
     return all(is_free(plan, day + timedelta(days=nth)) for nth in range(1, (end - day).days + 1))
 
 
-def _held(book: Logbook, every: Every, chat: str, day: date) -> list[Letter]:
+def _held(logbook: Logbook, every: Every, chat: str, day: date) -> list[OutboundMessage]:
     """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is sent late."""
     if every is not Every.DAY:
         return []
-    letters = unsent(book, SUMMARY, day).get(chat, [])
+    letters = unsent(logbook, SUMMARY, day).get(chat, [])
     return [letter for letter in letters if letter.key.startswith(f"summary/{every}/")]
 
 
-def _since(book: Logbook, every: Every, person: Person, day: date, held: Sequence[Letter]) -> Told:
+def _since(
+    logbook: Logbook, every: Every, person: Person, day: date, held: Sequence[OutboundMessage]
+) -> LoggedReminder:
     """Up to where the summary before told. held: those that did not arrive."""
-    before = last_said(book, f"summary/{every}/{person.name}/", [each.key for each in held])
-    return before or known_since(book, person.name, first_day(every, day))
+    before = last_said(logbook, f"summary/{every}/{person.name}/", [each.key for each in held])
+    return before or known_since(logbook, person.name, first_day(every, day))

@@ -11,7 +11,7 @@ from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.alert_log import ALARM
-from doorround.logbook.outbox import Letter
+from doorround.logbook.outbox import OutboundMessage
 from doorround.logbook.reminder_log import NUDGE
 from doorround.logbook.store import Logbook
 from doorround.reminders.alerts import Alarms
@@ -26,29 +26,29 @@ class Ticker:
     """Writes what is to be written at a moment. What it remembers only saves work: nothing is written twice because of
     its key in the logbook."""
 
-    def __init__(self, book: Logbook, plan: Plan) -> None:
-        self._book, self._plan = book, plan
-        self.alarms = Alarms(book, plan)
+    def __init__(self, logbook: Logbook, plan: Plan) -> None:
+        self._logbook, self._plan = logbook, plan
+        self.alarms = Alarms(logbook, plan)
         self._done: set[tuple[str, date]] = set()
 
     def tick(self, now: datetime) -> int:
         """Write what may go out now. Returns how many messages."""
-        local = now.astimezone(ZoneInfo(self._book.zone))
+        local = now.astimezone(ZoneInfo(self._logbook.zone))
         written = self.alarms.tick(now)
         if self._plan.quiet(local.time()):
             return written
         if local.time() >= self._plan.nudge_at and ("nudges", local.date()) not in self._done:
-            written += len(send_nudges(self._book, self._plan, now))
+            written += len(send_nudges(self._logbook, self._plan, now))
             self._note("nudges", local.date())
         if local.time() >= self._plan.summary_at and ("summaries", local.date()) not in self._done:
-            written += len(send_summaries(self._book, self._plan, now))
+            written += len(send_summaries(self._logbook, self._plan, now))
             self._note("summaries", local.date())
         return written
 
-    def may_come(self, letter: Letter, now: datetime) -> bool:
+    def may_come(self, letter: OutboundMessage, now: datetime) -> bool:
         """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a nudge on its own
         day only, for the next one says it anew."""
-        zone, kind = ZoneInfo(self._book.zone), letter.body.get("calm")
+        zone, kind = ZoneInfo(self._logbook.zone), letter.body.get("calm")
         local = now.astimezone(zone)
         if self._plan.quiet(local.time()):
             return False

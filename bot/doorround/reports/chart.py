@@ -20,9 +20,9 @@ WIDTH_PX, HEIGHT_PX = 1080, 1350
 _DPI = 120
 TITLE, BIG, SMALL = 30, 25, 22
 """Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65 mm wide."""
-MOST_BIG = 42
+MAX_BIG = 42
 """Letters of a line that fit in the larger type."""
-FEW_STEPS = 8
+MIN_STEPS = 8
 """Room for so many steps of a trend, however few there are."""
 
 
@@ -85,7 +85,7 @@ def _doors(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
         begin += share
     told = "    ".join(f"{number} {name}" for name, number in doors.items())
     axes.set_xlim(0, 1)
-    size = BIG if len(told) <= MOST_BIG else SMALL
+    size = BIG if len(told) <= MAX_BIG else SMALL
     axes.text(0, -0.25, told, transform=axes.transAxes, fontsize=size, color=look.ink, va="top")
     _head(axes, count(total, "door"), look)
 
@@ -123,7 +123,7 @@ def _trend(axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], 
         axes.text(place, number + most * 0.06, str(number), ha="center", va="bottom", fontsize=size, color=look.ink)
     axes.tick_params(labelsize=SMALL)
     axes.set_xticks(range(len(names)), days_and_months(names))
-    axes.set_xlim(-0.6, max(len(names), FEW_STEPS) - 0.4)
+    axes.set_xlim(-0.6, max(len(names), MIN_STEPS) - 0.4)
     axes.set_ylim(0, most * 1.35)
     _head(axes, head, look)
 

@@ -11,8 +11,8 @@ from zoneinfo import ZoneInfo
 from doorround.domain.people import Person
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Summary, figures_of, summary_of
-from doorround.logbook.period import read_span
-from doorround.logbook.reminder_log import Told
+from doorround.logbook.period import read_period
+from doorround.logbook.reminder_log import LoggedReminder
 from doorround.logbook.store import Logbook
 
 STEPS = 8
@@ -34,15 +34,15 @@ class Report:
 
 
 def report(
-    book: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: Told | None = None
+    logbook: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: LoggedReminder | None = None
 ) -> Report:
     """The summary that ends with a day. person: whose sites it is of; None for all. since: of what was entered after
     that, at whatever hour; None: of the days that it is named after, as they stood at the end of the last."""
     first, last, name = _days(every, day)
     if since is not None and since.at is not None:
-        name = f"{name}, since {_moment(since.at.astimezone(ZoneInfo(book.zone)), day)}"
+        name = f"{name}, since {_moment(since.at.astimezone(ZoneInfo(logbook.zone)), day)}"
     knows = person.knows if person else lambda site: True
-    span = read_span(book, plan, name, first, last, knows, _steps(every, last), since.seq if since else None)
+    span = read_period(logbook, plan, name, first, last, knows, _steps(every, last), since.seq if since else None)
     return Report(summary_of(span), figures_of(span))
 
 

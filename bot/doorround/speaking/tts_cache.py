@@ -5,14 +5,14 @@ from __future__ import annotations
 import hashlib
 from pathlib import Path
 
-from doorround.speaking.tts_text import spoken_text
+from doorround.speaking.tts_text import tts_text
 from doorround.speaking.voice import Voice
 
-MOST_KEPT = 2000
+MAX_KEPT = 2000
 """Voice notes kept, of some 20 kB each; of more, the oldest go."""
 
 
-class Spoken:
+class TtsCache:
     """voice: what speaks. folder: of the voice notes; made where it is missing, and may be deleted at any time."""
 
     def __init__(self, voice: Voice, folder: Path) -> None:
@@ -21,7 +21,7 @@ class Spoken:
     def note(self, text: str) -> str:
         """Have a text read aloud, unless that was done before; may take seconds. Returns the name of its voice note, ""
         for a text without a word. Raises CannotSpeak."""
-        words = spoken_text(text)
+        words = tts_text(text)
         if not any(letter.isalnum() for letter in words):
             return ""
         name = hashlib.sha256(f"{self._voice.key}\n{words}".encode()).hexdigest()
@@ -44,5 +44,5 @@ class Spoken:
 
     def _forget_oldest(self) -> None:
         kept = sorted(self._folder.glob("*.ogg"), key=lambda path: path.stat().st_mtime)
-        for path in kept[:-MOST_KEPT]:
+        for path in kept[:-MAX_KEPT]:
             path.unlink(missing_ok=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-MOST_LETTERS = 600
+MAX_LETTERS = 600
 """Some forty seconds; what is longer is read up to the end of a sentence."""
 
 _UNITS = {"mm": "millimetres", "kg": "kilograms", "in": "inches", "s": "seconds"}
@@ -14,7 +14,7 @@ _FRACTION = re.compile(r"\b(\d+)/(\d+)\b")
 _SILENT = re.compile('[“”"*_⚠️•()\\[\\]]')
 
 
-def spoken_text(text: str) -> str:
+def tts_text(text: str) -> str:
     """Words to be read aloud: '⚠️ Gap: 3 mm.' → 'Gap: 3 millimetres.'; "" where there is nothing to say."""
     text = _RATING.sub(lambda found: f"F D {found[1]}{' S' if found[2] else ''}", text)
     text = _FRACTION.sub(r"\1 over \2", text)
@@ -26,8 +26,8 @@ def spoken_text(text: str) -> str:
 
 
 def _shortened(text: str) -> str:
-    if len(text) <= MOST_LETTERS:
+    if len(text) <= MAX_LETTERS:
         return text
-    head = text[:MOST_LETTERS]
+    head = text[:MAX_LETTERS]
     end = max(head.rfind(mark) for mark in (". ", "? ", "! "))
     return head[: end + 1] if end > 0 else head[: head.rfind(" ")]

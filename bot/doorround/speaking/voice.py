@@ -14,7 +14,7 @@ from doorround.hearing.audio.decoding import RATE, BadAudio, load_sound
 from doorround.hearing.audio.excerpt import opus
 
 PACKAGE, OFF = "package", "off"
-MOST_SECONDS = 30.0
+MAX_SECONDS = 30.0
 """How long a command may take for one question."""
 SEED = 1
 
@@ -71,7 +71,7 @@ class CommandVoice:
         """The words as a voice note. Raises CannotSpeak."""
         try:
             done = subprocess.run(
-                self._command, input=words.encode(), capture_output=True, timeout=MOST_SECONDS, check=True
+                self._command, input=words.encode(), capture_output=True, timeout=MAX_SECONDS, check=True
             )
             return opus(load_sound(done.stdout).samples, RATE)
         except (OSError, subprocess.SubprocessError, BadAudio) as error:

@@ -7,16 +7,16 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from doorround.channels.messenger.commands import MOST_TAPS, Orders
-from doorround.channels.messenger.door_report import look
-from doorround.channels.messenger.query_handler import Asking
-from doorround.channels.messenger.results import Aside, AtDoor, Told, tell
+from doorround.channels.messenger.commands import MAX_TAPS, Commands
+from doorround.channels.messenger.door_report import door_report
+from doorround.channels.messenger.query_handler import QueryHandler
+from doorround.channels.messenger.results import Notification, Reply, StartCheck, tell
 from doorround.dialogue.command_menu import IN_GROUPS, ORDERS, help_of, is_for_the_talk, read_order
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.invites import as_code, consent_line, invite_of
 from doorround.domain.links import InviteLink, LinkKey, NoLink, door_of, read_payload
 from doorround.domain.people import Account, Person, Right, counts_in_group, role_named
-from doorround.domain.query import read_asked
+from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.stranger_limits import UNKNOWN_CODE, knock, may_try, wrong_code
 from doorround.domain.values import Word
@@ -33,7 +33,7 @@ _NO = ("no", "i do not agree", "i don't agree")
 
 
 @dataclass(frozen=True)
-class Reception:
+class Access:
     """keys: gives the keys of door links as they are now, the signing one first. chance: random bytes, as
     secrets.token_bytes. All in one transaction with what the channel keeps, where it opens one. plan: intervals and
     reminders."""
@@ -49,7 +49,7 @@ class Reception:
         """Who writes from this account; None for somebody unknown."""
         return People(self.logbook).behind(account)
 
-    def stranger(self, account: Account, shown: str, text: str, now: datetime, own: bool = True) -> Told:
+    def stranger(self, account: Account, shown: str, text: str, now: datetime, own: bool = True) -> Reply:
         """What somebody unknown is told, in their own chat; after an invite and their consent they are known.
 
         shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for anything else. own:
@@ -72,14 +72,14 @@ class Reception:
                     return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
             knocks, line = knock(people.knocks(account), now)
             if line is None:
-                return Told()
+                return Reply()
             people.remember(account, knocks, now)
             return tell(line)
 
-    def _opened(self, people: People, account: Account, shown: str, code: str, now: datetime) -> Told:
+    def _opened(self, people: People, account: Account, shown: str, code: str, now: datetime) -> Reply:
         knocks = people.knocks(account)
         if not may_try(knocks, now):
-            return Told()
+            return Reply()
         invite = invite_of(code, people.invites())
         why = UNKNOWN_CODE if invite is None else invite.closed(now)
         if invite is None or why is not None:
@@ -88,9 +88,9 @@ class Reception:
             return tell(line)
         consent = consent_line(invite.role, self.keep_days)
         people.open_invite(account, code, shown, consent, now)
-        return Told((Prompt(text=consent, kind=PromptKind.READ_BACK, taps=(AGREE, DECLINE)),))
+        return Reply((Prompt(text=consent, kind=PromptKind.READ_BACK, taps=(AGREE, DECLINE)),))
 
-    def _joined(self, people: People, account: Account, now: datetime) -> Told:
+    def _joined(self, people: People, account: Account, now: datetime) -> Reply:
         standing = people.joining(account)
         try:
             person = people.join(account, now)
@@ -101,12 +101,12 @@ class Reception:
             return tell(str(error))
         by = standing[0].by if standing else ""
         told = Prompt(text=f"{person.name} joined as {person.role}, by your invite.")
-        also = tuple(Aside(each, (told,)) for each in people.accounts(by)[:1] if by != person.name)
+        also = tuple(Notification(each, (told,)) for each in people.accounts(by)[:1] if by != person.name)
         welcome = f"Welcome, {person.name}. You are {person.role} here."
         say = (Prompt(text=welcome), Prompt(text=help_of(role_named(person.role))))
-        return Told(say, also=also, moved_on=True)
+        return Reply(say, also=also, moved_on=True)
 
-    def order(self, person: Person, text: str, now: datetime, group: str | None = None) -> Told | AtDoor | None:
+    def order(self, person: Person, text: str, now: datetime, group: str | None = None) -> Reply | StartCheck | None:
         """What a known person orders; None where the text is no order and goes to the talk.
 
         text: as typed or tapped; "" for a recording or the like. group: name of the group chat it was written in; there
@@ -123,20 +123,20 @@ class Reception:
             return None if _is_talk(person, order) else self._orders.obey(person, *order, now)
 
     @property
-    def _orders(self) -> Orders:
-        return Orders(self.logbook, self.bot_name, self.chance)
+    def _orders(self) -> Commands:
+        return Commands(self.logbook, self.bot_name, self.chance)
 
-    def _asked(self, person: Person, text: str, now: datetime) -> Told | None:
+    def _asked(self, person: Person, text: str, now: datetime) -> Reply | None:
         """What is asked in words of its own: what is due, who is late, a door, a defect, a snooze."""
-        asked = read_asked(text)
+        asked = read_query(text)
         try:
-            return Asking(self.logbook, self.plan).answer(person, asked, now) if asked else None
+            return QueryHandler(self.logbook, self.plan).answer(person, asked, now) if asked else None
         except StorageError:
             raise
         except LogbookError as error:
             return tell(str(error))
 
-    def _said(self, person: Person, text: str, now: datetime) -> Told | None:
+    def _said(self, person: Person, text: str, now: datetime) -> Reply | None:
         """What is no order: a code, "read aloud", something for the talk, a door that an auditor wants to read of."""
         code = as_code(text)
         if code is not None and invite_of(code, People(self.logbook).invites()) is not None:
@@ -147,25 +147,25 @@ class Reception:
             return self._orders.read_aloud(person, words == Word.READ_ALOUD, now) if reading else None
         return self._orders.look(person, text.strip())
 
-    def _in_group(self, person: Person, order: tuple[str, str] | None, now: datetime, group: str) -> Told:
+    def _in_group(self, person: Person, order: tuple[str, str] | None, now: datetime, group: str) -> Reply:
         people = People(self.logbook)
         if order is None or order[0] not in {each.word for each in ORDERS} or not person.may(Right.BIND_GROUP):
-            return Told()
+            return Reply()
         site = people.group_site(group)
         if order[0] == "bind" and (site is None or counts_in_group(person, site)):
             return self._bind(person, order[1], now, group)
         if not counts_in_group(person, site):
-            return Told()
+            return Reply()
         if order[0] not in {each.word for each in IN_GROUPS}:
             return tell(f"Not in the group: send me /{order[0]} in our own chat.")
         done = self._orders.obey(person, *order, now, site)
-        return done if isinstance(done, Told) else Told()
+        return done if isinstance(done, Reply) else Reply()
 
-    def _bind(self, person: Person, words: str, now: datetime, group: str) -> Told:
+    def _bind(self, person: Person, words: str, now: datetime, group: str) -> Reply:
         mine = self._orders.sites_of(person)
         if not words and len(mine) > 1:
             return tell(
-                "Which site is this group for?", taps=tuple(f"/bind {site}" for site in mine if site)[:MOST_TAPS]
+                "Which site is this group for?", taps=tuple(f"/bind {site}" for site in mine if site)[:MAX_TAPS]
             )
         try:
             site = self._orders.site_named(person, words)
@@ -174,9 +174,9 @@ class Reception:
         People(self.logbook).bind_group(group, site, person.name, now)
         return tell(f"This group is bound to {site or 'the building'}. Only its supervisors' orders count here. /help")
 
-    def _started(self, person: Person, payload: str) -> Told | AtDoor:
+    def _started(self, person: Person, payload: str) -> Reply | StartCheck:
         if not payload:
-            return AtDoor(None) if person.may(Right.CHECK) else tell(help_of(role_named(person.role)))
+            return StartCheck(None) if person.may(Right.CHECK) else tell(help_of(role_named(person.role)))
         link = read_payload(payload)
         if isinstance(link, InviteLink):
             return tell(f"You are known here already, as {person.role}.")
@@ -188,9 +188,9 @@ class Reception:
         if isinstance(door, str):
             return tell(door)
         if person.may_check(door):
-            return AtDoor(door)
+            return StartCheck(door)
         if person.may(Right.READ) and person.knows(door.site):
-            return tell(look(self.logbook, [door]))
+            return tell(door_report(self.logbook, [door]))
         return tell(f"You may not check door {door.number}. Ask your supervisor.")
 
 

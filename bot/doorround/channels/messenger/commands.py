@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
-from doorround.channels.messenger.door_report import doors_called, look
-from doorround.channels.messenger.results import Aside, AtDoor, Told, still_asked, tell
+from doorround.channels.messenger.door_report import door_report, doors_called
+from doorround.channels.messenger.results import Notification, Reply, StartCheck, still_asked, tell
 from doorround.dialogue.command_menu import group_help, help_of, orders_of
 from doorround.dialogue.wording import NOT_READING, READING, door_line
 from doorround.domain.check import Check, Prompt
@@ -17,23 +17,23 @@ from doorround.domain.people import Person, Right, Role, number_in, role_named, 
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.handover import hand_over, open_check
 from doorround.logbook.people import People
-from doorround.logbook.read_aloud_prefs import listeners, set_reading
+from doorround.logbook.read_aloud_prefs import read_aloud_to, set_read_aloud
 from doorround.logbook.store import Logbook
 
-MOST_TAPS = 8
+MAX_TAPS = 8
 """People or sites that have a button each; of more, one is typed."""
 SURE = "yes"
 
 
 @dataclass(frozen=True)
-class Orders:
+class Commands:
     """bot_name: for links; "" for none. chance: random bytes, as secrets.token_bytes."""
 
     logbook: Logbook
     bot_name: str
     chance: Callable[[int], bytes]
 
-    def obey(self, person: Person, word: str, rest: str, now: datetime, site: str | None = None) -> Told | AtDoor:
+    def obey(self, person: Person, word: str, rest: str, now: datetime, site: str | None = None) -> Reply | StartCheck:
         """Carry out one order, if this person may give it. site: of the group it was given in.
 
         Raises StorageError; anything else that is wrong is told.
@@ -41,9 +41,9 @@ class Orders:
         if word not in [each.word for each in orders_of(role_named(person.role))]:
             return tell(f"/{word} is nothing that you may order here. /help")
         if word == "door":
-            return AtDoor(None)
+            return StartCheck(None)
         if word == "aloud":
-            return self.read_aloud(person, person.name not in listeners(self.logbook), now)
+            return self.read_aloud(person, person.name not in read_aloud_to(self.logbook), now)
         try:
             return self._obey(person, word, rest, now, site)
         except StorageError:
@@ -51,7 +51,7 @@ class Orders:
         except (LogbookError, ValueError) as error:
             return tell(str(error))
 
-    def _obey(self, person: Person, word: str, rest: str, now: datetime, site: str | None) -> Told:
+    def _obey(self, person: Person, word: str, rest: str, now: datetime, site: str | None) -> Reply:
         match word:
             case "people":
                 return tell("\n".join(_described(each) for each in self._seen_by(person, site)))
@@ -68,25 +68,25 @@ class Orders:
             case "handover":
                 return self._hand_over(person, rest, now)
             case "mydata":
-                return Told((Prompt(text="All that is kept of you."),), data_of=person.name)
+                return Reply((Prompt(text="All that is kept of you."),), data_of=person.name)
             case "bind":
                 return tell("Write that in the group that you want to bind: /bind SITE")
             case _:
                 return tell(help_of(role_named(person.role)) if site is None else group_help(site))
 
-    def read_aloud(self, person: Person, aloud: bool, now: datetime) -> Told:
+    def read_aloud(self, person: Person, aloud: bool, now: datetime) -> Reply:
         """Have questions read aloud to a person from now on, or no more."""
-        set_reading(self.logbook, person.name, aloud, now)
+        set_read_aloud(self.logbook, person.name, aloud, now)
         return tell(READING if aloud else NOT_READING)
 
-    def look(self, person: Person, words: str) -> Told:
+    def look(self, person: Person, words: str) -> Reply:
         """What somebody who may read is told of a door by its number."""
         if not words:
             return tell("Which door? Send its number, such as 14, or scan its label.")
         doors = doors_called(self.logbook, person, words)
         if not doors:
             return tell(f"There is no door “{words[:40]}” that you may read of. Send a number, such as 14.")
-        return tell(look(self.logbook, doors))
+        return tell(door_report(self.logbook, doors))
 
     def sites_of(self, person: Person) -> tuple[str, ...]:
         """The sites of the register that a person has to do with."""
@@ -103,7 +103,7 @@ class Orders:
         known = ", ".join(filter(None, sites)) or "no door has a site yet"
         raise ValueError(f"{f'“{words[:60]}” is none' if words else 'Say which'} of your sites: {known}.")
 
-    def _invite(self, person: Person, rest: str, now: datetime) -> Told:
+    def _invite(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
             return tell("Whom do you invite?", taps=tuple(f"/invite {role}" for role in Role))
         first, _, named = rest.partition(" ")
@@ -113,7 +113,7 @@ class Orders:
         People(self.logbook).invite(code, role, sites, DAYS_OPEN, person.name, now)
         where = ", ".join(sites) or "every site"
         line = f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
-        return Told((Prompt(text=line),), pass_on=self._invitation(code))
+        return Reply((Prompt(text=line),), pass_on=self._invitation(code))
 
     def _invitation(self, code: str) -> str:
         if not self.bot_name:
@@ -121,7 +121,7 @@ class Orders:
         link = start_link(self.bot_name, invite_payload(code))
         return f"Open this, or send the code to @{self.bot_name}:\n{link}\n{code}"
 
-    def _role(self, person: Person, rest: str, now: datetime, site: str | None) -> Told:
+    def _role(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         first, _, named = rest.partition(" ")
         if not rest:
             return self._whom("Whose role?", "/role", self._others(person, site))
@@ -139,15 +139,15 @@ class Orders:
         also = self._aside(changed.name, f"You are {changed.role} here now. /help", person)
         return tell(f"{changed.name} is {changed.role} now.", also=also)
 
-    def _leave(self, person: Person, rest: str, now: datetime) -> Told:
+    def _leave(self, person: Person, rest: str, now: datetime) -> Reply:
         if rest.lower() != SURE:
             check = open_check(self.logbook, person.name)
             first = f"Door {check.door.number} is not finished. " if check else ""
             return tell(f"{first}Leave? You can do nothing here then without a new invite.", taps=("/leave yes",))
         People(self.logbook).leave(person.name, person.name, now)
-        return Told((Prompt(text="You are no longer known here. What you entered stays."),), moved_on=True)
+        return Reply((Prompt(text="You are no longer known here. What you entered stays."),), moved_on=True)
 
-    def _farewell(self, person: Person, rest: str, now: datetime, site: str | None) -> Told:
+    def _farewell(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         if not rest:
             return self._whom("Who leaves?", "/farewell", self._others(person, site))
         # only with the number that was told with the question is it sure: anybody may be called "Kim yes"
@@ -165,14 +165,14 @@ class Orders:
         left = f" Their check of door {check.door.number} is not finished." if check else ""
         return tell(f"{found.name} is no longer known here. What they entered stays.{left}", also=also)
 
-    def _hand_over(self, person: Person, rest: str, now: datetime) -> Told:
+    def _hand_over(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
             takers = [each for each in self._known() if each.name != person.name and each.may(Right.CHECK)]
             return self._whom("Who takes your round?", "/handover", takers)
         taker = self._named(None, rest).name
         check, also = handed_over(self.logbook, person.name, taker, person.name, now)
         door = f", door {check.door.number} first" if check else ""
-        return Told((Prompt(text=f"{taker} has your round now{door}."),), also=also, moved_on=True)
+        return Reply((Prompt(text=f"{taker} has your round now{door}."),), also=also, moved_on=True)
 
     # ---- who is meant ------------------------------------------------------------------------------------------
 
@@ -210,46 +210,46 @@ class Orders:
             raise LogbookError(f"{found.name} has to do with other sites than yours.")
         return found
 
-    def _whom(self, question: str, order: str, people: list[Person]) -> Told:
+    def _whom(self, question: str, order: str, people: list[Person]) -> Reply:
         if not people:
             return tell("There is nobody else.")
-        if len(people) > MOST_TAPS:
+        if len(people) > MAX_TAPS:
             return tell(f"{question} Write the name too: {order} {people[0].name}")
         numbers = [People(self.logbook).number(each.name) for each in people]
         taps, does = (f"{order} {each.name}" for each in people), (f"{order} #{number}" for number in numbers)
         return tell(question, taps=tuple(taps), does=tuple(does))
 
-    def _aside(self, name: str, line: str, by: Person, moved_on: bool = False) -> tuple[Aside, ...]:
+    def _aside(self, name: str, line: str, by: Person, moved_on: bool = False) -> tuple[Notification, ...]:
         """A line for somebody else, where they are reached on a messenger."""
         accounts = People(self.logbook).accounts(name)[:1] if name != by.name else []
-        return tuple(Aside(account, (Prompt(text=line),), moved_on) for account in accounts)
+        return tuple(Notification(account, (Prompt(text=line),), moved_on) for account in accounts)
 
 
 def handed_over(
-    book: Logbook, giver: str, taker: str, by: str, now: datetime
-) -> tuple[Check | None, tuple[Aside, ...]]:
+    logbook: Logbook, giver: str, taker: str, by: str, now: datetime
+) -> tuple[Check | None, tuple[Notification, ...]]:
     """Hand a round over, as hand_over(), and what others are told: the taker which door and the open question; the
     giver, where somebody else did it, who has it."""
-    people = People(book)
+    people = People(logbook)
     before = people.person(taker).sites
-    check = hand_over(book, giver, taker, by, now)
-    asked = (Prompt(text=door_line(check.door, book.several_sites())), *still_asked(check)) if check else ()
+    check = hand_over(logbook, giver, taker, by, now)
+    asked = (Prompt(text=door_line(check.door, logbook.several_sites())), *still_asked(check)) if check else ()
     said = (Prompt(text=f"The round of {giver} is yours now."), *asked)
     gone = (Prompt(text=f"{taker} has your round now."),) if by != giver else ()
-    also = [Aside(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
-    also += [Aside(each, gone, moved_on=True) for each in people.accounts(giver)[:1] if gone]
+    also = [Notification(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
+    also += [Notification(each, gone, moved_on=True) for each in people.accounts(giver)[:1] if gone]
     if people.person(taker).sites != before:
-        also += _wider(book, giver, people.person(taker), by)
+        also += _wider(logbook, giver, people.person(taker), by)
     return check, tuple(also)
 
 
-def _wider(book: Logbook, giver: str, taker: Person, by: str) -> list[Aside]:
+def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notification]:
     """What supervisors are told where somebody has to do with more sites than before."""
     where = ", ".join(taker.sites) or "every site"
     line = Prompt(text=f"{taker.name} took over the round of {giver} and has to do with {where} now.")
-    bosses = [each.name for each in book.people() if any(map(each.supervises, taker.sites or ("",)))]
-    accounts = [People(book).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)]
-    return [Aside(account, (line,)) for each in accounts for account in each]
+    bosses = [each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))]
+    accounts = [People(logbook).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)]
+    return [Notification(account, (line,)) for each in accounts for account in each]
 
 
 def _within(person: Person, other: Person) -> bool:

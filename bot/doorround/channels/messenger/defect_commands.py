@@ -6,21 +6,21 @@ import re
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from doorround.channels.messenger.results import Aside, Told, tell
+from doorround.channels.messenger.results import Notification, Reply, tell
 from doorround.domain.check import Prompt
 from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.people import Person, Right, number_in, same_name
-from doorround.domain.query import Ask, Asked
+from doorround.domain.query import Query, QueryKind
 from doorround.domain.repairs import refusal, tells_what
 from doorround.domain.schedule.nudges import count
 from doorround.logbook.defects import Defects, act
 from doorround.logbook.people import People
 from doorround.logbook.photos import photo_by_itself
-from doorround.logbook.reminder_log import crew_of
+from doorround.logbook.reminder_log import rota_of
 from doorround.logbook.store import Logbook
 
-MOST_TAKERS = 3
-MOST_NAMED = 12
+MAX_TAKERS = 3
+MAX_NAMED = 12
 NOT_YOURS = "Only its supervisors, or whoever has it, may do that."
 DONE = ("adjusted", "tightened", "part replaced", "cleared away")
 NO_PHOTO = ("a photo shows nothing of it", "no photos may be taken here")
@@ -32,7 +32,7 @@ _WITHOUT = re.compile(r"[;,.]?\s*\bno photo\b[:,]?\s*(?:because\s+)?", re.I)
 
 
 @dataclass(frozen=True)
-class Settling:
+class DefectCommands:
     """found: the defects of the sites of who asks."""
 
     logbook: Logbook
@@ -49,23 +49,23 @@ class Settling:
         give = tuple(f"give defect {id} to {each.name}" for each in self._offered(person, defect))
         return (*give, f"defect {id} made good")
 
-    def settle(self, person: Person, asked: Asked, now: datetime) -> Told:
+    def settle(self, person: Person, asked: Query, now: datetime) -> Reply:
         """Do what was asked of a defect, or of the clock. Raises LogbookError."""
-        if asked.what is Ask.CLOCK:
+        if asked.what is QueryKind.CLOCK:
             return self.clock(person, now)
         defect = self.found.all.get(int(asked.number))
         if defect is None:
             return self.unknown(int(asked.number))
         match asked.what:
-            case Ask.GIVE:
+            case QueryKind.GIVE:
                 return self.give(person, asked, now)
-            case Ask.LOOKED:
+            case QueryKind.LOOKED:
                 return self.looked(person, defect, asked, now)
-            case Ask.REOPEN:
+            case QueryKind.REOPEN:
                 return self.reopen(person, defect, asked, now)
         return self.mended(person, defect, asked, now)
 
-    def clock(self, person: Person, now: datetime) -> Told:
+    def clock(self, person: Person, now: datetime) -> Reply:
         """Have the times of a clock in doubt count."""
         if not _leads(person):
             return tell(NOT_YOURS)
@@ -73,7 +73,7 @@ class Settling:
             return tell("The clock is not in doubt.")
         return tell("Entered. What was signed by it counts now; what was signed ahead of it counts no more.")
 
-    def unknown(self, id: int) -> Told:
+    def unknown(self, id: int) -> Reply:
         """What became of a number that is no defect."""
         gone = self.found.gone.get(id)
         if gone is None:
@@ -90,9 +90,9 @@ class Settling:
 
     def _offered(self, person: Person, defect: Defect) -> list[Person]:
         takers = [each for each in self._takers(defect) if each.name != defect.given_to]
-        return takers[:MOST_TAKERS] if _leads(person) else []
+        return takers[:MAX_TAKERS] if _leads(person) else []
 
-    def give(self, person: Person, asked: Asked, now: datetime) -> Told:
+    def give(self, person: Person, asked: Query, now: datetime) -> Reply:
         """Give a defect to somebody of its site, and tell them. Raises LogbookError."""
         defect = self.found.all.get(int(asked.number))
         if defect is None or not _leads(person):
@@ -104,10 +104,10 @@ class Settling:
         accounts = People(self.logbook).accounts(taker.name)[:1] if taker.name != person.name else []
         by = f", by {defect.due.day} {defect.due:%B}" if defect.due else ""
         line = Prompt(text=f"{person.name} gave you defect {defect.id}: door {defect.door[2]}, {defect.what}{by}.")
-        also = tuple(Aside(account, (line,)) for account in accounts)
+        also = tuple(Notification(account, (line,)) for account in accounts)
         return tell(f"{taker.name} has defect {defect.id} now{by}.", also=also)
 
-    def mended(self, person: Person, defect: Defect, asked: Asked, now: datetime) -> Told:
+    def mended(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Enter that a defect was made good, once it was said what was done, and shown. Raises LogbookError."""
         if not self._may(person, defect):
             return tell(NOT_YOURS)
@@ -127,7 +127,7 @@ class Settling:
         left = LOOK_FIRST if defect.out_of_action else "It closes when a check finds it so."
         return tell(f"Defect {defect.id} is said to be made good.{shown} {left}", taps=(f"reopen defect {defect.id}",))
 
-    def looked(self, person: Person, defect: Defect, asked: Asked, now: datetime) -> Told:
+    def looked(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Enter that somebody else looked at a repair, once that was said twice. Raises LogbookError."""
         why_not = refusal(defect, DeedKind.LOOKED_AT, person.name)
         if why_not or not person.may(Right.CHECK):
@@ -138,7 +138,7 @@ class Settling:
         act(self.logbook, defect, DeedKind.LOOKED_AT, person.name, now)
         return tell(f"Defect {defect.id} is closed: {defect.ended_by} made it good, you looked.")
 
-    def reopen(self, person: Person, defect: Defect, asked: Asked, now: datetime) -> Told:
+    def reopen(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Take a close back, once it was said why. Raises LogbookError."""
         if not self._may_reopen(person, defect):
             return tell(NOT_YOURS)
@@ -152,18 +152,18 @@ class Settling:
         """Who is meant, by name or by number; None where nobody is."""
         return next((each for each in self.logbook.people() if self._is(each, asked) and not each.gone), None)
 
-    def person(self, known: Person, late: list[str], today: date) -> Told:
+    def person(self, known: Person, late: list[str], today: date) -> Reply:
         """What somebody has to do. late: numbers of the doors that they mind and that are overdue."""
-        crew = crew_of(self.logbook)
+        crew = rota_of(self.logbook)
         mine = by_urgency(each for each in self.found.open if each.given_to == known.name)
         lines = [f"{known.name}: {known.role}."]
         lines += [] if crew.here(known, today) else ["Has a day off."]
         lines += [f"Left alone until {crew.snoozed[known.name].isoformat()}."] if crew.asleep(known.name, today) else []
-        more = " …" if len(late) > MOST_NAMED else ""
-        lines += [f"{count(len(late), 'door')} overdue: {', '.join(late[:MOST_NAMED])}{more}."] if late else []
-        lines += [f"Has defect {each.id}, door {each.door[2]}: {each.what}." for each in mine[:MOST_NAMED]]
+        more = " …" if len(late) > MAX_NAMED else ""
+        lines += [f"{count(len(late), 'door')} overdue: {', '.join(late[:MAX_NAMED])}{more}."] if late else []
+        lines += [f"Has defect {each.id}, door {each.door[2]}: {each.what}." for each in mine[:MAX_NAMED]]
         lines += ["Nothing is waiting for them."] if not late and not mine else []
-        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in mine[:MOST_TAKERS]))
+        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in mine[:MAX_TAKERS]))
 
     def _is(self, person: Person, asked: str) -> bool:
         """Whether somebody is meant, by name or by number."""

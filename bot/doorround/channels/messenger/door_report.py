@@ -16,43 +16,43 @@ from doorround.domain.parts import part_name
 from doorround.domain.people import Person
 from doorround.domain.schedule.nudges import count
 from doorround.logbook.defects import read_defects
-from doorround.logbook.records import KeptCheck
+from doorround.logbook.records import CheckRecord
 from doorround.logbook.store import Logbook
 
-MOST_DOORS = 4
-MOST_CHECKS = 5
-MOST_NAMED = 6
+MAX_DOORS = 4
+MAX_CHECKS = 5
+MAX_NAMED = 6
 """Parts not checked that are named one by one."""
 
 
-def doors_called(book: Logbook, person: Person, words: str) -> list[Door]:
+def doors_called(logbook: Logbook, person: Person, words: str) -> list[Door]:
     """The doors of that number on a person's sites. words: "14" or "door 14"."""
     number = words.casefold().removeprefix("door ").strip()
-    return [door for door in book.doors() if person.knows(door.site) and door.number.casefold() == number]
+    return [door for door in logbook.doors() if person.knows(door.site) and door.number.casefold() == number]
 
 
-def look(book: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
+def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
     """What stands in the logbook of some doors, a few lines each. defects: those too."""
-    return "\n\n".join("\n".join(_lines(book, door, defects)) for door in list(doors)[:MOST_DOORS])
+    return "\n\n".join("\n".join(_lines(logbook, door, defects)) for door in list(doors)[:MAX_DOORS])
 
 
-def _lines(book: Logbook, door: Door, defects: bool) -> list[str]:
-    checks = book.checks(door)
+def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
+    checks = logbook.checks(door)
     signed = [check for check in reversed(checks) if check.stage == "signed"]
     last = signed[0] if signed else None
-    lines = [f"{called(door)}.", _told(book, last) if last else "Never checked to the end."]
-    known, unseen = _defects(book, door), _unseen(book, door, last) if last else []
+    lines = [f"{called(door)}.", _told(logbook, last) if last else "Never checked to the end."]
+    known, unseen = _defects(logbook, door), _unseen(logbook, door, last) if last else []
     lines += [*(known if defects else []), *unseen]
     lines += ["Nothing is open."] if last and not known and not unseen else []
-    lines += [f"Before: {_told(book, check)}" for check in signed[1:MOST_CHECKS]]
-    lines += [f"Open check by {check.person}, since {_day(book, check.started)}."
+    lines += [f"Before: {_told(logbook, check)}" for check in signed[1:MAX_CHECKS]]
+    lines += [f"Open check by {check.person}, since {_day(logbook, check.started)}."
               for check in checks if check.stage in ("open", "paused")]  # fmt: skip
     return lines
 
 
-def _defects(book: Logbook, door: Door) -> list[str]:
+def _defects(logbook: Logbook, door: Door) -> list[str]:
     """Whether it is out of action, and every defect that is not closed, the gravest first."""
-    known, id = read_defects(book, Targets(), door=door), (door.site, door.building, door.number)
+    known, id = read_defects(logbook, Targets(), door=door), (door.site, door.building, door.number)
     standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
     why = known.out.get(id)
     lines = [f"Out of action: {why}."] if why and why not in {each.why_out for each in standing} else []
@@ -63,25 +63,25 @@ def _defects(book: Logbook, door: Door) -> list[str]:
     return lines
 
 
-def _told(book: Logbook, check: KeptCheck) -> str:
-    closed = _day(book, check.closed or check.started)
-    return f"{closed}, {_signed_by(book, check)}: {_verdict(check)}, {count(check.answers, 'answer')}."
+def _told(logbook: Logbook, check: CheckRecord) -> str:
+    closed = _day(logbook, check.closed or check.started)
+    return f"{closed}, {_signed_by(logbook, check)}: {_verdict(check)}, {count(check.answers, 'answer')}."
 
 
-def _verdict(check: KeptCheck) -> str:
+def _verdict(check: CheckRecord) -> str:
     return "not all seen" if check.verdict is Verdict.UNKNOWN else str(check.verdict)
 
 
-def _signed_by(book: Logbook, check: KeptCheck) -> str:
+def _signed_by(logbook: Logbook, check: CheckRecord) -> str:
     """Who signed it: after a handing over, not who began it."""
-    signed = (entry.person for entry in book.entries(check=check.id) if entry.kind is EntryKind.SIGNED)
+    signed = (entry.person for entry in logbook.entries(check=check.id) if entry.kind is EntryKind.SIGNED)
     return next(signed, check.person)
 
 
-def _unseen(book: Logbook, door: Door, check: KeptCheck) -> list[str]:
+def _unseen(logbook: Logbook, door: Door, check: CheckRecord) -> list[str]:
     """What a check did not see: nothing of it is passed over."""
-    checklist, answered = book.checklist(check.checklist), {answer.question for answer in book.answers(check.id)}
-    unknown = {each.finding.question for each in book.findings(check.id) if each.finding.verdict is Verdict.UNKNOWN}
+    checklist, answered = logbook.checklist(check.checklist), {answer.question for answer in logbook.answers(check.id)}
+    unknown = {each.finding.question for each in logbook.findings(check.id) if each.finding.verdict is Verdict.UNKNOWN}
     unseen = [
         part_name(question, checklist)
         for question in checklist.question
@@ -91,9 +91,9 @@ def _unseen(book: Logbook, door: Door, check: KeptCheck) -> list[str]:
     ]
     if not unseen:
         return ["– not all of it was seen"] if check.verdict is Verdict.UNKNOWN else []
-    more = f" and {len(unseen) - MOST_NAMED} more" if len(unseen) > MOST_NAMED else ""
-    return [f"– not checked: {'; '.join(unseen[:MOST_NAMED])}{more}"]
+    more = f" and {len(unseen) - MAX_NAMED} more" if len(unseen) > MAX_NAMED else ""
+    return [f"– not checked: {'; '.join(unseen[:MAX_NAMED])}{more}"]
 
 
-def _day(book: Logbook, at: datetime) -> str:
-    return f"{at.astimezone(ZoneInfo(book.zone)):%d %b %Y, %H:%M}"
+def _day(logbook: Logbook, at: datetime) -> str:
+    return f"{at.astimezone(ZoneInfo(logbook.zone)):%d %b %Y, %H:%M}"

@@ -10,7 +10,7 @@ from doorround.domain.people import Account
 
 
 @dataclass(frozen=True)
-class Aside:
+class Notification:
     """What somebody else is told. moved_on: as of Told."""
 
     account: Account
@@ -19,7 +19,7 @@ class Aside:
 
 
 @dataclass(frozen=True)
-class Told:
+class Reply:
     """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what others are told.
 
     pass_on: a message of its own, for somebody that only who is answered can reach.
@@ -30,21 +30,23 @@ class Told:
     say: tuple[Prompt, ...] = ()
     data_of: str | None = None
     pass_on: str = ""
-    also: tuple[Aside, ...] = ()
+    also: tuple[Notification, ...] = ()
     moved_on: bool = False
     forget: bool = False
 
 
 @dataclass(frozen=True)
-class AtDoor:
+class StartCheck:
     """A known person is at a door, or wants to be: begin its check. door: None to ask which."""
 
     door: Door | None
 
 
-def tell(text: str, taps: tuple[str, ...] = (), also: tuple[Aside, ...] = (), does: tuple[str, ...] = ()) -> Told:
+def tell(
+    text: str, taps: tuple[str, ...] = (), also: tuple[Notification, ...] = (), does: tuple[str, ...] = ()
+) -> Reply:
     """One line as the answer. does: as of Prompt."""
-    return Told((Prompt(text=text, taps=taps, does=does),), also=also)
+    return Reply((Prompt(text=text, taps=taps, does=does),), also=also)
 
 
 def still_asked(check: Check) -> tuple[Prompt, ...]:

@@ -9,13 +9,13 @@ from pathlib import Path
 
 from doorround.channels.replay.retake import retaken
 from doorround.channels.replay.transcript import Line, Script, later
-from doorround.channels.talk.talk import Incoming, Reply, Talk
+from doorround.channels.talk.talk import Incoming, Talk, TalkReply
 from doorround.dialogue.missed_playback import clock
 from doorround.domain.check import Prompt
 from doorround.domain.checklist import Checklist
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.session.interpretation import Interpreter
 from doorround.logbook.store import Logbook
 
 # How long a caretaker takes for one answer; only the times in the logbook depend on it.
@@ -43,13 +43,13 @@ def plays(prompt: Prompt) -> str:
 
 
 @dataclass
-class Player:
+class Replay:
     """Plays one script. show: called with (who, text) as the talk goes."""
 
     script: Script
     folder: Path
-    understanding: Understanding
-    ear: Callable[[], Ear]
+    interpreter: Interpreter
+    pipeline: Callable[[], RecognitionPipeline]
     checklist: Checklist
     show: Callable[[str, str], None] = lambda who, text: None
     differences: list[Difference] = field(default_factory=list)
@@ -76,7 +76,7 @@ class Player:
         logbook = Logbook.open(self.folder / "logbook.db")
         recordings = self.folder / "recordings"
         talk = Talk(
-            "play", self.script.person, logbook, self.understanding, self.ear, recordings, checklist=self.checklist
+            "play", self.script.person, logbook, self.interpreter, self.pipeline, recordings, checklist=self.checklist
         )
         return logbook, talk
 
@@ -119,7 +119,7 @@ class Player:
         else:
             self.differences.append(Difference(line.number, f"[{line.text}]", "no such stage line"))
 
-    def _said(self, reply: Reply) -> Iterator[Prompt]:
+    def _said(self, reply: TalkReply) -> Iterator[Prompt]:
         for prompt in reply.say:
             self.show(f"bot (plays {plays(prompt)})" if prompt.clip else "bot", prompt.text)
             if prompt.clip:

@@ -30,7 +30,7 @@ from typing import Literal
 from doorround.domain.door import Door
 
 # Of a whole door in one note no file could bear the name.
-LONGEST_NAME = 80
+MAX_NAME = 80
 
 
 class ScriptError(ValueError):
@@ -65,8 +65,8 @@ class Script:
     def recording(self, words: str) -> Path:
         """The voice file of some words: voice/two-screws-missing.ogg beside the script."""
         name = slug(words)
-        if len(name) > LONGEST_NAME:
-            name = f"{name[:LONGEST_NAME]}-{hashlib.sha256(words.encode()).hexdigest()[:8]}"
+        if len(name) > MAX_NAME:
+            name = f"{name[:MAX_NAME]}-{hashlib.sha256(words.encode()).hexdigest()[:8]}"
         return self.path.parent / "voice" / f"{name}.ogg"
 
     @property

@@ -7,58 +7,64 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import Any
 
-from doorround.dialogue.door_search import Seeking, Sought, ask_which, door_after, seek
+from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, door_after, seek
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.wording import shortened
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyNamed, Named, Question
+from doorround.domain.door_reference import AnyDoorReference, DoorReference, Question
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
-from doorround.domain.query import Ask, Asked, read_asked
+from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.intervals import Intervals
 from doorround.hearing.audio.decoding import Sound
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.door_names.door_resolver import WhichDoor
-from doorround.hearing.door_names.name_index import Building, names_key
-from doorround.hearing.grammar.grammar_set import GrammarBook
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex, names_key
+from doorround.hearing.grammar.grammar_set import GrammarSet
+from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.worker_pool import AtWhichDoor
 from doorround.logbook.defects import known_wrong
 from doorround.logbook.due import first_door, next_door
 from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
-from doorround.logbook.read_aloud_prefs import set_reading
+from doorround.logbook.read_aloud_prefs import set_read_aloud
 from doorround.logbook.store import Logbook
 
-Answers = Callable[[str, Asked, datetime], tuple[Prompt, ...]]
+Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
 
-MOST_SHOWN = 4
-MOST_REGISTERS = 4
+MAX_SHOWN = 4
+MAX_REGISTERS = 4
 """Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
 
-_ready: Kept[str, WhichDoor] = Kept(MOST_REGISTERS)
-_at_head: Kept[str, WhichDoor] = Kept(MOST_REGISTERS)
+_ready: LruCache[str, DoorResolver] = LruCache(MAX_REGISTERS)
+_at_head: LruCache[str, DoorResolver] = LruCache(MAX_REGISTERS)
 _lock = threading.Lock()
 
 
-class DoorFinder:
+class DoorSelection:
     """Asks one chat which door it is at. Holds nothing that is lost with it."""
 
     def __init__(
-        self, chat: str, person: str, logbook: Logbook, book: GrammarBook, ear: Callable[[], Ear],
-        intervals: Intervals | None = None, answers: Answers | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        chat: str,
+        person: str,
+        logbook: Logbook,
+        grammar_set: GrammarSet,
+        pipeline: Callable[[], RecognitionPipeline],
+        intervals: Intervals | None = None,
+        answers: Answers | None = None,
+    ) -> None:
         """intervals: "next door" is then the next one due in the walk; without them, the next number. answers: what a
         person who asks something is told, by their rights; without it, nothing."""
         self.chat, self.person, self._intervals, self._answers = chat, person, intervals, answers
-        self._logbook, self._book, self._ear = logbook, book, ear
+        self._logbook, self._grammar_set, self._pipeline = logbook, grammar_set, pipeline
 
     @property
-    def which(self) -> WhichDoor:
+    def which(self) -> DoorResolver:
         """The names of the doors as the register stands now. Worked out anew only when a door came or its name changed;
         the rest of what is known of a door may be of yesterday."""
         with _lock:
@@ -76,23 +82,25 @@ class DoorFinder:
         sites = self._sites()
         return not sites or site in sites
 
-    def _named_alike(self, sites: tuple[str, ...]) -> WhichDoor:
+    def _named_alike(self, sites: tuple[str, ...]) -> DoorResolver:
         doors = [door for door in self._logbook.doors() if not sites or door.site in sites]
-        return _ready.get(names_key(doors), lambda: WhichDoor(Building(doors, self._book)))
+        return _ready.get(names_key(doors), lambda: DoorResolver(NameIndex(doors, self._grammar_set)))
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:
         """Ask which door, afresh."""
         sought = ask_which(self.which.building.doors, self._following(now))
         return self._logbook.seek(self.chat, None, sought, now)
 
-    def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyNamed:
+    def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyDoorReference:
         """Which door a message means, or what it asks. sound: its recording."""
-        asked = read_asked(text or "") if sound is None and self._answers is not None else None
+        asked = read_query(text or "") if sound is None and self._answers is not None else None
         if asked is not None:
             return Question(by=by, words=(text or "").strip(), asked=asked)
         offered = self._standing().offered
         return (
-            self.which.read(text or "", offered, by) if sound is None else self.which.hear(self._ear(), sound, offered)
+            self.which.read(text or "", offered, by)
+            if sound is None
+            else self.which.hear(self._pipeline(), sound, offered)
         )
 
     @property
@@ -101,13 +109,13 @@ class DoorFinder:
         building = self.which.building
         return AtWhichDoor(building.key, self._standing().offered, building.doors)
 
-    def take(self, heard: AnyNamed, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
+    def take(self, heard: AnyDoorReference, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction. What is asked is
         answered and begins nothing."""
         if isinstance(heard, Question) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
-            return self._logbook.seek(self.chat, incoming, Sought(stands, say), now)
+            return self._logbook.seek(self.chat, incoming, SearchTurn(stands, say), now)
         sought = seek(self._standing(), heard, self._following(now))
         sites = self._sites()
         if sought.begin is not None and sites and sought.begin.site not in sites:
@@ -116,7 +124,7 @@ class DoorFinder:
         if sought.begin is None:
             with self._logbook.writing():
                 if sought.aloud is not None and self._logbook.already(self.chat, incoming) is None:
-                    set_reading(self._logbook, self.person, sought.aloud, now)
+                    set_read_aloud(self._logbook, self.person, sought.aloud, now)
                 return self._logbook.seek(self.chat, incoming, sought, now)
         return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
 
@@ -129,15 +137,17 @@ class DoorFinder:
         turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known, at_site=sites)
         return _with_name(turn, {"by": "label"}) if by_label else turn
 
-    def _turn(self, sought: Sought, door: Door, heard: AnyNamed, checklist: Checklist, now: datetime) -> Turn:
+    def _turn(
+        self, sought: SearchTurn, door: Door, heard: AnyDoorReference, checklist: Checklist, now: datetime
+    ) -> Turn:
         """The check's start, with how its door was named kept beside it."""
         turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
         named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
-        sure = heard.sure if isinstance(heard, Named) else False
+        sure = heard.sure if isinstance(heard, DoorReference) else False
         return _with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})
 
-    def _standing(self) -> Seeking:
-        return self._logbook.seeking(self.chat) or Seeking()
+    def _standing(self) -> DoorSearch:
+        return self._logbook.seeking(self.chat) or DoorSearch()
 
     def _following(self, now: datetime) -> Door | None:
         """The next door of today's walk; where nothing of the building is due, the next number."""
@@ -150,11 +160,11 @@ class DoorFinder:
 
 def which_shown(heard: Question) -> tuple[Prompt, ...]:
     """What to say where it is not clear which door is to be shown; nothing where it is."""
-    if heard.asked.what is not Ask.DOOR or heard.asked.number:
+    if heard.asked.what is not QueryKind.DOOR or heard.asked.number:
         return ()
     if not heard.doors:
         return (Prompt(text=f"The register has no door for “{shortened(heard.words)}”."),)
-    if len(heard.doors) > MOST_SHOWN:
+    if len(heard.doors) > MAX_SHOWN:
         return (Prompt(text=f"{len(heard.doors)} doors are called that. Say the floor too, or the number."),)
     numbers = dict.fromkeys(door.number for door in heard.doors)
     taps = tuple(f"show door {number}" for number in numbers)

@@ -12,7 +12,7 @@ from doorround.channels.talk.blob_store import keep_file
 from doorround.channels.talk.photo_cleaning import UNREADABLE, BadPicture
 from doorround.channels.talk.photo_process import draw_now
 
-MOST_BYTES = 20_000_000
+MAX_BYTES = 20_000_000
 """As much as a photo from the messenger may have."""
 _PICTURES = (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"\x00\x00\x00\x0cjP  ", b"8BPS")
 """How files of pictures begin that nobody here draws: TIFF and telephones' raw pictures, JPEG 2000, layers."""
@@ -48,9 +48,9 @@ def _read(file: Path) -> bytes:
         os.close(handle)
         raise NoEvidence(f"{file} is no file of its own. Give a photo or a document.")
     with os.fdopen(handle, "rb") as opened:
-        content = opened.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
-        raise NoEvidence(f"{file} has more than {MOST_BYTES // 1_000_000} MB. Give a smaller one.")
+        content = opened.read(MAX_BYTES + 1)
+    if len(content) > MAX_BYTES:
+        raise NoEvidence(f"{file} has more than {MAX_BYTES // 1_000_000} MB. Give a smaller one.")
     if not content:
         raise NoEvidence(f"{file} is empty. Give a photo or a document.")
     return content

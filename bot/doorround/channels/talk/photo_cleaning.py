@@ -12,11 +12,11 @@ from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 from doorround.channels.talk.blob_store import keep_file
 
 FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "GIF", "BMP")
-MOST_PIXELS = 60_000_000
+MAX_PIXELS = 60_000_000
 """A picture of so many takes up to 560 MB to work on."""
-MOST_OF = {"WEBP": 24_000_000}
+MAX_OF = {"WEBP": 24_000_000}
 """Of these formats fewer: the reader of WebP takes 17 bytes a pixel."""
-LONGEST_SIDE = 4096
+MAX_SIDE = 4096
 """Pixels kept: what a telephone's camera of 12 million gives stays as it is."""
 QUALITY = 90
 
@@ -34,7 +34,7 @@ class BadPicture(ValueError):
 
 
 def clean(picture: bytes) -> bytes:
-    """The picture as JPEG: turned the way it was held, at most LONGEST_SIDE a side, without any metadata.
+    """The picture as JPEG: turned the way it was held, at most MAX_SIDE a side, without any metadata.
 
     It is drawn anew, so that place, time, maker, owner, thumbnails and whatever hangs behind its end are gone.
     Raises BadPicture, and MemoryError where there is too little of that: see photo_process.py.
@@ -53,11 +53,11 @@ def clean(picture: bytes) -> bytes:
 
 
 def _drawn_anew(opened: Image.Image) -> bytes:
-    if opened.width * opened.height > MOST_OF.get(opened.format or "", MOST_PIXELS):
+    if opened.width * opened.height > MAX_OF.get(opened.format or "", MAX_PIXELS):
         raise BadPicture(TOO_LARGE)
-    opened.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))  # has JPEG read smaller from the start; others ignore it
+    opened.draft("RGB", (MAX_SIDE, MAX_SIDE))  # has JPEG read smaller from the start; others ignore it
     # made smaller before it is turned: a turned copy of the whole takes as much memory again
-    opened.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    opened.thumbnail((MAX_SIDE, MAX_SIDE))
     flat = _on_white(_usual_colours(ImageOps.exif_transpose(opened)))
     bare = Image.frombytes("RGB", flat.size, flat.tobytes())
     out = io.BytesIO()

@@ -14,10 +14,10 @@ from contextlib import suppress
 
 from doorround.channels.talk.photo_cleaning import TOO_LARGE, BadPicture, clean
 
-MOST_BYTES_OF_MEMORY = 768 * 2**20
+MAX_BYTES_OF_MEMORY = 768 * 2**20
 """A telephone's picture of 50 million pixels takes 380 to 500 MB, as JPEG, PNG or AVIF. A WebP takes 17 bytes a pixel.
 Where the system knows no such limit (Windows, macOS), only the number of pixels is limited."""
-MOST_SECONDS = 20.0
+MAX_SECONDS = 20.0
 """A telephone's picture takes up to two."""
 TRIES = 2
 NOT_WORKED_OUT = "I could not work that picture out; it is not kept. Send it once more, as a photo and not as a file."
@@ -36,7 +36,7 @@ async def draw(picture: bytes) -> bytes:
             *_command(), env=_environment(), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
         )
         try:
-            async with asyncio.timeout(MOST_SECONDS):
+            async with asyncio.timeout(MAX_SECONDS):
                 out, _ = await process.communicate(picture)
         except TimeoutError:
             continue
@@ -55,7 +55,7 @@ def draw_now(picture: bytes) -> bytes:
         with suppress(subprocess.TimeoutExpired):
             done = subprocess.run(
                 _command(), env=_environment(), input=picture, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
-                timeout=MOST_SECONDS, check=False,
+                timeout=MAX_SECONDS, check=False,
             )  # fmt: skip
             if (photo := _photo(done.returncode, done.stdout)) is not None:
                 return photo
@@ -86,7 +86,7 @@ def _limit() -> None:
         import resource
     except ImportError:
         return
-    for kind, most in ((resource.RLIMIT_AS, MOST_BYTES_OF_MEMORY), (resource.RLIMIT_CPU, round(MOST_SECONDS))):
+    for kind, most in ((resource.RLIMIT_AS, MAX_BYTES_OF_MEMORY), (resource.RLIMIT_CPU, round(MAX_SECONDS))):
         with suppress(ValueError, OSError):
             resource.setrlimit(kind, (most, most))
     with suppress(ValueError, OSError):

@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import cast
 
 from doorround.channels.talk.blob_store import keep_file
-from doorround.channels.talk.door_selection import Answers, DoorFinder
+from doorround.channels.talk.door_selection import Answers, DoorSelection
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
-from doorround.dialogue.amending import amend, amend_note, listening_to_change, stand_at
+from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import noted_line, take_caption
-from doorround.dialogue.expected_input import Listening, listening
+from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.measuring import puts_right as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
@@ -23,16 +23,16 @@ from doorround.domain.alarms import Reach
 from doorround.domain.check import Check, Clip, Prompt, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyNamed, DoorCommand, Named, NoSuchDoor, Question
+from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, NoSuchDoor, Question
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, Silence
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import BadAudio as BadRecording
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.reader_process import read_apart
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.session.interpretation import Understanding, typed
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.worker_pool import BUSY, AtQuestion, Note, Pool, Wanted, note
 from doorround.logbook.recordings import remember
 from doorround.logbook.store import Logbook
@@ -49,11 +49,11 @@ class Incoming:
 
 
 @dataclass(frozen=True)
-class Reply:
+class TalkReply:
     """What to say, and what was heard. heard is None for a message that had been dealt with already."""
 
     say: tuple[Prompt, ...]
-    heard: AnyHeard | AnyNamed | None = None
+    heard: AnyHeard | AnyDoorReference | None = None
 
 
 class Talk:
@@ -64,8 +64,8 @@ class Talk:
         chat: str,
         person: str,
         logbook: Logbook,
-        understanding: Understanding,
-        ear: Callable[[], Ear],
+        interpreter: Interpreter,
+        pipeline: Callable[[], RecognitionPipeline],
         recordings: Path,
         longest_note_s: float = 180.0,
         checklist: Checklist | None = None,
@@ -74,12 +74,12 @@ class Talk:
         answers: Answers | None = None,
     ) -> None:
         """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does.
-        intervals: see DoorFinder. reach: who is told of a danger; None where nobody is. answers: see DoorFinder."""
+        intervals, answers: see DoorSelection. reach: who is told of a danger; None where nobody is."""
         self.chat, self.person = chat, person
-        self._logbook, self._understanding, self._ear = logbook, understanding, ear
+        self._logbook, self._interpreter, self._pipeline = logbook, interpreter, pipeline
         self._recordings, self._longest_note_s = recordings, longest_note_s
         self._checklist, self._reach = checklist, reach
-        self._finder = DoorFinder(chat, person, logbook, understanding.book, ear, intervals, answers)
+        self._finder = DoorSelection(chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers)
 
     @property
     def check(self) -> Check | None:
@@ -92,45 +92,45 @@ class Talk:
         """The folder of the photos."""
         return photos_beside(self._recordings)
 
-    def begin(self, door: str | Door, checklist: Checklist, now: datetime) -> Reply:
+    def begin(self, door: str | Door, checklist: Checklist, now: datetime) -> TalkReply:
         """Start a check of a door, by its number or as the register has it.
 
         Raises LogbookError for an unknown door or while another check is open.
         """
         found = self._logbook.door(door) if isinstance(door, str) else door
         turn = self._finder.start(found, checklist, now)
-        return Reply(self._logbook.begin(self.chat, turn))
+        return TalkReply(self._logbook.begin(self.chat, turn))
 
-    def begin_at(self, door: Door, now: datetime) -> Reply:
+    def begin_at(self, door: Door, now: datetime) -> TalkReply:
         """Start a check of the door whose label was scanned. Raises LogbookError while another check is open."""
         assert self._checklist is not None
-        return Reply(self._logbook.begin(self.chat, self._finder.start(door, self._checklist, now, by_label=True)))
+        return TalkReply(self._logbook.begin(self.chat, self._finder.start(door, self._checklist, now, by_label=True)))
 
-    def ask_door(self, now: datetime) -> Reply:
+    def ask_door(self, now: datetime) -> TalkReply:
         """Ask which door; the answer may come by voice, by typing or by a tap. Raises LogbookError at an open check."""
-        return Reply(self._finder.ask(now))
+        return TalkReply(self._finder.ask(now))
 
-    def take(self, incoming: Incoming, now: datetime) -> Reply:
+    def take(self, incoming: Incoming, now: datetime) -> TalkReply:
         """Deal with one message. One that was dealt with before changes nothing and gets the same reply.
 
         While no check is open, it is taken for the name of a door.
         """
         said = self._logbook.already(self.chat, incoming.id)
         if said is not None:
-            return Reply(said)
+            return TalkReply(said)
         check = self.check
         if check is None:
             return self._find(incoming, now)
         return self.reply(incoming, self.hear(incoming, check), check, now)
 
-    def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> Reply:
+    def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> TalkReply:
         """The turn on what was heard of a message at this check, kept."""
         # only a signature says who is told, and it follows the summary
         reach = self._reach(check, now) if self._reach and check.stage is Stage.SUMMARY else None
         turn = take_turn(check, heard, now, reach)
-        return Reply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
+        return TalkReply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
-    async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> Reply:
+    async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> TalkReply:
         """As take(), with recordings heard by the pool: chats beside each other, the messages of this one in order.
 
         Where the pool is busy nothing is kept but the recording: sent again, the message is heard.
@@ -140,12 +140,12 @@ class Talk:
             check = self.check
             if is_busy(heard):
                 taps = check.asked.taps if check and check.asked else ()
-                return Reply((Prompt(text=BUSY, taps=taps),), heard)
+                return TalkReply((Prompt(text=BUSY, taps=taps),), heard)
             return self.take_heard(incoming, heard, now)
 
     async def listen_pooled(
         self, incoming: Incoming, pool: Pool, question: str | None = None
-    ) -> AnyHeard | AnyNamed | None:
+    ) -> AnyHeard | AnyDoorReference | None:
         """The slow half of take_pooled(): what the pool hears of a recording. Keeps nothing but the recording.
 
         None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked for. question: key
@@ -161,21 +161,23 @@ class Talk:
         return await pool.hear(recording, self._finder.wanted if check is None else wanted_at(check))
 
     def take_heard(
-        self, incoming: Incoming, heard: AnyHeard | AnyNamed | None, now: datetime, question: str | None = None
-    ) -> Reply:
+        self, incoming: Incoming, heard: AnyHeard | AnyDoorReference | None, now: datetime, question: str | None = None
+    ) -> TalkReply:
         """The quick half: the turn on what listen_pooled() gave, kept. Never waits, so it fits into a transaction.
 
         No other message of this chat may come between the two halves. question: as given to listen_pooled().
         """
         said = self._logbook.already(self.chat, incoming.id)
         if said is not None:
-            return Reply(said)
+            return TalkReply(said)
         check = self._standing_at(question)
         if check is None:
-            return self.take(incoming, now) if heard is None else self._found(incoming, cast(AnyNamed, heard), now)
+            return (
+                self.take(incoming, now) if heard is None else self._found(incoming, cast(AnyDoorReference, heard), now)
+            )
         if heard is None:
             heard = self.hear(incoming, check)
-        if isinstance(heard, Named | NoSuchDoor | DoorCommand | Question):
+        if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question):
             # a check was handed over into this chat while a door's name was listened for
             heard = BadAudio(advice="Another door came in between.", audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)
@@ -197,15 +199,15 @@ class Talk:
         waits for a yes."""
         check = self.check
         assert check is not None
-        heard = typed(self._understanding, text, listening_to_change(check, answers, waits), By.EDIT)
+        heard = typed(self._interpreter, text, expected_in_change(check, answers, waits), By.EDIT)
         return self._logbook.keep(self.chat, id, amend(check, answers, heard, now, waits), now)
 
     def amend_note(self, id: str, text: str, note: int | None, photo: str | None, now: datetime) -> tuple[Prompt, ...]:
         """A note (number of its entry), or the caption of a photo, was changed to a text. At the open check."""
         check = self.check
         assert check is not None
-        understood = self._understanding.words(text, Listening(Stage.ASKING)) if photo is None else None
-        means = understood.said[0].means if understood else None
+        understood = self._interpreter.words(text, ExpectedInput(Stage.ASKING)) if photo is None else None
+        means = understood.said[0].value if understood else None
         noted = means.text if isinstance(means, Command) and means.word is Word.NOTE and means.text else text.strip()
         return self._logbook.keep(self.chat, id, amend_note(check, noted, note, photo, now), now)
 
@@ -236,12 +238,12 @@ class Talk:
         by = By.TAP if incoming.tapped else By.TYPING
         if not (incoming.text or "").strip():
             return Silence(by=by)
-        return typed(self._understanding, incoming.text or "", listening(check), by)
+        return typed(self._interpreter, incoming.text or "", expected_input(check), by)
 
     def puts_right(self, text: str) -> bool:
         """Whether words, of an old button, say that a fault which stands at the open check was put right."""
         check = self.check
-        heard = typed(self._understanding, text, listening(check), By.TAP) if check else None
+        heard = typed(self._interpreter, text, expected_input(check), By.TAP) if check else None
         return isinstance(heard, Heard) and all(said_put_right(each) for each in heard.said)
 
     def clip(self, clip: Clip) -> bytes:
@@ -252,9 +254,9 @@ class Talk:
         """The same as a file in the folder `clips` beside the recordings."""
         return write_clip(clip, self._recordings, self._recordings.parent / "clips")
 
-    def _find(self, incoming: Incoming, now: datetime) -> Reply:
+    def _find(self, incoming: Incoming, now: datetime) -> TalkReply:
         if self._checklist is None:
-            return Reply((Prompt(text="No door is open. Say which door you are at."),))
+            return TalkReply((Prompt(text="No door is open. Say which door you are at."),))
         try:
             sound = None if incoming.recording is None else self._sound(incoming.recording)
             heard = self._finder.hear(incoming.text, By.TAP if incoming.tapped else By.TYPING, sound)
@@ -262,9 +264,9 @@ class Talk:
             heard = BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest())
         return self._found(incoming, heard, now)
 
-    def _found(self, incoming: Incoming, heard: AnyNamed, now: datetime) -> Reply:
+    def _found(self, incoming: Incoming, heard: AnyDoorReference, now: datetime) -> TalkReply:
         assert self._checklist is not None
-        return Reply(self._finder.take(heard, incoming.id, self._checklist, now), heard)
+        return TalkReply(self._finder.take(heard, incoming.id, self._checklist, now), heard)
 
     def _listen(self, recording: bytes, check: Check) -> AnyHeard:
         try:
@@ -272,8 +274,8 @@ class Talk:
         except BadRecording as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if check.stage is Stage.NOTING:
-            return note(self._ear(), sound)
-        return attend(self._ear(), self._understanding, sound, listening(check))
+            return note(self._pipeline(), sound)
+        return recognise_turn(self._pipeline(), self._interpreter, sound, expected_input(check))
 
     def _sound(self, recording: bytes) -> Sound:
         """The recording as it can be heard, once it is stored. Raises BadRecording."""
@@ -281,14 +283,14 @@ class Talk:
         return read_apart(recording, self._longest_note_s)
 
 
-def is_busy(heard: AnyHeard | AnyNamed | None) -> bool:
+def is_busy(heard: AnyHeard | AnyDoorReference | None) -> bool:
     """Whether the pool turned a recording away."""
     return isinstance(heard, BadAudio) and heard.advice == BUSY
 
 
 def wanted_at(check: Check) -> Wanted:
     """What the pool is to listen for at this point of a check."""
-    return Note() if check.stage is Stage.NOTING else AtQuestion(listening(check))
+    return Note() if check.stage is Stage.NOTING else AtQuestion(expected_input(check))
 
 
 def keep_recording(folder: Path, digest: str, recording: bytes) -> Path:

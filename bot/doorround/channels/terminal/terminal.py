@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from doorround.channels.talk.playback import RecordingGoneError
-from doorround.channels.talk.talk import Incoming, Reply, Talk
+from doorround.channels.talk.talk import Incoming, Talk, TalkReply
 from doorround.domain.check import Clip, Prompt, PromptKind
 from doorround.domain.input_result import By
 from doorround.hearing.audio.decoding import RATE, load_sound
@@ -59,7 +59,7 @@ def as_incoming(text: str, id: str, taps: tuple[str, ...], record: Callable[[], 
 
 def converse(
     talk: Talk,
-    first: Reply,
+    first: TalkReply,
     read: Callable[[], str],
     write: Callable[[str], None],
     clock: Callable[[], datetime],
@@ -116,7 +116,7 @@ def play_aloud(path: Path) -> None:
         sounddevice.play(load_sound(path).samples, RATE, blocking=True)
 
 
-def _heard_words(reply: Reply) -> str:
+def _heard_words(reply: TalkReply) -> str:
     heard = reply.heard
     words = getattr(heard, "words", None)
     if words:

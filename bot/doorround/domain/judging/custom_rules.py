@@ -27,7 +27,7 @@ class _Own(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class OwnLimit(_Own):
+class CustomLimit(_Own):
     """A limit that the organisation changes: numbers in the unit that the set's limit is in, such as "3" or "1/8"."""
 
     most: Fraction | None = None
@@ -51,14 +51,14 @@ class OwnLimit(_Own):
 _EDGES = ("most", "least", "watch", "grave")
 
 
-class OwnRules(_Own):
+class CustomRules(_Own):
     """rules: the set of sites that are not named. site: site → set. severity: rule → how soon. limit: see `doorround
     rules list`. off: rules that are not used. gauges: see GAUGES."""
 
     rules: str = DEFAULT.key
     site: dict[str, str] = Field(default_factory=dict)
     severity: dict[str, Severity] = Field(default_factory=dict)
-    limit: dict[str, OwnLimit] = Field(default_factory=dict)
+    limit: dict[str, CustomLimit] = Field(default_factory=dict)
     off: tuple[str, ...] = ()
     gauges: tuple[str, ...] = ()
 
@@ -77,18 +77,18 @@ class OwnRules(_Own):
         return self
 
 
-def read_own_rules(toml_text: str, name: str) -> OwnRules:
+def read_custom_rules(toml_text: str, name: str) -> CustomRules:
     """An organisation's rules from TOML. Raises ValueError that names the file and what is wrong."""
     given = read_toml(toml_text, name)
     try:
-        return OwnRules.model_validate(given)
+        return CustomRules.model_validate(given)
     except ValidationError as error:
-        place, told = placed_error(error, OwnRules.model_fields)
+        place, told = placed_error(error, CustomRules.model_fields)
         raise ValueError(f"{name}, {place or 'as a whole'}: {told}") from error
 
 
-def with_own_rules(
-    checklist: Checklist, own: OwnRules, targets: Targets = NO_TARGETS, name: str = "rules.toml"
+def with_custom_rules(
+    checklist: Checklist, own: CustomRules, targets: Targets = NO_TARGETS, name: str = "rules.toml"
 ) -> Checklist:
     """The checklist with the rules of each site as the organisation wants them. targets: by when. Raises ValueError
     for a rule that neither the program nor the checklist has."""
@@ -108,7 +108,7 @@ def _gravest_of(checklist: Checklist) -> dict[str, Severity]:
     return {**named, **{key: rule.severity for key, rule in ALL_RULES.items()}}
 
 
-def _changed(rules: RuleSet, own: OwnRules, gravest: Mapping[str, Severity], name: str) -> RuleSet:
+def _changed(rules: RuleSet, own: CustomRules, gravest: Mapping[str, Severity], name: str) -> RuleSet:
     limits, loosened = dict(rules.limits), []
     for key, change in own.limit.items():
         if key in limits:
@@ -123,13 +123,13 @@ def _changed(rules: RuleSet, own: OwnRules, gravest: Mapping[str, Severity], nam
         "severity": {**rules.severity, **own.severity},
         "without": {**rules.without, **{key: f"{name} puts it off" for key in own.off}},
         "gauges": own.gauges,
-        "own": name if own != OwnRules(rules=own.rules, site=own.site, gauges=own.gauges) else "",
+        "own": name if own != CustomRules(rules=own.rules, site=own.site, gauges=own.gauges) else "",
         "loosened": tuple(loosened),
     }
     return rules.model_copy(update=changed)
 
 
-def _limit(published: Limit, change: OwnLimit, name: str) -> Limit:
+def _limit(published: Limit, change: CustomLimit, name: str) -> Limit:
     edges = {edge: given for edge in _EDGES if (given := getattr(change, edge)) is not None}
     return published.model_copy(update={**edges, "source": change.source or f"{name}; else {published.source}"})
 

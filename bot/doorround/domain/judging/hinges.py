@@ -10,7 +10,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import HINGE_GRADES, hinge_load
 from doorround.domain.values import Condition, Count
 
-LEAST_HINGES = 3  # common practice, no source
+MIN_HINGES = 3  # common practice, no source
 MANY_SCREWS = 3  # common practice, no source
 EN_1935 = "EN 1935:2002 (secondary)"
 
@@ -18,12 +18,12 @@ EN_1935 = "EN 1935:2002 (secondary)"
 def _too_few_hinges(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Count):
         return []
-    number, wanted = seen.value.number, max(LEAST_HINGES, seen.door.hinges or LEAST_HINGES)
+    number, wanted = seen.value.number, max(MIN_HINGES, seen.door.hinges or MIN_HINGES)
     if number >= wanted:
         return []
     what = f"{number} hinge{'' if number == 1 else 's'}, {wanted} expected"
     why = "Too few hinges let the leaf drop or warp away from the frame in a fire."
-    source = COMMON if wanted == LEAST_HINGES else "the door schedule"
+    source = COMMON if wanted == MIN_HINGES else "the door schedule"
     how_soon = Severity.SOON if number else Severity.ACT_NOW
     do_now = "Report it today." if number else "Do not swing the door. Tell the supervisor at once."
     return seen.finding("hinges.too_few", how_soon, what, why, do_now, source, must_not_move=not number)

@@ -19,7 +19,7 @@ OTHER_SIDE_S = 1.0
 TWO_FACED = ("frame", "leaf", "glass", "sign")
 GAPS = ("gaps.sides", "gaps.meeting", "gaps.threshold")
 # So many checks in a row alike, and so many of a door without a fault, before chance is looked at at all.
-LEAST_ALIKE, LEAST_FAULTLESS = 5, 5
+MIN_ALIKE, MIN_FAULTLESS = 5, 5
 # Below this chance something is asked; already multiplied by how many places it might have turned up in.
 RARE = 0.01
 
@@ -124,7 +124,7 @@ def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
         measured = [(check, gaps) for check, gaps in measured if gaps]
         for _, group in groupby(measured, key=lambda each: each[1]):
             run = [check for check, _ in group]
-            if share is None or len(run) < LEAST_ALIKE or len({each.door for each in run}) < len(run):
+            if share is None or len(run) < MIN_ALIKE or len({each.door for each in run}) < len(run):
                 continue
             chance = (len(measured) - len(run) + 1) * share ** (len(run) - 1)
             if chance < RARE:
@@ -167,7 +167,7 @@ def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
     for building, door in doors:
         of_door = [check for check in checks if (check.building, check.door) == (building, door)]
         others = [check for check in checks if check.building == building and check.door != door]
-        if len(of_door) < LEAST_FAULTLESS or any(check.faults for check in of_door) or not others:
+        if len(of_door) < MIN_FAULTLESS or any(check.faults for check in of_door) or not others:
             continue
         share = sum(1 for check in others if check.faults) / len(others)
         chance = len(doors) * (1 - share) ** len(of_door)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 # EN 1154:1996+A1:2002, table 1 (secondary): (leaf width at most, mm; mass of the test door at most, kg)
 CLOSER_SIZES = {1: (750, 20), 2: (850, 40), 3: (950, 60), 4: (1100, 80), 5: (1250, 100), 6: (1400, 120), 7: (1600, 160)}
-LEAST_FOR_FIRE_DOORS = 3
+MIN_SIZE_FOR_FIRE_DOORS = 3
 # EN 1935:2002 (secondary): grade → (door mass, kg; test cycles, thousands)
 HINGE_GRADES = {
     1: (10, 10), 2: (20, 10), 3: (20, 25), 4: (20, 200), 5: (40, 10), 6: (40, 25), 7: (40, 200),
@@ -27,7 +27,7 @@ def closer_size(leaf_width_mm: float | None, leaf_mass_kg: float | None) -> int 
     for size, (widest, heaviest) in CLOSER_SIZES.items():
         wide_enough = leaf_width_mm is None or leaf_width_mm <= widest
         strong_enough = leaf_mass_kg is None or leaf_mass_kg <= heaviest
-        if wide_enough and strong_enough and size >= LEAST_FOR_FIRE_DOORS:
+        if wide_enough and strong_enough and size >= MIN_SIZE_FOR_FIRE_DOORS:
             return size
     return None
 

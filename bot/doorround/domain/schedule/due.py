@@ -10,13 +10,13 @@ from typing import NamedTuple
 
 from doorround.domain.door import Use
 from doorround.domain.schedule.intervals import OWN_DEFAULT, Intervals, Reason, strictest
-from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.recurrence import Recurrence
 from doorround.domain.schedule.walking_order import walk
 
 DoorId = tuple[str, str, str]
 """Site, building, number."""
 
-NEVER = Reason(Every(1, "day"), "never checked", OWN_DEFAULT)
+NEVER = Reason(Recurrence(1, "day"), "never checked", OWN_DEFAULT)
 
 
 class Standing(NamedTuple):

@@ -8,9 +8,14 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.recurrence import Every
+from doorround.domain.schedule.recurrence import Recurrence
 
-WEEK, MONTH, QUARTER, YEAR = Every(1, "week"), Every(1, "month"), Every(3, "month"), Every(12, "month")
+WEEK, MONTH, QUARTER, YEAR = (
+    Recurrence(1, "week"),
+    Recurrence(1, "month"),
+    Recurrence(3, "month"),
+    Recurrence(12, "month"),
+)
 ENGLAND = "Fire Safety (England) Regulations 2022, regulation 10"
 PRACTICE = "common practice, no source"
 OWN_DEFAULT = "a default of this program, no source"
@@ -28,7 +33,7 @@ class Rule(StrEnum):
 class Reason:
     """One interval and why it holds. source: document and clause, or that there is none."""
 
-    every: Every
+    every: Recurrence
     why: str
     source: str
 
@@ -56,7 +61,7 @@ def by_use(use: Use | None) -> Reason:
 def by_rule(rule: Rule, use: Use | None) -> Reason:
     """What a law or guidance asks of a door of that use."""
     if rule is Rule.NFPA:
-        return Reason(Every(1, "year"), "inspected and tested", "NFPA 80, section 5.2 (secondary)")
+        return Reason(Recurrence(1, "year"), "inspected and tested", "NFPA 80, section 5.2 (secondary)")
     if use is Use.FLAT_ENTRANCE:
         return Reason(YEAR, "flat entrance, best endeavours", ENGLAND)
     return Reason(QUARTER, "common parts", ENGLAND)
@@ -67,8 +72,8 @@ class Intervals:
     """What holds on a site. rules: law and guidance that apply. uses, doors: own settings, by use and by number."""
 
     rules: tuple[Rule, ...] = ()
-    uses: Mapping[Use, Every] = field(default_factory=dict)
-    doors: Mapping[str, Every] = field(default_factory=dict)
+    uses: Mapping[Use, Recurrence] = field(default_factory=dict)
+    doors: Mapping[str, Recurrence] = field(default_factory=dict)
 
     def reasons(self, use: Use | None, number: str) -> tuple[Reason, ...]:
         """Every interval that holds for a door: law and guidance first, then own settings, then its use."""

@@ -16,7 +16,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Person
 from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.schedule.rota import Crew
+from doorround.domain.schedule.rota import Rota
 
 
 class Step(StrEnum):
@@ -69,7 +69,7 @@ def defect_subject(defect: Defect) -> Subject:
 
 
 def plan_nudges(
-    due: Iterable[Due], defects: Iterable[Defect], said: Said, crew: Crew, plan: Plan, today: date,
+    due: Iterable[Due], defects: Iterable[Defect], said: Said, crew: Rota, plan: Plan, today: date,
     out: Collection[DoorId] = (),
 ) -> list[Nudge]:  # fmt: skip
     """The messages of a day, at most one for each person. Empty on no day by itself: whether it is a day on which
@@ -86,7 +86,7 @@ def plan_nudges(
     ]
 
 
-def _add_door(mail: dict[str, list[Point]], due: Due, said: Said, crew: Crew, plan: Plan, today: date) -> None:
+def _add_door(mail: dict[str, list[Point]], due: Due, said: Said, crew: Rota, plan: Plan, today: date) -> None:
     tried = due.door.tried
     if tried is not None and today < tried + timedelta(days=plan.retry_after):
         return
@@ -98,7 +98,7 @@ def _add_door(mail: dict[str, list[Point]], due: Due, said: Said, crew: Crew, pl
         _tell(mail, [minder], Point(subject, step, due=due))
 
 
-def _add_defect(mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Crew, plan: Plan, today: date) -> None:
+def _add_defect(mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Rota, plan: Plan, today: date) -> None:
     """Whoever has it hears of it at once, and again on its date; the supervisor where nobody has it, or it is late."""
     subject, site = defect_subject(defect), defect.door[0]
     holder = crew.named(defect.given_to, today) if defect.given else None
@@ -131,7 +131,7 @@ def _tell(mail: dict[str, list[Point]], people: Iterable[Person], point: Point) 
 
 # ---- words ---------------------------------------------------------------------------------------------------------
 
-MOST_SHOWN = 6
+MAX_SHOWN = 6
 """Doors told with their place; of the rest the numbers."""
 _HEADS = {
     Step.FIRST: "To be checked",
@@ -148,8 +148,8 @@ def nudge_text(points: Iterable[Point], today: date, out: Collection[DoorId] = (
         doors = [point.due for point in points if point.due and point.step is step]
         if doors:
             lines.append(f"{_HEADS[step]}: {count(len(doors), 'door')}.")
-            lines += [_door_line(each, each.door.id in out) for each in doors[:MOST_SHOWN]]
-            rest = [each.door.number for each in doors[MOST_SHOWN:]]
+            lines += [_door_line(each, each.door.id in out) for each in doors[:MAX_SHOWN]]
+            rest = [each.door.number for each in doors[MAX_SHOWN:]]
             lines += [f"And {', '.join(rest)}."] if rest else []
     return "\n".join(lines)
 

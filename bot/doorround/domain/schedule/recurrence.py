@@ -12,13 +12,13 @@ from dateutil.rrule import rrulestr
 UNITS = ("day", "week", "month", "year")
 _WORDS = {"daily": (1, "day"), "weekly": (1, "week"), "fortnightly": (2, "week"), "monthly": (1, "month"),
           "quarterly": (3, "month"), "yearly": (1, "year"), "annually": (1, "year")}  # fmt: skip
-_LONGEST = {"day": 3660, "week": 520, "month": 120, "year": 10}
+_MAX_COUNT = {"day": 3660, "week": 520, "month": 120, "year": 10}
 _COARSE = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 _DAYS_OF = {"day": 1.0, "week": 7.0, "month": 365.25 / 12, "year": 365.25}
 
 
 @dataclass(frozen=True)
-class Every:
+class Recurrence:
     """So many units after the last check; or the first day after it that an RRULE names.
 
     A month after the 31st is the last day of a shorter month.
@@ -63,24 +63,24 @@ class Every:
         return f"every {self.unit}" if self.count == 1 else f"every {self.count} {self.unit}s"
 
 
-def read_every(text: str) -> Every:
+def read_recurrence(text: str) -> Recurrence:
     """An interval as somebody writes it. Raises ValueError that says what to write."""
     words = text.strip()
     if "=" in words:
         return _read_rule(words)
     if words.lower() in _WORDS:
         count, unit = _WORDS[words.lower()]
-        return Every(count, unit)
+        return Recurrence(count, unit)
     found = re.fullmatch(r"(?:every\s+)?(?:(\d{1,4})\s+)?(day|week|month|year)s?", words.lower())
     count = int(found[1] or 1) if found else 0
-    if not found or not 1 <= count <= _LONGEST[found[2]]:
+    if not found or not 1 <= count <= _MAX_COUNT[found[2]]:
         raise ValueError(
             f'"{text}" is no interval. Write "2 weeks", "monthly", or a rule such as FREQ=WEEKLY;BYDAY=MO.'
         )
-    return Every(count, found[2])
+    return Recurrence(count, found[2])
 
 
-def _read_rule(text: str) -> Every:
+def _read_rule(text: str) -> Recurrence:
     rule = text.upper().removeprefix("RRULE:")
     parts = dict(part.partition("=")[::2] for part in rule.split(";"))
     if parts.get("FREQ") not in _COARSE:
@@ -88,7 +88,7 @@ def _read_rule(text: str) -> Every:
     if parts.keys() & {"COUNT", "UNTIL"}:
         raise ValueError(f'"{text}": doors are checked for as long as they stand. Leave COUNT and UNTIL out.')
     try:
-        every = Every(rule=rule)
+        every = Recurrence(rule=rule)
         far = every.after(date(2025, 2, 27))
     except (ValueError, TypeError, AttributeError, KeyError) as error:
         raise ValueError(f'"{text}" is no rule of RFC 5545: {error}.') from error

@@ -11,7 +11,7 @@ from doorround.domain.schedule.due import Standing
 
 
 @dataclass(frozen=True)
-class Crew:
+class Rota:
     """people: everybody known. away: days off of each, first and last. snoozed: until when somebody asked to be left
     alone. handed: rounds handed over, in order: day, giver, taker. reached: who can be written to; None: everybody."""
 

@@ -20,11 +20,11 @@ from doorround.hearing.decision.calibration import (
     is_quiet,
     read_calibration,
 )
-from doorround.hearing.decision.pipeline import Ear
+from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.decision.rescoring import FAR
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.engines.tuning import TRIED, Tuning
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 from doorround.hearing.grammar.phrase_list import said_in
 
@@ -82,10 +82,10 @@ it. In noise, where the listeners tell less, a phrase counts once. With 15, of t
 that go on, what the grammar takes for an answer aside, the likeliest to be all has 0.78; from 0.92 it would be entered.
 """
 
-LEAST_OPPOSED = 10
+MIN_OPPOSED = 10
 """Answers mistaken for their opposite, under which nothing can be learnt of when that happens."""
 
-LEAST_SPARED = 0.02
+MIN_SPARED = 0.02
 """Share of the turns that another figure must spare to be taken: less may be chance."""
 
 SEED = 5
@@ -98,15 +98,15 @@ class Spoken:
     name: str
     sound: Sound
     words: str
-    allowed: Allowed
+    allowed: ActiveGrammar
     noise: str = ""
 
 
-def trial_of(ear: Ear, spoken: Spoken, weight: float = 1.0) -> Trial | None:
+def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0) -> Trial | None:
     """One recording heard; None where no engine hears anything, which is right for one that holds no answer."""
-    if not ear.anyone_speaks(spoken.sound):
+    if not pipeline.anyone_speaks(spoken.sound):
         return None
-    weighed = ear.weigh(spoken.sound, spoken.allowed)
+    weighed = pipeline.weigh(spoken.sound, spoken.allowed)
     if not weighed.guesses:
         return None
     best = spoken.allowed.read(weighed.guesses[0].phrase)
@@ -120,7 +120,7 @@ def trial_of(ear: Ear, spoken: Spoken, weight: float = 1.0) -> Trial | None:
 
 
 def spoken_in(
-    clips: Sequence[Clip], allowed_for: Callable[[Clip], Allowed], noisy: int = 1, kinds: int = 1
+    clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar], noisy: int = 1, kinds: int = 1
 ) -> Iterator[Spoken]:
     """Every clip clean, and one in so many in noise too, of one kind after the other; words that may not be said are
     strangers'. allowed_for: what may be said where the clip was. kinds: so many of NOISES, a recording each."""
@@ -155,7 +155,7 @@ def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None)
     right, quiet = _by_quiet(way, trials)
     # PocketSphinx looks for the opposite of passes only
     trials = [trial for trial in trials if trial.evidence.get("turned", 0.0) < FAR]
-    if before and sum(bool(trial.opposed) for trial in trials) < LEAST_OPPOSED:
+    if before and sum(bool(trial.opposed) for trial in trials) < MIN_OPPOSED:
         return Calibration(right, before.opposite, quiet=quiet)
     return Calibration(right, fit_opposite(trials, OPPOSITE[way]), quiet=quiet)
 
@@ -204,9 +204,9 @@ def carried(found: Mapping[str, Calibration], made: str) -> str:
     return "\n".join([f'made = "{made}"\n', *tables]) + VOSK
 
 
-def turns_of(ear: Ear, spoken: Spoken) -> float:
+def turns_of(pipeline: RecognitionPipeline, spoken: Spoken) -> float:
     """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was entered rightly."""
-    heard, costs = ear.listen(spoken.sound, spoken.allowed), read_costs()
+    heard, costs = pipeline.listen(spoken.sound, spoken.allowed), read_costs()
     asked = spoken.words not in (STRANGE, SILENT)
     if heard.phrase is None:
         return costs.ask_again if asked else 0.0
@@ -220,24 +220,24 @@ def turns_of(ear: Ear, spoken: Spoken) -> float:
     return (best.stakes.read_back or costs.read_back) + again + costs.slip * wrong
 
 
-def turns(ear: Ear, spoken: Iterable[Spoken]) -> float:
+def turns(pipeline: RecognitionPipeline, spoken: Iterable[Spoken]) -> float:
     """The same of many."""
-    return sum(turns_of(ear, each) for each in spoken)
+    return sum(turns_of(pipeline, each) for each in spoken)
 
 
-def best_tuning(ear: Ear, said: Callable[[], Iterable[Spoken]]) -> Tuning:
+def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[Spoken]]) -> Tuning:
     """The listener's own figures with which these recordings cost the fewest turns: each of TRIED in its turn, kept
-    where it spares LEAST_SPARED of them. The ear is left as it was."""
-    before = ear.calibration
-    best, least = before.tuning, turns(ear, said())
+    where it spares MIN_SPARED of them. The ear is left as it was."""
+    before = pipeline.calibration
+    best, least = before.tuning, turns(pipeline, said())
     for name, values in TRIED.items():
         for value in values:
             tried = Tuning(**(asdict(best) | {name: value}))
-            ear.use(replace(before, tuning=tried))
-            cost = turns(ear, said())
-            if cost < least * (1 - LEAST_SPARED):
+            pipeline.use(replace(before, tuning=tried))
+            cost = turns(pipeline, said())
+            if cost < least * (1 - MIN_SPARED):
                 best, least = tried, cost
-    ear.use(before)
+    pipeline.use(before)
     return best
 
 

@@ -6,18 +6,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command
 from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords, wrong
 from doorround.hearing.grammar.active_grammar import Polarity
-from doorround.hearing.grammar.confusable_pairs import Nearness
-from doorround.hearing.grammar.grammar_set import GrammarBook, value_of
+from doorround.hearing.grammar.confusable_pairs import ConfusablePairs
+from doorround.hearing.grammar.grammar_set import GrammarSet, value_of
 from doorround.hearing.grammar.polarity import value_polarity
 from doorround.hearing.lexicon.tokeniser import split_words
-from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.interpretation import Interpreter
 
 Tags = tuple[str, ...]
 BEFORE_AN_ANSWER = ("filler.noise", "filler.hedge", "filler.link", "filler.no", "filler.fault", "component.any")
@@ -36,24 +36,24 @@ class _Added:
         return Polarity.NEITHER if isinstance(value, Command) else value_polarity(value, self.asked)
 
 
-def with_own_words(book: GrammarBook, own: OwnWords, checklist: Checklist) -> GrammarBook:
+def with_own_words(grammar_set: GrammarSet, own: OwnWords, checklist: Checklist) -> GrammarSet:
     """The grammar with the organisation's phrases. Raises OwnWordsError, with the line and what to do, for a phrase
     whose meaning is not understood, that means something already, or that sounds like the opposite."""
     if not own.text.strip():
-        return book
-    understanding = Understanding(book)
-    added = [_understood(phrase, book, checklist) for phrase in own.phrases]
+        return grammar_set
+    understanding = Interpreter(grammar_set)
+    added = [_understood(phrase, grammar_set, checklist) for phrase in own.phrases]
     for each in added:
         _means_nothing_else(each, understanding, checklist)
     _agree(added)
-    plain = book.with_phrases(_by_rule(added), own.text)
-    _sound_apart(added, Nearness(checklist, plain, own.ways))
-    ready = book.with_phrases(_by_rule(added, own.guesses), own.text)
+    plain = grammar_set.with_phrases(_by_rule(added), own.text)
+    _sound_apart(added, ConfusablePairs(checklist, plain, own.ways))
+    ready = grammar_set.with_phrases(_by_rule(added, own.guesses), own.text)
     ready.guessed, ready.ways = own.guesses, own.ways
     return ready
 
 
-def _understood(phrase: OwnPhrase, book: GrammarBook, checklist: Checklist) -> _Added:
+def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist) -> _Added:
     try:
         asked = checklist.ask(phrase.question)
     except KeyError as error:
@@ -61,9 +61,9 @@ def _understood(phrase: OwnPhrase, book: GrammarBook, checklist: Checklist) -> _
             phrase.line, f'There is no question "{phrase.question}". See doorround questions for their keys.'
         ) from error
     tokens = [((word, 0),) for word in split_words(phrase.means)]
-    whole = [match for match in book.network(asked.says).matches(tokens) if match.end == len(tokens)]
+    whole = [match for match in grammar_set.network(asked.says).matches(tokens) if match.end == len(tokens)]
     if not whole:
-        usual = ", ".join(f'"{each}"' for each in list(book.usual(asked.says))[:4])
+        usual = ", ".join(f'"{each}"' for each in list(grammar_set.usual(asked.says))[:4])
         raise wrong(
             phrase.line,
             f'"{phrase.means}" is no answer to {phrase.question}. Let it mean a phrase that is, such as {usual}.',
@@ -71,32 +71,32 @@ def _understood(phrase: OwnPhrase, book: GrammarBook, checklist: Checklist) -> _
     return _Added(phrase, asked, whole[0].tags)
 
 
-def _means_nothing_else(added: _Added, understanding: Understanding, checklist: Checklist) -> None:
+def _means_nothing_else(added: _Added, interpreter: Interpreter, checklist: Checklist) -> None:
     """Of the same words at another question only the same meaning is let stand."""
     say, line = added.phrase.say, added.phrase.line
     tokens = [((word, 0),) for word in say.split()]
     for rule in BEFORE_AN_ANSWER:
-        if any(match.end == len(tokens) for match in understanding.book.network(rule).matches(tokens)):
+        if any(match.end == len(tokens) for match in interpreter.grammar_set.network(rule).matches(tokens)):
             raise wrong(line, f'"{say}" is said around answers, so it can be none itself. Take another phrase.')
-    for question, said, slips in _meanings(say, understanding, checklist):
+    for question, said, slips in _meanings(say, interpreter, checklist):
         if slips:
             raise wrong(line, f'"{say}" is a slip of the finger away from "{said.phrase}". Take another phrase.')
         if question.says == added.asked.says and said.question == question.key:
             raise wrong(line, f'"{say}" is understood at {question.key} already. Leave this entry out.')
-        if said.means != value_of(added.tags, added.asked.unit):
+        if said.value != value_of(added.tags, added.asked.unit):
             means = f"({said.phrase}) at {said.question}" if said.question else "as a command"
             raise wrong(line, f'"{say}" means something else already, {means}. Take another phrase.')
 
 
-def _meanings(say: str, understanding: Understanding, checklist: Checklist) -> Iterator[tuple[Question, Said, int]]:
+def _meanings(say: str, interpreter: Interpreter, checklist: Checklist) -> Iterator[tuple[Question, Said, int]]:
     """What words mean at any question: open, just answered, or read back. How many slips were mended, last."""
     for question in checklist.question:
         others = tuple(each for each in checklist.question if each.key != question.key)
         for now in (
-            Listening(Stage.ASKING, question, others, (question,), parts=checklist.question),
-            Listening(Stage.CONFIRMING, last=(question,), yes_no=True),
+            ExpectedInput(Stage.ASKING, question, others, (question,), parts=checklist.question),
+            ExpectedInput(Stage.CONFIRMING, last=(question,), yes_no=True),
         ):
-            understood = understanding.words(say, now)
+            understood = interpreter.words(say, now)
             if understood:
                 yield from ((question, said, understood.repairs) for said in understood.said)
 
@@ -119,7 +119,7 @@ def _agree(added: list[_Added]) -> None:
                 )
 
 
-def _sound_apart(added: list[_Added], near: Nearness) -> None:
+def _sound_apart(added: list[_Added], near: ConfusablePairs) -> None:
     for each in added:
         if "hedge" in each.tags or "partial" in each.tags:
             continue  # read back whatever is heard

@@ -17,7 +17,7 @@ from doorround.hearing.lexicon.pronunciations import PHONES, Phones, Pronunciati
 from doorround.hearing.lexicon.tokeniser import split_words
 
 FILE_NAME = "words.toml"
-MOST_WORDS = 8
+MAX_WORDS = 8
 """Words of a phrase: an engine hears longer ones badly, and nobody says them at a door."""
 
 _KEYS = {"phrase": {"say", "means", "question"}, "word": {"word", "phones", "sounds_like", "confirmed"}}
@@ -132,8 +132,8 @@ def plain_phrase(say: str, line: int = 0) -> str:
         raise wrong(line, f'"{say}": write words of the letters a to z, numbers as words, no signs but the apostrophe.')
     if words != given:
         raise wrong(line, f'"{say}" is read as "{" ".join(words)}". Write it so.')
-    if len(given) > MOST_WORDS:
-        raise wrong(line, f'"{say}" is longer than {MOST_WORDS} words. Take a shorter phrase.')
+    if len(given) > MAX_WORDS:
+        raise wrong(line, f'"{say}" is longer than {MAX_WORDS} words. Take a shorter phrase.')
     return " ".join(given)
 
 

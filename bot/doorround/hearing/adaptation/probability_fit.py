@@ -14,7 +14,7 @@ from doorround.hearing.decision.calibration import Line, limited
 RIDGE = 1.0
 """Weight that keeps coefficients small: with some thousand trials it moves the second decimal."""
 
-LEAST_TRIALS = 100
+MIN_TRIALS = 100
 """Fewer trials tell nothing about one wrong answer in a hundred."""
 
 
@@ -57,7 +57,7 @@ def brier(lines: Sure, trials: Sequence[Trial]) -> float:
 
 def enough(trials: Sequence[Trial], happened: Sequence[bool]) -> bool:
     """Whether a line can be fitted on these."""
-    return len(trials) >= LEAST_TRIALS and any(happened) and not all(happened)
+    return len(trials) >= MIN_TRIALS and any(happened) and not all(happened)
 
 
 def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool]) -> Line:
@@ -65,7 +65,7 @@ def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool
         seldom = min(sum(happened), len(happened) - sum(happened))
         raise ValueError(
             f"{len(trials)} recordings, {seldom} of them heard otherwise, are too few to fit on. "
-            f"Give at least {LEAST_TRIALS}, among them words that are no answer."
+            f"Give at least {MIN_TRIALS}, among them words that are no answer."
         )
     rows = np.array([[1.0, *(limited(name, trial.evidence.get(name, 0.0)) for name in names)] for trial in trials])
     counts = np.array([trial.weight for trial in trials])

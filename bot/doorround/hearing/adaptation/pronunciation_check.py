@@ -13,13 +13,13 @@ import numpy as np
 
 from doorround.hearing.audio.decoding import Sound, load_sound
 from doorround.hearing.engines.recogniser import Recogniser
-from doorround.hearing.engines.sphinx_engine import Sphinx
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.grammar.pass_fail_acceptors import listed
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.phone_distance import Ways, distances, sounds_of
 from doorround.hearing.lexicon.pronunciations import Phones
 
-MOST_BESIDE = 20
+MAX_BESIDE = 20
 RATE, SEED = 24_000, 1
 QUIET_S = 0.3
 
@@ -59,7 +59,7 @@ def _sound(samples: Any) -> Sound:
     return load_sound(written.getvalue())
 
 
-def nearest_words(word: str, vocabulary: Iterable[str], ways: Ways, most: int = MOST_BESIDE) -> list[str]:
+def nearest_words(word: str, vocabulary: Iterable[str], ways: Ways, most: int = MAX_BESIDE) -> list[str]:
     """The words that sound nearest to one, those left out that sound the same."""
     others = sorted({other for other in vocabulary if other != word and ways(other)})
     far = distances(others, sounds_of(listed([word]), ways), ways)
@@ -69,13 +69,13 @@ def nearest_words(word: str, vocabulary: Iterable[str], ways: Ways, most: int = 
 
 def check_spoken(word: str, sound: Sound, beside: Iterable[str], engines: Iterable[Recogniser]) -> list[Checked]:
     """What each engine takes a spoken word for."""
-    allowed, found = allowed_from_phrases([word, *beside]), []
+    allowed, found = grammar_of_phrases([word, *beside]), []
     for engine in engines:
         guesses = engine.guesses(sound, allowed)
         found.append(Checked(engine.name, word, guesses[0].phrase if guesses else None))
     return found
 
 
-def sphinx_with(words: Mapping[str, tuple[Phones, ...]]) -> Sphinx:
+def sphinx_with(words: Mapping[str, tuple[Phones, ...]]) -> SphinxEngine:
     """PocketSphinx that knows these words, for guesses only."""
-    return Sphinx(words, gated=False)
+    return SphinxEngine(words, gated=False)

@@ -25,7 +25,7 @@ RATE = 16_000
 MAX_SECONDS = 180.0
 """A whole door in one voice note takes up to three minutes; longer is a pocket recording."""
 
-SHORTEST_SECONDS = 0.1
+MIN_SECONDS = 0.1
 """The shortest human "no" of the speech set is voiced for 0.16 s; under 0.1 s it was a slip of the thumb."""
 
 FULL_SCALE = 0.985
@@ -42,7 +42,7 @@ Repeat: python -m tests.benchmarks.bench_level.
 SHORTFALL = 0.9
 """A file that yields less than this share of the length its header states was cut off on its way."""
 
-MOST_CHANNELS = 16
+MAX_CHANNELS = 16
 """Channels that are mixed down; no telephone records more than four."""
 
 RATES = range(4_000, 768_001)
@@ -122,7 +122,7 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     name = "The recording" if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
     samples = _decoded(source, name, head, max_seconds)
-    if len(samples) < SHORTEST_SECONDS * RATE:
+    if len(samples) < MIN_SECONDS * RATE:
         raise BadAudio(
             "too_short",
             f"{name} is only {len(samples) / RATE:.2f} s long. Hold the button while you speak, then let go.",
@@ -205,7 +205,7 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
 
 
 def _check_kind(channels: int, rate: int, name: str) -> None:
-    if channels > MOST_CHANNELS or rate not in RATES:
+    if channels > MAX_CHANNELS or rate not in RATES:
         kind = f"{name} states {channels} channels at {rate} Hz, which no telephone records."
         raise BadAudio("unusual", f"{kind} Record it as mono or stereo, at 8 to 48 kHz.")
 

@@ -20,7 +20,7 @@ FLOOR_DB = -120.0
 NOTHING_DB = -100.0
 """Level of a frame, under full scale, under which there is nothing behind the words."""
 
-FEW_FRAMES = 3
+MIN_FRAMES = 3
 """Frames between the words, 0.1 s, under which nothing is said of the noise: what is there is the end of a word."""
 
 FLAT_RUN = 3
@@ -106,7 +106,7 @@ def level_of(sound: Sound, speech: NDArray[np.float32]) -> Level:
         level_db=max(FLOOR_DB, sound.level_dbfs),
         speech_db=speech_db,
         clipped=_flat_tops(samples, sound.peak),
-        snr_db=speech_db - _db(float(between.mean())) if len(spoken) and len(between) >= FEW_FRAMES else None,
+        snr_db=speech_db - _db(float(between.mean())) if len(spoken) and len(between) >= MIN_FRAMES else None,
         behind=_behind(power, speech) if len(spoken) else None,
         dropped=_dropped(frames[speech >= SPEECH]),
         offset=abs(float(samples.mean(dtype=np.float64))) if len(samples) else 0.0,

@@ -48,7 +48,7 @@ of its own).
 
 
 @dataclass(frozen=True)
-class Piece:
+class SpeechSegment:
     """From `start` to `end` seconds someone speaks; `probability`: the surest frame in it, 0 to 1."""
 
     start: float
@@ -65,7 +65,7 @@ def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
     return result
 
 
-def pieces(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> list[Piece]:
+def pieces(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> list[SpeechSegment]:
     """The stretches of speech between pauses, in order, each with a margin of 0.1 s; empty where nobody speaks."""
     heard = speech_probabilities(sound) if probabilities is None else probabilities
     return [_piece(first, last, heard, sound.seconds) for first, last in _runs(heard)]
@@ -115,10 +115,10 @@ def _runs(heard: NDArray[np.float32]) -> list[tuple[int, int]]:
     return [(first, last) for first, last in runs if heard[first : last + 1].max() >= SPEECH]
 
 
-def _piece(first: int, last: int, heard: NDArray[np.float32], seconds: float) -> Piece:
+def _piece(first: int, last: int, heard: NDArray[np.float32], seconds: float) -> SpeechSegment:
     start = max(0.0, first * FRAME / RATE - MARGIN)
     end = min(seconds, (last + 1) * FRAME / RATE + MARGIN)
-    return Piece(start, end, float(heard[first : last + 1].max()))
+    return SpeechSegment(start, end, float(heard[first : last + 1].max()))
 
 
 @lru_cache(maxsize=1)

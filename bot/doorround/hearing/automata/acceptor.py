@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 
-class Sayable:
+class Acceptor:
     """What may be said, as states and words only. States are numbered from 0, the start. joint: where another answer
     begins after one, if anywhere."""
 
@@ -46,7 +46,7 @@ class Sayable:
 
 
 @dataclass(frozen=True)
-class Automaton(Sayable):
+class Automaton(Acceptor):
     """The same written out. arcs: (from, to, word), where an empty word means a step without one. finals: where an
     utterance may end."""
 

@@ -7,7 +7,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from itertools import accumulate
 
-from doorround.hearing.automata.acceptor import Automaton, Sayable
+from doorround.hearing.automata.acceptor import Acceptor, Automaton
 
 BEGIN, BETWEEN, LOOP = 0, 1, 2
 """States: where everything begins, between two answers, and the first of a loop."""
@@ -15,7 +15,7 @@ BEGIN, BETWEEN, LOOP = 0, 1, 2
 After = Mapping[str, Sequence[int]]
 
 
-class Loop:
+class Closure:
     """Answers that may be given one after the other, as they stand in every grammar that holds them: at the same
     states, so that what was worked out of them at one question holds at the next."""
 
@@ -34,7 +34,7 @@ class Loop:
         return self._known[state]
 
 
-class Joined(Sayable):
+class Union(Acceptor):
     """One of `alone`; or `first`, if any, and then `loop` any number of times. Joined by steps without a word.
 
     So joined, the loop stands there once; worked out in full it would stand again behind every end of every answer:
@@ -42,7 +42,7 @@ class Joined(Sayable):
     question 20,000 are the loop's, the same at every question of a door.
     """
 
-    def __init__(self, alone: Sequence[Automaton], first: Automaton | None, loop: Loop | None) -> None:
+    def __init__(self, alone: Sequence[Automaton], first: Automaton | None, loop: Closure | None) -> None:
         self.loop, self._alone = loop, len(alone)
         self._pieces = [*alone, *([first] if first else [])]
         start = loop.end if loop else LOOP

@@ -13,10 +13,10 @@ from doorround.hearing.audio.level import Backdrop
 from doorround.hearing.audio.vad import SPEECH, spoken_for
 from doorround.hearing.decision.calibration import Calibration, is_quiet
 from doorround.hearing.decision.coverage import BARE, is_held
-from doorround.hearing.decision.rescoring import FAR, Weighed
+from doorround.hearing.decision.rescoring import FAR, ScoredHypotheses
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.engines.tuning import NEAR
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 
 SAID_WITHIN = 0.7, 0.1
@@ -34,17 +34,17 @@ pink noise one word of a long number is lost and the rest still fits. At 5 dB (d
 newtons" was heard as "pounds" with 0.97, at 0 dB (5 to 7) "two thousand and forty millimetres" as "two thousand and
 forty nine" with 0.98; at 10 dB (12.5 to 15) no figure of 99 was entered wrongly."""
 
-LEAST_COVERED, SURELY_COVERED = 0.7, 0.9
+MIN_COVERED, SURELY_COVERED = 0.7, 0.9
 """Probability that a phrase is all that was said: under the first it is refused, under the second, where it is read
 back, the read-back says that there was more."""
 
-LEAST_LIKELY, LEAST_LIKELY_IN_NOISE = 0.6, 0.8
+MIN_LIKELY, MIN_LIKELY_IN_NOISE = 0.6, 0.8
 """Probability under which a phrase that would pass something is asked for again and not read back: whoever nods at a
 wrong pass enters it, and in noise more of those that are read back are wrong."""
 
 
 def doubt_of(
-    weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, near: float = NEAR,
+    weighed: ScoredHypotheses, allowed: ActiveGrammar, heard: NDArray[np.float32], stretches: int, near: float = NEAR,
     torn: bool = False, from_start: bool = True,
 ) -> str | None:  # fmt: skip
     """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
@@ -72,7 +72,7 @@ def doubt_of(
     return "other voices" if behind.talk else None
 
 
-def is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches: int) -> bool:
+def is_all(phrase: str, allowed: ActiveGrammar, heard: NDArray[np.float32], stretches: int) -> bool:
     """Whether the phrase is all that was said: no more speech than it takes, and for a pass no pause in it.
 
     What else was said may have been the "not".
@@ -83,13 +83,15 @@ def is_all(phrase: str, allowed: Allowed, heard: NDArray[np.float32], stretches:
     return spoken_for(heard) <= least + more * len(phrase.replace(" ", ""))
 
 
-def is_asked_again(weighed: Weighed, probability: float, allowed: Allowed, calibration: Calibration) -> bool:
+def is_asked_again(
+    weighed: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
+) -> bool:
     """Whether the best phrase is too unlikely to be read back: one that would pass something, unless it is a bare yes,
     and where it is told whether more was said."""
     phrase = weighed.guesses[0].phrase
     if calibration.covers is None or phrase in BARE or not is_held(phrase, allowed):
         return False
-    return probability < (LEAST_LIKELY if is_quiet(weighed.evidence) else LEAST_LIKELY_IN_NOISE)
+    return probability < (MIN_LIKELY if is_quiet(weighed.evidence) else MIN_LIKELY_IN_NOISE)
 
 
 def more_or_none(covered: float) -> str | None:
@@ -99,7 +101,7 @@ def more_or_none(covered: float) -> str | None:
 
 def within(phrase: str, covered: float, said: float) -> str | None:
     """What is told of a phrase with more beside it: the phrase, where it is likely to have been said."""
-    return phrase if covered < SURELY_COVERED and said >= LEAST_LIKELY else None
+    return phrase if covered < SURELY_COVERED and said >= MIN_LIKELY else None
 
 
 def shared_out(guesses: tuple[Guess, ...], probability: float) -> tuple[Guess, ...]:

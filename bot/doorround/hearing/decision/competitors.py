@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.denials import denials, unsaid
 
 DECOYS = ("hmm", "what", "that", "so")
@@ -14,7 +14,7 @@ DECOYS = ("hmm", "what", "that", "so")
 with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
 share of answers refused. "now" would cost 2.9 % of the answers."""
 
-MOST_DENIALS = 8
+MAX_DENIALS = 8
 """A pass is always held against what denies it, however badly that began: in pink noise of 5 dB both engines heard
 "doesn't touch the floor" as "touches the floor" with 1.00."""
 
@@ -29,7 +29,7 @@ cupboard"."""
 
 
 @dataclass(frozen=True)
-class Beside:
+class Competitors:
     """against: faults that deny a pass. bare: denials that are no answer. shorter: the phrase without its first words
     or its last, where that is no answer. elsewhere: answers to other questions. decoys: no answers."""
 
@@ -45,32 +45,32 @@ class Beside:
         return list(dict.fromkeys((*self.against, *self.bare, *self.shorter, *self.elsewhere, *self.decoys)))
 
 
-def beside(best: str, allowed: Allowed, known: Collection[str] = ()) -> Beside:
+def competitors_of(best: str, allowed: ActiveGrammar, known: Collection[str] = ()) -> Competitors:
     """What is to be scored beside the best. known: phrases that are scored already."""
     known = {best, *known}
     shorter = tuple(phrase for phrase in _shortened(best, allowed) if phrase not in known)
     decoys = tuple(word for word in DECOYS if word not in known)
     elsewhere = tuple(phrase for phrase in _elsewhere(best, allowed) if phrase not in known)
-    return Beside(_against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys)
+    return Competitors(_against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys)
 
 
-def _elsewhere(best: str, allowed: Allowed) -> Sequence[str]:
+def _elsewhere(best: str, allowed: ActiveGrammar) -> Sequence[str]:
     """Only what passes a part or names a fault is held against other answers: a command is seen at once."""
     return () if allowed.polarity(best) is Polarity.NEITHER else allowed.elsewhere(best)
 
 
-def _unsaid(best: str, known: Collection[str], allowed: Allowed) -> tuple[str, ...]:
+def _unsaid(best: str, known: Collection[str], allowed: ActiveGrammar) -> tuple[str, ...]:
     return tuple(phrase for phrase in unsaid(best, allowed) if phrase not in known)
 
 
-def _against(best: str, known: Collection[str], allowed: Allowed) -> tuple[str, ...]:
+def _against(best: str, known: Collection[str], allowed: ActiveGrammar) -> tuple[str, ...]:
     if allowed.polarity(best) is not Polarity.PASS:
         return ()
     turned = (phrase for phrase in denials(best, allowed) if phrase not in known)
-    return tuple(phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT)[:MOST_DENIALS]
+    return tuple(phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT)[:MAX_DENIALS]
 
 
-def _shortened(best: str, allowed: Allowed) -> list[str]:
+def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
     """A pass or a fault without its first words, or its last, where the rest means nothing here: said elsewhere, "right
     and readable" was heard as "notice right and readable", and passed the sign; "damaged hinge", cut short, was heard
     as "damaged hinge okay", and "meeting edges three four" got a third gap of one millimetre.

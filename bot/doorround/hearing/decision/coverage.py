@@ -17,10 +17,10 @@ from doorround.domain.number_words import cardinal
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.syllables import syllables
 from doorround.hearing.decision.calibration import Calibration
-from doorround.hearing.decision.rescoring import Weighed
-from doorround.hearing.engines.moonshine_engine import Moonshine, TakenIn
-from doorround.hearing.engines.whisper_engine import Encoded, Listener
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.decision.rescoring import ScoredHypotheses
+from doorround.hearing.engines.moonshine_engine import MoonshineEngine, TakenIn
+from doorround.hearing.engines.whisper_engine import Encoded, WhisperEngine
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.lexicon.g2p import ways_to_say
 from doorround.hearing.lexicon.phone_distance import distance, ways_to_speak
 from doorround.hearing.lexicon.pronunciations import VOWELS, Phones
@@ -31,7 +31,7 @@ BARE = ("yes", "no")
 TAKES = 0.1, 0.07
 """Seconds of speech that a phrase usually takes, and seconds more a letter; what lies over it is overtime."""
 
-MOST_WRITTEN = 4.0, 6.0
+MAX_WRITTEN = 4.0, 6.0
 """Tokens that are written of their own accord, and more a second of speech: no speaker is quicker, and a network that
 goes round in circles stops there."""
 
@@ -59,7 +59,7 @@ class Coverage:
     transcript: str
 
 
-def is_held(phrase: str, allowed: Allowed) -> bool:
+def is_held(phrase: str, allowed: ActiveGrammar) -> bool:
     """Whether the phrase has to be all that was said: it would pass something, or is a bare yes or no."""
     return phrase in BARE or allowed.polarity(phrase) is Polarity.PASS
 
@@ -68,9 +68,9 @@ def is_held(phrase: str, allowed: Allowed) -> bool:
 class Hearers:
     """Who may be asked, and what each has taken in: the first listener, and the second where there is one."""
 
-    listener: Listener
+    listener: WhisperEngine
     encoded: Encoded
-    second: Moonshine | None = None
+    second: MoonshineEngine | None = None
     taken_in: TakenIn | None = None
 
     def written(self, spoken: float) -> str:
@@ -81,8 +81,13 @@ class Hearers:
 
 
 def covered(
-    weighed: Weighed, allowed: Allowed, hearers: Hearers, speech: Sound, spoken: float, calibration: Calibration
-) -> Weighed:
+    weighed: ScoredHypotheses,
+    allowed: ActiveGrammar,
+    hearers: Hearers,
+    speech: Sound,
+    spoken: float,
+    calibration: Calibration,
+) -> ScoredHypotheses:
     """With what tells whether the best phrase is all that was said, where it has to be; of a fault that goes on with
     what was written of it. speech: the sound cut to it. spoken: seconds of speech."""
     best = weighed.guesses[0].phrase
@@ -132,7 +137,7 @@ def _ways(word: str) -> tuple[Phones, ...]:
 
 
 def _most(spoken: float) -> int:
-    return round(MOST_WRITTEN[0] + MOST_WRITTEN[1] * spoken)
+    return round(MAX_WRITTEN[0] + MAX_WRITTEN[1] * spoken)
 
 
 def readings(text: str) -> tuple[list[str], list[str]]:

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from doorround.hearing.decision.calibration import FILE as CALIBRATION
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.engines.moonshine_engine import Moonshine
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.engines.moonshine_engine import MoonshineEngine
 from doorround.hearing.engines.recogniser import Recogniser
-from doorround.hearing.engines.sphinx_engine import Sphinx
-from doorround.hearing.engines.vosk_engine import Vosk
-from doorround.hearing.engines.whisper_engine import Listener
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
+from doorround.hearing.engines.vosk_engine import VoskEngine
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.lexicon.pronunciations import Written
 from doorround.hearing.model_files.checksums import check_listed
@@ -28,7 +28,7 @@ _GET_SECOND = f"For surer hearing in noise, {GET_LISTENER} (needs glibc 2.34, ma
 class Chosen:
     """An ear, and one line that tells what it hears with and how it would hear better."""
 
-    ear: Ear
+    pipeline: RecognitionPipeline
     line: str
 
 
@@ -50,17 +50,21 @@ def choose_engines(
     if way == "listeners":
         vosk = _vosk(models) if vosk_ready(models) else None
         line = "Hearing with two listeners" + (" and Vosk." if vosk else ".")
-        return Chosen(Ear(vosk, _listener(models), fitted, _second()), line)
+        return Chosen(RecognitionPipeline(vosk, _listener(models), fitted, _second()), line)
     if way == "pair":
         beside, name = _beside(models, pronunciations)
         return Chosen(
-            Ear(beside, _listener(models), fitted), f"Hearing with the listener, {name} beside it. {_GET_SECOND}"
+            RecognitionPipeline(beside, _listener(models), fitted),
+            f"Hearing with the listener, {name} beside it. {_GET_SECOND}",
         )
     if way == "listener":
-        return Chosen(Ear(_listener(models), calibration=fitted), f"Hearing with the listener alone. {_GET_SECOND}")
-    engine = _vosk(models) if way == "vosk" else Sphinx(pronunciations)
+        return Chosen(
+            RecognitionPipeline(_listener(models), calibration=fitted),
+            f"Hearing with the listener alone. {_GET_SECOND}",
+        )
+    engine = _vosk(models) if way == "vosk" else SphinxEngine(pronunciations)
     name = "Vosk" if way == "vosk" else "PocketSphinx"
-    return Chosen(Ear(engine, calibration=fitted), f"Hearing with {name} alone. {_GET_LISTENER}")
+    return Chosen(RecognitionPipeline(engine, calibration=fitted), f"Hearing with {name} alone. {_GET_LISTENER}")
 
 
 def _best_way(models: Path) -> str:
@@ -75,23 +79,23 @@ def _best_way(models: Path) -> str:
 def _beside(models: Path, pronunciations: Written) -> tuple[Recogniser, str]:
     if vosk_ready(models):
         return _vosk(models), "Vosk"
-    return Sphinx(pronunciations, gated=False), "PocketSphinx"
+    return SphinxEngine(pronunciations, gated=False), "PocketSphinx"
 
 
-def _second() -> Moonshine:
+def _second() -> MoonshineEngine:
     folder = find_second()
     if folder is None:
         raise EngineUnavailable(f"The second listener is not here. {_GET_SECOND}")
-    return Moonshine(folder)
+    return MoonshineEngine(folder)
 
 
-def _listener(models: Path) -> Listener:
+def _listener(models: Path) -> WhisperEngine:
     folder = find_weights(models)
     if folder is None:
         raise EngineUnavailable(
             f"The listener has no weights here: {GET_LISTENER}, or put a Whisper folder for CTranslate2 into {models}."
         )
-    return Listener(folder)
+    return WhisperEngine(folder)
 
 
 def _vosk(models: Path) -> Recogniser:
@@ -99,4 +103,4 @@ def _vosk(models: Path) -> Recogniser:
     if folder is None:
         raise EngineUnavailable(f"No English Vosk model lies in {models}. Run: doorround models get.")
     check_listed(folder)
-    return Vosk(folder)
+    return VoskEngine(folder)

@@ -19,7 +19,7 @@ from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import Backdrop, backdrop
 from doorround.hearing.audio.vad import FAINT, around_speech, pieces, speech_probabilities, spoken_for
 from doorround.hearing.decision.accept_gate import (
-    LEAST_COVERED,
+    MIN_COVERED,
     doubt_of,
     is_asked_again,
     more_or_none,
@@ -28,26 +28,22 @@ from doorround.hearing.decision.accept_gate import (
 )
 from doorround.hearing.decision.calibration import FILE as CALIBRATION
 from doorround.hearing.decision.calibration import Calibration, read_calibration, way_of
-from doorround.hearing.decision.competitors import beside
+from doorround.hearing.decision.competitors import competitors_of
 from doorround.hearing.decision.coverage import Hearers, covered
-from doorround.hearing.decision.rescoring import Weighed, judge
-from doorround.hearing.engines.moonshine_engine import Fit, Moonshine, TakenIn
+from doorround.hearing.decision.rescoring import ScoredHypotheses, rescore
+from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine, TakenIn
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recogniser, Recognition
-from doorround.hearing.engines.whisper_engine import Encoded, Listener
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.engines.whisper_engine import Encoded, WhisperEngine
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
 JOIN = 1.0
 """Seconds of pause over which two pieces may be one answer, tried where a piece alone is not understood."""
 
-LONGEST_ANSWER = 12.0
+MAX_ANSWER = 12.0
 """Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
 
-OUTCOMES = {
-    Decision.ACCEPT: Outcome.HEARD,
-    Decision.READ_BACK: Outcome.UNSURE,
-    Decision.ASK_AGAIN: Outcome.OFF_GRAMMAR,
-}
+OUTCOMES = {Decision.ACCEPT: Outcome.HEARD, Decision.READ_BACK: Outcome.UNSURE, Decision.ASK_AGAIN: Outcome.OFF_GRAMMAR}
 
 
 @dataclass(frozen=True)
@@ -59,18 +55,16 @@ class Piece:
     recognition: Recognition
 
 
-class Ear:
+class RecognitionPipeline:
     """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener or None."""
 
     def __init__(
-        self, proposer: Recogniser | None, judge: Listener | None = None, calibration: Path = CALIBRATION,
-        second: Moonshine | None = None,
+        self, proposer: Recogniser | None, judge: WhisperEngine | None = None, calibration: Path = CALIBRATION,
+        second: MoonshineEngine | None = None,
     ) -> None:  # fmt: skip
-        """second: the second listener, beside the judge only. calibration: the file of coefficients.
-
-        Raises ValueError, OSError where it does not hold them.
-        """
-        if judge is None and isinstance(proposer, Listener):
+        """second: the second listener, beside the judge only. calibration: the file of coefficients; raises
+        ValueError, OSError where it does not hold them."""
+        if judge is None and isinstance(proposer, WhisperEngine):
             proposer, judge = None, proposer
         if proposer is None and judge is None:
             raise ValueError("An ear needs an engine.")
@@ -95,7 +89,7 @@ class Ear:
             self._judge.tune(calibration.tuning)
 
     def listen(
-        self, sound: Sound, allowed: Allowed, behind: Backdrop | None = None,
+        self, sound: Sound, allowed: ActiveGrammar, behind: Backdrop | None = None,
         speech: NDArray[np.float32] | None = None,
     ) -> Recognition:  # fmt: skip
         """What was said in one recording, out of what may be said. Takes the whole of it or nothing.
@@ -108,7 +102,7 @@ class Ear:
         if not len(sound.samples) or float(heard.max()) < FAINT:
             return self._recognition(Outcome.SILENCE, (), 0.0, began, sound)
         found = pieces(sound, heard)
-        if found and found[-1].end - found[0].start > LONGEST_ANSWER:
+        if found and found[-1].end - found[0].start > MAX_ANSWER:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
         weighed = self.weigh(sound, allowed, heard, behind)
         if not weighed.guesses:
@@ -117,7 +111,12 @@ class Ear:
         return replace(decided, transcript=weighed.transcript, seconds=time.perf_counter() - began)
 
     def decide(
-        self, weighed: Weighed, allowed: Allowed, heard: NDArray[np.float32], stretches: int, sound: Sound
+        self,
+        weighed: ScoredHypotheses,
+        allowed: ActiveGrammar,
+        heard: NDArray[np.float32],
+        stretches: int,
+        sound: Sound,
     ) -> Recognition:
         """Enter, read back or ask again, by the evidence. heard: where somebody speaks in the sound, in how many
         stretches."""
@@ -125,7 +124,7 @@ class Ear:
         best = weighed.guesses[0].phrase
         covered = self.calibration.covered(best, weighed.evidence)
         right, opposite = self.probabilities(weighed, allowed)
-        if covered < LEAST_COVERED or is_asked_again(weighed, right, allowed, self.calibration):
+        if covered < MIN_COVERED or is_asked_again(weighed, right, allowed, self.calibration):
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
             said = self.calibration.probability(weighed.evidence)
             return replace(refused, covered=covered, why=more_or_none(covered), within=within(best, covered, said))
@@ -151,7 +150,7 @@ class Ear:
     def listen_pieces(
         self,
         sound: Sound,
-        allowed_for: Callable[[str | None], Allowed],
+        allowed_for: Callable[[str | None], ActiveGrammar],
         understood: Callable[[Piece], str | None] | None = None,
     ) -> list[Piece]:
         """Several answers in one breath, cut at the pauses; each whole piece is one answer or none.
@@ -179,20 +178,20 @@ class Ear:
         return heard
 
     def weigh(
-        self, sound: Sound, allowed: Allowed, heard: NDArray[np.float32] | None = None,
+        self, sound: Sound, allowed: ActiveGrammar, heard: NDArray[np.float32] | None = None,
         behind: Backdrop | None = None,
-    ) -> Weighed:  # fmt: skip
+    ) -> ScoredHypotheses:  # fmt: skip
         """The evidence for what was said, before it is judged; no guesses where no engine hears any allowed phrase."""
         heard = speech_probabilities(sound) if heard is None else heard
         behind = behind or backdrop(sound, heard)
         if self._judge is None:
             proposals = self._proposer.guesses(sound, allowed) if self._proposer else ()
-            weighed = Weighed(proposals, proposals[0].evidence if proposals else {})
+            weighed = ScoredHypotheses(proposals, proposals[0].evidence if proposals else {})
         else:
             speech = around_speech(sound, heard)
             taken_in = self._beside.submit(self._companion.encode, speech) if self._companion else None
             encoded = self._judge.encode(sound, heard)
-            weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else Weighed(())
+            weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else ScoredHypotheses(())
             if encoded and weighed.guesses:
                 heard_by = Hearers(self._judge, encoded, self._companion, taken_in.result() if taken_in else None)
                 weighed = covered(weighed, allowed, heard_by, speech, spoken_for(heard), self.calibration)
@@ -200,8 +199,13 @@ class Ear:
         return replace(weighed, evidence={**weighed.evidence, **more})
 
     def _judged(
-        self, listener: Listener, encoded: Encoded, speech: Sound, allowed: Allowed, taken_in: Future[TakenIn] | None
-    ) -> Weighed:
+        self,
+        listener: WhisperEngine,
+        encoded: Encoded,
+        speech: Sound,
+        allowed: ActiveGrammar,
+        taken_in: Future[TakenIn] | None,
+    ) -> ScoredHypotheses:
         """What the judge makes of it, with the opinions of the engines beside it."""
         second = partial(self._proposer.choose, speech) if self._proposer else None
         companion = self._companion
@@ -211,9 +215,9 @@ class Ear:
             return self._beside.submit(companion.fits, taken_in.result(), phrases).result
 
         shortlist = self.calibration.tuning.shortlist
-        return judge(listener, encoded, second, allowed, fits if companion else None, shortlist)
+        return rescore(listener, encoded, second, allowed, fits if companion else None, shortlist)
 
-    def probabilities(self, weighed: Weighed, allowed: Allowed) -> tuple[float, float]:
+    def probabilities(self, weighed: ScoredHypotheses, allowed: ActiveGrammar) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
         covered = self.calibration.covered(weighed.guesses[0].phrase, weighed.evidence)
         right = self.calibration.probability(weighed.evidence) * covered
@@ -243,13 +247,13 @@ class Ear:
         if learn and not self.knows(word):
             learn(word, ways)
 
-    def ahead(self, allowed: Allowed) -> Iterator[None]:
+    def ahead(self, allowed: ActiveGrammar) -> Iterator[None]:
         """Work out what can be before anybody speaks; after each little piece a pause."""
         if not self._judge:
             return
         phrases: dict[str, None] = {}
         for phrase in allowed.short:
-            phrases |= dict.fromkeys([phrase, *beside(phrase, allowed).all])
+            phrases |= dict.fromkeys([phrase, *competitors_of(phrase, allowed).all])
             yield
         yield from self._judge.ahead(allowed, phrases)
         if self._companion:
@@ -268,7 +272,7 @@ class Ear:
         return ""
 
     def _one_or_joined(
-        self, sound: Sound, allowed: Allowed, cuts: list[tuple[float, float]], behind: Backdrop
+        self, sound: Sound, allowed: ActiveGrammar, cuts: list[tuple[float, float]], behind: Backdrop
     ) -> tuple[Piece, int]:
         """The first piece, or the first two as one answer where the first alone is none. And how many were used."""
         (start, end), *after = cuts

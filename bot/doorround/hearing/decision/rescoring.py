@@ -6,12 +6,12 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
-from doorround.hearing.decision.competitors import DECOYS, beside
+from doorround.hearing.decision.competitors import DECOYS, competitors_of
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess
-from doorround.hearing.engines.tuning import MOST_SHARED
-from doorround.hearing.engines.whisper_engine import Encoded, Listener, Score
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.engines.tuning import MAX_SHARED
+from doorround.hearing.engines.whisper_engine import Encoded, Score, WhisperEngine
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 from doorround.hearing.lexicon.tokeniser import says_twice
 
@@ -39,11 +39,11 @@ SECOND_SPREAD = 12.0
 """Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs more in noise. With 8
 two fewer of those 3,942 phrases (with the clean ones) are right, with any more as many."""
 
-MOST_UNREAD = 2
+MAX_UNREAD = 2
 """Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are no answer but may fit
 better than one."""
 
-MOST_RIVALS, MOST_USUAL = 8, 20
+MAX_RIVALS, MAX_USUAL = 8, 20
 """Phrases that the other engine may choose among: those the listener finds best, and the usual ones; and no answers. In
 all that may be said at a door it takes 0.7 s for 2 s of speech, among these 0.05."""
 
@@ -60,13 +60,13 @@ NO_ANSWER = 3.0
 FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
 
-MOST_GUESSES = 5
+MAX_GUESSES = 5
 
 _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 
 
 @dataclass(frozen=True)
-class Weighed:
+class ScoredHypotheses:
     """Guesses, best first, and what speaks for the best.
 
     seconded: the other engine's first guess means the same, with the same numbers; None where there is no other engine.
@@ -79,10 +79,10 @@ class Weighed:
     transcript: str = ""
 
 
-def judge(
-    listener: Listener, encoded: Encoded, second: Second | None, allowed: Allowed, fits: Fits | None = None,
-    shortlist: int = MOST_SHARED,
-) -> Weighed:  # fmt: skip
+def rescore(
+    listener: WhisperEngine, encoded: Encoded, second: Second | None, allowed: ActiveGrammar, fits: Fits | None = None,
+    shortlist: int = MAX_SHARED,
+) -> ScoredHypotheses:  # fmt: skip
     """Follow the grammar through the recording and weigh what fits best against what else may have been said.
 
     second: another engine that tells which of a few phrases it hears. fits: of the second listener. Either may be
@@ -92,10 +92,10 @@ def judge(
     found = _ranked(listener.follow(encoded, allowed), allowed)
     known = [each for each in found if allowed.read(each.phrase).known]
     answers = shared.weighed(_few(known, allowed, shortlist))
-    unread = shared.weighed([each for each in found if not allowed.read(each.phrase).known][:MOST_UNREAD])
+    unread = shared.weighed([each for each in found if not allowed.read(each.phrase).known][:MAX_UNREAD])
     if not answers:
-        return Weighed(())
-    held = beside(answers[0].phrase, allowed, [score.phrase for score in (*answers, *unread)])
+        return ScoredHypotheses(())
+    held = competitors_of(answers[0].phrase, allowed, [score.phrase for score in (*answers, *unread)])
     shared.begin(held.all)
     more = shared.weighed(_priced(listener.scores(encoded, held.all), allowed))
     answers = sorted(
@@ -105,20 +105,20 @@ def judge(
     unspoken = _behind(answers[0], more, held.bare)
     unanswered = min([*unspoken, *_behind(answers[0], more, (*held.shorter, *held.elsewhere))], default=FAR)
     if unanswered < -NO_ANSWER:
-        return Weighed(())
+        return ScoredHypotheses(())
     evidence["opposite"], evidence["unanswered"] = min([evidence["opposite"], *unspoken]), unanswered
     evidence["ended"] = listener.ended(encoded, answers[0].phrase)
-    few = [score.phrase for score in answers[:MOST_RIVALS]]
+    few = [score.phrase for score in answers[:MAX_RIVALS]]
     opinions: list[str | None] = []
     if fits is not None:
         opinions.append(shared.best([*few, *held.against, *held.decoys]))
         evidence |= shared.evidence(answers[0].phrase)
     if second is not None:
-        opinions.append(second(list(dict.fromkeys([*few, *held.against, *allowed.short[:MOST_USUAL], *DECOYS]))))
+        opinions.append(second(list(dict.fromkeys([*few, *held.against, *allowed.short[:MAX_USUAL], *DECOYS]))))
     seconded = [other is not None and _same(answers[0].phrase, other, allowed) for other in opinions]
     if opinions:
         evidence |= _second_opinion(answers[0].phrase, opinions, allowed)
-    return Weighed(_guesses(answers), evidence, all(seconded) if seconded else None)
+    return ScoredHypotheses(_guesses(answers), evidence, all(seconded) if seconded else None)
 
 
 def _behind(best: Score, others: Sequence[Score], phrases: Collection[str]) -> list[float]:
@@ -126,7 +126,7 @@ def _behind(best: Score, others: Sequence[Score], phrases: Collection[str]) -> l
     return [best.total - score.total for score in others if score.phrase in phrases]
 
 
-def _few(answers: Sequence[Score], allowed: Allowed, most: int) -> list[Score]:
+def _few(answers: Sequence[Score], allowed: ActiveGrammar, most: int) -> list[Score]:
     """The best of them, at least two that do not mean the same."""
     few = list(answers[:most])
     gists = {allowed.read(each.phrase).gist for each in few}
@@ -166,7 +166,7 @@ class _Shared:
         return {"fit": self._fits[best].total, "strange": self._fits[best].surprise}
 
 
-def _second_opinion(best: str, opinions: Sequence[str | None], allowed: Allowed) -> dict[str, float]:
+def _second_opinion(best: str, opinions: Sequence[str | None], allowed: ActiveGrammar) -> dict[str, float]:
     """agree: 1 where the others heard the same meaning. against: 1 where one heard the opposite. Else 0."""
     one, others = allowed.read(best), [allowed.read(other) if other else None for other in opinions]
     return {
@@ -175,7 +175,7 @@ def _second_opinion(best: str, opinions: Sequence[str | None], allowed: Allowed)
     }
 
 
-def _priced(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
+def _priced(answers: Sequence[Score], allowed: ActiveGrammar) -> list[Score]:
     """Commands, corrections, repeated faults and long phrases pay for being seldom said."""
     paid: dict[str, Score] = {}
     for score in answers:
@@ -186,17 +186,17 @@ def _priced(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
     return list(paid.values())
 
 
-def _ranked(answers: Sequence[Score], allowed: Allowed) -> list[Score]:
+def _ranked(answers: Sequence[Score], allowed: ActiveGrammar) -> list[Score]:
     """Best first, once they have paid."""
     return sorted(_priced(answers, allowed), key=lambda score: -score.total)
 
 
-def _same(one: str, other: str, allowed: Allowed) -> bool:
+def _same(one: str, other: str, allowed: ActiveGrammar) -> bool:
     return allowed.polarity(one) is allowed.polarity(other) and numbers_in(one) == numbers_in(other)
 
 
 def _evidence(
-    answers: Sequence[Score], decoys: Sequence[Score], unread: Sequence[Score], allowed: Allowed
+    answers: Sequence[Score], decoys: Sequence[Score], unread: Sequence[Score], allowed: ActiveGrammar
 ) -> dict[str, float]:
     """total, raw, surprise: of the best. margin: nats to the best phrase that means something else, or nothing; under 0
     where that fits better. decoy: to the best decoy. opposite: to the best phrase of opposite meaning."""
@@ -217,5 +217,5 @@ def _evidence(
 def _guesses(answers: Sequence[Score]) -> tuple[Guess, ...]:
     best = answers[0].total
     return tuple(
-        Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total}) for each in answers[:MOST_GUESSES]
+        Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total}) for each in answers[:MAX_GUESSES]
     )

@@ -7,17 +7,17 @@ from collections.abc import Iterator
 from doorround.domain.number_words import ORDINAL_WORDS
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.door_names.door_numbers import LETTER_WORDS, NUMBER_WORDS
-from doorround.hearing.door_names.name_index import Building, Found, Words
+from doorround.hearing.door_names.name_index import Found, NameIndex, Words
 from doorround.hearing.lexicon.phone_distance import distances, sounds_of
 
 NEAR_SOUND = 1.3
 """Cost of turning one place into another, phone by phone, under which they are taken to sound alike: "good" and "bad",
 0.9, are often confused, "okay" and "broken", 2.65, seldom. See phone_distance.py."""
 
-MOST_PLACES = 600
+MAX_PLACES = 600
 """Places compared, at some 0.2 ms each; a register of more has numbers to tell its doors by."""
 
-MOST_NEAR = 24
+MAX_NEAR = 24
 """Other doors' names that are scored beside what was heard; 4 ms each."""
 
 _ALIKE = (
@@ -32,21 +32,21 @@ _SOUNDS_LIKE = {word: set(group.split()) - {word} for group in _ALIKE for word i
 _MAY_BE_TAKEN = NUMBER_WORDS | ORDINAL_WORDS | LETTER_WORDS
 
 
-def sounding_alike(building: Building, words: Words) -> Iterator[Words]:
+def sounding_alike(building: NameIndex, words: Words) -> Iterator[Words]:
     """Names of other doors that sound like this one: fourteen for forty, "mead store" for "meal store"."""
     yield from _of_others(building, words, (*_swapped(words, _SOUNDS_LIKE), *_other_places(building, words)))
 
 
-def one_word_away(building: Building, words: Words) -> Iterator[Words]:
+def one_word_away(building: NameIndex, words: Words) -> Iterator[Words]:
     """Names of other doors that are near: those that sound alike, then those that differ in one word of a number."""
     others = (*_swapped(words, _SOUNDS_LIKE), *_other_places(building, words), *_swapped(words, None))
     for count, name in enumerate(_of_others(building, words, others)):
-        if count == MOST_NEAR:
+        if count == MAX_NEAR:
             return
         yield name
 
 
-def _of_others(building: Building, words: Words, names: tuple[Words, ...]) -> Iterator[Words]:
+def _of_others(building: NameIndex, words: Words, names: tuple[Words, ...]) -> Iterator[Words]:
     own = set((building.find(words) or Found(())).doors)
     for name in dict.fromkeys(names):
         found = building.find(name)
@@ -61,14 +61,14 @@ def _swapped(words: Words, alike: dict[str, set[str]] | None) -> Iterator[Words]
                 yield (*words[:place], other, *words[place + 1 :])
 
 
-def _other_places(building: Building, words: Words) -> list[Words]:
+def _other_places(building: NameIndex, words: Words) -> list[Words]:
     """The same words with their place replaced by each that sounds like it, or the same, the nearest first."""
     begin, end = building.place_in(words)
     said, places = words[begin:end], sorted(building.phrases["place"])
-    if not said or len(places) > MOST_PLACES:
+    if not said or len(places) > MAX_PLACES:
         return []
     line = Automaton(tuple((place, place + 1, word) for place, word in enumerate(said)), frozenset({len(said)}))
-    ways = building.book.ways
+    ways = building.grammar_set.ways
     apart = distances(places, sounds_of(line, ways), ways)
     same = " ".join(said)
     near = sorted((far, name) for far, name in zip(apart, places, strict=True) if far < NEAR_SOUND and name != same)

@@ -20,11 +20,11 @@ SPELLED = dict(zip("abcdefghijklmnopqrstuvwxyz", _ALPHABET.split(), strict=True)
 BETWEEN = {".": ("point",), "-": ("dash",), "/": ("stroke",)}
 """What may be said for the signs between; nothing may be said for any of them."""
 
-LONGEST_WHOLE = 4
+MAX_WHOLE = 4
 """Digits of a number that is also said as a whole, "two thousand and fourteen", or in pairs, "twenty fourteen"."""
 
-MOST_RUNS = 5
-MOST_WAYS = 96
+MAX_RUNS = 5
+MAX_WAYS = 96
 
 _RUN = re.compile(r"\d+|[a-z]|[./-]")
 _DIGIT = {word: str(digit) for digit, word in enumerate(ONES[:10])} | dict.fromkeys(NOUGHTS, "0")
@@ -43,7 +43,7 @@ def key(number: str) -> str:
 def ways(number: str) -> tuple[str, ...]:
     """The ways in which a number may be said, the usual first. Empty for a number of other signs than these."""
     runs = _RUN.findall(number.lower().replace(" ", ""))
-    if not key(number) or key("".join(runs)) != key(number) or len(runs) > 2 * MOST_RUNS:
+    if not key(number) or key("".join(runs)) != key(number) or len(runs) > 2 * MAX_RUNS:
         return ()
     said = [tuple(_run(run)) for run in runs]
     found = dict.fromkeys(" ".join(part for part in way if part) for way in _some(said))
@@ -55,7 +55,7 @@ def ways(number: str) -> tuple[str, ...]:
 
 def _some(said: list[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
     for count, way in enumerate(product(*said)):
-        if count == MOST_WAYS:
+        if count == MAX_WAYS:
             return
         yield way
 
@@ -93,7 +93,7 @@ def _digits(run: str) -> tuple[str, ...]:
             found.insert(0, f"{before} hundred")
         elif len(run) == 4:
             found.append(f"{before} oh {ONES[int(rest[1])]}")
-    if len(run) <= LONGEST_WHOLE and run[0] != "0":
+    if len(run) <= MAX_WHOLE and run[0] != "0":
         found += cardinals(int(run))
     return tuple(dict.fromkeys(found))
 

@@ -12,24 +12,24 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyNamed, DoorCommand, DoorWord, Named, NoSuchDoor, Question
+from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, DoorWord, NoSuchDoor, Question
 from doorround.domain.input_result import By, OffGrammar, Silence
-from doorround.domain.query import Ask, Asked
+from doorround.domain.query import Query, QueryKind
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.decision.rescoring import Weighed
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.decision.rescoring import ScoredHypotheses
 from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
 from doorround.hearing.door_names.door_numbers import ways
-from doorround.hearing.door_names.name_index import Building, Found, Words
+from doorround.hearing.door_names.name_index import Found, NameIndex, Words
 from doorround.hearing.door_names.place_names import floor_ways, place_ways, plain
 from doorround.hearing.door_names.query_phrases import ALONE as ASKED
-from doorround.hearing.door_names.query_phrases import USUAL, AskedWords, spelled_out
+from doorround.hearing.door_names.query_phrases import USUAL, QueryPhrases, spelled_out
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity, Reading, plain_reading
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity, Reading, plain_reading
 from doorround.hearing.grammar.error_costs import read_costs
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases
+from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.g2p import pronounce
 from doorround.hearing.lexicon.tokeniser import readings
 
@@ -46,16 +46,16 @@ FITS, A_TOKEN = 5.0, -1.9
 and 5.3, a token -3.5, -3.1, -3.4 and -2.1; in quiet 17 of 20 begun rightly are above both. Set on these recordings.
 Without the listener nothing is sure: the bot always asks."""
 
-LEAST = 0.2
+MIN_PROBABILITY = 0.2
 """Under this a door is not even offered: so little is heard in talk that is no door at all."""
 
-MOST_BESIDE = 3
-MOST_SHORT = 40
-FEW_DOORS = 10
+MAX_BESIDE = 3
+MAX_SHORT = 40
+MAX_LISTED_DOORS = 10
 """Registers so small are on the short list whole."""
 
-MOST_READINGS = 16
-MOST_TYPED, MOST_TYPED_WORDS = 200, 30
+MAX_READINGS = 16
+MAX_TYPED, MAX_TYPED_WORDS = 200, 30
 """Letters and words of what is typed for a door; the longest names have a third. Looking for one takes the square."""
 TOO_LONG = "That is too long for a door's name."
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
@@ -67,59 +67,64 @@ _WORDS |= {"what can I say": DoorWord.HELP}
 _WORDS |= {"read aloud": DoorWord.READ_ALOUD, "stop reading": DoorWord.STOP_READING}
 
 
-class WhichDoor:
+class DoorResolver:
     """Hears and reads the names of one building's doors.
 
     say: ways to say a word that an engine's dictionary has not; words without any are left out of what is heard. A
     door named by a word so guessed at is always asked about.
     """
 
-    def __init__(self, building: Building, say: Callable[[str], Sequence[str]] = pronounce) -> None:
+    def __init__(self, building: NameIndex, say: Callable[[str], Sequence[str]] = pronounce) -> None:
         self.building = building
-        self.guessed: set[str] = set(building.book.guessed)
+        self.guessed: set[str] = set(building.grammar_set.guessed)
         self._say = say
-        self._spoken: WeakKeyDictionary[Ear, dict[str, tuple[str, Automaton]]] = WeakKeyDictionary()
+        self._spoken: WeakKeyDictionary[RecognitionPipeline, dict[str, tuple[str, Automaton]]] = WeakKeyDictionary()
         self._said = {offered: self._commands(offered) for offered in (False, True)}
-        self._asks = AskedWords(building.book)
+        self._asks = QueryPhrases(building.grammar_set)
 
     # ---- a recording -------------------------------------------------------------------------------------------
 
-    def hear(self, ear: Ear, sound: Sound, offered: Sequence[Door] = ()) -> AnyNamed:
+    def hear(self, pipeline: RecognitionPipeline, sound: Sound, offered: Sequence[Door] = ()) -> AnyDoorReference:
         """What a recording says. offered: the doors named before, between which the caretaker is asked to choose."""
-        recognition = ear.listen(sound, self.allowed(ear, offered))
+        recognition = pipeline.listen(sound, self.allowed(pipeline, offered))
         if recognition.outcome is Outcome.SILENCE:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(sound))
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
-        alone = isinstance(told, DoorCommand) or (isinstance(told, Question) and told.asked.what is not Ask.DOOR)
+        alone = isinstance(told, DoorCommand) or (isinstance(told, Question) and told.asked.what is not QueryKind.DOOR)
         if told is None or (alone and recognition.outcome is not Outcome.HEARD):
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
         if isinstance(told, DoorCommand | Question) and alone:
             return told.model_copy(update={**about, "probability": recognition.probability})
-        return self._weighed(ear, sound, recognition, words, about)
+        return self._weighed(pipeline, sound, recognition, words, about)
 
     def _weighed(
-        self, ear: Ear, sound: Sound, recognition: Recognition, words: tuple[str, ...], about: dict[str, str]
-    ) -> AnyNamed:
+        self,
+        pipeline: RecognitionPipeline,
+        sound: Sound,
+        recognition: Recognition,
+        words: tuple[str, ...],
+        about: dict[str, str],
+    ) -> AnyDoorReference:
         """The door heard, held against every door whose name is one word away."""
         lead = self._asks.lead(words)
         near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
         names = dict.fromkeys([*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)])
         rivals = [name for name in names if self._doors_of(name)]
-        weighed = ear.weigh(sound, replace(allowed_from_phrases(rivals), alike=True))
+        weighed = pipeline.weigh(sound, replace(grammar_of_phrases(rivals), alike=True))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
         found = self._doors_of(best) or Found(())
-        beside = self._beside(best, scores, ear)
-        if lead and recognition.probability >= LEAST:
+        beside = self._beside(best, scores, pipeline)
+        if lead and recognition.probability >= MIN_PROBABILITY:
             doors, heard = (*found.doors, *beside), recognition.outcome is Outcome.HEARD
             return self._shown(best, doors, about, recognition.probability, sure=heard and len(doors) == 1)
         if not found.doors:
             return NoSuchDoor(**about, words=best, near=beside)
         share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
         probability = min(recognition.probability, share)
-        if probability < LEAST:
+        if probability < MIN_PROBABILITY:
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         sure = (
             recognition.outcome is Outcome.HEARD and found.strong and len(found.doors) == 1 and not beside
@@ -127,17 +132,19 @@ class WhichDoor:
             and not self.guessed.intersection(words) and _fits(weighed)
         )  # fmt: skip
         doors = found.doors if len(found.doors) > 1 else (*found.doors, *beside)
-        return Named(**about, words=best, doors=doors, sure=sure, probability=probability)
+        return DoorReference(**about, words=best, doors=doors, sure=sure, probability=probability)
 
-    def _beside(self, best: str, scores: dict[str, float], ear: Ear) -> tuple[Door, ...]:
+    def _beside(self, best: str, scores: dict[str, float], pipeline: RecognitionPipeline) -> tuple[Door, ...]:
         """Doors that were heard nearly as well as the best."""
         own = self._doors_of(best) or Found(())
         close = [
-            name for name in scores if name != best and scores[best] - scores[name] < NEAR.get(ear.name, NEAR_JUDGED)
+            name
+            for name in scores
+            if name != best and scores[best] - scores[name] < NEAR.get(pipeline.name, NEAR_JUDGED)
         ]
         close.sort(key=lambda name: -scores[name])
         others = [found.doors for name in close if (found := self._doors_of(name))]
-        return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MOST_BESIDE]
+        return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MAX_BESIDE]
 
     def _doors_of(self, name: str) -> Found | None:
         """The doors that words name, behind "show" or by themselves."""
@@ -147,21 +154,21 @@ class WhichDoor:
     @staticmethod
     def _shown(words: str, doors: tuple[Door, ...], about: dict[str, str], probability: float, sure: bool) -> Question:
         """The doors to be shown: it enters nothing, so being wrong costs a look at the wrong one."""
-        asked = Asked(Ask.DOOR, number=doors[0].number if sure else "")
+        asked = Query(QueryKind.DOOR, number=doors[0].number if sure else "")
         return Question(**about, words=words, asked=asked, doors=doors, sure=sure, probability=probability)
 
     # ---- what may be said --------------------------------------------------------------------------------------
 
-    def allowed(self, ear: Ear, offered: Sequence[Door] = ()) -> Allowed:
+    def allowed(self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()) -> ActiveGrammar:
         """Every name of every door, and the few words beside. Names with a word that the engine does not know are
         left out: see `left_out`."""
         alone = OFFERED if offered else ALONE
-        ready = self._spoken.setdefault(ear, {})
+        ready = self._spoken.setdefault(pipeline, {})
         if alone not in ready:
-            self._teach(ear)
-            left_out = hashlib.sha256(" ".join(self.left_out(ear)).encode()).hexdigest()[:8]
+            self._teach(pipeline)
+            left_out = hashlib.sha256(" ".join(self.left_out(pipeline)).encode()).hexdigest()[:8]
             key = f"{self.building.key}-{left_out}-{int(bool(offered))}"
-            ready[alone] = key, self.building.automaton(ear.knows, alone)
+            ready[alone] = key, self.building.automaton(pipeline.knows, alone)
         key, whole = ready[alone]
         said = self._said[bool(offered)]
         names = [name for door in self._likely(offered) for name in usual_names(door)]
@@ -174,31 +181,33 @@ class WhichDoor:
             # a wrong yes passes no part: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
-        few = tuple(dict.fromkeys(short))[:MOST_SHORT]
-        return Allowed(key, few, lambda: "", read, sayable=lambda: whole, alike=True)
+        few = tuple(dict.fromkeys(short))[:MAX_SHORT]
+        return ActiveGrammar(key, few, lambda: "", read, sayable=lambda: whole, alike=True)
 
-    def _teach(self, ear: Ear) -> None:
-        for word in self.left_out(ear):
+    def _teach(self, pipeline: RecognitionPipeline) -> None:
+        for word in self.left_out(pipeline):
             if ways := self._say(word):
-                ear.learn(word, ways)
+                pipeline.learn(word, ways)
                 self.guessed.add(word)
 
-    def left_out(self, ear: Ear) -> tuple[str, ...]:
+    def left_out(self, pipeline: RecognitionPipeline) -> tuple[str, ...]:
         """Words of the register that cannot be listened for. Typed they work."""
-        return tuple(sorted(word for word in self.building.vocabulary if not ear.knows(word)))
+        return tuple(sorted(word for word in self.building.vocabulary if not pipeline.knows(word)))
 
     def _likely(self, offered: Sequence[Door]) -> tuple[Door, ...]:
-        few = self.building.doors if len(self.building.doors) <= FEW_DOORS else ()
-        return tuple(dict.fromkeys((*offered[:FEW_DOORS], *few)))
+        few = self.building.doors if len(self.building.doors) <= MAX_LISTED_DOORS else ()
+        return tuple(dict.fromkeys((*offered[:MAX_LISTED_DOORS], *few)))
 
     def _commands(self, offered: bool) -> dict[str, tuple[DoorWord, int]]:
         """The phrases that name no door → what they ask for."""
-        book, said = self.building.book, dict[str, tuple[DoorWord, int]]()
+        grammar_set, said = self.building.grammar_set, dict[str, tuple[DoorWord, int]]()
         for rule in ("yes_no.right",) if offered else ():
-            said |= {p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0) for p, tags in book.phrases(rule).items()}
+            said |= {
+                p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0) for p, tags in grammar_set.phrases(rule).items()
+            }
         rules = ["always.aloud", "door.next", "always.repeat", "always.help", "always.options"]
         for rule in [*rules, *(("door.neither", "door.pick") if offered else ())]:
-            for phrase, tags in book.phrases(rule).items():
+            for phrase, tags in grammar_set.phrases(rule).items():
                 named = dict(tag.split("=", 1) for tag in tags)
                 pick = int(named.get("pick", 0))
                 said[phrase] = (DoorWord.PICK, pick) if pick else (_WORDS[named["do"]], 0)
@@ -219,23 +228,23 @@ class WhichDoor:
 
     # ---- typed words -------------------------------------------------------------------------------------------
 
-    def read(self, text: str, offered: Sequence[Door] = (), by: By = By.TYPING) -> AnyNamed:
+    def read(self, text: str, offered: Sequence[Door] = (), by: By = By.TYPING) -> AnyDoorReference:
         """What typed or tapped words say: "214", "door 2.14", "stair b 3rd floor". A slip of the finger in a word is
         mended and then asked about; one in a number never is, but doors of almost that number are named."""
         if not text.strip():
             return Silence(by=by)
-        if len(text) > MOST_TYPED or len(text.split()) > MOST_TYPED_WORDS:
+        if len(text) > MAX_TYPED or len(text.split()) > MAX_TYPED_WORDS:
             return OffGrammar(by=by, advice=TOO_LONG)
         bare = _LEAD.sub("", text).strip(" .!?")
         numbered = self.building.numbered(bare) if bare else ()
         if numbered:
-            return Named(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
+            return DoorReference(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
         told, slips = self._mended(plain(spelled_out(text)), bool(offered))
         if isinstance(told, DoorCommand | Question):
             return OffGrammar(by=by, words=text) if slips else told.model_copy(update={"by": by, "words": text.strip()})
         if told is not None and told.doors:
             sure = len(told.doors) == 1 and told.strong and not slips
-            return Named(by=by, words=text.strip(), doors=told.doors, sure=sure)
+            return DoorReference(by=by, words=text.strip(), doors=told.doors, sure=sure)
         near = self.building.almost(bare) if bare else ()
         if told is not None or near or bare.isdigit():
             return NoSuchDoor(by=by, words=text.strip(), near=near[:3])
@@ -249,7 +258,7 @@ class WhichDoor:
         if not tokens or not all(tokens):
             return None, 0
         best: tuple[DoorCommand | Question | Found | None, int] = (None, 0)
-        for reading, _ in zip(product(*(token[:3] for token in tokens)), range(MOST_READINGS), strict=False):
+        for reading, _ in zip(product(*(token[:3] for token in tokens)), range(MAX_READINGS), strict=False):
             told = self._tell(tuple(word for word, _ in reading), offered)
             slips = sum(slip for _, slip in reading)
             if told is not None and (best[0] is None or slips < best[1]):
@@ -264,7 +273,7 @@ def usual_names(door: Door) -> tuple[str, ...]:
     return (*said, *(f"door {way}" for way in said), *place, *(" ".join(pair) for pair in product(place, floor)))
 
 
-def _fits(weighed: Weighed) -> bool:
+def _fits(weighed: ScoredHypotheses) -> bool:
     """Whether the best name fits the recording well by itself, and the other engine, if there is one, heard it too."""
     found = weighed.evidence
     return found.get("total", 0.0) >= FITS and found.get("raw", -FITS) >= A_TOKEN and found.get("agree", 1.0) == 1.0

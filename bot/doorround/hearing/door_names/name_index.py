@@ -15,7 +15,7 @@ from doorround.hearing.door_names import door_numbers
 from doorround.hearing.door_names.place_names import building_ways, floor_ways, place_ways, use_ways
 from doorround.hearing.door_names.query_phrases import BEFORE_FLOOR
 from doorround.hearing.grammar.automaton import automaton
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.hearing.grammar.grammar_set import GrammarSet
 
 Words = tuple[str, ...]
 Doors = frozenset[int]
@@ -23,7 +23,7 @@ Doors = frozenset[int]
 KINDS = ("number", "place", "floor", "building")
 PART, WHERE, NAME = 0, 1, 2
 """How well words name a door: by a part of its number, by its floor or building alone, by its number or its place."""
-LONGEST_NAME = 14
+MAX_NAME = 14
 """Words of a number, a place, a floor: what is longer is none of them."""
 
 
@@ -36,19 +36,19 @@ class Found:
     strong: bool = True
 
 
-class Building:
+class NameIndex:
     """One register of doors. Everything is worked out once; holds nothing of any talk."""
 
-    def __init__(self, doors: Iterable[Door], book: GrammarBook) -> None:
+    def __init__(self, doors: Iterable[Door], grammar_set: GrammarSet) -> None:
         self.doors = tuple(doors)
-        self.book = book
+        self.grammar_set = grammar_set
         self._strong: dict[str, set[int]] = {}
         self._weak: dict[str, set[int]] = {}
         self._named: dict[str, dict[Words, set[int]]] = {kind: {} for kind in KINDS}
         for place, door in enumerate(self.doors):
             self._learn(place, door)
-        self._leads = {tuple(phrase.split()) for phrase in book.phrases("door.lead")}
-        self._links = {phrase for phrase in book.phrases("door.link")}
+        self._leads = {tuple(phrase.split()) for phrase in grammar_set.phrases("door.lead")}
+        self._links = {phrase for phrase in grammar_set.phrases("door.link")}
 
     def _learn(self, place: int, door: Door) -> None:
         whole = door_numbers.key(door.number)
@@ -99,7 +99,7 @@ class Building:
 
     def _read(self, words: Words, kinds: tuple[str, ...]) -> Iterator[tuple[Doors, int]]:
         """Every way to read the words as a number, a place, a floor, a building, each at most once; with its rank."""
-        for end in range(min(len(words), LONGEST_NAME), 0, -1):
+        for end in range(min(len(words), MAX_NAME), 0, -1):
             for kind in kinds:
                 for doors, rank in self._piece(kind, words[:end]):
                     if end == len(words):
@@ -151,13 +151,13 @@ class Building:
         it.
         """
         part = {kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split()))) for kind in KINDS}
-        lead, the = automaton(self.book.network("door.lead")), smallest(["the"])
+        lead, the = automaton(self.grammar_set.network("door.lead")), smallest(["the"])
         parts = [
             (0, 1, lead), (1, 2, part["number"]), (1, 7, the), (2, 7, the), (7, 3, part["place"]),
             (3, 4, part["floor"]), (2, 4, part["floor"]), (1, 4, part["floor"]), (1, 6, part["floor"]),
             (6, 3, part["place"]), (3, 5, part["building"]), (4, 5, part["building"]), (2, 5, part["building"]),
-            (0, 8, self.book.automaton_of(alone)), (0, 1, self.book.automaton_of("<asked.show>")),
-            (0, 9, self.book.automaton_of("<asked.wrong>")), (9, 10, smallest(BEFORE_FLOOR)),
+            (0, 8, self.grammar_set.automaton_of(alone)), (0, 1, self.grammar_set.automaton_of("<asked.show>")),
+            (0, 9, self.grammar_set.automaton_of("<asked.wrong>")), (9, 10, smallest(BEFORE_FLOOR)),
             (10, 11, part["floor"]),
         ]  # fmt: skip
         return joined(12, parts, [(0, 1), (1, 7), (2, 7), (9, 10)], (2, 3, 4, 5, 8, 9, 11))

@@ -25,7 +25,7 @@ _PARTED = re.compile(r"\b(?:by|at|in|on|near|next to|opposite|to|from|of|behind|
 _LEADING = re.compile(r"^(?:by|at|in|on|near|next to|opposite|to|from|behind|beside|the)(?: the)? ")
 _SHORT = {"g": "ground floor", "gf": "ground floor", "lg": "lower ground", "b": "basement", "m": "mezzanine"}
 _TURNED = re.compile(r"(\d+)\s*(?:st|nd|rd|th)\b")
-MOST_WAYS = 24
+MAX_WAYS = 24
 FLOORS = 1000
 """Storeys of which a floor's number may be one."""
 
@@ -59,7 +59,7 @@ def _numbers_said(place: str) -> list[str]:
 def _otherwise(name: str) -> list[str]:
     """The same name in other words: "stair b" is also "staircase b", "stair bravo"."""
     said = [(word, *_SAME.get(word, ()), *((SPELLED[word],) if word in SPELLED else ())) for word in name.split()]
-    return [" ".join(words) for words, _ in zip(product(*said), range(MOST_WAYS), strict=False)]
+    return [" ".join(words) for words, _ in zip(product(*said), range(MAX_WAYS), strict=False)]
 
 
 def use_ways(door: Door) -> tuple[str, ...]:

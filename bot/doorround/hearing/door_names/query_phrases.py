@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from doorround.domain.query import Ask, Asked
-from doorround.hearing.grammar.grammar_set import GrammarBook
+from doorround.domain.query import Query, QueryKind
+from doorround.hearing.grammar.grammar_set import GrammarSet
 
 Words = tuple[str, ...]
 ALONE = "<asked.due> | <asked.late> | <asked.summary>"
@@ -15,32 +15,37 @@ _BEFORE_FLOOR = re.compile(r"^(?:on |in )?(?:the )?")
 USUAL = ("what is due", "who is late", "what is wrong", "summary")
 
 
-class AskedWords:
+class QueryPhrases:
     """Reads the words of one question. book: grammar files."""
 
-    def __init__(self, book: GrammarBook) -> None:
-        alone = {Ask.DUE: "asked.due", Ask.LATE: "asked.late", Ask.WRONG: "asked.wrong", Ask.SUMMARY: "asked.summary"}
-        self._whole: dict[Words, Asked] = {}
+    def __init__(self, grammar_set: GrammarSet) -> None:
+        alone = {
+            QueryKind.DUE: "asked.due",
+            QueryKind.LATE: "asked.late",
+            QueryKind.WRONG: "asked.wrong",
+            QueryKind.SUMMARY: "asked.summary",
+        }
+        self._whole: dict[Words, Query] = {}
         for what, rule in alone.items():
-            for phrase, tags in book.phrases(rule).items():
+            for phrase, tags in grammar_set.phrases(rule).items():
                 every = next((tag.partition("=")[2] for tag in tags if tag.startswith("every=")), "")
-                self._whole[tuple(phrase.split())] = Asked(what, every=every)
-        self._show = {tuple(phrase.split()) for phrase in book.phrases("asked.show")}
-        self._wrong = {tuple(phrase.split()) for phrase in book.phrases("asked.wrong")}
+                self._whole[tuple(phrase.split())] = Query(what, every=every)
+        self._show = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.show")}
+        self._wrong = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.wrong")}
         self.vocabulary = frozenset(word for words in (*self._whole, *self._show) for word in words)
 
     def lead(self, words: Words) -> Words:
         """What stands before the name of a door that is to be shown; () where nothing does."""
         return _longest(self._show, words)
 
-    def whole(self, words: Words, floors: frozenset[str]) -> Asked | None:
+    def whole(self, words: Words, floors: frozenset[str]) -> Query | None:
         """What is asked, but for doors to show. floors: of the register, in each way they are said."""
         if words in self._whole:
             return self._whole[words]
         lead = _longest(self._wrong, words)
         said = " ".join(words[len(lead) :])
         bare = _BEFORE_FLOOR.sub("", said)
-        return Asked(Ask.WRONG, floor=bare) if lead and {said, bare} & floors else None
+        return Query(QueryKind.WRONG, floor=bare) if lead and {said, bare} & floors else None
 
 
 def spelled_out(text: str) -> str:

@@ -11,10 +11,10 @@ from functools import lru_cache, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.engines.prefix_cache import Reached, Tokens
-from doorround.hearing.engines.token_trie import Place, TokenPaths
-from doorround.hearing.engines.whisper_decoder import Beginnings, Decoder, Floats, SoundKeys
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.engines.prefix_cache import PrefixCache, Tokens
+from doorround.hearing.engines.token_trie import Place, TokenTrie
+from doorround.hearing.engines.whisper_decoder import Floats, Prefixes, SoundKeys, WhisperDecoder
+from doorround.hearing.lru_cache import LruCache
 
 BEAM, WIDTH = 12, 6.0
 """Beginnings followed at once, and nats behind the best at which one is given up. With 16 and 8.0 one more of
@@ -41,16 +41,16 @@ whatever is unlikely to follow look good: "wrong sign" was heard as "wrong sign 
 AGAINST = 0.6
 """How much of what would have fitted better, allowed or not, a token pays: for the same reason."""
 
-MOST_LETTERS = 9, 15.0
+MAX_LETTERS = 9, 15.0
 """Letters a phrase may have, and more a second of speech: Whisper likes to say things twice, "three hinges three
 hinges" in 0.8 s. The quickest of 218 recordings of the tuning half and of the synthesiser has 9 and 8.7 a second."""
 
-MOST_KEPT = 20_000
+MAX_KEPT = 20_000
 """Beginnings whose prior is kept, one kilobyte each: those of some ten questions."""
 
 
 @dataclass(frozen=True)
-class Ended:
+class Hypothesis:
     """A phrase followed to its end. tokens: with its full stop. total: nats after the prior correction and the penalty.
 
     raw: nats as Whisper has it. surprise: nats by which other tokens, allowed or not, would have fitted better.
@@ -74,12 +74,12 @@ class _Beginning:
     letters: int = 0
 
 
-class Priors:
+class InternalLmPrior:
     """What Whisper would rather write whatever it hears: how each beginning goes on after faint noise."""
 
-    def __init__(self, decoder: Decoder, noise: SoundKeys, start: Sequence[int]) -> None:
-        self._decoder, self._noise = decoder, Reached(decoder, noise, start)
-        self._kept: Kept[Tokens, tuple[NDArray[np.float16], float]] = Kept(MOST_KEPT)
+    def __init__(self, decoder: WhisperDecoder, noise: SoundKeys, start: Sequence[int]) -> None:
+        self._decoder, self._noise = decoder, PrefixCache(decoder, noise, start)
+        self._kept: LruCache[Tokens, tuple[NDArray[np.float16], float]] = LruCache(MAX_KEPT)
         self._beside = ThreadPoolExecutor(1)
 
     def begin(self) -> None:
@@ -114,37 +114,37 @@ class Priors:
         return [(final.astype(np.float16), weight) for final, weight in zip(here.final, weights.tolist(), strict=True)]
 
 
-class Follower:
+class BeamSearch:
     """Searches grammars, one recording at a time."""
 
     def __init__(
-        self, decoder: Decoder, noise: Floats, start: Sequence[int], stop: int, share: float,
+        self, decoder: WhisperDecoder, noise: Floats, start: Sequence[int], stop: int, share: float,
         letters: Callable[[int], int],
     ) -> None:  # fmt: skip
         """noise: faint noise encoded, shape (times, states). start: tokens that tell Whisper what to do. stop: the full
         stop. share: how much of the prior is taken off. letters: how many a token has."""
         self._letters = lru_cache(maxsize=None)(letters)
         self._decoder, self._start, self._stop, self._share = decoder, tuple(start), stop, share
-        self._priors = Priors(decoder, decoder.attend(noise), start)
+        self._priors = InternalLmPrior(decoder, decoder.attend(noise), start)
 
-    def begin(self, sound: SoundKeys) -> Reached:
+    def begin(self, sound: SoundKeys) -> PrefixCache:
         """The beginning of every phrase of a recording, to be worked out once."""
         self._priors.begin()
-        return Reached(self._decoder, sound, self._start)
+        return PrefixCache(self._decoder, sound, self._start)
 
-    def follow(self, sound: Reached, paths: TokenPaths, spoken: float, alike: bool = False) -> list[Ended]:
+    def follow(self, sound: PrefixCache, paths: TokenTrie, spoken: float, alike: bool = False) -> list[Hypothesis]:
         """The phrases that fit best, best first. spoken: seconds of speech, which bound the phrase's length. alike:
         many may be said that sound alike, so that the search must be wide at once."""
-        most = MOST_LETTERS[0] + MOST_LETTERS[1] * spoken
+        most = MAX_LETTERS[0] + MAX_LETTERS[1] * spoken
         found = [] if alike else self._search(sound, paths, most, BEAM, BEAM, WIDTH)
         poor = not found or found[0].total < POOR
         return self._search(sound, paths, most, WIDER_FIRST, WIDER_BEAM, WIDER) if poor else found
 
-    def all_of(self, sound: Reached, paths: TokenPaths) -> list[Ended]:
+    def all_of(self, sound: PrefixCache, paths: TokenTrie) -> list[Hypothesis]:
         """Every phrase of a grammar without loops, best first."""
         return self._search(sound, paths, math.inf, None, None, math.inf)
 
-    def ahead(self, paths: TokenPaths, most: int | None) -> Iterator[Callable[[], object]]:
+    def ahead(self, paths: TokenTrie, most: int | None) -> Iterator[Callable[[], object]]:
         """What can be learnt of the beginnings of up to `most` tokens, None for all, in little pieces."""
         self._priors.begin()
         live = [_Beginning(place=paths.start)]
@@ -160,20 +160,20 @@ class Follower:
                 if place is not None
             ]
 
-    def next_of(self, sound: Reached, tokens: Tokens, following: int) -> float:
+    def next_of(self, sound: PrefixCache, tokens: Tokens, following: int) -> float:
         """How likely one token is to come after these, whatever may be said: nats, at most 0."""
         here = sound.of([tokens])
         together, _ = self._decoder.logs(here)
         weight = self._decoder.weigh(here.final, [0], [following])
         return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
 
-    def ends(self, sound: Reached, tokens: Tokens, marks: Sequence[int], end: int) -> float:
+    def ends(self, sound: PrefixCache, tokens: Tokens, marks: Sequence[int], end: int) -> float:
         """How likely the text is to end after these tokens, at once or after one of the marks: nats, at most 0."""
         first = self._chances(sound, [tokens], [end, *marks])[0]
         after = self._chances(sound, [(*tokens, mark) for mark in marks], [end])[:, 0]
         return float(np.logaddexp.reduce([first[0], *(first[1:] + after)]))
 
-    def _chances(self, sound: Reached, beginnings: Sequence[Tokens], following: Sequence[int]) -> Floats:
+    def _chances(self, sound: PrefixCache, beginnings: Sequence[Tokens], following: Sequence[int]) -> Floats:
         """How likely each of some tokens is to follow each beginning, whatever may be said: nats, at most 0; shape
         (beginnings, following). The first of them is rare, the others are common."""
         here = sound.of(beginnings)
@@ -183,7 +183,7 @@ class Follower:
         weights = np.concatenate([rare[:, None], common[:, list(following[1:])]], axis=1)
         return np.asarray(weights - np.logaddexp(together, rare)[:, None], dtype=np.float32)
 
-    def written(self, sound: Reached, end: int, most: int) -> Tokens:
+    def written(self, sound: PrefixCache, end: int, most: int) -> Tokens:
         """What Whisper would write of its own accord, the likeliest token each time, up to so many."""
         tokens: Tokens = ()
         while len(tokens) < most:
@@ -196,15 +196,17 @@ class Follower:
         return tokens
 
     def _search(
-        self, sound: Reached, paths: TokenPaths, most: float, first: int | None, beam: int | None, width: float
-    ) -> list[Ended]:
+        self, sound: PrefixCache, paths: TokenTrie, most: float, first: int | None, beam: int | None, width: float
+    ) -> list[Hypothesis]:
         """first, beam: beginnings of one token, and of more, to go on from; None for all."""
         here = sound.of([()])
-        live, ended = [_Beginning(place=paths.start)], list[Ended]()
+        live, ended = [_Beginning(place=paths.start)], list[Hypothesis]()
         priors = self._priors.meanwhile([()])
         while live:
             nexts = self._nexts(live, here, priors, paths, most)
-            ended += [Ended(each.tokens, each.total, each.raw, each.surprise) for each in nexts if each.place is None]
+            ended += [
+                Hypothesis(each.tokens, each.total, each.raw, each.surprise) for each in nexts if each.place is None
+            ]
             onward = sorted((each for each in nexts if each.place is not None), key=lambda each: -each.total)
             onward = onward[: beam if live[0].tokens else first]
             best = max([each.total for each in ended] + [each.total for each in onward[:1]], default=0.0)
@@ -215,8 +217,8 @@ class Follower:
         return sorted(ended, key=lambda each: -each.total)
 
     def _nexts(
-        self, live: Sequence[_Beginning], here: Beginnings, priors: Callable[[], tuple[Floats, Floats]],
-        paths: TokenPaths, most: float,
+        self, live: Sequence[_Beginning], here: Prefixes, priors: Callable[[], tuple[Floats, Floats]],
+        paths: TokenTrie, most: float,
     ) -> list[_Beginning]:  # fmt: skip
         """Each beginning with each token that may come next. priors: of the beginnings. most: letters."""
         onward = [
@@ -246,7 +248,7 @@ class Follower:
             in zip(onward, totals, raw.tolist(), surprises, strict=True)
         ]  # fmt: skip
 
-    def _after(self, paths: TokenPaths, here: _Beginning) -> list[tuple[int, Place | None]]:
+    def _after(self, paths: TokenTrie, here: _Beginning) -> list[tuple[int, Place | None]]:
         """Tokens that may come next, each with its place; a phrase without a word is none."""
         assert here.place is not None
         onward: list[tuple[int, Place | None]] = list(paths.after(here.place).items())

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from doorround.hearing.audio.decoding import RATE, Sound
 from doorround.hearing.audio.noise import faint
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import SECOND_FILES, check_second
 
 PAD_SECONDS = 0.2
@@ -29,7 +29,7 @@ PAD_SECONDS = 0.2
 PRIOR_SHARE = 0.6
 """How much of a phrase's score on faint noise is taken off: what it would rather write whatever it hears."""
 
-MOST_KEPT = 20_000
+MAX_KEPT = 20_000
 """Phrases whose prior is kept, a number each."""
 
 _START, _STOP, _BYTES = 1, 2, range(3, 259)
@@ -49,7 +49,7 @@ class Fit:
 
 
 @dataclass(frozen=True)
-class Written:
+class Transcript:
     """What Moonshine writes of its own accord, and how well that fits: nats."""
 
     text: str
@@ -66,7 +66,7 @@ class TakenIn:
     first: Floats
 
 
-class Moonshine:
+class MoonshineEngine:
     """Moonshine through ONNX Runtime. One model; safe for several threads."""
 
     name = "moonshine"
@@ -80,8 +80,8 @@ class Moonshine:
         self._pieces = _numbered(_pieces(tokens.read_bytes()))
         self._letters = {number: piece for piece, number in self._pieces.items()}
         self._marks = [self._pieces[mark] for mark in _MARKS]
-        self._spelled: Kept[str, tuple[int, ...]] = Kept(MOST_KEPT)
-        self._priors: Kept[str, float] = Kept(MOST_KEPT)
+        self._spelled: LruCache[str, tuple[int, ...]] = LruCache(MAX_KEPT)
+        self._priors: LruCache[str, float] = LruCache(MAX_KEPT)
         self._lock, self._beside = threading.Lock(), ThreadPoolExecutor(1)
         self._noise = self._taken_in(faint())
 
@@ -120,7 +120,7 @@ class Moonshine:
         by_mark = [before[mark] + _logs(weights[-1])[_STOP] for mark, weights in zip(self._marks, after, strict=True)]
         return float(np.logaddexp.reduce([before[_STOP], *by_mark]))
 
-    def writes(self, heard: TakenIn, most: int) -> Written:
+    def writes(self, heard: TakenIn, most: int) -> Transcript:
         """What Moonshine would write of its own accord, the likeliest token each time, up to so many."""
         past, chances, tokens, total = dict(heard.past), _logs(heard.first), list[int](), 0.0
         made = [name.replace("past_key_values", "present") for name in self._past]
@@ -129,7 +129,7 @@ class Moonshine:
                 token = int(chances.argmax())
                 total += float(chances[token])
                 if token == _STOP or len(tokens) == most:
-                    return Written(self._text(tokens), total)
+                    return Transcript(self._text(tokens), total)
                 tokens.append(token)
                 weights, *now = self._decoded(["logits", *made], heard.states, np.array([[token]]), past)
                 # what it keeps of the recording comes back empty: it has not changed

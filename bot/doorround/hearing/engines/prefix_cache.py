@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from doorround.hearing.engines.whisper_decoder import Beginnings, Decoder, SoundKeys
+from doorround.hearing.engines.whisper_decoder import Prefixes, SoundKeys, WhisperDecoder
 
 Tokens = tuple[int, ...]
 
 
-class Reached:
+class PrefixCache:
     """The beginnings that were reached in one sound. Not for several threads."""
 
-    def __init__(self, decoder: Decoder, sound: SoundKeys, start: Sequence[int]) -> None:
+    def __init__(self, decoder: WhisperDecoder, sound: SoundKeys, start: Sequence[int]) -> None:
         """start: tokens that tell Whisper what to do, with which every phrase begins."""
         self._decoder, self._sound = decoder, sound
         self._start = decoder.start(sound, start)
-        self._reached: dict[int, tuple[dict[Tokens, int], Beginnings]] = {}
+        self._reached: dict[int, tuple[dict[Tokens, int], Prefixes]] = {}
 
     def forget(self) -> None:
         """Let go of all but the start."""
         self._reached.clear()
 
-    def of(self, wanted: Sequence[Tokens]) -> Beginnings:
+    def of(self, wanted: Sequence[Tokens]) -> Prefixes:
         """Beginnings of one length, in this order; what was not reached yet is gone on to from the one before it."""
         length = len(wanted[0])
         if not length:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Protocol
 
 from doorround.hearing.audio.decoding import Sound
-from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
 
 class Outcome(StrEnum):
@@ -38,7 +38,7 @@ class Recogniser(Protocol):
     name: str
     version: str
 
-    def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
+    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
         """Best first; whole phrases of `allowed` only; lower case words separated by one space."""
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:

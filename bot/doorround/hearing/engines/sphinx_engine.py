@@ -15,10 +15,10 @@ from doorround.hearing.audio.decoding import RATE, Samples, Sound
 from doorround.hearing.audio.vad import around_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.recogniser import Guess
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases, automaton_of, tree_of
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
+from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases, tree_of
 from doorround.hearing.lexicon.pronunciations import Phones, Written, written_ways
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import sphinx_package
 
 # The model folder's feat.params overrides, without a word, whatever is set here of the same names (cmn, remove_noise,
@@ -53,10 +53,10 @@ DITHER_DB = 35.0
 DITHER_SEED = 1
 """Fixed, so that a recording is always heard alike."""
 
-MOST_GRAMMARS = 4
+MAX_GRAMMARS = 4
 """Grammars held ready. One of everything that may be said at a door takes 20 MB of search tree and 0.07 s to make."""
 
-MOST_GUESSES = 5
+MAX_GUESSES = 5
 LATTICE_PATHS = 60
 """Paths read from the lattice: most differ only in where the silence lies."""
 
@@ -93,7 +93,7 @@ class _Path:
     score: float
 
 
-class Sphinx:
+class SphinxEngine:
     """PocketSphinx with the settings that were measured to hear best. Safe for several threads, which take turns."""
 
     name = "pocketsphinx"
@@ -109,14 +109,14 @@ class Sphinx:
         wanted = {"lm": None, "loglevel": "FATAL", "compallsen": gated, **(TUNED if settings is None else settings)}
         self._decoder: Any = pocketsphinx.Decoder(pocketsphinx.Config(**wanted))
         self._lock = threading.Lock()
-        self._grammars: Kept[str, str] = Kept(MOST_GRAMMARS, self._forget)
+        self._grammars: LruCache[str, str] = LruCache(MAX_GRAMMARS, self._forget)
         self._may_be_said: dict[str, Automaton] = {}
         for word, ways in written_ways(pronunciations).items():
             self._add_ways(word, ways)
         self._decoder.add_allphone_file(_PHONES, None)
         self._add_search(_DECOYS, tree_of(DECOYS))
 
-    def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
+    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
         """Best first, distinct, each a whole phrase of the grammar.
 
         evidence when gated: loop, nats a frame against the best string of phones; talk, nats to the best of DECOYS;
@@ -159,7 +159,7 @@ class Sphinx:
             if self._decoder.lookup_word(word) is None:
                 self._add_ways(word, [tuple(way.split()) for way in ways])
 
-    def _evidence(self, heard: bytes, allowed: Allowed, paths: list[_Path]) -> dict[str, float]:
+    def _evidence(self, heard: bytes, allowed: ActiveGrammar, paths: list[_Path]) -> dict[str, float]:
         frames = self._decoder.n_frames()
         loop, talk = self._best(heard, _PHONES), self._best(heard, _DECOYS)
         return {
@@ -170,22 +170,22 @@ class Sphinx:
             "log_frames": math.log(max(1, frames)),
         }
 
-    def _opposite(self, heard: bytes, allowed: Allowed, paths: list[_Path]) -> float:
+    def _opposite(self, heard: bytes, allowed: ActiveGrammar, paths: list[_Path]) -> float:
         """Nats to the best phrase of opposite meaning; only a pass needs to be told from one."""
         if allowed.polarity(paths[0].phrase) is not Polarity.PASS:
             return FAR
         near = [path.score for path in paths if allowed.polarity(path.phrase) is Polarity.DEFECT]
         against = [phrase for phrase in allowed.short if allowed.polarity(phrase) is Polarity.DEFECT]
         if not near and against:
-            best = self._best(heard, self._grammar(allowed_from_phrases(against)))
+            best = self._best(heard, self._grammar(grammar_of_phrases(against)))
             near = [best.score] if best else []
         return paths[0].score - max(near) if near else FAR
 
-    def _grammar(self, allowed: Allowed) -> str:
+    def _grammar(self, allowed: ActiveGrammar) -> str:
         name = allowed.key
         return self._grammars.get(name, lambda: self._load(name, allowed))
 
-    def _load(self, name: str, allowed: Allowed) -> str:
+    def _load(self, name: str, allowed: ActiveGrammar) -> str:
         smallest = automaton_of(allowed)
         unknown = [word for word in sorted(smallest.words) if self._decoder.lookup_word(word) is None]
         if unknown:
@@ -234,7 +234,7 @@ class Sphinx:
             # the lattice joins what the grammar keeps apart, so it holds phrases that nobody may say
             if path.phrase not in found and may_be_said.accepts(path.phrase.split()):
                 found[path.phrase] = path
-            if len(found) == MOST_GUESSES:
+            if len(found) == MAX_GUESSES:
                 break
         # the lattice scores differently: the search's own best stays first (81.6 against 88.2 % of ten words)
         first, *others = found.values()

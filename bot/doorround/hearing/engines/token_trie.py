@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from doorround.hearing.automata.acceptor import Sayable
-from doorround.hearing.automata.composed_acceptor import Joined, Loop
+from doorround.hearing.automata.acceptor import Acceptor
+from doorround.hearing.automata.composed_acceptor import Closure, Union
 
 Place = frozenset[tuple[int, tuple[int, ...]]]
 """Where a phrase stands: state of the grammar, and the tokens said so far of the word that leads on from there."""
 
 
 @dataclass(frozen=True)
-class Opened:
+class TrieNode:
     """As far as a grammar was gone into: steps, tokens that only begin another answer, and ends of places; words, and
     what lies behind without a word, of states."""
 
@@ -24,17 +24,17 @@ class Opened:
     closed: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
 
-class TokenPaths:
+class TokenTrie:
     """The tokens that may follow one another."""
 
     def __init__(
-        self, grammar: Sayable, spell: Callable[[str, bool], tuple[int, ...]], loop: Opened | None = None
+        self, grammar: Acceptor, spell: Callable[[str, bool], tuple[int, ...]], loop: TrieNode | None = None
     ) -> None:
         """spell: a word's tokens, and whether it begins the phrase. loop: of the grammar's loop, if it has one that
         other grammars have too."""
         self._spell, self._grammar = spell, grammar
-        self._opened, self._of_loop = Opened(), loop or Opened()
-        self._loop: Loop | None = grammar.loop if loop is not None and isinstance(grammar, Joined) else None
+        self._opened, self._of_loop = TrieNode(), loop or TrieNode()
+        self._loop: Closure | None = grammar.loop if loop is not None and isinstance(grammar, Union) else None
         self.start: Place = frozenset((self._mark_first(state), ()) for state in self._reached(0))
 
     def after(self, place: Place) -> dict[int, Place]:

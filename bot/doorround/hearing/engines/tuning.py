@@ -18,7 +18,7 @@ with 40 frames and 0.4 s before 98.6, with 150 98.3, with 500 and 0.4 s 98.6; wi
 silence to Whisper, after 0.2 s 97.2. 792 trade phrases in pink noise of 5 dB and under other voices at 10: 98.9 and
 98.1, with the 40 of zeros 98.5 and 97.3. It takes 18 ms a clip more and makes the search shorter."""
 
-MOST_SHARED = 8
+MAX_SHARED = 8
 """Phrases that the second listener is given, those that the first finds best, and one that means something else where
 none of them does. With 16 no phrase of 528 was heard or decided otherwise (176 of the trade, tuning half's voices:
 clean, pink noise of 5 dB, other voices at 10), in 5 % more time."""
@@ -39,7 +39,7 @@ class Tuning:
 
     prior_share: float = PRIOR_SHARE
     extra_frames: int = EXTRA_FRAMES
-    shortlist: int = MOST_SHARED
+    shortlist: int = MAX_SHARED
     near: float = NEAR
 
     def __post_init__(self) -> None:

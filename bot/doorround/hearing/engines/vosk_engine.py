@@ -20,9 +20,9 @@ from doorround.hearing.audio.vad import around_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.grammar.active_grammar import Allowed
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases, automaton_of
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
+from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases
+from doorround.hearing.lru_cache import LruCache
 
 UNKNOWN = "[unk]"
 """The word that stands for any other word, in models that have it. The Korean small model has none."""
@@ -31,8 +31,8 @@ DECOYS = ("a", "and", "the", "you", "what", "well", "hmm", "uh", "thank", "pleas
 """Words of no answer, to catch what is none. With the Korean model and 40 of them strangers' words taken for an answer
 fell from 53 to 6 %. Those that the model lacks, and those of the grammar, are left out."""
 
-MOST_GUESSES = 5
-MOST_LISTS = 16
+MAX_GUESSES = 5
+MAX_LISTS = 16
 """Lists of words held ready."""
 
 
@@ -50,7 +50,7 @@ class WordList:
     unknown: tuple[str, ...]
 
 
-class Vosk:
+class VoskEngine:
     """Vosk with a model on disk. Safe for several threads: the model is shared, each call has its own recogniser."""
 
     name = "vosk"
@@ -73,18 +73,18 @@ class Vosk:
         except Exception as error:
             raise EngineUnavailable(f"{folder} holds no Vosk model that can be read. Fetch it again.") from error
         self._lock = threading.Lock()
-        self._lists: Kept[str, WordList] = Kept(MOST_LISTS)
+        self._lists: LruCache[str, WordList] = LruCache(MAX_LISTS)
 
     def knows(self, word: str) -> bool:
         """Whether the word is in the model's vocabulary; Vosk itself only warns of those that are not."""
         return int(self._model.vosk_model_find_word(word)) >= 0
 
-    def word_list(self, allowed: Allowed) -> WordList:
+    def word_list(self, allowed: ActiveGrammar) -> WordList:
         """The words to listen for, and what had to be left out."""
         with self._lock:
             return self._lists.get(allowed.key, lambda: self._made(allowed))
 
-    def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
+    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
         """Whole phrases of the grammar, best first; empty where the best string of words is none.
 
         evidence: confidence, the least of its words'; second, confidence left for other phrases.
@@ -98,11 +98,11 @@ class Vosk:
         others = [text for text in others if words.whole.accepts(tuple(text.split()))]
         evidence = {"confidence": confidence, "alternatives": float(len(others))}
         rest = (1 - confidence) / max(1, len(others))
-        return (Guess(best, confidence, evidence), *(Guess(text, rest) for text in others[: MOST_GUESSES - 1]))
+        return (Guess(best, confidence, evidence), *(Guess(text, rest) for text in others[: MAX_GUESSES - 1]))
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
         """Which of a few phrases it hears; None for anything else."""
-        words = self._made(allowed_from_phrases(phrases))
+        words = self._made(grammar_of_phrases(phrases))
         best, _ = self._with_words(_pcm(speech), words)
         return best if words.whole.accepts(tuple(best.split())) else None
 
@@ -110,7 +110,7 @@ class Vosk:
         """Whatever was said, from the whole vocabulary: for notes only, never for an answer."""
         return str(self._result(self._vosk.KaldiRecognizer(self._model, RATE), _pcm(sound)).get("text", ""))
 
-    def _made(self, allowed: Allowed) -> WordList:
+    def _made(self, allowed: ActiveGrammar) -> WordList:
         whole = automaton_of(allowed)
         wanted = sorted({word for *_, word in whole.arcs})
         unknown = tuple(word for word in wanted if not self.knows(word))
@@ -130,7 +130,7 @@ class Vosk:
     def _alternatives(self, heard: bytes, words: WordList) -> list[str]:
         """A second pass: asked for alternatives Vosk no longer tells the confidence of words."""
         recogniser = self._vosk.KaldiRecognizer(self._model, RATE, words.json)
-        recogniser.SetMaxAlternatives(MOST_GUESSES * 2)
+        recogniser.SetMaxAlternatives(MAX_GUESSES * 2)
         found = self._result(recogniser, heard).get("alternatives", [])
         return list(dict.fromkeys(str(each.get("text", "")).strip() for each in found))
 

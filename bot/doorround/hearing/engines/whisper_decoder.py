@@ -47,7 +47,7 @@ class SoundKeys:
 
 
 @dataclass(frozen=True, eq=False)
-class Beginnings:
+class Prefixes:
     """Some beginnings, all of the same length: what each layer remembers of them, and what may come next.
 
     past: for each layer keys and values, shape (beginnings, heads, tokens, width). final: shape (beginnings, states).
@@ -60,22 +60,22 @@ class Beginnings:
     def __len__(self) -> int:
         return len(self.final)
 
-    def of(self, rows: Sequence[int] | NDArray[np.int64]) -> Beginnings:
+    def of(self, rows: Sequence[int] | NDArray[np.int64]) -> Prefixes:
         """Some of them, in this order; the same may come again."""
         wanted = np.asarray(rows, dtype=np.int64)
         past = tuple((keys[wanted], values[wanted]) for keys, values in self.past)
-        return Beginnings(past, self.final[wanted], self.length)
+        return Prefixes(past, self.final[wanted], self.length)
 
-    def joined(self, others: Beginnings) -> Beginnings:
+    def joined(self, others: Prefixes) -> Prefixes:
         """These and, behind them, others of the same length."""
         past = tuple(
             (np.concatenate([keys, more[0]]), np.concatenate([values, more[1]]))
             for (keys, values), more in zip(self.past, others.past, strict=True)
         )
-        return Beginnings(past, np.concatenate([self.final, others.final]), self.length)
+        return Prefixes(past, np.concatenate([self.final, others.final]), self.length)
 
 
-class Decoder:
+class WhisperDecoder:
     """The decoder of one Whisper model, with weights as CTranslate2 keeps them. Holds nothing of any recording."""
 
     def __init__(self, model: Path) -> None:
@@ -106,7 +106,7 @@ class Decoder:
             ))  # fmt: skip
         return SoundKeys(tuple(ready))
 
-    def start(self, sound: SoundKeys, tokens: Sequence[int]) -> Beginnings:
+    def start(self, sound: SoundKeys, tokens: Sequence[int]) -> Prefixes:
         """The one beginning that every phrase has: the tokens that tell Whisper what to do, all at once, since a step
         takes as long for two rows as for one."""
         rows = self._words[np.asarray(tokens)] + self._places[: len(tokens)]
@@ -117,9 +117,9 @@ class Decoder:
             rows = rows + added
             rows = rows + self._listening(layer, rows, heard)
             rows = rows + _thinking(layer, rows)
-        return Beginnings(tuple(past), _normed(rows[-1:], self._norm), len(tokens))
+        return Prefixes(tuple(past), _normed(rows[-1:], self._norm), len(tokens))
 
-    def step(self, sound: SoundKeys, here: Beginnings, tokens: Sequence[int]) -> Beginnings:
+    def step(self, sound: SoundKeys, here: Prefixes, tokens: Sequence[int]) -> Prefixes:
         """Each beginning with one more token."""
         rows = self._words[np.asarray(tokens)] + self._places[here.length]
         past = []
@@ -129,9 +129,9 @@ class Decoder:
             rows = rows + added
             rows = rows + self._listening(layer, rows, heard)
             rows = rows + _thinking(layer, rows)
-        return Beginnings(tuple(past), _normed(rows, self._norm), here.length + 1)
+        return Prefixes(tuple(past), _normed(rows, self._norm), here.length + 1)
 
-    def logs(self, here: Beginnings) -> tuple[Floats, Floats]:
+    def logs(self, here: Prefixes) -> tuple[Floats, Floats]:
         """What the common tokens weigh together, shape (beginnings,), as a logarithm; and each of them, shape
         (beginnings, COMMON)."""
         each = here.final @ self._common

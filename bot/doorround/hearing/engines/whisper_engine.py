@@ -19,35 +19,35 @@ from numpy.typing import NDArray
 from doorround.hearing.audio.decoding import RATE, Samples, Sound
 from doorround.hearing.audio.noise import faint
 from doorround.hearing.audio.vad import around_speech, speech_probabilities, spoken_seconds
-from doorround.hearing.automata.acceptor import Sayable
-from doorround.hearing.automata.composed_acceptor import Joined, Loop
-from doorround.hearing.engines.beam_search import Ended, Follower
+from doorround.hearing.automata.acceptor import Acceptor
+from doorround.hearing.automata.composed_acceptor import Closure, Union
+from doorround.hearing.engines.beam_search import BeamSearch, Hypothesis
 from doorround.hearing.engines.log_mel import BANDS, log_mel
-from doorround.hearing.engines.prefix_cache import Reached
+from doorround.hearing.engines.prefix_cache import PrefixCache
 from doorround.hearing.engines.recogniser import Guess
-from doorround.hearing.engines.token_trie import Opened, TokenPaths
+from doorround.hearing.engines.token_trie import TokenTrie, TrieNode
 from doorround.hearing.engines.tuning import Tuning
-from doorround.hearing.engines.whisper_decoder import Decoder
+from doorround.hearing.engines.whisper_decoder import WhisperDecoder
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.grammar.active_grammar import Allowed
+from doorround.hearing.grammar.active_grammar import ActiveGrammar
 from doorround.hearing.grammar.phrase_list import said_in, tree_of
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import check_weights
 
 PAD_SECONDS = 0.3
 """Silence before and after the clip, so that no sound touches the edge of the window; more of it: tuning.py."""
 
-LONGEST_SECONDS = 25.0
+MAX_SECONDS = 25.0
 """Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
 
 MARKS = (".", ",", "!", "?", "...")
 """What Whisper writes after a phrase, be it the end or not."""
 
-FEW_TOKENS = 3.0, 5.0
+MAX_FREE_TOKENS = 3.0, 5.0
 """Tokens that Whisper may write of its own accord, and more a second of speech: left to itself it says things again and
 again, up to the end of its window."""
 
-MOST_GRAMMARS = 64
+MAX_GRAMMARS = 64
 """Grammars kept as paths of tokens: those of two doors. They are opened only where a recording leads."""
 
 
@@ -73,11 +73,11 @@ class Encoded:
 
     states: NDArray[np.float32]
     frames: int
-    reached: Reached
+    reached: PrefixCache
     spoken: float
 
 
-class Listener:
+class WhisperEngine:
     """Whisper through CTranslate2. One model; safe for several threads, which take turns."""
 
     name = "listener"
@@ -100,13 +100,13 @@ class Listener:
             int(self._tokens.token_to_id(name) or 0) for name in ("<|notimestamps|>", "<|endoftext|>")
         )
         try:
-            self._decoder = Decoder(folder / "model.bin")
+            self._decoder = WhisperDecoder(folder / "model.bin")
         except (ValueError, KeyError) as error:
             raise EngineUnavailable(f"The listener cannot use these weights: {error}") from error
         self._lock = threading.Lock()
         self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
-        self._paths: Kept[str, TokenPaths] = Kept(MOST_GRAMMARS)
-        self._loops: WeakKeyDictionary[Loop, Opened] = WeakKeyDictionary()
+        self._paths: LruCache[str, TokenTrie] = LruCache(MAX_GRAMMARS)
+        self._loops: WeakKeyDictionary[Closure, TrieNode] = WeakKeyDictionary()
         self._marks = tuple(self._spell(mark, False)[0] for mark in MARKS)
         self._full_stop = self._marks[0]
         self._tuning = Tuning()
@@ -119,11 +119,11 @@ class Listener:
             if (before.prior_share, before.extra_frames) != (tuning.prior_share, tuning.extra_frames):
                 self._follower = self._new_follower()
 
-    def _new_follower(self) -> Follower:
+    def _new_follower(self) -> BeamSearch:
         noise, start = self._states(faint())[0][0], [*self._start, self._silent]
-        return Follower(self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters)
+        return BeamSearch(self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters)
 
-    def guesses(self, sound: Sound, allowed: Allowed) -> tuple[Guess, ...]:
+    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
         """Phrases of the grammar, best first, by how well each fits; empty when the speech is too long for an answer.
 
         probability: each phrase's share against the others only. Whether it is an answer at all is for the Ear to say.
@@ -148,12 +148,12 @@ class Listener:
         """The speech in the sound as the model sees it; None when it is longer than any answer."""
         heard = speech_probabilities(sound) if probabilities is None else probabilities
         speech = around_speech(sound, heard)
-        if speech.seconds > LONGEST_SECONDS:
+        if speech.seconds > MAX_SECONDS:
             return None
         with self._lock:
             return self._encode(speech.samples, spoken_seconds(sound, heard))
 
-    def follow(self, encoded: Encoded, allowed: Allowed) -> list[Score]:
+    def follow(self, encoded: Encoded, allowed: ActiveGrammar) -> list[Score]:
         """The phrases of the whole grammar that fit best, best first: none that fits far worse than the best."""
         with self._lock:
             found = self._follower.follow(encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike)
@@ -179,11 +179,11 @@ class Listener:
 
     def writes(self, encoded: Encoded) -> str:
         """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
-        most = round(FEW_TOKENS[0] + FEW_TOKENS[1] * encoded.spoken)
+        most = round(MAX_FREE_TOKENS[0] + MAX_FREE_TOKENS[1] * encoded.spoken)
         with self._lock:
             return str(self._tokens.decode(list(self._follower.written(encoded.reached, self._end, most)))).strip()
 
-    def ahead(self, allowed: Allowed, phrases: Iterable[str]) -> Iterator[None]:
+    def ahead(self, allowed: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Whisper would rather write where the grammar and some phrases are begun; after each piece a
         pause."""
         with self._lock:
@@ -208,12 +208,12 @@ class Listener:
             written = self._model.generate(self._storage.from_array(frames[None]), [[*self._start, self._silent]])
         return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
 
-    def _paths_of(self, allowed: Allowed) -> TokenPaths:
+    def _paths_of(self, allowed: ActiveGrammar) -> TokenTrie:
         return self._paths.get(allowed.key, lambda: self._tokens_of(said_in(allowed)))
 
-    def _tokens_of(self, grammar: Sayable) -> TokenPaths:
-        loop = grammar.loop if isinstance(grammar, Joined) else None
-        return TokenPaths(grammar, self._spell, self._loops.setdefault(loop, Opened()) if loop else None)
+    def _tokens_of(self, grammar: Acceptor) -> TokenTrie:
+        loop = grammar.loop if isinstance(grammar, Union) else None
+        return TokenTrie(grammar, self._spell, self._loops.setdefault(loop, TrieNode()) if loop else None)
 
     def _spell(self, word: str, first: bool) -> tuple[int, ...]:
         """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, " word" after it."""
@@ -228,7 +228,7 @@ class Listener:
     def _letters(self, token: int) -> int:
         return sum(map(str.isalpha, self._tokens.decode([token])))
 
-    def _named(self, ended: Iterable[Ended]) -> list[Score]:
+    def _named(self, ended: Iterable[Hypothesis]) -> list[Score]:
         found: dict[str, Score] = {}
         for each in ended:
             # without the full stop; the same words may be reached by two ways through a grammar

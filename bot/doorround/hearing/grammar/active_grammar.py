@@ -8,7 +8,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from doorround.domain.costs import Stakes
-from doorround.hearing.automata.acceptor import Sayable
+from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.grammar.error_costs import read_costs
 
 
@@ -47,7 +47,7 @@ def _nothing(_phrase: str) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True)
-class Allowed:
+class ActiveGrammar:
     """The phrases that may be said now, ready for any engine.
 
     write: gives one self-contained JSGF grammar without imports or tags, one public rule, maybe thousands of phrases.
@@ -62,7 +62,7 @@ class Allowed:
     short: tuple[str, ...]
     write: Callable[[], str] = field(compare=False)
     read: Callable[[str], Reading] = plain_reading
-    sayable: Callable[[], Sayable] | None = field(default=None, compare=False)
+    sayable: Callable[[], Acceptor] | None = field(default=None, compare=False)
     alike: bool = field(default=False, compare=False)
     elsewhere: Callable[[str], Sequence[str]] = field(default=_nothing, compare=False)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import deque
 
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.grammar.grammar_nfa import Network, build_network
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa, build_grammar_nfa
 from doorround.hearing.grammar.jsgf import GrammarError, Words, read_grammar
 
 
@@ -18,16 +18,16 @@ def automaton_of_jsgf(text: str) -> Automaton:
     public = next((rule for rule in grammar.rules.values() if rule.public), None)
     if public is None:
         raise GrammarError("The grammar has no public rule. Write `public` before one.")
-    return automaton(build_network(public.node, lambda name: grammar.rules[name].node))
+    return automaton(build_grammar_nfa(public.node, lambda name: grammar.rules[name].node))
 
 
-def automaton(network: Network) -> Automaton:
+def automaton(network: GrammarNfa) -> Automaton:
     """The minimal deterministic automaton of a network's words (subset construction, then Hopcroft's refinement in
     Moore's simpler form; Hopcroft and Ullman 1979, from memory)."""
     return _minimal(*_deterministic(network))
 
 
-def _deterministic(network: Network) -> tuple[list[dict[str, int]], set[int]]:
+def _deterministic(network: GrammarNfa) -> tuple[list[dict[str, int]], set[int]]:
     closure = _closures(network)
     start = closure[0]
     numbers: dict[frozenset[int], int] = {start: 0}
@@ -48,7 +48,7 @@ def _deterministic(network: Network) -> tuple[list[dict[str, int]], set[int]]:
     return steps, finals
 
 
-def _after(network: Network, states: frozenset[int]) -> dict[str, set[int]]:
+def _after(network: GrammarNfa, states: frozenset[int]) -> dict[str, set[int]]:
     found: dict[str, set[int]] = {}
     for state in states:
         for label, target in network.arcs[state]:
@@ -57,7 +57,7 @@ def _after(network: Network, states: frozenset[int]) -> dict[str, set[int]]:
     return found
 
 
-def _closures(network: Network) -> list[frozenset[int]]:
+def _closures(network: GrammarNfa) -> list[frozenset[int]]:
     """For each state, those reached without a word; only states that matter (with a word to go, or final) are kept."""
     matters = {
         state
@@ -67,7 +67,7 @@ def _closures(network: Network) -> list[frozenset[int]]:
     return [frozenset(_reached(network, state) & matters) for state in range(len(network.arcs))]
 
 
-def _reached(network: Network, state: int) -> set[int]:
+def _reached(network: GrammarNfa, state: int) -> set[int]:
     reached, waiting = {state}, [state]
     while waiting:
         for label, target in network.arcs[waiting.pop()]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 
@@ -48,11 +48,11 @@ DENYING = ("not", "isn't", "aren't")
 CLEARING = ("nothing", "not", "no")
 """What clears of a fault by standing before it, whether the grammar knows it there or not."""
 
-LONGEST_CLEARED = 2
+MAX_CLEARED = 2
 """Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge loose"."""
 
 PREFIX = "un"
-LEAST_BARED = 5
+MIN_BARED = 5
 """Letters of a word up to which it is left whole: "under", "undo"."""
 
 Words = tuple[str, ...]
@@ -64,14 +64,14 @@ _SWAPS = tuple(
 )
 
 
-def denials(phrase: str, allowed: Allowed) -> list[str]:
+def denials(phrase: str, allowed: ActiveGrammar) -> list[str]:
     """What may be said here and denies the phrase, the likeliest slip first: a negation more or less, its counterpart,
     "un". Each may be heard for the other where noise covers one syllable."""
     whole, words = said_in(allowed), tuple(phrase.split())
     return [" ".join(said) for said in dict.fromkeys(_turned_over(words)) if said != words and whole.accepts(said)]
 
 
-def unsaid(phrase: str, allowed: Allowed) -> list[str]:
+def unsaid(phrase: str, allowed: ActiveGrammar) -> list[str]:
     """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other names,
     "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left out, it would be taken for the phrase
     itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92."""
@@ -90,16 +90,16 @@ def _bared(words: Words) -> Iterator[Words]:
         yield ("something", *words[1:])
     for place, word in enumerate(words):
         before, after = words[:place], words[place:]
-        if word.startswith(PREFIX) and len(word) > LEAST_BARED:
+        if word.startswith(PREFIX) and len(word) > MIN_BARED:
             yield (*before, word.removeprefix(PREFIX), *after[1:])
         for negation in _NEGATING:
             if after[: len(negation)] == negation:
                 yield (*before, *after[len(negation) :])
 
 
-def _cleared(words: Words, allowed: Allowed) -> Iterator[Words]:
+def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
     """What clears of the fault at the end of these words, whatever stands before it."""
-    ends = (words[-length:] for length in range(1, min(LONGEST_CLEARED, len(words)) + 1))
+    ends = (words[-length:] for length in range(1, min(MAX_CLEARED, len(words)) + 1))
     for fault in ends:
         denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[0].startswith(PREFIX)
         if denied or numbers_in(" ".join(fault)) or allowed.polarity(" ".join(fault)) is not Polarity.DEFECT:
@@ -110,7 +110,7 @@ def _cleared(words: Words, allowed: Allowed) -> Iterator[Words]:
             yield (PREFIX + fault[0], *fault[1:])
 
 
-def _corrected(words: Words, allowed: Allowed) -> Words:
+def _corrected(words: Words, allowed: ActiveGrammar) -> Words:
     """What a correction says: "no, fine" is a pass after another answer, and sounds like "not fine"."""
     rest = words[1:]
     return rest if words[0] == "no" and rest and allowed.polarity(" ".join(rest)) is Polarity.PASS else words

@@ -24,7 +24,7 @@ class Match:
 
 
 @dataclass
-class Network:
+class GrammarNfa:
     """States and arcs. An arc carries a word, a tag, or nothing. State 0 begins; `final` ends."""
 
     arcs: list[list[tuple[Words | Tag | None, int]]] = field(default_factory=lambda: [[]])
@@ -120,16 +120,16 @@ def _keep(kept: dict[int, tuple[int, tuple[str, ...]]], state: int, repairs: int
     return True
 
 
-def build_network(node: Node | Automaton, lookup: Lookup) -> Network:
+def build_grammar_nfa(node: Node | Automaton, lookup: Lookup) -> GrammarNfa:
     """The network of one rule, with the rules it uses built in. Raises GrammarError on recursion."""
-    network = Network()
+    network = GrammarNfa()
     network.final = network.state()
     _lay(network, node, 0, network.final, lookup, ())
     return network
 
 
 def _lay(
-    network: Network, node: Node | Automaton, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
+    network: GrammarNfa, node: Node | Automaton, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
 ) -> None:
     match node:
         case Words() | Tag():
@@ -152,7 +152,7 @@ def _lay(
             _lay_automaton(network, node, begin, end)
 
 
-def _lay_automaton(network: Network, ready: Automaton, begin: int, end: int) -> None:
+def _lay_automaton(network: GrammarNfa, ready: Automaton, begin: int, end: int) -> None:
     own = [network.state() for _ in range(ready.states)]
     network.arcs[begin].append((None, own[0]))
     for here, there, word in ready.arcs:
@@ -162,7 +162,7 @@ def _lay_automaton(network: Network, ready: Automaton, begin: int, end: int) -> 
 
 
 def _lay_in_a_row(
-    network: Network, parts: tuple[Node, ...], begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
+    network: GrammarNfa, parts: tuple[Node, ...], begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
 ) -> None:
     for part in parts[:-1]:
         step = network.state()
@@ -175,7 +175,7 @@ def _lay_in_a_row(
 
 
 def _lay_repeat(
-    network: Network, part: Node, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...], least: int
+    network: GrammarNfa, part: Node, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...], least: int
 ) -> None:
     first, last = network.state(), network.state()
     network.arcs[begin].append((None, first))

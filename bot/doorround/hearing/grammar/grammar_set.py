@@ -21,7 +21,7 @@ from doorround.domain.values import (
 )
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.automaton import automaton
-from doorround.hearing.grammar.grammar_nfa import Network, build_network, to_jsgf, without_options
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa, build_grammar_nfa, to_jsgf, without_options
 from doorround.hearing.grammar.grammar_nfa import flat as flat_name
 from doorround.hearing.grammar.jsgf import (
     Alternatives,
@@ -53,7 +53,7 @@ SHOWN = 16
 """Digits of a hash that stand for a version."""
 
 
-class GrammarBook:
+class GrammarSet:
     """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all files together.
 
     guessed: own words for whose pronunciation nobody vouches. ways: how a word is said, an organisation's own ways too.
@@ -69,13 +69,13 @@ class GrammarBook:
             for rule in grammar.rules.values()
         }
         self.public = {f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public}
-        self._networks: dict[str, Network] = {}
+        self._networks: dict[str, GrammarNfa] = {}
         self._automata: dict[str, Automaton] = {}
         self._usual: dict[str, dict[str, tuple[str, ...]]] = {}
         self._naming: dict[str, bool] = {}
 
     @classmethod
-    def read(cls, folder: Path) -> GrammarBook:
+    def read(cls, folder: Path) -> GrammarSet:
         """Every *.jsgf of a folder. Raises GrammarError that names file and line."""
         grammars, whole = {}, hashlib.sha256()
         for path in sorted(folder.glob("*.jsgf")):
@@ -87,17 +87,17 @@ class GrammarBook:
             grammars[grammar.name] = grammar
         return cls(grammars, whole.hexdigest()[:SHOWN])
 
-    def with_phrases(self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str) -> GrammarBook:
+    def with_phrases(self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str) -> GrammarSet:
         """A book whose rules say more. more: rule → phrases with their tags, put before its own. mark: what the phrases
         come from; the version changes with it."""
-        book = GrammarBook({}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN])
-        book.public, book.guessed, book.ways = self.public, self.guessed, self.ways
+        other = GrammarSet({}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN])
+        other.public, other.guessed, other.ways = self.public, self.guessed, self.ways
         added = {name: [_phrase(*each) for each in phrases] for name, phrases in more.items()}
-        book._nodes = {
+        other._nodes = {
             name: _one_of((*added.get(name, ()), *_choices(node))) if name in added else node
             for name, node in self._nodes.items()
         }
-        return book
+        return other
 
     def names_itself(self, name: str) -> bool:
         """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
@@ -117,19 +117,19 @@ class GrammarBook:
             raise GrammarError(f"There is no rule <{name}> in the grammar files.")
         return self._nodes[name]
 
-    def network(self, name: str) -> Network:
+    def network(self, name: str) -> GrammarNfa:
         """The network of one rule, built once."""
         if name not in self._networks:
-            self._networks[name] = build_network(self.node(name), self.node)
+            self._networks[name] = build_grammar_nfa(self.node(name), self.node)
         return self._networks[name]
 
-    def network_of(self, body: str) -> Network:
+    def network_of(self, body: str) -> GrammarNfa:
         """The network of a rule body with full rule names, such as "[<place.side>] <condition.frame>"."""
-        return build_network(_body(body), self.node)
+        return build_grammar_nfa(_body(body), self.node)
 
     def automaton_of(self, body: str) -> Automaton:
         """The words that a rule body may say, without their meaning, for an engine. Rules used are worked out once."""
-        return automaton(build_network(_body(body), self._ready))
+        return automaton(build_grammar_nfa(_body(body), self._ready))
 
     def _ready(self, name: str) -> Automaton:
         if name not in self._automata:
@@ -147,7 +147,7 @@ class GrammarBook:
         """The phrases of a rule without any optional part, in the order written → their tags."""
         if name not in self._usual:
             node = without_options(self.node(name))
-            network = build_network(node, self._bare_node) if node else Network()
+            network = build_grammar_nfa(node, self._bare_node) if node else GrammarNfa()
             found: dict[str, tuple[str, ...]] = {}
             for phrase, tags in network.phrases(most):
                 found.setdefault(phrase, tags)

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 from enum import Enum
 
-from doorround.hearing.grammar.grammar_nfa import Match, Network
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa, Match
 from doorround.hearing.lexicon.tokeniser import Readings
 
 NEGATIVE = ("no", "not", "none", "nothing", "never", "neither", "nor", "without", "cannot", "hardly", "nobody", "nope")
@@ -75,7 +75,7 @@ def denied(reach: Reach, words: Sequence[str], names_part: bool) -> bool:
     return not (reach is Reach.NEXT and names_part)
 
 
-def denied_faults(tokens: Readings, place: int, faults: Network) -> Iterator[Match]:
+def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[Match]:
     """ "No splits or rot" from a place on, as a part whose other faults nobody spoke of. faults: how each is said."""
     begin = place + 1
     if place >= len(tokens) or tokens[place][0][0] not in DENYING:

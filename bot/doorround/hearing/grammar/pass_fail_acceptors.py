@@ -13,54 +13,54 @@ from doorround.domain.values import Command
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.automaton import automaton
-from doorround.hearing.grammar.grammar_nfa import Network
-from doorround.hearing.grammar.grammar_set import GrammarBook, value_of
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa
+from doorround.hearing.grammar.grammar_set import GrammarSet, value_of
 from doorround.hearing.grammar.jsgf import Tag
-from doorround.hearing.grammar.phrase_list import allowed_from_phrases, automaton_of
+from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases
 from doorround.hearing.grammar.polarity import value_polarity
 
-MOST_PHRASES = 20_000
+MAX_PHRASES = 20_000
 READ_BACK_TAGS = {"hedge", "partial"}
 
 
-def passes(question: Question, book: GrammarBook) -> tuple[str, ...]:
+def passes(question: Question, grammar_set: GrammarSet) -> tuple[str, ...]:
     """Every phrase that would pass the question unconfirmed. What the grammar has read back is left out."""
     if question.kind in ("condition", "yes_no"):
-        network = tagged(book.network(question.says), _passing(question))
-        said = network.phrases(MOST_PHRASES)
+        network = tagged(grammar_set.network(question.says), _passing(question))
+        said = network.phrases(MAX_PHRASES)
     else:
-        said = iter(_of_polarity(question, book, Polarity.PASS))
+        said = iter(_of_polarity(question, grammar_set, Polarity.PASS))
     return tuple(dict.fromkeys(phrase for phrase, tags in said if not READ_BACK_TAGS & set(tags)))
 
 
-def faults(question: Question, book: GrammarBook) -> Automaton | None:
+def faults(question: Question, grammar_set: GrammarSet) -> Automaton | None:
     """Everything that names a fault at the question; None where nothing does."""
     if question.kind in ("condition", "yes_no"):
         passing = _passing(question)
-        network = book.network(question.says)
+        network = grammar_set.network(question.says)
         return automaton(tagged(network, lambda tag: tag.startswith("defect=") or _turned(tag, passing)))
-    listed = [phrase for phrase, _ in _of_polarity(question, book, Polarity.DEFECT)]
-    return automaton_of(allowed_from_phrases(listed)) if listed else None
+    listed = [phrase for phrase, _ in _of_polarity(question, grammar_set, Polarity.DEFECT)]
+    return automaton_of(grammar_of_phrases(listed)) if listed else None
 
 
-def choices(question: Question, book: GrammarBook) -> dict[str, tuple[str, ...]]:
+def choices(question: Question, grammar_set: GrammarSet) -> dict[str, tuple[str, ...]]:
     """What may be chosen → the phrases for it."""
     found: dict[str, list[str]] = {}
-    for phrase, tags in book.phrases(question.says).items():
+    for phrase, tags in grammar_set.phrases(question.says).items():
         chosen = next(tag.removeprefix("is=") for tag in tags if tag.startswith("is="))
         found.setdefault(chosen, []).append(phrase)
     return {chosen: tuple(phrases) for chosen, phrases in found.items()}
 
 
-def read_back(book: GrammarBook) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def read_back(grammar_set: GrammarSet) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """How to say yes, and how to say no, to what was read back."""
-    said = book.phrases("yes_no.right").items()
+    said = grammar_set.phrases("yes_no.right").items()
     return tuple(p for p, tags in said if "yes" in tags), tuple(p for p, tags in said if "no" in tags)
 
 
 def listed(phrases: Iterable[str]) -> Automaton:
     """Phrases as an automaton."""
-    return automaton_of(allowed_from_phrases(phrases))
+    return automaton_of(grammar_of_phrases(phrases))
 
 
 def either(*parts: Automaton) -> Automaton:
@@ -84,7 +84,7 @@ def after(first: Automaton, second: Automaton) -> Automaton:
     return Automaton(tuple(arcs), frozenset(state + shift for state in second.finals))
 
 
-def tagged(network: Network, wanted: Callable[[str], bool]) -> Network:
+def tagged(network: GrammarNfa, wanted: Callable[[str], bool]) -> GrammarNfa:
     """The ways through a network that meet a tag that is wanted, and nothing that leads nowhere."""
     shift = len(network.arcs)
     arcs = [
@@ -95,10 +95,10 @@ def tagged(network: Network, wanted: Callable[[str], bool]) -> Network:
         for met in (False, True)
         for leaving in network.arcs
     ]
-    return _without_dead_ends(Network(arcs, network.final + shift))
+    return _without_dead_ends(GrammarNfa(arcs, network.final + shift))
 
 
-def _without_dead_ends(network: Network) -> Network:
+def _without_dead_ends(network: GrammarNfa) -> GrammarNfa:
     coming: dict[int, list[int]] = {}
     for begin, leaving in enumerate(network.arcs):
         for _, end in leaving:
@@ -113,7 +113,7 @@ def _without_dead_ends(network: Network) -> Network:
         [(label, end) for label, end in leaving if end in useful] if begin in useful else []
         for begin, leaving in enumerate(network.arcs)
     ]
-    return Network(kept, network.final)
+    return GrammarNfa(kept, network.final)
 
 
 def _passing(question: Question) -> Callable[[str], bool]:
@@ -125,10 +125,12 @@ def _turned(tag: str, passing: Callable[[str], bool]) -> bool:
     return tag in ("yes", "no") and not passing(tag)
 
 
-def _of_polarity(question: Question, book: GrammarBook, polarity: Polarity) -> list[tuple[str, tuple[str, ...]]]:
+def _of_polarity(question: Question, grammar_set: GrammarSet, polarity: Polarity) -> list[tuple[str, tuple[str, ...]]]:
     if question.kind != "count":
         return []
-    values = {phrase: (tags, value_of(tags, question.unit)) for phrase, tags in book.phrases(question.says).items()}
+    values = {
+        phrase: (tags, value_of(tags, question.unit)) for phrase, tags in grammar_set.phrases(question.says).items()
+    }
     return [
         (phrase, tags)
         for phrase, (tags, value) in values.items()

@@ -6,21 +6,21 @@ import hashlib
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 
-from doorround.hearing.automata.acceptor import Automaton, Sayable
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity, Reading, plain_reading
+from doorround.hearing.automata.acceptor import Acceptor, Automaton
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity, Reading, plain_reading
 from doorround.hearing.grammar.automaton import automaton_of_jsgf
 
 USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
 """Yes to "it closes fully, is that right?" would pass a door; no never does."""
 
 
-MOST_KEPT = 64
+MAX_KEPT = 64
 """Grammars kept: those of two doors."""
 
 
-def allowed_from_phrases(
+def grammar_of_phrases(
     phrases: Iterable[str], polarity: Mapping[str, Polarity] | Callable[[str], Polarity] = USUAL
-) -> Allowed:
+) -> ActiveGrammar:
     """Listen for just these phrases. Lower case is made; a phrase without a polarity means neither.
 
     Raises ValueError when there is no phrase, or one that holds something else than words.
@@ -39,7 +39,7 @@ def allowed_from_phrases(
         return plain_reading(phrase, means(phrase))
 
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
-    return Allowed(key, plain, lambda: jsgf, read, sayable=lambda: tree_of(plain))
+    return ActiveGrammar(key, plain, lambda: jsgf, read, sayable=lambda: tree_of(plain))
 
 
 def tree_of(phrases: tuple[str, ...]) -> Automaton:
@@ -53,13 +53,13 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
     return Automaton(arcs, frozenset(numbers[tuple(phrase.split())] for phrase in phrases))
 
 
-@lru_cache(maxsize=MOST_KEPT)
-def said_in(allowed: Allowed) -> Sayable:
+@lru_cache(maxsize=MAX_KEPT)
+def said_in(allowed: ActiveGrammar) -> Acceptor:
     """The grammar as states and words: worked out before, else read from its JSGF text."""
     return allowed.sayable() if allowed.sayable else automaton_of_jsgf(allowed.jsgf)
 
 
 @lru_cache(maxsize=4)
-def automaton_of(allowed: Allowed) -> Automaton:
+def automaton_of(allowed: ActiveGrammar) -> Automaton:
     """The same, written out."""
     return said_in(allowed).whole

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Question
 from doorround.domain.costs import Stakes
 from doorround.domain.input_result import Said
-from doorround.domain.judging.hinges import LEAST_HINGES
+from doorround.domain.judging.hinges import MIN_HINGES
 from doorround.domain.values import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
@@ -15,47 +15,47 @@ from doorround.hearing.grammar.error_costs import read_costs
 _GRAVE = (Word.YES, Word.FINISH, Word.CANCEL, Word.SHUT)
 
 
-def polarity_of(said: tuple[Said, ...], now: Listening) -> Polarity:
+def polarity_of(said: tuple[Said, ...], expected: ExpectedInput) -> Polarity:
     """PASS if any part of what was said would pass something; DEFECT if it only names faults; else NEITHER."""
-    kinds = [_one(each, now) for each in said]
+    kinds = [_one(each, expected) for each in said]
     if Polarity.PASS in kinds:
         return Polarity.PASS
     return Polarity.DEFECT if Polarity.DEFECT in kinds else Polarity.NEITHER
 
 
-def stakes_of(said: tuple[Said, ...], now: Listening) -> Stakes:
+def stakes_of(said: tuple[Said, ...], expected: ExpectedInput) -> Stakes:
     """The stakes of the dearest part of what was said."""
-    first, *others = (_stakes(each, now) for each in said)
+    first, *others = (_stakes(each, expected) for each in said)
     for other in others:
         first = first.dearer(other)
     return first
 
 
-def _stakes(said: Said, now: Listening) -> Stakes:
-    costs, kind = read_costs(), _one(said, now)
+def _stakes(said: Said, expected: ExpectedInput) -> Stakes:
+    costs, kind = read_costs(), _one(said, expected)
     if kind is not Polarity.PASS:
         return costs.defect if kind is Polarity.DEFECT else costs.other
-    if not isinstance(said.means, Command):
-        known = _question(said, now)
+    if not isinstance(said.value, Command):
+        known = _question(said, expected)
         return costs.of_pass(known.component if known else None)
     # a yes passes whatever waits for it
     stakes = costs.passing
-    for question in now.last if now.yes_no else ():
+    for question in expected.last if expected.yes_no else ():
         stakes = stakes.dearer(costs.of_pass(question.component))
     return stakes
 
 
-def _question(said: Said, now: Listening) -> Question | None:
-    everything = (now.open, *now.others, *now.last, *now.parts)
+def _question(said: Said, expected: ExpectedInput) -> Question | None:
+    everything = (expected.open, *expected.others, *expected.last, *expected.parts)
     return next((question for question in everything if question and question.key == said.question), None)
 
 
-def _one(said: Said, now: Listening) -> Polarity:
-    if isinstance(said.means, Command):
-        if said.means.word in _GRAVE:
+def _one(said: Said, expected: ExpectedInput) -> Polarity:
+    if isinstance(said.value, Command):
+        if said.value.word in _GRAVE:
             return Polarity.PASS
-        return Polarity.DEFECT if said.means.word is Word.NO else Polarity.NEITHER
-    return value_polarity(said.means, _question(said, now))
+        return Polarity.DEFECT if said.value.word is Word.NO else Polarity.NEITHER
+    return value_polarity(said.value, _question(said, expected))
 
 
 def value_polarity(value: Value, question: Question | None) -> Polarity:
@@ -67,7 +67,7 @@ def value_polarity(value: Value, question: Question | None) -> Polarity:
             sound = question is None or question.sound is None or (question.sound == "yes") == value.yes
             return Polarity.PASS if sound else Polarity.DEFECT
         case Count():
-            return Polarity.PASS if value.number >= LEAST_HINGES else Polarity.DEFECT
+            return Polarity.PASS if value.number >= MIN_HINGES else Polarity.DEFECT
         case Measure() | DoesNotApply():
             return Polarity.PASS
         case Choice():

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Question
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.automata.composed_acceptor import Joined, Loop
-from doorround.hearing.grammar.grammar_nfa import Network
-from doorround.hearing.grammar.grammar_set import FAULTS, MENDED, NAMING, GrammarBook
+from doorround.hearing.automata.composed_acceptor import Closure, Union
+from doorround.hearing.grammar.grammar_nfa import GrammarNfa
+from doorround.hearing.grammar.grammar_set import FAULTS, MENDED, NAMING, GrammarSet
 from doorround.hearing.lexicon.soundalikes import SoundAlikes
-from doorround.hearing.lru_cache import Kept
+from doorround.hearing.lru_cache import LruCache
 
 # Pieces of what may be said: some five new ones a question, one for each kind of door.
-MOST_KEPT = 256
+MAX_KEPT = 256
 # Kinds of door of which all that names its part is kept ready, some 5 MB each.
-MOST_LOOPS = 8
+MAX_LOOPS = 8
 
 SIDE = "[<place.side>]"
 THE = "[the]"
@@ -83,50 +83,50 @@ WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwa
 class Utterances:
     """Networks for the pieces of an utterance, built once for each question."""
 
-    def __init__(self, book: GrammarBook) -> None:
-        self.book = book
-        self._networks: dict[str, Network] = {}
+    def __init__(self, grammar_set: GrammarSet) -> None:
+        self.grammar_set = grammar_set
+        self._networks: dict[str, GrammarNfa] = {}
         self._automata: dict[str, Automaton] = {}
-        self._loops: Kept[str, Loop] = Kept(MOST_LOOPS)
-        self._answers: Kept[tuple[str, ...], SoundAlikes] = Kept(MOST_LOOPS)
+        self._loops: LruCache[str, Closure] = LruCache(MAX_LOOPS)
+        self._answers: LruCache[tuple[str, ...], SoundAlikes] = LruCache(MAX_LOOPS)
 
-    def network(self, body: str) -> Network:
+    def network(self, body: str) -> GrammarNfa:
         """The network of a rule body such as bare() or named() write."""
         if body not in self._networks:
-            self._networks[body] = self.book.network_of(body)
+            self._networks[body] = self.grammar_set.network_of(body)
         return self._networks[body]
 
-    def body(self, listening: Listening) -> str:
+    def body(self, listening: ExpectedInput) -> str:
         """One rule body of everything that may be said now."""
         alone, first, loop = list(self._alone(listening)), self._first(listening), self._loop(listening)
         chain = f"{f'[{first}]' if first else ''} {f'({loop})*' if loop else ''}".strip()
         return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
 
-    def joined(self, listening: Listening) -> Joined:
+    def joined(self, listening: ExpectedInput) -> Union:
         """The same for an engine, as the smallest automata of its pieces, each worked out once."""
         first, loop = self._first(listening), self._loop(listening)
-        return Joined(
+        return Union(
             [self._ready(part) for part in self._alone(listening)],
             self._ready(first) if first else None,
-            self._loops.get(loop, lambda: Loop(self._ready(loop))) if loop else None,
+            self._loops.get(loop, lambda: Closure(self._ready(loop))) if loop else None,
         )
 
     def answers(self, parts: Sequence[Question]) -> SoundAlikes:
         """The usual answers about any of these parts, to be searched for what sounds like a phrase."""
         rules = tuple(dict.fromkeys(each.says for each in parts if each.kind in ("condition", "choice", "yes_no")))
         return self._answers.get(
-            rules, lambda: SoundAlikes(chain.from_iterable(map(self.book.usual, rules)), self.book.ways)
+            rules, lambda: SoundAlikes(chain.from_iterable(map(self.grammar_set.usual, rules)), self.grammar_set.ways)
         )
 
     def _ready(self, body: str) -> Automaton:
         if body not in self._automata:
-            if len(self._automata) >= MOST_KEPT:
+            if len(self._automata) >= MAX_KEPT:
                 self._automata.pop(next(iter(self._automata)))
-            self._automata[body] = self.book.automaton_of(body)
+            self._automata[body] = self.grammar_set.automaton_of(body)
         return self._automata[body]
 
     @staticmethod
-    def _alone(listening: Listening) -> Iterator[str]:
+    def _alone(listening: ExpectedInput) -> Iterator[str]:
         """What is said by itself: a command, a reason why not, yes or no, a correction."""
         yield " | ".join(f"<{rule}>" for rule in ("always.words", *WATCH.get(listening.watch, ())))
         if listening.parts:
@@ -143,7 +143,7 @@ class Utterances:
             yield f"[<filler.hedge>] ({_none(listening.open)})"
 
     @staticmethod
-    def _first(listening: Listening) -> str:
+    def _first(listening: ExpectedInput) -> str:
         """An answer to the open question, which may be followed by answers that name their part."""
         if not listening.open:
             return ""
@@ -151,13 +151,13 @@ class Utterances:
         answers = dict.fromkeys(_begun(each) for each in (listening.open, *same))
         return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
 
-    def _loop(self, listening: Listening) -> str:
+    def _loop(self, listening: ExpectedInput) -> str:
         """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
         question, and nothing that a person might say is forced into something else."""
         parts = " | ".join(self._parts(listening))
         return f"[and] {THE} ({parts})" if parts else ""
 
-    def _parts(self, listening: Listening) -> Iterator[str]:
+    def _parts(self, listening: ExpectedInput) -> Iterator[str]:
         """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names
         its part by itself, such as "two screws missing"."""
         says: dict[str, list[str]] = {}
@@ -171,6 +171,6 @@ class Utterances:
                 first, *more = (f"<{rule}>" for rule in rules)
                 answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
                 yield f"{SIDE} <component.{component}> {SIDE if component in _TWO else ''} [is | are] ({answers})"
-                yield from (f"<{rule}{NAMING}>" for rule in rules if self.book.names_itself(rule))
+                yield from (f"<{rule}{NAMING}>" for rule in rules if self.grammar_set.names_itself(rule))
                 if more and "count.hinges" in rules:
                     yield f"<number.digit> <component.hinges> [{' | '.join(more)}]"

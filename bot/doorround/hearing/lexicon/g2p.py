@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 
-from doorround.hearing.lexicon.letter_model import carried_letters
+from doorround.hearing.lexicon.letter_model import carried_letter_model
 from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations, without_r
 
 CARRIED = Pronunciations({})
 """Only the dictionary that comes with the program."""
 
-LEAST_LETTERS = 4
+MIN_LETTERS = 4
 """Of each half of a word taken for two: shorter ones are found by chance, since the dictionary is full of names."""
 
 _LETTER_NAMES = {
@@ -57,12 +57,12 @@ def _part(part: str, known: Pronunciations) -> Phones:
         return ways[0]
     if len(part) == 1 or not _VOWEL.search(part):
         return tuple(phone for letter in part for phone in _LETTER_NAMES[letter].split())
-    return _joined(part, known) or carried_letters().say(part)
+    return _joined(part, known) or carried_letter_model().say(part)
 
 
 def _joined(part: str, known: Pronunciations) -> Phones:
     """Two words written as one, "hollybank"; () where it is not that. Cut as near the middle as may be."""
-    cuts = sorted(range(LEAST_LETTERS, len(part) - LEAST_LETTERS + 1), key=lambda cut: abs(2 * cut - len(part)))
+    cuts = sorted(range(MIN_LETTERS, len(part) - MIN_LETTERS + 1), key=lambda cut: abs(2 * cut - len(part)))
     for cut in cuts:
         if (first := known.written(part[:cut])) and (second := known.written(part[cut:])):
             return (*first[0], *second[0])

@@ -28,7 +28,7 @@ def context(word: str, place: int, width: tuple[int, int]) -> str:
     return f"{edged[here - before : here]}|{edged[here]}|{edged[here + 1 : here + 1 + after]}"
 
 
-class Letters:
+class LetterModel:
     """A table of contexts, as written by scripts/fit_letters.py."""
 
     def __init__(self, table: Mapping[str, str]) -> None:
@@ -45,7 +45,7 @@ class Letters:
 
 
 @lru_cache(maxsize=1)
-def carried_letters() -> Letters:
+def carried_letter_model() -> LetterModel:
     """The table that travels with the program."""
     text = gzip.decompress(Path(__file__).with_name("letters.gz").read_bytes()).decode()
-    return Letters(dict(line.split("\t") for line in text.splitlines()))
+    return LetterModel(dict(line.split("\t") for line in text.splitlines()))

@@ -13,7 +13,7 @@ from doorround.hearing.lexicon.pronunciations import Phones
 NEAREST = 3.5
 """Phones apart, see phone_costs.toml, up to which a phrase may be heard for another."""
 
-MOST_APART = 5
+MAX_APART = 5
 """Phones by which they may differ in length: more would be "d" and "t" at the ends of words, and little else."""
 
 
@@ -34,7 +34,7 @@ class SoundAlikes:
     def near(self, phrase: str, wanted: Callable[[str], bool], most: int) -> list[str]:
         """Up to so many of them that are wanted and sound like the phrase, nearest first, without the phrase itself."""
         said = ways_to_speak(phrase, self._first_way)
-        alike = np.flatnonzero(np.abs(self._rows.lengths - len(said[0])) <= MOST_APART) if said else np.array([], int)
+        alike = np.flatnonzero(np.abs(self._rows.lengths - len(said[0])) <= MAX_APART) if said else np.array([], int)
         if not len(alike):
             return []
         far = to_rows(phrase, self._rows.those(alike), self._first_way, carried_costs())

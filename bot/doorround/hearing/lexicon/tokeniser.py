@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from rapidfuzz.distance import DamerauLevenshtein
 
-from doorround.domain.number_words import MOST, ONES, cardinal
+from doorround.domain.number_words import MAX_CARDINAL, ONES, cardinal
 
 Readings = Sequence[Sequence[tuple[str, int]]]
 """For each word what it may be, each with the letters that had to be mended for it."""
@@ -31,7 +31,7 @@ _KEPT_SHORT = ("it's", "that's", "there's", "everything's")
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
 
 # No number said of a door has more characters; what is longer is no number.
-LONGEST_NUMBER = 12
+MAX_NUMBER = 12
 # A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
 TAKEN_AS_TYPED = 3
 # From this length two slips are forgiven, below it one.
@@ -65,7 +65,7 @@ def _plain(token: str) -> str:
 
 
 def _number(token: str) -> list[str] | None:
-    if not token[0].isdecimal() or len(token) > LONGEST_NUMBER:
+    if not token[0].isdecimal() or len(token) > MAX_NUMBER:
         return None
     if "/" in token:
         above, below = (int(part) for part in token.split("/"))
@@ -77,7 +77,7 @@ def _number(token: str) -> list[str] | None:
 
 
 def _whole(number: int) -> list[str]:
-    return cardinal(number).split() if number <= MOST else [str(number)]
+    return cardinal(number).split() if number <= MAX_CARDINAL else [str(number)]
 
 
 def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:

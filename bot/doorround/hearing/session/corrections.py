@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Choice, Command, Condition, Value, Word, YesNo
@@ -24,38 +24,38 @@ from doorround.hearing.session.original_spelling import Spelled, words_of
 NOT_THAT = Command(word=Word.NO)
 
 
-def corrected(text: Spelled, now: Listening, utterances: Utterances) -> tuple[Said, int] | None:
+def corrected(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> tuple[Said, int] | None:
     """What the text corrects, and how many letters had to be mended; None where it corrects nothing. At a read-back a
     fault behind a bare "no" comes to a "no": what is right is asked again."""
     refused = None
-    for start in _starts(text, now, utterances):
+    for start in _starts(text, expected, utterances):
         denying = denies(words_of(text.tokens, 0, start))
         unclear = denying and not text.sign_before(start)
-        for question, match, names in _matches(text, start, now, utterances):
+        for question, match, names in _matches(text, start, expected, utterances):
             means = value_of(match.tags, question.unit)
             if isinstance(means, Command):
                 raise ValueError("a command stands where an answer should")
-            if start and _is_fault(means, question) and (unclear or not (names or now.yes_no)):
-                refused = Said(question=None, means=NOT_THAT, phrase=text.text) if denying else None
+            if start and _is_fault(means, question) and (unclear or not (names or expected.yes_no)):
+                refused = Said(question=None, value=NOT_THAT, phrase=text.text) if denying else None
                 continue
             return _said(question, match, means, text, unclear, denies=start > 0), match.repairs
-    return (refused, 0) if refused and now.yes_no else None
+    return (refused, 0) if refused and expected.yes_no else None
 
 
-def _starts(text: Spelled, now: Listening, utterances: Utterances) -> Iterator[int]:
+def _starts(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> Iterator[int]:
     """Where the answer may begin: at a read-back at once, since "no seals" is one; else behind "no", "sorry"."""
-    if now.yes_no and now.last:
+    if expected.yes_no and expected.last:
         yield 0
-    for match in utterances.book.network("filler.no").matches(text.tokens):
+    for match in utterances.grammar_set.network("filler.no").matches(text.tokens):
         if match.end < len(text.tokens):
             yield match.end
 
 
 def _matches(
-    text: Spelled, start: int, now: Listening, utterances: Utterances
+    text: Spelled, start: int, expected: ExpectedInput, utterances: Utterances
 ) -> Iterator[tuple[Question, Match, bool]]:
     """All the rest as an answer to a question of the last turn, and whether it names its part."""
-    for question in reversed(now.last):
+    for question in reversed(expected.last):
         for body in (bare(question), named(question)):
             for match in utterances.network(body).matches(text.tokens, start):
                 if match.end == len(text.tokens) and not (start == 0 and "partial" in match.tags):
@@ -71,5 +71,5 @@ def _said(question: Question, match: Match, means: Value, text: Spelled, unclear
     words = " ".join(words_of(text.tokens, 0, len(text.tokens)))
     doubt = "hedge" in match.tags or (unclear and isinstance(means, Choice))
     partial = "partial" in match.tags
-    return Said(question=question.key, means=means, phrase=words, correction=True, denies=denies,
+    return Said(question=question.key, value=means, phrase=words, correction=True, denies=denies,
                 hedged=doubt or partial, partial=partial)  # fmt: skip

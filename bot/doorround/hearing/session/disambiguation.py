@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doorround.dialogue.expected_input import Listening, twins
+from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.hearing.grammar.grammar_nfa import Match
 
@@ -29,37 +29,39 @@ def which_of(tags: tuple[str, ...]) -> str | None:
     return (named.pop() if len(named) == 1 else "") if named else None
 
 
-def first_of_each_part(now: Listening, done: set[str | None]) -> Iterator[Question]:
+def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterator[Question]:
     """Of questions with the same part and the same answers (both faces, both closing tests) that of the face one stands
     before, else the first unanswered one; and those answered in this breath, which may be added to."""
     offered: set[tuple[str, str]] = set()
-    near = {_kind(each) for each in now.asked if each.side == now.face and each.key not in done}
-    for question in now.asked:
+    near = {_kind(each) for each in expected.asked if each.side == expected.face and each.key not in done}
+    for question in expected.asked:
         kind = _kind(question)
         if question.key in done:
             yield question
-        elif kind not in offered and (_open(question, now) or kind not in near or question.side in (None, now.face)):
+        elif kind not in offered and (
+            _open(question, expected) or kind not in near or question.side in (None, expected.face)
+        ):
             offered.add(kind)
             yield question
 
 
-def sides(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
+def sides(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> tuple[Question, ...]:
     """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
     a face that is not asked about, or mean what was answered before: words that name no face are of the one that one
     stands before, and of two closing tests or gaps of the one that was answered."""
     which = which_of(tags)
     if which is not None:
-        return tuple(other for other in now.asked if other.key == which and other.component == question.component)
+        return tuple(other for other in expected.asked if other.key == which and other.component == question.component)
     if question.side is None:
-        return (question,) if _open(question, now) or not _twin_answered(question, now) else ()
-    faces = [other for other in now.asked if other.component == question.component and other.side]
+        return (question,) if _open(question, expected) or not _twin_answered(question, expected) else ()
+    faces = [other for other in expected.asked if other.component == question.component and other.side]
     if "face=both sides" in tags:
         return tuple(sorted(faces, key=lambda face: face.side == "beyond"))
     if "face=other side" in tags and question.side == "here":
         return tuple(face for face in faces if face.side == "beyond")
-    if "face=other side" in tags or _open(question, now):
+    if "face=other side" in tags or _open(question, expected):
         return (question,)
-    face = now.face or ("here" if "face=this side" in tags else "")
+    face = expected.face or ("here" if "face=this side" in tags else "")
     return (question,) if face == question.side else ()
 
 
@@ -67,16 +69,18 @@ def _kind(question: Question) -> tuple[str, str]:
     return question.component, question.says
 
 
-def _open(question: Question, now: Listening) -> bool:
-    return now.open is not None and now.open.key == question.key
+def _open(question: Question, expected: ExpectedInput) -> bool:
+    return expected.open is not None and expected.open.key == question.key
 
 
-def _twin_answered(question: Question, now: Listening) -> bool:
-    asked = [each.key for each in (*now.asked, *now.before)]
-    return any(twins(question, other) and other.key not in asked for other in now.parts)
+def _twin_answered(question: Question, expected: ExpectedInput) -> bool:
+    asked = [each.key for each in (*expected.asked, *expected.before)]
+    return any(twins(question, other) and other.key not in asked for other in expected.parts)
 
 
-def goes_without_name(question: Question, words: tuple[str, ...], done: set[str | None], now: Listening) -> bool:
+def goes_without_name(
+    question: Question, words: tuple[str, ...], done: set[str | None], expected: ExpectedInput
+) -> bool:
     """Whether these words may answer a question that is not asked, only since another of its part was answered in the
     same breath: "three, all tight". "Leaf" may mean a part, and "nine two six" is one number: a number goes to the next
     question and no further, and one of a single word not even there, but as "thirty" or "one leaf" are said."""
@@ -86,12 +90,12 @@ def goes_without_name(question: Question, words: tuple[str, ...], done: set[str 
     if lone and (words[0] in (*_PARTS_TOO, *_OF_NOTHING_ELSE) or question.kind in ("measure", "count")):
         return False
     numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
-    return not numbers or _next(question, done, now)
+    return not numbers or _next(question, done, expected)
 
 
-def _next(question: Question, done: set[str | None], now: Listening) -> bool:
+def _next(question: Question, done: set[str | None], expected: ExpectedInput) -> bool:
     """Whether a question of the register follows straight on the last one answered in this breath."""
-    of_part = [each for each in now.asked if each.component == question.component]
+    of_part = [each for each in expected.asked if each.component == question.component]
     places = [place for place, each in enumerate(of_part) if each.key in done]
     return bool(places) and of_part[max(places) + 1 : max(places) + 2] == [question]
 

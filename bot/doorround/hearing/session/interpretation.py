@@ -11,13 +11,13 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from doorround.dialogue.expected_input import Listening, twins
+from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Condition, Measure, Value, Word
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
-from doorround.hearing.grammar.grammar_set import FAULTS, GrammarBook, value_of
+from doorround.hearing.grammar.grammar_set import FAULTS, GrammarSet, value_of
 from doorround.hearing.grammar.negation import Reach, behind_filler, behind_sign, denied, denied_faults, reach_of
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.grammar.utterance_grammar import PART_ALONE, TOGETHER, WATCH, Utterances, bare, named, naming
@@ -33,32 +33,32 @@ from doorround.hearing.session.disambiguation import (
     sides,
     which_of,
 )
-from doorround.hearing.session.late_fault_parser import told_later
+from doorround.hearing.session.late_fault_parser import late_faults
 from doorround.hearing.session.original_spelling import Spelled, as_it_came, shared_out, words_of
-from doorround.hearing.session.parse_path import _hedged_behind, _Path
+from doorround.hearing.session.parse_path import ParsePath, hedged_behind
 
-MOST_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
+MAX_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
 TOO_LONG = "That is too much at once. Say it in shorter pieces, or begin with “note”."
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
 
 @dataclass(frozen=True)
-class Understood:
+class Interpretation:
     """repairs: letters that had to be mended to make sense of typed words."""
 
     said: tuple[Said, ...]
     repairs: int
 
 
-class Understanding:
+class Interpreter:
     """Reads utterances with one grammar book. Holds compiled networks, nothing of any talk."""
 
-    def __init__(self, book: GrammarBook) -> None:
-        self.book, self.utterances = book, Utterances(book)
-        self.kept: dict[tuple[object, ...], Allowed] = {}
+    def __init__(self, grammar_set: GrammarSet) -> None:
+        self.grammar_set, self.utterances = grammar_set, Utterances(grammar_set)
+        self.kept: dict[tuple[object, ...], ActiveGrammar] = {}
         self.usual: dict[tuple[object, ...], tuple[str, ...]] = {}
 
-    def words(self, text: str, now: Listening, written: bool = False) -> Understood | None:
+    def words(self, text: str, expected: ExpectedInput, written: bool = False) -> Interpretation | None:
         """What a text means now; None when it is nothing here. written: it was typed, so that it may deny more than an
         engine listens for, "no splits or rot"."""
         spelled = split_words(text)
@@ -66,53 +66,53 @@ class Understanding:
             return None
         if spelled[0] == "note" and len(spelled) > 1:
             noted = _AFTER_NOTE.sub("", text.strip())
-            return Understood((Said(question=None, means=Command(word=Word.NOTE, text=noted), phrase=text),), 0)
-        if len(spelled) > MOST_WORDS:
+            return Interpretation((Said(question=None, value=Command(word=Word.NOTE, text=noted), phrase=text),), 0)
+        if len(spelled) > MAX_WORDS:
             return None
-        tokens = [readings(word, self.book.vocabulary) for word in spelled]
+        tokens = [readings(word, self.grammar_set.vocabulary) for word in spelled]
         if not all(tokens):
             return None
         spelling = Spelled(text, tokens)
-        understood = self._whole(tokens, now) or self._answers(spelling, now, written)
-        if understood is None and (found := corrected(spelling, now, self.utterances)):
-            understood = Understood((found[0],), found[1])
-        if understood is None and (later := told_later(tokens, now, self.utterances)):
-            understood = Understood(*later)
+        understood = self._whole(tokens, expected) or self._answers(spelling, expected, written)
+        if understood is None and (found := corrected(spelling, expected, self.utterances)):
+            understood = Interpretation((found[0],), found[1])
+        if understood is None and (later := late_faults(tokens, expected, self.utterances)):
+            understood = Interpretation(*later)
         return replace(understood, said=as_it_came(understood.said, text)) if understood else None
 
-    def part_named(self, text: str, now: Listening) -> Question | None:
+    def part_named(self, text: str, expected: ExpectedInput) -> Question | None:
         """The question that the next words are about, where a part is named and no more: "other side frame"."""
         tokens = [((word, 0),) for word in split_words(text)]
         for match in self._ends(self.utterances.network(PART_ALONE).matches(tokens), tokens):
-            for question in now.asked:
+            for question in expected.asked:
                 if f"component={question.component}" in match.tags and question.component != "register":
-                    if any(twins(question, other) for other in now.before) and not says_which(question, match):
+                    if any(twins(question, other) for other in expected.before) and not says_which(question, match):
                         continue
-                    if targets := sides(question, match.tags, now):
+                    if targets := sides(question, match.tags, expected):
                         return targets[0]
         return None
 
-    def _whole(self, tokens: Readings, now: Listening) -> Understood | None:
+    def _whole(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
         """A command, or yes and no to a read-back: these stand alone."""
-        if now.yes_no:
-            for match in self._ends(self.book.network("yes_no.right").matches(tokens), tokens):
+        if expected.yes_no:
+            for match in self._ends(self.grammar_set.network("yes_no.right").matches(tokens), tokens):
                 word = Word.YES if "yes" in match.tags else Word.NO
-                return Understood((_command(Command(word=word), tokens),), match.repairs)
-        for rule in ("always.words", *WATCH.get(now.watch, ())):
-            for match in self._ends(self.book.network(rule).matches(tokens), tokens):
+                return Interpretation((_command(Command(word=word), tokens),), match.repairs)
+        for rule in ("always.words", *WATCH.get(expected.watch, ())):
+            for match in self._ends(self.grammar_set.network(rule).matches(tokens), tokens):
                 means = value_of(match.tags)
                 if isinstance(means, Command):
-                    return Understood((_command(means, tokens),), match.repairs)
+                    return Interpretation((_command(means, tokens),), match.repairs)
         return None
 
     @staticmethod
     def _ends(matches: Iterable[Match], tokens: Readings) -> Iterator[Match]:
         return (match for match in matches if match.end == len(tokens))
 
-    def _answers(self, text: Spelled, now: Listening, written: bool) -> Understood | None:
-        best: _Path | None = None
+    def _answers(self, text: Spelled, expected: ExpectedInput, written: bool) -> Interpretation | None:
+        best: ParsePath | None = None
         tokens = text.tokens
-        waiting = [_Path(carried=now.spoken)]
+        waiting = [ParsePath(carried=expected.spoken)]
         seen: set[tuple[int, str | None, bool, Reach, tuple[str | None, ...]]] = set()
         while waiting:
             waiting.sort(key=lambda path: (path.repairs, len(path.said) + path.fillers, -path.place), reverse=True)
@@ -123,33 +123,33 @@ class Understanding:
             seen.add(state)
             if path.place == len(tokens):
                 if path.said and (best is None or path.cost < best.cost):
-                    best = _hedged_behind(path)
+                    best = hedged_behind(path)
                 continue
             if best is None or path.cost < best.cost:
                 path = replace(path, reach=behind_sign(path.reach, text.sign_before(path.place)))
-                waiting += self._steps(tokens, path, now)
-                waiting += self._denials(text, path, now) if written else ()
-        return Understood(merged(shared_out(best.said, best.ends, text)), best.repairs) if best else None
+                waiting += self._steps(tokens, path, expected)
+                waiting += self._denials(text, path, expected) if written else ()
+        return Interpretation(merged(shared_out(best.said, best.ends, text)), best.repairs) if best else None
 
-    def _steps(self, tokens: Readings, path: _Path, now: Listening) -> Iterator[_Path]:
+    def _steps(self, tokens: Readings, path: ParsePath, expected: ExpectedInput) -> Iterator[ParsePath]:
         for rule in ("filler.hedge", "filler.noise"):
             hedged = path.hedged or rule == "filler.hedge"
-            for match in self.book.network(rule).matches(tokens, path.place):
+            for match in self.grammar_set.network(rule).matches(tokens, path.place):
                 reach = behind_filler(path.reach, words_of(tokens, path.place, match.end))
                 more = replace(path, place=match.end, repairs=path.repairs + match.repairs, hedged=hedged, reach=reach)
                 yield replace(more, fillers=path.fillers + 1)
         done = {said.question for said in path.said}
-        now = now.facing(said.question for said in path.said)
-        yield from self._shared(tokens, path, done, now)
-        for question in first_of_each_part(now, done):
-            for match in self._fits(tokens, path, question, done, now):
-                if targets := sides(question, match.tags, now):
+        expected = expected.facing(said.question for said in path.said)
+        yield from self._shared(tokens, path, done, expected)
+        for question in first_of_each_part(expected, done):
+            for match in self._fits(tokens, path, question, done, expected):
+                if targets := sides(question, match.tags, expected):
                     taken = self._taken(tokens, path, question, match, targets)
-                    yield replace(taken, ahead=path.ahead + now.asked.index(question))
+                    yield replace(taken, ahead=path.ahead + expected.asked.index(question))
 
-    def _denials(self, text: Spelled, path: _Path, now: Listening) -> Iterator[_Path]:
+    def _denials(self, text: Spelled, path: ParsePath, expected: ExpectedInput) -> Iterator[ParsePath]:
         """ "No splits or rot", typed at the question about them: those faults are denied, others may be there."""
-        question, before = now.open, [_as_value(said.means) for said in path.said]
+        question, before = expected.open, [_as_value(said.value) for said in path.said]
         if not question or question.kind != "condition" or question.works or not all(map(_sound, before)):
             return
         # "no, loose" may be either
@@ -159,14 +159,18 @@ class Understanding:
             taken = self._taken(text.tokens, path, question, match, (question,))
             yield replace(taken, fillers=path.fillers + 1)  # "no damage" has its own meaning
 
-    def _shared(self, tokens: Readings, path: _Path, done: set[str | None], now: Listening) -> Iterator[_Path]:
+    def _shared(
+        self, tokens: Readings, path: ParsePath, done: set[str | None], expected: ExpectedInput
+    ) -> Iterator[ParsePath]:
         """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of them."""
         for names in self.utterances.network(TOGETHER).matches(tokens, path.place):
             parts = [tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")]
-            firsts = [question for question in first_of_each_part(now, done) if sides(question, (), now)]
+            firsts = [question for question in first_of_each_part(expected, done) if sides(question, (), expected)]
             open_ones = [question for question in firsts if question.kind == "condition"]
             asked = [next((each for each in open_ones if each.component == part), None) for part in parts]
-            questions = [each for each in asked if each and each.key not in done and not self._twin(each, done, now)]
+            questions = [
+                each for each in asked if each and each.key not in done and not self._twin(each, done, expected)
+            ]
             if len(set(parts)) < len(parts) or len(questions) < len(parts):
                 continue
             start = replace(path, place=names.end, repairs=path.repairs + names.repairs)
@@ -185,29 +189,29 @@ class Understanding:
                 yield match
 
     @staticmethod
-    def _twin(question: Question, done: set[str | None], now: Listening) -> bool:
+    def _twin(question: Question, done: set[str | None], expected: ExpectedInput) -> bool:
         """Whether the question like it was answered in this breath: then the words must say which is meant."""
-        if any(twins(question, other) for other in now.before):
+        if any(twins(question, other) for other in expected.before):
             return True
-        return any(twins(question, other) for other in now.asked if other.key in done)
+        return any(twins(question, other) for other in expected.asked if other.key in done)
 
     def _fits(
-        self, tokens: Readings, path: _Path, question: Question, done: set[str | None], now: Listening
+        self, tokens: Readings, path: ParsePath, question: Question, done: set[str | None], expected: ExpectedInput
     ) -> Iterator[Match]:
         """Matches of one question here, with its part named or not."""
-        before = [_as_value(said.means) for said in path.said if said.question == question.key]
-        twin = self._twin(question, done, now)
+        before = [_as_value(said.value) for said in path.said if said.question == question.key]
+        twin = self._twin(question, done, expected)
         if question.component != "register" and not before:
             for match in self.utterances.network(named(question)).matches(tokens, path.place):
                 if (not twin or says_which(question, match)) and not (path.reach is Reach.WORD and _fault(match)):
                     yield match
-        open_now = now.open is not None and question.key == now.open.key and not (done - {question.key})
+        open_now = expected.open is not None and question.key == expected.open.key and not (done - {question.key})
         for match in self._unnamed(tokens, path.place, question):
             words = words_of(tokens, path.place, match.end)
             if _fault(match) and denied(path.reach, words, any(tag.startswith("component=") for tag in match.tags)):
                 continue
             about_it = open_now or (
-                path.carried == question.component and goes_without_name(question, words, done, now)
+                path.carried == question.component and goes_without_name(question, words, done, expected)
             )
             if (before and not _goes_on(before, match)) or (twin and not before and not says_which(question, match)):
                 continue
@@ -218,24 +222,28 @@ class Understanding:
         """Matches without the part's name in front; what names it by itself ("it's wedged open") also where the same
         words are an answer that does not."""
         yield from self.utterances.network(bare(question)).matches(tokens, start)
-        if self.book.names_itself(question.says):
+        if self.grammar_set.names_itself(question.says):
             yield from self.utterances.network(naming(question)).matches(tokens, start)
 
     @staticmethod
-    def _taken(tokens: Readings, path: _Path, question: Question, match: Match, targets: tuple[Question, ...]) -> _Path:
+    def _taken(
+        tokens: Readings, path: ParsePath, question: Question, match: Match, targets: tuple[Question, ...]
+    ) -> ParsePath:
         words = words_of(tokens, path.place, match.end)
         # The face that a question is about goes without saying: "Sign, other side: missing".
         tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
         means = value_of(tags, question.unit)
         hedged, partial = path.hedged or "hedge" in match.tags, "partial" in match.tags or of_one_face(question, tags)
         said = tuple(
-            Said(question=target.key, means=_as_value(means), phrase=" ".join(words), hedged=hedged or partial,
+            Said(question=target.key, value=_as_value(means), phrase=" ".join(words), hedged=hedged or partial,
                  partial=partial and not hedged) for target in targets
         )  # fmt: skip
         reach = reach_of(words, "sound" in match.tags, "partial" in match.tags)
         ends = path.ends + len(said) * (match.end,)
         repairs = path.repairs + match.repairs
-        return _Path(match.end, path.said + said, ends, question.component, False, repairs, path.fillers, reach=reach)
+        return ParsePath(
+            match.end, path.said + said, ends, question.component, False, repairs, path.fillers, reach=reach
+        )
 
 
 def _goes_on(before: list[Value], match: Match) -> bool:
@@ -257,7 +265,7 @@ def _sound(value: Value) -> bool:
 
 
 def _command(means: Command, tokens: Readings) -> Said:
-    return Said(question=None, means=means, phrase=" ".join(token[0][0] for token in tokens))
+    return Said(question=None, value=means, phrase=" ".join(token[0][0] for token in tokens))
 
 
 def _as_value(means: Value | Command) -> Value:
@@ -266,12 +274,14 @@ def _as_value(means: Value | Command) -> Value:
     return means
 
 
-def typed(understanding: Understanding, text: str, now: Listening, by: By = By.TYPING) -> Heard | Unsure | OffGrammar:
+def typed(
+    interpreter: Interpreter, text: str, expected: ExpectedInput, by: By = By.TYPING
+) -> Heard | Unsure | OffGrammar:
     """Typed or tapped words as the dialogue takes them. Where a slip was mended, nothing passes unconfirmed."""
-    understood = understanding.words(text, now, written=True)
+    understood = interpreter.words(text, expected, written=True)
     if understood is None:
-        too_long = len(split_words(text)) > MOST_WORDS
+        too_long = len(split_words(text)) > MAX_WORDS
         return OffGrammar(by=by, words=text, advice=TOO_LONG if too_long else None)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
-    doubtful = understood.repairs and polarity_of(understood.said, now) is Polarity.PASS
+    doubtful = understood.repairs and polarity_of(understood.said, expected) is Polarity.PASS
     return Unsure(by=by, guesses=(heard,)) if doubtful else heard

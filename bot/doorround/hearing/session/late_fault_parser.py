@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doorround.dialogue.expected_input import Listening, twins
+from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Condition, Value
@@ -20,20 +20,22 @@ from doorround.hearing.lexicon.tokeniser import Readings
 from doorround.hearing.session.disambiguation import FACES, which_of
 
 
-def told_later(tokens: Readings, now: Listening, utterances: Utterances) -> tuple[tuple[Said, ...], int] | None:
+def late_faults(
+    tokens: Readings, expected: ExpectedInput, utterances: Utterances
+) -> tuple[tuple[Said, ...], int] | None:
     """What was said, and how many letters had to be mended; None where these words are none. A fault is hedged, so that
     it is read back, where either of two faces may be meant."""
     starts = _starts(tokens, utterances)
-    for question in now.mendable:
+    for question in expected.mendable:
         for start, hedged in starts.items():
             for match in utterances.network(put_right(question)).matches(tokens, start):
                 if match.end == len(tokens):
                     return (_added(question, match, tokens, hedged or "hedge" in match.tags),), match.repairs
     for start, hedged in starts.items():
-        for question in now.told:
+        for question in expected.told:
             for match in _matches(tokens, start, question, utterances):
-                if targets := _targets(question, match.tags, now):
-                    doubt = hedged or "hedge" in match.tags or not _clear(question, match.tags, now)
+                if targets := _targets(question, match.tags, expected):
+                    doubt = hedged or "hedge" in match.tags or not _clear(question, match.tags, expected)
                     return tuple(_added(each, match, tokens[start:], doubt) for each in targets), match.repairs
     return None
 
@@ -44,7 +46,7 @@ def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
     while waiting:
         start = waiting.pop()
         for rule in ("filler.hedge", "filler.noise"):
-            for match in utterances.book.network(rule).matches(tokens, start):
+            for match in utterances.grammar_set.network(rule).matches(tokens, start):
                 if match.end not in found:
                     found[match.end] = found[start] or rule == "filler.hedge"
                     waiting.append(match.end)
@@ -53,14 +55,14 @@ def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
 
 def _matches(tokens: Readings, start: int, question: Question, utterances: Utterances) -> Iterator[Match]:
     """All the rest as an answer about the part, which it names."""
-    names_itself = utterances.book.names_itself(question.says)
+    names_itself = utterances.grammar_set.names_itself(question.says)
     for body in (named(question), *([naming(question)] if names_itself else [])):
         for match in utterances.network(body).matches(tokens, start):
             if match.end == len(tokens) and not isinstance(value_of(match.tags, question.unit), Command):
                 yield match
 
 
-def _targets(question: Question, tags: tuple[str, ...], now: Listening) -> tuple[Question, ...]:
+def _targets(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> tuple[Question, ...]:
     """The question itself, or both faces, where the words may mean it."""
     which = which_of(tags)
     if which is not None:
@@ -68,17 +70,17 @@ def _targets(question: Question, tags: tuple[str, ...], now: Listening) -> tuple
     if question.side is None:
         return (question,)
     if "face=both sides" in tags:
-        return tuple(each for each in reversed(now.told) if each == question or twins(each, question))
-    face = "beyond" if "face=other side" in tags else now.face
+        return tuple(each for each in reversed(expected.told) if each == question or twins(each, question))
+    face = "beyond" if "face=other side" in tags else expected.face
     face = face or ("here" if "face=this side" in tags else "")
     return (question,) if face in ("", question.side) else ()
 
 
-def _clear(question: Question, tags: tuple[str, ...], now: Listening) -> bool:
+def _clear(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> bool:
     """Whether it is clear which of two faces, or of two closing tests, is meant."""
-    if not any(twins(question, other) for other in now.parts) or which_of(tags):
+    if not any(twins(question, other) for other in expected.parts) or which_of(tags):
         return True
-    return question.side is not None and (bool(now.face) or any(face in tags for face in FACES))
+    return question.side is not None and (bool(expected.face) or any(face in tags for face in FACES))
 
 
 def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> Said:
@@ -87,4 +89,4 @@ def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> 
     )
     fault = isinstance(means, Condition) and not means.sound
     words = " ".join(token[0][0] for token in tokens)
-    return Said(question=question.key, means=means, phrase=words, added=True, hedged=hedged and fault)
+    return Said(question=question.key, value=means, phrase=words, added=True, hedged=hedged and fault)

@@ -9,7 +9,7 @@ from doorround.hearing.grammar.negation import Reach
 
 
 @dataclass(frozen=True)
-class _Path:
+class ParsePath:
     """How far the words are understood: place reached, answers so far and where each ends, part spoken of, hedge
     waiting for its answer, what a denial reaches."""
 
@@ -31,7 +31,7 @@ class _Path:
         return (self.repairs, len(self.said), self.ahead > 0, self.fillers, *asked)
 
 
-def _hedged_behind(path: _Path) -> _Path:
+def hedged_behind(path: ParsePath) -> ParsePath:
     """ "Three, I think": a hedge behind the last answer is about that one."""
     if not path.hedged:
         return path

@@ -7,21 +7,21 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Condition, Value
-from doorround.hearing.grammar.active_grammar import Allowed, Reading, plain_reading
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Reading, plain_reading
 from doorround.hearing.grammar.grammar_set import value_of
 from doorround.hearing.grammar.polarity import polarity_of, stakes_of
-from doorround.hearing.session.interpretation import Understanding
+from doorround.hearing.session.interpretation import Interpreter
 
 # Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.
-MOST_SHORT = 40
+MAX_SHORT = 40
 # Moments of a talk kept ready: two doors' worth, some 50 kB each.
-MOST_KEPT = 64
-MOST_ELSEWHERE = 6
+MAX_KEPT = 64
+MAX_ELSEWHERE = 6
 """Answers to other questions that a phrase is held against."""
 # Ways of saying the same thing that the short list holds: more for "sound", the meaning that must be heard right.
 WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
@@ -32,64 +32,64 @@ _COMMANDS = (
 )  # fmt: skip
 
 
-def allowed_now(understanding: Understanding, now: Listening) -> Allowed:
+def grammar_now(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar:
     """The grammar and the short list of what may be said at this point of a talk. Kept: a round asks the same of door
     after door."""
-    kept = understanding.kept
-    signature = now.signature
+    kept = interpreter.kept
+    signature = expected.signature
     if signature not in kept:
-        if len(kept) >= MOST_KEPT:
+        if len(kept) >= MAX_KEPT:
             kept.pop(next(iter(kept)))
-        kept[signature] = _allowed(understanding, now)
+        kept[signature] = _allowed(interpreter, expected)
     return kept[signature]
 
 
-def _allowed(understanding: Understanding, now: Listening) -> Allowed:
-    body = understanding.utterances.body(now)
-    short = tuple(dict.fromkeys(_short(understanding, now)))[:MOST_SHORT]
+def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar:
+    body = interpreter.utterances.body(expected)
+    short = tuple(dict.fromkeys(_short(interpreter, expected)))[:MAX_SHORT]
 
     @lru_cache(maxsize=2048)
     def read(phrase: str) -> Reading:
-        understood = understanding.words(phrase, now)
+        understood = interpreter.words(phrase, expected)
         if understood:
-            return _reading(understood.said, now)
+            return _reading(understood.said, expected)
         # "hinges …", by itself: what comes next is about them
-        return replace(plain_reading(phrase), known=understanding.part_named(phrase, now) is not None, usual=False)
+        return replace(plain_reading(phrase), known=interpreter.part_named(phrase, expected) is not None, usual=False)
 
-    key = hashlib.sha256("\n".join([understanding.book.version, body, *short]).encode()).hexdigest()[:16]
+    key = hashlib.sha256("\n".join([interpreter.grammar_set.version, body, *short]).encode()).hexdigest()[:16]
 
     @lru_cache(maxsize=256)
     def elsewhere(phrase: str) -> tuple[str, ...]:
-        whole, others = understanding.utterances.joined(now), understanding.utterances.answers(now.parts)
-        return tuple(others.near(phrase, lambda said: not whole.accepts(said.split()), MOST_ELSEWHERE))
+        whole, others = interpreter.utterances.joined(expected), interpreter.utterances.answers(expected.parts)
+        return tuple(others.near(phrase, lambda said: not whole.accepts(said.split()), MAX_ELSEWHERE))
 
-    return Allowed(
+    return ActiveGrammar(
         key=key,
         short=short,
-        write=lambda: understanding.book.write_jsgf(body),
+        write=lambda: interpreter.grammar_set.write_jsgf(body),
         read=read,
-        sayable=lambda: understanding.utterances.joined(now),
+        sayable=lambda: interpreter.utterances.joined(expected),
         elsewhere=elsewhere,
     )
 
 
-def _reading(said: tuple[Said, ...], now: Listening) -> Reading:
-    gists = dict.fromkeys(f"{one.question} {one.means.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
-    usual = any(one.question and not one.correction for one in said) or (now.yes_no and not said[0].question)
-    return Reading(polarity_of(said, now), "; ".join(gists), stakes_of(said, now), usual)
+def _reading(said: tuple[Said, ...], expected: ExpectedInput) -> Reading:
+    gists = dict.fromkeys(f"{one.question} {one.value.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
+    usual = any(one.question and not one.correction for one in said) or (expected.yes_no and not said[0].question)
+    return Reading(polarity_of(said, expected), "; ".join(gists), stakes_of(said, expected), usual)
 
 
-def _short(understanding: Understanding, now: Listening) -> Iterator[str]:
-    if now.yes_no:
+def _short(interpreter: Interpreter, expected: ExpectedInput) -> Iterator[str]:
+    if expected.yes_no:
         yield from ("yes", "no", "that is right", "that is wrong")
-        for question in now.last:
-            yield from (phrase for phrase in _usual(understanding, question))
-    if now.open:
-        yield from _usual(understanding, now.open)
+        for question in expected.last:
+            yield from (phrase for phrase in _usual(interpreter, question))
+    if expected.open:
+        yield from _usual(interpreter, expected.open)
         yield "cannot check"
-    if now.stage is Stage.SUMMARY:
+    if expected.stage is Stage.SUMMARY:
         yield "finish check"
-    if now.stage in (Stage.PAUSED, Stage.SUMMARY):
+    if expected.stage in (Stage.PAUSED, Stage.SUMMARY):
         yield "carry on"
     yield from (command.lower() for command in _COMMANDS)
 
@@ -101,19 +101,19 @@ def _gist(value: Value | Command) -> str:
     return value.model_dump_json()
 
 
-def _usual(understanding: Understanding, question: Question) -> tuple[str, ...]:
+def _usual(interpreter: Interpreter, question: Question) -> tuple[str, ...]:
     """The phrases on the buttons, then the first ways to say each meaning. Kept: a round asks the same door after
     door."""
     name = question.says, question.kind, question.unit, question.taps
-    if name not in understanding.usual:
-        understanding.usual[name] = tuple(_first_ways(understanding, question))
-    return understanding.usual[name]
+    if name not in interpreter.usual:
+        interpreter.usual[name] = tuple(_first_ways(interpreter, question))
+    return interpreter.usual[name]
 
 
-def _first_ways(understanding: Understanding, question: Question) -> Iterator[str]:
+def _first_ways(interpreter: Interpreter, question: Question) -> Iterator[str]:
     yield from (tap.lower() for tap in question.taps)
     ways: dict[str, int] = {}
-    for phrase, tags in understanding.book.usual(question.says).items():
+    for phrase, tags in interpreter.grammar_set.usual(question.says).items():
         meaning = _gist(value_of(tags, question.unit))
         most = WAYS_OF_SOUND if "sound" in tags else WAYS_OF_A_FAULT
         if question.kind in ("count", "measure"):

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.input_result import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
-from doorround.hearing.decision.pipeline import Ear, Piece
+from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome, Recognition
-from doorround.hearing.grammar.active_grammar import Allowed, Polarity
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.answer_merging import merged
-from doorround.hearing.session.interpretation import Understanding
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.question_grammar import grammar_now
 
 
 @dataclass(frozen=True)
@@ -33,50 +33,52 @@ class _Part:
         return self.recognition.outcome is Outcome.HEARD and bool(self.guesses)
 
 
-class Attention:
+class TurnRecogniser:
     """Follows one breath piece by piece: what was said narrows what may follow."""
 
-    def __init__(self, understanding: Understanding, now: Listening) -> None:
-        self._understanding, self._now = understanding, now
+    def __init__(self, interpreter: Interpreter, expected: ExpectedInput) -> None:
+        self._interpreter, self._expected = interpreter, expected
 
-    def allowed(self, phrase: str | None) -> Allowed:
+    def allowed(self, phrase: str | None) -> ActiveGrammar:
         """What may come after `phrase`; None at the start."""
-        if phrase and (part := self._understanding.part_named(phrase, self._now)):
-            self._now = self._now.about(part)
+        if phrase and (part := self._interpreter.part_named(phrase, self._expected)):
+            self._expected = self._expected.about(part)
         elif phrase:
-            understood = self._understanding.words(phrase, self._now)
+            understood = self._interpreter.words(phrase, self._expected)
             answered = tuple(said.question for said in understood.said if said.question) if understood else ()
             if answered:
-                self._now = self._now.after(answered)
-            elif understood and understood.said[0].means == Command(word=Word.LET_GO):
-                self._now = self._now.let_go()
-        return allowed_now(self._understanding, self._now)
+                self._expected = self._expected.after(answered)
+            elif understood and understood.said[0].value == Command(word=Word.LET_GO):
+                self._expected = self._expected.let_go()
+        return grammar_now(self._interpreter, self._expected)
 
     def names(self, phrase: str | None) -> bool:
         """Whether the phrase only names a part of which something may be said here: "hinges"."""
-        return bool(phrase) and self._understanding.part_named(phrase or "", self._now) is not None
+        return bool(phrase) and self._interpreter.part_named(phrase or "", self._expected) is not None
 
     def means(self, phrase: str) -> tuple[Said, ...]:
         """What a phrase heard at this point means; empty when it is nothing that may be said here."""
-        understood = self._understanding.words(phrase, self._now)
+        understood = self._interpreter.words(phrase, self._expected)
         return understood.said if understood else ()
 
 
-def attend(ear: Ear, understanding: Understanding, sound: Sound, now: Listening) -> AnyHeard:
+def recognise_turn(
+    pipeline: RecognitionPipeline, interpreter: Interpreter, sound: Sound, expected: ExpectedInput
+) -> AnyHeard:
     """Listen to one recording at this point of a talk. Several answers may be said with pauses between them."""
-    attention = Attention(understanding, now)
+    attention = TurnRecogniser(interpreter, expected)
     parts: list[_Part] = []
 
     def understood(piece: Piece) -> str | None:
         recognition = piece.recognition
         guesses = _guesses(attention, recognition)
         names = recognition.outcome is Outcome.HEARD and not guesses and attention.names(recognition.phrase)
-        hearing = ear.record(recognition, understanding.book.version)
+        hearing = pipeline.record(recognition, interpreter.grammar_set.version)
         parts.append(_Part((piece.start, piece.end), recognition, _timed(guesses, piece, hearing), names))
         return recognition.phrase if parts[-1].heard or names else None
 
-    ear.listen_pieces(sound, attention.allowed, understood)
-    return _advised(_together(parts, now, sound.sha256), sound)
+    pipeline.listen_pieces(sound, attention.allowed, understood)
+    return _advised(_together(parts, expected, sound.sha256), sound)
 
 
 def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
@@ -86,7 +88,7 @@ def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
     return heard.model_copy(update={"advice": advice_on(sound)})
 
 
-def _guesses(attention: Attention, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
+def _guesses(attention: TurnRecogniser, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
     """What the phrase heard and its runners-up mean here; nothing when the phrase itself means nothing here: then a
     runner-up was not what was said either."""
     best = attention.means(recognition.phrase) if recognition.phrase else ()
@@ -103,7 +105,7 @@ def _timed(
     return tuple(tuple(said.model_copy(update=more) for said in guess) for guess in guesses)
 
 
-def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+def _together(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHeard:
     if not parts or all(part.recognition.outcome is Outcome.SILENCE for part in parts):
         return Silence(audio_sha256=sha256)
     if len(parts) == 1:
@@ -111,7 +113,7 @@ def _together(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
     heard = [part for part in parts if part.heard]
     if not heard:
         return OffGrammar(audio_sha256=sha256)
-    return _several(parts, now, sha256)
+    return _several(parts, expected, sha256)
 
 
 def _alone(part: _Part, sha256: str) -> AnyHeard:
@@ -137,7 +139,7 @@ def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> 
     )
 
 
-def _several(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
+def _several(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHeard:
     """Several answers: entered as they are when all was understood; else a pass among them waits for a yes, since what
     was lost may have taken it back."""
     used = [part for part in parts if part.heard or part.names]
@@ -152,6 +154,6 @@ def _several(parts: list[_Part], now: Listening, sha256: str) -> AnyHeard:
         unheard=tuple(f"{int(part.at[0] // 60)}:{int(part.at[0] % 60):02d}" for part in lost),
         lost=tuple((round(part.at[0], 2), round(part.at[1], 2)) for part in lost),
     )
-    if lost and polarity_of(said, now) is Polarity.PASS:
+    if lost and polarity_of(said, expected) is Polarity.PASS:
         return Unsure(guesses=(whole,), audio_sha256=sha256)
     return whole

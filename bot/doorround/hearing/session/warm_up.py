@@ -11,25 +11,25 @@ from collections.abc import Iterator
 from multiprocessing.connection import Connection
 from typing import Any
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Checklist
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.session.interpretation import Understanding
-from doorround.hearing.session.question_grammar import allowed_now
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.question_grammar import grammar_now
 
 log = logging.getLogger("doorround.hearing")
 
 
-def ahead(ear: Ear, understanding: Understanding, checklist: Checklist) -> Iterator[None]:
+def warm_up(pipeline: RecognitionPipeline, interpreter: Interpreter, checklist: Checklist) -> Iterator[None]:
     """Make ready for every question of a checklist, as a check of a door that has all its parts comes to it; after
     each little piece of it a pause."""
     before: tuple[str, ...] = ()
     for place, question in enumerate(checklist.question):
         others = tuple(checklist.question[place + 1 :])
         last = tuple(checklist.ask(key) for key in before)
-        now = Listening(Stage.ASKING, checklist.ask(question.key), others, last, parts=checklist.question)
-        yield from ear.ahead(allowed_now(understanding, now))
+        now = ExpectedInput(Stage.ASKING, checklist.ask(question.key), others, last, parts=checklist.question)
+        yield from pipeline.ahead(grammar_now(interpreter, now))
         before = (question.key,)
 
 

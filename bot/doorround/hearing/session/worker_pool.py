@@ -16,19 +16,19 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import Any
 
-from doorround.dialogue.expected_input import Listening
+from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyNamed
+from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard, BadAudio, OffGrammar, Silence
 from doorround.hearing.audio.decoding import BadAudio as BadRecording
 from doorround.hearing.audio.decoding import Sound, load_sound
 from doorround.hearing.audio.reader_process import bounded
-from doorround.hearing.decision.pipeline import Ear
-from doorround.hearing.door_names.door_resolver import WhichDoor
-from doorround.hearing.door_names.name_index import Building
-from doorround.hearing.lru_cache import Kept
-from doorround.hearing.session.interpretation import Understanding
-from doorround.hearing.session.turn_recogniser import attend
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
+from doorround.hearing.lru_cache import LruCache
+from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.warm_up import until_asked
 
 WORKERS = 2
@@ -47,7 +47,7 @@ LOST = "I could not work that recording out. It is kept. Say it again, or tap."
 class AtQuestion:
     """Hear an answer, at this point of a talk."""
 
-    now: Listening
+    expected: ExpectedInput
 
 
 @dataclass(frozen=True)
@@ -65,8 +65,8 @@ class AtWhichDoor:
 
 
 Wanted = AtQuestion | Note | AtWhichDoor
-Engines = tuple[Ear, Understanding]
-Idle = Callable[[Ear, Understanding], Iterator[None]]
+Engines = tuple[RecognitionPipeline, Interpreter]
+Idle = Callable[[RecognitionPipeline, Interpreter], Iterator[None]]
 
 
 class UnknownRegister(Exception):
@@ -79,9 +79,9 @@ class Hearing:
     def __init__(self, engines: Engines, longest_note_s: float) -> None:
         self._ear, self._understanding = engines
         self._longest_note_s = longest_note_s
-        self._registers: Kept[str, WhichDoor] = Kept(2)
+        self._registers: LruCache[str, DoorResolver] = LruCache(2)
 
-    def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyNamed:
+    def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
         """What a recording says. Raises UnknownRegister."""
         if isinstance(wanted, AtWhichDoor):
             which = self._which(wanted)
@@ -94,22 +94,26 @@ class Hearing:
             return which.hear(self._ear, sound, wanted.offered)
         if isinstance(wanted, Note):
             return note(self._ear, sound)
-        return attend(self._ear, self._understanding, sound, wanted.now)
+        return recognise_turn(self._ear, self._understanding, sound, wanted.expected)
 
-    def _which(self, wanted: AtWhichDoor) -> WhichDoor:
+    def _which(self, wanted: AtWhichDoor) -> DoorResolver:
         doors = wanted.doors
         if doors is not None:
-            return self._registers.get(wanted.register, lambda: WhichDoor(Building(doors, self._understanding.book)))
+            return self._registers.get(
+                wanted.register, lambda: DoorResolver(NameIndex(doors, self._understanding.grammar_set))
+            )
         if wanted.register not in self._registers:
             raise UnknownRegister
-        return self._registers.get(wanted.register, lambda: WhichDoor(Building((), self._understanding.book)))
+        return self._registers.get(
+            wanted.register, lambda: DoorResolver(NameIndex((), self._understanding.grammar_set))
+        )
 
 
-def note(ear: Ear, sound: Sound) -> AnyHeard:
+def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
     """A note by its recording, with the words as best they could be had."""
-    if not ear.anyone_speaks(sound):
+    if not pipeline.anyone_speaks(sound):
         return Silence(audio_sha256=sound.sha256)
-    return OffGrammar(words=ear.best_effort_words(sound), audio_sha256=sound.sha256)
+    return OffGrammar(words=pipeline.best_effort_words(sound), audio_sha256=sound.sha256)
 
 
 def _serve(
@@ -249,7 +253,7 @@ class Pool:
             if not users:
                 del self._chats[chat]
 
-    async def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyNamed:
+    async def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
         """What a recording says. BadAudio with BUSY where the line is full, with LOST where the engines failed at it.
 
         Raises EngineUnavailable. The recording should be stored before: nothing said is then ever lost.
@@ -266,7 +270,7 @@ class Pool:
         finally:
             self._inside -= 1
 
-    async def _once(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyNamed | None:
+    async def _once(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference | None:
         worker = await self._free.get()
         job = asyncio.get_running_loop().run_in_executor(self._threads, self._answer, worker, recording, wanted)
         # not when the caller goes away, but when the worker is done
@@ -274,7 +278,7 @@ class Pool:
         answer = await asyncio.shield(job)
         if isinstance(answer, Exception):
             raise answer
-        heard: AnyHeard | AnyNamed | None = answer
+        heard: AnyHeard | AnyDoorReference | None = answer
         return heard
 
     @staticmethod

@@ -14,15 +14,15 @@ from telegram.constants import ChatAction
 from telegram.error import TelegramError
 
 from doorround.channels.talk.talk import Incoming, Talk, is_busy
-from doorround.channels.telegram.inbound.conversation import FORWARDED, Given, Said
-from doorround.channels.telegram.inbound.edited_message import take_change
+from doorround.channels.telegram.inbound.conversation import FORWARDED, Inbound, Outcome
+from doorround.channels.telegram.inbound.edited_message import take_edit
 from doorround.channels.telegram.inbound.photo_messages import Fetched, Photos
 from doorround.channels.telegram.inbound.reply_target import OPEN, Aim, Replies
 from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
 from doorround.channels.telegram.wire.outgoing import Outgoing, messages, read_press
-from doorround.channels.telegram.wire.updates import Tapped, Written, chat_number
+from doorround.channels.telegram.wire.updates import ButtonPress, Message, chat_number
 from doorround.domain.check import Check, Prompt
-from doorround.domain.door_reference import AnyNamed
+from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.input_result import AnyHeard, BadAudio
 from doorround.hearing.session.worker_pool import LOST, Pool
@@ -51,12 +51,12 @@ class Patience:
 
 
 @dataclass(frozen=True)
-class Listened:
+class Prepared:
     """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a message with one. aim:
     what it was heard as an answer to."""
 
     incoming: Incoming | None
-    heard: AnyHeard | AnyNamed | None = None
+    heard: AnyHeard | AnyDoorReference | None = None
     problem: str = ""
     photo: Fetched | None = None
     aim: Aim = OPEN
@@ -79,38 +79,40 @@ class Checks:
         self._logbook, self._replies = chats.logbook, Replies(chats, outbox)
         self._photos = Photos(bot, chats.logbook, self._replies.gave, patience.held)
 
-    async def prepare(self, given: Given) -> Listened:
+    async def prepare(self, given: Inbound) -> Prepared:
         """Fetch and hear a recording; the chat shows that something is being done."""
         update, talk = given.update, self._talk(given.chat, given.person)
-        if isinstance(update, Tapped):
-            return Listened(None)
+        if isinstance(update, ButtonPress):
+            return Prepared(None)
         if update.photo is not None:
             async with self._busy_sign(given.chat):
-                return Listened(None, photo=await self._photos.prepare(given, talk.photos))
+                return Prepared(None, photo=await self._photos.prepare(given, talk.photos))
         if update.edited:
-            return Listened(None)
+            return Prepared(None)
         if update.forwarded:
-            return Listened(None, problem=FORWARDED)
+            return Prepared(None, problem=FORWARDED)
         if update.unread:
-            return Listened(None, problem=NOTHING)
+            return Prepared(None, problem=NOTHING)
         aim = self._replies.aim(given, talk.check)
         if update.sound is None:
             text = (update.text or "").strip()
-            return Listened(Incoming(str(given.id), text=text), problem=aim.refusal if text else NOTHING, aim=aim)
+            return Prepared(Incoming(str(given.id), text=text), problem=aim.refusal if text else NOTHING, aim=aim)
         async with self._busy_sign(given.chat):
             try:
                 recording = await fetch(self._bot, update.sound, 0.0 if given.late else self._patience.held)
             except Unfetched as problem:
-                return Listened(None, problem=str(problem))
+                return Prepared(None, problem=str(problem))
             incoming = Incoming(str(given.id), recording=recording)
             # a reply says itself what it is about
             refusal = TOO_LATE if given.gone_on and update.reply_to is None else aim.refusal
             if refusal:
                 talk.keep(recording)
-                return Listened(incoming, problem=refusal)
-            return Listened(incoming, await self._hear(given, talk, incoming, aim), aim=aim)
+                return Prepared(incoming, problem=refusal)
+            return Prepared(incoming, await self._hear(given, talk, incoming, aim), aim=aim)
 
-    async def _hear(self, given: Given, talk: Talk, incoming: Incoming, aim: Aim) -> AnyHeard | AnyNamed | None:
+    async def _hear(
+        self, given: Inbound, talk: Talk, incoming: Incoming, aim: Aim
+    ) -> AnyHeard | AnyDoorReference | None:
         """What the pool hears, as soon as it has a place. Who waits long for one is told once."""
         talk.keep(incoming.recording or b"")
         telling = asyncio.get_running_loop().call_later(self._patience.in_line, self._say_in_line, given)
@@ -122,12 +124,12 @@ class Checks:
         finally:
             telling.cancel()
 
-    def _say_in_line(self, given: Given) -> None:
+    def _say_in_line(self, given: Inbound) -> None:
         line = Outgoing(IN_LINE, reply_to=given.update.message)
         self._outbox.put(given.chat, f"{given.id}/in line", self._chats.turn(given.chat), line.as_body(), given.at)
         self._written()
 
-    def take(self, given: Given, prepared: Listened) -> Said:
+    def commit(self, given: Inbound, prepared: Prepared) -> Outcome:
         """One turn of the talk, and what the message gave."""
         talk = self._talk(given.chat, given.person)
         before, seq = talk.check, self._logbook.last_seq()
@@ -137,12 +139,12 @@ class Checks:
         self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
         return said
 
-    def _with_caption(self, given: Given, prepared: Listened, talk: Talk) -> Said:
+    def _with_caption(self, given: Inbound, prepared: Prepared, talk: Talk) -> Outcome:
         """A turn; what was typed under a recording is noted at the check that was open, else at the one that it began.
         It is noted too where the recording itself gives nothing."""
         update = given.update
-        sound = isinstance(update, Written) and update.sound is not None and not (update.edited or update.forwarded)
-        text = (update.text or "").strip() if isinstance(update, Written) and sound else ""
+        sound = isinstance(update, Message) and update.sound is not None and not (update.edited or update.forwarded)
+        text = (update.text or "").strip() if isinstance(update, Message) and sound else ""
         if not text:
             return self._taken(given, prepared, talk)
         key = f"{given.id}/caption"
@@ -151,32 +153,32 @@ class Checks:
         noted = noted or talk.caption(key, text, given.at)
         return replace(said, out=(*messages(noted, given.update.message), *said.out))
 
-    def _taken(self, given: Given, prepared: Listened, talk: Talk) -> Said:
-        if isinstance(given.update, Tapped):
+    def _taken(self, given: Inbound, prepared: Prepared, talk: Talk) -> Outcome:
+        if isinstance(given.update, ButtonPress):
             return self._tap(given, given.update)
         gave = self._replies.gave.of(given.chat, given.update.message) if given.update.edited else None
         if prepared.photo is not None and not (gave and prepared.photo.sha256 in gave.photos):
             return self._photos.take(given, prepared.photo, talk)
         if given.update.edited:
-            return take_change(given, gave, talk)
+            return take_edit(given, gave, talk)
         if prepared.problem or prepared.incoming is None:
-            return Said(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
+            return Outcome(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
         command = (prepared.incoming.text or "").removeprefix("/").partition("@")[0]
         if command == "start" or command.startswith("start "):
             return self._begin(given, talk)
         if (prepared.incoming.text or "").startswith("/"):
-            prepared = Listened(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
+            prepared = Prepared(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
         if isinstance(prepared.heard, BadAudio) and prepared.heard.advice == LOST:
             why = "each process that heard it ended or hung"
             enter_set_aside(self._logbook, given.chat, given.person, given.id, "recording", why, given.at)
         reply_to = given.update.message if given.update.sound else None
         return self._turn(given, talk, prepared, reply_to)
 
-    def _begin(self, given: Given, talk: Talk) -> Said:
+    def _begin(self, given: Inbound, talk: Talk) -> Outcome:
         say = talk.check.said if talk.check else talk.ask_door(given.at).say
-        return Said(messages(say, check=talk.check.id if talk.check else None), moved_on=True)
+        return Outcome(messages(say, check=talk.check.id if talk.check else None), moved_on=True)
 
-    def _turn(self, given: Given, talk: Talk, prepared: Listened, reply_to: int | None) -> Said:
+    def _turn(self, given: Inbound, talk: Talk, prepared: Prepared, reply_to: int | None) -> Outcome:
         assert prepared.incoming is not None
         before, seq = talk.check, self._logbook.last_seq()
         say = talk.take_heard(prepared.incoming, prepared.heard, given.at, prepared.aim.question).say
@@ -184,9 +186,9 @@ class Checks:
         if before is not None and talk.check is None:
             say = (*say, *talk.ask_door(given.at).say)
         here = talk.check or before
-        return Said(messages(say, reply_to, here.id if here else None, answered), moved_on=True)
+        return Outcome(messages(say, reply_to, here.id if here else None, answered), moved_on=True)
 
-    def _tap(self, given: Given, tap: Tapped) -> Said:
+    def _tap(self, given: Inbound, tap: ButtonPress) -> Outcome:
         press, turn = read_press(tap.data), self._chats.turn(given.chat)
         letter = self._outbox.letter(press.letter) if press else None
         taps = letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
@@ -200,8 +202,8 @@ class Checks:
         here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")]
         if here and here[-1].state != "dropped" and here[-1].body.get("taps"):
             # the open question is the last thing in the chat: asking it again would only double it
-            return Said(toast=STALE, outcome="stale tap")
-        return Said(messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap")
+            return Outcome(toast=STALE, outcome="stale tap")
+        return Outcome(messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap")
 
     @asynccontextmanager
     async def _busy_sign(self, chat: str) -> AsyncIterator[None]:
@@ -218,8 +220,8 @@ class Checks:
             await asyncio.sleep(ACTION_S)
 
 
-def _tapped(given: Given, words: str) -> Listened:
-    return Listened(Incoming(str(given.id), text=words, tapped=True))
+def _tapped(given: Inbound, words: str) -> Prepared:
+    return Prepared(Incoming(str(given.id), text=words, tapped=True))
 
 
 def _of_open_check(body: dict[str, Any], talk: Talk) -> bool:

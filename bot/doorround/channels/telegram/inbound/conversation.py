@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Protocol
 
-from doorround.channels.messenger.results import AtDoor, Told
+from doorround.channels.messenger.results import Reply, StartCheck
 from doorround.channels.telegram.wire.outgoing import Outgoing
-from doorround.channels.telegram.wire.updates import Tapped, Written
+from doorround.channels.telegram.wire.updates import ButtonPress, Message
 
 FORWARDED = "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
 
 
 @dataclass(frozen=True)
-class Said:
+class Outcome:
     """What came of a message. moved_on: the talk took a turn, so that the buttons before it are stale.
 
     toast: a line shown at a pressed button. outcome: for the inbox, in a few words.
@@ -27,7 +27,7 @@ class Said:
 
 
 @dataclass(frozen=True)
-class Given:
+class Inbound:
     """One message or tap of a known person. id: of the update. chat: our name of it. at: when it was sent, UTC.
 
     late: its file could not be had before; gone_on: the talk has moved on since.
@@ -36,7 +36,7 @@ class Given:
     id: int
     chat: str
     person: str
-    update: Written | Tapped
+    update: Message | ButtonPress
     at: datetime
     late: bool = False
     gone_on: bool = False
@@ -45,17 +45,17 @@ class Given:
 class Conversation(Protocol):
     """Talks with known people."""
 
-    async def prepare(self, given: Given) -> Any:
+    async def prepare(self, given: Inbound) -> Any:
         """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the logbook. Raises NotYet
         for what cannot be fetched now: it stays in the inbox, and is given again later."""
 
-    def take(self, given: Given, prepared: Any) -> Said:
+    def commit(self, given: Inbound, prepared: Any) -> Outcome:
         """Deal with it. Inside the transaction that marks the update as done and writes the answer: never waits."""
 
 
 class Reception(Protocol):
     """Says who is known, what others are told, and what is no talk at a door. All inside the transaction that marks the
-    update as done, as Conversation.take: never waits."""
+    update as done, as Conversation.commit: never waits."""
 
     def called(self, bot_name: str) -> None:
         """Learn the bot's user name."""
@@ -66,11 +66,11 @@ class Reception(Protocol):
     def checks(self, chat: str) -> bool:
         """Whether the known person of this chat may check doors."""
 
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+    def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """What somebody unknown is told; may make them known."""
 
-    def order(self, chat: str, update: Written | Tapped, at: datetime) -> Told | AtDoor | None:
+    def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply | StartCheck | None:
         """What a known person is told, or the door they are at; None for what goes to the conversation."""
 
-    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+    def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """What is said in a group."""

@@ -12,7 +12,7 @@ log = logging.getLogger("doorround.telegram")
 ALONE_S = 60.0
 
 
-class Desk:
+class PerChatQueue:
     """deal: deals with one kept update; what it leaves undone by being cancelled is taken up at the next start."""
 
     def __init__(self, deal: Callable[[int], Awaitable[None]]) -> None:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Given, Said
+from doorround.channels.telegram.inbound.conversation import Inbound, Outcome
 from doorround.channels.telegram.wire.outgoing import messages
-from doorround.channels.telegram.wire.updates import Written
+from doorround.channels.telegram.wire.updates import Message
 from doorround.domain.check import Prompt
-from doorround.logbook.message_effects import Gave
+from doorround.logbook.message_effects import MessageEffect
 
 GAVE_NOTHING = (
     "That message gave no answer, so changing it changes nothing. Send what you want to say as a new message."
@@ -16,10 +16,10 @@ CHECK_CLOSED = "That check is closed, so what it says stays. Say what is differe
 ONLY_WORDS = "Only typed words can be changed. Say it anew: “no, two”, or “change hinges”."
 
 
-def take_change(given: Given, gave: Gave | None, talk: Talk) -> Said:
+def take_edit(given: Inbound, gave: MessageEffect | None, talk: Talk) -> Outcome:
     """Take a changed message. gave: what it gave before; None for one that gave nothing or is not known any more."""
     update = given.update
-    assert isinstance(update, Written)
+    assert isinstance(update, Message)
     text, check, id = (update.text or "").strip(), talk.check, str(given.id)
     waits = gave is not None and gave.waits and check is not None and check.pending is not None
     if gave is None or not (waits or gave.answers or gave.notes or gave.photos):
@@ -34,11 +34,11 @@ def take_change(given: Given, gave: Gave | None, talk: Talk) -> Said:
         note = gave.notes[-1] if gave.notes else None
         say = talk.amend_note(id, text, note, gave.photos[-1] if gave.photos else None, given.at)
     else:
-        return Said(outcome="changed, the same")
+        return Outcome(outcome="changed, the same")
     after = talk.check
     moved_on = after is None or after.model_dump() != check.model_dump()
-    return Said(messages(say, update.message, check.id), moved_on=moved_on, outcome="changed")
+    return Outcome(messages(say, update.message, check.id), moved_on=moved_on, outcome="changed")
 
 
-def _line(update: Written, text: str) -> Said:
-    return Said(messages((Prompt(text=text),), update.message), outcome="changed, refused")
+def _line(update: Message, text: str) -> Outcome:
+    return Outcome(messages((Prompt(text=text),), update.message), outcome="changed, refused")

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from doorround.channels.telegram.wire.outgoing import Outgoing
-from doorround.channels.telegram.wire.updates import CHANNEL, Tapped, Written, read_update, update_id
+from doorround.channels.telegram.wire.updates import CHANNEL, ButtonPress, Message, read_update, update_id
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
@@ -74,6 +74,6 @@ class Intake:
 def chat_of(raw: Any) -> str:
     """Our name of the chat that an update belongs to; "" for none."""
     update = read_update(raw)
-    if isinstance(update, Written | Tapped):
+    if isinstance(update, Message | ButtonPress):
         return update.writer.chat
     return update.chat

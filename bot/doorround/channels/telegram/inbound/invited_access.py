@@ -5,19 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from doorround.channels.messenger.access import Reception as People
-from doorround.channels.messenger.results import AtDoor, Told, tell
+from doorround.channels.messenger.access import Access as People
+from doorround.channels.messenger.results import Reply, StartCheck, tell
 from doorround.channels.telegram.inbound.conversation import FORWARDED
 from doorround.channels.telegram.wire.outgoing import read_press
-from doorround.channels.telegram.wire.updates import CHANNEL, Tapped, Written, chat_number
+from doorround.channels.telegram.wire.updates import CHANNEL, ButtonPress, Message, chat_number
 from doorround.dialogue.command_menu import meant_for
 from doorround.domain.people import Account, Right
-from doorround.domain.query import DOES, read_asked
+from doorround.domain.query import DOES, read_query
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 
 
-class Invited:
+class InvitedAccess:
     """people: who decides, whatever the messenger."""
 
     def __init__(self, people: People) -> None:
@@ -38,46 +38,46 @@ class Invited:
         person = self._people.known(_account(chat))
         return person is not None and person.may(Right.CHECK)
 
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+    def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """What somebody unknown is told; who joins is known, and reached when all are told something."""
-        own = not (isinstance(update, Written) and update.forwarded)
+        own = not (isinstance(update, Message) and update.forwarded)
         told = self._people.stranger(_account(chat), update.writer.name, self._words(chat, update), at, own)
         person = self.person(chat)
         if person is not None:
             self._chats.belong(chat, person)
         return told
 
-    def order(self, chat: str, update: Written | Tapped, at: datetime) -> Told | AtDoor | None:
+    def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply | StartCheck | None:
         """What a known person orders; None for the talk, as changed messages and most buttons."""
         person = self._people.known(_account(chat))
         if person is None:
             return None
         text = self._words(chat, update)
-        if isinstance(update, Written) and update.forwarded and not person.may(Right.CHECK):
+        if isinstance(update, Message) and update.forwarded and not person.may(Right.CHECK):
             return tell(FORWARDED)
         if person.may(Right.CHECK):
-            if isinstance(update, Written) and (update.edited or update.forwarded):
+            if isinstance(update, Message) and (update.edited or update.forwarded):
                 return None
-            asked = read_asked(text)
+            asked = read_query(text)
             asks = asked is not None and asked.what not in DOES  # which does no harm, however old its button
             orders = asked is not None or text.startswith("/")
-            if isinstance(update, Tapped) and not asks and not (orders and self._fresh(chat, update)):
+            if isinstance(update, ButtonPress) and not asks and not (orders and self._fresh(chat, update)):
                 return None
         return self._people.order(person, text, at)
 
-    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+    def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """What is said in a group: nothing to anybody but the supervisors of its site, nor to another bot's orders."""
         person = self._people.known(Account(CHANNEL, str(update.writer.user)))
-        if person is None or (isinstance(update, Written) and (update.edited or update.forwarded)):
-            return Told()
+        if person is None or (isinstance(update, Message) and (update.edited or update.forwarded)):
+            return Reply()
         text = self._words(chat, update)
         if meant_for(text) not in ("", self._people.bot_name.lower()):
-            return Told()
+            return Reply()
         told = self._people.order(person, text, at, group=chat)
-        return told if isinstance(told, Told) else Told()
+        return told if isinstance(told, Reply) else Reply()
 
-    def _words(self, chat: str, update: Written | Tapped) -> str:
-        if isinstance(update, Written):
+    def _words(self, chat: str, update: Message | ButtonPress) -> str:
+        if isinstance(update, Message):
             # what stands under a photo or a recording is its caption, never an order
             return "" if update.sound or update.photo else update.text or ""
         press = read_press(update.data)
@@ -87,7 +87,7 @@ class Invited:
         taps = letter.body.get("does") or letter.body.get("taps", [])
         return str(taps[press.place]) if press.place < len(taps) else ""
 
-    def _fresh(self, chat: str, tap: Tapped) -> bool:
+    def _fresh(self, chat: str, tap: ButtonPress) -> bool:
         press = read_press(tap.data)
         return press is not None and press.turn == self._chats.turn(chat)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from doorround.channels.messenger.results import Told, tell
-from doorround.channels.telegram.wire.updates import Tapped, Written
+from doorround.channels.messenger.results import Reply, tell
+from doorround.channels.telegram.wire.updates import ButtonPress, Message
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 
@@ -29,14 +29,14 @@ class KnownChats:
         """Everybody who is known may check doors."""
         return True
 
-    def stranger(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+    def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """One polite line, the first time."""
         said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
-        return Told() if said else tell(UNKNOWN)
+        return Reply() if said else tell(UNKNOWN)
 
-    def order(self, chat: str, update: Written | Tapped, at: datetime) -> None:
+    def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> None:
         """Everything is for the talk."""
 
-    def in_group(self, chat: str, update: Written | Tapped, at: datetime) -> Told:
+    def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """Nothing."""
-        return Told()
+        return Reply()

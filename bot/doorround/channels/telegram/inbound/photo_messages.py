@@ -12,14 +12,14 @@ from telegram import Bot
 from doorround.channels.talk.photo_cleaning import BadPicture, keep_photo
 from doorround.channels.talk.photo_process import Lost, draw
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Given, Said
+from doorround.channels.telegram.inbound.conversation import Inbound, Outcome
 from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
 from doorround.channels.telegram.wire.outgoing import Outgoing, messages
-from doorround.channels.telegram.wire.updates import Written
+from doorround.channels.telegram.wire.updates import Message
 from doorround.dialogue.photos import Photo, kept_line, shown_now, worst_told
 from doorround.domain.check import Check, Prompt
 from doorround.logbook.inbox import Inbox
-from doorround.logbook.message_effects import GaveBook
+from doorround.logbook.message_effects import MessageEffects
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.photos import Album, album_so_far, keep_alone
 from doorround.logbook.set_aside import enter_set_aside
@@ -62,16 +62,16 @@ class Shows:
 class Photos:
     """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
 
-    def __init__(self, bot: Bot, logbook: Logbook, gave: GaveBook, held: float = HELD_S) -> None:
+    def __init__(self, bot: Bot, logbook: Logbook, gave: MessageEffects, held: float = HELD_S) -> None:
         """held: as for fetch()."""
         self._bot, self._logbook, self._gave, self._held = bot, logbook, gave, held
         self._outbox, self._inbox = Outbox(logbook), Inbox(logbook)
         self._places = asyncio.Semaphore(AT_ONCE)
 
-    async def prepare(self, given: Given, folder: Path) -> Fetched:
+    async def prepare(self, given: Inbound, folder: Path) -> Fetched:
         """Fetch, clean and store in that folder. Raises NotYet."""
         update = given.update
-        assert isinstance(update, Written) and update.photo is not None
+        assert isinstance(update, Message) and update.photo is not None
         try:
             async with self._places:
                 picture = await fetch(self._bot, update.photo, 0.0 if given.late else self._held, picture=True)
@@ -82,9 +82,9 @@ class Photos:
         except (Unfetched, BadPicture) as problem:
             return Fetched(problem=str(problem))
 
-    def take(self, given: Given, fetched: Fetched, talk: Talk) -> Said:
+    def take(self, given: Inbound, fetched: Fetched, talk: Talk) -> Outcome:
         """Enter it, and answer; of an album only after its last photo, with what was said of it before replaced."""
-        assert isinstance(given.update, Written)
+        assert isinstance(given.update, Message)
         album, check = given.update.album, talk.check
         before = album_so_far(self._logbook, given.person, album) if album else Album(0)
         shows = self._shows(given, check, before)
@@ -99,10 +99,10 @@ class Photos:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
                 keep_alone(self._logbook, photo, given.person, given.at, of)
         told = () if album and self._inbox.more_of_album(given.id, album) else self._told(given, fetched, shows, check)
-        return Said((*messages(_line(fetched.problem), given.update.message), *told), outcome="photo")
+        return Outcome((*messages(_line(fetched.problem), given.update.message), *told), outcome="photo")
 
-    def _told(self, given: Given, fetched: Fetched, shows: Shows, check: Check | None) -> tuple[Outgoing, ...]:
-        assert isinstance(given.update, Written)
+    def _told(self, given: Inbound, fetched: Fetched, shows: Shows, check: Check | None) -> tuple[Outgoing, ...]:
+        assert isinstance(given.update, Message)
         album = given.update.album
         caption = (given.update.text or "").strip()
         so_far = album_so_far(self._logbook, given.person, album) if album else Album(1, (caption,) if caption else ())
@@ -120,10 +120,10 @@ class Photos:
             for each in messages(_line(line), given.update.message, shows.check, _tells(shows))
         )
 
-    def _shows(self, given: Given, check: Check | None, album: Album) -> Shows:
+    def _shows(self, given: Inbound, check: Check | None, album: Album) -> Shows:
         """What a photo belongs to: the rest of its album, the message that it is a reply to or was put into, what
         was told last, the open question."""
-        assert isinstance(given.update, Written)
+        assert isinstance(given.update, Message)
         here = check.id if check else None
         if given.update.forwarded:
             return Shows(foreign=True)
@@ -137,7 +137,7 @@ class Photos:
         question = (worst_told(check, told) if check else next(iter(told), None)) or asks
         return Shows(there, question, there != here)
 
-    def _about(self, chat: str, update: Written) -> tuple[str | None, Sequence[str], str | None]:
+    def _about(self, chat: str, update: Message) -> tuple[str | None, Sequence[str], str | None]:
         """Check, questions told of and question asked, of the message that a photo is about."""
         message = update.message if update.edited else update.reply_to
         if message is None:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from doorround.channels.telegram.inbound.conversation import Given
-from doorround.channels.telegram.wire.updates import Written
+from doorround.channels.telegram.inbound.conversation import Inbound
+from doorround.channels.telegram.wire.updates import Message
 from doorround.dialogue.amending import NOT_NOW
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
-from doorround.logbook.message_effects import Gave, GaveBook
+from doorround.logbook.message_effects import MessageEffect, MessageEffects
 from doorround.logbook.outbox import Outbox
-from doorround.logbook.records import Entered
+from doorround.logbook.records import EventRecord
 
 CLOSED = "That question belongs to a check that is closed: what stands there stays."
 NOT_ASKED = "That question is not asked of this door any more."
@@ -35,15 +35,15 @@ class Replies:
     """Knows messages by their numbers: what the bot's asked and told, what the caretaker's gave."""
 
     def __init__(self, chats: Chats, outbox: Outbox) -> None:
-        self._chats, self._outbox, self.gave = chats, outbox, GaveBook(chats.logbook)
+        self._chats, self._outbox, self.gave = chats, outbox, MessageEffects(chats.logbook)
 
-    def aim(self, given: Given, check: Check | None) -> Aim:
+    def aim(self, given: Inbound, check: Check | None) -> Aim:
         """Which question a message answers: by a reply, the one that was asked there, or that its own message answered.
 
         A yes to what was read back earlier never confirms what is read back now.
         """
         update = given.update
-        if not isinstance(update, Written) or update.reply_to is None:
+        if not isinstance(update, Message) or update.reply_to is None:
             return OPEN
         there, question = self._asked(given.chat, update.reply_to)
         if there is None or question is None:
@@ -66,7 +66,7 @@ class Replies:
         gave = self.gave.of(chat, message)
         return (gave.check, gave.questions[0]) if gave and len(gave.questions) == 1 else (None, None)
 
-    def note(self, given: Given, before: Check | None, after: Check | None, entries: list[Entered]) -> None:
+    def note(self, given: Inbound, before: Check | None, after: Check | None, entries: list[EventRecord]) -> None:
         """Remember what a message gave. A yes gave what was read back; so did the message whose words those were."""
         here = after or before
         answered = after.last if after is not None else ()
@@ -75,7 +75,7 @@ class Replies:
         if source is not None:
             confirmed = [entry for entry in entries if entry.body.get("confirmed")]
             self._add(given, source, here, confirmed, answered, waits=pending == (before.pending if before else None))
-        if isinstance(given.update, Written):
+        if isinstance(given.update, Message):
             new = pending is not None and (before is None or before.pending != pending)
             if new:
                 self.gave.waits_no_more(given.chat)
@@ -84,11 +84,11 @@ class Replies:
                 self._add(given, given.update.message, here, entries, answered, waits=new)
 
     def _add(
-        self, given: Given, message: int, check: Check | None, entries: list[Entered], answered: tuple[str, ...],
+        self, given: Inbound, message: int, check: Check | None, entries: list[EventRecord], answered: tuple[str, ...],
         waits: bool,
     ) -> None:  # fmt: skip
         alone = any(entry.kind is EntryKind.PHOTOGRAPHED and entry.check is None for entry in entries)
-        known = self.gave.of(given.chat, message) or Gave(None if alone or check is None else check.id)
+        known = self.gave.of(given.chat, message) or MessageEffect(None if alone or check is None else check.id)
         self.gave.put(given.chat, message, replace(known.and_more(entries, answered), waits=waits), given.at)
 
 

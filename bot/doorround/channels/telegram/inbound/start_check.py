@@ -6,20 +6,20 @@ from datetime import datetime
 
 from doorround.channels.messenger.results import still_asked
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Said
+from doorround.channels.telegram.inbound.conversation import Outcome
 from doorround.channels.telegram.wire.outgoing import messages
 from doorround.domain.check import Prompt
 from doorround.domain.door import Door
 
 
-def begin(talk: Talk, door: Door | None, now: datetime) -> Said:
+def start_check(talk: Talk, door: Door | None, now: datetime) -> Outcome:
     """Begin the check of a door, or ask which (None). While a check is open it stays open, and is asked on."""
     check = talk.check
     if check is not None:
         say = (Prompt(text=_in_the_way(check.door, door)), *still_asked(check))
-        return Said(messages(say, check=check.id), True, outcome="a check is open")
+        return Outcome(messages(say, check=check.id), True, outcome="a check is open")
     say = (talk.ask_door(now) if door is None else talk.begin_at(door, now)).say
-    return Said(messages(say, check=talk.check.id if talk.check else None), True)
+    return Outcome(messages(say, check=talk.check.id if talk.check else None), True)
 
 
 def _in_the_way(open_door: Door, wanted: Door | None) -> str:

@@ -12,23 +12,23 @@ from datetime import UTC, datetime, timedelta
 from telegram import Bot
 from telegram.error import TelegramError
 
-from doorround.channels.messenger.results import AtDoor, Told
+from doorround.channels.messenger.results import Reply, StartCheck
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Conversation, Given, Reception, Said
-from doorround.channels.telegram.inbound.start_check import begin
-from doorround.channels.telegram.outbound.command_menus import Menus
-from doorround.channels.telegram.outbound.notify import write_aside
-from doorround.channels.telegram.outbound.storage_outage import Unwritten
+from doorround.channels.telegram.inbound.conversation import Conversation, Inbound, Outcome, Reception
+from doorround.channels.telegram.inbound.start_check import start_check
+from doorround.channels.telegram.outbound.command_menus import CommandMenus
+from doorround.channels.telegram.outbound.notify import notify
+from doorround.channels.telegram.outbound.storage_outage import StorageOutage
 from doorround.channels.telegram.transport.backoff import Backoff
 from doorround.channels.telegram.transport.file_download import NotYet
 from doorround.channels.telegram.wire.outgoing import Outgoing, messages
 from doorround.channels.telegram.wire.updates import (
+    ButtonPress,
+    MembershipChanged,
+    Message,
     Moved,
-    Shut,
-    Tapped,
     Unusable,
     Update,
-    Written,
     read_update,
     sort_of,
 )
@@ -48,10 +48,10 @@ ASIDE = (
     "in another way."
 )
 TRIES = 3
-"""While this program lives. What it was at when it ended is tried once more; see MOST_ENDS."""
-MOST_ENDS = 2
+"""While this program lives. What it was at when it ended is tried once more; see MAX_ENDS."""
+MAX_ENDS = 2
 """What was being dealt with at so many ends of the program is not tried again."""
-LONGEST_PAUSE_S = 5.0
+MAX_PAUSE_S = 5.0
 """Between two tries, while nothing can be written."""
 GIVEN_UP = timedelta(days=1)
 """How long a file is asked for that Telegram does not give."""
@@ -62,14 +62,14 @@ FRESH = timedelta(seconds=3)
 a closing time is taken between a button and a message."""
 
 
-def when_said(update: Written | Tapped, received: datetime) -> datetime:
+def when_said(update: Message | ButtonPress, received: datetime) -> datetime:
     """When something was said: when it came, or, where it lay about before that, when Telegram says it was sent."""
-    lay_about = isinstance(update, Written) and received - update.at > FRESH
-    return update.at if isinstance(update, Written) and lay_about else received
+    lay_about = isinstance(update, Message) and received - update.at > FRESH
+    return update.at if isinstance(update, Message) and lay_about else received
 
 
 @dataclass
-class Handling:
+class UpdateHandler:
     """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox.
     put_off: has an update (id, chat) dealt with again later. unwritten: is told of what cannot be written."""
 
@@ -82,17 +82,17 @@ class Handling:
     pause: float = 0.5
     put_off: Callable[[int, str], None] = lambda id, chat: None
     clock: Callable[[], datetime] = lambda: datetime.now(UTC)
-    unwritten: Unwritten | None = None
+    unwritten: StorageOutage | None = None
     _begun: set[int] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.inbox, self.outbox = Inbox(self.logbook), Outbox(self.logbook)
-        self.chats, self.menus = Chats(self.logbook), Menus(self.logbook)
+        self.chats, self.menus = Chats(self.logbook), CommandMenus(self.logbook)
 
     async def deal(self, id: int) -> None:
         """Deal with one kept update; does nothing where that was done. What keeps failing is told and set aside; while
         nothing can be written, it waits, and what its chat sent after it."""
-        backoff = Backoff(self.pause, LONGEST_PAUSE_S)
+        backoff = Backoff(self.pause, MAX_PAUSE_S)
         while True:
             arrived = None
             try:
@@ -113,7 +113,7 @@ class Handling:
         """Count the try first, so that the next program knows of it, should this one end at it."""
         id, update = arrived.id, read_update(arrived.body)
         if id not in self._begun:
-            if arrived.tries >= MOST_ENDS:
+            if arrived.tries >= MAX_ENDS:
                 self._set_aside(arrived, update, ASIDE, "the program ended at it twice")
                 return
             self.inbox.begin(id)
@@ -145,24 +145,24 @@ class Handling:
     def _set_aside(self, arrived: Arrived, update: Update, line: str, why: str) -> None:
         """Tell who sent it, enter that it was set aside, and go on with what came after it."""
         log.error("update %d is set aside: %s", arrived.id, why)
-        message = update.message if isinstance(update, Written) else None
+        message = update.message if isinstance(update, Message) else None
         with self.logbook.writing():
             chat = self.chats.name(arrived.chat)
             person = self.reception.person(chat) if chat else None
             if person is not None:
-                words = update.text if isinstance(update, Written) else None
+                words = update.text if isinstance(update, Message) else None
                 enter_set_aside(self.logbook, chat, person, arrived.id, sort_of(update), why, arrived.received, words)
-                self._write(arrived.id, chat, Said(messages((Prompt(text=line),), message)), arrived.received)
+                self._write(arrived.id, chat, Outcome(messages((Prompt(text=line),), message)), arrived.received)
             self.inbox.done(arrived.id, f"set aside: {why}")
         self.written()
 
     def _wait_for_file(self, arrived: Arrived, update: Update, later: NotYet) -> None:
         """Say once that a file comes later, and have it asked for again; after a day, that it does not come."""
         chat, at = self.chats.name(arrived.chat), arrived.received
-        message = update.message if isinstance(update, Written) else None
+        message = update.message if isinstance(update, Message) else None
         with self.logbook.writing():
             if self.clock() - at > GIVEN_UP:
-                self._write(arrived.id, chat, Said(messages((Prompt(text=later.gone),), message)), at)
+                self._write(arrived.id, chat, Outcome(messages((Prompt(text=later.gone),), message)), at)
                 self.inbox.done(arrived.id, "its file was not given")
             else:
                 line = Outgoing(str(later), reply_to=message)
@@ -173,7 +173,7 @@ class Handling:
         self.written()
 
     async def _deal(self, arrived: Arrived, update: Update) -> None:
-        if not isinstance(update, Written | Tapped):
+        if not isinstance(update, Message | ButtonPress):
             with self.logbook.writing():
                 self.inbox.done(arrived.id, self._note(arrived.id, update))
                 if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
@@ -186,7 +186,7 @@ class Handling:
         self.written()
         await self._stop_waiting(update)
 
-    def _decide(self, arrived: Arrived, update: Written | Tapped) -> Given | None:
+    def _decide(self, arrived: Arrived, update: Message | ButtonPress) -> Inbound | None:
         """Deal with all that is no talk at a door, in one transaction. Returns what is for the talk."""
         chat, at = self.chats.name(update.writer.chat), arrived.received
         sent = when_said(update, at)
@@ -202,15 +202,15 @@ class Handling:
             else:
                 late = self.outbox.by_key(_later_key(arrived.id))
                 gone_on = late is not None and late.turn != self.chats.turn(chat)
-                given = Given(arrived.id, chat, person, update, sent, late is not None, gone_on)
+                given = Inbound(arrived.id, chat, person, update, sent, late is not None, gone_on)
                 ordered = self.reception.order(chat, update, at)
                 if ordered is None:
                     return given
                 outcome = "ordered"
-                if isinstance(ordered, AtDoor):
-                    said = begin(self.talk(chat, person), ordered.door, sent)
+                if isinstance(ordered, StartCheck):
+                    said = start_check(self.talk(chat, person), ordered.door, sent)
                     self._write(arrived.id, chat, said, at)
-                    told = Told()
+                    told = Reply()
                 else:
                     told = ordered
             self._tell(arrived.id, chat, told, update, at)
@@ -219,7 +219,7 @@ class Handling:
                 self._forget(arrived.id, chat, told)
         return None
 
-    def _forget(self, id: int, chat: str, told: Told) -> None:
+    def _forget(self, id: int, chat: str, told: Reply) -> None:
         """What nobody agreed to is not kept: nobody else's messages in groups, nor those of strangers."""
         self.inbox.forget(id)
         if told.forget:
@@ -227,13 +227,13 @@ class Handling:
             self.outbox.forget_chat(chat)
             self.chats.forget(chat)
 
-    def _note(self, id: int, update: Moved | Shut | Unusable) -> str:
+    def _note(self, id: int, update: Moved | MembershipChanged | Unusable) -> str:
         """What is to be noted of an update that nobody answers."""
         match update:
             case Moved(chat=chat, to=to):
                 self.chats.moved(self.chats.name(chat), to)
                 return "moved"
-            case Shut(chat=chat, open=is_open):
+            case MembershipChanged(chat=chat, open=is_open):
                 if chat in self.chats.menus() or self.chats.person(chat) is not None:
                     self.chats.unreachable(chat, None if is_open else "blocked")
                 if chat in self.chats.menus():
@@ -245,13 +245,13 @@ class Handling:
                 log.info("update %d is not used: %s", id, why)
                 return f"not used: {why}"
 
-    async def _talk(self, given: Given, received: datetime) -> bool:
+    async def _talk(self, given: Inbound, received: datetime) -> bool:
         """Hear, then one transaction. False where the person may not talk here any more; nothing was done then."""
         prepared = await self.conversation.prepare(given)
         with self.logbook.writing():
             if self.reception.person(given.chat) != given.person or not self.reception.checks(given.chat):
                 return False
-            said = self.conversation.take(given, prepared)
+            said = self.conversation.commit(given, prepared)
             self.chats.unreachable(given.chat, None)
             self._write(given.id, given.chat, said, received)
             self.inbox.done(given.id, said.outcome)
@@ -259,27 +259,27 @@ class Handling:
         await self._stop_waiting(given.update, said.toast)
         return True
 
-    async def _stop_waiting(self, update: Written | Tapped, toast: str = "") -> None:
+    async def _stop_waiting(self, update: Message | ButtonPress, toast: str = "") -> None:
         """Stop a pressed button's waiting sign; too late, it is refused, which harms nothing."""
-        if isinstance(update, Tapped):
+        if isinstance(update, ButtonPress):
             with suppress(TelegramError):
                 await self.bot.answer_callback_query(update.query, text=toast or None)
 
-    def _tell(self, id: int, chat: str, told: Told, update: Written | Tapped, at: datetime) -> None:
+    def _tell(self, id: int, chat: str, told: Reply, update: Message | ButtonPress, at: datetime) -> None:
         """Write an answer and what others are told, and the menus that changed with it."""
-        reply_to = update.message if isinstance(update, Written) and not update.writer.private else None
+        reply_to = update.message if isinstance(update, Message) and not update.writer.private else None
         out = messages(told.say, reply_to)
         if told.data_of is not None:
             out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
         if told.pass_on:
             out = (*out, Outgoing(told.pass_on))
-        self._write(id, chat, Said(out, told.moved_on), at)
+        self._write(id, chat, Outcome(out, told.moved_on), at)
         for place, aside in enumerate(told.also):
-            write_aside(self.logbook, aside, f"{id}/also{place}", at)
+            notify(self.logbook, aside, f"{id}/also{place}", at)
         if told.say or told.also:
             self.menus.settle(at)
 
-    def _write(self, id: int, chat: str, said: Said, at: datetime) -> None:
+    def _write(self, id: int, chat: str, said: Outcome, at: datetime) -> None:
         turn = self.chats.move_on(chat) if said.moved_on else self.chats.turn(chat)
         for place, out in enumerate(said.out):
             self.outbox.put(chat, f"{id}/{place}", turn, out.as_body(), at)

@@ -10,13 +10,13 @@ from doorround.reports.chart import draw
 
 log = logging.getLogger("doorround.telegram")
 
-MOST_CAPTION = 1024
+MAX_CAPTION = 1024
 """Letters below a picture. Source: the Bot API, sendPhoto, from memory."""
 
 
-async def draw_figures(figures: dict[str, Any], words: str) -> bytes | None:
+async def draw_chart(figures: dict[str, Any], words: str) -> bytes | None:
     """The picture as PNG; None where the words are too long to stand below it, or it cannot be drawn."""
-    if len(words) > MOST_CAPTION:
+    if len(words) > MAX_CAPTION:
         return None
     try:
         return await asyncio.to_thread(draw, figures, bool(figures.get("dark")))

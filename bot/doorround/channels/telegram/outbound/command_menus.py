@@ -17,7 +17,7 @@ from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 
 
-class Menus:
+class CommandMenus:
     """Puts menus into the outbox, so that each is set even after a crash, and once."""
 
     def __init__(self, logbook: Logbook) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from doorround.channels.messenger.results import Aside
+from doorround.channels.messenger.results import Notification
 from doorround.channels.telegram.wire.outgoing import messages
 from doorround.channels.telegram.wire.updates import CHANNEL
 from doorround.logbook.chats import Chats
@@ -12,7 +12,7 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 
 
-def write_aside(logbook: Logbook, aside: Aside, key: str, now: datetime) -> None:
+def notify(logbook: Logbook, aside: Notification, key: str, now: datetime) -> None:
     """Write it under a key, which keeps it from being written twice; nothing where the account is another channel's."""
     if aside.account.channel != CHANNEL:
         return

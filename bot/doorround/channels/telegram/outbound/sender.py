@@ -13,24 +13,24 @@ from pathlib import Path
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions, ReplyParameters
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
 
-from doorround.channels.telegram.outbound.chart_image import draw_figures
+from doorround.channels.telegram.outbound.chart_image import draw_chart
 from doorround.channels.telegram.outbound.command_menus import set_menu
 from doorround.channels.telegram.outbound.own_data import send_own_data
 from doorround.channels.telegram.outbound.voice_notes import Unsendable, send_voice
 from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
-from doorround.channels.telegram.transport.rate_limit import Limits, Pace
+from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
 from doorround.channels.telegram.wire.outgoing import Outgoing, Press, label, rows
 from doorround.channels.telegram.wire.updates import chat_name, chat_number
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import StorageError
-from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
 
 log = logging.getLogger("doorround.telegram")
 
-MOST_TRIES = 40
+MAX_TRIES = 40
 """After some half an hour of refusals a message is given up. While there is no network, tries are not counted."""
-MOST_SECONDS = 60.0
-MOST_FLYING = 40
+MAX_SECONDS = 60.0
+MAX_FLYING = 40
 """Messages on their way at once, so that fetching and taps always find a connection of the 64. At 30 a second, so many
 are only on their way where each takes longer than a second."""
 TOGETHER = 0.01
@@ -55,16 +55,16 @@ class Sender:
     own_data: Callable[[str], bytes] = lambda name: b"{}"
     recordings: Path = Path("recordings")
     spoken: Callable[[str], bytes] = lambda name: b""
-    may_come: Callable[[Letter], bool] = lambda letter: True
+    may_come: Callable[[OutboundMessage], bool] = lambda letter: True
 
     def __post_init__(self) -> None:
-        self._pace = Pace(self.limits)
+        self._pace = RateLimit(self.limits)
         self._wake = asyncio.Event()
         self._flying: dict[str, asyncio.Task[None]] = {}
         self._failing: dict[str, Backoff] = {}
         self._arrived: list[tuple[int, int | None, asyncio.Future[None]]] = []
         # handed over by a program that is gone: they may have arrived
-        self._unclear = {letter.id for letter in self.outbox.heads() if letter.state == "sending"}
+        self._unclear = {letter.id for letter in self.outbox.next_per_chat() if letter.state == "sending"}
 
     def wake(self) -> None:
         """There is something new to send."""
@@ -96,8 +96,10 @@ class Sender:
 
     def _start_due(self) -> float:
         """Start what may go out now, marked in one transaction. Returns seconds until the next may."""
-        pause, due = MOST_SECONDS, list[tuple[Letter, int]]()
-        for letter in self.outbox.heads([each.id for each in self.outbox.calm() if not self.may_come(each)]):
+        pause, due = MAX_SECONDS, list[tuple[OutboundMessage, int]]()
+        for letter in self.outbox.next_per_chat(
+            [each.id for each in self.outbox.deferrable() if not self.may_come(each)]
+        ):
             if letter.chat in self._flying:
                 continue
             if self._needless(letter):
@@ -108,12 +110,12 @@ class Sender:
             wait = self._pace.wait(number, self.clock())
             if wait > 0:
                 pause = min(pause, wait)
-            elif len(self._flying) + len(due) < MOST_FLYING:  # else one that lands wakes us
+            elif len(self._flying) + len(due) < MAX_FLYING:  # else one that lands wakes us
                 self._pace.went(number, self.clock())
                 due.append((letter, number))
         return min(pause, self._start(due))
 
-    def _start(self, due: list[tuple[Letter, int]]) -> float:
+    def _start(self, due: list[tuple[OutboundMessage, int]]) -> float:
         """Mark and start. Returns seconds until it may be tried again."""
         try:
             marked = self.outbox.sending(*(letter.id for letter, _ in due)) if due else frozenset[int]()
@@ -126,20 +128,20 @@ class Sender:
             task = asyncio.create_task(self._send(letter, number))
             self._flying[letter.chat] = task
             task.add_done_callback(partial(self._landed, letter.chat))
-        return MOST_SECONDS if len(marked) == len(due) else 0.0
+        return MAX_SECONDS if len(marked) == len(due) else 0.0
 
     def _landed(self, chat: str, _task: asyncio.Task[None]) -> None:
         self._flying.pop(chat, None)
         self.wake()
 
-    def _needless(self, letter: Letter) -> bool:
+    def _needless(self, letter: OutboundMessage) -> bool:
         """A question that was answered since is not read aloud, nor asked again where it may have arrived."""
         if letter.turn >= self.chats.turn(letter.chat):
             return False
         may_have_arrived = letter.state == "sending" or letter.id in self._unclear
         return "aloud" in letter.body or (may_have_arrived and bool(letter.body.get("question")))
 
-    async def _send(self, letter: Letter, number: int) -> None:
+    async def _send(self, letter: OutboundMessage, number: int) -> None:
         try:
             message = await self._hand_over(letter, number)
         except (TelegramError, Unsendable, TimeoutError) as error:
@@ -181,7 +183,7 @@ class Sender:
             if not marked.done():
                 marked.set_result(None)
 
-    async def _hand_over(self, letter: Letter, number: int) -> int | None:
+    async def _hand_over(self, letter: OutboundMessage, number: int) -> int | None:
         """Send one message, or change the one it takes the place of. Returns Telegram's id of it."""
         out = Outgoing.from_body(letter.body)
         if out.menu is not None:
@@ -202,7 +204,7 @@ class Sender:
             except BadRequest as refused:
                 if "not modified" in str(refused).lower():
                     return before.message
-        if out.picture is not None and (photo := await draw_figures(out.picture, out.text)) is not None:
+        if out.picture is not None and (photo := await draw_chart(out.picture, out.text)) is not None:
             return (await self.bot.send_photo(number, photo, caption=out.text, reply_markup=markup)).message_id
         answers = ReplyParameters(out.reply_to, allow_sending_without_reply=True) if out.reply_to else None
         given = {"chat_id": number, "text": out.text, "link_preview_options": LinkPreviewOptions(is_disabled=True)}
@@ -213,7 +215,7 @@ class Sender:
         message = shown.get("message_id") if isinstance(shown, dict) else None
         return message if type(message) is int else None
 
-    def _failed(self, letter: Letter, number: int, error: TelegramError) -> None:
+    def _failed(self, letter: OutboundMessage, number: int, error: TelegramError) -> None:
         match error:
             case RetryAfter():
                 self.outbox.wait(letter.id)
@@ -231,21 +233,21 @@ class Sender:
             case _:
                 self._again(letter, number, error)
 
-    def _again(self, letter: Letter, number: int, error: TelegramError | None = None) -> None:
+    def _again(self, letter: OutboundMessage, number: int, error: TelegramError | None = None) -> None:
         """Try later; the other chats go on."""
-        known = self._failing.setdefault(letter.chat, Backoff(self.first_pause, MOST_SECONDS))
+        known = self._failing.setdefault(letter.chat, Backoff(self.first_pause, MAX_SECONDS))
         if not known.failures:
             log.warning("message %d did not go out, trying again: %s", letter.id, error or "see above")
         offline = isinstance(error, NetworkError) and "ConnectError" in str(error)
         if offline:
             self.outbox.wait(letter.id)
-        elif letter.tries + 1 >= MOST_TRIES and not isinstance(error, InvalidToken):
+        elif letter.tries + 1 >= MAX_TRIES and not isinstance(error, InvalidToken):
             log.error("message %d is given up after %d tries", letter.id, letter.tries + 1)
             self.outbox.drop(letter.id, f"given up: {error}")
         self._pace.hold(number, known.next(), self.clock())
 
 
-def keyboard(out: Outgoing, letter: Letter) -> InlineKeyboardMarkup:
+def keyboard(out: Outgoing, letter: OutboundMessage) -> InlineKeyboardMarkup:
     """The buttons of a message."""
     return InlineKeyboardMarkup(
         [

@@ -24,7 +24,7 @@ LOCKED = (
 
 
 @dataclass
-class Unwritten:
+class StorageOutage:
     """known: whether somebody known writes in a chat; nobody else is told anything. address: see Chats.address()."""
 
     bot: Bot

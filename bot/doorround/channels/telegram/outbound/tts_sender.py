@@ -14,21 +14,21 @@ from datetime import datetime
 
 from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.logbook.chats import Chats
-from doorround.logbook.outbox import Letter, Outbox
-from doorround.logbook.read_aloud_prefs import listeners
-from doorround.speaking.tts_cache import Spoken
+from doorround.logbook.outbox import OutboundMessage, Outbox
+from doorround.logbook.read_aloud_prefs import read_aloud_to
+from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import CannotSpeak
 
 log = logging.getLogger("doorround.telegram")
 
 
 @dataclass
-class Aloud:
+class TtsSender:
     """spoken: None where nothing is read aloud. written: called when there is something new in the outbox."""
 
     chats: Chats
     outbox: Outbox
-    spoken: Spoken | None
+    spoken: TtsCache | None
     written: Callable[[], None]
     clock: Callable[[], datetime]
     _wake: asyncio.Event = field(default_factory=asyncio.Event)
@@ -51,21 +51,21 @@ class Aloud:
                 log.exception("reading aloud failed")
 
     async def _look(self) -> None:
-        wanted = listeners(self.chats.logbook) if self.spoken is not None else frozenset()
+        wanted = read_aloud_to(self.chats.logbook) if self.spoken is not None else frozenset()
         for chat, person in self.chats.of_people() if wanted else ():
             letter = self._open_question(chat) if person in wanted else None
             if letter is not None and self._done.get(chat) != letter.id:
                 self._done[chat] = letter.id
                 await self._read(letter)
 
-    def _open_question(self, chat: str) -> Letter | None:
+    def _open_question(self, chat: str) -> OutboundMessage | None:
         """The last message of the turn that a chat stands at, where it asks something."""
         turn = self.outbox.of_turn(chat, self.chats.turn(chat))
         last = next((letter for letter in reversed(turn) if letter.body.get("text")), None)
         asks = last is not None and (last.body.get("asks") or last.body.get("confirms"))
         return last if asks and last is not None and last.state != "dropped" else None
 
-    async def _read(self, letter: Letter) -> None:
+    async def _read(self, letter: OutboundMessage) -> None:
         assert self.spoken is not None
         try:
             name = await asyncio.to_thread(self.spoken.note, letter.body["text"])

@@ -13,7 +13,7 @@ from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.domain.check import Clip
 from doorround.hearing.audio.decoding import BadAudio
 
-MOST_CAPTION = 1024
+MAX_CAPTION = 1024
 ALOUD_S = 10.0
 """What is read aloud may take so long to send; it must not keep the next question waiting."""
 
@@ -40,4 +40,4 @@ async def send_voice(bot: Bot, chat: int, out: Outgoing, recordings: Path, spoke
         sound = await asyncio.to_thread(cut, Clip(audio_sha256=sha256, start=start, end=end), recordings)
     except (RecordingGoneError, BadAudio, ValueError):
         return (await bot.send_message(chat, f"{out.text} The recording is gone.")).message_id
-    return (await bot.send_voice(chat, sound, caption=out.text[:MOST_CAPTION])).message_id
+    return (await bot.send_voice(chat, sound, caption=out.text[:MAX_CAPTION])).message_id

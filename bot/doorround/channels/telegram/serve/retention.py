@@ -10,10 +10,10 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from doorround.channels.talk.photo_cleaning import photos_beside
-from doorround.channels.telegram.outbound.command_menus import Menus
+from doorround.channels.telegram.outbound.command_menus import CommandMenus
 from doorround.domain.invites import MESSAGE_DAYS
 from doorround.logbook.inbox import Inbox
-from doorround.logbook.message_effects import GaveBook
+from doorround.logbook.message_effects import MessageEffects
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.photos import tidy_photos
@@ -38,7 +38,7 @@ class Kept:
 
 
 @dataclass
-class Upkeep:
+class Retention:
     """written: there is something to send. tick: seconds between two looks. Times come from the clock alone."""
 
     logbook: Logbook
@@ -58,7 +58,7 @@ class Upkeep:
         """Do what is due now."""
         now = self.clock()
         try:
-            if Menus(self.logbook).settle(now):
+            if CommandMenus(self.logbook).settle(now):
                 self.written()
             if self.tidied is None or now - self.tidied >= DAY:
                 self._tidy(now)
@@ -69,7 +69,7 @@ class Upkeep:
     def _tidy(self, now: datetime) -> None:
         Inbox(self.logbook).tidy(now - POST_KEPT)
         Outbox(self.logbook).tidy(now - POST_KEPT)
-        GaveBook(self.logbook).tidy(now - POST_KEPT)
+        MessageEffects(self.logbook).tidy(now - POST_KEPT)
         People(self.logbook).forget_undecided(now - POST_KEPT)
         gone = len(tidy_recordings(self.logbook, self.kept.recordings, self.kept.days, now).delete)
         if self.kept.photo_days is not None:

@@ -18,15 +18,15 @@ from telegram.error import InvalidToken, TelegramError
 from doorround.channels.talk.talk import Talk
 from doorround.channels.telegram.inbound.checks import Checks, Patience
 from doorround.channels.telegram.inbound.conversation import Reception
-from doorround.channels.telegram.inbound.dispatcher import Desk
+from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
 from doorround.channels.telegram.inbound.intake import Intake, chat_of
 from doorround.channels.telegram.inbound.known_chats import KnownChats
-from doorround.channels.telegram.inbound.update_handler import Handling
+from doorround.channels.telegram.inbound.update_handler import UpdateHandler
 from doorround.channels.telegram.outbound.own_data import own_data_file
 from doorround.channels.telegram.outbound.sender import Sender
-from doorround.channels.telegram.outbound.storage_outage import Unwritten
-from doorround.channels.telegram.outbound.tts_sender import Aloud
-from doorround.channels.telegram.serve.retention import Kept, Upkeep
+from doorround.channels.telegram.outbound.storage_outage import StorageOutage
+from doorround.channels.telegram.outbound.tts_sender import TtsSender
+from doorround.channels.telegram.serve.retention import Kept, Retention
 from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.transport.polling import KINDS, Poller, TokenRefused
@@ -38,10 +38,10 @@ from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import is_unwritten
 from doorround.logbook.inbox import Inbox
-from doorround.logbook.outbox import Letter, Outbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.store import Logbook
 from doorround.reminders.ticker import ticking
-from doorround.speaking.tts_cache import Spoken
+from doorround.speaking.tts_cache import TtsCache
 
 log = logging.getLogger("doorround.telegram")
 
@@ -84,8 +84,8 @@ class Service:
     tick: float = 60.0
     remind: Callable[[datetime], int] | None = None
     alarm: Callable[[Check, datetime], int] | None = None
-    may_come: Callable[[Letter, datetime], bool] = lambda letter, now: True
-    spoken: Spoken | None = None
+    may_come: Callable[[OutboundMessage, datetime], bool] = lambda letter, now: True
+    spoken: TtsCache | None = None
     patience: Patience = field(default_factory=Patience)
 
     async def run(self, stop: asyncio.Event) -> None:
@@ -98,10 +98,10 @@ class Service:
         self.logbook.wait_for_others(WAITS_FOR_OTHERS_S)
         async with Line(self.options) as line:
             sender = self._sender(line, chats, outbox)
-            aloud = Aloud(chats, outbox, self.spoken, sender.wake, self.clock)
-            upkeep = Upkeep(self.logbook, self.kept, self.clock, sender.wake, self.tick)
+            aloud = TtsSender(chats, outbox, self.spoken, sender.wake, self.clock)
+            upkeep = Retention(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            unwritten = Unwritten(line.bot, lambda chat: reception.person(chat) is not None, chats.address)
+            unwritten = StorageOutage(line.bot, lambda chat: reception.person(chat) is not None, chats.address)
             desk = self._desk(line, reception, sender, aloud, unwritten)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
             desk.first(inbox.tried())
@@ -121,12 +121,14 @@ class Service:
                 await desk.finish()
                 await sender.finish(FINISH_S)
 
-    def _desk(self, line: Line, reception: Reception, sender: Sender, aloud: Aloud, unwritten: Unwritten) -> Desk:
+    def _desk(
+        self, line: Line, reception: Reception, sender: Sender, aloud: TtsSender, unwritten: StorageOutage
+    ) -> PerChatQueue:
         conversation = Checks(
             line.bot, self.talk, self.pool, sender.chats, sender.outbox, self.places, self.alarm, self.patience,
             sender.wake,
         )  # fmt: skip
-        handling = Handling(
+        handling = UpdateHandler(
             line.bot,
             self.logbook,
             conversation,
@@ -138,7 +140,7 @@ class Service:
             self.clock,
             unwritten,
         )
-        desk = Desk(handling.deal)
+        desk = PerChatQueue(handling.deal)
         return desk
 
     def _sender(self, line: Line, chats: Chats, outbox: Outbox) -> Sender:
@@ -165,7 +167,7 @@ class Service:
                 await asyncio.sleep(backoff.next())
         await asyncio.Event().wait()
 
-    def _listen(self, intake: Intake, line: Line, unwritten: Unwritten) -> list[asyncio.Task[None]]:
+    def _listen(self, intake: Intake, line: Line, unwritten: StorageOutage) -> list[asyncio.Task[None]]:
         async def refused(raws: Sequence[Any], error: Exception) -> None:
             if is_unwritten(error):
                 await unwritten.failed("keep", map(chat_of, raws), error)

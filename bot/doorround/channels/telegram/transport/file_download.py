@@ -10,9 +10,9 @@ from telegram.error import BadRequest, Forbidden, NetworkError, RetryAfter, Tele
 from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
 from doorround.channels.telegram.wire.updates import RemoteFile
 
-MOST_BYTES = 20_000_000
+MAX_BYTES = 20_000_000
 """What a bot may fetch. Source: the Bot API, getFile, from memory."""
-MOST_SECONDS = 120.0
+MAX_SECONDS = 120.0
 """For one try: so long takes the largest file on a slow line."""
 HELD_S = 30.0
 """Seconds of failures and "slower" that a chat waits for a file. Then it is put off, and what comes after goes on."""
@@ -41,13 +41,13 @@ async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: boo
     """The bytes of a recording or a picture, tried again for `held` seconds while the network fails or Telegram says
     "slower". Raises Unfetched, NotYet."""
     too_big, gone = (PICTURE_TOO_BIG, PICTURE_GONE) if picture else (TOO_BIG, GONE)
-    if (wanted.bytes or 0) > MOST_BYTES:
+    if (wanted.bytes or 0) > MAX_BYTES:
         raise Unfetched(too_big)
     backoff, clock = Backoff(1.0, 30.0), asyncio.get_running_loop().time
     until = clock() + held
     while True:
         try:
-            async with asyncio.timeout(MOST_SECONDS):
+            async with asyncio.timeout(MAX_SECONDS):
                 return await _once(bot, wanted, too_big)
         except BadRequest as refused:
             raise Unfetched(too_big if "too big" in str(refused).lower() else gone) from refused
@@ -62,7 +62,7 @@ async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: boo
 
 async def _once(bot: Bot, wanted: RemoteFile, too_big: str) -> bytes:
     file = await bot.get_file(wanted.file_id)
-    if (file.file_size or 0) > MOST_BYTES:
+    if (file.file_size or 0) > MAX_BYTES:
         raise Unfetched(too_big)
     got = bytes(await file.download_as_bytearray())
     if len(got) < (file.file_size or 0):

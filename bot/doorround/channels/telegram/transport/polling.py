@@ -20,7 +20,7 @@ log = logging.getLogger("doorround.telegram")
 
 HASTY_S = 0.5
 """A poll that brings nothing new is held open by Telegram; one that ends sooner than this is a server that does not."""
-MOST_HASTY_S = 5.0
+MAX_HASTY_S = 5.0
 """So long, at most, such a server is left alone between two polls; a message waits no longer than that."""
 KINDS = ("message", "edited_message", "callback_query", "my_chat_member")
 
@@ -48,7 +48,7 @@ class Poller:
 
     def __post_init__(self) -> None:
         self.backoff = Backoff(self.first_pause, 60.0)
-        self._hasty = Backoff(self.first_pause, MOST_HASTY_S)
+        self._hasty = Backoff(self.first_pause, MAX_HASTY_S)
         self._offset: int | None = None
         self._reached = False
 
@@ -89,7 +89,7 @@ class Poller:
                 log.warning("updates could not be kept, they are asked for again: %s", error, exc_info=why)
             if self.refused is not None:
                 await self.refused(raws, error)
-            await asyncio.sleep(min(self.backoff.next(), MOST_HASTY_S))
+            await asyncio.sleep(min(self.backoff.next(), MAX_HASTY_S))
         return True
 
     async def _ask(self, line: Line) -> Sequence[Any]:

@@ -28,7 +28,7 @@ class _Chat:
     minute: deque[float] = field(default_factory=deque)
 
 
-class Pace:
+class RateLimit:
     """Says how long to wait, and is told what went out."""
 
     def __init__(self, limits: Limits | None = None) -> None:

@@ -22,7 +22,7 @@ from doorround.channels.telegram.wire.options import Webhook
 
 log = logging.getLogger("doorround.telegram")
 
-MOST_BODY = 1_000_000
+MAX_BODY = 1_000_000
 """Bytes. An update is some kilobytes."""
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
 
@@ -66,12 +66,12 @@ def application(
 async def _body(request: Request) -> bytes | None:
     """What was sent; None where that is too much."""
     length = request.headers.get("content-length", "0")
-    if not length.isdecimal() or int(length) > MOST_BODY:
+    if not length.isdecimal() or int(length) > MAX_BODY:
         return None
     body = bytearray()
     async for piece in request.stream():
         body += piece
-        if len(body) > MOST_BODY:
+        if len(body) > MAX_BODY:
             return None
     return bytes(body)
 

@@ -9,12 +9,12 @@ from typing import Any
 
 from doorround.domain.check import Prompt, PromptKind
 
-MOST_TEXT = 4096
-MOST_DATA = 64
-MOST_LABEL = 60
+MAX_TEXT = 4096
+MAX_DATA = 64
+MAX_LABEL = 60
 ROW_WIDTH = 30
 """Letters of the buttons that fit beside each other on a small telephone."""
-MOST_IN_ROW = 3
+MAX_IN_ROW = 3
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,7 @@ def messages(
 
 def _cut(text: str, taps: tuple[str, ...], question: bool) -> list[Outgoing]:
     pieces = []
-    while _units(text) > MOST_TEXT:
+    while _units(text) > MAX_TEXT:
         head = _head(text)
         pieces.append(Outgoing(head.rstrip()))
         text = text[len(head) :].lstrip()
@@ -102,11 +102,11 @@ def _cut(text: str, taps: tuple[str, ...], question: bool) -> list[Outgoing]:
 
 def _head(text: str) -> str:
     """As much as one message holds, up to the last line or word that is whole."""
-    head = text[:MOST_TEXT]
-    while _units(head) > MOST_TEXT:
-        head = head[: len(head) - (_units(head) - MOST_TEXT + 1) // 2]
+    head = text[:MAX_TEXT]
+    while _units(head) > MAX_TEXT:
+        head = head[: len(head) - (_units(head) - MAX_TEXT + 1) // 2]
     ends = [head.rfind(mark) + 1 for mark in ("\n", " ")]
-    return head[: next((end for end in ends if end > MOST_TEXT // 2), len(head))]
+    return head[: next((end for end in ends if end > MAX_TEXT // 2), len(head))]
 
 
 def _units(text: str) -> int:
@@ -119,7 +119,7 @@ def rows(taps: tuple[str, ...]) -> list[list[int]]:
     laid: list[list[int]] = []
     for place, tap in enumerate(taps):
         row = laid[-1] if laid else None
-        if row is None or len(row) == MOST_IN_ROW or sum(len(taps[at]) for at in row) + len(tap) > ROW_WIDTH:
+        if row is None or len(row) == MAX_IN_ROW or sum(len(taps[at]) for at in row) + len(tap) > ROW_WIDTH:
             laid.append([place])
         else:
             row.append(place)
@@ -128,7 +128,7 @@ def rows(taps: tuple[str, ...]) -> list[list[int]]:
 
 def label(tap: str) -> str:
     """What a button shows."""
-    return tap if len(tap) <= MOST_LABEL else f"{tap[: MOST_LABEL - 2].rstrip()} …"
+    return tap if len(tap) <= MAX_LABEL else f"{tap[: MAX_LABEL - 2].rstrip()} …"
 
 
 @dataclass(frozen=True)

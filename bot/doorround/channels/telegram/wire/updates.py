@@ -32,7 +32,7 @@ class Writer:
 
 
 @dataclass(frozen=True)
-class Written:
+class Message:
     """A message. at: when it was sent, UTC. text: typed, or the caption of a recording or a photo. reply_to: id of the
     message that it answers. album: the same for photos sent together. unread: it holds something that nobody takes.
     forwarded: somebody said it elsewhere."""
@@ -51,7 +51,7 @@ class Written:
 
 
 @dataclass(frozen=True)
-class Tapped:
+class ButtonPress:
     """A button pressed. query: what Telegram waits for an answer to. message: id of the one with the button."""
 
     writer: Writer
@@ -69,7 +69,7 @@ class Moved:
 
 
 @dataclass(frozen=True)
-class Shut:
+class MembershipChanged:
     """The bot was blocked in a chat, or put out of it. open: it was let in again."""
 
     chat: str
@@ -84,7 +84,7 @@ class Unusable:
     chat: str = ""
 
 
-Update = Written | Tapped | Moved | Shut | Unusable
+Update = Message | ButtonPress | Moved | MembershipChanged | Unusable
 
 
 def chat_name(number: int) -> str:
@@ -113,7 +113,7 @@ def read_update(raw: Any) -> Update:
         return _tapped(update.callback_query)
     if update.my_chat_member is not None:
         member = update.my_chat_member
-        return Shut(chat_name(member.chat.id), member.new_chat_member.status not in ("kicked", "left"))
+        return MembershipChanged(chat_name(member.chat.id), member.new_chat_member.status not in ("kicked", "left"))
     message = update.message or update.edited_message
     if message is None:
         return Unusable("a kind of update that is not used")
@@ -122,8 +122,8 @@ def read_update(raw: Any) -> Update:
 
 def sort_of(update: Update) -> str:
     """What was sent, in a word."""
-    if not isinstance(update, Written):
-        return "button" if isinstance(update, Tapped) else "update"
+    if not isinstance(update, Message):
+        return "button" if isinstance(update, ButtonPress) else "update"
     return "picture" if update.photo else "recording" if update.sound else "text" if update.text else "message"
 
 
@@ -137,7 +137,7 @@ def _written(message: _Message, edited: bool) -> Update:
     if message.author is None or message.author.is_bot:
         return Unusable("a message that no person wrote", chat)
     sound, photo = _sound(message), _photo(message)
-    return Written(
+    return Message(
         _writer(message.chat, message.author),
         message.message_id,
         datetime.fromtimestamp(message.edit_date or message.date, UTC),
@@ -169,7 +169,7 @@ def _photo(message: _Message) -> _File | None:
 def _tapped(query: _Query) -> Update:
     if query.message is None or query.data is None:
         return Unusable("a tap on no message of ours")
-    return Tapped(_writer(query.message.chat, query.author), query.id, query.data, query.message.message_id)
+    return ButtonPress(_writer(query.message.chat, query.author), query.id, query.data, query.message.message_id)
 
 
 def _writer(chat: _Chat, author: _User) -> Writer:
