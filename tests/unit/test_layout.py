@@ -10,35 +10,101 @@ import typer.main
 from doorround.cli.app import app
 
 TOP = Path(__file__).parents[2]
-CODE = sorted((TOP / "bot" / "doorround").rglob("*.py"))
+PACKAGE = TOP / "bot" / "doorround"
+CODE = sorted(PACKAGE.rglob("*.py"))
 
-# A layer may import itself and what stands here. The rest (cli, settings, wiring, resources) wires the parts together.
+# A layer may import itself and what stands here.
+DATA = {"domain", "dialogue"}
 MAY_IMPORT = {
     "domain": set(),
     "dialogue": {"domain"},
-    "hearing": {"domain", "dialogue"},
-    "logbook": {"domain", "dialogue"},
+    "hearing": DATA,
+    "logbook": DATA,
     "reports": {"domain", "logbook"},
     "reminders": {"domain", "logbook", "reports"},
     "speaking": {"domain", "hearing"},
-    "channels": {"domain", "dialogue", "hearing", "speaking", "logbook", "reports", "reminders"},
+    "channels": {*DATA, "hearing", "speaking", "logbook", "reports", "reminders"},
+    "config": {"domain", "channels", "reminders"},
+    "wiring": {*DATA, "hearing", "speaking", "logbook", "reports", "reminders", "channels", "config"},
+    "cli": {*DATA, "hearing", "speaking", "logbook", "reports", "reminders", "channels", "config", "wiring"},
+}
+
+# A package imports what stands before it.
+IN_ORDER = {
+    "hearing": (
+        *("errors", "lru_cache", "model_files", "automata", "audio", "lexicon", "grammar", "engines", "decision"),
+        *("door_names", "session", "adaptation"),
+    ),
+    "channels.telegram": ("wire", "transport", "outbound", "inbound", "serve"),
+}
+
+# One channel knows nothing of another.
+CHANNELS = {
+    "talk": set(),
+    "messenger": {"talk"},
+    "terminal": {"talk"},
+    "replay": {"talk"},
+    "telegram": {"talk", "messenger"},
 }
 
 
-def imported_layers(path: Path) -> set[str]:
+def imports(path: Path) -> set[str]:
+    """Names of the modules that a file imports, at its top or inside functions, without the package's own."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    names = [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
-    names += [alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names]
-    return {name.split(".")[1] for name in names if name.startswith("doorround.")}
+    names = [f"{node.module}.{each.name}" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)
+             for each in node.names]  # fmt: skip
+    names += [each.name for node in ast.walk(tree) if isinstance(node, ast.Import) for each in node.names]
+    assert not [node for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.level], path
+    return {name.removeprefix("doorround.") for name in names if name.startswith("doorround.")}
+
+
+def imported_parts(part: str) -> dict[str, set[str]]:
+    """Each part of a package with the parts of the same package that it imports."""
+    folder, found = PACKAGE.joinpath(*part.split(".")), dict[str, set[str]]()
+    for path in sorted(folder.rglob("*.py")):
+        own = path.relative_to(folder).with_suffix("").parts[0]
+        within = (name.removeprefix(f"{part}.") for name in imports(path) if name.startswith(f"{part}."))
+        found.setdefault(own, set()).update(name.split(".")[0] for name in within)
+    return found
+
+
+def test_every_layer_has_its_place():
+    there = {path.stem for path in PACKAGE.iterdir() if path.suffix == ".py" or (path / "__init__.py").exists()}
+    assert there == {*MAY_IMPORT, "__init__"}
 
 
 @pytest.mark.parametrize("layer", MAY_IMPORT)
 def test_imports_point_one_way(layer):
-    files = sorted((TOP / "bot" / "doorround" / layer).rglob("*.py"))
+    files = [PACKAGE / f"{layer}.py"] if layer == "wiring" else sorted((PACKAGE / layer).rglob("*.py"))
     assert files
     for path in files:
-        beyond = imported_layers(path) - MAY_IMPORT[layer] - {layer}
+        beyond = {name.split(".")[0] for name in imports(path)} - MAY_IMPORT[layer] - {layer}
         assert not beyond, f"{path.name} imports {beyond}"
+
+
+@pytest.mark.parametrize("part", IN_ORDER)
+def test_a_package_imports_only_those_before_it(part):
+    found = imported_parts(part)
+    assert set(found) == {"__init__", *IN_ORDER[part]}
+    for place, own in enumerate(IN_ORDER[part]):
+        beyond = found[own] - set(IN_ORDER[part][: place + 1])
+        assert not beyond, f"{part}.{own} imports {beyond}"
+
+
+def test_a_channel_knows_no_other():
+    found = imported_parts("channels")
+    assert set(found) == {"__init__", *CHANNELS}
+    for own, may in CHANNELS.items():
+        beyond = found[own] - may - {own}
+        assert not beyond, f"channels.{own} imports {beyond}"
+
+
+def test_every_package_says_what_it_holds():
+    folders = sorted({path.parent for path in CODE})
+    for folder in folders:
+        said = ast.get_docstring(ast.parse((folder / "__init__.py").read_text(encoding="utf-8")))
+        assert said, folder.name
+        assert folder == PACKAGE or "mport" in said, f"{folder.name} does not say what it may import"
 
 
 def test_only_the_logbook_knows_sql():
@@ -48,9 +114,7 @@ def test_only_the_logbook_knows_sql():
 
 
 def test_the_domain_reads_no_clock_and_no_file():
-    for path in sorted((TOP / "bot" / "doorround" / "domain").rglob("*.py")) + sorted(
-        (TOP / "bot" / "doorround" / "dialogue").rglob("*.py")
-    ):
+    for path in sorted((PACKAGE / "domain").rglob("*.py")) + sorted((PACKAGE / "dialogue").rglob("*.py")):
         text = path.read_text(encoding="utf-8")
         assert not any(call in text for call in (".now(", "open(", "time.time", "read_text", "os.environ")), path.name
 
