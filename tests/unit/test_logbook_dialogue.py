@@ -63,6 +63,14 @@ def test_the_logbook_agrees_with_the_check_after_every_turn(tmp_path: Path, talk
         assert book.verify() == []
 
 
+def test_what_an_answer_is_taken_for_is_stored_under_the_name_it_always_had() -> None:
+    """A talk that a logbook of an earlier version holds goes on, and an earlier version reads what is written now."""
+    one = Said(question="seals", value=visit.SOUND, phrase="fine")
+    stored = Unsure(guesses=(Heard(said=(one,), words="fine"),)).model_dump(mode="json")["guesses"][0]["said"][0]
+    assert stored["means"] == visit.SOUND.model_dump(mode="json") and "value" not in stored
+    assert Said.model_validate(stored) == one
+
+
 def agrees(book: Logbook, check: Check) -> None:
     assert {answer.question: answer for answer in book.answers("c1")} == check.answers
     found = sorted((one.answer, one.finding.rule) for one in book.findings("c1"))

@@ -1,4 +1,4 @@
-"""What a messenger is to do for whoever writes: values that reception and orders give back."""
+"""What a messenger is to do for whoever writes: values that access and commands give back."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Fitting hearing to labelled recordings: clips → evidence → the coefficients that Ear weighs it with."""
+"""Fitting hearing to labelled recordings: clips → evidence → the coefficients that the pipeline weighs it with."""
 
 from __future__ import annotations
 

@@ -126,7 +126,7 @@ class WhisperEngine:
     def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
         """Phrases of the grammar, best first, by how well each fits; empty when the speech is too long for an answer.
 
-        probability: each phrase's share against the others only. Whether it is an answer at all is for the Ear to say.
+        probability: each phrase's share against the others only. Whether it is an answer is for the pipeline to say.
         """
         encoded = self.encode(sound)
         scores = self.follow(encoded, allowed) if encoded else []

@@ -53,7 +53,7 @@ class Conversation(Protocol):
         """Deal with it. Inside the transaction that marks the update as done and writes the answer: never waits."""
 
 
-class Reception(Protocol):
+class AccessPolicy(Protocol):
     """Says who is known, what others are told, and what is no talk at a door. All inside the transaction that marks the
     update as done, as Conversation.commit: never waits."""
 

@@ -1,4 +1,4 @@
-"""The people of the logbook as Telegram's Reception: known by invite and consent."""
+"""The people of the logbook as Telegram's access policy: known by invite and consent."""
 
 from __future__ import annotations
 

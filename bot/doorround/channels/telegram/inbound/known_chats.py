@@ -1,4 +1,4 @@
-"""The simplest Reception: whose chats the logbook knows, and nothing else."""
+"""The simplest access policy: whose chats the logbook knows, and nothing else."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ UNKNOWN = "Good day. This bot works for the people of one building only. Ask you
 
 
 class KnownChats:
-    """A Reception that knows whose each chat is, makes nobody known, and takes no orders."""
+    """An access policy that knows whose each chat is, makes nobody known, and takes no orders."""
 
     def __init__(self, chats: Chats) -> None:
         self._chats = chats

@@ -14,7 +14,7 @@ from telegram.error import TelegramError
 
 from doorround.channels.messenger.results import Reply, StartCheck
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Conversation, Inbound, Outcome, Reception
+from doorround.channels.telegram.inbound.conversation import AccessPolicy, Conversation, Inbound, Outcome
 from doorround.channels.telegram.inbound.start_check import start_check
 from doorround.channels.telegram.outbound.command_menus import CommandMenus
 from doorround.channels.telegram.outbound.notify import notify
@@ -77,7 +77,7 @@ class UpdateHandler:
     logbook: Logbook
     conversation: Conversation
     talk: Callable[[str, str], Talk]
-    reception: Reception
+    reception: AccessPolicy
     written: Callable[[], None]
     pause: float = 0.5
     put_off: Callable[[int, str], None] = lambda id, chat: None

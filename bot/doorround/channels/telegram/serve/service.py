@@ -17,7 +17,7 @@ from telegram.error import InvalidToken, TelegramError
 
 from doorround.channels.talk.talk import Talk
 from doorround.channels.telegram.inbound.checks import Checks, Patience
-from doorround.channels.telegram.inbound.conversation import Reception
+from doorround.channels.telegram.inbound.conversation import AccessPolicy
 from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
 from doorround.channels.telegram.inbound.intake import Intake, chat_of
 from doorround.channels.telegram.inbound.known_chats import KnownChats
@@ -74,7 +74,7 @@ class Service:
     pool: Pool
     talk: Callable[[str, str], Talk]
     places: int = 10
-    reception: Reception | None = None
+    reception: AccessPolicy | None = None
     limits: Limits = field(default_factory=Limits)
     long: int = 25
     stall: float = 15.0
@@ -122,7 +122,7 @@ class Service:
                 await sender.finish(FINISH_S)
 
     def _desk(
-        self, line: Line, reception: Reception, sender: Sender, aloud: TtsSender, unwritten: StorageOutage
+        self, line: Line, reception: AccessPolicy, sender: Sender, aloud: TtsSender, unwritten: StorageOutage
     ) -> PerChatQueue:
         conversation = Checks(
             line.bot, self.talk, self.pool, sender.chats, sender.outbox, self.places, self.alarm, self.patience,
@@ -154,7 +154,7 @@ class Service:
     def _own_data(self, name: str) -> bytes:
         return own_data_file(self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name)
 
-    async def _learn_name(self, line: Line, reception: Reception) -> None:
+    async def _learn_name(self, line: Line, reception: AccessPolicy) -> None:
         """Ask Telegram what the bot is called, until it has told."""
         backoff = Backoff(self.first_pause, 300.0)
         while self.reception is not None:
