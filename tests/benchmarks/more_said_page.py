@@ -157,12 +157,17 @@ def wrong_ones(rows: Sequence[Row]) -> str:
     return "\n".join(sorted(lines)) or "None."
 
 
+CHOSEN = (
+    "How much a phrase alone counts in the fit, and under which probability a pass is asked for again, were chosen "
+    "with two earlier runs of these recordings known; nothing else was."
+)
 BEGIN, END = "<!-- more was said: begin -->", "<!-- more was said: end -->"
 
 
 def section(rows: Sequence[Row], commit: str) -> str:
     """The part of docs/hearing about it, between its marks. commit: the code that was measured."""
-    return "\n\n".join((BEGIN, verdict(rows), f"Measured with the code of commit `{commit}`.", report(rows), END))
+    measured = f"Measured with the code of commit `{commit}`. {CHOSEN}"
+    return "\n\n".join((BEGIN, verdict(rows), measured, report(rows), END))
 
 
 def verdict(rows: Sequence[Row]) -> str:
