@@ -18,7 +18,7 @@ from doorround.logbook.reminder_log import chats_by_person, was_said
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
-ALARM, TAKEN_BACK = "alarm", "alarm taken back"
+ALARM, TAKEN_BACK, REPORTED = "alarm", "alarm taken back", "reported danger"
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,26 @@ def found_since(logbook: Logbook, seq: int) -> list[FoundDanger]:
         FoundDanger(seq, datetime.fromisoformat(at), (site, building, number), rule, check)
         for seq, at, rule, check, site, building, number in rows
     ]
+
+
+def talks_with_reports(logbook: Logbook, since: datetime, until: datetime) -> list[str]:
+    """Talks whose check is open, has something reported and not confirmed, last moved between these times."""
+    rows = logbook._rows(
+        """SELECT talk FROM talks WHERE updated BETWEEN ? AND ? AND json_array_length(position, '$.reported') > 0
+        AND json_extract(position, '$.stage') NOT IN ('signed', 'cancelled') ORDER BY talk""",
+        stamp(since), stamp(until),
+    )  # fmt: skip
+    return [talk for (talk,) in rows]
+
+
+def reported_at(logbook: Logbook, check: str, question: str) -> datetime | None:
+    """When something was last reported of a question of a check, by the time at which it was sent."""
+    rows = logbook._rows(
+        """SELECT max(at) FROM entries WHERE kind = 'reported' AND check_id = ?
+        AND json_extract(body, '$.question') = ?""",
+        check, question,
+    )  # fmt: skip
+    return next((datetime.fromisoformat(at) for (at,) in rows if at), None)
 
 
 def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
@@ -98,7 +118,7 @@ def alarms_at(logbook: Logbook, door: DoorId) -> list[Alarm]:
 
 
 def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
-    """Doors and rules of which an alarm went out on a local day."""
+    """Doors and rules of which an alarm went out on a local day; one of what is not confirmed is none."""
     rows = logbook._rows(
         """SELECT at, body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= 'alarm/'
         AND json_extract(body, '$.key') < 'alarm0' AND at >= ?""",
@@ -106,7 +126,8 @@ def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
     )
     local = LocalDays(logbook.zone)
     bodies = [json.loads(text) for at, text in rows if local.of(at) == day]
-    return {((site, building, number), body["rule"]) for body in bodies for site, building, number in [body["at"]]}
+    return {((site, building, number), body["rule"]) for body in bodies if body["what"] != REPORTED
+            for site, building, number in [body["at"]]}  # fmt: skip
 
 
 def put_alarm(logbook: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime) -> bool:
