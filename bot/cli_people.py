@@ -100,16 +100,30 @@ def leave(
     even_last: Annotated[
         bool, typer.Option("--even-last", help="Even where no supervisor is left then; invite one after it.")
     ] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Do not ask; for scripts.")] = False,
     person: By = "supervisor",
 ) -> None:
-    """End somebody's being known here. What they entered stays in the logbook."""
+    """End somebody's being known here, once that was asked. What they entered stays in the logbook."""
     with plainly():
         from bot.logbook.people import People
         from bot.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
+            known = People(logbook).person(name)
+            if not (yes or known.gone or _sure(f"{name}, {known.role}, would no longer be known here. Sure?")):
+                typer.echo(f"{name} stays.")
+                return
             People(logbook).leave(name, person, datetime.now(UTC), even_last=even_last)
         typer.echo(f"{name} left. An open check can still be handed over: doorround people handover.")
+
+
+def _sure(question: str) -> bool:
+    """Whether somebody says yes. Raises ValueError where nobody can be asked."""
+    try:
+        return typer.confirm(question)
+    except typer.Abort:
+        typer.echo()
+        raise ValueError("Nobody answered, so nothing was done. In a script, add --yes.") from None
 
 
 @people_app.command("withdraw")

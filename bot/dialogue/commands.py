@@ -168,6 +168,7 @@ def _finish(draft: Draft, _command: Command, _heard: Heard) -> None:
         defects=len(open_findings(judged.findings)),
         not_checked=unseen,
         judgement=judged.model_dump(mode="json", exclude={"findings", "together", "not_checked", "limit"}),
+        **({"reported": [each.question for each in check.reported]} if check.reported else {}),
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
     draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)

@@ -23,6 +23,7 @@ from bot.domain.heard import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silenc
 from bot.domain.judging.judge import judge, verdict
 from bot.domain.meaning import Command, Condition, Word, YesNo
 
+LOCK_ALLOWED = "A cupboard, a riser or a plant room may be locked: that is no fault here."
 CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you mean it again."
 
 
@@ -59,12 +60,16 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
         ask_again(draft, "", missed=False)
     elif check.stage is Stage.NOTING:
         _note(draft, heard)
-    elif isinstance(heard, Heard):
-        _understood(draft, heard)
+    elif (rest := _without_lock(check, heard)) is None:
+        ask_again(draft, LOCK_ALLOWED, missed=False)
+    elif isinstance(rest, Heard):
+        if rest != heard:
+            draft.say(LOCK_ALLOWED)
+        _understood(draft, rest)
     elif check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
     else:
-        _not_understood(draft, heard)
+        _not_understood(draft, rest)
     return draft.turn()
 
 
@@ -79,6 +84,29 @@ def _came_before(draft: Draft, heard: AnyHeard) -> bool:
     understood = isinstance(heard, Heard | Unsure)
     draft.set(recordings={**check.recordings, sha256: "" if understood else check.open or "summary"})
     return False
+
+
+def _without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
+    """What was heard, without that a door is locked which may be: it is not to be unlocked. None where that was all."""
+    if not check.door.may_be_kept_locked or not isinstance(heard, Heard | Unsure):
+        return heard
+    if isinstance(heard, Unsure):
+        left = tuple(guess for guess in heard.guesses if _without_lock(check, guess) == guess)
+        return heard.model_copy(update={"guesses": left}) if left else None
+    said = tuple(each for one in heard.said if (each := _bare_of_lock(one)))
+    return heard.model_copy(update={"said": said}) if said else None
+
+
+def _bare_of_lock(said: Said) -> Said | None:
+    """The same without that the doorway is locked, or not locked; None where it says nothing else."""
+    if said.question != "clear" or not isinstance(said.means, Condition):
+        return said
+    if said.partial and "locked" in said.phrase:
+        return None
+    left = tuple(each for each in said.means.defects if each.name != "locked")
+    if left == said.means.defects:
+        return said
+    return said.model_copy(update={"means": Condition(defects=left)}) if left else None
 
 
 def _not_understood(draft: Draft, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:

@@ -14,7 +14,10 @@ from bot.domain.check import Check, Stage
 from bot.domain.defects import Defect
 from bot.domain.door import Door
 from bot.domain.findings import Finding
+from bot.domain.judging.judge import judge
 from bot.domain.judging.severity import Severity
+from bot.domain.meaning import Command
+from bot.domain.parts import fault_with_part
 
 SILENCE = timedelta(minutes=2)
 """A danger that stands so long is told, whether anything else is said at that door or not."""
@@ -41,6 +44,16 @@ def dangers(check: Check) -> dict[str, Finding]:
     return {each.rule: each for each in found if each.severity is Severity.ACT_NOW and not each.made_good}
 
 
+def reported_dangers(check: Check) -> dict[str, Finding]:
+    """What would be to be acted on now, was reported, and got neither a yes nor a no; by its rule."""
+    asked, found = check.checklist, list[Finding]()
+    for report in check.reported:
+        if report.entered and not isinstance(report.said.means, Command):
+            found += judge(check.door, asked.ask(report.question), report.said.means, asked)
+    grave = {each.rule: each for each in found if each.severity is Severity.ACT_NOW and not each.made_good}
+    return {rule: each for rule, each in grave.items() if rule not in dangers(check)}
+
+
 def sure_dangers(check: Check) -> dict[str, Finding]:
     """Those that are to be told now: confirmed, or the talk went on without their being taken back."""
     gone_on = check.stage in (Stage.SIGNED, Stage.PAUSED, Stage.CANCELLED)
@@ -61,6 +74,16 @@ def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
     lines = [f"⚠️ ACT NOW: door {door.number}{where}{site}", f"{defect.what[:1].upper()}{defect.what[1:]}."]
     lines += [do_now] if do_now else []
     return "\n".join((*lines, f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit."))
+
+
+def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
+    """The same of a danger that nobody has confirmed. at: local time."""
+    where, site = f", {door.where}" if door.where else "", f", {door.site}" if door.site else ""
+    what = fault_with_part(finding.component, finding.what)
+    lines = [f"⚠️ REPORTED, NOT CONFIRMED: door {door.number}{where}{site}", f"{what[:1].upper()}{what[1:]}."]
+    do_now = for_supervisors(finding.do_now)
+    lines += [f"If it is so: {do_now}"] if do_now else []
+    return "\n".join((*lines, f"Reported by {person}, {at}, who has said neither yes nor no to it yet."))
 
 
 def for_supervisors(do_now: str) -> str:

@@ -18,7 +18,7 @@ from bot.logbook.reminded import chats_by_person, was_said
 from bot.logbook.store import Logbook
 from bot.logbook.turns import stamp
 
-ALARM, TAKEN_BACK = "alarm", "alarm taken back"
+ALARM, TAKEN_BACK, REPORTED = "alarm", "alarm taken back", "reported danger"
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,26 @@ def found_since(book: Logbook, seq: int) -> list[Found]:
         Found(seq, datetime.fromisoformat(at), (site, building, number), rule, check)
         for seq, at, rule, check, site, building, number in rows
     ]
+
+
+def talks_with_reports(book: Logbook, since: datetime, until: datetime) -> list[str]:
+    """Talks whose check is open, has something reported and not confirmed, last moved between these times."""
+    rows = book._rows(
+        """SELECT talk FROM talks WHERE updated BETWEEN ? AND ? AND json_array_length(position, '$.reported') > 0
+        AND json_extract(position, '$.stage') NOT IN ('signed', 'cancelled') ORDER BY talk""",
+        stamp(since), stamp(until),
+    )  # fmt: skip
+    return [talk for (talk,) in rows]
+
+
+def reported_at(book: Logbook, check: str, question: str) -> datetime | None:
+    """When something was last reported of a question of a check, by the time at which it was sent."""
+    rows = book._rows(
+        """SELECT max(at) FROM entries WHERE kind = 'reported' AND check_id = ?
+        AND json_extract(body, '$.question') = ?""",
+        check, question,
+    )  # fmt: skip
+    return next((datetime.fromisoformat(at) for (at,) in rows if at), None)
 
 
 def supervisors_of(book: Logbook, site: str, but: str) -> dict[str, str]:
@@ -98,7 +118,7 @@ def alarms_at(book: Logbook, door: DoorId) -> list[Alarm]:
 
 
 def alarmed_on(book: Logbook, day: date) -> set[tuple[DoorId, str]]:
-    """Doors and rules of which an alarm went out on a local day."""
+    """Doors and rules of which an alarm went out on a local day; one of what is not confirmed is none."""
     rows = book._rows(
         """SELECT at, body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= 'alarm/'
         AND json_extract(body, '$.key') < 'alarm0' AND at >= ?""",
@@ -106,7 +126,8 @@ def alarmed_on(book: Logbook, day: date) -> set[tuple[DoorId, str]]:
     )
     local = LocalDays(book.zone)
     bodies = [json.loads(text) for at, text in rows if local.of(at) == day]
-    return {((site, building, number), body["rule"]) for body in bodies for site, building, number in [body["at"]]}
+    return {((site, building, number), body["rule"]) for body in bodies if body["what"] != REPORTED
+            for site, building, number in [body["at"]]}  # fmt: skip
 
 
 def put_alarm(book: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime) -> bool:

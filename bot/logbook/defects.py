@@ -25,6 +25,7 @@ from bot.logbook.turns import stamp
 _FOREVER = "9999"
 _SIGHTING = """v.seq, v.at, v.number, v.site, v.building, v.person, v.finding, v.check_id, v.answer, v.signed,
     v.gone, v.gone_at, v.gone_by"""
+_STILL_REPORTED = "SELECT r.value FROM entries AS e, json_each(e.body, '$.reported') AS r WHERE e.seq = ?"
 _DEEDS = {
     EntryKind.DEFECT_ASSIGNED: DeedKind.ASSIGNED, EntryKind.DEFECT_MADE_GOOD: DeedKind.MADE_GOOD,
     EntryKind.DEFECT_NOTED: DeedKind.NOTED, EntryKind.MEASURE_TAKEN: DeedKind.MEASURE,
@@ -110,6 +111,9 @@ def _of_visit(
         FROM answers WHERE check_id = ?"""
     for question, missed in book._rows(answers, check):
         (unseen if missed else seen)[question.partition(".")[0]] += 1
+    # what stands as reported at the signature leaves its part unseen: its fault may be there
+    for (question,) in book._rows(_STILL_REPORTED, seq):
+        unseen[question.partition(".")[0]] += 1
     return [Looked(seq, datetime.fromisoformat(at), local.of(seq, at), door, person, dict(seen), dict(unseen), found)]
 
 

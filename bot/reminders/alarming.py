@@ -7,13 +7,36 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from bot.domain.alarms import SILENCE, TOO_OLD, Reach, alarm_text, dangers, put_right, sure_dangers
+from bot.domain.alarms import (
+    SILENCE,
+    TOO_OLD,
+    Reach,
+    alarm_text,
+    dangers,
+    put_right,
+    reported_dangers,
+    reported_text,
+    sure_dangers,
+)
 from bot.domain.check import Check
 from bot.domain.defects import Defect
 from bot.domain.door import Door
+from bot.domain.parts import fault_with_part
 from bot.domain.schedule.due import DoorId
 from bot.domain.schedule.plan import Plan
-from bot.logbook.alarmed import ALARM, TAKEN_BACK, Alarm, alarms_at, found_since, put_alarm, reach_of, supervisors_of
+from bot.logbook.alarmed import (
+    ALARM,
+    REPORTED,
+    TAKEN_BACK,
+    Alarm,
+    alarms_at,
+    found_since,
+    put_alarm,
+    reach_of,
+    reported_at,
+    supervisors_of,
+    talks_with_reports,
+)
 from bot.logbook.defects import read_defects
 from bot.logbook.store import Logbook
 
@@ -30,10 +53,9 @@ class Alarms:
     def after_turn(self, check: Check, now: datetime) -> int:
         """Tell what is sure by now, and what was taken back since it was told. Returns how many messages."""
         sure, id = sure_dangers(check), _id(check.door)
-        if not check.given:
-            return 0
         before = [each for each in alarms_at(self.book, id) if each.check == check.id]
         told = self._take_back(check, before, now) if before else 0
+        told += self._tell_reported(check, now)
         return told + (self._tell(check.door, sure, check.id, now) if sure else 0)
 
     def reach(self, check: Check, now: datetime) -> Reach:
@@ -60,6 +82,9 @@ class Alarms:
             self._looked_until = max(self._looked_until, found.seq)
         if waiting:
             self._looked_until = min(waiting) - 1
+        for talk in talks_with_reports(self.book, now - TOO_OLD, now - SILENCE):
+            if check := self.book.position(talk):
+                told += self._tell_reported(check, now)
         return told
 
     def _tell(self, door: Door, rules: Iterable[str], check: str, now: datetime) -> int:
@@ -81,21 +106,44 @@ class Alarms:
             told += put_alarm(self.book, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now)
         return told
 
+    def _tell_reported(self, check: Check, now: datetime) -> int:
+        """A danger that was read back and left without a yes or a no is told as that, once in a check."""
+        id, told = _id(check.door), 0
+        for rule, finding in reported_dangers(check).items():
+            backs = sum(each.check == check.id and each.rule == rule and each.what == TAKEN_BACK
+                        for each in alarms_at(self.book, id))  # fmt: skip
+            turn, what = f"{check.id}.{backs}", fault_with_part(finding.component, finding.what)
+            at = reported_at(self.book, check.id, finding.question) or now
+            text = reported_text(finding, check.door, check.person, self._local(at, now))
+            body = {"text": text, "taps": [f"show door {check.door.number}"], **self._calm()}
+            for name, chat in supervisors_of(self.book, id[0], check.person).items():
+                key = "/".join(("alarm", *id, rule, turn, name))
+                told += put_alarm(
+                    self.book, Alarm(key, name, id, rule, turn, check.id, what, REPORTED), chat, body, now
+                )
+        return told
+
     def _found_at(self, defect: Defect, now: datetime) -> str:
         """When the answer was sent, by the site's clock: a phone or the bot may have been without a network since."""
+        return self._local(defect.seen_at or now, now)
+
+    def _local(self, at: datetime, now: datetime) -> str:
         zone = ZoneInfo(self.book.zone)
-        found = (defect.seen_at or now).astimezone(zone)
+        found = at.astimezone(zone)
         day = "" if found.date() == now.astimezone(zone).date() else f"{found.day} {found:%B} "
         return f"{day}{found:%H:%M}"
 
     def _take_back(self, check: Check, before: list[Alarm], now: datetime) -> int:
         """One line to whoever was told of what does not stand any more."""
-        standing, mended, told = dangers(check), put_right(check), 0
+        standing, mended, told = {**dangers(check), **reported_dangers(check)}, put_right(check), 0
+        sure = {(each.rule, each.name) for each in before if each.what == ALARM}
         chats = supervisors_of(self.book, check.door.site, "")
         gone = {each.key for each in before if each.what == TAKEN_BACK}
         for each in before:
             key = f"{each.key}/back"
-            if each.what != ALARM or each.rule in standing or key in gone or each.name not in chats:
+            if each.what == TAKEN_BACK or each.rule in standing or key in gone or each.name not in chats:
+                continue
+            if each.what == REPORTED and (each.rule, each.name) in sure:
                 continue
             how = "put right on the spot" if each.rule in mended else "taken back"
             words = f"Door {check.door.number}: {how} by {check.person}: {each.words}."

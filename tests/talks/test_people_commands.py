@@ -1,6 +1,13 @@
 """doorround people, recordings tidy and doors link, run as a person runs them."""
 
+from datetime import UTC, datetime
+
 from test_commands import run  # noqa: F401
+
+from bot.domain.people import Role
+from bot.logbook.store import Logbook
+
+NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 
 
 def test_an_invite_is_made_listed_and_taken_back(run):  # noqa: F811
@@ -30,3 +37,16 @@ def test_who_is_unknown_is_told_so(run):  # noqa: F811
 def test_recordings_are_tidied(run):  # noqa: F811
     assert run("recordings", "tidy", "--dry-run").startswith("To delete: 0.")
     assert "one day at least" in run("recordings", "tidy", "--days", "0", fails=True)
+
+
+def test_who_is_to_leave_is_asked_about_once_and_a_script_says_yes_beforehand(run, tmp_path):  # noqa: F811
+    with Logbook.open(tmp_path / "home" / "logbook.db", "Europe/London") as book:
+        for name, role in (("Mona", Role.SUPERVISOR), ("Kim", Role.CARETAKER), ("Sam", Role.CARETAKER)):
+            book.add_person(name, role, NOON)
+    assert "Nobody answered, so nothing was done. In a script, add --yes." in run("people", "leave", "Kim", fails=True)
+    assert run("people", "leave", "Kim", typed="n\n").endswith("Kim stays.\n")
+    assert "left" not in run("people", "list")
+    asked = run("people", "leave", "Kim", typed="y\n")
+    assert asked.startswith("Kim, caretaker, would no longer be known here. Sure?") and "Kim left." in asked
+    assert run("people", "leave", "Sam", "--yes").startswith("Sam left.")
+    assert "left already" in run("people", "leave", "Sam", fails=True)

@@ -227,3 +227,44 @@ def test_a_supervisor_is_not_told_to_tell_the_supervisor(do_now: str, left: str)
 def test_no_fault_of_the_checklist_tells_the_supervisor_to_tell_the_supervisor() -> None:
     texts = [for_supervisors(fault.do_now) for fault in CHECKLIST.defect]
     assert [text for text in texts if "tell the supervisor" in text.lower() or text.startswith((",", ";"))] == []
+
+
+def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken_back_when_denied(
+    book: Logbook,
+) -> None:
+    visit = Kept(book).go_to("clear")
+    visit.type("maybe wedged open")
+    assert to(book, "Mona") == []
+    visit.type("skip")
+    [told] = to(book, "Mona")
+    assert told.startswith("⚠️ REPORTED, NOT CONFIRMED: door 12, ") and "Doorway: wedged open." in told
+    assert "If it is so: Take the wedge away now" in told and "Reported by Robin, 12:00" in told
+    assert to(book, "Olu") == [told] and to(book, "Robin") == []
+    assert not read_defects(book, Plan().defects).open
+    Ticker(book, Plan()).tick(NOON + timedelta(minutes=5))
+    assert to(book, "Mona") == [told]
+    visit.type("finish", "no")
+    assert to(book, "Mona")[1:] == ["Door 12: taken back by Robin: doorway: wedged open."]
+
+
+def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(book: Logbook) -> None:
+    visit = Kept(book).go_to("clear")
+    visit.type("maybe wedged open", "skip")
+    visit.type("change doorway", "wedged open", "skip")
+    heads = [text.partition(":")[0] for text in to(book, "Mona")]
+    assert heads == ["⚠️ REPORTED, NOT CONFIRMED", "⚠️ ACT NOW"]
+    visit.type("change doorway", "took the wedge out", "yes")
+    assert to(book, "Mona")[2:] == ["Door 12: put right on the spot by Robin: doorway: wedged open."]
+
+
+def test_what_was_reported_where_no_messenger_was_is_told_by_the_next_minute_with_its_own_time(book: Logbook) -> None:
+    visit = Visit(LEAF).go_to("clear")
+    for words in ("maybe wedged open", "skip"):
+        visit.type(words)
+        book.keep("chat", None, visit.turn)
+    ticker = Ticker(book, Plan())
+    ticker.tick(NOON + timedelta(minutes=1))
+    assert to(book, "Mona") == []
+    ticker.tick(NOON + timedelta(minutes=31))
+    [told] = to(book, "Mona")
+    assert "NOT CONFIRMED" in told and "Robin, 12:00" in told

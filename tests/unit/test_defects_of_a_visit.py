@@ -111,3 +111,27 @@ def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in
         lines = "\n".join(show_lines(book, check="c2", width=300))
         assert "Leaf, this side: split: reported, not confirmed" in lines
         assert "Check signed: not shown to be fit" in lines and book.verify() == []
+
+
+def test_a_reported_fault_beside_a_confirmed_one_closes_no_older_defect_of_the_part(tmp_path: Path) -> None:
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(CORRIDOR, "Mona", NOON)
+        walk(book, "c1", frame__here="split")
+        [split] = read_defects(book, Targets()).open
+        visit = Visit()
+        visit.turn = start_check("c2", CORRIDOR, "Robin", CHECKLIST, NOON)
+        book.begin("chat", visit.turn)
+        told = iter(["maybe split", "loose"])
+        for _ in range(80):
+            if visit.check.stage is Stage.SIGNED:
+                break
+            key = visit.check.open
+            at_frame = key == "frame.here" and (line := next(told, None))
+            visit.type(line if at_frame and line else "finish" if key is None else PASSES[key])
+            book.keep("chat", None, visit.turn)
+        assert visit.check.stage is Stage.SIGNED and visit.check.answers["frame.here"].value.kind == "condition"
+        assert [each.question for each in visit.check.reported] == ["frame.here"]
+        found = read_defects(book, Targets()).all
+        assert found[split.id].state is State.OPEN
+        assert any("loose" in each.what for each in found.values())
+        assert book.verify() == []

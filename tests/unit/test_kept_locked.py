@@ -153,3 +153,49 @@ def test_a_file_with_a_locked_stair_is_judged_as_the_talk_judges_it() -> None:
     judged = judge_door(LOCKED_STAIR, answers, CHECKLIST)
     assert judged.result is Result.OUT_OF_ACTION
     assert judged.sentence == "Out of action as a fire door: Lock: was locked, though people leave through it."
+
+
+SAYS_LOCKED = (
+    "it's locked", "the door is locked", "door was locked", "it's chained shut", "people can't get out without a key",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("use", [*WAYS_OUT, "office", None])
+@pytest.mark.parametrize("words", SAYS_LOCKED)
+@pytest.mark.parametrize("key", ["clear", "leaf.here", "closer.full"])
+def test_any_other_door_found_locked_is_told_so_at_any_question_and_is_out_of_action(
+    use: str | None, words: str, key: str
+) -> None:
+    visit = Visit(door(use=use)).go_to("clear" if use else "register.use")
+    visit.go_to(key)
+    assert visit.type(words) == ["Doorway: locked, so people need a key to leave. Right?"]
+    said = visit.type("yes")
+    assert any("Unlock it now if you can" in line for line in said)
+    visit.all_well()
+    assert "Door 12: out of action" in visit.said[-1]
+    assert "locked, so people need a key to leave" in " ".join(visit.said)
+
+
+def test_locked_alone_answers_where_the_doorway_is_asked_about_and_is_no_pass_when_denied() -> None:
+    for words in ("locked", "locked shut", "you need a key", "it won't open without a key"):
+        assert Visit(door(use="stair")).go_to("clear").type(words)[0].startswith("Doorway: locked")
+    visit = Visit(door(use="stair")).go_to("clear")
+    assert visit.type("not locked") == ["Doorway: not locked, and nothing else wrong. Right?"]
+    visit = Visit(door(use="stair")).go_to("clear")
+    visit.type("it's locked", "yes")
+    assert visit.type("I unlocked it")[0].startswith("Doorway: locked, so people need a key to leave, made good")
+
+
+@pytest.mark.parametrize("use", MAY)
+@pytest.mark.parametrize("closer", [KEPT_LOCKED, "overhead"])
+def test_what_may_be_locked_is_no_fault_for_it_and_nobody_is_told_to_unlock_it(use: str, closer: str) -> None:
+    for words in (*SAYS_LOCKED, "locked", "not locked", "I unlocked it"):
+        visit = Visit(door(use=use, closer=closer)).go_to("clear")
+        said = visit.type(words)
+        assert said[0].startswith("A cupboard, a riser or a plant room may be locked") and visit.check.open == "clear"
+        assert visit.check.pending is None and not visit.check.answers.keys() & {"clear"} and not visit.check.reported
+    visit = Visit(door(use=use, closer=closer)).go_to("clear")
+    visit.type("wedged open, door is locked")
+    if visit.check.pending:
+        visit.type("yes")
+    assert visit.check.findings["clear"][0].rule == "clear.wedged" and len(visit.check.findings["clear"]) == 1
