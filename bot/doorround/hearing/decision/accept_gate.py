@@ -83,7 +83,7 @@ def is_all(phrase: str, allowed: ActiveGrammar, heard: NDArray[np.float32], stre
     return spoken_for(heard) <= least + more * len(phrase.replace(" ", ""))
 
 
-def is_asked_again(
+def is_too_unlikely(
     weighed: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
 ) -> bool:
     """Whether the best phrase is too unlikely to be read back: one that would pass something, unless it is a bare yes,
@@ -94,12 +94,12 @@ def is_asked_again(
     return probability < (MIN_LIKELY if is_quiet(weighed.evidence) else MIN_LIKELY_IN_NOISE)
 
 
-def more_or_none(covered: float) -> str | None:
+def coverage_doubt(covered: float) -> str | None:
     """Why a phrase is not entered: there may have been more; None where that is not why."""
     return MORE_WAS_SAID if covered < SURELY_COVERED else None
 
 
-def within(phrase: str, covered: float, said: float) -> str | None:
+def phrase_within(phrase: str, covered: float, said: float) -> str | None:
     """What is told of a phrase with more beside it: the phrase, where it is likely to have been said."""
     return phrase if covered < SURELY_COVERED and said >= MIN_LIKELY else None
 

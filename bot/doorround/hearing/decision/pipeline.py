@@ -20,11 +20,11 @@ from doorround.hearing.audio.level import Backdrop, backdrop
 from doorround.hearing.audio.vad import FAINT, around_speech, pieces, speech_probabilities, spoken_for
 from doorround.hearing.decision.accept_gate import (
     MIN_COVERED,
+    coverage_doubt,
     doubt_of,
-    is_asked_again,
-    more_or_none,
+    is_too_unlikely,
+    phrase_within,
     shared_out,
-    within,
 )
 from doorround.hearing.decision.calibration import FILE as CALIBRATION
 from doorround.hearing.decision.calibration import Calibration, read_calibration, way_of
@@ -124,10 +124,12 @@ class RecognitionPipeline:
         best = weighed.guesses[0].phrase
         covered = self.calibration.covered(best, weighed.evidence)
         right, opposite = self.probabilities(weighed, allowed)
-        if covered < MIN_COVERED or is_asked_again(weighed, right, allowed, self.calibration):
+        if covered < MIN_COVERED or is_too_unlikely(weighed, right, allowed, self.calibration):
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
             said = self.calibration.probability(weighed.evidence)
-            return replace(refused, covered=covered, why=more_or_none(covered), within=within(best, covered, said))
+            return replace(
+                refused, covered=covered, why=coverage_doubt(covered), within=phrase_within(best, covered, said)
+            )
         choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
         outcome, why = OUTCOMES[choice.decision], None
         if outcome is Outcome.HEARD:
@@ -142,7 +144,7 @@ class RecognitionPipeline:
             )
             outcome = Outcome.UNSURE if why else outcome
         else:
-            why = more_or_none(covered)
+            why = coverage_doubt(covered)
         guesses = shared_out(weighed.guesses, right)
         recognition = self._recognition(outcome, guesses, right, began, sound)
         return replace(recognition, opposite=opposite, costs=choice.costs, why=why, covered=covered)
