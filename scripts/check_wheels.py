@@ -1,7 +1,8 @@
-"""Whether all that is locked can be had as wheels, on each Python and platform that doorround is for. Installs nothing.
+"""Whether all that is locked can be had as wheels, on each Python and platform that doorround is
+for. Installs nothing.
 
-Run: make check-wheels, or python scripts/check_wheels.py --uv uv. Needs the network. Prints a table; fails where the
-program or its tests cannot be installed from wheels alone.
+Run: make check-wheels, or python scripts/check_wheels.py --uv uv. Needs the network. Prints a
+table; fails where the program or its tests cannot be installed from wheels alone.
 """
 
 from __future__ import annotations
@@ -40,12 +41,30 @@ def would_install(uv: str, lock: str, python: str, platform: str) -> tuple[Found
     """What would be installed from wheels alone; nothing, and why, where that cannot be."""
     with tempfile.TemporaryDirectory() as nowhere:
         command = [
-            uv, "pip", "install", "--dry-run", "--only-binary", ":all:", "--require-hashes", "--target", nowhere,
-            "--python-version", python, "--python-platform", PLATFORMS[platform], "-r", lock,
-        ]  # fmt: skip
+            uv,
+            "pip",
+            "install",
+            "--dry-run",
+            "--only-binary",
+            ":all:",
+            "--require-hashes",
+            "--target",
+            nowhere,
+            "--python-version",
+            python,
+            "--python-platform",
+            PLATFORMS[platform],
+            "-r",
+            lock,
+        ]
         least = re.search(r"macOS (\d+)", platform)
-        environment = {**os.environ, "MACOSX_DEPLOYMENT_TARGET": f"{least[1]}.0" if least else "15.0"}
-        done = subprocess.run(command, cwd=TOP, env=environment, capture_output=True, text=True, check=False)
+        environment = {
+            **os.environ,
+            "MACOSX_DEPLOYMENT_TARGET": f"{least[1]}.0" if least else "15.0",
+        }
+        done = subprocess.run(
+            command, cwd=TOP, env=environment, capture_output=True, text=True, check=False
+        )
     if done.returncode:
         return {}, done.stderr.strip()
     return dict(re.findall(r"^ \+ (\S+)==(\S+)$", done.stderr, re.MULTILINE)), ""
@@ -67,7 +86,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--uv", default="uv", help="the command uv")
     uv = str(parser.parse_args().uv)
-    print("| Python | platform | wheels of the program | of its tests | engines |\n|---|---|---|---|---|")
+    print(
+        "| Python | platform | wheels of the program | of its tests | engines"
+        " |\n|---|---|---|---|---|"
+    )
     wrong = []
     for python in PYTHONS:
         for platform in PLATFORMS:

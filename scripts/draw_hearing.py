@@ -1,4 +1,5 @@
-"""Draw what was measured of hearing: docs/hearing/*.png and its page, from what three benchmarks wrote.
+"""Draw what was measured of hearing: docs/hearing/*.png and its page, from what three benchmarks
+wrote.
 
 Run: python -m scripts.draw_hearing --work bench-noise.jsonl [--phrases bench-questions.jsonl]
 [--engines bench-hearing.json] [--commit HEAD]
@@ -30,7 +31,10 @@ from tests.benchmarks.more_said_page import BEGIN, END, section
 TOP = Path(__file__).resolve().parent.parent
 TEMPLATE = TOP / "scripts" / "hearing_page.md"
 
-INCHES, DOTS, POINTS, COLOURS = 5.0, 150, 13, 160
+INCHES = 5.0
+DOTS = 150
+POINTS = 13
+COLOURS = 160
 """Width, dots an inch and letters: 750 dots across, letters that are legible on a phone."""
 
 LEVELS = ("clean", "15", "10", "5", "0")
@@ -58,20 +62,33 @@ def level_of(condition: str) -> int:
 
 def noisy_kinds(rows: list[Row]) -> list[str]:
     """The kinds of noise that were heard."""
-    return list(dict.fromkeys(kind_of(row["condition"]) for row in rows if row["condition"] != "clean"))
+    return list(
+        dict.fromkeys(kind_of(row["condition"]) for row in rows if row["condition"] != "clean")
+    )
 
 
-def figure(height: float, panels: int = 1, heights: tuple[int, ...] | None = None) -> tuple[Figure, list[Axes]]:
+def figure(
+    height: float, panels: int = 1, heights: tuple[int, ...] | None = None
+) -> tuple[Figure, list[Axes]]:
     """An empty picture with panels one below the other."""
-    pyplot.rcParams.update({"font.size": POINTS, "axes.grid": True, "grid.color": "#d8d8d8", "lines.linewidth": 2})
+    pyplot.rcParams.update(
+        {"font.size": POINTS, "axes.grid": True, "grid.color": "#d8d8d8", "lines.linewidth": 2}
+    )
     drawn, axes = pyplot.subplots(
-        panels, 1, figsize=(INCHES, height), squeeze=False, layout="constrained", height_ratios=heights
+        panels,
+        1,
+        figsize=(INCHES, height),
+        squeeze=False,
+        layout="constrained",
+        height_ratios=heights,
     )
     return drawn, list(axes[:, 0])
 
 
 def save(drawn: Figure, path: Path) -> None:
-    """Write a picture: few colours, so that it is small, and nothing in it that differs from run to run."""
+    """Write a picture: few colours, so that it is small, and nothing in it that differs from run to
+    run.
+    """
     full = io.BytesIO()
     drawn.savefig(full, dpi=DOTS, metadata={"Software": None})
     pyplot.close(drawn)
@@ -84,27 +101,43 @@ def draw_noise(rows: list[Row], path: Path) -> str:
     drawn, (right, accepted, wrong) = figure(11, 3)
     for kind in noisy_kinds(rows):
         names = sorted((c for c in conditions if kind_of(c) in ("clean", kind)), key=level_of)
-        places, asked = [level_of(c) for c in names], [[r for r in conditions[c] if is_answer(r)] for c in names]
+        places = [level_of(c) for c in names]
+        asked = [[r for r in conditions[c] if is_answer(r)] for c in names]
         colour, line, mark = STYLES[kind]
         for axes, values in (
             (right, [share(some, is_right) for some in asked]),
-            (accepted, [share(some, lambda row: row["accepted"] and is_right(row)) for some in asked]),
+            (
+                accepted,
+                [share(some, lambda row: row["accepted"] and is_right(row)) for some in asked],
+            ),
             (wrong, [float(sum(row["wrong_pass"] for row in conditions[c])) for c in names]),
         ):
-            axes.plot(places, values, color=colour, linestyle=line, marker=mark, markersize=8, label=kind)
-    titles = ("yes, no: right at first go, %", "yes, no: right and accepted, %", "wrong passes, how many")
+            axes.plot(
+                places, values, color=colour, linestyle=line, marker=mark, markersize=8, label=kind
+            )
+    titles = (
+        "yes, no: right at first go, %",
+        "yes, no: right and accepted, %",
+        "wrong passes, how many",
+    )
     for axes, title in zip((right, accepted, wrong), titles, strict=True):
         axes.set_title(title, fontsize=POINTS + 1, loc="left")
         axes.set_xticks(range(len(LEVELS)), LEVELS)
     wrong.set_ylim(-0.3, max(4.0, wrong.get_ylim()[1]))
     wrong.yaxis.set_major_locator(MaxNLocator(integer=True))
     wrong.set_xlabel("how far the noise lies under the words, dB")
-    drawn.legend(*right.get_legend_handles_labels(), loc="outside upper center", ncols=3, columnspacing=1)
+    drawn.legend(
+        *right.get_legend_handles_labels(), loc="outside upper center", ncols=3, columnspacing=1
+    )
     save(drawn, path)
     many = {c: sum(row["words"] != "yes" for row in some) for c, some in conditions.items()}
-    low, high = min(many.values()), max(many.values())
+    low = min(many.values())
+    high = max(many.values())
     each = str(low) if low == high else f"{low} to {high}"
-    return f'Each point: as many trials as its row of the table; wrong passes are of {each} trials that were no "yes".'
+    return (
+        f"Each point: as many trials as its row of the table; wrong passes are of {each} trials"
+        ' that were no "yes".'
+    )
 
 
 def groups_of(rows: list[Row]) -> dict[str, list[Row]]:
@@ -125,7 +158,8 @@ def draw_roc(rows: list[Row], path: Path) -> str:
         refused = min(row["probability"] for row in some) == 0
         reached = [(100 * x, 100 * y) for x, y in (points[:-1] if refused else points)]
         axes.step(*zip(*reached, strict=True), where="post", color=colour, linestyle=line)
-        wrongs, rights = [row for row in some if not is_right(row)], [row for row in some if is_right(row)]
+        wrongs = [row for row in some if not is_right(row)]
+        rights = [row for row in some if is_right(row)]
         at = share(wrongs, lambda row: row["accepted"]), share(rights, lambda row: row["accepted"])
         style: dict[str, Any] = {
             "color": colour,
@@ -141,13 +175,16 @@ def draw_roc(rows: list[Row], path: Path) -> str:
     axes.set_xticks((0, 0.5, 1, 10, 100), ("0", "0.5", "1", "10", "100"))
     axes.set_xlabel("of all that must not be taken: accepted, %")
     axes.set_ylabel("of all heard right: accepted, %")
-    drawn.legend(*axes.get_legend_handles_labels(), loc="outside upper center", ncols=3, columnspacing=1)
+    drawn.legend(
+        *axes.get_legend_handles_labels(), loc="outside upper center", ncols=3, columnspacing=1
+    )
     save(drawn, path)
     bad = sum(not is_right(row) for row in rows)
     return (
-        f"{len(rows)} trials by kind of noise, all its levels together: {len(rows) - bad} where the best phrase is "
-        f"right, {bad} where it is not or nothing was to be taken (strangers' words and silence among them). A line "
-        "ends where what is left was refused outright and has no probability."
+        f"{len(rows)} trials by kind of noise, all its levels together: {len(rows) - bad} where the"
+        f" best phrase is right, {bad} where it is not or nothing was to be taken (strangers' words"
+        " and silence among them). A line ends where what is left was refused outright and has no"
+        " probability."
     )
 
 
@@ -158,10 +195,16 @@ def draw_reliability(rows: list[Row], path: Path) -> str:
     groups |= {"all noises": [r for r in named if r["condition"] != "clean"]}
     drawn, (axes, below) = figure(7.2, 2, (3, 1))
     axes.plot([0, 100], [0, 100], color="#888888", linewidth=1.2, label="as stated")
-    for (name, some), style, offset in zip(groups.items(), ("pink", "voices"), (-1.9, 1.9), strict=True):
+    for (name, some), style, offset in zip(
+        groups.items(), ("pink", "voices"), (-1.9, 1.9), strict=True
+    ):
         bins = reliability([row["probability"] for row in some], [is_right(row) for row in some])
         colour, line, mark = STYLES[style]
-        score = f"{brier([r['probability'] for r in some], [is_right(r) for r in some]):.3f}" if some else "none"
+        score = (
+            f"{brier([r['probability'] for r in some], [is_right(r) for r in some]):.3f}"
+            if some
+            else "none"
+        )
         points = [(100 * stated, 100 * true) for stated, true, _ in bins]
         axes.plot(
             *zip(*points, strict=True),
@@ -172,28 +215,43 @@ def draw_reliability(rows: list[Row], path: Path) -> str:
             label=f"{name}, Brier {score}",
         )
         places = [100 * (min(9, int(10 * stated)) + 0.5) / 10 + offset for stated, _, _ in bins]
-        below.bar(places, [many for *_, many in bins], width=3.6, color=colour, hatch="//" if offset > 0 else None)
+        below.bar(
+            places,
+            [many for *_, many in bins],
+            width=3.6,
+            color=colour,
+            hatch="//" if offset > 0 else None,
+        )
     overall = brier([row["probability"] for row in named], [is_right(row) for row in named])
-    axes.set_title(f"Brier score {overall:.3f}, {len(named)} trials", fontsize=POINTS + 1, loc="left")
+    axes.set_title(
+        f"Brier score {overall:.3f}, {len(named)} trials", fontsize=POINTS + 1, loc="left"
+    )
     axes.set_ylabel("of these right, %")
     axes.legend(loc="upper left", framealpha=0.9)
     below.set(yscale="log", xlabel="stated probability, %", ylabel="trials", xlim=axes.get_xlim())
     below.yaxis.set_major_formatter("{x:.0f}")
     save(drawn, path)
     return (
-        f"{len(named)} trials for which a phrase and a probability were stated, accepted or not, in ten steps of "
-        "probability; below, how many each step holds. A point under the grey line was right less "
-        "often than stated."
+        f"{len(named)} trials for which a phrase and a probability were stated, accepted or not, in"
+        " ten steps of probability; below, how many each step holds. A point under the grey line"
+        " was right less often than stated."
     )
 
 
 def read(path: Path | None) -> list[Row]:
     """The trials of a work file; none without one."""
-    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path else []
+    return (
+        [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path else []
+    )
 
 
 def draw_all(
-    work: Path, phrases: Path | None, folder: Path, commit: str, engines: Path | None = None, more: Path | None = None
+    work: Path,
+    phrases: Path | None,
+    folder: Path,
+    commit: str,
+    engines: Path | None = None,
+    more: Path | None = None,
 ) -> None:
     """Every picture and the page into the folder."""
     rows = read(work)
@@ -211,12 +269,17 @@ def draw_all(
 
 
 def draw_more(more: Path, folder: Path, commit: str) -> None:
-    """The first part of the page alone, in place of what stands there. Raises ValueError where the page has none."""
+    """The first part of the page alone, in place of what stands there.
+
+    Raises ValueError where the page has none.
+    """
     path = folder / "README.md"
     before, begin, rest = path.read_text(encoding="utf-8").partition(BEGIN)
     _, end, after = rest.partition(END)
     if not begin or not end:
-        raise ValueError(f"{path} has no part between {BEGIN} and {END}. Draw the whole page: give --work.")
+        raise ValueError(
+            f"{path} has no part between {BEGIN} and {END}. Draw the whole page: give --work."
+        )
     path.write_text(before + section(read(more), commit) + after, encoding="utf-8")
 
 
@@ -230,7 +293,9 @@ def main() -> None:
     """Draw."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--work", type=Path)
-    parser.add_argument("--more", type=Path, help="What bench_more_was_said wrote; alone, only that part is drawn.")
+    parser.add_argument(
+        "--more", type=Path, help="What bench_more_was_said wrote; alone, only that part is drawn."
+    )
     parser.add_argument("--phrases", type=Path)
     parser.add_argument("--engines", type=Path)
     parser.add_argument("--commit", default="HEAD", help="The code that was measured.")

@@ -22,7 +22,8 @@ WIDTH = 100
 # Plain shapes and the reader's own monospace font: nothing is fetched to show it.
 FORMAT = """<svg class="rich-terminal" viewBox="0 0 {width} {height}" xmlns="http://www.w3.org/2000/svg">
 <style>
-.{unique_id}-matrix {{ font-family: monospace; font-size: {char_height}px; line-height: {line_height}px; }}
+.{unique_id}-matrix {{ font-family: monospace; font-size: {char_height}px;
+    line-height: {line_height}px; }}
 {styles}
 </style>
 <defs>
@@ -45,7 +46,9 @@ FORMAT = """<svg class="rich-terminal" viewBox="0 0 {width} {height}" xmlns="htt
 def drawn(line: Line) -> Text:
     """One line of the talk as the terminal shows it."""
     if line.who == "bot":
-        return Text(f"bot: {line.text}", style="bold #ffb454" if "ACT NOW" in line.text else "#c7d0d9")
+        return Text(
+            f"bot: {line.text}", style="bold #ffb454" if "ACT NOW" in line.text else "#c7d0d9"
+        )
     how = f" ({line.by})" if line.by != "typing" else ""
     return Text(f"caretaker{how}: {line.text}", style="bold #8fd0a8")
 
@@ -56,7 +59,9 @@ def main() -> None:
     for line in read_script(SCRIPT).lines[:LINES]:
         console.print(drawn(line))
     PICTURE.parent.mkdir(exist_ok=True)
-    PICTURE.write_text(console.export_svg(title="", code_format=FORMAT, unique_id="visit"), encoding="utf-8")
+    PICTURE.write_text(
+        console.export_svg(title="", code_format=FORMAT, unique_id="visit"), encoding="utf-8"
+    )
 
 
 if __name__ == "__main__":

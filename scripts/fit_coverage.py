@@ -1,10 +1,12 @@
-"""Fit what tells whether a phrase is all that was said, on the fitting half, into the calibration of hearing.
+"""Fit what tells whether a phrase is all that was said, on the fitting half, into the calibration
+of hearing.
 
 The file: bot/doorround/hearing/decision/calibration.toml.
 
-Run: python -m scripts.fit_coverage FOLDER [--said TABLE] [--ways listeners listener] [--trials FILE]
-(the folder of DOORROUND_SPEECH; a table of answers in own words, columns question, words, expected; FILE keeps what was
-heard, and what is in it is not heard again). The recordings: tests/benchmarks/more_said.py.
+Run: python -m scripts.fit_coverage FOLDER [--said TABLE] [--ways listeners listener] [--trials
+FILE] (the folder of DOORROUND_SPEECH; a table of answers in own words, columns question, words,
+expected; FILE keeps what was heard, and what is in it is not heard again). The recordings:
+tests/benchmarks/more_said.py.
 """
 
 from __future__ import annotations
@@ -31,7 +33,10 @@ from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
-PARTS, TAILS, ALONE, PEOPLE = 2, 320, 320, 300
+PARTS = 2
+TAILS = 320
+ALONE = 320
+PEOPLE = 300
 NOISES = (("", 0), ("pink", 10), ("", 0), ("pink", 5), ("", 0), ("voices", 10))
 """Each recording is heard in quiet; and one in two in noise too, of one kind after the other."""
 
@@ -42,7 +47,9 @@ synthesisers = import_module("tests.benchmarks.synthesisers")
 
 @dataclass(frozen=True)
 class Tried:
-    """One recording heard: its name, what is said in it, the best phrase, what was written freely, and the trial."""
+    """One recording heard: its name, what is said in it, the best phrase, what was written freely,
+    and the trial.
+    """
 
     name: str
     words: str
@@ -58,29 +65,37 @@ def cases(clips: list[Clip], said: Path | None) -> Iterator[Any]:
     """All recordings of the fitting half."""
     voices = synthesisers.present(synthesisers.FIT_VOICES)
     own = more_said.own_words("fit", voices, said) if said else iter(())
-    tails, alone = more_said.with_tails("fit", voices, TAILS), more_said.alone("fit", voices, ALONE)
+    tails = more_said.with_tails("fit", voices, TAILS)
+    alone = more_said.alone("fit", voices, ALONE)
     return chain(tails, alone, own, more_said.people(clips, PEOPLE))
 
 
 def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | None:
-    """One recording heard; None where the best phrase need not be all that was said, or is another than was said, or
-    where the grammar has all that was said."""
+    """One recording heard; None where the best phrase need not be all that was said, or is another
+    than was said, or where the grammar has all that was said.
+    """
     allowed: ActiveGrammar = more_said.allowed_for(case.question)
     weighed = pipeline.weigh(sound, allowed)
     if not weighed.guesses or not is_held(weighed.guesses[0].phrase, allowed):
         return None
-    best, right = weighed.guesses[0].phrase, case.kind == "right"
+    best = weighed.guesses[0].phrase
+    right = case.kind == "right"
     if right and case.phrase != best:
         return None
     if not right and more_said.in_grammar(case):
         return None
-    return Tried(case.name, case.words, best, weighed.transcript, Trial(dict(weighed.evidence), right))
+    return Tried(
+        case.name, case.words, best, weighed.transcript, Trial(dict(weighed.evidence), right)
+    )
 
 
 def heard(clips: list[Clip], part: int, ways: tuple[str, ...], said: Path | None) -> Heard:
     """What each way of hearing made of one in PARTS of them."""
-    nowhere, pool = Path("models-not-looked-at"), questions.pool_of(clips)
-    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways}
+    nowhere = Path("models-not-looked-at")
+    pool = questions.pool_of(clips)
+    ears = {
+        way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways
+    }
     # the evidence is gathered where there is something to weigh it with
     lines: dict[str, Any] = dict.fromkeys(COVERS, Line(0.0, {}))
     for ear in ears.values():
@@ -88,7 +103,10 @@ def heard(clips: list[Clip], part: int, ways: tuple[str, ...], said: Path | None
     found: Heard = {way: [] for way in ways}
     for case in islice(cases(clips, said), part, None, PARTS):
         kind, decibels = NOISES[zlib.crc32(case.name.encode()) % len(NOISES)]
-        sounds = [case.sound, *([in_noise(case.sound, kind, decibels, pool, case.name)] if kind else [])]
+        sounds = [
+            case.sound,
+            *([in_noise(case.sound, kind, decibels, pool, case.name)] if kind else []),
+        ]
         for way, ear in ears.items():
             found[way] += filter(None, (tried(ear, case, sound) for sound in sounds))
     return found
@@ -99,22 +117,32 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
     parser.add_argument("--said", type=Path)
-    parser.add_argument("--ways", nargs="+", choices=("listeners", "listener"), default=("listeners", "listener"))
+    parser.add_argument(
+        "--ways", nargs="+", choices=("listeners", "listener"), default=("listeners", "listener")
+    )
     parser.add_argument("--trials", type=Path)
     options = parser.parse_args()
-    clips, ways = [clip for clip in read_clips(options.folder) if clip.for_tuning], tuple(options.ways)
+    clips = [clip for clip in read_clips(options.folder) if clip.for_tuning]
+    ways = tuple(options.ways)
     if options.trials and options.trials.exists():
         found: Heard = pickle.loads(options.trials.read_bytes())
     else:
         with ProcessPoolExecutor(PARTS) as pool:
-            halves = list(pool.map(heard, [clips] * PARTS, range(PARTS), [ways] * PARTS, [options.said] * PARTS))
+            halves = list(
+                pool.map(
+                    heard, [clips] * PARTS, range(PARTS), [ways] * PARTS, [options.said] * PARTS
+                )
+            )
         found = {way: [each for half in halves for each in half[way]] for way in ways}
         if options.trials:
             options.trials.write_bytes(pickle.dumps(found))
-    # what the pair hears by is the same listener; PocketSphinx or Vosk beside it tell nothing of the end
+    # what the pair hears by is the same listener; PocketSphinx or Vosk beside it tell nothing of
+    # the end
     found |= {"pair": found["listener"]} if "listener" in found else {}
     fits = {
-        way: fitted_coverage(way, read_calibration(way), [(each.phrase, each.trial) for each in some])
+        way: fitted_coverage(
+            way, read_calibration(way), [(each.phrase, each.trial) for each in some]
+        )
         for way, some in found.items()
     }
     FILE.write_text(carried(fits, read_calibration("listeners").made), encoding="utf-8")

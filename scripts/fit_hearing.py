@@ -1,10 +1,11 @@
-"""Fit bot/doorround/hearing/decision/calibration.toml on the tuning half of the speakers of a folder of labelled clips.
+"""Fit bot/doorround/hearing/decision/calibration.toml on the tuning half of the speakers of a
+folder of labelled clips.
 
 Run: python -m scripts.fit_hearing FOLDER [--ways listeners pair] [--trials FILE]
-(the folder of DOORROUND_SPEECH; some ten minutes a way on two cores; ways that are not named stay; FILE keeps what was
-heard, to try other fits on)
-People say ten words, yes and no, and digits, clean and in noise; the synthesiser of the dev extra says the phrases of
-each question, which are heard with all that may be said there.
+(the folder of DOORROUND_SPEECH; some ten minutes a way on two cores; ways that are not named stay;
+FILE keeps what was heard, to try other fits on) People say ten words, yes and no, and digits, clean
+and in noise; the synthesiser of the dev extra says the phrases of each question, which are heard
+with all that may be said there.
 """
 
 from __future__ import annotations
@@ -19,7 +20,15 @@ from itertools import chain, islice
 from pathlib import Path
 
 from doorround.config.resources import pronunciations
-from doorround.hearing.adaptation.calibration_fit import WAYS, Spoken, carried, fitted, in_noise, spoken_in, trial_of
+from doorround.hearing.adaptation.calibration_fit import (
+    WAYS,
+    Spoken,
+    carried,
+    fitted,
+    in_noise,
+    spoken_in,
+    trial_of,
+)
 from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
 from doorround.hearing.decision.calibration import COVERS, FILE, Calibration, read_calibration
@@ -31,14 +40,17 @@ from doorround.hearing.lexicon.tokeniser import split_words
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
 LISTS = {"yes/no": (("yes", "no"), 1, 4), "ten": (TEN, 3, 1), "digits": (DIGITS, 3, 1)}
-"""Phrases to listen for; one clip in how many is heard in noise too, and in how many kinds: no for yes is the flip to
-fit on, and somebody else's yes, under a word that is none, the wrong pass."""
+"""Phrases to listen for; one clip in how many is heard in noise too, and in how many kinds: no for
+yes is the flip to fit on, and somebody else's yes, under a word that is none, the wrong pass.
+"""
 
 PARTS = 2
 """Processes, each with its share."""
 
 EACH, TIMES = 6, 3.0
-"""Phrases of each question, and how much each of their recordings counts: as much together as what people say."""
+"""Phrases of each question, and how much each of their recordings counts: as much together as what
+people say.
+"""
 
 NOISES = (("pink", 5), ("voices", 10), ("voices", 5), ("voices", 0))
 SEED = 11
@@ -60,14 +72,17 @@ def always(phrases: tuple[str, ...]) -> Callable[[Clip], ActiveGrammar]:
 
 
 def trade(clips: list[Clip], part: int) -> Iterator[Spoken]:
-    """Synthesised phrases of each question, among all that may be said there; one in PARTS of them."""
+    """Synthesised phrases of each question, among all that may be said there; one in PARTS of
+    them.
+    """
     bench = import_module("tests.benchmarks.bench_questions")
     pool = bench.pool_of(clips)
     for number, (key, said) in enumerate(bench.phrases(EACH, SEED)):
         if number % PARTS != part:
             continue
         words = " ".join(split_words(said))
-        allowed, sound = bench.allowed_at(key)[0], bench.voice(words)
+        allowed = bench.allowed_at(key)[0]
+        sound = bench.voice(words)
         yield Spoken(words, sound, words, allowed)
         for kind, decibels in NOISES:
             noise = in_noise(sound, kind, decibels, pool, words)
@@ -77,7 +92,9 @@ def trade(clips: list[Clip], part: int) -> Iterator[Spoken]:
 def trials(clips: list[Clip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:
     """What each way of hearing made of one in PARTS of all there is, by its name in the file."""
     nowhere = Path("models-not-looked-at")
-    ears = {way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways}
+    ears = {
+        way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways
+    }
     heard: dict[str, list[Trial]] = {way: [] for way in ways}
     said = ((spoken, 1.0) for spoken in islice(people(clips), part, None, PARTS))
     for spoken, weight in chain(said, ((spoken, TIMES) for spoken in trade(clips, part))):
@@ -101,7 +118,8 @@ def main() -> None:
     parser.add_argument("--ways", nargs="+", choices=WAYS, default=WAYS)
     parser.add_argument("--trials", type=Path)
     options = parser.parse_args()
-    clips, ways = [clip for clip in read_clips(options.folder) if clip.for_tuning], tuple(options.ways)
+    clips = [clip for clip in read_clips(options.folder) if clip.for_tuning]
+    ways = tuple(options.ways)
     with ProcessPoolExecutor(PARTS) as pool:
         halves = list(pool.map(trials, [clips] * PARTS, range(PARTS), [ways] * PARTS))
     heard = {way: [trial for half in halves for trial in half[way]] for way in ways}

@@ -1,11 +1,14 @@
-"""Learn how letters sound from the CMU dictionary in PocketSphinx's package, and measure it on words held out.
+"""Learn how letters sound from the CMU dictionary in PocketSphinx's package, and measure it on
+words held out.
 
-Each letter is aligned with no, one or two phones (Viterbi training; many-to-many alignment after Jiampojamarn 2007,
-from memory). What a letter says is then read from the longest context that was seen often enough; contexts that say
-the same as the shorter one are left out.
+Each letter is aligned with no, one or two phones (Viterbi training; many-to-many alignment after
+Jiampojamarn 2007, from memory). What a letter says is then read from the longest context that was
+seen often enough; contexts that say the same as the shorter one are left out.
 
-Run: python scripts/fit_letters.py            writes bot/doorround/hearing/lexicon/letters.gz, learned from all words
-     python scripts/fit_letters.py --measure  learns from 19 words in 20, prints the error on the others
+Run: python scripts/fit_letters.py            writes bot/doorround/hearing/lexicon/letters.gz,
+learned from all words
+     python scripts/fit_letters.py --measure  learns from 19 words in 20, prints the error on the
+     others
 """
 
 from __future__ import annotations
@@ -21,7 +24,14 @@ from pathlib import Path
 from doorround.hearing.lexicon.letter_model import CONTEXTS, SILENT, LetterModel, context
 from doorround.hearing.lexicon.pronunciations import carried_dictionary
 
-OUT = Path(__file__).resolve().parent.parent / "bot" / "doorround" / "hearing" / "lexicon" / "letters.gz"
+OUT = (
+    Path(__file__).resolve().parent.parent
+    / "bot"
+    / "doorround"
+    / "hearing"
+    / "lexicon"
+    / "letters.gz"
+)
 ROUNDS = 4
 TRAINING_WORDS = 12_000
 MIN_SEEN = 3
@@ -32,7 +42,10 @@ Sounds = tuple[str, ...]
 
 
 def dictionary_words() -> list[Word]:
-    """Words of letters only, with each of their pronunciations. Abbreviations, said letter by letter, are left out."""
+    """Words of letters only, with each of their pronunciations.
+
+    Abbreviations, said letter by letter, are left out.
+    """
     found = []
     for word, ways in carried_dictionary().items():
         if word.isalpha() and word.isascii() and len(word) > 1:
@@ -41,7 +54,9 @@ def dictionary_words() -> list[Word]:
 
 
 def held_out(word: str) -> bool:
-    """Whether a word is kept for measuring; by its spelling, so that all its pronunciations go together."""
+    """Whether a word is kept for measuring; by its spelling, so that all its pronunciations go
+    together.
+    """
     return zlib.crc32(word.encode()) % HELD_OUT_EACH == 0
 
 
@@ -61,10 +76,15 @@ def costs_of(seen: Counter[tuple[str, Sounds]]) -> dict[tuple[str, Sounds], floa
     whole = Counter[str]()
     for (letter, _), times in seen.items():
         whole[letter] += times
-    return {pair: -math.log(times / whole[pair[0]]) + 1.5 * (len(pair[1]) > 1) for pair, times in seen.items()}
+    return {
+        pair: -math.log(times / whole[pair[0]]) + 1.5 * (len(pair[1]) > 1)
+        for pair, times in seen.items()
+    }
 
 
-def aligned(word: str, phones: Sounds, costs: dict[tuple[str, Sounds], float]) -> list[Sounds] | None:
+def aligned(
+    word: str, phones: Sounds, costs: dict[tuple[str, Sounds], float]
+) -> list[Sounds] | None:
     """For each letter its phones, by the cheapest way; None where there is none."""
     best: list[dict[int, tuple[float, int]]] = [{0: (0.0, 0)}]
     for letter in word:
@@ -89,11 +109,14 @@ def aligned(word: str, phones: Sounds, costs: dict[tuple[str, Sounds], float]) -
 
 
 def learn(words: list[Word]) -> dict[str, str]:
-    """Context → phones; see bot/doorround/hearing/lexicon/letter_model.py for how a context is written."""
+    """Context → phones; see bot/doorround/hearing/lexicon/letter_model.py for how a context is
+    written.
+    """
     few = words[:: max(1, len(words) // TRAINING_WORDS)]
     seen = first_guess(few)
     for _ in range(ROUNDS):
-        costs, seen = costs_of(seen), Counter()
+        costs = costs_of(seen)
+        seen = Counter()
         for word, phones in few:
             seen.update(zip(word, aligned(word, phones, costs) or (), strict=False))
     costs = costs_of(seen)
@@ -134,7 +157,9 @@ def phone_errors(letters: LetterModel, words: dict[str, list[Sounds]]) -> tuple[
     for word, ways in words.items():
         said = letters.say(word)
         errors, way = min((_edits(said, way), way) for way in ways)
-        wrong, length, right = wrong + errors, length + len(way), right + (errors == 0)
+        wrong = wrong + errors
+        length = length + len(way)
+        right = right + (errors == 0)
     return wrong / length, right / len(words)
 
 
@@ -143,7 +168,10 @@ def _edits(one: Sounds, other: Sounds) -> int:
     for place, phone in enumerate(one, 1):
         before, row[0] = row[0], place
         for step, against in enumerate(other, 1):
-            before, row[step] = row[step], min(row[step] + 1, row[step - 1] + 1, before + (phone != against))
+            before, row[step] = (
+                row[step],
+                min(row[step] + 1, row[step - 1] + 1, before + (phone != against)),
+            )
     return row[-1]
 
 
@@ -158,7 +186,10 @@ def main() -> None:
             if held_out(word):
                 kept.setdefault(word, []).append(way)
         errors, right = phone_errors(letters, kept)
-        print(f"{len(kept)} words held out: {errors:.1%} of phones wrong, {right:.1%} of words wholly right")
+        print(
+            f"{len(kept)} words held out: {errors:.1%} of phones wrong, {right:.1%} of words wholly"
+            " right"
+        )
         return
     table = learn(words)
     text = "".join(f"{where}\t{said}\n" for where, said in sorted(table.items()))

@@ -1,4 +1,5 @@
-"""Write grammar/british.dict: southern English ways to say words of the grammar, beside those of the CMU dictionary.
+"""Write grammar/british.dict: southern English ways to say words of the grammar, beside those of
+the CMU dictionary.
 
 The rules, from memory: r before a vowel only, long "a" in the words listed in
 bot/doorround/hearing/lexicon/pronunciations.py, "new" as N Y UW.

@@ -1,4 +1,5 @@
-"""Phrases with British ways, spoken by a synthetic voice with southern English phones: for bench_british.
+"""Phrases with British ways, spoken by a synthetic voice with southern English phones: for
+bench_british.
 
 Run: pip install espeakng-loader; python -m scripts.make_british_voice FOLDER
 Only for measuring: the voice is a formant synthesiser, no person.
@@ -22,15 +23,24 @@ from doorround.hearing.lexicon.pronunciations import read_dictionary
 from doorround.wiring import load_understanding
 
 VOICE = b"gmw/en-GB-x-rp"
-SYNCHRONOUS, RATE_SETTING, PITCH_SETTING, UTF8 = 2, 1, 3, 1
-SLOWEST, QUICKEST, LOWEST, HIGHEST = 125, 175, 30, 75
+SYNCHRONOUS = 2
+RATE_SETTING = 1
+PITCH_SETTING = 3
+UTF8 = 1
+SLOWEST = 125
+QUICKEST = 175
+LOWEST = 30
+HIGHEST = 75
 PAUSE_S = 0.3
 
 
 def british_phrases() -> Iterator[tuple[str, str]]:
-    """Question and phrase: the usual phrases in which a word has a British way, of the first question of each rule."""
+    """Question and phrase: the usual phrases in which a word has a British way, of the first
+    question of each rule.
+    """
     words = set(read_dictionary(british().read_text(encoding="utf-8").splitlines()))
-    book, seen = load_understanding().grammar_set, set[str]()
+    book = load_understanding().grammar_set
+    seen = set[str]()
     for question in load_checklist().question:
         if question.says not in seen and not question.says.startswith("measure"):
             seen.add(question.says)
@@ -56,8 +66,12 @@ def synthesiser() -> tuple[Callable[[str], NDArray[np.int16]], int]:
             pieces.append(np.ctypeslib.as_array(samples, (count,)).copy())
         return 0
 
-    kept = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.POINTER(ctypes.c_short), ctypes.c_int, ctypes.c_void_p)(keep)
-    rate = int(library.espeak_Initialize(SYNCHRONOUS, 0, espeakng_loader.get_data_path().encode(), 0))
+    kept = ctypes.CFUNCTYPE(
+        ctypes.c_int, ctypes.POINTER(ctypes.c_short), ctypes.c_int, ctypes.c_void_p
+    )(keep)
+    rate = int(
+        library.espeak_Initialize(SYNCHRONOUS, 0, espeakng_loader.get_data_path().encode(), 0)
+    )
     library.espeak_SetSynthCallback(kept)
     if library.espeak_SetVoiceByName(VOICE):
         raise ValueError(f"The synthesiser has no voice {VOICE.decode()}.")

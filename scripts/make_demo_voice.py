@@ -1,4 +1,5 @@
-"""Make the voice files of demo_conversations/ anew: every line "caretaker (voice): …" of every script.
+"""Make the voice files of demo_conversations/ anew: every line "caretaker (voice): …" of every
+script.
 
 Run: python scripts/make_demo_voice.py [--all]   (without --all, only those that are missing)
 """
@@ -22,7 +23,9 @@ PAUSE_S = 0.8
 NOT_ANSWERS = {
     "[silence]": lambda: silence(2.0),
     "[lorry passing]": lambda: rumble(4.0),
-    "[talking about lunch]": lambda: spoken("shall we have the soup today or go to the bakery again"),
+    "[talking about lunch]": lambda: spoken(
+        "shall we have the soup today or go to the bakery again"
+    ),
 }
 
 

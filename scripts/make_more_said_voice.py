@@ -1,7 +1,8 @@
-"""Make the recordings of tests/audio/more_said anew: a folder a question, each file's name what is said in it.
+"""Make the recordings of tests/audio/more_said anew: a folder a question, each file's name what is
+said in it.
 
-Run: python -m scripts.make_more_said_voice (needs flite and espeak-ng, Debian packages of these names)
-In `more` goes what begins like a pass and is none; in `alone` the pass.
+Run: python -m scripts.make_more_said_voice (needs flite and espeak-ng, Debian packages of these
+names) In `more` goes what begins like a pass and is none; in `alone` the pass.
 """
 
 from __future__ import annotations
@@ -18,24 +19,50 @@ QUIET = 0.4
 
 MORE = {
     "closer.full": (
-        "closes fully, sometimes", "shuts if you push it", "closes fully apart from the latch", "closes fully, I wish",
-        "closes by itself, nine times out of ten", "closes and latches with a shove",
+        "closes fully, sometimes",
+        "shuts if you push it",
+        "closes fully apart from the latch",
+        "closes fully, I wish",
+        "closes by itself, nine times out of ten",
+        "closes and latches with a shove",
     ),
-    "hinges.fixings": ("all tight bar one", "they used to be tight", "all tight, except the top one", "tight, ish"),
-    "clear": ("clear, bar the bin", "all clear, once I moved the boxes", "nothing there, apart from a chair"),
-    "glass.here": ("whole apart from a chip", "whole and firm, but scratched", "no cracks, bar one"),
-    "sign.here": ("readable but wrong", "right and readable, last year", "there and readable, from close up"),
+    "hinges.fixings": (
+        "all tight bar one",
+        "they used to be tight",
+        "all tight, except the top one",
+        "tight, ish",
+    ),
+    "clear": (
+        "clear, bar the bin",
+        "all clear, once I moved the boxes",
+        "nothing there, apart from a chair",
+    ),
+    "glass.here": (
+        "whole apart from a chip",
+        "whole and firm, but scratched",
+        "no cracks, bar one",
+    ),
+    "sign.here": (
+        "readable but wrong",
+        "right and readable, last year",
+        "there and readable, from close up",
+    ),
     "frame.here": (
-        "frame fine apart from a crack, three hinges", "undamaged, except by the lock", "sound, more or less, no",
+        "frame fine apart from a crack, three hinges",
+        "undamaged, except by the lock",
+        "sound, more or less, no",
     ),
     "hold_open": ("it lets go, after a kick", "it releases, on a good day"),
-}  # fmt: skip
+}
 ALONE = {
-    "closer.full": ("closes fully", "closes by itself"), "hinges.fixings": ("all tight",),
+    "closer.full": ("closes fully", "closes by itself"),
+    "hinges.fixings": ("all tight",),
     "clear": ("all clear", "nothing there"),
-    "glass.here": ("whole and firm",), "sign.here": ("right and readable",), "frame.here": ("undamaged",),
+    "glass.here": ("whole and firm",),
+    "sign.here": ("right and readable",),
+    "frame.here": ("undamaged",),
     "hold_open": ("it lets go",),
-}  # fmt: skip
+}
 
 
 def name_of(words: str) -> str:
@@ -45,13 +72,17 @@ def name_of(words: str) -> str:
 
 def main() -> None:
     """Speak all of it, one voice after the other."""
-    synthesisers, make_voice = import_module("tests.benchmarks.synthesisers"), import_module("scripts.make_voice")
-    voices, place = synthesisers.present(synthesisers.MEASURE_VOICES), 0
+    synthesisers = import_module("tests.benchmarks.synthesisers")
+    make_voice = import_module("scripts.make_voice")
+    voices = synthesisers.present(synthesisers.MEASURE_VOICES)
+    place = 0
     for kind, said in (("more", MORE), ("alone", ALONE)):
         for key, phrases in said.items():
             (AUDIO / kind / key).mkdir(parents=True, exist_ok=True)
             for words in phrases:
-                sound = synthesisers.in_quiet(synthesisers.said_by(voices[place % len(voices)], words), QUIET, place)
+                sound = synthesisers.in_quiet(
+                    synthesisers.said_by(voices[place % len(voices)], words), QUIET, place
+                )
                 samples = make_voice.resampled(sound.samples, RATE, make_voice.RATE)
                 make_voice.save(samples, AUDIO / kind / key / name_of(words))
                 place += 1

@@ -1,4 +1,5 @@
-"""Make the recordings of tests/audio anew: each file's name is what is said in it, or what it is when nothing is said.
+"""Make the recordings of tests/audio anew: each file's name is what is said in it, or what it is
+when nothing is said.
 
 Run: python scripts/make_test_voice.py
 """
@@ -20,10 +21,27 @@ VOICES = ((1.0, 1.0), (0.9, 0.88), (1.15, 1.12))
 """Speed and pitch, in turn: as it is, slow and low, quick and high."""
 
 SAID = (
-    "yes", "no", "three", "seals fine", "two screws missing", "painted over", "closes fully", "slams",
-    "does not close", "top hinge loose", "cracked bottom left", "all tight", "not damaged", "no seals", "won't latch",
-    "say again", "finish check", "all clear", "wedged open", "cannot check",
-)  # fmt: skip
+    "yes",
+    "no",
+    "three",
+    "seals fine",
+    "two screws missing",
+    "painted over",
+    "closes fully",
+    "slams",
+    "does not close",
+    "top hinge loose",
+    "cracked bottom left",
+    "all tight",
+    "not damaged",
+    "no seals",
+    "won't latch",
+    "say again",
+    "finish check",
+    "all clear",
+    "wedged open",
+    "cannot check",
+)
 
 STRANGE = (
     "shall we have the soup today or go to the bakery again",
@@ -35,16 +53,36 @@ BREATH = ("seals fine", "three", "slams")
 """Three answers in one breath, with pauses between."""
 
 DOORS = (
-    "door two fourteen", "two forty", "two hundred and fourteen", "the plant room on two", "stair b third floor",
-    "stair b", "door one oh seven", "next door", "door nine hundred", "read aloud", "stop reading",
-)  # fmt: skip
+    "door two fourteen",
+    "two forty",
+    "two hundred and fourteen",
+    "the plant room on two",
+    "stair b third floor",
+    "stair b",
+    "door one oh seven",
+    "next door",
+    "door nine hundred",
+    "read aloud",
+    "stop reading",
+)
 """Names of doors, said where the bot asks which."""
 
 ASKED = (
-    "what is due", "which doors are due today", "who is late", "what is overdue", "show door two fourteen",
-    "show me door one oh seven", "show stair b", "how is the plant room on two", "what is wrong",
-    "what is wrong on floor two", "open defects", "summary", "give me the weekly summary", "next",
-)  # fmt: skip
+    "what is due",
+    "which doors are due today",
+    "who is late",
+    "what is overdue",
+    "show door two fourteen",
+    "show me door one oh seven",
+    "show stair b",
+    "how is the plant room on two",
+    "what is wrong",
+    "what is wrong on floor two",
+    "open defects",
+    "summary",
+    "give me the weekly summary",
+    "next",
+)
 """What a supervisor asks where no check is open."""
 
 NEGATED = {
@@ -55,9 +93,22 @@ NEGATED = {
     "glass.here": ("not cracked", "not loose", "not firm"),
     "mark": ("no mark",),
     "latch": ("not stiff", "won't latch", "not latching", "doesn't catch"),
-    "seals": ("not painted", "no paint", "isn't painted", "nothing missing", "no seals", "not complete"),
+    "seals": (
+        "not painted",
+        "no paint",
+        "isn't painted",
+        "nothing missing",
+        "no seals",
+        "not complete",
+    ),
     "threshold": ("won't drop", "doesn't touch the floor", "not touching"),
-    "hinges.fixings": ("no screws missing", "nothing loose", "not loose", "not tight", "not marked"),
+    "hinges.fixings": (
+        "no screws missing",
+        "nothing loose",
+        "not loose",
+        "not tight",
+        "not marked",
+    ),
     "hold_open": ("won't let go", "not releasing"),
     "closer.full": ("not closing", "doesn't close", "won't close", "does not shut", "won't latch"),
     "closer.ajar": ("doesn't shut", "not shutting"),
@@ -75,7 +126,10 @@ COUNTERED = {
     "seals": ("unpainted", "painted", "all there", "none there", "some missing"),
     "hinges.fixings": ("none missing",),
 }
-"""What is denied by "un" or "nothing", and what then says the opposite. At the glass "damaged" is no answer."""
+"""What is denied by "un" or "nothing", and what then says the opposite.
+
+At the glass "damaged" is no answer.
+"""
 
 SOFTENED = {
     "glass.here": ("not fine", "isn't fine", "it's fine"),
@@ -104,7 +158,10 @@ CLEARED = {
     "sign.here": ("nothing loose", "loose"),
     "threshold": ("nothing missing", "missing"),
 }
-"""What clears of a fault, and the fault. No answers: "nothing loose" at the sign, "nothing missing" at the seal."""
+"""What clears of a fault, and the fault.
+
+No answers: "nothing loose" at the sign, "nothing missing" at the seal.
+"""
 
 OWN = {
     "closer.full": ("knackered", "it's knackered"),
@@ -123,15 +180,38 @@ ANSWERS = {
     "latch": ("latches every time", "handle come off"),
     "seals": ("painter been at it", "cut short", "paint on the hinge side"),
     "threshold": ("touches all along", "stuck up"),
-    "hinges.fixings": ("every screw tight", "tightened the screws", "needs oil", "black dust on them"),
-    "closer.full": ("stops an inch short", "oil running down", "needs a push", "closes and latches"),
+    "hinges.fixings": (
+        "every screw tight",
+        "tightened the screws",
+        "needs oil",
+        "black dust on them",
+    ),
+    "closer.full": (
+        "stops an inch short",
+        "oil running down",
+        "needs a push",
+        "closes and latches",
+    ),
     "hold_open": ("lets go", "not linked"),
     "gaps.sides": (
-        "read aloud", "stop reading", "come back later", "play that", "take a break", "what can I say", "scratch that",
-        "make a note", "change hinges", "everything is fine", "no access to this door", "finish and sign", "I am back",
+        "read aloud",
+        "stop reading",
+        "come back later",
+        "play that",
+        "take a break",
+        "what can I say",
+        "scratch that",
+        "make a note",
+        "change hinges",
+        "everything is fine",
+        "no access to this door",
+        "finish and sign",
+        "I am back",
     ),
-}  # fmt: skip
-"""Answers and commands that are said in other words than the usual ones; at the gaps, commands only."""
+}
+"""Answers and commands that are said in other words than the usual ones; at the gaps, commands
+only.
+"""
 
 UNFINISHED = {
     "frame.here": ("damaged hinge", "dented near"),
@@ -144,7 +224,9 @@ UNFINISHED = {
     "register.material": ("isn't steel",),
     "seals": ("torn by the",),
 }
-"""No answers: a part that was named and cut short, or what is denied in words that no answer has."""
+"""No answers: a part that was named and cut short, or what is denied in words that no answer
+has.
+"""
 
 HELD_OPEN = {
     "register.material": ("there is a wedge under the door", "it's hooked back"),
@@ -188,7 +270,9 @@ def babble() -> Samples:
     """Six sentences at once, none of them to be made out."""
     voices = [spoken(words, *voice) for words in STRANGE for voice in VOICES[1:]]
     longest = max(map(len, voices))
-    mixed: Samples = np.mean([np.resize(each, longest) for each in voices], axis=0).astype(np.float32)
+    mixed: Samples = np.mean([np.resize(each, longest) for each in voices], axis=0).astype(
+        np.float32
+    )
     return mixed
 
 
@@ -214,15 +298,28 @@ def make_at_questions(folder: str, *tables: Mapping[str, tuple[str, ...]]) -> No
     """A file for each answer at its question: question, two hyphens, words."""
     pairs = [(key, words) for table in tables for key, said in table.items() for words in said]
     for index, (key, words) in enumerate(pairs):
-        save(in_a_room(spoken(words, *VOICES[index % len(VOICES)])), AUDIO / folder / f"{key}--{named(words)}")
+        save(
+            in_a_room(spoken(words, *VOICES[index % len(VOICES)])),
+            AUDIO / folder / f"{key}--{named(words)}",
+        )
 
 
 def main() -> None:
     """Make all files."""
     folders = (
-        "said", "nothing", "breath", "doors", "asked", "negated", "denied", "own", "answers", "unfinished", "held_open",
+        "said",
+        "nothing",
+        "breath",
+        "doors",
+        "asked",
+        "negated",
+        "denied",
+        "own",
+        "answers",
+        "unfinished",
+        "held_open",
         "elsewhere",
-    )  # fmt: skip
+    )
     for folder in folders:
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for index, words in enumerate(SAID):
@@ -239,11 +336,22 @@ def main() -> None:
     make_at_questions("held_open", HELD_OPEN)
     make_at_questions("elsewhere", ELSEWHERE)
     for words in STRANGE:
-        save(in_a_room(spoken(words)), AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}")
-    others = {"quiet-room": silence(2.0), "lorry-passing": rumble(4.0), "babble": babble(), "hammering": hammering()}
+        save(
+            in_a_room(spoken(words)),
+            AUDIO / "nothing" / f"talk-{named(' '.join(words.split()[:4]))}",
+        )
+    others = {
+        "quiet-room": silence(2.0),
+        "lorry-passing": rumble(4.0),
+        "babble": babble(),
+        "hammering": hammering(),
+    }
     for name, samples in others.items():
         save(in_a_room(samples), AUDIO / "nothing" / f"{name}.ogg")
-    save(in_a_room(breath()), AUDIO / "breath" / ("--".join(map(str, BREATH)).replace(" ", "-") + ".ogg"))
+    save(
+        in_a_room(breath()),
+        AUDIO / "breath" / ("--".join(map(str, BREATH)).replace(" ", "-") + ".ogg"),
+    )
 
 
 if __name__ == "__main__":

@@ -1,4 +1,5 @@
-"""Small voice files for tests and demo, made by a synthesiser that carries its voice in its package.
+"""Small voice files for tests and demo, made by a synthesiser that carries its voice in its
+package.
 
 Run: python scripts/make_voice.py FOLDER PHRASE [PHRASE …]
 """
@@ -31,7 +32,9 @@ def _voice() -> Any:
 
 
 def spoken(words: str, speed: float = 1.0, pitch: float = 1.0) -> Samples:
-    """Words as samples: float32, mono, 24 kHz. speed: of speaking. pitch: of the voice, by resampling."""
+    """Words as samples: float32, mono, 24 kHz. speed: of speaking. pitch: of the voice, by
+    resampling.
+    """
     said: Samples = np.asarray(_voice()(words, speed=speed / pitch, seed=SEED), dtype=np.float32)
     if pitch != 1.0:
         places = np.arange(0, len(said) - 1, pitch)
@@ -62,7 +65,9 @@ def rumble(seconds: float, level: float = 0.2) -> Samples:
 
 def in_a_room(said: Samples) -> Samples:
     """The samples with a moment of quiet room before and after."""
-    framed = np.concatenate([np.zeros(round(LEAD_S * RATE)), said, np.zeros(round(TAIL_S * RATE))]).astype(np.float32)
+    framed = np.concatenate(
+        [np.zeros(round(LEAD_S * RATE)), said, np.zeros(round(TAIL_S * RATE))]
+    ).astype(np.float32)
     return framed + silence(len(framed) / RATE)[: len(framed)]
 
 

@@ -1,15 +1,18 @@
-"""Changes the rules of judging, one place at a time, and tells which changes no test of judging notices.
+"""Changes the rules of judging, one place at a time, and tells which changes no test of judging
+notices.
 
     python scripts/mutants.py [--again] [--only PATTERN] [--no-tables]
 
-mutmut makes the changes of functions. Its own runs collect the tests anew for each change, which takes most of the
-time; here they are collected once, and one fork runs those that call the changed function, the quick ones first
-(trying.py). Some functions run only while the package is imported (the sets of rules, the lists of points): a fork
-comes too late for them, so what is left of them is tried again in a process that imports the package with the change in
-place. mutmut leaves tables alone: here each of their numbers is made one larger (tables.py). What is argued to change
-nothing stands in mutants_alike.toml.
+mutmut makes the changes of functions. Its own runs collect the tests anew for each change, which
+takes most of the time; here they are collected once, and one fork runs those that call the changed
+function, the quick ones first (trying.py). Some functions run only while the package is imported
+(the sets of rules, the lists of points): a fork comes too late for them, so what is left of them is
+tried again in a process that imports the package with the change in place. mutmut leaves tables
+alone: here each of their numbers is made one larger (tables.py). What is argued to change nothing
+stands in mutants_alike.toml.
 
-Exit code 1 where something is left that is not argued, or an argument of a whole run fits nothing any more.
+Exit code 1 where something is left that is not argued, or an argument of a whole run fits nothing
+any more.
 """
 
 from __future__ import annotations
@@ -36,13 +39,23 @@ JUDGING = Path("bot", "doorround", "domain", "judging")
 FOLDER = "bot."  # mutmut takes the folder that holds the package for a package
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
 KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
-QUICK = tuple(f"tests/unit/test_{name}.py" for name in ("rule_listing", "references", "finding_texts", "severity"))
-MODULES = ("door_verdict", "custom_rules", "rule_listing", "plausibility")  # between them they import all of judging
+QUICK = tuple(
+    f"tests/unit/test_{name}.py"
+    for name in ("rule_listing", "references", "finding_texts", "severity")
+)
+MODULES = (
+    "door_verdict",
+    "custom_rules",
+    "rule_listing",
+    "plausibility",
+)  # between them they import all of judging
 
 
 @dataclass(frozen=True)
 class Left:
-    """A change that no test noticed. where: "hinges._too_few_hinges"; old, new: its lines before and after."""
+    """A change that no test noticed. where: "hinges._too_few_hinges"; old, new: its lines before
+    and after.
+    """
 
     where: str
     old: str
@@ -53,14 +66,20 @@ class Left:
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument(
         "--again",
         action="store_true",
         help="go on with the last run: what it left or never tried, with the tests as they are now",
     )
-    parser.add_argument("--only", default="*", help="only mutants whose name fits, such as *hinges*")
-    parser.add_argument("--no-tables", action="store_true", help="leave the numbers of tables alone")
+    parser.add_argument(
+        "--only", default="*", help="only mutants whose name fits, such as *hinges*"
+    )
+    parser.add_argument(
+        "--no-tables", action="store_true", help="leave the numbers of tables alone"
+    )
     chosen = parser.parse_args()
     whole = chosen.only == "*" and not chosen.no_tables
     if not chosen.again:
@@ -75,21 +94,29 @@ def main() -> int:
     print(*(f"left: {each}" for each in open_), sep="\n")
     if whole:
         print(*(f"argued, and not left: {each}" for each in unused), sep="\n")
-    print(*told, f"argued to change nothing: {len(left) - len(open_)}; not argued: {len(open_)}", sep="\n")
+    print(
+        *told,
+        f"argued to change nothing: {len(left) - len(open_)}; not argued: {len(open_)}",
+        sep="\n",
+    )
     return 1 if open_ or (unused and whole) else 0
 
 
 class Codes:
-    """Pytest's exit codes as they come in, kept in a file, so that a run can be stopped and gone on with. Raises
-    SystemExit where the file is of other sources."""
+    """Pytest's exit codes as they come in, kept in a file, so that a run can be stopped and gone on
+    with. Raises SystemExit where the file is of other sources.
+    """
 
     def __init__(self, path: Path, sources: str) -> None:
-        self.path, self.codes = path, dict[str, int]()
+        self.path = path
+        self.codes = dict[str, int]()
         if not path.exists():
             path.write_text(json.dumps(sources) + "\n", encoding="utf-8")
         first, *rest = map(json.loads, path.read_text(encoding="utf-8").splitlines())
         if first != sources:
-            raise SystemExit("Judging has changed since the last run. Run it whole, without --again.")
+            raise SystemExit(
+                "Judging has changed since the last run. Run it whole, without --again."
+            )
         self.codes.update(rest)
 
     def keep(self, name: str, code: int) -> None:
@@ -122,7 +149,10 @@ def _arguments() -> list[str]:
 def _stages() -> list[list[str]]:
     """One file of quick tests first, then some, then all."""
     every = _arguments()
-    named = [[each for each in every if not each.endswith(".py") or each in files] for files in (QUICK[:1], QUICK)]
+    named = [
+        [each for each in every if not each.endswith(".py") or each in files]
+        for files in (QUICK[:1], QUICK)
+    ]
     return [*named, every]
 
 
@@ -131,7 +161,9 @@ def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:
     if again:
         shutil.copytree(TOP / "tests", MUTANTS / "tests", dirs_exist_ok=True)
     else:
-        subprocess.run([sys.executable, "-c", _MAKE], cwd=TOP, check=True, stdout=subprocess.DEVNULL)
+        subprocess.run(
+            [sys.executable, "-c", _MAKE], cwd=TOP, check=True, stdout=subprocess.DEVNULL
+        )
     codes = Codes(MUTANTS / "codes.jsonl", _sources())
     names = [name for name in _names() if fnmatch(name, only)]
     open_ = [name for name in names if not codes.noticed(name)]
@@ -141,7 +173,9 @@ def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:
     for name, code in tried_in_forks(in_forks, MUTANTS, _arguments()):
         codes.keep(name, code)
     for name, code in zip(
-        late, tried_anew([Trial(MUTANTS, {UNDER_TEST: each}) for each in late], _stages()), strict=True
+        late,
+        tried_anew([Trial(MUTANTS, {UNDER_TEST: each}) for each in late], _stages()),
+        strict=True,
     ):
         codes.keep(name, code)
     return len(names), [_left(name) for name in names if not codes.noticed(name)]
@@ -168,11 +202,18 @@ def _names() -> Iterator[str]:
 def _run_at_import() -> set[str]:
     """Names, as mutmut has them, of the functions that run while the package is imported."""
     imports = "; ".join(f"import doorround.domain.judging.{module}" for module in MODULES)
-    script = f"import json; from mutmut.state import state; {imports}; print(json.dumps(sorted(state()._stats)))"
+    script = (
+        f"import json; from mutmut.state import state; {imports};"
+        " print(json.dumps(sorted(state()._stats)))"
+    )
     told = subprocess.run(
-        [sys.executable, "-c", script], cwd=MUTANTS, check=True, capture_output=True, text=True,
+        [sys.executable, "-c", script],
+        cwd=MUTANTS,
+        check=True,
+        capture_output=True,
+        text=True,
         env={UNDER_TEST: "stats", "PYTHONPATH": str(MUTANTS / "bot")},
-    )  # fmt: skip
+    )
     return set(json.loads(told.stdout))
 
 
@@ -181,7 +222,9 @@ def _left(name: str) -> Left:
     module, _, rest = name.removeprefix("doorround.domain.judging.").partition(".")
     where = rest.partition("__mutmut_")[0].removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
     lines = get_diff_for_mutant(FOLDER + name, path=JUDGING / f"{module}.py").split("\n")[2:]
-    old, new = (" | ".join(line[1:].strip() for line in lines if line[0:1] == sign) for sign in "-+")
+    old, new = (
+        " | ".join(line[1:].strip() for line in lines if line[0:1] == sign) for sign in "-+"
+    )
     return Left(f"{module}.{where}", old, new)
 
 
@@ -194,7 +237,9 @@ def _tables() -> tuple[int, list[Left]]:
     for each, code in zip(open_, tried_anew(trials, _stages()), strict=True):
         codes.keep(each.name, code)
     left = [each for each in changes if not codes.noticed(each.name)]
-    return len(changes), [Left(f"{each.module.rpartition('.')[2]}, table", each.old, each.new) for each in left]
+    return len(changes), [
+        Left(f"{each.module.rpartition('.')[2]}, table", each.old, each.new) for each in left
+    ]
 
 
 def _sources() -> str:
@@ -207,7 +252,9 @@ def _argued(left: list[Left]) -> tuple[list[Left], list[Left]]:
     """What is left without an argument, and arguments without anything left."""
     argued = tomllib.loads(ALIKE.read_text(encoding="utf-8"))["alike"] if ALIKE.exists() else []
     known = [Left(each["where"], each["old"], each["new"]) for each in argued]
-    return [each for each in left if each not in known], [each for each in known if each not in left]
+    return [each for each in left if each not in known], [
+        each for each in known if each not in left
+    ]
 
 
 if __name__ == "__main__":

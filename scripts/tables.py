@@ -1,4 +1,7 @@
-"""Every number of a table, made one larger: limits, sizes, grades, seconds. Only what stands outside functions."""
+"""Every number of a table, made one larger: limits, sizes, grades, seconds.
+
+Only what stands outside functions.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +18,9 @@ _NUMBER = re.compile(r"\d+(\.\d+)?(/\d+)?")
 
 @dataclass(frozen=True)
 class Change:
-    """One number of a table changed. module: dotted; source: of the module with the change; line, column: 1 and 0 for
-    the first; old, new: that line before and after."""
+    """One number of a table changed. module: dotted; source: of the module with the change; line,
+    column: 1 and 0 for the first; old, new: that line before and after.
+    """
 
     module: str
     line: int
@@ -46,7 +50,11 @@ def _numbers(module: ast.Module) -> list[ast.Constant]:
         node = waiting.pop()
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
             continue
-        if isinstance(node, ast.Constant) and _larger(node.value) is not None and node.lineno == node.end_lineno:
+        if (
+            isinstance(node, ast.Constant)
+            and _larger(node.value) is not None
+            and node.lineno == node.end_lineno
+        ):
             found.append(node)
         waiting += ast.iter_child_nodes(node)
     return sorted(found, key=lambda each: (each.lineno, each.col_offset))
@@ -67,7 +75,10 @@ def _changed(text: str, number: ast.Constant, module: str) -> Change:
     lines = text.splitlines(keepends=True)
     old = lines[number.lineno - 1]
     # columns count bytes
-    raw, put = old.encode(), (_larger(number.value) or "").encode()
+    raw = old.encode()
+    put = (_larger(number.value) or "").encode()
     new = (raw[: number.col_offset] + put + raw[number.end_col_offset :]).decode()
     lines[number.lineno - 1] = new
-    return Change(module, number.lineno, number.col_offset, old.strip(), new.strip(), "".join(lines))
+    return Change(
+        module, number.lineno, number.col_offset, old.strip(), new.strip(), "".join(lines)
+    )

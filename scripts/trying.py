@@ -1,4 +1,6 @@
-"""Runs tests in forks: of a process that has collected the tests, or of one that has imported nothing of ours."""
+"""Runs tests in forks: of a process that has collected the tests, or of one that has imported
+nothing of ours.
+"""
 
 from __future__ import annotations
 
@@ -21,14 +23,16 @@ from _pytest.runner import runtestprotocol
 from mutmut.state import state
 
 MAX_S = 120  # of the processor: a run of tests that takes longer has been caught in a loop
-UNDER_TEST = "MUTANT_UNDER_TEST"  # mutmut reads there which change is in place; "stats": none, and calls are noted
+# mutmut reads there which change is in place; "stats": none, and calls are noted
+UNDER_TEST = "MUTANT_UNDER_TEST"
 NO_TEST = 33  # as mutmut has it: no test calls the function
 
 
 @dataclass(frozen=True)
 class Trial:
-    """One run of the tests. folder: where package and tests lie. environment: added to ours. module, source: this
-    module is imported from this text."""
+    """One run of the tests. folder: where package and tests lie. environment: added to ours.
+    module, source: this module is imported from this text.
+    """
 
     folder: Path
     environment: Mapping[str, str] = field(default_factory=dict)
@@ -37,9 +41,10 @@ class Trial:
 
 
 def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iterator[int]:
-    """Pytest's exit code for each trial, each in a process that imports the project for it; minus the number of the
-    signal that ended it. stages: arguments of pytest; the next are tried where the tests of those before pass. Raises
-    RuntimeError where the tests fail without any change."""
+    """Pytest's exit code for each trial, each in a process that imports the project for it; minus
+    the number of the signal that ended it. stages: arguments of pytest; the next are tried where
+    the tests of those before pass. Raises RuntimeError where the tests fail without any change.
+    """
     import hypothesis  # noqa: F401  what the forks need and what is none of ours
     import lark  # noqa: F401
     import numpy  # noqa: F401
@@ -49,7 +54,9 @@ def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iter
 
     for place, trial in enumerate(trials):
         if place == 0 and (code := _through(Trial(trial.folder), stages)) != 0:
-            raise RuntimeError(f"The tests of {trial.folder} fail without any change: pytest says {code}")
+            raise RuntimeError(
+                f"The tests of {trial.folder} fail without any change: pytest says {code}"
+            )
         yield _through(trial, stages)
 
 
@@ -58,7 +65,8 @@ def _through(trial: Trial, stages: Sequence[Sequence[str]]) -> int:
     for arguments in stages:
         if (child := os.fork()) == 0:
             resource.setrlimit(resource.RLIMIT_CPU, (MAX_S, MAX_S))
-            # hypothesis was imported before pytest could rewrite it: a warning, and warnings are errors
+            # hypothesis was imported before pytest could rewrite it: a warning, and warnings are
+            # errors
             rewritten = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
             _run(trial, [*arguments, *rewritten], Path(os.devnull), ())
         if (code := os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])) != 0:
@@ -66,9 +74,13 @@ def _through(trial: Trial, stages: Sequence[Sequence[str]]) -> int:
     return 0
 
 
-def tried_in_forks(names: Sequence[str], folder: Path, arguments: Sequence[str]) -> Iterator[tuple[str, int]]:
-    """Name and exit code of each of mutmut's mutants in that folder: 0 where the tests that call its function pass,
-    NO_TEST where none does. The tests are collected once. Raises RuntimeError where they fail without a change."""
+def tried_in_forks(
+    names: Sequence[str], folder: Path, arguments: Sequence[str]
+) -> Iterator[tuple[str, int]]:
+    """Name and exit code of each of mutmut's mutants in that folder: 0 where the tests that call
+    its function pass, NO_TEST where none does. The tests are collected once. Raises RuntimeError
+    where they fail without a change.
+    """
     log = folder / "tests.log"
     told, tell = os.pipe()
     if (child := os.fork()) == 0:
@@ -107,11 +119,13 @@ def _say_into(log: Path) -> None:
 
 
 class _ForkForEach:
-    """A plugin of pytest: once the tests are collected, one fork for each mutant in place of one run. tell: where name
-    and exit code are written as they come."""
+    """A plugin of pytest: once the tests are collected, one fork for each mutant in place of one
+    run. tell: where name and exit code are written as they come.
+    """
 
     def __init__(self, names: Sequence[str], tell: int) -> None:
-        self.names, self.tell = names, tell
+        self.names = names
+        self.tell = tell
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         calls = _functions_called(session)
@@ -132,7 +146,9 @@ class _ForkForEach:
 
 
 def _functions_called(session: pytest.Session) -> dict[str, tuple[float, set[str]]]:
-    """Every test run without a change: the seconds it takes, and which functions that mutmut changes it calls."""
+    """Every test run without a change: the seconds it takes, and which functions that mutmut
+    changes it calls.
+    """
     os.environ[UNDER_TEST] = "stats"
     calls = {}
     for item in session.items:
@@ -143,7 +159,9 @@ def _functions_called(session: pytest.Session) -> dict[str, tuple[float, set[str
     return calls
 
 
-def _tried(session: pytest.Session, name: str, items: Sequence[pytest.Item]) -> tuple[int, pytest.Item | None]:
+def _tried(
+    session: pytest.Session, name: str, items: Sequence[pytest.Item]
+) -> tuple[int, pytest.Item | None]:
     """Exit code with a change in place, and the test that failed."""
     told, tell = os.pipe()
     if (child := os.fork()) == 0:
@@ -152,7 +170,9 @@ def _tried(session: pytest.Session, name: str, items: Sequence[pytest.Item]) -> 
         try:
             _say_into(Path(os.devnull))
             os.environ[UNDER_TEST] = name
-            failed = next((place for place, item in enumerate(items) if _fails(item, session)), None)
+            failed = next(
+                (place for place, item in enumerate(items) if _fails(item, session)), None
+            )
             os.write(tell, b"" if failed is None else str(failed).encode())
             code = 0 if failed is None else 1
         finally:
@@ -172,9 +192,12 @@ class _OneModule(importlib.abc.MetaPathFinder, importlib.abc.InspectLoader):
     """Imports one module from a text."""
 
     def __init__(self, module: str, source: str) -> None:
-        self.module, self.source = module, source
+        self.module = module
+        self.source = source
 
-    def find_spec(self, name: str, path: object = None, target: object = None) -> importlib.machinery.ModuleSpec | None:
+    def find_spec(
+        self, name: str, path: object = None, target: object = None
+    ) -> importlib.machinery.ModuleSpec | None:
         return importlib.util.spec_from_loader(name, self) if name == self.module else None
 
     def get_source(self, fullname: str) -> str:

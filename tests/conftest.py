@@ -1,5 +1,6 @@
-"""No test reaches a network: what it needs travels in the packages, and what fetches is tested to fail well. None hangs
-on how quick the machine is."""
+"""No test reaches a network: what it needs travels in the packages, and what fetches is tested to
+fail well. None hangs on how quick the machine is.
+"""
 
 import socket
 from importlib.util import find_spec
@@ -8,12 +9,16 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 # A busy machine may take its time: no test passes or fails by the clock.
-settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("any machine")
 
 
 def pytest_collection_modifyitems(items):
-    """Skip what is named after an engine, or marked so, where the engine is not installed, as on Python 3.14."""
+    """Skip what is named after an engine, or marked so, where the engine is not installed, as on
+    Python 3.14.
+    """
     for name, package in (("sphinx", "pocketsphinx"), ("vosk", "vosk")):
         if find_spec(package) is None:
             skip = pytest.mark.skip(reason=f"{package} is not installed: it has no wheel here")
@@ -28,7 +33,11 @@ def no_network(monkeypatch):
     connect = socket.socket.connect
 
     def connect_here(self, address):
-        if self.family in (socket.AF_INET, socket.AF_INET6) and address[0] not in ("127.0.0.1", "::1", "localhost"):
+        if self.family in (socket.AF_INET, socket.AF_INET6) and address[0] not in (
+            "127.0.0.1",
+            "::1",
+            "localhost",
+        ):
             raise AssertionError(f"a test tried to reach {address}")
         return connect(self, address)
 

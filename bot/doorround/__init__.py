@@ -1,1 +1,3 @@
-"""doorround: leads a caretaker through a fire door check by voice or chat, and keeps the logbook."""
+"""doorround: leads a caretaker through a fire door check by voice or chat, and keeps the
+logbook.
+"""

@@ -1,4 +1,6 @@
-"""Putting the parts together for the commands: one place that knows settings, engines, grammar and logbook."""
+"""Putting the parts together for the commands: one place that knows settings, engines, grammar and
+logbook.
+"""
 
 from __future__ import annotations
 
@@ -59,7 +61,10 @@ def _own_words(text: str) -> OwnWords:
 
 
 def load_own_rules(settings: Settings | None = None) -> CustomRules:
-    """The organisation's rules.toml as it stands; what comes with the program where none is. Raises ValueError."""
+    """The organisation's rules.toml as it stands; what comes with the program where none is.
+
+    Raises ValueError.
+    """
     path = (settings or read_settings()).own_rules
     return read_custom_rules(path.read_text(encoding="utf-8") if path.is_file() else "", path.name)
 
@@ -67,9 +72,12 @@ def load_own_rules(settings: Settings | None = None) -> CustomRules:
 def load_ruled_checklist(
     name: str = "routine", settings: Settings | None = None, targets: Targets | None = None
 ) -> Checklist:
-    """A checklist with the rules that the organisation chose for each site. targets: by when; those of the settings
-    file, if not given. Raises ValueError."""
-    return with_custom_rules(load_checklist(name), load_own_rules(settings), targets or read_plan().defects)
+    """A checklist with the rules that the organisation chose for each site. targets: by when; those
+    of the settings file, if not given. Raises ValueError.
+    """
+    return with_custom_rules(
+        load_checklist(name), load_own_rules(settings), targets or read_plan().defects
+    )
 
 
 def load_own_words(settings: Settings | None = None) -> OwnWords:
@@ -85,7 +93,10 @@ def _understanding(text: str) -> Interpreter:
 
 
 def load_understanding(settings: Settings | None = None) -> Interpreter:
-    """The grammar files with the organisation's own phrases, worked out once. Raises OwnWordsError."""
+    """The grammar files with the organisation's own phrases, worked out once.
+
+    Raises OwnWordsError.
+    """
     return _understanding(load_own_words(settings).text)
 
 
@@ -96,14 +107,17 @@ def spoken_words() -> dict[str, tuple[Phones, ...]]:
 
 def load_nearness(checklist: str = "routine") -> ConfusablePairs:
     """How near the answers of a checklist sound, with every way to say their words."""
-    return ConfusablePairs(load_checklist(checklist), load_understanding().grammar_set, load_own_words().ways)
+    return ConfusablePairs(
+        load_checklist(checklist), load_understanding().grammar_set, load_own_words().ways
+    )
 
 
 class Ears:
     """The speech engines, loaded once, in the background if asked to."""
 
     def __init__(self, settings: Settings, engine: str | None = None) -> None:
-        self._settings, self._engine = settings, engine or settings.engine
+        self._settings = settings
+        self._engine = engine or settings.engine
         self._ear: RecognitionPipeline | None = None
         self._lock = threading.Lock()
         self.line = ""
@@ -113,16 +127,20 @@ class Ears:
         with self._lock:
             if self._ear is None:
                 chosen = choose_engines(
-                    self._settings.models, self._engine, pronunciations=spoken_words(),
+                    self._settings.models,
+                    self._engine,
+                    pronunciations=spoken_words(),
                     calibration=self._settings.calibration,
-                )  # fmt: skip
-                self._ear, self.line = chosen.pipeline, chosen.line
+                )
+                self._ear = chosen.pipeline
+                self.line = chosen.line
             return self._ear
 
     def load_in_background(self) -> None:
         """Start loading, so that the first voice note does not wait for it.
 
-        No daemon: ending the program in the middle of loading brings the engines' own threads down with a crash.
+        No daemon: ending the program in the middle of loading brings the engines' own threads down
+        with a crash.
         """
         threading.Thread(target=self._load_quietly).start()
 
@@ -132,42 +150,67 @@ class Ears:
             self()
 
 
-def make_engines(models: Path, engine: str, calibration: Path | None = None) -> tuple[RecognitionPipeline, Interpreter]:
+def make_engines(
+    models: Path, engine: str, calibration: Path | None = None
+) -> tuple[RecognitionPipeline, Interpreter]:
     """What a worker of a pool hears with: Pool(partial(make_engines, settings.models, "auto")).
 
-    calibration: the organisation's own; none, or a file that is not there, for that of the program."""
+    calibration: the organisation's own; none, or a file that is not there, for that of the program.
+    """
     chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)
     return chosen.pipeline, load_understanding()
 
 
 def open_logbook(settings: Settings) -> Logbook:
-    """The logbook in the data folder, which is made where it is missing, and which this account alone may read."""
+    """The logbook in the data folder, which is made where it is missing, and which this account
+    alone may read.
+    """
     tell_private(settings.home)
     return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
 
 
 def tell_private(home: Path) -> None:
-    """Make the data folder and what is in it private, and say on stderr what others could read until now."""
+    """Make the data folder and what is in it private, and say on stderr what others could read
+    until now.
+    """
     line = private_home(home)
     if line:
         print(f"doorround: {line}", file=sys.stderr)
 
 
 def open_existing(settings: Settings) -> Logbook:
-    """The logbook in the data folder. Raises LogbookError where there is none, and makes nothing."""
+    """The logbook in the data folder.
+
+    Raises LogbookError where there is none, and makes nothing.
+    """
     refuse_missing(settings.logbook)
     return open_logbook(settings)
 
 
 def make_talk(
-    chat: str, person: str, logbook: Logbook, ears: Ears, settings: Settings, checklist: Checklist | None = None
+    chat: str,
+    person: str,
+    logbook: Logbook,
+    ears: Ears,
+    settings: Settings,
+    checklist: Checklist | None = None,
 ) -> Talk:
-    """A talk on the real engines and the real logbook. checklist: for doors that are named in the talk."""
+    """A talk on the real engines and the real logbook. checklist: for doors that are named in the
+    talk.
+    """
     plan = read_plan()
     return Talk(
-        chat, person, logbook, load_understanding(), ears, settings.recordings, settings.longest_note_s,
-        checklist or load_ruled_checklist(), plan.intervals, answers=QueryHandler(logbook, plan).say,
-    )  # fmt: skip
+        chat,
+        person,
+        logbook,
+        load_understanding(),
+        ears,
+        settings.recordings,
+        settings.longest_note_s,
+        checklist or load_ruled_checklist(),
+        plan.intervals,
+        answers=QueryHandler(logbook, plan).say,
+    )
 
 
 def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
@@ -178,29 +221,55 @@ def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING
 
 
 def make_pooled_talk(
-    logbook: Logbook, settings: Settings, checklist: Checklist, chat: str, person: str,
-    intervals: Intervals | None = None, reach: Callable[[Check, datetime], Reach] | None = None,
+    logbook: Logbook,
+    settings: Settings,
+    checklist: Checklist,
+    chat: str,
+    person: str,
+    intervals: Intervals | None = None,
+    reach: Callable[[Check, datetime], Reach] | None = None,
     answers: Answers | None = None,
-) -> Talk:  # fmt: skip
-    """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see DoorFinder."""
+) -> Talk:
+    """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see
+    DoorFinder.
+    """
     return Talk(
-        chat, person, logbook, load_understanding(settings), _no_ear, settings.recordings, settings.longest_note_s,
-        checklist, intervals, reach, answers,
-    )  # fmt: skip
+        chat,
+        person,
+        logbook,
+        load_understanding(settings),
+        _no_ear,
+        settings.recordings,
+        settings.longest_note_s,
+        checklist,
+        intervals,
+        reach,
+        answers,
+    )
 
 
 def make_served_talk(
     logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alarms: Alarms
 ) -> Callable[[str, str], Talk]:
-    """What makes the talk of a chat and its person where reminders and alarms go out and questions are answered."""
+    """What makes the talk of a chat and its person where reminders and alarms go out and questions
+    are answered.
+    """
     answers = QueryHandler(logbook, plan).say
     return partial(
-        make_pooled_talk, logbook, settings, checklist, intervals=plan.intervals, reach=alarms.reach, answers=answers
+        make_pooled_talk,
+        logbook,
+        settings,
+        checklist,
+        intervals=plan.intervals,
+        reach=alarms.reach,
+        answers=answers,
     )
 
 
 def make_spoken(settings: Settings) -> TtsCache | None:
-    """What reads questions aloud, as the settings have it; its voice notes lie in `spoken`, beside the recordings."""
+    """What reads questions aloud, as the settings have it; its voice notes lie in `spoken`, beside
+    the recordings.
+    """
     voice = voice_named(settings.voice)
     return None if voice is None else TtsCache(voice, settings.home / "spoken")
 

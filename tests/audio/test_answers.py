@@ -1,4 +1,5 @@
-"""Answers and commands in other words than the usual ones, at their own question and under all that may be said there.
+"""Answers and commands in other words than the usual ones, at their own question and under all that
+may be said there.
 
 Each file is called by its question and what is said in it (scripts/make_test_voice.py).
 """
@@ -19,7 +20,9 @@ from doorround.wiring import load_understanding, spoken_words
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))
 CHECKLIST = load_checklist()
 READ_BACK = {"removed the wedge", "moved the boxes", "tightened the screws", "beading firm"}
-"""Made good on the spot: nobody sees that it was, so it waits for a yes; and of glass and beading only one."""
+"""Made good on the spot: nobody sees that it was, so it waits for a yes; and of glass and beading
+only one.
+"""
 
 
 def of(path):
@@ -39,11 +42,12 @@ def meant(heard):
 
 @pytest.fixture(scope="module")
 def heard():
-    ear, understanding = (
-        choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).pipeline,
-        load_understanding(),
-    )
-    return {path: recognise_turn(ear, understanding, load_sound(path), moment(of(path)[0])) for path in CLIPS}
+    ear = choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).pipeline
+    understanding = load_understanding()
+    return {
+        path: recognise_turn(ear, understanding, load_sound(path), moment(of(path)[0]))
+        for path in CLIPS
+    }
 
 
 @pytest.mark.parametrize("path", CLIPS, ids=lambda path: path.stem)

@@ -1,4 +1,6 @@
-"""What a supervisor asks by voice: each file's name is what is said; silence, noise, talk and answers ask nothing."""
+"""What a supervisor asks by voice: each file's name is what is said; silence, noise, talk and
+answers ask nothing.
+"""
 
 from pathlib import Path
 
@@ -40,7 +42,9 @@ SHOWN = {
     "show stair b": "3.14",
     "how is the plant room on two": "21",
 }
-NO_QUESTION = sorted(path for folder in ("nothing", "said", "negated") for path in (AUDIO / folder).glob("*.ogg"))
+NO_QUESTION = sorted(
+    path for folder in ("nothing", "said", "negated") for path in (AUDIO / folder).glob("*.ogg")
+)
 NAMES = sorted((AUDIO / "doors").glob("*.ogg"))
 
 
@@ -63,7 +67,9 @@ def said(words):
 @pytest.mark.parametrize("words", ASKED)
 def test_the_question_in_the_name_is_heard(ear, which, words):
     heard = which.hear(ear, said(words))
-    if ear.name == "pocketsphinx":  # without the listener it may ask again; it never takes one for another
+    if (
+        ear.name == "pocketsphinx"
+    ):  # without the listener it may ask again; it never takes one for another
         assert heard.kind in ("question", "off_grammar")
     else:
         assert isinstance(heard, Question)

@@ -1,4 +1,6 @@
-"""The listener's own decoder against the library's, on the same weights; and its search against scoring everything."""
+"""The listener's own decoder against the library's, on the same weights; and its search against
+scoring everything.
+"""
 
 from dataclasses import replace
 from pathlib import Path
@@ -17,7 +19,15 @@ from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.weights import find_weights
 
 SAID = Path(__file__).parent / "said"
-PHRASES = ["yes", "all tight", "closes fully", "doesn't touch the floor", "three", "three and a half", "thirty"]
+PHRASES = [
+    "yes",
+    "all tight",
+    "closes fully",
+    "doesn't touch the floor",
+    "three",
+    "three and a half",
+    "thirty",
+]
 
 
 @pytest.fixture(scope="module")
@@ -31,9 +41,13 @@ def yes(listener):
 
 
 def as_the_library_has_it(listener, encoded, phrase):
-    """Sum of the logarithms of the token probabilities that CTranslate2's own alignment gives, full stop and all."""
+    """Sum of the logarithms of the token probabilities that CTranslate2's own alignment gives, full
+    stop and all.
+    """
     states = listener._storage.from_array(encoded.states)
-    tokens = listener._tokens.encode(f" {phrase[0].upper()}{phrase[1:]}.", add_special_tokens=False).ids
+    tokens = listener._tokens.encode(
+        f" {phrase[0].upper()}{phrase[1:]}.", add_special_tokens=False
+    ).ids
     (aligned,) = listener._model.align(states, listener._start, [tokens], encoded.frames)
     return float(np.log(aligned.text_token_probs).sum()), len(tokens)
 
@@ -56,7 +70,9 @@ def test_the_total_is_less_the_prior_and_the_penalty(listener, yes):
     assert score.total == pytest.approx(expected, abs=0.05)
 
 
-@pytest.mark.parametrize("words", ["all tight", "does not close", "two screws missing", "wedged open", "say again"])
+@pytest.mark.parametrize(
+    "words", ["all tight", "does not close", "two screws missing", "wedged open", "say again"]
+)
 def test_a_phrase_is_ended_where_it_ends_and_not_before(listener, words):
     encoded = listener.encode(load_sound(SAID / f"{words.replace(' ', '-')}.ogg"))
     whole, begun = (listener.ended(encoded, said) for said in (words, words.split()[0]))
@@ -72,7 +88,9 @@ def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes
 
 
 def test_a_recording_fits_alike_whatever_the_listener_learnt_before(listener, yes):
-    """What Whisper would rather write is learnt on the way, each beginning from the one before it or anew."""
+    """What Whisper would rather write is learnt on the way, each beginning from the one before it
+    or anew.
+    """
     phrases = [*PHRASES, "three and a quarter", "all tight and firm", "yes all tight"]
     fresh = WhisperEngine(find_weights(Path("models-not-looked-at")))
     cold = fresh.encode(load_sound(SAID / "yes.ogg"))
@@ -90,7 +108,9 @@ def test_what_was_reached_is_gone_on_from_within_a_recording_only(listener):
     learnt = []
     fresh = WhisperEngine(find_weights(Path("models-not-looked-at")))
     step = fresh._decoder.step
-    fresh._decoder.step = lambda sound, here, tokens: learnt.append(len(tokens)) or step(sound, here, tokens)
+    fresh._decoder.step = lambda sound, here, tokens: (
+        learnt.append(len(tokens)) or step(sound, here, tokens)
+    )
     encoded = fresh.encode(load_sound(SAID / "yes.ogg"))
     learnt.clear()
     fresh.scores(encoded, ["all tight", "three and a half"])
@@ -111,7 +131,8 @@ def test_where_many_sound_alike_the_search_is_wide_at_once(listener, monkeypatch
     monkeypatch.setattr("doorround.hearing.engines.beam_search.BEAM", 1)
     encoded = listener.encode(load_sound(SAID / "three.ogg"))
     numbers = grammar_of_phrases(["three", "thirty", "three and a half", "thirteen"])
-    narrow, wide = listener.follow(encoded, numbers), listener.follow(encoded, replace(numbers, alike=True))
+    narrow = listener.follow(encoded, numbers)
+    wide = listener.follow(encoded, replace(numbers, alike=True))
     assert narrow[0].phrase == wide[0].phrase == "three"
     assert len(narrow) < len(wide)
 
@@ -124,7 +145,9 @@ def test_a_grammar_with_a_loop_ends(listener, yes):
 
 
 def test_a_phrase_without_a_word_is_none(listener, yes):
-    """What may be said at a door begins with words that may be left out, and so may end before it began."""
+    """What may be said at a door begins with words that may be left out, and so may end before it
+    began.
+    """
     loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({0, 1}))
     found = listener._follower.follow(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
     assert found and all(len(each.tokens) > 1 for each in found)
@@ -138,12 +161,17 @@ def test_nothing_is_heard_that_is_longer_than_can_be_said_in_the_time(listener):
 
 def test_a_rare_token_is_never_surer_than_sure(listener, yes):
     """ "hinges" is among the rare tokens, which the sum of the common ones leaves out."""
-    assert max(score.raw for score in listener.scores(yes, ["hinges", "yes hinges", "measured"])) <= 0.0
+    assert (
+        max(score.raw for score in listener.scores(yes, ["hinges", "yes hinges", "measured"]))
+        <= 0.0
+    )
 
 
 def test_silent_steps_and_words_that_share_their_beginning_are_followed(listener):
     spelled = {"a": (1,), "ab": (1, 2), "c": (3,), "A": (9,)}
-    grammar = Automaton(((0, 1, ""), (1, 2, "a"), (1, 3, "ab"), (2, 4, ""), (4, 5, "c")), frozenset({3, 5}))
+    grammar = Automaton(
+        ((0, 1, ""), (1, 2, "a"), (1, 3, "ab"), (2, 4, ""), (4, 5, "c")), frozenset({3, 5})
+    )
     paths = TokenTrie(grammar, lambda word, first: spelled[word])
     after_a = paths.after(paths.start)[1]
     assert set(paths.after(after_a)) == {2, 3} and not paths.ends(after_a)
@@ -151,7 +179,8 @@ def test_silent_steps_and_words_that_share_their_beginning_are_followed(listener
 
 
 def test_with_other_figures_of_its_own_it_hears_otherwise_and_back_again_as_before(listener):
-    allowed, sound = grammar_of_phrases(["yes", "no"]), load_sound(SAID / "yes.ogg")
+    allowed = grammar_of_phrases(["yes", "no"])
+    sound = load_sound(SAID / "yes.ogg")
 
     def total():
         return listener.follow(listener.encode(sound), allowed)[0].total

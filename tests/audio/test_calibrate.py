@@ -45,7 +45,9 @@ def calibrate(tmp_path, monkeypatch):
 
 
 def test_too_few_speakers_are_refused_and_nothing_is_kept(calibrate):
-    code, says, kept = calibrate([[str(SAID / "yes.ogg"), "yes", "Ash", ""], [str(SAID / "no.ogg"), "no", "Elm", ""]])
+    code, says, kept = calibrate(
+        [[str(SAID / "yes.ogg"), "yes", "Ash", ""], [str(SAID / "no.ogg"), "no", "Elm", ""]]
+    )
     assert code != 0 and "2 speakers. Give those of 4 or more" in says
     assert not kept.exists()
 
@@ -66,7 +68,10 @@ def test_a_manifest_without_speakers_says_which_column_to_add(calibrate):
 
 def test_an_unknown_question_is_named(calibrate):
     code, says, _ = calibrate(
-        [[str(SAID / "yes.ogg"), "yes", name, "hinge count"] for name in ("Ash", "Elm", "Oak", "Yew", "Fir", "Bay")]
+        [
+            [str(SAID / "yes.ogg"), "yes", name, "hinge count"]
+            for name in ("Ash", "Elm", "Oak", "Yew", "Fir", "Bay")
+        ]
     )
     assert code != 0 and 'There is no question "hinge count". See doorround questions.' in says
 
@@ -78,7 +83,10 @@ def test_a_folder_without_a_manifest_says_what_to_write(tmp_path, monkeypatch):
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
     done = CliRunner().invoke(app, ["hear", "calibrate", str(tmp_path)])
     assert done.exit_code != 0
-    assert "holds no manifest.csv. Write one, with the columns file, words, speaker and question." in done.output
+    assert (
+        "holds no manifest.csv. Write one, with the columns file, words, speaker and question."
+        in done.output
+    )
 
 
 @pytest.mark.parametrize(
@@ -106,19 +114,31 @@ def test_what_cannot_be_heard_and_what_is_no_answer_there_is_told(calibrate, tmp
     code, says, _ = calibrate(rows)
     assert code != 0 and "too few to fit on" in says
     assert "2 recordings cannot be used and are left out: torn.ogg is damaged" in says
-    assert "6 recordings say what is no answer there, and count so: “panted over” at seals Hearing" in says
+    assert (
+        "6 recordings say what is no answer there, and count so: “panted over” at seals Hearing"
+        in says
+    )
 
 
 def test_a_manifest_as_a_spreadsheet_writes_it_is_read(tmp_path):
     text = f"file;words;speaker;question\r\n{SAID / 'yes.ogg'};yes;Ash;\r\n"
     (tmp_path / "manifest.csv").write_bytes(b"\xef\xbb\xbf" + text.encode())
     [clip] = read_clips(tmp_path)
-    assert (clip.path, clip.words, clip.speaker, clip.question) == (SAID / "yes.ogg", "yes", "Ash", "")
+    assert (clip.path, clip.words, clip.speaker, clip.question) == (
+        SAID / "yes.ogg",
+        "yes",
+        "Ash",
+        "",
+    )
 
 
 async def test_the_workers_hear_with_the_organisations_own_coefficients(tmp_path):
     settings = read_settings({"DOORROUND_HOME": str(tmp_path), "DOORROUND_ENGINE": "listener"})
-    doubting = re.sub(r"(\[listener\.(?:right|quiet)\]\nbias = ).*", r"\g<1>-30.0", FILE.read_text(encoding="utf-8"))
+    doubting = re.sub(
+        r"(\[listener\.(?:right|quiet)\]\nbias = ).*",
+        r"\g<1>-30.0",
+        FILE.read_text(encoding="utf-8"),
+    )
     assert doubting != FILE.read_text(encoding="utf-8")
     at_seals = AtQuestion(ExpectedInput(Stage.ASKING, load_checklist().ask("seals")))
     recording = (SAID / "painted-over.ogg").read_bytes()
@@ -142,6 +162,9 @@ def test_peoples_own_notes_fit_and_are_measured_on_other_speakers(calibrate):
     assert "Brier score, 0 is best: before" in says
     if kept.exists():
         assert read_calibration("pair", kept).right.weights
-        assert read_calibration("pocketsphinx", kept).right.weights == read_calibration("pocketsphinx").right.weights
+        assert (
+            read_calibration("pocketsphinx", kept).right.weights
+            == read_calibration("pocketsphinx").right.weights
+        )
     else:
         assert "no better, so nothing was changed" in says

@@ -1,4 +1,6 @@
-"""Doors named by voice: each file's name is what is said in it; from silence, noise and talk no door may come."""
+"""Doors named by voice: each file's name is what is said in it; from silence, noise and talk no
+door may come.
+"""
 
 from pathlib import Path
 
@@ -15,7 +17,12 @@ from doorround.hearing.grammar.grammar_set import GrammarSet
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
 BOOK = GrammarSet.read(TOP / "grammar")
-NO_DOOR = sorted([*(AUDIO / "nothing").glob("*.ogg"), *(AUDIO / "said" / f"{w}.ogg" for w in ("yes", "no", "slams"))])
+NO_DOOR = sorted(
+    [
+        *(AUDIO / "nothing").glob("*.ogg"),
+        *(AUDIO / "said" / f"{w}.ogg" for w in ("yes", "no", "slams")),
+    ]
+)
 REGISTER = (
     Door(number="2.14", floor="2", place="stair A"),
     Door(number="2.40", floor="2", place="stair B"),
@@ -24,7 +31,9 @@ REGISTER = (
     Door(number="107", place="kitchen corridor"),
 )
 LARGE = [
-    Door(number=f"{f}.{i:02d}", floor=str(f), place=f"stair {'ABCD'[i % 4]}") for f in range(1, 40) for i in range(50)
+    Door(number=f"{f}.{i:02d}", floor=str(f), place=f"stair {'ABCD'[i % 4]}")
+    for f in range(1, 40)
+    for i in range(50)
 ]
 MEANT = {
     "door two fourteen": ["2.14"],
@@ -110,7 +119,9 @@ def test_reading_aloud_is_turned_on_and_off_by_voice_before_any_check(ear, which
 
 
 def test_a_word_no_dictionary_has_is_left_out_or_heard_as_it_is_guessed_and_then_asked_about():
-    """The recording says "stair b"; the register calls the place "stare bee", in letters that no dictionary holds."""
+    """The recording says "stair b"; the register calls the place "stare bee", in letters that no
+    dictionary holds.
+    """
     ear = choose_engines(TOP / "models", "pocketsphinx").pipeline
     doors = (Door(number="5", place="staer bea"), Door(number="6", place="lift"))
     mute = DoorResolver(NameIndex(doors, BOOK), lambda word: ())
@@ -119,5 +130,9 @@ def test_a_word_no_dictionary_has_is_left_out_or_heard_as_it_is_guessed_and_then
     ways = {"staer": ("S T EH R",), "bea": ("B IY",)}
     taught = DoorResolver(NameIndex(doors, BOOK), lambda word: ways.get(word, ()))
     heard = taught.hear(ear, said("stair b"))
-    assert isinstance(heard, DoorReference) and [door.number for door in heard.doors] == ["5"] and not heard.sure
+    assert (
+        isinstance(heard, DoorReference)
+        and [door.number for door in heard.doors] == ["5"]
+        and not heard.sure
+    )
     assert "staer" in taught.guessed

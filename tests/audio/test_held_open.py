@@ -1,4 +1,5 @@
-"""A door that is held open, told by voice where something else was asked: what helps now is heard now.
+"""A door that is held open, told by voice where something else was asked: what helps now is heard
+now.
 
 File: the question that stands open, two hyphens, the words.
 """

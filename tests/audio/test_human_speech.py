@@ -1,7 +1,8 @@
-"""People's own voices, from the folder in DOORROUND_SPEECH: never less than what was measured and promised.
+"""People's own voices, from the folder in DOORROUND_SPEECH: never less than what was measured and
+promised.
 
-Only the half of the speakers is heard that hearing was not fitted on. To keep the tests quick, a part of the clips;
-python -m tests.benchmarks.bench_hearing hears them all.
+Only the half of the speakers is heard that hearing was not fitted on. To keep the tests quick, a
+part of the clips; python -m tests.benchmarks.bench_hearing hears them all.
 """
 
 import os
@@ -38,7 +39,10 @@ def sphinx():
 def reached(ear, clips, phrases):
     """The figures, printed too: pytest -s -m speech shows what is reached."""
     found = measure_list(ear, clips, phrases)
-    print(f"\n{len(phrases)} phrases:", ", ".join(f"{name} {value:.2f}" for name, value in found.items()))
+    print(
+        f"\n{len(phrases)} phrases:",
+        ", ".join(f"{name} {value:.2f}" for name, value in found.items()),
+    )
     return found
 
 
@@ -48,7 +52,8 @@ def of(clips, *words, each=1):
 
 def test_yes_and_no_with_the_listener(pair, clips):
     found = reached(pair, of(clips, "yes", "no", STRANGE, SILENT), ("yes", "no"))
-    # one word is held to be all that was said: 4 of 209 are asked again for it, and 2 points fewer are entered at once
+    # one word is held to be all that was said: 4 of 209 are asked again for it, and 2 points fewer
+    # are entered at once
     assert found["right"] >= 98.0
     assert found["no accepted as yes"] == 0
     assert found["right ones refused"] <= 7.3

@@ -1,4 +1,6 @@
-"""What is measured, spoken by a synthesiser and heard by the real engines: three places of a gap, the closing time."""
+"""What is measured, spoken by a synthesiser and heard by the real engines: three places of a gap,
+the closing time.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ from doorround.hearing.audio.decoding import Sound, load_sound
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import Ears, load_understanding
 
-RATE, SEED, NOON = 24_000, 1, datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+RATE = 24_000
+SEED = 1
+NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 PADDED_S = 0.9
 """The synthesiser leaves up to this much silence around two phrases together."""
 
@@ -40,9 +44,12 @@ def voice():
 def recording(voice, *parts: str | float) -> Sound:
     """Phrases, and seconds of a quiet room between them."""
     room = np.random.default_rng(SEED)
-    made = [room.standard_normal(round(each * RATE)) * 2e-4 if isinstance(each, float) else voice(each)
-            for each in (0.3, *parts, 0.3)]  # fmt: skip
-    samples, written = np.clip(np.concatenate(made), -1, 1), io.BytesIO()
+    made = [
+        room.standard_normal(round(each * RATE)) * 2e-4 if isinstance(each, float) else voice(each)
+        for each in (0.3, *parts, 0.3)
+    ]
+    samples = np.clip(np.concatenate(made), -1, 1)
+    written = io.BytesIO()
     with wave.open(written, "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
@@ -59,7 +66,9 @@ def at(key: str) -> Check:
 
 
 def after(ear, check: Check, sound: Sound) -> Check:
-    return take_turn(check, recognise_turn(ear, load_understanding(), sound, expected_input(check)), NOON).check
+    return take_turn(
+        check, recognise_turn(ear, load_understanding(), sound, expected_input(check)), NOON
+    ).check
 
 
 @pytest.mark.parametrize(
@@ -70,8 +79,10 @@ def after(ear, check: Check, sound: Sound) -> Check:
 def test_three_places_of_the_head_are_heard(ear, voice, parts):
     value = after(ear, at("gaps.sides"), recording(voice, *parts)).answers["gaps.sides"].value
     assert [(each.edge, each.place, float(each.amount)) for each in value.spots] == [
-        ("head", "hinge", 3.0), ("head", "middle", 3.5), ("head", "lock", 4.0),
-    ]  # fmt: skip
+        ("head", "hinge", 3.0),
+        ("head", "middle", 3.5),
+        ("head", "lock", 4.0),
+    ]
 
 
 def test_the_closing_time_is_that_between_the_words(ear, voice):

@@ -1,7 +1,8 @@
-"""What begins like a pass and goes on is never entered as one; the pass alone is. Voices on which nothing is fitted.
+"""What begins like a pass and goes on is never entered as one; the pass alone is. Voices on which
+nothing is fitted.
 
-Made by scripts/make_more_said_voice.py. People's words, where DOORROUND_SPEECH names a folder of them: a part of
-tests/benchmarks/bench_more_was_said.py.
+Made by scripts/make_more_said_voice.py. People's words, where DOORROUND_SPEECH names a folder of
+them: a part of tests/benchmarks/bench_more_was_said.py.
 """
 
 from __future__ import annotations
@@ -37,7 +38,9 @@ def named(path: Path) -> str:
 @lru_cache(maxsize=1)
 def ear(way: str) -> RecognitionPipeline:
     try:
-        return choose_engines(Path("models-not-looked-at"), way, pronunciations=pronunciations()).pipeline
+        return choose_engines(
+            Path("models-not-looked-at"), way, pronunciations=pronunciations()
+        ).pipeline
     except EngineUnavailable as unavailable:
         pytest.skip(str(unavailable))
 
@@ -64,11 +67,19 @@ def test_the_pass_alone_is_entered(path: Path) -> None:
 
 
 @pytest.mark.speech
-@pytest.mark.skipif("DOORROUND_SPEECH" not in os.environ, reason="DOORROUND_SPEECH names no folder of human speech")
+@pytest.mark.skipif(
+    "DOORROUND_SPEECH" not in os.environ, reason="DOORROUND_SPEECH names no folder of human speech"
+)
 def test_a_persons_yes_or_no_that_goes_on_is_hardly_ever_entered() -> None:
-    clips = [clip for clip in read_clips(Path(os.environ["DOORROUND_SPEECH"])) if not clip.for_tuning]
+    clips = [
+        clip for clip in read_clips(Path(os.environ["DOORROUND_SPEECH"])) if not clip.for_tuning
+    ]
     said = list(islice((case for case in people(clips, 200) if case.kind == "person"), 150))
-    heard = [(case, ear("listeners").listen(case.sound, allowed_for(case.question))) for case in said]
-    entered = [f"{case.words} as {each.phrase}" for case, each in heard if each.outcome is Outcome.HEARD]
+    heard = [
+        (case, ear("listeners").listen(case.sound, allowed_for(case.question))) for case in said
+    ]
+    entered = [
+        f"{case.words} as {each.phrase}" for case, each in heard if each.outcome is Outcome.HEARD
+    ]
     # the benchmark's own bound is 0.5 % of 400 and more; of 150 one may be
     assert len(said) == 150 and len(entered) <= 1, entered

@@ -23,19 +23,60 @@ CLIPS = sorted((TOP / "tests" / "audio" / "negated").glob("*.ogg"))
 UNDERSTANDING = Interpreter(GrammarSet.read(TOP / "grammar"))
 CHECKLIST = load_checklist()
 PASSES = {
-    "not wedged", "no wedge", "nothing in the way", "not faded", "not damaged", "no cracks", "isn't loose", "no holes",
-    "not warped", "not cracked", "not loose", "not stiff", "not painted", "no paint", "isn't painted",
-    "nothing missing", "no screws missing", "nothing loose", "it was locked", "marked", "nothing against it",
-    "readable", "undamaged", "unpainted", "all there", "none missing",
-    "it's fine", "they're fine", "they're tight", "yeah all tight", "it's okay",
-    "it's undamaged", "all undamaged", "nothing wrong", "undamaged and firm", "firm and unbroken", "unbroken",
-    "they're undamaged", "they're unpainted", "never painted", "it's unobstructed", "not obstructed",
-}  # fmt: skip
+    "not wedged",
+    "no wedge",
+    "nothing in the way",
+    "not faded",
+    "not damaged",
+    "no cracks",
+    "isn't loose",
+    "no holes",
+    "not warped",
+    "not cracked",
+    "not loose",
+    "not stiff",
+    "not painted",
+    "no paint",
+    "isn't painted",
+    "nothing missing",
+    "no screws missing",
+    "nothing loose",
+    "it was locked",
+    "marked",
+    "nothing against it",
+    "readable",
+    "undamaged",
+    "unpainted",
+    "all there",
+    "none missing",
+    "it's fine",
+    "they're fine",
+    "they're tight",
+    "yeah all tight",
+    "it's okay",
+    "it's undamaged",
+    "all undamaged",
+    "nothing wrong",
+    "undamaged and firm",
+    "firm and unbroken",
+    "unbroken",
+    "they're undamaged",
+    "they're unpainted",
+    "never painted",
+    "it's unobstructed",
+    "not obstructed",
+}
 NO_ANSWER = {
-    "glass.here--damaged", "glass.here--not-fine", "glass.here--isn't-fine", "seals--not-fine", "seals--aren't-fine",
-    "closer.full--not-fine", "closer.full--not-okay", "latch--not-okay",
+    "glass.here--damaged",
+    "glass.here--not-fine",
+    "glass.here--isn't-fine",
+    "seals--not-fine",
+    "seals--aren't-fine",
+    "closer.full--not-fine",
+    "closer.full--not-okay",
+    "latch--not-okay",
     "threshold--nothing-missing",
-}  # fmt: skip
+}
 """What is wrong must be said: beside "undamaged" and "fine", which are answers, these are none."""
 
 
@@ -45,19 +86,30 @@ def of(path):
 
 
 def moment(key):
-    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), tuple(q for q in CHECKLIST.question if q.key != key))
+    return ExpectedInput(
+        Stage.ASKING, CHECKLIST.ask(key), tuple(q for q in CHECKLIST.question if q.key != key)
+    )
 
 
 def meant(heard, now):
     """Polarity and answer of what was heard, sure or not; None where nothing was."""
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
-    return (polarity_of(best.said, now), [(said.question, said.value) for said in best.said]) if best else None
+    return (
+        (polarity_of(best.said, now), [(said.question, said.value) for said in best.said])
+        if best
+        else None
+    )
 
 
 @pytest.fixture(scope="module")
 def heard():
-    ear = choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").pipeline
-    return {path: recognise_turn(ear, UNDERSTANDING, load_sound(path), moment(of(path)[0])) for path in CLIPS}
+    ear = choose_engines(
+        TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict"
+    ).pipeline
+    return {
+        path: recognise_turn(ear, UNDERSTANDING, load_sound(path), moment(of(path)[0]))
+        for path in CLIPS
+    }
 
 
 def test_there_are_passes_and_faults_among_the_clips():
@@ -84,12 +136,18 @@ def accepted_as(polarity, heard):
 
 
 def test_no_fault_that_denies_is_taken_for_a_pass(heard):
-    assert {stem for stem in accepted_as(Polarity.PASS, heard) if of(Path(stem))[1] not in PASSES} == set()
+    assert {
+        stem for stem in accepted_as(Polarity.PASS, heard) if of(Path(stem))[1] not in PASSES
+    } == set()
 
 
 def test_a_pass_taken_for_a_fault_is_the_one_that_is_known(heard):
-    """It loses its "isn't": the safe way round, since a fault is said aloud at once and "no" corrects it."""
-    wrong = {path.stem for path in CLIPS if of(path)[1] in PASSES} & accepted_as(Polarity.DEFECT, heard)
+    """It loses its "isn't": the safe way round, since a fault is said aloud at once and "no"
+    corrects it.
+    """
+    wrong = {path.stem for path in CLIPS if of(path)[1] in PASSES} & accepted_as(
+        Polarity.DEFECT, heard
+    )
     assert wrong <= {"seals--isn't-painted"}
 
 

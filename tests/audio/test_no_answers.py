@@ -1,7 +1,8 @@
-"""What is cut short, denies in words that no answer has, or answers another question: none of it is ever an answer.
+"""What is cut short, denies in words that no answer has, or answers another question: none of it is
+ever an answer.
 
-File: the question, two hyphens, the words. What answers another question sounds like a fault at this one: "all tight"
-was entered at the latch as "all taped", "fitted" at the sign as "faded".
+File: the question, two hyphens, the words. What answers another question sounds like a fault at
+this one: "all tight" was entered at the latch as "all taped", "fitted" at the sign as "faded".
 """
 
 from pathlib import Path
@@ -16,7 +17,9 @@ from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at, voice
 
 CLIPS = sorted(
-    path for folder in ("unfinished", "elsewhere") for path in (Path(__file__).parent / folder).glob("*.ogg")
+    path
+    for folder in ("unfinished", "elsewhere")
+    for path in (Path(__file__).parent / folder).glob("*.ogg")
 )
 
 
@@ -49,10 +52,13 @@ def test_spoken_it_enters_nothing(path, ear):
 @pytest.mark.parametrize(
     ("key", "words"),
     [
-        ("gaps.meeting", "meeting edges three four five"), ("hinges.fixings", "marked and tight"),
-        ("frame.here", "damaged near the hinge"), ("label", "both labels there"), ("register.material", "it's steel"),
+        ("gaps.meeting", "meeting edges three four five"),
+        ("hinges.fixings", "marked and tight"),
+        ("frame.here", "damaged near the hinge"),
+        ("label", "both labels there"),
+        ("register.material", "it's steel"),
     ],
-)  # fmt: skip
+)
 def test_said_to_its_end_it_is_heard(key, words, ear):
     assert ear.listen(voice(words), allowed_at(key)[0]).phrase == words
 
@@ -60,10 +66,13 @@ def test_said_to_its_end_it_is_heard(key, words, ear):
 @pytest.mark.parametrize(
     ("key", "words"),
     [
-        ("latch", "all taped"), ("lock", "screw loose"), ("sign.here", "faded"), ("threshold", "doesn't touch"),
+        ("latch", "all taped"),
+        ("lock", "screw loose"),
+        ("sign.here", "faded"),
+        ("threshold", "doesn't touch"),
         ("seals", "leaks"),
     ],
-)  # fmt: skip
+)
 def test_a_fault_that_sounds_like_another_answer_is_entered_where_it_is_said(key, words, ear):
     heard = ear.listen(voice(words), allowed_at(key)[0])
     assert (heard.phrase, heard.outcome) == (words, Outcome.HEARD)

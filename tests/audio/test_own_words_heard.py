@@ -1,6 +1,8 @@
-"""An organisation's own words, from words.toml to what they mean: added, said as they are spelled, heard.
+"""An organisation's own words, from words.toml to what they mean: added, said as they are spelled,
+heard.
 
-The recordings are of a synthesiser, which reads the letters in its own way (scripts/make_test_voice.py).
+The recordings are of a synthesiser, which reads the letters in its own way
+(scripts/make_test_voice.py).
 """
 
 from datetime import UTC, datetime
@@ -55,7 +57,10 @@ def hear(engine="auto"):
     """What is heard of every recording, with the words as they stand."""
     ear = Ears(read_settings(), engine)()
     return {
-        of(path)[1]: recognise_turn(ear, load_understanding(), load_sound(path), moment(of(path)[0])) for path in OWN
+        of(path)[1]: recognise_turn(
+            ear, load_understanding(), load_sound(path), moment(of(path)[0])
+        )
+        for path in OWN
     }
 
 
@@ -80,7 +85,11 @@ def added(home):
 
 @pytest.mark.parametrize("engine", ["auto", "pocketsphinx"])
 def test_before_they_are_added_no_engine_passes_anything_for_them(home, engine):
-    assert [words for words, heard in hear(engine).items() if heard.kind == "heard" and answer(heard) == []] == []
+    assert [
+        words
+        for words, heard in hear(engine).items()
+        if heard.kind == "heard" and answer(heard) == []
+    ] == []
 
 
 @pytest.mark.parametrize("engine", ["auto", "pocketsphinx"])
@@ -104,21 +113,34 @@ def test_how_it_is_said_is_guessed_shown_spoken_and_heard(added, word):
 
 def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
     door = Door.model_validate({"number": "12", "closer": "overhead", "hinges": 3})
-    check = start_check("c1", door, "Robin", CHECKLIST, NOON).check.model_copy(update={"open": "closer.full"})
+    check = start_check("c1", door, "Robin", CHECKLIST, NOON).check.model_copy(
+        update={"open": "closer.full"}
+    )
     sound = load_sound(AUDIO / "own" / "closer.full--knackered.ogg")
 
     def turn():
         return take_turn(
-            check, recognise_turn(Ears(read_settings())(), load_understanding(), sound, expected_input(check)), NOON
+            check,
+            recognise_turn(
+                Ears(read_settings())(), load_understanding(), sound, expected_input(check)
+            ),
+            NOON,
         )
 
-    assert turn().say[-1].text == "Closer from fully open: broken. Right?" and turn().check.answers == {}
+    assert (
+        turn().say[-1].text == "Closer from fully open: broken. Right?"
+        and turn().check.answers == {}
+    )
     run("grammar", "say", "knackered", "--confirm")
     assert "closer.full" in turn().check.answers
 
 
-@pytest.mark.parametrize("path", sorted((AUDIO / "nothing").glob("*.ogg")), ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path", sorted((AUDIO / "nothing").glob("*.ogg")), ids=lambda path: path.stem
+)
 def test_talk_and_noise_become_none_of_them(added, path):
     ear = Ears(read_settings())()
     for _phrase, _means, key in ADDED:
-        assert recognise_turn(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"
+        assert (
+            recognise_turn(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"
+        )

@@ -1,4 +1,6 @@
-"""The second listener: what it makes of phrases, held against its own model asked one phrase at a time."""
+"""The second listener: what it makes of phrases, held against its own model asked one phrase at a
+time.
+"""
 
 from dataclasses import replace
 from pathlib import Path
@@ -22,7 +24,15 @@ from doorround.wiring import load_understanding
 
 SAID = Path(__file__).parent / "said"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
-PHRASES = ("all tight", "top hinge loose", "three hinges", "wedged open", "not closing", "yes", "no")
+PHRASES = (
+    "all tight",
+    "top hinge loose",
+    "three hinges",
+    "wedged open",
+    "not closing",
+    "yes",
+    "no",
+)
 
 
 @pytest.fixture(scope="module")
@@ -47,10 +57,14 @@ def test_it_finds_what_was_said_best(second, path):
 
 @pytest.mark.parametrize("path", recordings(), ids=words_of)
 def test_what_stands_behind_the_end_of_a_shorter_phrase_does_not_count(second, path):
-    """Shorter phrases are filled up to the longest of a batch. The model rounds to the largest value of a batch, so the
-    sums of one phrase alone and among others are alike, not the same."""
-    encoded, said = second.encode(around_speech(load_sound(path))), words_of(path)
-    among = second.fits(encoded, [said, "four hinges all tight and the closer is fine on both sides"])[said]
+    """Shorter phrases are filled up to the longest of a batch. The model rounds to the largest
+    value of a batch, so the sums of one phrase alone and among others are alike, not the same.
+    """
+    encoded = second.encode(around_speech(load_sound(path)))
+    said = words_of(path)
+    among = second.fits(
+        encoded, [said, "four hinges all tight and the closer is fine on both sides"]
+    )[said]
     alone = second.fits(encoded, [said])[said]
     assert among.total == pytest.approx(alone.total, abs=1.0)
     assert among.surprise == pytest.approx(alone.surprise, abs=0.3)
@@ -64,10 +78,15 @@ def test_a_recording_is_heard_alike_whatever_came_before(second):
 
 
 def test_phrases_are_spelled_as_the_model_learnt_them(second):
-    """Byte pairs, the most usual first; letters without a token as their bytes (RFC 3629: é is C3 A9)."""
+    """Byte pairs, the most usual first; letters without a token as their bytes (RFC 3629: é is C3
+    A9).
+    """
     written = (find_second() / SECOND_FILES[2]).read_bytes()
     assert written[:15] == b"\x05<unk>\x03<s>\x04</s>"
-    assert b"".join(_letters(second, second._spell("not closing"))).decode() == "\u2581Not\u2581closing."
+    assert (
+        b"".join(_letters(second, second._spell("not closing"))).decode()
+        == "\u2581Not\u2581closing."
+    )
     assert second._spell("not closing")[-1] == second._spell("yes")[-1]
     odd = second._spell("ȹ")
     assert [number - 3 for number in odd[1:3]] == list("ȹ".encode())
@@ -79,7 +98,9 @@ def _letters(second, numbers):
 
 
 def test_silence_says_nothing_for_a_phrase(second):
-    """On the faint noise that the prior is learnt from, no phrase gains anything over another's prior."""
+    """On the faint noise that the prior is learnt from, no phrase gains anything over another's
+    prior.
+    """
     fits = second.fits(second._noise, PHRASES)
     assert all(fit.total < 0 for fit in fits.values())
 
@@ -93,13 +114,18 @@ def test_changed_weights_are_refused(tmp_path):
 
 def test_two_listeners_hear_where_both_are_installed():
     chosen = choose_engines(Path("models-not-looked-at"))
-    assert (chosen.pipeline.name, chosen.line) == ("listener+moonshine", "Hearing with two listeners.")
+    assert (chosen.pipeline.name, chosen.line) == (
+        "listener+moonshine",
+        "Hearing with two listeners.",
+    )
 
 
 def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
     ear = choose_engines(Path("models-not-looked-at")).pipeline
     sound = load_sound(SAID / "all-tight.ogg")
-    means = {phrase: Polarity.PASS if phrase == "all tight" else Polarity.DEFECT for phrase in PHRASES}
+    means = {
+        phrase: Polarity.PASS if phrase == "all tight" else Polarity.DEFECT for phrase in PHRASES
+    }
     allowed = grammar_of_phrases(PHRASES, means)
     assert ear.listen(sound, allowed).outcome is Outcome.HEARD
     assert ear.weigh(sound, allowed).seconded is True
@@ -107,7 +133,10 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
 
     def contrary(encoded, phrases):
         found = honest(encoded, phrases)
-        return {phrase: Fit(-30.0, 5.0) if phrase == "all tight" else fit for phrase, fit in found.items()}
+        return {
+            phrase: Fit(-30.0, 5.0) if phrase == "all tight" else fit
+            for phrase, fit in found.items()
+        }
 
     monkeypatch.setattr(ear._companion, "fits", contrary)
     again = ear.listen(sound, allowed)
@@ -116,15 +145,20 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
 
 
 def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
-    """A grammar joins words that mean nothing together: they are never the answer, and where they fit better than any
-    answer, no pass is entered."""
+    """A grammar joins words that mean nothing together: they are never the answer, and where they
+    fit better than any answer, no pass is entered.
+    """
     ear = choose_engines(Path("models-not-looked-at")).pipeline
-    sound, passes = load_sound(SAID / "all-tight.ogg"), dict.fromkeys(PHRASES, Polarity.PASS)
+    sound = load_sound(SAID / "all-tight.ogg")
+    passes = dict.fromkeys(PHRASES, Polarity.PASS)
     allowed = grammar_of_phrases(PHRASES, passes)
     assert ear.listen(sound, allowed).phrase == "all tight"
     plain = allowed.read
-    nothing = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "all tight"))
-    heard, weighed = ear.listen(sound, nothing), ear.weigh(sound, nothing)
+    nothing = replace(
+        allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "all tight")
+    )
+    heard = ear.listen(sound, nothing)
+    weighed = ear.weigh(sound, nothing)
     assert "all tight" not in [guess.phrase for guess in weighed.guesses]
     assert weighed.evidence.get("margin", -1.0) < 0
     assert heard.outcome is not Outcome.HEARD
@@ -134,7 +168,9 @@ class _Nearer:
     """A listener to which "tight" fits so many nats better than "all tight" does."""
 
     def __init__(self, inner, nats):
-        self.inner, self.nats, self.best = inner, nats, 0.0
+        self.inner = inner
+        self.nats = nats
+        self.best = 0.0
 
     def __getattr__(self, name):
         return getattr(self.inner, name)
@@ -152,9 +188,12 @@ class _Nearer:
 
 
 @pytest.mark.parametrize("polarity", [Polarity.PASS, Polarity.DEFECT])
-def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refused_where_far_better(polarity):
+def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refused_where_far_better(
+    polarity,
+):
     ear = choose_engines(Path("models-not-looked-at"), "listener").pipeline
-    sound, inner = load_sound(SAID / "all-tight.ogg"), ear._judge
+    sound = load_sound(SAID / "all-tight.ogg")
+    inner = ear._judge
     allowed = grammar_of_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
     plain = allowed.read
     allowed = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "tight"))
@@ -169,10 +208,16 @@ def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refus
 
 
 def test_a_part_that_nobody_named_is_not_heard_into_a_pass():
-    """Said where the frame is asked about, "right and readable" is no answer: "notice right and readable" was heard."""
+    """Said where the frame is asked about, "right and readable" is no answer: "notice right and
+    readable" was heard.
+    """
     checklist = load_checklist("routine")
     others = tuple(each for each in checklist.question if each.key != "frame.here")
     now = ExpectedInput(Stage.ASKING, checklist.ask("frame.here"), others, parts=checklist.question)
-    ear, allowed = choose_engines(Path("models-not-looked-at")).pipeline, grammar_now(load_understanding(), now)
-    assert ear.listen(load_sound(VOICE / "right-and-readable.ogg"), allowed).outcome is Outcome.OFF_GRAMMAR
+    ear = choose_engines(Path("models-not-looked-at")).pipeline
+    allowed = grammar_now(load_understanding(), now)
+    assert (
+        ear.listen(load_sound(VOICE / "right-and-readable.ogg"), allowed).outcome
+        is Outcome.OFF_GRAMMAR
+    )
     assert ear.listen(load_sound(SAID / "seals-fine.ogg"), allowed).phrase == "seals fine"

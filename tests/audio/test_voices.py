@@ -1,4 +1,6 @@
-"""Real recordings: each file's name is what is said in it; from the files in nothing/ nothing may come."""
+"""Real recordings: each file's name is what is said in it; from the files in nothing/ nothing may
+come.
+"""
 
 from pathlib import Path
 
@@ -14,7 +16,15 @@ AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
 SAID = sorted((AUDIO / "said").glob("*.ogg"))
 NOTHING = sorted((AUDIO / "nothing").glob("*.ogg"))
-PASSES = {"yes", "seals fine", "closes fully", "all tight", "not damaged", "all clear", "finish check"}
+PASSES = {
+    "yes",
+    "seals fine",
+    "closes fully",
+    "all tight",
+    "not damaged",
+    "all clear",
+    "finish check",
+}
 
 
 def words(path):
@@ -24,7 +34,13 @@ def words(path):
 PHRASES = tuple(words(path) for path in SAID)
 LIST = grammar_of_phrases(
     PHRASES,
-    lambda phrase: Polarity.PASS if phrase in PASSES else Polarity.DEFECT if phrase != "three" else Polarity.NEITHER,
+    lambda phrase: (
+        Polarity.PASS
+        if phrase in PASSES
+        else Polarity.DEFECT
+        if phrase != "three"
+        else Polarity.NEITHER
+    ),
 )
 
 
@@ -54,14 +70,20 @@ def test_with_the_listener_all_are_sure_enough_to_be_entered():
 def test_a_list_without_what_was_said_passes_nothing():
     ear = choose_engines(TOP / "models").pipeline
     for path in SAID:
-        others = grammar_of_phrases([phrase for phrase in PHRASES if phrase != words(path)], LIST.polarity)
+        others = grammar_of_phrases(
+            [phrase for phrase in PHRASES if phrase != words(path)], LIST.polarity
+        )
         heard = ear.listen(load_sound(path), others)
-        assert not (heard.outcome is Outcome.HEARD and LIST.polarity(str(heard.phrase)) is Polarity.PASS), words(path)
+        assert not (
+            heard.outcome is Outcome.HEARD and LIST.polarity(str(heard.phrase)) is Polarity.PASS
+        ), words(path)
 
 
 def test_three_answers_in_one_breath_are_heard_one_by_one():
     ear = choose_engines(TOP / "models").pipeline
-    pieces = ear.listen_pieces(load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg"), lambda _phrase: LIST)
+    pieces = ear.listen_pieces(
+        load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg"), lambda _phrase: LIST
+    )
     assert [piece.recognition.phrase for piece in pieces] == ["seals fine", "three", "slams"]
 
 
@@ -70,5 +92,6 @@ def test_listening_is_quicker_than_speaking():
     sounds = [load_sound(path) for path in SAID]
     ear.listen(sounds[0], LIST)  # the grammar is compiled once a question
     heard = [ear.listen(sound, LIST) for sound in sounds]
-    # idle it is 0.05; a machine that is busy with other tests may take its time, but not longer than the speaker did
+    # idle it is 0.05; a machine that is busy with other tests may take its time, but not longer
+    # than the speaker did
     assert sum(each.seconds for each in heard) < sum(each.audio_seconds for each in heard)

@@ -1,4 +1,6 @@
-"""What both listeners learn before anybody speaks: after it the first answer takes no longer than the next."""
+"""What both listeners learn before anybody speaks: after it the first answer takes no longer than
+the next.
+"""
 
 from pathlib import Path
 
@@ -34,17 +36,22 @@ def ear():
 
 def at_the_question():
     return grammar_now(
-        load_understanding(), ExpectedInput(Stage.ASKING, OneQuestion.question[0], parts=OneQuestion.question)
+        load_understanding(),
+        ExpectedInput(Stage.ASKING, OneQuestion.question[0], parts=OneQuestion.question),
     )
 
 
 def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
-    cold, sound = choose_engines(Path("models-not-looked-at")).pipeline, load_sound(SAID / "all-tight.ogg")
+    cold = choose_engines(Path("models-not-looked-at")).pipeline
+    sound = load_sound(SAID / "all-tight.ogg")
     learnt = {}
     for name, each in (("ahead", ear), ("cold", cold)):
         if name == "ahead":
-            assert sum(1 for _ in warm_up(ear, load_understanding(), OneQuestion())) > 10, "in little pieces"
-        whisper, moonshine = each._judge._follower._priors._kept, each._companion._priors
+            assert sum(1 for _ in warm_up(ear, load_understanding(), OneQuestion())) > 10, (
+                "in little pieces"
+            )
+        whisper = each._judge._follower._priors._kept
+        moonshine = each._companion._priors
         before = len(whisper), len(moonshine)
         assert each.listen(sound, at_the_question()).outcome is Outcome.HEARD
         learnt[name] = len(whisper) - before[0], len(moonshine) - before[1]
@@ -52,11 +59,15 @@ def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
 
 
 def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
-    cold, sound = choose_engines(Path("models-not-looked-at")).pipeline, load_sound(SAID / "all-tight.ogg")
+    cold = choose_engines(Path("models-not-looked-at")).pipeline
+    sound = load_sound(SAID / "all-tight.ogg")
     for _ in ear.ahead(at_the_question()):
         pass
-    one, other = ear.listen(sound, at_the_question()), cold.listen(sound, at_the_question())
-    assert one.phrase == other.phrase and one.probability == pytest.approx(other.probability, abs=0.005)
+    one = ear.listen(sound, at_the_question())
+    other = cold.listen(sound, at_the_question())
+    assert one.phrase == other.phrase and one.probability == pytest.approx(
+        other.probability, abs=0.005
+    )
 
 
 @pytest.mark.sphinx

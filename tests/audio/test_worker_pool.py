@@ -1,4 +1,6 @@
-"""Many chats at once, on the real engines in processes of their own: order, shedding, a crash, a clean end."""
+"""Many chats at once, on the real engines in processes of their own: order, shedding, a crash, a
+clean end.
+"""
 
 import asyncio
 import hashlib
@@ -30,7 +32,10 @@ AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
 NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
 ENGINES = partial(make_engines, TOP / "models", "auto")
-DOORS = tuple(Door(number=number, place=place) for number, place in (("2.14", "stair A"), ("107", "kitchen corridor")))
+DOORS = tuple(
+    Door(number=number, place=place)
+    for number, place in (("2.14", "stair A"), ("107", "kitchen corridor"))
+)
 
 
 def recorded(words, folder="said"):
@@ -65,7 +70,8 @@ class Waiting(RecognitionPipeline):
 
     def __init__(self, begun, go_on):
         super().__init__(SphinxEngine(pronunciations()))
-        self._begun, self._go_on = begun, go_on
+        self._begun = begun
+        self._go_on = go_on
 
     def listen(self, sound, allowed, *more):
         self._begun.touch()
@@ -82,7 +88,8 @@ def sha256(recording):
     return hashlib.sha256(recording).hexdigest()
 
 
-DEADLY, SICKENING = sha256(recorded("slams")), sha256(recorded("no"))
+DEADLY = sha256(recorded("slams"))
+SICKENING = sha256(recorded("no"))
 
 
 def brittle():
@@ -121,9 +128,12 @@ async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
         for door in DOORS:
             book.add_door(door, "Robin", NOW)
         async with Pool(ENGINES, workers=2) as pool:
-            one, two = talk(book, "one", tmp_path / "r"), talk(book, "two", tmp_path / "r")
+            one = talk(book, "one", tmp_path / "r")
+            two = talk(book, "two", tmp_path / "r")
             named = [
-                one.take_pooled(Incoming("a1", recording=recorded("door one oh seven", "doors")), NOW, pool),
+                one.take_pooled(
+                    Incoming("a1", recording=recorded("door one oh seven", "doors")), NOW, pool
+                ),
                 one.take_pooled(Incoming("a2", text="yes"), NOW, pool),
                 two.take_pooled(Incoming("b1", text="2.14"), NOW, pool),
                 two.take_pooled(Incoming("b2", recording=recorded("say again")), NOW, pool),
@@ -133,7 +143,9 @@ async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
             assert one.check is not None and one.check.door.number == "107"
             assert two.check is not None and two.check.door.number == "2.14"
             assert replies[3].say == replies[4].say and replies[4].heard is None
-            assert replies[3].say[-1].text == replies[2].say[-1].text, "say again, heard after the door was named"
+            assert replies[3].say[-1].text == replies[2].say[-1].text, (
+                "say again, heard after the door was named"
+            )
         assert book.verify() == []
 
 
@@ -144,10 +156,14 @@ async def test_a_full_line_turns_away_politely_and_loses_nothing(tmp_path):
             chats = [talk(book, f"chat{place}", tmp_path / "recordings") for place in range(4)]
             chats[0].begin("2.14", load_checklist(), NOW)
             message = Incoming("m", recording=recorded("door one oh seven", "doors"))
-            replies = await asyncio.gather(*(chat.take_pooled(message, NOW, pool) for chat in chats))
+            replies = await asyncio.gather(
+                *(chat.take_pooled(message, NOW, pool) for chat in chats)
+            )
             busy = [place for place, reply in enumerate(replies) if reply.say[0].text == BUSY]
             assert busy == [2, 3] and not pool.busy
-            assert (tmp_path / "recordings" / sha256(recorded("door one oh seven", "doors"))).exists()
+            assert (
+                tmp_path / "recordings" / sha256(recorded("door one oh seven", "doors"))
+            ).exists()
             again = await chats[3].take_pooled(message, NOW, pool)
             assert again.say[0].text != BUSY, "turned away, it was not taken for dealt with"
             assert book.already("chat3", "m") == again.say
@@ -164,7 +180,9 @@ async def test_a_recording_that_kills_an_engine_kills_no_pool_and_no_chat():
     assert isinstance(killed, BadAudio) and killed.advice == LOST
     assert failed == "an engine stumbles"
     assert (
-        next_one.words == "painted over" if isinstance(next_one, Heard) else next_one.guesses[0].words == "painted over"
+        next_one.words == "painted over"
+        if isinstance(next_one, Heard)
+        else next_one.guesses[0].words == "painted over"
     )
 
 
@@ -210,17 +228,24 @@ async def test_what_is_missing_is_told_to_the_caller():
 async def test_the_end_waits_for_what_is_being_heard_and_leaves_no_process():
     before = set(multiprocessing.active_children())
     async with Pool(ENGINES, workers=2) as pool:
-        jobs = [asyncio.create_task(pool.hear(recorded("painted over"), at("seals"))) for _ in range(4)]
+        jobs = [
+            asyncio.create_task(pool.hear(recorded("painted over"), at("seals"))) for _ in range(4)
+        ]
         await asyncio.sleep(0)
     assert [type(await job) for job in jobs] == [Heard] * 4
     assert set(multiprocessing.active_children()) <= before
-    assert isinstance(await pool.hear(b"", at("seals")), BadAudio), "a pool that has ended turns away"
+    assert isinstance(await pool.hear(b"", at("seals")), BadAudio), (
+        "a pool that has ended turns away"
+    )
 
 
 @pytest.mark.sphinx
 async def test_the_event_loop_goes_on_while_recordings_are_heard(tmp_path):
-    """The engine waits for what the loop does meanwhile: a loop that stood still would never do it."""
-    begun, go_on = tmp_path / "begun", tmp_path / "go on"
+    """The engine waits for what the loop does meanwhile: a loop that stood still would never do
+    it.
+    """
+    begun = tmp_path / "begun"
+    go_on = tmp_path / "go on"
     async with Pool(partial(waiting, begun, go_on), workers=1) as pool:
         job = asyncio.create_task(pool.hear(recorded("painted over"), at("seals")))
         while not begun.exists():

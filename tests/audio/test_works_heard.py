@@ -1,4 +1,6 @@
-"""Spoken at a test of function, what says nothing of the function passes nothing; in general words it is read back."""
+"""Spoken at a test of function, what says nothing of the function passes nothing; in general words
+it is read back.
+"""
 
 from dataclasses import replace
 from pathlib import Path

@@ -1,6 +1,8 @@
-"""Whether a word before a pass ("it's", "yeah") brings it nearer to a fault than the check of the bare answers knows.
+"""Whether a word before a pass ("it's", "yeah") brings it nearer to a fault than the check of the
+bare answers knows.
 
-Run: python -m tests.benchmarks.bench_beginnings   (some minutes; prints every pair that is not allowed)
+Run: python -m tests.benchmarks.bench_beginnings   (some minutes; prints every pair that is not
+allowed)
 """
 
 from __future__ import annotations
@@ -23,12 +25,21 @@ class WithBeginnings(ConfusablePairs):
 
 
 def main() -> None:
-    """Print, for each kind of answer, how many passes were held against its faults, and the pairs that are too near."""
-    checklist, book = load_checklist(), load_understanding().grammar_set
+    """Print, for each kind of answer, how many passes were held against its faults, and the pairs
+    that are too near.
+    """
+    checklist = load_checklist()
+    book = load_understanding().grammar_set
     near = WithBeginnings(checklist, book, load_own_words().ways)
-    for question in {each.says: each for each in checklist.question if each.component != "register"}.values():
+    for question in {
+        each.says: each for each in checklist.question if each.component != "register"
+    }.values():
         bare = passes(question, book)
-        said = [f"{beginning} {phrase}" for beginning in book.phrases("filler.before") for phrase in bare]
+        said = [
+            f"{beginning} {phrase}"
+            for beginning in book.phrases("filler.before")
+            for phrase in bare
+        ]
         pairs = near.failures(question, said)
         failing = [pair for pair in pairs if not pair.allowed]
         print(f"{question.says}: {len(said)} passes, {len(failing)} too near")

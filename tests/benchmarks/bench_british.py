@@ -1,8 +1,10 @@
-"""What the British ways of grammar/british.dict do to PocketSphinx alone: people, and a British synthetic voice.
+"""What the British ways of grammar/british.dict do to PocketSphinx alone: people, and a British
+synthetic voice.
 
-Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_british [--half tuning] [--voices FOLDER] [--each 6]
---voices: phrases at their questions by a British synthetic voice, made by scripts/make_british_voice.py FOLDER.
-There is no set of British people's speech here; what the ways do for people is not measured.
+Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_british [--half tuning] [--voices
+FOLDER] [--each 6] --voices: phrases at their questions by a British synthetic voice, made by
+scripts/make_british_voice.py FOLDER. There is no set of British people's speech here; what the ways
+do for people is not measured.
 """
 
 from __future__ import annotations
@@ -22,7 +24,14 @@ from doorround.hearing.lexicon.pronunciations import Pronunciations
 from doorround.hearing.session.interpretation import Interpreter
 from doorround.wiring import load_understanding
 from scripts.make_british_voice import british_phrases, file_of
-from tests.benchmarks.bench_hearing import DIGITS, LISTS, hearing_with, is_digit, measure_list, sounds
+from tests.benchmarks.bench_hearing import (
+    DIGITS,
+    LISTS,
+    hearing_with,
+    is_digit,
+    measure_list,
+    sounds,
+)
 from tests.benchmarks.bench_questions import allowed_at
 
 
@@ -32,31 +41,51 @@ def ear_with(*files: Path) -> RecognitionPipeline:
 
 
 def of_people(ear: RecognitionPipeline, clips: list[Clip]) -> Iterator[tuple[str, float]]:
-    """Shares in percent: the three lists; digits at the question of hinges; strangers at a real question."""
-    hear, wide = hearing_with(ear), [clip for clip in clips if not is_digit(clip)]
+    """Shares in percent: the three lists; digits at the question of hinges; strangers at a real
+    question.
+    """
+    hear = hearing_with(ear)
+    wide = [clip for clip in clips if not is_digit(clip)]
     for name, phrases in LISTS.items():
-        of_list = [clip for clip in clips if clip.words in phrases and is_digit(clip) == (phrases == DIGITS)]
+        of_list = [
+            clip
+            for clip in clips
+            if clip.words in phrases and is_digit(clip) == (phrases == DIGITS)
+        ]
         found = measure_list(hear, of_list, phrases)
         yield f"{name}, right", found["right"]
         yield f"{name}, wrong accepted", found["wrong accepted"]
     counts, _ = allowed_at("hinges.count")
-    digits = [(clip, sound) for clip, sound in sounds([each for each in clips if is_digit(each)]) if sound]
-    yield "digits at their question, right", share(hear(sound, counts)[0] == clip.words for clip, sound in digits)
+    digits = [
+        (clip, sound) for clip, sound in sounds([each for each in clips if is_digit(each)]) if sound
+    ]
+    yield (
+        "digits at their question, right",
+        share(hear(sound, counts)[0] == clip.words for clip, sound in digits),
+    )
     closer, _ = allowed_at("closer.full")
-    strange = [sound for _, sound in sounds([clip for clip in wide if clip.words == STRANGE]) if sound]
+    strange = [
+        sound for _, sound in sounds([clip for clip in wide if clip.words == STRANGE]) if sound
+    ]
     yield "strangers accepted at the closer", share(hear(sound, closer)[1] for sound in strange)
 
 
 def of_voices(
     ear: RecognitionPipeline, folder: Path, each: int, understanding: Interpreter
 ) -> Iterator[tuple[str, float]]:
-    """Shares in percent of phrases by a British voice: heard as what they mean; a fault heard as something else."""
-    right, accepted_wrong = [], []
+    """Shares in percent of phrases by a British voice: heard as what they mean; a fault heard as
+    something else.
+    """
+    right = []
+    accepted_wrong = []
     for key, phrase in list(british_phrases())[::each]:
         allowed, now = allowed_at(key)
         heard = ear.listen(load_sound(file_of(folder, key, phrase)), allowed)
-        wanted, found = understanding.words(phrase, now), understanding.words(heard.phrase or "", now)
-        same = bool(wanted and found and [s.value for s in wanted.said] == [s.value for s in found.said])
+        wanted = understanding.words(phrase, now)
+        found = understanding.words(heard.phrase or "", now)
+        same = bool(
+            wanted and found and [s.value for s in wanted.said] == [s.value for s in found.said]
+        )
         right.append(same)
         accepted_wrong.append(heard.outcome is Outcome.HEARD and not same)
     yield f"{len(right)} phrases by a British voice, right", share(right)
@@ -77,12 +106,19 @@ def main() -> None:
     reader.add_argument("--each", type=int, default=1, help="Only every so many of those phrases.")
     wanted = reader.parse_args()
     tuning = wanted.half == "tuning"
-    folder, rows = os.environ.get("DOORROUND_SPEECH"), dict[str, list[float]]()
-    clips = [clip for clip in read_clips(Path(folder)) if clip.for_tuning == tuning] if folder else []
+    folder = os.environ.get("DOORROUND_SPEECH")
+    rows = dict[str, list[float]]()
+    clips = (
+        [clip for clip in read_clips(Path(folder)) if clip.for_tuning == tuning] if folder else []
+    )
     for files in ((pronunciations(),), (pronunciations(), british())):
         ear = ear_with(*files)
         found = [*(of_people(ear, clips) if clips else ())]
-        found += of_voices(ear, wanted.voices, wanted.each, load_understanding()) if wanted.voices else ()
+        found += (
+            of_voices(ear, wanted.voices, wanted.each, load_understanding())
+            if wanted.voices
+            else ()
+        )
         for name, value in found:
             rows.setdefault(name, []).append(value)
     print(f"| {wanted.half} half, % | without | with British ways |\n|---|---|---|")

@@ -1,8 +1,10 @@
-"""What is entered at each cost of a wrong pass, on the half of the speakers that hearing is tuned on.
+"""What is entered at each cost of a wrong pass, on the half of the speakers that hearing is tuned
+on.
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_costs [--astray 12 13 13.5 14]
-"yes" and "no" clean; "no", strangers' words and silence with other voices and with a radio over them. The figures of
-bot/doorround/hearing/grammar/costs.toml are chosen by this; the half that is reported is not heard here.
+"yes" and "no" clean; "no", strangers' words and silence with other voices and with a radio over
+them. The figures of bot/doorround/hearing/grammar/costs.toml are chosen by this; the half that is
+reported is not heard here.
 """
 
 from __future__ import annotations
@@ -33,13 +35,19 @@ from tests.benchmarks.bench_questions import pool_of
 from tests.benchmarks.noise import mixed, radio, voices
 
 ASTRAY = (12.0, 12.5, 13.0, 13.5, 14.0, 14.5, 15.0)
-NOISES = (*((voices, 10 - 5 * level, seed) for seed in (1, 2) for level in range(3)), (radio, 10, 3), (radio, 0, 3))
+NOISES = (
+    *((voices, 10 - 5 * level, seed) for seed in (1, 2) for level in range(3)),
+    (radio, 10, 3),
+    (radio, 0, 3),
+)
 """What is mixed in, decibels under the words, seed."""
 
 ALLOWED = grammar_of_phrases(("yes", "no"))
 
 Trial = tuple[str, str, ScoredHypotheses, NDArray[np.float32], int]
-"""What was said, under what noise ("" for none), the evidence, where somebody speaks, in how many stretches."""
+"""What was said, under what noise ("" for none), the evidence, where somebody speaks, in how many
+stretches.
+"""
 
 
 def heard(ear: RecognitionPipeline, clip: Clip, pool: list[Samples]) -> Iterator[Trial]:
@@ -75,19 +83,24 @@ def main() -> None:
     """Measure and print a table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--astray", type=float, nargs="+", default=list(ASTRAY))
-    options, folder = parser.parse_args(), os.environ.get("DOORROUND_SPEECH")
+    options = parser.parse_args()
+    folder = os.environ.get("DOORROUND_SPEECH")
     if not folder:
         sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips with a manifest.csv.")
     clips = [clip for clip in read_clips(Path(folder)) if clip.for_tuning and not is_digit(clip)]
-    pool, ear = pool_of(clips), choose_engines(Path("models-not-looked-at")).pipeline
+    pool = pool_of(clips)
+    ear = choose_engines(Path("models-not-looked-at")).pipeline
     wanted = [clip for clip in clips if clip.words in ("yes", "no", STRANGE, SILENT)]
     trials = [trial for clip in wanted for trial in heard(ear, clip, pool)]
     clean = [each for each in trials if not each[1] and each[2].guesses[0].phrase == each[0]]
     print(
-        f"Recordings: {len(clean)} clean, heard rightly; {sum(clip.words != 'yes' for clip in wanted)} that are no yes."
+        f"Recordings: {len(clean)} clean, heard rightly;"
+        f" {sum(clip.words != 'yes' for clip in wanted)} that are no yes."
     )
     print(
-        "| a wrong pass costs | clean ones kept back, % | wrong passes: voices | radio | clean |\n" + "|---" * 5 + "|"
+        "| a wrong pass costs | clean ones kept back, % | wrong passes: voices | radio | clean |\n"
+        + "|---" * 5
+        + "|"
     )
     for astray in options.astray:
         back = 100 * np.mean([not entered(ear, trial, astray) for trial in clean])

@@ -1,8 +1,10 @@
-"""The whole fault drill: python -m tests.benchmarks.bench_drill [--chats 10] [--checks 3] [--kills 50] [--seed 7]
+"""The whole fault drill: python -m tests.benchmarks.bench_drill [--chats 10] [--checks 3] [--kills
+50] [--seed 7]
 
-Whole checks by several caretakers at once, by taps, typing and recordings, against a server that fails, says "slower",
-breaks connections off before and after the deed, and brings updates twice, while the bot is killed with SIGKILL. Fails
-unless the logbook equals, entry for entry, the undisturbed run's, and every text reached its chat as often as there.
+Whole checks by several caretakers at once, by taps, typing and recordings, against a server that
+fails, says "slower", breaks connections off before and after the deed, and brings updates twice,
+while the bot is killed with SIGKILL. Fails unless the logbook equals, entry for entry, the
+undisturbed run's, and every text reached its chat as often as there.
 """
 
 from __future__ import annotations
@@ -33,13 +35,25 @@ async def measure(folder: Path, plan: Plan, seed: int) -> tuple[Outcome, Outcome
 def report(plan: Plan, calm: Outcome, killed: Outcome, calm_s: float, killed_s: float) -> bool:
     """Print what came of it. Whether nothing was lost and nothing entered twice."""
     entries = sum(map(len, calm.answers.values()))
-    missing, doubled = calm.texts - killed.texts, killed.texts - calm.texts
+    missing = calm.texts - killed.texts
+    doubled = killed.texts - calm.texts
     same = killed.answers == calm.answers
-    print(f"{plan.chats * plan.checks} checks, {plan.chats} chats, {killed.updates} updates, {entries} entries")
-    print(f"killed {killed.killed} times, {killed.in_statement} of them before a random SQL statement")
-    print("failures of the server:", ", ".join(f"{kind}: {count}" for kind, count in sorted(killed.mishaps.items())))
+    print(
+        f"{plan.chats * plan.checks} checks, {plan.chats} chats, {killed.updates} updates,"
+        f" {entries} entries"
+    )
+    print(
+        f"killed {killed.killed} times, {killed.in_statement} of them before a random SQL statement"
+    )
+    print(
+        "failures of the server:",
+        ", ".join(f"{kind}: {count}" for kind, count in sorted(killed.mishaps.items())),
+    )
     print("the logbook equals the undisturbed one:", "yes" if same else "NO")
-    print(f"texts that did not reach their chat: {missing.total()} of {calm.texts.total()}; doubled: {doubled.total()}")
+    print(
+        f"texts that did not reach their chat: {missing.total()} of {calm.texts.total()}; doubled:"
+        f" {doubled.total()}"
+    )
     print(f"undisturbed {calm_s:.0f} s, disturbed {killed_s:.0f} s ({killed_s / calm_s:.1f} times)")
     return same and not missing and killed.killed >= plan.kills
 
@@ -50,7 +64,15 @@ def main() -> None:
         options.add_argument(f"--{name}", type=int, default=default)
     given = options.parse_args()
     logging.disable()
-    plan = Plan(given.chats, given.checks, kills=given.kills, often=0.1, again=0.2, statements=800, moment=2.0)
+    plan = Plan(
+        given.chats,
+        given.checks,
+        kills=given.kills,
+        often=0.1,
+        again=0.2,
+        statements=800,
+        moment=2.0,
+    )
     with tempfile.TemporaryDirectory() as folder:
         if not report(plan, *asyncio.run(measure(Path(folder), plan, given.seed))):
             sys.exit("the drill failed")

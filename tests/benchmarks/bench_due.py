@@ -1,8 +1,9 @@
 """How fast a large estate's due list is: python -m tests.benchmarks.bench_due
 
-Builds a logbook of --doors doors, each checked once by a check of its own (begun, two answers, signed: the entries and
-triggers of the real thing), so that about --share of them are due, and times the list. Beside it stands a baseline of
-the same run: reading every row of the same table and doing no more. Nothing is asserted.
+Builds a logbook of --doors doors, each checked once by a check of its own (begun, two answers,
+signed: the entries and triggers of the real thing), so that about --share of them are due, and
+times the list. Beside it stands a baseline of the same run: reading every row of the same table and
+doing no more. Nothing is asserted.
 """
 
 from __future__ import annotations
@@ -36,10 +37,13 @@ def a_door(nth: int) -> Door:
     site, within = divmod(nth, 400)
     floor = within // 40
     return Door(
-        number=f"{floor}{within % 40 + 1:02d}", site=f"site {site}", building="main" if within < 200 else "annexe",
-        floor=f"floor {floor}" if floor else "ground floor", use=USES[nth % len(USES)],
+        number=f"{floor}{within % 40 + 1:02d}",
+        site=f"site {site}",
+        building="main" if within < 200 else "annexe",
+        floor=f"floor {floor}" if floor else "ground floor",
+        use=USES[nth % len(USES)],
         place=("stair A", "stair B", "")[nth % 3],
-    )  # fmt: skip
+    )
 
 
 def build(book: Logbook, count: int, share: float, dice: random.Random) -> None:
@@ -51,7 +55,11 @@ def build(book: Logbook, count: int, share: float, dice: random.Random) -> None:
             doors = [a_door(nth) for nth in range(first, min(first + 10_000, count))]
             book._enter(
                 Entry(
-                    kind=EntryKind.DOOR_ADDED, at=START, person="m", door=door.number, body=door.model_dump(mode="json")
+                    kind=EntryKind.DOOR_ADDED,
+                    at=START,
+                    person="m",
+                    door=door.number,
+                    body=door.model_dump(mode="json"),
                 )
                 for door in doors
             )
@@ -63,11 +71,25 @@ def build(book: Logbook, count: int, share: float, dice: random.Random) -> None:
 def a_check(nth: int, door: Door, wording: str, at: datetime) -> list[Entry]:
     """The entries of one signed check in which all was well."""
     more = {"at": at, "person": "Ines", "door": door.number, "check": f"c{nth}"}
-    place = {"site": door.site, "building": door.building, "checklist": "bench", "checklist_hash": wording}
+    place = {
+        "site": door.site,
+        "building": door.building,
+        "checklist": "bench",
+        "checklist_hash": wording,
+    }
     entries = [Entry(kind=EntryKind.CHECK_STARTED, body=place, **more)]
     for part in ("hinges", "seals"):
-        said = Answer(id=f"{part}#1", question=part, component=part, value=Condition(), heard="x", probability=1,
-                      by=By.TAP, engine="bench", at=at)  # fmt: skip
+        said = Answer(
+            id=f"{part}#1",
+            question=part,
+            component=part,
+            value=Condition(),
+            heard="x",
+            probability=1,
+            by=By.TAP,
+            engine="bench",
+            at=at,
+        )
         entries.append(Entry(kind=EntryKind.ANSWERED, body=said.model_dump(mode="json"), **more))
     body = {"verdict": "sound", "answers": 2, "not_checked": []}
     return [*entries, Entry(kind=EntryKind.SIGNED, body=body, **more)]
@@ -88,10 +110,16 @@ def main() -> None:
     asked.add_argument("--doors", type=int, default=100_000)
     asked.add_argument("--share", type=float, default=0.04)
     given = asked.parse_args()
-    with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "estate.db", "Europe/London") as book:
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        Logbook.open(Path(folder) / "estate.db", "Europe/London") as book,
+    ):
         began = time.perf_counter()
         build(book, given.doors, given.share, random.Random(5))
-        print(f"{given.doors} doors, {book.head().count} entries, built in {time.perf_counter() - began:.0f} s")
+        print(
+            f"{given.doors} doors, {book.head().count} entries, built in"
+            f" {time.perf_counter() - began:.0f} s"
+        )
         plain = median(lambda: [None for _ in book._rows("SELECT * FROM standing")])
         now = datetime(2026, 6, 3, 9, tzinfo=UTC)
         read = median(lambda: doors_due(book, Intervals(), TODAY, now))

@@ -1,8 +1,10 @@
-"""What becomes of answers to other questions, said where they are none: what the door would be judged by, if entered.
+"""What becomes of answers to other questions, said where they are none: what the door would be
+judged by, if entered.
 
 Run: python -m tests.benchmarks.bench_elsewhere [--each 6] [--seed 21] [--engine auto]
-For each question so many phrases of tests/unit/phrases.toml that belong to others and may not be said there, spoken by
-the synthesiser of the dev extra, clean and in pink noise of 5 dB. Every one that is entered is printed.
+For each question so many phrases of tests/unit/phrases.toml that belong to others and may not be
+said there, spoken by the synthesiser of the dev extra, clean and in pink noise of 5 dB. Every one
+that is entered is printed.
 """
 
 from __future__ import annotations
@@ -26,13 +28,16 @@ from tests.unit.phrase_table import TABLE
 
 def strays(each: int, seed: int) -> Iterator[tuple[str, str]]:
     """Question, and what is said there though it belongs to another."""
-    drawn, keys = random.Random(seed), [question.key for question in load_checklist("routine").question]
-    said = sorted({
-        " ".join(split_words(phrase))
-        for key in keys
-        for ways in TABLE.get(key, {}).values()
-        for phrase in ways
-    })  # fmt: skip
+    drawn = random.Random(seed)
+    keys = [question.key for question in load_checklist("routine").question]
+    said = sorted(
+        {
+            " ".join(split_words(phrase))
+            for key in keys
+            for ways in TABLE.get(key, {}).values()
+            for phrase in ways
+        }
+    )
     for key in filter(TABLE.__contains__, keys):
         whole = said_in(allowed_at(key)[0])
         others = [words for words in said if not whole.accepts(words.split())]
@@ -46,8 +51,11 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=21)
     parser.add_argument("--engine", default="auto")
     options = parser.parse_args()
-    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).pipeline
-    counts, drawn = dict[str, Counter[str]](), np.random.default_rng(options.seed)
+    ear = choose_engines(
+        Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()
+    ).pipeline
+    counts = dict[str, Counter[str]]()
+    drawn = np.random.default_rng(options.seed)
     for key, words in strays(options.each, options.seed):
         allowed = allowed_at(key)[0]
         for kind, sound in noisy(voice(words), [], drawn):
@@ -55,12 +63,16 @@ def main() -> None:
             came_to = heard.outcome.value
             if heard.outcome is Outcome.HEARD:
                 came_to = f"entered: {allowed.polarity(str(heard.phrase)).value}"
-                print(f"{kind}, {key}: {words} → {heard.phrase} {heard.probability:.2f}", flush=True)
+                print(
+                    f"{kind}, {key}: {words} → {heard.phrase} {heard.probability:.2f}", flush=True
+                )
             counts.setdefault(kind, Counter()).update([came_to])
     names = sorted(set().union(*counts.values()))
     print("\n| | said | " + " | ".join(names) + " |\n" + "|---" * (len(names) + 2) + "|")
     for kind, count in counts.items():
-        print(f"| {kind} | {count.total()} | " + " | ".join(str(count[name]) for name in names) + " |")
+        print(
+            f"| {kind} | {count.total()} | " + " | ".join(str(count[name]) for name in names) + " |"
+        )
 
 
 if __name__ == "__main__":

@@ -1,9 +1,10 @@
 """How well each engine hears people, and what it takes for an answer that is none.
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_hearing [--json FILE]
-The folder holds manifest.csv (columns file, words, speaker, source); hearing was fitted on one half of the speakers,
-only the other half is heard here. Same clips, same run, each engine in a process of its own. Right: what is entered or
-read back. Best guess right: also what is asked for again, since it is not trusted at all.
+The folder holds manifest.csv (columns file, words, speaker, source); hearing was fitted on one half
+of the speakers, only the other half is heard here. Same clips, same run, each engine in a process
+of its own. Right: what is entered or read back. Best guess right: also what is asked for again,
+since it is not trusted at all.
 """
 
 from __future__ import annotations
@@ -44,11 +45,16 @@ NOISES = (("pink", 10), ("pink", 5), ("voices", 10), ("voices", 5))
 SEED = 5
 
 Heard = tuple[str | None, bool, float, str | None]
-"""Phrase entered or read back, whether it was accepted, seconds spent; the best guess, whatever became of it."""
+"""Phrase entered or read back, whether it was accepted, seconds spent; the best guess, whatever
+became of it.
+"""
 
 
 def as_it_comes() -> Callable[[Sound, ActiveGrammar], Heard]:
-    """PocketSphinx with its own settings and the raw clip: the baseline. It accepts whatever it hears."""
+    """PocketSphinx with its own settings and the raw clip: the baseline.
+
+    It accepts whatever it hears.
+    """
     import time
 
     import pocketsphinx
@@ -63,7 +69,9 @@ def as_it_comes() -> Callable[[Sound, ActiveGrammar], Heard]:
         began = time.perf_counter()
         decoder.activate_search(allowed.key)
         decoder.start_utt()
-        decoder.process_raw((np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes(), full_utt=True)
+        decoder.process_raw(
+            (np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes(), full_utt=True
+        )
         decoder.end_utt()
         best = decoder.hyp()
         phrase = best.hypstr if best else None
@@ -114,8 +122,11 @@ def measure_list(
     others: dict[str, list[bool]] = {STRANGE: [], SILENT: []}
     spent, length = 0.0, 0.0
     for clip, sound in sounds(clips):
-        phrase, accepted, seconds, best = hear(sound, allowed) if sound else (None, False, 0.0, None)
-        spent, length = spent + seconds, length + (sound.seconds if sound else 0.0)
+        phrase, accepted, seconds, best = (
+            hear(sound, allowed) if sound else (None, False, 0.0, None)
+        )
+        spent = spent + seconds
+        length = length + (sound.seconds if sound else 0.0)
         if clip.words not in phrases:
             others[SILENT if clip.words == SILENT else STRANGE].append(accepted)
             continue
@@ -142,14 +153,24 @@ def measure_list(
     return result
 
 
-def measure_noise(hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[Clip]) -> dict[str, dict[str, float]]:
+def measure_noise(
+    hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[Clip]
+) -> dict[str, dict[str, float]]:
     """The dangerous flip, "no" accepted as "yes", in noise made of the set itself."""
-    allowed, random = grammar_of_phrases(("yes", "no")), np.random.default_rng(SEED)
-    pool = [sound.samples for clip, sound in sounds(clips) if sound and clip.words not in (SILENT, STRANGE)]
-    asked = [(clip, sound) for clip, sound in sounds(clips) if sound and clip.words in ("yes", "no")]
+    allowed = grammar_of_phrases(("yes", "no"))
+    random = np.random.default_rng(SEED)
+    pool = [
+        sound.samples
+        for clip, sound in sounds(clips)
+        if sound and clip.words not in (SILENT, STRANGE)
+    ]
+    asked = [
+        (clip, sound) for clip, sound in sounds(clips) if sound and clip.words in ("yes", "no")
+    ]
     table: dict[str, dict[str, float]] = {}
     for kind, decibels in NOISES:
-        kept, flips = [], []
+        kept = []
+        flips = []
         for clip, sound in asked:
             count = len(sound.samples)
             noise = pink(count, random) if kind == "pink" else voices(count, pool, random)
@@ -170,15 +191,22 @@ def measure(engine: str | None, folder: str) -> dict[str, Any]:
     hear = as_it_comes() if engine is None else ear_of(engine)
     clips = [clip for clip in read_clips(Path(folder)) if not clip.for_tuning]
     wide = [clip for clip in clips if not is_digit(clip)]
-    # "strangers" of the digits may well be digits, so only the digits themselves are heard for that list
+    # "strangers" of the digits may well be digits, so only the digits themselves are heard for that
+    # list
     lists = {
         name: measure_list(
-            hear, [clip for clip in clips if is_digit(clip)] if name == "8 kHz digits" else wide, phrases
+            hear,
+            [clip for clip in clips if is_digit(clip)] if name == "8 kHz digits" else wide,
+            phrases,
         )
         for name, phrases in LISTS.items()
     }
     noise = measure_noise(hear, wide)
-    return {"lists": lists, "noise": noise, "peak MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024}
+    return {
+        "lists": lists,
+        "noise": noise,
+        "peak MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
+    }
 
 
 def main() -> None:
@@ -193,7 +221,9 @@ def main() -> None:
             results[name] = alone.submit(measure, engine, folder).result()
     print(engine_table(results), flip_table(results), sep="\n\n")
     if "--json" in sys.argv:
-        Path(sys.argv[sys.argv.index("--json") + 1]).write_text(json.dumps(results, indent=2), encoding="utf-8")
+        Path(sys.argv[sys.argv.index("--json") + 1]).write_text(
+            json.dumps(results, indent=2), encoding="utf-8"
+        )
 
 
 if __name__ == "__main__":

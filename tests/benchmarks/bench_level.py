@@ -1,7 +1,9 @@
-"""How far a recording may be too loud, too quiet or too noisy before hearing it suffers: for the limits on levels.
+"""How far a recording may be too loud, too quiet or too noisy before hearing it suffers: for the
+limits on levels.
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_level
-50 clips of the tuning half of the speakers, ten words, the engines that are there; one line a condition.
+50 clips of the tuning half of the speakers, ten words, the engines that are there; one line a
+condition.
 """
 
 from __future__ import annotations
@@ -44,11 +46,15 @@ def conditions(pool: list[Samples]) -> Iterator[tuple[str, Callable[[Sound], Sou
     for decibels in (20, 10, 5, 0):
         yield (
             f"pink {decibels} dB",
-            lambda sound, decibels=decibels: mixed(sound, pink(len(sound.samples), random), decibels),
+            lambda sound, decibels=decibels: mixed(
+                sound, pink(len(sound.samples), random), decibels
+            ),
         )
         yield (
             f"voices {decibels} dB",
-            lambda sound, decibels=decibels: mixed(sound, voices(len(sound.samples), pool, random), decibels),
+            lambda sound, decibels=decibels: mixed(
+                sound, voices(len(sound.samples), pool, random), decibels
+            ),
         )
 
 
@@ -57,7 +63,10 @@ def main() -> None:
     folder = os.environ.get("DOORROUND_SPEECH")
     if not folder:
         sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips with a manifest.csv.")
-    limit, decoding.TOO_CLIPPED = decoding.TOO_CLIPPED, 2.0  # hear what the limit would turn away as well
+    limit, decoding.TOO_CLIPPED = (
+        decoding.TOO_CLIPPED,
+        2.0,
+    )  # hear what the limit would turn away as well
     clips = [
         (clip.words, load_sound(clip.path))
         for clip in read_clips(Path(folder))
@@ -65,10 +74,14 @@ def main() -> None:
     ]
     worst = max(sound.clipped for _, sound in clips)
     print(
-        f"{len(clips)} clips, {sum(sound.clipped > limit for _, sound in clips)} turned away, worst share {worst:.2f}"
+        f"{len(clips)} clips, {sum(sound.clipped > limit for _, sound in clips)} turned away, worst"
+        f" share {worst:.2f}"
     )
     some = [clips[place] for place in np.random.default_rng(SEED).permutation(len(clips))[:CLIPS]]
-    ear, allowed = choose_engines(Path("models-not-looked-at"), "auto").pipeline, grammar_of_phrases(TEN)
+    ear, allowed = (
+        choose_engines(Path("models-not-looked-at"), "auto").pipeline,
+        grammar_of_phrases(TEN),
+    )
     print(
         "| | right | right and accepted | wrong accepted | turned away | median share clipped "
         "| not accepted, hinted at | hints |\n" + "|---" * 8 + "|"
@@ -78,17 +91,22 @@ def main() -> None:
         for words, clean in some:
             sound = make(clean)
             heard = ear.listen(sound, allowed)
-            right, accepted = heard.phrase == words, heard.outcome is Outcome.HEARD
+            right = heard.phrase == words
+            accepted = heard.outcome is Outcome.HEARD
             hint = advice_on(sound)
             count.update(right=right, kept=right and accepted, wrong=accepted and not right)
-            count.update(away=sound.clipped > limit, lost=not accepted, told=not accepted and hint is not None)
+            count.update(
+                away=sound.clipped > limit,
+                lost=not accepted,
+                told=not accepted and hint is not None,
+            )
             hints.update([hint.partition(".")[0]] if hint else [])
             shares.append(sound.clipped)
         cells = [count[each] for each in ("right", "kept", "wrong", "away")]
         told = ", ".join(f"{hint.lower()} {times}" for hint, times in hints.most_common())
         print(
-            f"| {name} | {' | '.join(map(str, cells))} | {np.median(shares):.2f} | {count['told']} of {count['lost']} "
-            f"| {told} |",
+            f"| {name} | {' | '.join(map(str, cells))} | {np.median(shares):.2f} | {count['told']}"
+            f" of {count['lost']} | {told} |",
             flush=True,
         )
 

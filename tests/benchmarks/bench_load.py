@@ -1,11 +1,13 @@
 """Many chats at once: python -m tests.benchmarks.bench_load [--chats 200] [--voice 0.1] [--paced]
 
-Each chat does a whole short check of a door of its own over real HTTP: names the door, answers the first question (a
-share of them by a real voice note, heard by the real engines), types, taps, finishes, signs. The bot is a process of
-its own; the stand-in for Telegram is this one, on the same machine, so that it takes its share of the processors.
+Each chat does a whole short check of a door of its own over real HTTP: names the door, answers the
+first question (a share of them by a real voice note, heard by the real engines), types, taps,
+finishes, signs. The bot is a process of its own; the stand-in for Telegram is this one, on the same
+machine, so that it takes its share of the processors.
 
-Baseline: one chat alone, the same steps, the same run. --paced: at Telegram's own pace, 30 messages a second; without
-it the bot is held back by nothing but itself. Time of a reply: from the update at the server to the first message back.
+Baseline: one chat alone, the same steps, the same run. --paced: at Telegram's own pace, 30 messages
+a second; without it the bot is held back by nothing but itself. Time of a reply: from the update at
+the server to the first message back.
 """
 
 from __future__ import annotations
@@ -88,7 +90,9 @@ class Crowd:
         """A message came to a chat: the first since its last step is the reply to that."""
         chat = message["chat_id"]
         if chat in self.since:
-            (self.spoken if self._speaks(chat) else self.took).append(time.perf_counter() - self.since.pop(chat))
+            (self.spoken if self._speaks(chat) else self.took).append(
+                time.perf_counter() - self.since.pop(chat)
+            )
         if "Signed" in message["text"]:
             self.signed.add(chat)
         elif message["buttons"] and chat not in self.signed and chat not in self.since:
@@ -115,8 +119,10 @@ class Crowd:
 
 @dataclass(frozen=True)
 class Measured:
-    """took, spoken: seconds of each reply, without and with hearing. second: messages a second. peak: of memory, MB,
-    of the bot and of its workers. work: processor seconds of the bot, without its workers, for one message."""
+    """took, spoken: seconds of each reply, without and with hearing. second: messages a second.
+    peak: of memory, MB, of the bot and of its workers. work: processor seconds of the bot, without
+    its workers, for one message.
+    """
 
     took: list[float]
     spoken: list[float]
@@ -127,15 +133,19 @@ class Measured:
 
 
 async def measure(home: Path, chats: int, voice: float, paced: bool) -> Measured:
-    """One crowd, from its first message to its last signature. One chat more goes before it, so that nothing is loaded
-    within what is measured."""
+    """One crowd, from its first message to its last signature. One chat more goes before it, so
+    that nothing is loaded within what is measured.
+    """
     prepare(home, chats + 2)
     async with StandIn() as server:
         context = multiprocessing.get_context("spawn")
-        process = context.Process(target=bot, args=(home, server.base_url, server.base_file_url, paced))
+        process = context.Process(
+            target=bot, args=(home, server.base_url, server.base_file_url, paced)
+        )
         process.start()
         await _warm(server, chats, 2 if voice else 0)
-        before, worked = len(server.sent), _worked(process.pid or 0)
+        before = len(server.sent)
+        worked = _worked(process.pid or 0)
         crowd = Crowd(server, chats, frozenset(range(1, round(chats * voice) + 1)))
         began = time.perf_counter()
         crowd.begin()
@@ -145,11 +155,15 @@ async def measure(home: Path, chats: int, voice: float, paced: bool) -> Measured
         peak = peaks(process.pid or 0)
         os.kill(process.pid or 0, signal.SIGTERM)
         await asyncio.to_thread(process.join)
-    return Measured(crowd.took, crowd.spoken, second, work, peak, whole(home, chats, len(crowd.by_voice)))
+    return Measured(
+        crowd.took, crowd.spoken, second, work, peak, whole(home, chats, len(crowd.by_voice))
+    )
 
 
 async def _warm(server: StandIn, chats: int, workers: int) -> None:
-    """Two chats do what the crowd will do; with voice notes, one for each worker at the same time."""
+    """Two chats do what the crowd will do; with voice notes, one for each worker at the same
+    time.
+    """
     for place in (1, 2):
         chat = chats + place
         server.write(chat, str(chat))
@@ -167,7 +181,10 @@ def whole(home: Path, chats: int, by_voice: int) -> bool:
     with Logbook.open(home / "logbook.db") as book:
         entries = book.entries()
         signed = {entry.check for entry in entries if entry.kind is EntryKind.SIGNED}
-        spoken = sum(entry.kind is EntryKind.ANSWERED and entry.body.get("by") == "voice" for entry in entries)
+        spoken = sum(
+            entry.kind is EntryKind.ANSWERED and entry.body.get("by") == "voice"
+            for entry in entries
+        )
         return len(signed) == chats and spoken >= by_voice and book.verify() == []
 
 
@@ -179,7 +196,10 @@ def peaks(pid: int) -> tuple[int, int]:
 
 def _peak(pid: int) -> int:
     status = Path(f"/proc/{pid}/status").read_text()
-    return int(next(line.split()[1] for line in status.splitlines() if line.startswith("VmHWM"))) // 1024
+    return (
+        int(next(line.split()[1] for line in status.splitlines() if line.startswith("VmHWM")))
+        // 1024
+    )
 
 
 def _worked(pid: int) -> float:
@@ -194,25 +214,41 @@ def line(name: str, took: list[float], base: list[float]) -> str:
         return f"{name}: none"
     told = []
     for part, place in (("p50", 0.5), ("p95", 0.95)):
-        here, there = _at(took, place), _at(base, place)
-        told.append(f"{part} {here * 1000:.0f} ms ({here / there:.1f} times {there * 1000:.0f} ms alone)")
+        here = _at(took, place)
+        there = _at(base, place)
+        told.append(
+            f"{part} {here * 1000:.0f} ms ({here / there:.1f} times {there * 1000:.0f} ms alone)"
+        )
     return f"{name} ({len(took)}): {', '.join(told)}"
 
 
 def _at(took: list[float], place: float) -> float:
-    return statistics.quantiles(took, n=100, method="inclusive")[round(place * 100) - 1] if len(took) > 1 else took[0]
+    return (
+        statistics.quantiles(took, n=100, method="inclusive")[round(place * 100) - 1]
+        if len(took) > 1
+        else took[0]
+    )
 
 
 async def run(folder: Path, chats: int, voice: float, paced: bool) -> bool:
     """Measure one chat and many, and print it. Whether nothing was lost."""
     alone = await measure(folder / "alone", 1, 1.0 if voice else 0.0, paced)
     crowd = await measure(folder / "crowd", chats, voice, paced)
-    print(f"{chats} chats at once, {'at the pace of Telegram' if paced else 'held back by nothing'}")
+    print(
+        f"{chats} chats at once, {'at the pace of Telegram' if paced else 'held back by nothing'}"
+    )
     print(line("typed and tapped", crowd.took, alone.took))
     print(line("voice notes", crowd.spoken, alone.spoken))
-    print(f"messages a second: {crowd.second:.0f} ({crowd.second / alone.second:.1f} times {alone.second:.0f} alone)")
-    work, least = crowd.work * 1000, alone.work * 1000
-    print(f"work of the bot for a message: {work:.0f} ms ({work / least:.1f} times {least:.0f} ms alone)")
+    print(
+        f"messages a second: {crowd.second:.0f} ({crowd.second / alone.second:.1f} times"
+        f" {alone.second:.0f} alone)"
+    )
+    work = crowd.work * 1000
+    least = alone.work * 1000
+    print(
+        f"work of the bot for a message: {work:.0f} ms ({work / least:.1f} times {least:.0f} ms"
+        " alone)"
+    )
     for name, here, there in zip(("bot", "workers"), crowd.peak, alone.peak, strict=True):
         print(f"peak memory, {name}: {here} MB ({here / there:.2f} times {there} MB alone)")
     print("every check is in the logbook:", "yes" if crowd.whole and alone.whole else "NO")

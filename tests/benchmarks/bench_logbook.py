@@ -1,9 +1,10 @@
 """How a large logbook answers: PYTHONPATH=. python tests/benchmarks/bench_logbook.py
 
-Builds a logbook of --doors doors and about --entries entries in a folder of its own, and times what is asked at a
-door and at a desk. Each time stands beside a baseline taken in the same run: the same rows in a plain table keyed by
-what is asked (for the lookups and the register), or the same turns kept in an empty logbook (for keeping). Nothing is
-asserted; tests/unit/test_logbook_plans.py holds the plans.
+Builds a logbook of --doors doors and about --entries entries in a folder of its own, and times what
+is asked at a door and at a desk. Each time stands beside a baseline taken in the same run: the same
+rows in a plain table keyed by what is asked (for the lookups and the register), or the same turns
+kept in an empty logbook (for keeping). Nothing is asserted; tests/unit/test_logbook_plans.py holds
+the plans.
 """
 
 from __future__ import annotations
@@ -34,39 +35,72 @@ ANSWERS = 28  # with its start and its signature a check makes 30 entries
 
 def small_checklist() -> Checklist:
     part = {"key": "seals", "name": "seals"}
-    words = {"ask": "?", "terse": "?", "help": "?", "example": "?", "says": "condition", "taps": ["fine"]}
+    words = {
+        "ask": "?",
+        "terse": "?",
+        "help": "?",
+        "example": "?",
+        "says": "condition",
+        "taps": ["fine"],
+    }
     questions = [
-        {"key": f"seals.q{chr(97 + n)}", "component": "seals", "kind": "condition", **words} for n in range(26)
+        {"key": f"seals.q{chr(97 + n)}", "component": "seals", "kind": "condition", **words}
+        for n in range(26)
     ]
     return Checklist.model_validate(
-        {"key": "bench", "title": "t", "caution": "c", "component": [part], "question": questions, "defect": []}
+        {
+            "key": "bench",
+            "title": "t",
+            "caution": "c",
+            "component": [part],
+            "question": questions,
+            "defect": [],
+        }
     )
 
 
 def a_door(number: int) -> Door:
     return Door.model_validate(
-        {"number": str(number), "site": f"site {number % 50}", "floor": str(number % 9), "rating": "FD30S", "hinges": 3}
+        {
+            "number": str(number),
+            "site": f"site {number % 50}",
+            "floor": str(number % 9),
+            "rating": "FD30S",
+            "hinges": 3,
+        }
     )
 
 
 def an_answer(nth: int, at: datetime) -> Answer:
     return Answer(
-        id=f"seals.q#{nth}", question=f"seals.q{nth}", component="seals", value=Condition(), heard="fine",
-        probability=0.97, by=By.VOICE, engine="bench", at=at,
-    )  # fmt: skip
+        id=f"seals.q#{nth}",
+        question=f"seals.q{nth}",
+        component="seals",
+        value=Condition(),
+        heard="fine",
+        probability=0.97,
+        by=By.VOICE,
+        engine="bench",
+        at=at,
+    )
 
 
 def visit(number: int, door: int, wording: str) -> Iterator[Entry]:
-    at, more = (
-        START + timedelta(minutes=number),
-        {"person": f"p{number % 40}", "door": str(door), "check": f"c{number}"},
-    )
+    at = START + timedelta(minutes=number)
+    more = {"person": f"p{number % 40}", "door": str(door), "check": f"c{number}"}
     site = {"site": f"site {door % 50}", "building": ""}
     start = {"checklist": "bench", "checklist_hash": wording, **site}
     yield Entry(kind=EntryKind.CHECK_STARTED, at=at, body=start, **more)
     for nth in range(ANSWERS):
-        yield Entry(kind=EntryKind.ANSWERED, at=at, body=an_answer(nth, at).model_dump(mode="json"), **more)
-    yield Entry(kind=EntryKind.SIGNED, at=at, body={"verdict": "sound", "answers": ANSWERS, "skipped": []}, **more)
+        yield Entry(
+            kind=EntryKind.ANSWERED, at=at, body=an_answer(nth, at).model_dump(mode="json"), **more
+        )
+    yield Entry(
+        kind=EntryKind.SIGNED,
+        at=at,
+        body={"verdict": "sound", "answers": ANSWERS, "skipped": []},
+        **more,
+    )
 
 
 def build(book: Logbook, doors: int, entries: int, dice: random.Random) -> None:
@@ -74,7 +108,13 @@ def build(book: Logbook, doors: int, entries: int, dice: random.Random) -> None:
     with book.writing():
         wording = book._keep_checklist(small_checklist())
         book._enter(
-            Entry(kind=EntryKind.DOOR_ADDED, at=START, person="m", door=str(n), body=a_door(n).model_dump(mode="json"))
+            Entry(
+                kind=EntryKind.DOOR_ADDED,
+                at=START,
+                person="m",
+                door=str(n),
+                body=a_door(n).model_dump(mode="json"),
+            )
             for n in range(doors)
         )
     checks = max(entries - doors, 0) // (ANSWERS + 2)
@@ -89,7 +129,9 @@ def plain_tables(book: Logbook) -> None:
     conn = book._db.conn
     conn.execute("CREATE TABLE plain_doors (number TEXT PRIMARY KEY, door TEXT) STRICT")
     conn.execute("INSERT INTO plain_doors SELECT number, door FROM doors")
-    conn.execute("CREATE TABLE plain_last (number TEXT PRIMARY KEY, check_id TEXT, signed TEXT) STRICT")
+    conn.execute(
+        "CREATE TABLE plain_last (number TEXT PRIMARY KEY, check_id TEXT, signed TEXT) STRICT"
+    )
     conn.execute("INSERT INTO plain_last SELECT number, check_id, signed FROM last_checks")
 
 
@@ -104,7 +146,10 @@ def median(calls: list[Callable[[], object]]) -> float:
 
 
 def line(name: str, ours: float, base: float, baseline: str) -> None:
-    print(f"{name:<34}{ours * 1000:>11.3f} ms {base * 1000:>11.3f} ms {ours / base:>8.1f}×  {baseline}")
+    print(
+        f"{name:<34}{ours * 1000:>11.3f} ms {base * 1000:>11.3f} ms {ours / base:>8.1f}× "
+        f" {baseline}"
+    )
 
 
 def lookups(book: Logbook, doors: int, dice: random.Random) -> None:
@@ -128,7 +173,8 @@ def lookups(book: Logbook, doors: int, dice: random.Random) -> None:
         median(
             [
                 lambda door=door: rows(
-                    "SELECT check_id FROM last_checks WHERE number = ? AND site = ? AND building = ''",
+                    "SELECT check_id FROM last_checks WHERE number = ? AND site = ? AND building"
+                    " = ''",
                     door.number,
                     door.site,
                 )
@@ -136,7 +182,12 @@ def lookups(book: Logbook, doors: int, dice: random.Random) -> None:
             ]
         ),
         median(
-            [lambda door=door: rows("SELECT check_id FROM plain_last WHERE number = ?", door.number) for door in some]
+            [
+                lambda door=door: rows(
+                    "SELECT check_id FROM plain_last WHERE number = ?", door.number
+                )
+                for door in some
+            ]
         ),
         "the same id from a table keyed by number",
     )
@@ -152,11 +203,23 @@ def lookups(book: Logbook, doors: int, dice: random.Random) -> None:
 def whole(book: Logbook) -> None:
     rows = book._rows
     plain = seconds(lambda: rows("SELECT door FROM plain_doors"))
-    line("doors view, rows only", seconds(lambda: rows("SELECT door FROM doors")), plain, "plain table, rows only")
-    parsed = seconds(lambda: [Door.model_validate_json(row[0]) for row in rows("SELECT door FROM plain_doors")])
+    line(
+        "doors view, rows only",
+        seconds(lambda: rows("SELECT door FROM doors")),
+        plain,
+        "plain table, rows only",
+    )
+    parsed = seconds(
+        lambda: [Door.model_validate_json(row[0]) for row in rows("SELECT door FROM plain_doors")]
+    )
     line("doors(), as values", seconds(book.doors), parsed, "plain table, as values")
     plain = seconds(lambda: rows("SELECT * FROM plain_last"))
-    line("last checks of all doors", seconds(lambda: rows("SELECT * FROM last_checks")), plain, "plain table")
+    line(
+        "last checks of all doors",
+        seconds(lambda: rows("SELECT * FROM last_checks")),
+        plain,
+        "plain table",
+    )
     raw = seconds(lambda: [None for _ in book._db.conn.execute("SELECT * FROM entries")])
     line("verify()", seconds(book.verify), raw, "reading every row once")
 
@@ -165,15 +228,24 @@ def keeping(book: Logbook, talk: str, door: Door, id: str) -> float:
     """Median seconds of one kept turn with one answer, fsync included."""
     check = Check(id=id, door=door, person="p", checklist=small_checklist(), started=START)
     start = Entry(
-        kind=EntryKind.CHECK_STARTED, at=START, person="p", door=door.number, check=id, body={"checklist": "b"}
+        kind=EntryKind.CHECK_STARTED,
+        at=START,
+        person="p",
+        door=door.number,
+        check=id,
+        body={"checklist": "b"},
     )
     book.begin(talk, Turn(check, (), (start,)))
     turns = []
     for nth in range(200):
         body = an_answer(nth, START).model_dump(mode="json")
-        entry = Entry(kind=EntryKind.ANSWERED, at=START, person="p", door=door.number, check=id, body=body)
+        entry = Entry(
+            kind=EntryKind.ANSWERED, at=START, person="p", door=door.number, check=id, body=body
+        )
         turns.append(Turn(check, (Prompt(text="Next."),), (entry,)))
-    return median([lambda n=n, turn=turn: book.keep(talk, f"m{n}", turn) for n, turn in enumerate(turns)])
+    return median(
+        [lambda n=n, turn=turn: book.keep(talk, f"m{n}", turn) for n, turn in enumerate(turns)]
+    )
 
 
 def main() -> None:
@@ -186,14 +258,22 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "large.db") as book:
         took = seconds(lambda: build(book, given.doors, given.entries, dice))
         size = book.path.stat().st_size
-        print(f"{given.doors} doors, {book.head().count} entries, {size / 1e6:.0f} MB, built in {took:.0f} s\n")
+        print(
+            f"{given.doors} doors, {book.head().count} entries, {size / 1e6:.0f} MB, built in"
+            f" {took:.0f} s\n"
+        )
         plain_tables(book)
         print(f"{'':<34}{'ours':>14} {'baseline':>14} {'ratio':>9}")
         lookups(book, given.doors, dice)
         with Logbook.open(Path(folder) / "empty.db") as empty:
             empty.add_door(a_door(1), "m", START)
             small = keeping(empty, "bench", a_door(1), "x1")
-        line("keep(turn), one answer", keeping(book, "bench", a_door(1), "x1"), small, "the same, empty logbook")
+        line(
+            "keep(turn), one answer",
+            keeping(book, "bench", a_door(1), "x1"),
+            small,
+            "the same, empty logbook",
+        )
         whole(book)
         if given.plans:
             print_plans(book)
@@ -204,7 +284,10 @@ def print_plans(book: Logbook) -> None:
     for sql in (
         "SELECT door FROM doors",
         "SELECT door FROM doors WHERE number = '14'",
-        "SELECT check_id FROM last_checks WHERE number = '14' AND site = 'site 14' AND building = ''",
+        (
+            "SELECT check_id FROM last_checks WHERE number = '14' AND site = 'site 14' AND building"
+            " = ''"
+        ),
     ):
         print(f"\n{sql}")
         for step in book._rows(f"EXPLAIN QUERY PLAN {sql}"):

@@ -1,8 +1,9 @@
-"""One long voice note: memory and seconds of hearing, as ratios to the shortest one. Each note in a process of its own.
+"""One long voice note: memory and seconds of hearing, as ratios to the shortest one. Each note in a
+process of its own.
 
 Run: python -m tests.benchmarks.bench_long_note [SECONDS …]   (30 90 180 where none are given)
-The notes are the demo's whole door in one note, again and again with a faint room, as long as asked: its 12 answers
-come within 40 s, what is said again after that answers nothing.
+The notes are the demo's whole door in one note, again and again with a faint room, as long as
+asked: its 12 answers come within 40 s, what is said again after that answers nothing.
 """
 
 from __future__ import annotations
@@ -36,7 +37,9 @@ SEED = 3
 
 @dataclass(frozen=True)
 class Measured:
-    """Of one note: seconds of it, seconds heard in, peak memory before and after, answers, pieces not understood."""
+    """Of one note: seconds of it, seconds heard in, peak memory before and after, answers, pieces
+    not understood.
+    """
 
     seconds: float
     took: float
@@ -58,7 +61,9 @@ def note(seconds: float) -> Sound:
         count += len(parts[-2]) + len(pause)
         place += 1
     samples = np.concatenate(parts)[: round(seconds * RATE)]
-    room = np.random.default_rng(SEED).standard_normal(len(samples), dtype=np.float32) * np.float32(ROOM)
+    room = np.random.default_rng(SEED).standard_normal(len(samples), dtype=np.float32) * np.float32(
+        ROOM
+    )
     return sound_of(samples + room)
 
 
@@ -68,15 +73,24 @@ def peak_mb() -> int:
 
 def measured(seconds: float) -> Measured:
     """Hear one note, engines warm: a first short note is heard before."""
-    script, understanding = read_script(SCRIPT), load_understanding()
+    script = read_script(SCRIPT)
+    understanding = load_understanding()
     with tempfile.TemporaryDirectory() as home:
         ear = Ears(read_settings({"DOORROUND_HOME": home}))()
         turn = start_check("bench", script.doors[0], "bench", load_checklist(), script.at)
         recognise_turn(ear, understanding, note(5), expected_input(turn.check))
-        sound, before, began = note(seconds), peak_mb(), time.perf_counter()
+        sound = note(seconds)
+        before = peak_mb()
+        began = time.perf_counter()
         heard = recognise_turn(ear, understanding, sound, expected_input(turn.check))
         took = time.perf_counter() - began
-    whole = heard if isinstance(heard, Heard) else heard.guesses[0] if isinstance(heard, Unsure) else None
+    whole = (
+        heard
+        if isinstance(heard, Heard)
+        else heard.guesses[0]
+        if isinstance(heard, Unsure)
+        else None
+    )
     answers, lost = (len(whole.said), len(whole.unheard)) if whole else (0, 0)
     return Measured(sound.seconds, took, before, peak_mb(), answers, lost)
 
@@ -84,7 +98,9 @@ def measured(seconds: float) -> Measured:
 def apart(seconds: float) -> Measured:
     """The same in a process of its own, so that no peak is another note's."""
     code = f"from tests.benchmarks.bench_long_note import measured; print(measured({seconds}))"
-    out = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout
+    out = subprocess.run(
+        [sys.executable, "-c", code], check=True, capture_output=True, text=True
+    ).stdout
     result = eval(out.strip().splitlines()[-1], {"Measured": Measured})
     assert isinstance(result, Measured)
     return result
@@ -95,12 +111,18 @@ def main() -> None:
     rows = [apart(float(length)) for length in sys.argv[1:] or LENGTHS]
     base = rows[0]
     print(
-        "note | hearing, s a second (× the first) | peak MB (× the first) | more than a short note, MB | heard | lost"
+        "note | hearing, s a second (× the first) | peak MB (× the first) | more than a short note,"
+        " MB | heard | lost"
     )
     for row in rows:
-        pace, base_pace = row.took / row.seconds, base.took / base.seconds
-        hearing, peak = f"{pace:.2f} ({pace / base_pace:.2f})", f"{row.peak_mb} ({row.peak_mb / base.peak_mb:.2f})"
-        print(f"{row.seconds:.0f} s | {hearing} | {peak} | {row.peak_mb - row.before_mb} | {row.answers} | {row.lost}")
+        pace = row.took / row.seconds
+        base_pace = base.took / base.seconds
+        hearing = f"{pace:.2f} ({pace / base_pace:.2f})"
+        peak = f"{row.peak_mb} ({row.peak_mb / base.peak_mb:.2f})"
+        print(
+            f"{row.seconds:.0f} s | {hearing} | {peak} | {row.peak_mb - row.before_mb} |"
+            f" {row.answers} | {row.lost}"
+        )
 
 
 if __name__ == "__main__":

@@ -1,10 +1,12 @@
-"""What becomes of speech that says more than an answer: is it ever entered as the pass that it begins with?
+"""What becomes of speech that says more than an answer: is it ever entered as the pass that it
+begins with?
 
-Run: python -m tests.benchmarks.bench_more_was_said [--said TABLE] [--engine auto] [--count 600] [--work FILE]
-DOORROUND_SPEECH names a folder of human speech; TABLE holds answers in own words (question, words, expected). The
-recordings are the measuring half of tests/benchmarks/more_said.py, on which nothing is fitted: phrases that pass with a
-tail each, own words that are no pass, people's "yes" and "no" with another word right behind; and phrases, yes and no
-alone, which are to be entered. In quiet; what begins like a pass in pink noise of 10 or 5 dB, or under voices, too.
+Run: python -m tests.benchmarks.bench_more_was_said [--said TABLE] [--engine auto] [--count 600]
+[--work FILE] DOORROUND_SPEECH names a folder of human speech; TABLE holds answers in own words
+(question, words, expected). The recordings are the measuring half of tests/benchmarks/more_said.py,
+on which nothing is fitted: phrases that pass with a tail each, own words that are no pass, people's
+"yes" and "no" with another word right behind; and phrases, yes and no alone, which are to be
+entered. In quiet; what begins like a pass in pink noise of 10 or 5 dB, or under voices, too.
 """
 
 from __future__ import annotations
@@ -34,7 +36,16 @@ from doorround.hearing.decision.rescoring import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Outcome, Recognition
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from tests.benchmarks.bench_questions import pool_of
-from tests.benchmarks.more_said import YES_NO, Case, allowed_for, alone, in_grammar, own_words, people, with_tails
+from tests.benchmarks.more_said import (
+    YES_NO,
+    Case,
+    allowed_for,
+    alone,
+    in_grammar,
+    own_words,
+    people,
+    with_tails,
+)
 from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report
 from tests.benchmarks.noise import mixed, pink, voices
 from tests.benchmarks.synthesisers import MEASURE_VOICES, present
@@ -46,12 +57,16 @@ NOISES = (("pink", 10), ("pink", 5), ("voices", 10))
 TIMED = 6
 """One in so many is timed."""
 
-FAULTS, RIGHT, PEOPLE = 120, 300, 420
+FAULTS = 120
+RIGHT = 300
+PEOPLE = 420
 """Faults with a tail, phrases alone, and people's words with another."""
 
 
 def cases(clips: list[Clip], said: Path | None, count: int, only: str = "") -> Iterator[Case]:
-    """All recordings of the measuring half. only: "synthetic" or "people"; all where it is empty."""
+    """All recordings of the measuring half. only: "synthetic" or "people"; all where it is
+    empty.
+    """
     speakers = present(MEASURE_VOICES)
     if only != "people":
         yield from with_tails("measure", speakers, count)
@@ -65,7 +80,8 @@ def cases(clips: list[Clip], said: Path | None, count: int, only: str = "") -> I
 def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:
     """A recording in quiet, and in noise where it begins like a pass."""
     yield "quiet", case.sound
-    seed, count = zlib.crc32(case.name.encode()), len(case.sound.samples)
+    seed = zlib.crc32(case.name.encode())
+    count = len(case.sound.samples)
     kind, decibels = NOISES[seed % len(NOISES)]
     if case.kind in ("more", "own") and (kind == "pink" or pool):
         drawn = np.random.default_rng(seed)
@@ -74,8 +90,12 @@ def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:
 
 
 def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) -> dict[str, Any]:
-    """One recording heard, decided on as it is and as it would be were a phrase not held to be all that was said."""
-    allowed, speech, began = allowed_for(case.question), speech_probabilities(sound), time.perf_counter()
+    """One recording heard, decided on as it is and as it would be were a phrase not held to be all
+    that was said.
+    """
+    allowed = allowed_for(case.question)
+    speech = speech_probabilities(sound)
+    began = time.perf_counter()
     weighed = ear.weigh(sound, allowed, speech)
     row = _row(case, condition) | {"seconds": time.perf_counter() - began, "length": sound.seconds}
     if not weighed.guesses:
@@ -84,13 +104,20 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
     phrase = weighed.guesses[0].phrase
     reading = allowed.read(phrase)
     row |= {
-        "outcome": heard.outcome.value, "phrase": heard.phrase, "within": heard.within,
-        "passes": reading.polarity is Polarity.PASS or case.question == YES_NO, "probability": heard.probability,
-        "covered": heard.covered, "why": heard.why, "transcript": weighed.transcript,
-        "entered": heard.outcome is Outcome.HEARD, "entered without": without.outcome is Outcome.HEARD,
-        "in grammar": case.kind != "right" and in_grammar(case), "evidence": dict(weighed.evidence),
+        "outcome": heard.outcome.value,
+        "phrase": heard.phrase,
+        "within": heard.within,
+        "passes": reading.polarity is Polarity.PASS or case.question == YES_NO,
+        "probability": heard.probability,
+        "covered": heard.covered,
+        "why": heard.why,
+        "transcript": weighed.transcript,
+        "entered": heard.outcome is Outcome.HEARD,
+        "entered without": without.outcome is Outcome.HEARD,
+        "in grammar": case.kind != "right" and in_grammar(case),
+        "evidence": dict(weighed.evidence),
         "right": bool(case.phrase) and reading.gist == allowed.read(case.phrase).gist,
-    }  # fmt: skip
+    }
     timed = condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0
     return row | (_timed(ear, sound, case) if timed else {})
 
@@ -98,18 +125,38 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
 def _row(case: Case, condition: str) -> dict[str, Any]:
     """A trial in which nothing was heard."""
     return {
-        "name": case.name, "kind": case.kind, "question": case.question, "words": case.words, "voice": case.voice,
-        "condition": condition, "outcome": Outcome.OFF_GRAMMAR.value, "phrase": None, "within": None, "passes": False,
-        "probability": 0.0, "covered": 1.0, "why": None, "transcript": "", "entered": False, "entered without": False,
-        "in grammar": False, "right": False, "evidence": {},
-    }  # fmt: skip
+        "name": case.name,
+        "kind": case.kind,
+        "question": case.question,
+        "words": case.words,
+        "voice": case.voice,
+        "condition": condition,
+        "outcome": Outcome.OFF_GRAMMAR.value,
+        "phrase": None,
+        "within": None,
+        "passes": False,
+        "probability": 0.0,
+        "covered": 1.0,
+        "why": None,
+        "transcript": "",
+        "entered": False,
+        "entered without": False,
+        "in grammar": False,
+        "right": False,
+        "evidence": {},
+    }
 
 
 def _decided(
-    ear: RecognitionPipeline, weighed: ScoredHypotheses, sound: Sound, speech: Any, allowed: ActiveGrammar
+    ear: RecognitionPipeline,
+    weighed: ScoredHypotheses,
+    sound: Sound,
+    speech: Any,
+    allowed: ActiveGrammar,
 ) -> tuple[Recognition, Recognition]:
     """What is decided, and what would be were a phrase not held to be all that was said."""
-    calibration, stretches = ear.calibration, len(pieces(sound, speech))
+    calibration = ear.calibration
+    stretches = len(pieces(sound, speech))
     heard = ear.decide(weighed, allowed, speech, stretches, sound)
     ear.use(_unheld(calibration))
     without = ear.decide(weighed, allowed, speech, stretches, sound)
@@ -119,22 +166,31 @@ def _decided(
 
 def _timed(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[str, Any]:
     """Seconds of hearing once more, without looking for more and with it."""
-    calibration, spent = ear.calibration, []
+    calibration = ear.calibration
+    spent = []
     for used in (_unheld(calibration), calibration):
         ear.use(used)
         began = time.perf_counter()
         ear.listen(sound, allowed_for(case.question))
         spent.append(time.perf_counter() - began)
-    return {"seconds without": spent[0], "seconds with": spent[1], "ms": _milliseconds(ear, sound, case)}
+    return {
+        "seconds without": spent[0],
+        "seconds with": spent[1],
+        "ms": _milliseconds(ear, sound, case),
+    }
 
 
 def _milliseconds(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[str, float]:
-    """What each way of telling takes on a recording that has been taken in, where both listeners are here."""
-    listener, second = ear._judge, ear._companion
+    """What each way of telling takes on a recording that has been taken in, where both listeners
+    are here.
+    """
+    listener = ear._judge
+    second = ear._companion
     encoded = listener.encode(sound) if listener else None
     if not listener or not second or not encoded:
         return {}
-    taken_in, most = second.encode(around_speech(sound)), round(4 + 6 * encoded.spoken)
+    taken_in = second.encode(around_speech(sound))
+    most = round(4 + 6 * encoded.spoken)
     ways = {
         FIRST_END: lambda: listener.ends(encoded, case.phrase or case.words),
         SECOND_END: lambda: second.ends(taken_in, case.phrase or case.words),
@@ -154,10 +210,16 @@ def _unheld(calibration: Calibration) -> Calibration:
 
 def heard(clips: list[Clip], part: int, options: argparse.Namespace) -> list[dict[str, Any]]:
     """One in PARTS of all trials."""
-    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).pipeline
+    ear = choose_engines(
+        Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()
+    ).pipeline
     pool = pool_of(clips)
     some = islice(cases(clips, options.said, options.count, options.only), part, None, PARTS)
-    return [trial(ear, case, condition, sound) for case in some for condition, sound in noisy(case, pool)]
+    return [
+        trial(ear, case, condition, sound)
+        for case in some
+        for condition, sound in noisy(case, pool)
+    ]
 
 
 def main() -> None:
@@ -172,7 +234,11 @@ def main() -> None:
     folder = os.environ.get("DOORROUND_SPEECH")
     clips = [clip for clip in read_clips(Path(folder)) if not clip.for_tuning] if folder else []
     with ProcessPoolExecutor(PARTS) as pool:
-        rows = [row for part in pool.map(heard, [clips] * PARTS, range(PARTS), [options] * PARTS) for row in part]
+        rows = [
+            row
+            for part in pool.map(heard, [clips] * PARTS, range(PARTS), [options] * PARTS)
+            for row in part
+        ]
     if options.work:
         options.work.write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
     print(report(rows))

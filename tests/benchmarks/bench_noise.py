@@ -1,8 +1,10 @@
-"""How yes and no, strangers' words and silence are taken in every noise, and beside faster-whisper's own transcription.
+"""How yes and no, strangers' words and silence are taken in every noise, and beside
+faster-whisper's own transcription.
 
-Run, DOORROUND_SPEECH set: python -m tests.benchmarks.bench_noise --work FILE [--few N] [--minutes N] [--save-wrong TO]
-Reporting half of the speakers only. One line of JSON a trial goes into the work file; started again, it goes on there.
-Each trial's noise comes from a seed of its clip and condition alone, so that a wrong pass can be made again.
+Run, DOORROUND_SPEECH set: python -m tests.benchmarks.bench_noise --work FILE [--few N] [--minutes
+N] [--save-wrong TO] Reporting half of the speakers only. One line of JSON a trial goes into the
+work file; started again, it goes on there. Each trial's noise comes from a seed of its clip and
+condition alone, so that a wrong pass can be made again.
 """
 
 from __future__ import annotations
@@ -32,7 +34,10 @@ from tests.benchmarks.hearing_page import beside, table, wrong_passes
 from tests.benchmarks.noise import KINDS, mixed, noise_of
 
 LEVELS = {kind: (15, 10, 5, 0) if kind in ("pink", "voices") else (10, 0) for kind in KINDS}
-CONDITIONS = ("clean", *(f"{kind} {decibels} dB" for kind, some in LEVELS.items() for decibels in some))
+CONDITIONS = (
+    "clean",
+    *(f"{kind} {decibels} dB" for kind, some in LEVELS.items() for decibels in some),
+)
 MODELS = Path("models-not-looked-at")
 
 
@@ -43,7 +48,9 @@ def name_of(clip: Clip) -> str:
 
 def seed_of(clip: Clip, condition: str) -> int:
     """The seed of one trial's noise."""
-    return int.from_bytes(hashlib.sha256(f"{name_of(clip)} {condition}".encode()).digest()[:4], "big")
+    return int.from_bytes(
+        hashlib.sha256(f"{name_of(clip)} {condition}".encode()).digest()[:4], "big"
+    )
 
 
 def made(sound: Sound, clip: Clip, condition: str, pool: list[Samples]) -> Sound:
@@ -51,7 +58,9 @@ def made(sound: Sound, clip: Clip, condition: str, pool: list[Samples]) -> Sound
     if condition == "clean" or not sound.peak:
         return sound
     kind, decibels, _ = condition.split()
-    noise = noise_of(kind, len(sound.samples), pool, np.random.default_rng(seed_of(clip, condition)))
+    noise = noise_of(
+        kind, len(sound.samples), pool, np.random.default_rng(seed_of(clip, condition))
+    )
     return mixed(sound, noise, float(decibels))
 
 
@@ -82,25 +91,41 @@ def keep(sound: Sound, path: Path) -> None:
 
 
 def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, Any]]:
-    """What a transcription and PocketSphinx with its own settings make of the first so many yes and no."""
-    asked = {name_of(clip) for clip in [clip for clip in clips if clip.words in ("yes", "no")][:many]}
-    model, plain, allowed = transcriber(), as_it_comes(), grammar_of_phrases(("yes", "no"))
+    """What a transcription and PocketSphinx with its own settings make of the first so many yes and
+    no.
+    """
+    asked = {
+        name_of(clip) for clip in [clip for clip in clips if clip.words in ("yes", "no")][:many]
+    }
+    model = transcriber()
+    plain = as_it_comes()
+    allowed = grammar_of_phrases(("yes", "no"))
 
     def hear(sound: Sound, clip: Clip) -> dict[str, Any]:
         if name_of(clip) not in asked:
             return {}
         text, spent = written(model, sound)
         phrase, _, seconds, _ = plain(sound, allowed)
-        return {"written": text, "written_seconds": spent, "plain": phrase, "plain_seconds": seconds}
+        return {
+            "written": text,
+            "written_seconds": spent,
+            "plain": phrase,
+            "plain_seconds": seconds,
+        }
 
     return hear
 
 
 def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespace) -> None:
-    """Every trial that the work file lacks, one line each; after the minutes given, no clip more is begun."""
-    work, wrong, ends = options.work, options.save_wrong, time.monotonic() + 60 * (options.minutes or 1e6)
+    """Every trial that the work file lacks, one line each; after the minutes given, no clip more is
+    begun.
+    """
+    work = options.work
+    wrong = options.save_wrong
+    ends = time.monotonic() + 60 * (options.minutes or 1e6)
     done = {(row["clip"], row["condition"]) for row in read(work)}
-    ear, allowed = choose_engines(MODELS, "auto").pipeline, grammar_of_phrases(("yes", "no"))
+    ear = choose_engines(MODELS, "auto").pipeline
+    allowed = grammar_of_phrases(("yes", "no"))
     pool = [sounds[name_of(clip)].samples for clip in clips if clip.words not in (SILENT, STRANGE)]
     beside_us = others(clips, options.beside)
     with work.open("a", encoding="utf-8") as stream:
@@ -114,39 +139,70 @@ def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespac
                     if condition == "clean":
                         row |= beside_us(sound, clip)
                     if wrong and row["wrong_pass"]:
-                        keep(sound, wrong / f"{name_of(clip).replace('/', '-')}-{condition.replace(' ', '-')}.wav")
+                        keep(
+                            sound,
+                            wrong
+                            / f"{name_of(clip)}-{condition}.wav".replace("/", "-").replace(
+                                " ", "-"
+                            ),
+                        )
                     stream.write(json.dumps(row) + "\n")
                     stream.flush()
 
 
-def trial(listen: Any, sound: Sound, clip: Clip, condition: str, allowed: ActiveGrammar) -> dict[str, Any]:
+def trial(
+    listen: Any, sound: Sound, clip: Clip, condition: str, allowed: ActiveGrammar
+) -> dict[str, Any]:
     """One recording heard."""
     heard = listen(sound, allowed)
     accepted = heard.outcome is Outcome.HEARD
     return {
-        "clip": name_of(clip), "source": clip.source, "words": clip.words, "condition": condition,
-        "phrase": heard.phrase, "outcome": heard.outcome.value,
-        "accepted": accepted, "probability": heard.probability, "seconds": heard.seconds, "length": sound.seconds,
+        "clip": name_of(clip),
+        "source": clip.source,
+        "words": clip.words,
+        "condition": condition,
+        "phrase": heard.phrase,
+        "outcome": heard.outcome.value,
+        "accepted": accepted,
+        "probability": heard.probability,
+        "seconds": heard.seconds,
+        "length": sound.seconds,
         "wrong_pass": accepted and heard.phrase == "yes" and clip.words != "yes",
-    }  # fmt: skip
+    }
 
 
 def read(work: Path) -> list[dict[str, Any]]:
     """The trials so far."""
-    return [json.loads(line) for line in work.read_text(encoding="utf-8").splitlines()] if work.exists() else []
+    return (
+        [json.loads(line) for line in work.read_text(encoding="utf-8").splitlines()]
+        if work.exists()
+        else []
+    )
 
 
 def main() -> None:
     """Go on with the work file and print its table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--work", type=Path, required=True)
-    parser.add_argument("--few", type=int, default=0, help="So many clips only, drawn over all kinds.")
-    parser.add_argument("--minutes", type=float, help="Stop after so long; the clips heard so far are whole.")
-    parser.add_argument("--beside", type=int, default=40, help="So many clean yes and no are heard by others too.")
+    parser.add_argument(
+        "--few", type=int, default=0, help="So many clips only, drawn over all kinds."
+    )
+    parser.add_argument(
+        "--minutes", type=float, help="Stop after so long; the clips heard so far are whole."
+    )
+    parser.add_argument(
+        "--beside", type=int, default=40, help="So many clean yes and no are heard by others too."
+    )
     parser.add_argument("--save-wrong", type=Path)
     options = parser.parse_args()
-    folder = os.environ.get("DOORROUND_SPEECH") or sys.exit("Set DOORROUND_SPEECH to a folder of labelled clips.")
-    asked = [c for c in read_clips(Path(folder)) if not c.for_tuning and c.words in ("yes", "no", STRANGE, SILENT)]
+    folder = os.environ.get("DOORROUND_SPEECH") or sys.exit(
+        "Set DOORROUND_SPEECH to a folder of labelled clips."
+    )
+    asked = [
+        c
+        for c in read_clips(Path(folder))
+        if not c.for_tuning and c.words in ("yes", "no", STRANGE, SILENT)
+    ]
     sounds: dict[str, Sound] = {}
     clips = sorted(asked, key=lambda clip: seed_of(clip, ""))[: options.few or None]
     for clip in clips:

@@ -1,9 +1,10 @@
 """Several chats at once: audio seconds heard a second, and memory, by how the engines are laid out.
 
 Run: python -m tests.benchmarks.bench_pool [--rounds 2]
-The demo's recordings, each heard whole (voice activity, both listeners, meaning) at a question where it may
-be an answer. Each layout runs in a process of its own, so that its memory is its own; "one thread" is the baseline of
-the same run. Memory: resident, of all processes, over what the program holds before an engine is loaded.
+The demo's recordings, each heard whole (voice activity, both listeners, meaning) at a question
+where it may be an answer. Each layout runs in a process of its own, so that its memory is its own;
+"one thread" is the baseline of the same run. Memory: resident, of all processes, over what the
+program holds before an engine is loaded.
 """
 
 from __future__ import annotations
@@ -98,7 +99,10 @@ def held(_nothing: int) -> float:
 
 
 def measure(layout: str, rounds: int) -> tuple[float, float]:
-    """Audio seconds a second, and megabytes over the program's own, of one layout. In a process of its own."""
+    """Audio seconds a second, and megabytes over the program's own, of one layout.
+
+    In a process of its own.
+    """
     load_understanding()
     before = memory()
     pool: Executor
@@ -109,7 +113,9 @@ def measure(layout: str, rounds: int) -> tuple[float, float]:
         if shared:
             _shared.update(listener=listener(), second=second())
         make = shared_listeners if shared else own_everything
-        pool = ThreadPoolExecutor(1 if layout == "one thread" else 2, initializer=ready, initargs=(make,))
+        pool = ThreadPoolExecutor(
+            1 if layout == "one thread" else 2, initializer=ready, initargs=(make,)
+        )
     with pool:
         workers = 1 if layout == "one thread" else 2
         list(pool.map(held, range(workers)))
@@ -148,7 +154,12 @@ def _wanted(key: str) -> AtQuestion:
     return AtQuestion(ExpectedInput(Stage.ASKING, question, others, parts=(question, *others)))
 
 
-LAYOUTS = ("one thread", "two threads, listeners shared", "two threads, two listeners", "two processes")
+LAYOUTS = (
+    "one thread",
+    "two threads, listeners shared",
+    "two threads, two listeners",
+    "two processes",
+)
 
 
 def _apart(layout: str, rounds: int, answer: Any) -> None:
@@ -163,15 +174,21 @@ def main() -> None:
     base = 0.0
     for layout in LAYOUTS:
         answer: Any = multiprocessing.get_context("spawn").Queue()
-        apart = multiprocessing.get_context("spawn").Process(target=_apart, args=(layout, given.rounds, answer))
+        apart = multiprocessing.get_context("spawn").Process(
+            target=_apart, args=(layout, given.rounds, answer)
+        )
         apart.start()
         speed, megabytes = answer.get()
         apart.join()
         base = base or speed
-        print(f"{layout}: {speed:.1f} s of audio a second ({speed / base:.2f} of one thread), {megabytes:.0f} MB")
+        print(
+            f"{layout}: {speed:.1f} s of audio a second ({speed / base:.2f} of one thread),"
+            f" {megabytes:.0f} MB"
+        )
     speed, megabytes = asyncio.run(through_the_pool(given.rounds))
     print(
-        f"the pool: {speed:.1f} s of audio a second ({speed / base:.2f} of one thread), {megabytes:.0f} MB, all of it"
+        f"the pool: {speed:.1f} s of audio a second ({speed / base:.2f} of one thread),"
+        f" {megabytes:.0f} MB, all of it"
     )
 
 

@@ -1,8 +1,10 @@
-"""How well the phrases of each question are heard at their own question, grammar and all, clean and in noise.
+"""How well the phrases of each question are heard at their own question, grammar and all, clean and
+in noise.
 
-Run: python -m tests.benchmarks.bench_questions [--each 2] [--seed 7] [--engine auto] [--again] [--levels] [--work FILE]
-The phrases are drawn from tests/unit/phrases.toml and spoken by the synthesiser of the dev extra, each at its own speed
-and pitch. Other voices are added where DOORROUND_SPEECH names a folder of human speech.
+Run: python -m tests.benchmarks.bench_questions [--each 2] [--seed 7] [--engine auto] [--again]
+[--levels] [--work FILE] The phrases are drawn from tests/unit/phrases.toml and spoken by the
+synthesiser of the dev extra, each at its own speed and pitch. Other voices are added where
+DOORROUND_SPEECH names a folder of human speech.
 """
 
 from __future__ import annotations
@@ -42,12 +44,14 @@ SEED = 7
 USUAL_LEVELS = {"pink": (5,), "voices": (10,)}
 ALL_LEVELS = {"pink": (10, 5, 0), "voices": (10, 5, 0)}
 """Kinds of noise, and how many decibels each lies under the words."""
-SPEEDS, PITCHES = (0.85, 1.15), (0.9, 1.15)
+SPEEDS = (0.85, 1.15)
+PITCHES = (0.9, 1.15)
 
 
 def phrases(each: int, seed: int = SEED) -> Iterator[tuple[str, str]]:
     """Question and phrase, so many of each question."""
-    drawn, keys = random.Random(seed), {question.key for question in load_checklist("routine").question}
+    drawn = random.Random(seed)
+    keys = {question.key for question in load_checklist("routine").question}
     for key, meanings in TABLE.items():
         if key in keys:
             said = [phrase for ways in meanings.values() for phrase in ways]
@@ -57,16 +61,27 @@ def phrases(each: int, seed: int = SEED) -> Iterator[tuple[str, str]]:
 def voice(words: str) -> Sound:
     """The words, at a speed and pitch that depend on the words alone."""
     first, second, *_ = hashlib.sha256(words.encode()).digest()
-    (slow, quick), (low, high) = SPEEDS, PITCHES
-    said = in_a_room(spoken(words, slow + (quick - slow) * first / 255, low + (high - low) * second / 255))
+    slow, quick = SPEEDS
+    low, high = PITCHES
+    said = in_a_room(
+        spoken(words, slow + (quick - slow) * first / 255, low + (high - low) * second / 255)
+    )
     count = round(len(said) * RATE / VOICE_RATE)
-    return sound_of(np.interp(np.linspace(0, len(said) - 1, count), np.arange(len(said)), said).astype(np.float32))
+    return sound_of(
+        np.interp(np.linspace(0, len(said) - 1, count), np.arange(len(said)), said).astype(
+            np.float32
+        )
+    )
 
 
 def other_voices() -> list[Samples]:
     """Words of people, from the folder of human speech; none where there is none."""
     folder = os.environ.get("DOORROUND_SPEECH")
-    return pool_of([clip for clip in read_clips(Path(folder)) if not clip.for_tuning]) if folder else []
+    return (
+        pool_of([clip for clip in read_clips(Path(folder)) if not clip.for_tuning])
+        if folder
+        else []
+    )
 
 
 def pool_of(clips: Sequence[Clip]) -> list[Samples]:
@@ -82,7 +97,10 @@ def pool_of(clips: Sequence[Clip]) -> list[Samples]:
 
 
 def noisy(
-    sound: Sound, pool: list[Samples], drawn: np.random.Generator, levels: Mapping[str, Sequence[int]] = USUAL_LEVELS
+    sound: Sound,
+    pool: list[Samples],
+    drawn: np.random.Generator,
+    levels: Mapping[str, Sequence[int]] = USUAL_LEVELS,
 ) -> Iterator[tuple[str, Sound]]:
     """The sound clean and in noise; without a pool in no other voices."""
     yield "clean", sound
@@ -94,7 +112,9 @@ def noisy(
 
 
 def allowed_at(key: str) -> tuple[ActiveGrammar, ExpectedInput]:
-    """What may be said at a question, with all the others still to come, several of them in one breath."""
+    """What may be said at a question, with all the others still to come, several of them in one
+    breath.
+    """
     checklist = load_checklist("routine")
     others = tuple(each for each in checklist.question if each.key != key)
     now = ExpectedInput(Stage.ASKING, checklist.ask(key), others, parts=checklist.question)
@@ -110,22 +130,38 @@ def main() -> None:
     """Measure and print a table and every miss."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--each", type=int, default=2)
-    parser.add_argument("--seed", type=int, default=SEED, help="Draws other phrases, and other noise.")
+    parser.add_argument(
+        "--seed", type=int, default=SEED, help="Draws other phrases, and other noise."
+    )
     parser.add_argument("--engine", default="auto")
-    parser.add_argument("--again", action="store_true", help="Count the second hearing of each, as at a later door.")
-    parser.add_argument("--levels", action="store_true", help="Pink noise and other voices at 10, 5 and 0 dB.")
+    parser.add_argument(
+        "--again", action="store_true", help="Count the second hearing of each, as at a later door."
+    )
+    parser.add_argument(
+        "--levels", action="store_true", help="Pink noise and other voices at 10, 5 and 0 dB."
+    )
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
-    ear = choose_engines(Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()).pipeline
-    pool, drawn, understanding = other_voices(), np.random.default_rng(options.seed), load_understanding()
+    ear = choose_engines(
+        Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()
+    ).pipeline
+    pool, drawn, understanding = (
+        other_voices(),
+        np.random.default_rng(options.seed),
+        load_understanding(),
+    )
     counts: dict[str, Counter[str]] = {}
     misses, rows = [], []
     for key, written in phrases(options.each, options.seed):
         words = " ".join(split_words(written))
         allowed, now = allowed_at(key)
         meant = understanding.words(words, now)
-        ear.listen(voice("three"), allowed)  # the grammar is compiled once a question, while the question is asked
-        for kind, sound in noisy(voice(words), pool, drawn, ALL_LEVELS if options.levels else USUAL_LEVELS):
+        ear.listen(
+            voice("three"), allowed
+        )  # the grammar is compiled once a question, while the question is asked
+        for kind, sound in noisy(
+            voice(words), pool, drawn, ALL_LEVELS if options.levels else USUAL_LEVELS
+        ):
             count = counts.setdefault(kind, Counter())
             if options.again:
                 ear.listen(sound, allowed)
@@ -137,24 +173,50 @@ def main() -> None:
             right = bool(got and meant and comes_to(got.said) == comes_to(meant.said))
             accepted = heard.outcome is Outcome.HEARD
             passed = accepted and not right and allowed.polarity(str(heard.phrase)) is Polarity.PASS
-            count.update(trials=1, right=right, accepted=accepted, wrong=accepted and not right, wrong_pass=passed)
+            count.update(
+                trials=1,
+                right=right,
+                accepted=accepted,
+                wrong=accepted and not right,
+                wrong_pass=passed,
+            )
             rows.append(
                 {
-                    "question": key, "condition": kind, "words": words, "phrase": heard.phrase, "right": right,
-                    "outcome": heard.outcome.value, "accepted": accepted, "wrong_pass": passed,
-                    "probability": heard.probability, "seconds": heard.seconds, "length": sound.seconds,
+                    "question": key,
+                    "condition": kind,
+                    "words": words,
+                    "phrase": heard.phrase,
+                    "right": right,
+                    "outcome": heard.outcome.value,
+                    "accepted": accepted,
+                    "wrong_pass": passed,
+                    "probability": heard.probability,
+                    "seconds": heard.seconds,
+                    "length": sound.seconds,
                 }
-            )  # fmt: skip
+            )
             if not right:
-                misses.append(f"{kind}, {key}: {words} → {heard.outcome.value} {heard.phrase} {heard.probability:.2f}")
+                misses.append(
+                    f"{kind}, {key}: {words} → {heard.outcome.value} {heard.phrase}"
+                    f" {heard.probability:.2f}"
+                )
     if options.work:
         options.work.write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
     print(
-        "| | trials | right, % | accepted, % | accepted wrong | wrong pass | ms | time / length |\n" + "|---" * 8 + "|"
+        "| | trials | right, % | accepted, % | accepted wrong | wrong pass | ms | time / length |\n"
+        + "|---" * 8
+        + "|"
     )
     for kind, count in counts.items():
         share = [f"{100 * count[name] / count['trials']:.1f}" for name in ("right", "accepted")]
-        row = [kind, count["trials"], *share, count["wrong"], count["wrong_pass"], count["ms"] // count["trials"]]
+        row = [
+            kind,
+            count["trials"],
+            *share,
+            count["wrong"],
+            count["wrong_pass"],
+            count["ms"] // count["trials"],
+        ]
         print("| " + " | ".join(map(str, row)) + f" | {count['ms'] / count['ms of sound']:.3f} |")
     print("\n" + "\n".join(misses))
 

@@ -1,8 +1,10 @@
-"""How well doors are heard by their names, in registers of several sizes: what is begun, what is asked, how long.
+"""How well doors are heard by their names, in registers of several sizes: what is begun, what is
+asked, how long.
 
 Run: python -m tests.benchmarks.bench_register [--each 60] [--engine auto] [--noise 10]
-Names are drawn at random from the register, number by number and place by place, and spoken by the synthesiser of the
-dev extra, each at its own speed and pitch. --noise: pink noise so many decibels under the words; without it, quiet.
+Names are drawn at random from the register, number by number and place by place, and spoken by the
+synthesiser of the dev extra, each at its own speed and pitch. --noise: pink noise so many decibels
+under the words; without it, quiet.
 """
 
 from __future__ import annotations
@@ -40,10 +42,16 @@ PLACES = (
 
 
 def register(size: int) -> list[Door]:
-    """Doors "3.07" and the like, so many a floor that the numbers are dense, as they are in buildings."""
+    """Doors "3.07" and the like, so many a floor that the numbers are dense, as they are in
+    buildings.
+    """
     a_floor = max(5, min(99, size // 10))
     return [
-        Door(number=f"{1 + i // a_floor}.{1 + i % a_floor:02d}", floor=str(1 + i // a_floor), place=PLACES[i % 8])
+        Door(
+            number=f"{1 + i // a_floor}.{1 + i % a_floor:02d}",
+            floor=str(1 + i // a_floor),
+            place=PLACES[i % 8],
+        )
         for i in range(size)
     ]
 
@@ -57,7 +65,9 @@ def heard(
     which: DoorResolver, ear: RecognitionPipeline, said: list[tuple[Door, str]], noise: float | None
 ) -> tuple[Counter[str], list[float]]:
     """What became of each name said, and the seconds each took."""
-    became, seconds, draw = Counter[str](), [], np.random.default_rng(SEED)
+    became = Counter[str]()
+    seconds = []
+    draw = np.random.default_rng(SEED)
     for door, words in said:
         sound = voice(words)
         if noise is not None:
@@ -80,25 +90,36 @@ def main() -> None:
     options.add_argument("--each", type=int, default=60)
     options.add_argument("--engine", default="auto")
     options.add_argument("--noise", type=float)
-    options.add_argument("--seed", type=int, default=SEED, help="which names are drawn; FITS was set with 11")
+    options.add_argument(
+        "--seed", type=int, default=SEED, help="which names are drawn; FITS was set with 11"
+    )
     options.add_argument("--sizes", type=int, nargs="*", default=[50, 1000, 10_000])
     given = options.parse_args()
     ear = choose_engines(Path("models"), given.engine, pronunciations=pronunciations()).pipeline
     for size in given.sizes:
-        doors, draw, before = register(size), random.Random(given.seed), memory()
+        doors = register(size)
+        draw = random.Random(given.seed)
+        before = memory()
         began = time.perf_counter()
         which = DoorResolver(NameIndex(doors, load_understanding().grammar_set))
         whole = which.allowed(ear).sayable
         assert whole is not None
         ready = time.perf_counter() - began
-        said = [(door, draw.choice(number_ways(door.number))) for door in draw.choices(doors, k=given.each)]
+        said = [
+            (door, draw.choice(number_ways(door.number)))
+            for door in draw.choices(doors, k=given.each)
+        ]
         became, seconds = heard(
-            which, ear, [(d, f"door {w}" if i % 2 else w) for i, (d, w) in enumerate(said)], given.noise
+            which,
+            ear,
+            [(d, f"door {w}" if i % 2 else w) for i, (d, w) in enumerate(said)],
+            given.noise,
         )
         counts = ", ".join(f"{what} {count}" for what, count in became.most_common())
         print(
-            f"{size} doors: ready in {ready:.1f} s, {len(whole().whole.arcs)} arcs, {memory() - before:.0f} MB; "
-            f"{np.median(seconds) * 1000:.0f} ms a name (worst {max(seconds) * 1000:.0f}); {counts}"
+            f"{size} doors: ready in {ready:.1f} s, {len(whole().whole.arcs)} arcs,"
+            f" {memory() - before:.0f} MB; {np.median(seconds) * 1000:.0f} ms a name (worst"
+            f" {max(seconds) * 1000:.0f}); {counts}"
         )
 
 

@@ -1,10 +1,12 @@
-"""What a voice turn takes in a round: a door's questions in their order, each answered once, by one worker.
+"""What a voice turn takes in a round: a door's questions in their order, each answered once, by one
+worker.
 
 Run: python -m tests.benchmarks.bench_turn [--seed 303] [--doors 2]
-Each turn is the whole of it: the recording's bytes, its grammar, both listeners, what the words mean. Shares are of the
-recordings' own length. "At once" is heard right after the start, "learnt ahead" after the worker had nothing to hear
-for long enough; the second door's answers are other words. Other voices come from DOORROUND_SPEECH. Each row in a
-process of its own; its memory is without the synthesiser.
+Each turn is the whole of it: the recording's bytes, its grammar, both listeners, what the words
+mean. Shares are of the recordings' own length. "At once" is heard right after the start, "learnt
+ahead" after the worker had nothing to hear for long enough; the second door's answers are other
+words. Other voices come from DOORROUND_SPEECH. Each row in a process of its own; its memory is
+without the synthesiser.
 """
 
 from __future__ import annotations
@@ -34,7 +36,8 @@ Turn = tuple[str, bytes, float]
 
 def rounds(doors: int, seed: int) -> dict[str, list[list[Turn]]]:
     """For each kind of noise the turns of so many doors."""
-    pool, drawn = other_voices(), np.random.default_rng(seed)
+    pool = other_voices()
+    drawn = np.random.default_rng(seed)
     said: dict[str, list[str]] = {}
     for key, phrase in phrases(doors, seed):
         said.setdefault(key, []).append(" ".join(split_words(phrase)))
@@ -52,21 +55,29 @@ def memory() -> float:
     return int(Path("/proc/self/statm").read_text().split()[1]) * 4096 / 1e6
 
 
-def measure(doors: Sequence[Sequence[Turn]], learn: bool) -> tuple[float, list[tuple[float, float]], float]:
-    """Seconds spent learning ahead; each door's share and its dearest turn's seconds; megabytes. In a fresh process."""
+def measure(
+    doors: Sequence[Sequence[Turn]], learn: bool
+) -> tuple[float, list[tuple[float, float]], float]:
+    """Seconds spent learning ahead; each door's share and its dearest turn's seconds; megabytes.
+
+    In a fresh process.
+    """
     checklist = load_checklist()
     engines = make_engines(Path("models-not-looked-at"), "auto")
     hearing = Hearing(engines, 180.0)
     began = time.perf_counter()
     for _ in warm_up(*engines, checklist) if learn else ():
         pass
-    learning, shares = time.perf_counter() - began, []
+    learning = time.perf_counter() - began
+    shares = []
     for turns in doors:
         took = []
         for place, (key, bytes_, _) in enumerate(turns):
             others = tuple(checklist.ask(each) for each, *_ in turns[place + 1 :])
             last = tuple(checklist.ask(each) for each, *_ in turns[max(0, place - 1) : place])
-            now = ExpectedInput(Stage.ASKING, checklist.ask(key), others, last, parts=checklist.question)
+            now = ExpectedInput(
+                Stage.ASKING, checklist.ask(key), others, last, parts=checklist.question
+            )
             began = time.perf_counter()
             hearing.hear(bytes_, AtQuestion(now))
             took.append(time.perf_counter() - began)
@@ -82,7 +93,9 @@ def main() -> None:
     options = parser.parse_args()
     found = rounds(options.doors, options.seed)
     names = [f"door {door + 1}, time / length (dearest turn, s)" for door in range(options.doors)]
-    print("| | turns a door | " + " | ".join(names) + " | MB |\n" + "|---" * (options.doors + 3) + "|")
+    print(
+        "| | turns a door | " + " | ".join(names) + " | MB |\n" + "|---" * (options.doors + 3) + "|"
+    )
     for learn in (False, True):
         for kind, doors in found.items():
             with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as alone:

@@ -1,7 +1,8 @@
 """One all-sound door by voice: turns, seconds, memory, and how long until the first question.
 
 Run: python -m tests.benchmarks.bench_visit
-Figures are ratios against a baseline of the same run: the recording's own length, the same visit typed, a bare Python.
+Figures are ratios against a baseline of the same run: the recording's own length, the same visit
+typed, a bare Python.
 """
 
 from __future__ import annotations
@@ -34,7 +35,9 @@ def visit(script: Script, talk: Talk, start: timedelta, voice: bool) -> list[flo
     took = []
     for number, line in enumerate(line for line in script.lines if line.who == "caretaker"):
         recording = script.recording(line.text).read_bytes() if voice else None
-        incoming = Incoming(f"{talk.chat}/{number}", recording=recording, text=None if voice else line.text)
+        incoming = Incoming(
+            f"{talk.chat}/{number}", recording=recording, text=None if voice else line.text
+        )
         began = time.perf_counter()
         talk.take(incoming, script.at + start + timedelta(seconds=number + 1))
         took.append(time.perf_counter() - began)
@@ -43,14 +46,28 @@ def visit(script: Script, talk: Talk, start: timedelta, voice: bool) -> list[flo
 
 
 def to_first_question(settings: Settings) -> tuple[float, float]:
-    """Seconds until `doorround chat` shows its first question; seconds for a bare Python to start and end."""
+    """Seconds until `doorround chat` shows its first question; seconds for a bare Python to start
+    and end.
+    """
     environment = {**os.environ, "DOORROUND_HOME": str(settings.home)}
     began = time.perf_counter()
     chat = subprocess.Popen(
-        [sys.executable, "-c", "from doorround.cli.app import main; main()",
-         "chat", "--door", "104", "--person", "bench"],
-        env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, bufsize=1,
-    )  # fmt: skip
+        [
+            sys.executable,
+            "-c",
+            "from doorround.cli.app import main; main()",
+            "chat",
+            "--door",
+            "104",
+            "--person",
+            "bench",
+        ],
+        env=environment,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        bufsize=1,
+    )
     assert chat.stdout and chat.stdin
     shown = next(line for line in chat.stdout if "oorway clear" in line)
     assert shown
@@ -76,7 +93,8 @@ def main() -> None:
         ears = Ears(settings)
         logbook: Logbook = open_logbook(settings)
         logbook.add_door(script.doors[0], "bench", script.at)
-        typed, spoken = [], []
+        typed = []
+        spoken = []
         for round_ in range(ROUNDS):
             for voice, kept in ((False, typed), (True, spoken)):
                 talk = make_talk(f"{round_}{voice}", "bench", logbook, ears, settings)
@@ -89,11 +107,15 @@ def main() -> None:
     print(f"turns for an all-sound corridor door by voice | {len(words)}")
     print(f"seconds spoken | {audio:.1f}")
     print(
-        f"seconds of hearing and answering, first visit | {sum(spoken[0]):.1f} ({sum(spoken[0]) / audio:.2f} × spoken)"
+        f"seconds of hearing and answering, first visit | {sum(spoken[0]):.1f}"
+        f" ({sum(spoken[0]) / audio:.2f} × spoken)"
     )
     print(f"… later visits | {sum(again):.1f} ({sum(again) / audio:.2f} × spoken)")
     print(f"median turn, later visits | {statistics.median(again) * 1000:.0f} ms")
-    print(f"the same visit typed | {sum(typed[-1]):.2f} s (spoken takes {sum(again) / sum(typed[-1]):.0f} ×)")
+    print(
+        f"the same visit typed | {sum(typed[-1]):.2f} s (spoken takes"
+        f" {sum(again) / sum(typed[-1]):.0f} ×)"
+    )
     print(f"until the first question | {first:.2f} s ({first / bare:.0f} × a bare Python)")
     print(f"peak memory after one visit, after {ROUNDS} | {before} MB, {memory_mb()} MB")
 

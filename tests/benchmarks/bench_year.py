@@ -1,4 +1,6 @@
-"""A year of a large estate, every day held to what must be so: python -m tests.benchmarks.bench_year --doors 400"""
+"""A year of a large estate, every day held to what must be so: python -m
+tests.benchmarks.bench_year --doors 400
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,10 @@ def main() -> None:
         began = time.process_time()
         figures = Year(Path(folder), given.doors, given.days, given.seed).run()
         took = time.process_time() - began
-        print(f"{given.doors} doors, {given.days} days, seed {given.seed}: {took:.0f} s of processor time")
+        print(
+            f"{given.doors} doors, {given.days} days, seed {given.seed}: {took:.0f} s of processor"
+            " time"
+        )
         for name, number in sorted(figures.items()):
             print(f"{name:<24}{number:>8}")
 

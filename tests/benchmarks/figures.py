@@ -10,10 +10,14 @@ Z = 1.959964
 
 
 def wilson(hits: int, trials: int, z: float = Z) -> tuple[float, float]:
-    """Low and high end of Wilson's score interval for a share. Raises ValueError where there are no trials."""
+    """Low and high end of Wilson's score interval for a share.
+
+    Raises ValueError where there are no trials.
+    """
     if trials <= 0:
         raise ValueError("An interval needs a trial.")
-    share, square = hits / trials, z * z
+    share = hits / trials
+    square = z * z
     middle = share + square / (2 * trials)
     reach = z * math.sqrt(share * (1 - share) / trials + square / (4 * trials * trials))
     scale = 1 + square / trials
@@ -26,19 +30,30 @@ def at_most(hits: int, trials: int) -> float:
 
 
 def brier(probabilities: Sequence[float], right: Sequence[bool]) -> float:
-    """Mean squared distance of probabilities from what came true: 0 is perfect, 0.25 is always saying one half."""
-    return sum((chance - true) ** 2 for chance, true in zip(probabilities, right, strict=True)) / len(right)
+    """Mean squared distance of probabilities from what came true: 0 is perfect, 0.25 is always
+    saying one half.
+    """
+    return sum(
+        (chance - true) ** 2 for chance, true in zip(probabilities, right, strict=True)
+    ) / len(right)
 
 
 def roc(scores: Sequence[float], right: Sequence[bool]) -> list[tuple[float, float]]:
-    """(share of wrong accepted, share of right accepted) as the threshold falls, from (0, 0) to (1, 1)."""
+    """(share of wrong accepted, share of right accepted) as the threshold falls, from (0, 0) to (1,
+    1).
+    """
     rights = sum(right)
     wrongs = len(right) - rights
-    points, good, bad, last = [(0.0, 0.0)], 0, 0, math.nan
+    points = [(0.0, 0.0)]
+    good = 0
+    bad = 0
+    last = math.nan
     for score, true in sorted(zip(scores, right, strict=True), key=lambda each: -each[0]):
         if score == last:
             points.pop()
-        good, bad, last = good + true, bad + (not true), score
+        good = good + true
+        bad = bad + (not true)
+        last = score
         points.append((bad / max(1, wrongs), good / max(1, rights)))
     return points
 
@@ -46,10 +61,14 @@ def roc(scores: Sequence[float], right: Sequence[bool]) -> list[tuple[float, flo
 def reliability(
     probabilities: Sequence[float], right: Sequence[bool], bins: int = 10
 ) -> list[tuple[float, float, int]]:
-    """(mean probability, share that came true, how many) of each bin of equal width that holds any."""
+    """(mean probability, share that came true, how many) of each bin of equal width that holds
+    any.
+    """
     held: list[list[tuple[float, bool]]] = [[] for _ in range(bins)]
     for chance, true in zip(probabilities, right, strict=True):
         held[min(bins - 1, int(chance * bins))].append((chance, true))
     return [
-        (sum(c for c, _ in some) / len(some), sum(t for _, t in some) / len(some), len(some)) for some in held if some
+        (sum(c for c, _ in some) / len(some), sum(t for _, t in some) / len(some), len(some))
+        for some in held
+        if some
     ]

@@ -1,4 +1,6 @@
-"""The measured trials as text: tables, wrong passes one by one, and the page docs/hearing/README.md. Pure."""
+"""The measured trials as text: tables, wrong passes one by one, and the page
+docs/hearing/README.md. Pure.
+"""
 
 from __future__ import annotations
 
@@ -55,17 +57,27 @@ def pace(rows: list[Row], seconds: str = "seconds") -> float:
 def table(rows: list[Row]) -> str:
     """Yes, no, strangers and silence as Markdown: one row a condition."""
     lines = [
-        "| | yes, no | right at first go, % | right and accepted, % | wrong passes | of | at most, % "
-        "| no answer, taken for one | of | time / length |",
+        (
+            "| | yes, no | right at first go, % | right and accepted, % | wrong passes | of | at"
+            " most, % | no answer, taken for one | of | time / length |"
+        ),
         "|---" * 10 + "|",
     ]
     for condition, some in by_condition(rows).items():
-        asked, others = [row for row in some if is_answer(row)], [row for row in some if not is_answer(row)]
+        asked = [row for row in some if is_answer(row)]
+        others = [row for row in some if not is_answer(row)]
         trials = [row for row in some if row["words"] != "yes"]
         wrong = sum(row["wrong_pass"] for row in trials)
         most = f"{100 * at_most(wrong, len(trials)):.1f}" if trials else ""
         shares = share(asked, is_right), share(asked, lambda row: row["accepted"] and is_right(row))
-        cells = [condition, len(asked), *(f"{each:.1f}" for each in shares), wrong, len(trials), most]
+        cells = [
+            condition,
+            len(asked),
+            *(f"{each:.1f}" for each in shares),
+            wrong,
+            len(trials),
+            most,
+        ]
         cells += [sum(row["accepted"] for row in others), len(others), f"{pace(some):.3f}"]
         lines.append("| " + " | ".join(map(str, cells)) + " |")
     return "\n".join(lines)
@@ -77,14 +89,23 @@ def beside(rows: list[Row]) -> str:
     if not some:
         return "No clip of this run was also transcribed."
     ours = sum(row["seconds"] for row in some)
-    lines = [f"| {len(some)} clean yes and no | right, % | time / length | time, ours = 1 |", "|---|---|---|---|"]
+    lines = [
+        f"| {len(some)} clean yes and no | right, % | time / length | time, ours = 1 |",
+        "|---|---|---|---|",
+    ]
     engines = (
         ("doorround", "phrase", "seconds"),
-        ("faster-whisper's own transcription, tiny.en, compared as text", "written", "written_seconds"),
+        (
+            "faster-whisper's own transcription, tiny.en, compared as text",
+            "written",
+            "written_seconds",
+        ),
         ("PocketSphinx with its own settings, same two words allowed", "plain", "plain_seconds"),
     )
     for name, said, seconds in engines:
-        right = interval([{**row, "right": row[said] == row["words"]} for row in some], lambda row: row["right"])
+        right = interval(
+            [{**row, "right": row[said] == row["words"]} for row in some], lambda row: row["right"]
+        )
         spent = sum(row[seconds] for row in some) / ours
         lines.append(f"| {name} | {right} | {pace(some, seconds):.3f} | {spent:.1f} |")
     return "\n".join(lines)
@@ -96,7 +117,8 @@ def wrong_passes(rows: list[Row]) -> str:
     if not wrong:
         return f"No wrong pass in {len(rows)} trials."
     return "\n".join(
-        f"- `{row['clip']}`, {row['condition']}: {row['words'].strip('_')} said, yes heard, {row['probability']:.2f}"
+        f"- `{row['clip']}`, {row['condition']}: {row['words'].strip('_')} said, yes heard,"
+        f" {row['probability']:.2f}"
         for row in wrong
     )
 
@@ -104,7 +126,10 @@ def wrong_passes(rows: list[Row]) -> str:
 def phrase_table(rows: list[Row]) -> str:
     """Trade phrases, each at its own question, as Markdown: one row a condition."""
     lines = [
-        "| | phrases | right at first go, % | right and accepted, % | accepted wrong | wrong passes | time / length |",
+        (
+            "| | phrases | right at first go, % | right and accepted, % | accepted wrong | wrong"
+            " passes | time / length |"
+        ),
         "|---" * 7 + "|",
     ]
     for condition, some in by_condition(rows).items():
@@ -131,15 +156,30 @@ def phrase_misses(rows: list[Row]) -> str:
 def engine_table(results: dict[str, dict[str, Any]]) -> str:
     """Each engine on each list of phrases, as Markdown: the figures of bench_hearing."""
     names = (
-        "right", "best guess right", "right ones refused", "wrong accepted", "no accepted as yes", "strangers accepted",
-        "silence accepted", "ms a clip", "time / length",
-    )  # fmt: skip
-    lines = ["| engine | phrases, asked | " + " | ".join(names) + " | peak MB |", "|---" * (len(names) + 3) + "|"]
+        "right",
+        "best guess right",
+        "right ones refused",
+        "wrong accepted",
+        "no accepted as yes",
+        "strangers accepted",
+        "silence accepted",
+        "ms a clip",
+        "time / length",
+    )
+    lines = [
+        "| engine | phrases, asked | " + " | ".join(names) + " | peak MB |",
+        "|---" * (len(names) + 3) + "|",
+    ]
     for engine, result in results.items():
         for name, row in result["lists"].items():
             digits = {"no accepted as yes": 0, "ms a clip": 0, "time / length": 3}
-            cells = [f"{row[each]:.{digits.get(each, 2)}f}" if each in row else "" for each in names]
-            lines.append(f"| {engine} | {name}, {row['asked']} | {' | '.join(cells)} | {result['peak MB']:.0f} |")
+            cells = [
+                f"{row[each]:.{digits.get(each, 2)}f}" if each in row else "" for each in names
+            ]
+            lines.append(
+                f"| {engine} | {name}, {row['asked']} | {' | '.join(cells)} |"
+                f" {result['peak MB']:.0f} |"
+            )
     return "\n".join(lines)
 
 
@@ -153,21 +193,34 @@ def flip_table(results: dict[str, dict[str, Any]]) -> str:
             for row in result["noise"].values()
         ]
         lines.append(f"| {engine} | {' | '.join(cells)} |")
-    return "\n".join([*lines, "", '"No" accepted as "yes", of how many [right yes and no accepted, %].'])
+    return "\n".join(
+        [*lines, "", '"No" accepted as "yes", of how many [right yes and no accepted, %].']
+    )
 
 
 def all_wrong_passes(rows: list[Row], phrases: list[Row]) -> str:
-    """Wrong passes of people and trade phrases together, clean, in pink noise and under other voices at 10, 5 and 0
-    dB, as Markdown. Of people, trials in which no "yes" was said; of phrases all."""
-    lines = ["| | trials | could be a wrong pass | wrong passes | % | at most, % |", "|---" * 6 + "|"]
-    wanted = {"clean": ("clean",), **{kind: tuple(f"{kind} {each} dB" for each in (10, 5, 0)) for kind in NOISES}}
+    """Wrong passes of people and trade phrases together, clean, in pink noise and under other
+    voices at 10, 5 and 0 dB, as Markdown. Of people, trials in which no "yes" was said; of phrases
+    all.
+    """
+    lines = [
+        "| | trials | could be a wrong pass | wrong passes | % | at most, % |",
+        "|---" * 6 + "|",
+    ]
+    wanted = {
+        "clean": ("clean",),
+        **{kind: tuple(f"{kind} {each} dB" for each in (10, 5, 0)) for kind in NOISES},
+    }
     for kind, conditions in wanted.items():
         some = [row for row in (*rows, *phrases) if row["condition"] in conditions]
         could = [row for row in some if "clip" not in row or row["words"] != "yes"]
         wrong = sum(row["wrong_pass"] for row in could)
         most = f"{100 * at_most(wrong, len(could)):.2f}" if could else ""
         name = kind if kind == "clean" else f"{kind}, 10, 5 and 0 dB"
-        lines.append(f"| {name} | {len(some)} | {len(could)} | {wrong} | {share(could, _wrong_pass):.2f} | {most} |")
+        lines.append(
+            f"| {name} | {len(some)} | {len(could)} | {wrong} | {share(could, _wrong_pass):.2f} |"
+            f" {most} |"
+        )
     return "\n".join(lines)
 
 
@@ -184,12 +237,19 @@ def counted(rows: list[Row]) -> str:
 
 
 def page(
-    template: str, rows: list[Row], phrases: list[Row], said: dict[str, str],
-    engines: dict[str, dict[str, Any]] | None = None, more: str = "",
-) -> str:  # fmt: skip
-    """The page. template: text with {names} to fill in; said: one sentence under each picture, and the commit. engines:
-    what bench_hearing measured. more: the part on speech that says more than an answer."""
-    wrong, kept = sum(row["wrong_pass"] for row in rows), [row for row in rows if row["words"] != "yes"]
+    template: str,
+    rows: list[Row],
+    phrases: list[Row],
+    said: dict[str, str],
+    engines: dict[str, dict[str, Any]] | None = None,
+    more: str = "",
+) -> str:
+    """The page. template: text with {names} to fill in; said: one sentence under each picture, and
+    the commit. engines: what bench_hearing measured. more: the part on speech that says more than
+    an answer.
+    """
+    wrong = sum(row["wrong_pass"] for row in rows)
+    kept = [row for row in rows if row["words"] != "yes"]
     return template.format(
         counted=counted(rows),
         wrong=wrong,
@@ -198,13 +258,16 @@ def page(
         table=table(rows),
         wrong_passes=wrong_passes(rows),
         beside=beside(rows),
-        each=max(Counter((row["question"], row["condition"]) for row in phrases).values(), default=2),
+        each=max(
+            Counter((row["question"], row["condition"]) for row in phrases).values(), default=2
+        ),
         phrase_table=phrase_table(phrases) if phrases else "Not measured in this run.",
         phrase_misses=phrase_misses(phrases) if phrases else "",
         all_wrong_passes=all_wrong_passes(rows, phrases),
         engine_table=engine_table(engines) if engines else "Not measured in this run.",
         flip_table=flip_table(engines) if engines else "",
         more=more or "Speech that says more than an answer was not measured in this run.",
-        sources="; ".join(sorted({row["source"] for row in rows if row.get("source")})) or "not named",
+        sources="; ".join(sorted({row["source"] for row in rows if row.get("source")}))
+        or "not named",
         **said,
     )

@@ -1,8 +1,9 @@
-"""Recordings in which more is said than an answer, and answers alone, to fit hearing on and to measure it with.
+"""Recordings in which more is said than an answer, and answers alone, to fit hearing on and to
+measure it with.
 
-Phrases of the grammar that pass, alone and with tails from tails.toml; answers in caretakers' own words from a table;
-people's "yes" and "no", alone and with another word right after them. Phrases, tails, voices and speakers of the two
-halves are apart.
+Phrases of the grammar that pass, alone and with tails from tails.toml; answers in caretakers' own
+words from a table; people's "yes" and "no", alone and with another word right after them. Phrases,
+tails, voices and speakers of the two halves are apart.
 """
 
 from __future__ import annotations
@@ -44,8 +45,10 @@ CLOSE = 0.05
 
 @dataclass(frozen=True)
 class Case:
-    """One recording. question: YES_NO, or the key of a question. kind: "right", the phrase alone; "more", a pass and a
-    tail; "fault", a fault and a tail; "own", own words that are no pass; "person", a person's word and another."""
+    """One recording. question: YES_NO, or the key of a question. kind: "right", the phrase alone;
+    "more", a pass and a tail; "fault", a fault and a tail; "own", own words that are no pass;
+    "person", a person's word and another.
+    """
 
     name: str
     question: str
@@ -68,7 +71,10 @@ def _yes_no() -> ActiveGrammar:
 
 def in_grammar(case: Case) -> bool:
     """Whether all that is said in it may be said there, so that hearing it is right."""
-    return case.question != YES_NO and allowed_for(case.question).read(" ".join(split_words(case.words))).known
+    return (
+        case.question != YES_NO
+        and allowed_for(case.question).read(" ".join(split_words(case.words))).known
+    )
 
 
 def is_for_fit(words: str) -> bool:
@@ -84,8 +90,11 @@ def tails(half: str) -> list[str]:
 
 
 def phrases(half: str, polarity: Polarity) -> list[tuple[str, str]]:
-    """Question and phrase of one half, always in the same order: those that pass, or those that tell a fault."""
-    keys, found = {question.key for question in load_checklist("routine").question}, []
+    """Question and phrase of one half, always in the same order: those that pass, or those that
+    tell a fault.
+    """
+    keys = {question.key for question in load_checklist("routine").question}
+    found = []
     for key, meanings in TABLE.items():
         for phrase in (phrase for said in meanings.values() for phrase in said if key in keys):
             words = " ".join(split_words(phrase))
@@ -97,15 +106,28 @@ def phrases(half: str, polarity: Polarity) -> list[tuple[str, str]]:
     return found
 
 
-def with_tails(half: str, voices: Sequence[str], count: int, polarity: Polarity = Polarity.PASS) -> Iterator[Case]:
+def with_tails(
+    half: str, voices: Sequence[str], count: int, polarity: Polarity = Polarity.PASS
+) -> Iterator[Case]:
     """So many phrases with a tail each: every tail, as many phrases as there are."""
-    said, behind = phrases(half, polarity), tails(half)
+    said = phrases(half, polarity)
+    behind = tails(half)
     kind = "more" if polarity is Polarity.PASS else "fault"
     for place in range(count):
-        (key, phrase), tail = said[place % len(said)], behind[place % len(behind)]
-        voice, words = voices[place % len(voices)], f"{phrase}, {tail}"
+        (key, phrase) = said[place % len(said)]
+        tail = behind[place % len(behind)]
+        voice = voices[place % len(voices)]
+        words = f"{phrase}, {tail}"
         edge = 0.0 if place % 3 == 2 else QUIET
-        yield Case(f"{kind} {place}", key, words, kind, voice, in_quiet(said_by(voice, words), edge, place), phrase)
+        yield Case(
+            f"{kind} {place}",
+            key,
+            words,
+            kind,
+            voice,
+            in_quiet(said_by(voice, words), edge, place),
+            phrase,
+        )
 
 
 def alone(half: str, voices: Sequence[str], count: int) -> Iterator[Case]:
@@ -113,45 +135,71 @@ def alone(half: str, voices: Sequence[str], count: int) -> Iterator[Case]:
     for place, (key, phrase) in enumerate(phrases(half, Polarity.PASS)[:count]):
         voice = voices[place % len(voices)]
         yield Case(
-            f"right {place}", key, phrase, "right", voice, in_quiet(said_by(voice, phrase), QUIET, place), phrase
+            f"right {place}",
+            key,
+            phrase,
+            "right",
+            voice,
+            in_quiet(said_by(voice, phrase), QUIET, place),
+            phrase,
         )
 
 
 def own_words(half: str, voices: Sequence[str], table: Path) -> Iterator[Case]:
-    """Answers that must not pass, from a table with the columns question, words, expected (D a fault, X no pass)."""
+    """Answers that must not pass, from a table with the columns question, words, expected (D a
+    fault, X no pass).
+    """
     with table.open(encoding="utf-8", newline="") as file:
         rows = [row for row in csv.DictReader(file) if row["expected"] in ("D", "X")]
     for place, row in enumerate(row for row in rows if is_for_fit(row["words"]) == (half == "fit")):
-        voice, words = voices[place % len(voices)], row["words"]
+        voice = voices[place % len(voices)]
+        words = row["words"]
         sound = in_quiet(said_by(voice, words), QUIET, place)
         yield Case(f"own {place}", row["question"], words, "own", voice, sound)
 
 
 def people(clips: Sequence[Clip], count: int) -> Iterator[Case]:
-    """People's yes and no alone, and so many of them with another word right behind them, two in three of the same
-    person where there is one."""
-    usable = [clip for clip in clips if clip.words not in (STRANGE, SILENT) and clip.path.suffix == ".flac"]
+    """People's yes and no alone, and so many of them with another word right behind them, two in
+    three of the same person where there is one.
+    """
+    usable = [
+        clip
+        for clip in clips
+        if clip.words not in (STRANGE, SILENT) and clip.path.suffix == ".flac"
+    ]
     said = [clip for clip in usable if clip.words in BARE]
     for clip in said:
         sound = load_sound(clip.path)
-        yield Case(f"right {clip.path.name}", YES_NO, clip.words, "right", "person", sound, clip.words)
+        yield Case(
+            f"right {clip.path.name}", YES_NO, clip.words, "right", "person", sound, clip.words
+        )
     drawn = random.Random(7)
     for place in range(count):
         clip = said[place % len(said)]
         others = [other for other in usable if other.words != clip.words]
         same = [other for other in others if other.speaker == clip.speaker]
         other = drawn.choice(same if same and place % 3 else others)
-        first, second = _speech(clip), _speech(other)
+        first = _speech(clip)
+        second = _speech(other)
         if first is None or second is None:
             continue
         gap = np.zeros(round(GAPS[place % len(GAPS)] * RATE), dtype=np.float32)
         words = f"{clip.words} {other.words}"
         sound = in_quiet(np.concatenate([first, gap, second]), QUIET, place)
-        yield Case(f"person {place} {clip.path.name} {other.path.name}", YES_NO, words, "person", "person", sound)
+        yield Case(
+            f"person {place} {clip.path.name} {other.path.name}",
+            YES_NO,
+            words,
+            "person",
+            "person",
+            sound,
+        )
 
 
 def _speech(clip: Clip) -> Samples | None:
-    """A clip cut to its speech, as loud as all others; None where it cannot be read or there is hardly any."""
+    """A clip cut to its speech, as loud as all others; None where it cannot be read or there is
+    hardly any.
+    """
     try:
         sound = load_sound(clip.path)
     except BadAudio:
@@ -159,4 +207,6 @@ def _speech(clip: Clip) -> Samples | None:
     active = np.flatnonzero(speech_probabilities(sound) >= SPEECH)
     if len(active) < 4:
         return None
-    return level(sound.cut(active[0] * FRAME / RATE - CLOSE, (active[-1] + 1) * FRAME / RATE + CLOSE).samples)
+    return level(
+        sound.cut(active[0] * FRAME / RATE - CLOSE, (active[-1] + 1) * FRAME / RATE + CLOSE).samples
+    )

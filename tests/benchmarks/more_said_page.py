@@ -1,4 +1,6 @@
-"""Trials of bench_more_was_said as text: tables, what each way of telling brings, and every wrong one. Pure."""
+"""Trials of bench_more_was_said as text: tables, what each way of telling brings, and every wrong
+one. Pure.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,8 @@ KINDS = {
     "person": "a person's yes or no and another word",
 }
 
-FIRST_END, SECOND_END = "the first listener would have ended there", "the second listener would have ended there"
+FIRST_END = "the first listener would have ended there"
+SECOND_END = "the second listener would have ended there"
 FREE = "what the second listener writes"
 
 WAYS: dict[str, tuple[str, ...]] = {
@@ -29,7 +32,13 @@ WAYS: dict[str, tuple[str, ...]] = {
     "both would": ("end", "ended", "second_end"),
     "time over what the phrase takes": ("overtime",),
     FREE: ("extra", "apart", "rather"),
-    "the first listener's end, time, and what is written": ("end", "ended", "overtime", "extra", "apart"),
+    "the first listener's end, time, and what is written": (
+        "end",
+        "ended",
+        "overtime",
+        "extra",
+        "apart",
+    ),
     "syllables beyond those of the phrase": ("nuclei",),
     "all of it": ("end", "ended", "second_end", "overtime", "extra", "apart", "nuclei", "rather"),
 }
@@ -57,15 +66,25 @@ def read_back(row: Row) -> bool:
 def more_table(rows: Sequence[Row]) -> str:
     """What became of speech that says more, as Markdown: one row a kind and condition."""
     lines = [
-        "| more was said | | trials | entered as a pass | at most, % | read back as a pass | % "
-        "| asked again, or a fault |",
+        (
+            "| more was said | | trials | entered as a pass | at most, % | read back as a pass | % "
+            "| asked again, or a fault |"
+        ),
         "|---" * 8 + "|",
     ]
     for kind, name in KINDS.items():
         some = [row for row in rows if row["kind"] == kind and not row["in grammar"]]
         for condition, each in by_condition(some).items():
-            wrong, back = sum(map(entered, each)), sum(map(read_back, each))
-            cells = [name, condition, len(each), wrong, f"{100 * at_most(wrong, len(each)):.2f}", back]
+            wrong = sum(map(entered, each))
+            back = sum(map(read_back, each))
+            cells = [
+                name,
+                condition,
+                len(each),
+                wrong,
+                f"{100 * at_most(wrong, len(each)):.2f}",
+                back,
+            ]
             cells += [f"{100 * back / len(each):.1f}", len(each) - wrong - back]
             lines.append("| " + " | ".join(map(str, cells)) + " |")
     return "\n".join(lines)
@@ -79,38 +98,59 @@ def right_and(key: str) -> Callable[[Row], bool]:
 def right_table(rows: Sequence[Row]) -> str:
     """Passes alone, and faults with a tail, as Markdown."""
     lines = [
-        "| in quiet | trials | heard rightly, % | entered at once, % | without looking for more, % |",
+        (
+            "| in quiet | trials | heard rightly, % | entered at once, % | without looking for"
+            " more, % |"
+        ),
         "|---" * 5 + "|",
     ]
     groups: dict[str, Callable[[Row], bool]] = {
         "phrases that pass, alone": lambda row: row["kind"] == "right" and row["voice"] != "person",
-        "people's yes and no, alone": lambda row: row["kind"] == "right" and row["voice"] == "person",
+        "people's yes and no, alone": lambda row: (
+            row["kind"] == "right" and row["voice"] == "person"
+        ),
         "faults with a tail": lambda row: row["kind"] == "fault",
     }
     for name, wanted in groups.items():
         some = [row for row in rows if wanted(row) and row["condition"] == "quiet"]
         if some:
-            at_once, before = (share(some, right_and(key)) for key in ("entered", "entered without"))
+            at_once, before = (
+                share(some, right_and(key)) for key in ("entered", "entered without")
+            )
             heard = share(some, lambda row: row["right"] and row["phrase"] is not None)
             lines.append(f"| {name} | {len(some)} | {heard:.1f} | {at_once:.1f} | {before:.1f} |")
     return "\n".join(lines)
 
 
 def ways_table(rows: Sequence[Row]) -> str:
-    """What each way of telling would let through of what would else be entered, where it may cost MAY_BE_LOST of the
-    right passes, as Markdown. Each is fitted on these same trials, in two halves, each judged by the other."""
-    some = [row for row in rows if row.get("evidence", {}).get("end") is not None and not row["in grammar"]]
-    some = [row for row in some if row["kind"] in KINDS or (row["kind"] == "right" and row["right"])]
+    """What each way of telling would let through of what would else be entered, where it may cost
+    MAY_BE_LOST of the right passes, as Markdown. Each is fitted on these same trials, in two
+    halves, each judged by the other.
+    """
+    some = [
+        row
+        for row in rows
+        if row.get("evidence", {}).get("end") is not None and not row["in grammar"]
+    ]
+    some = [
+        row for row in some if row["kind"] in KINDS or (row["kind"] == "right" and row["right"])
+    ]
     lines = ["| told by | entered though more was said | of | ms |", "|---|---|---|---|"]
     timed = [row["ms"] for row in rows if row.get("ms")]
     for name, evidence in WAYS.items():
         chances = _judged(some, evidence)
         right = sorted(chance for chance, row in zip(chances, some, strict=True) if _good(row))
-        wrong = [chance for chance, row in zip(chances, some, strict=True) if row["kind"] in KINDS and _taken(row)]
+        wrong = [
+            chance
+            for chance, row in zip(chances, some, strict=True)
+            if row["kind"] in KINDS and _taken(row)
+        ]
         least = right[int(MAY_BE_LOST * len(right))] if right else 0.0
         spent = [each[name] for each in timed if name in each]
         took = f"{sum(spent) / len(spent):.0f}" if spent else ""
-        lines.append(f"| {name} | {sum(chance >= least for chance in wrong)} | {len(wrong)} | {took} |")
+        lines.append(
+            f"| {name} | {sum(chance >= least for chance in wrong)} | {len(wrong)} | {took} |"
+        )
     return "\n".join(lines)
 
 
@@ -127,7 +167,11 @@ def _judged(rows: Sequence[Row], evidence: tuple[str, ...]) -> list[float]:
     if not evidence:
         return [1.0] * len(rows)
     trials = [Trial(row["evidence"], row["kind"] == "right") for row in rows]
-    names = [name for name in evidence if any(limited(name, each.evidence.get(name, 0.0)) for each in trials)]
+    names = [
+        name
+        for name in evidence
+        if any(limited(name, each.evidence.get(name, 0.0)) for each in trials)
+    ]
     lines = [fit_right(trials[half::2], names) for half in (1, 0)]
     return [lines[place % 2].probability(each.evidence) for place, each in enumerate(trials)]
 
@@ -141,16 +185,24 @@ def times(rows: Sequence[Row]) -> str:
         ("a fault", [r for r in timed if r["kind"] == "fault"]),
     ):
         if some:
-            ratio = sum(row["seconds with"] for row in some) / sum(row["seconds without"] for row in some)
+            ratio = sum(row["seconds with"] for row in some) / sum(
+                row["seconds without"] for row in some
+            )
             told.append(f"{name} {ratio:.2f} times ({len(some)} recordings)")
-    return "Time with it, as a multiple of the time without: " + "; ".join(told or ["not measured"]) + "."
+    return (
+        "Time with it, as a multiple of the time without: "
+        + "; ".join(told or ["not measured"])
+        + "."
+    )
 
 
 def wrong_ones(rows: Sequence[Row]) -> str:
     """Each recording that was entered or read back as a pass though more was said."""
     lines = [
-        f"- {'entered' if row['entered'] else 'read back'}, {row['condition']}, {row['voice']}, {row['question']}: "
-        f'"{row["words"]}" as "{row["phrase"]}", {row["probability"]:.2f}; written freely: "{row["transcript"]}"'
+        f"- {'entered' if row['entered'] else 'read back'}, {row['condition']}, {row['voice']},"
+        f" {row['question']}: "
+        f'"{row["words"]}" as "{row["phrase"]}", {row["probability"]:.2f}; written freely:'
+        f' "{row["transcript"]}"'
         for row in rows
         if row["kind"] in KINDS and (entered(row) or read_back(row))
     ]
@@ -158,10 +210,11 @@ def wrong_ones(rows: Sequence[Row]) -> str:
 
 
 CHOSEN = (
-    "How much a phrase alone counts in the fit, and under which probability a pass is asked for again, were chosen "
-    "with two earlier runs of these recordings known; nothing else was."
+    "How much a phrase alone counts in the fit, and under which probability a pass is asked for"
+    " again, were chosen with two earlier runs of these recordings known; nothing else was."
 )
-BEGIN, END = "<!-- more was said: begin -->", "<!-- more was said: end -->"
+BEGIN = "<!-- more was said: begin -->"
+END = "<!-- more was said: end -->"
 
 
 def section(rows: Sequence[Row], commit: str) -> str:
@@ -174,7 +227,9 @@ def verdict(rows: Sequence[Row]) -> str:
     """What it comes to, in plain words."""
     some = [row for row in rows if row["kind"] in KINDS and not row["in grammar"]]
     quiet = [row for row in some if row["condition"] == "quiet"]
-    before, now = (sum(passed(row) and row[key] for row in quiet) for key in ("entered without", "entered"))
+    before, now = (
+        sum(passed(row) and row[key] for row in quiet) for key in ("entered without", "entered")
+    )
     noisy = [row for row in some if row["condition"] != "quiet"]
     still = "still " if now else ""
     advice = (
@@ -183,9 +238,9 @@ def verdict(rows: Sequence[Row]) -> str:
         else "Where more is heard the bot says so and asks again."
     )
     return (
-        f"**Of {len(quiet)} recordings in quiet in which more is said than an answer that passes, {now} were {still}"
-        f"entered as the pass that they begin with; without looking for more it would be {before}.** In noise "
-        f"{sum(map(entered, noisy))} of {len(noisy)}. {advice}"
+        f"**Of {len(quiet)} recordings in quiet in which more is said than an answer that passes,"
+        f" {now} were {still}entered as the pass that they begin with; without looking for more it"
+        f" would be {before}.** In noise {sum(map(entered, noisy))} of {len(noisy)}. {advice}"
     )
 
 

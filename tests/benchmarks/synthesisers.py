@@ -1,4 +1,6 @@
-"""Synthetic voices to measure with: that of the dev extra, and of flite and espeak-ng where they are installed."""
+"""Synthetic voices to measure with: that of the dev extra, and of flite and espeak-ng where they
+are installed.
+"""
 
 from __future__ import annotations
 
@@ -19,9 +21,14 @@ from scripts.make_voice import spoken
 
 FIT_VOICES = ("hibari", "flite awb", "flite kal16", "espeak-ng en-us")
 MEASURE_VOICES = ("flite slt", "flite rms", "espeak-ng en-gb-x-rp", "espeak-ng en-gb-scotland")
-"""Hearing is fitted on the first, nothing on the second. flite and espeak-ng are Debian packages of these names."""
+"""Hearing is fitted on the first, nothing on the second. flite and espeak-ng are Debian packages of
+these names.
+"""
 
-SLOWER, QUICKER, LOW, HIGH = 0.85, 1.15, 0.9, 1.15
+SLOWER = 0.85
+QUICKER = 1.15
+LOW = 0.9
+HIGH = 1.15
 LOUDNESS = 0.1
 """Root mean square of what is said."""
 
@@ -38,23 +45,32 @@ def present(voices: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def said_by(voice: str, words: str) -> Samples:
-    """The words in a voice, cut to their sound, 16 kHz: at a speed and pitch that depend on the words alone."""
+    """The words in a voice, cut to their sound, 16 kHz: at a speed and pitch that depend on the
+    words alone.
+    """
     first, second, *_ = hashlib.sha256(words.encode()).digest()
-    speed, pitch = SLOWER + (QUICKER - SLOWER) * first / 255, LOW + (HIGH - LOW) * second / 255
+    speed = SLOWER + (QUICKER - SLOWER) * first / 255
+    pitch = LOW + (HIGH - LOW) * second / 255
     name, _, kind = voice.partition(" ")
-    return _cut({"hibari": _hibari, "flite": _flite, "espeak-ng": _espeak}[name](words, kind, speed, pitch))
+    return _cut(
+        {"hibari": _hibari, "flite": _flite, "espeak-ng": _espeak}[name](words, kind, speed, pitch)
+    )
 
 
 def in_quiet(samples: Samples, edge: float, seed: int) -> Sound:
     """The samples in a quiet room. edge: seconds of it before and after."""
     beside = np.zeros(round(edge * RATE), dtype=np.float32)
     whole = np.concatenate([beside, samples, beside])
-    return sound_of(whole + np.random.default_rng(seed).normal(0, ROOM, len(whole)).astype(np.float32))
+    return sound_of(
+        whole + np.random.default_rng(seed).normal(0, ROOM, len(whole)).astype(np.float32)
+    )
 
 
 def level(samples: Samples, loudness: float = LOUDNESS) -> Samples:
     """The samples at a loudness, as a root mean square."""
-    scaled: Samples = np.clip(samples * loudness / (np.sqrt(np.mean(samples**2)) + 1e-9), -1, 1).astype(np.float32)
+    scaled: Samples = np.clip(
+        samples * loudness / (np.sqrt(np.mean(samples**2)) + 1e-9), -1, 1
+    ).astype(np.float32)
     return scaled
 
 
@@ -77,7 +93,17 @@ def _hibari(words: str, _kind: str, speed: float, pitch: float) -> Samples:
 
 def _flite(words: str, kind: str, speed: float, _pitch: float) -> Samples:
     return _run(
-        lambda path: ["flite", "-voice", kind, "--setf", f"duration_stretch={1 / speed:.2f}", "-t", words, "-o", path]
+        lambda path: [
+            "flite",
+            "-voice",
+            kind,
+            "--setf",
+            f"duration_stretch={1 / speed:.2f}",
+            "-t",
+            words,
+            "-o",
+            path,
+        ]
     )
 
 

@@ -1,7 +1,8 @@
-"""A year of an invented estate, day by day: checks, defects, days off, snoozes, a handed round, days without the bot.
+"""A year of an invented estate, day by day: checks, defects, days off, snoozes, a handed round,
+days without the bot.
 
-What must be so is reckoned beside the program, by plain arithmetic over what the year itself did, and held against what
-stands in the logbook and in the outbox. The same seed gives the same year.
+What must be so is reckoned beside the program, by plain arithmetic over what the year itself did,
+and held against what stands in the logbook and in the outbox. The same seed gives the same year.
 """
 
 from __future__ import annotations
@@ -39,11 +40,12 @@ ZONE = ZoneInfo("Europe/London")
 FIRST = date(2026, 3, 23)
 PLAN = Plan(country="GB", region="ENG")
 # bank holidays of England, written out: the program takes them from a library
-HOLIDAYS = {date(2026, *day) for day in ((4, 3), (4, 6), (5, 4), (5, 25), (8, 31), (12, 25), (12, 28))} | {
-    date(2027, 1, 1)
-}
+HOLIDAYS = {
+    date(2026, *day) for day in ((4, 3), (4, 6), (5, 4), (5, 25), (8, 31), (12, 25), (12, 28))
+} | {date(2027, 1, 1)}
 USES = (Use.CORRIDOR, Use.STAIR, Use.CUPBOARD, Use.RISER)
-CARETAKERS, SUPERVISORS = ("Ines", "Sam", "Kim"), ("Mona", "Olu")
+CARETAKERS = ("Ines", "Sam", "Kim")
+SUPERVISORS = ("Mona", "Olu")
 
 
 @dataclass
@@ -63,16 +65,20 @@ class State:
         if self.door.use is Use.CORRIDOR:
             return self.checked + timedelta(days=7)
         year, month = divmod(self.checked.year * 12 + self.checked.month, 12)
-        last = ((date(year, month + 1, 1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)).day
+        last = (
+            (date(year, month + 1, 1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)
+        ).day
         return date(year, month + 1, min(self.checked.day, last))
 
 
 class Year:
-    """folder: for the logbook. doors, days: how large. Raises AssertionError on the first day on which something is not
-    as it must be."""
+    """folder: for the logbook. doors, days: how large. Raises AssertionError on the first day on
+    which something is not as it must be.
+    """
 
     def __init__(self, folder: Path, doors: int, days: int, seed: int) -> None:
-        self.dice, self.days = Random(seed), days
+        self.dice = Random(seed)
+        self.days = days
         self.path = folder / "year.db"
         self.figures: Counter[str] = Counter()
         self.states: dict[str, State] = {}
@@ -100,7 +106,8 @@ class Year:
             self.figures["entries"] = book.head().count
         return self.figures
 
-    # ---- the estate and its people -----------------------------------------------------------------------------
+    # ---- the estate and its people
+    # -----------------------------------------------------------------------------
 
     def _furnish(self, book: Logbook, doors: int) -> None:
         opened = datetime.combine(FIRST - timedelta(days=1), time(12), UTC)
@@ -110,27 +117,43 @@ class Year:
         with book.writing():
             self.wording = book._keep_checklist(small_checklist())
             for nth in range(doors):
-                floor, use = nth // 20 % 6, USES[nth % len(USES)]
-                door = Door(number=f"D{nth}", building="East" if nth % 2 else "West", floor=f"floor {floor}", use=use)
+                floor = nth // 20 % 6
+                use = USES[nth % len(USES)]
+                door = Door(
+                    number=f"D{nth}",
+                    building="East" if nth % 2 else "West",
+                    floor=f"floor {floor}",
+                    use=use,
+                )
                 book.add_door(door, "Mona", opened)
                 self.states[door.number] = State(door, opened.date())
 
     def _plan_trouble(self, book: Logbook, day: date) -> None:
-        noon, dice = self._at(day, 6), self.dice
+        noon = self._at(day, 6)
+        dice = self.dice
         if dice.random() < 0.03:
-            begin, hours = dice.randrange(24), dice.choice((2, 6, 30, 80))
+            begin = dice.randrange(24)
+            hours = dice.choice((2, 6, 30, 80))
             for nth in range(hours):
                 later = datetime.combine(day, time()) + timedelta(hours=begin + nth)
                 self.down.add((later.date(), later.hour))
         if dice.random() < 0.02:
-            take_days_off(book, dice.choice(CARETAKERS), day, day + timedelta(days=dice.randrange(1, 12)), "Mona", noon)
+            take_days_off(
+                book,
+                dice.choice(CARETAKERS),
+                day,
+                day + timedelta(days=dice.randrange(1, 12)),
+                "Mona",
+                noon,
+            )
         if dice.random() < 0.03:
             name = dice.choice(CARETAKERS)
             self.snoozed[name] = snooze(book, name, dice.randrange(1, 4), noon)
         if day == FIRST + timedelta(days=150):
             hand_over(book, "Ines", "Sam", "Mona", noon)
 
-    # ---- one day -----------------------------------------------------------------------------------------------
+    # ---- one day
+    # ----------------------------------------------------------------------------------------------
 
     def _live(self, book: Logbook, ticker: Ticker, day: date) -> None:
         working = day.weekday() < 5 and day not in HOLIDAYS
@@ -159,14 +182,26 @@ class Year:
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
 
     def _work(self, book: Logbook, day: date) -> None:
-        """The caretakers walk most of what is due, in the order of the list; somebody sees to some defects."""
-        now, dice = self._at(day, 10), self.dice
-        due = [each for each in due_list(doors_due(book, Intervals(), day, now), Intervals(), day) if each.on <= day]
+        """The caretakers walk most of what is due, in the order of the list; somebody sees to some
+        defects.
+        """
+        now = self._at(day, 10)
+        dice = self.dice
+        due = [
+            each
+            for each in due_list(doors_due(book, Intervals(), day, now), Intervals(), day)
+            if each.on <= day
+        ]
         walked = due[: max(3, len(self.states) // 12)]
         with book.writing():
             for each in walked:
                 if dice.random() < 0.9:
-                    self._visit(book, self.states[each.door.number], day, now + timedelta(minutes=len(walked)))
+                    self._visit(
+                        book,
+                        self.states[each.door.number],
+                        day,
+                        now + timedelta(minutes=len(walked)),
+                    )
         for id, open_now in list(self.defects.items()):
             if open_now and dice.random() < 0.06:
                 self._mend(book, id, now + timedelta(hours=3))
@@ -183,68 +218,125 @@ class Year:
             state.broken[breaks] = self.dice.choice(list(Severity)[1:])
         self._enter(book, state, now, seen=chance < 0.97)
         if chance < 0.97:
-            state.checked, state.tried, state.tries = day, None, 0
+            state.checked = day
+            state.tried = None
+            state.tries = 0
             self.figures["checks"] += 1
         else:
             state.tried, state.tries = day, state.tries + 1
             self.figures["refused"] += 1
 
     def _enter(self, book: Logbook, state: State, now: datetime, seen: bool) -> None:
-        number, person = state.door.number, self.dice.choice(CARETAKERS)
+        number = state.door.number
+        person = self.dice.choice(CARETAKERS)
         check = f"{now:%Y%m%d}-{number}"
         more = {"at": now, "person": person, "door": number, "check": check}
-        place = {"site": "", "building": state.door.building, "checklist": "bench", "checklist_hash": self.wording}
+        place = {
+            "site": "",
+            "building": state.door.building,
+            "checklist": "bench",
+            "checklist_hash": self.wording,
+        }
         entries = [Entry(kind=EntryKind.CHECK_STARTED, body=place, **more)]
         for part in ("hinges", "seals"):
             value = Condition() if seen else CannotCheck(reason="no access")
-            said = Answer(id=f"{part}#1", question=part, component=part, value=value, heard="x", probability=1,
-                          by=By.TAP, engine="year", at=now)  # fmt: skip
-            entries.append(Entry(kind=EntryKind.ANSWERED, body=said.model_dump(mode="json"), **more))
+            said = Answer(
+                id=f"{part}#1",
+                question=part,
+                component=part,
+                value=value,
+                heard="x",
+                probability=1,
+                by=By.TAP,
+                engine="year",
+                at=now,
+            )
+            entries.append(
+                Entry(kind=EntryKind.ANSWERED, body=said.model_dump(mode="json"), **more)
+            )
             for rule, severity in state.broken.items():
                 if seen and rule.startswith(part):
                     found = _finding(rule, part, severity).model_dump(mode="json")
-                    entries.append(Entry(kind=EntryKind.FOUND, body={**found, "answer": f"{part}#1"}, **more))
-        body = {"verdict": "sound", "answers": 2, "not_checked": [] if seen else ["hinges", "seals"]}
+                    entries.append(
+                        Entry(kind=EntryKind.FOUND, body={**found, "answer": f"{part}#1"}, **more)
+                    )
+        body = {
+            "verdict": "sound",
+            "answers": 2,
+            "not_checked": [] if seen else ["hinges", "seals"],
+        }
         book._enter([*entries, Entry(kind=EntryKind.SIGNED, body=body, **more)])
 
     def _mend(self, book: Logbook, id: int, now: datetime) -> None:
         defect = read_defects(book, PLAN.defects).all[id]
         if self.dice.random() < 0.3:
-            act(book, defect, DeedKind.ASSIGNED, "Mona", now, to="Sam", by=now.date() + timedelta(days=5))
+            act(
+                book,
+                defect,
+                DeedKind.ASSIGNED,
+                "Mona",
+                now,
+                to="Sam",
+                by=now.date() + timedelta(days=5),
+            )
             return
-        act(book, defect, DeedKind.MADE_GOOD, "Sam", now, "part replaced", no_photo="a photo shows nothing")
+        act(
+            book,
+            defect,
+            DeedKind.MADE_GOOD,
+            "Sam",
+            now,
+            "part replaced",
+            no_photo="a photo shows nothing",
+        )
         self.figures["made good"] += 1
         if self.dice.random() < 0.85:
             # else it was not, and the next check sees it again
             self.states[defect.door[2]].broken.pop(defect.finding.rule)
         self.defects[id] = False
 
-    # ---- what must be so ---------------------------------------------------------------------------------------
+    # ---- what must be so
+    # ---------------------------------------------------------------------------------------
 
     def _reminders(self, book: Logbook) -> list[tuple[datetime, dict[str, object]]]:
         """Reminders entered since the last look: local time and body."""
         rows = book._rows(
-            "SELECT seq, at, body FROM entries WHERE kind = 'reminded' AND seq > ? ORDER BY seq", self.read_until
+            "SELECT seq, at, body FROM entries WHERE kind = 'reminded' AND seq > ? ORDER BY seq",
+            self.read_until,
         )
         self.read_until = max([self.read_until, *(seq for seq, _, _ in rows)])
-        return [(datetime.fromisoformat(at).astimezone(ZONE), json.loads(body)) for _, at, body in rows]
+        return [
+            (datetime.fromisoformat(at).astimezone(ZONE), json.loads(body)) for _, at, body in rows
+        ]
 
     def _take_in(self, book: Logbook) -> None:
-        """None twice, none at night or on a free day, one a person and day of each kind, each with its number."""
+        """None twice, none at night or on a free day, one a person and day of each kind, each with
+        its number.
+        """
         for at, body in self._reminders(book):
-            kind, key = str(body["what"]), str(body["key"])
+            kind = str(body["what"])
+            key = str(body["key"])
             if kind == "alarm":
                 self.figures["alarms"] += 1
                 assert ("key", key) not in self.told, f"{key} went out twice"
                 self.told.add(("key", key))
                 continue
             earliest = 8 if kind == "nudge" else 16
-            assert earliest <= at.hour < 19 and at.weekday() < 5 and at.date() not in HOLIDAYS, (at, key)
+            assert earliest <= at.hour < 19 and at.weekday() < 5 and at.date() not in HOLIDAYS, (
+                at,
+                key,
+            )
             assert ("key", key) not in self.told, f"{key} went out twice"
             self.told.add(("key", key))
-            letter = [each for each in Outbox(book).all(f"telegram/{body['name']}")][-1] if kind == "nudge" else None
+            letter = (
+                [each for each in Outbox(book).all(f"telegram/{body['name']}")][-1]
+                if kind == "nudge"
+                else None
+            )
             for subject in body["said"]:  # type: ignore[attr-defined]
-                said = tuple(subject) if subject[-1] != "supervisor" else (*subject, str(body["name"]))
+                said = (
+                    tuple(subject) if subject[-1] != "supervisor" else (*subject, str(body["name"]))
+                )
                 said = (*said, str(body["name"])) if subject[0] == "defect" else said
                 assert said not in self.told, f"{said} was said twice"
                 self.told.add(said)
@@ -253,7 +345,9 @@ class Year:
                     assert subject[3] in letter.body["text"], f"{subject[3]} is not in the message"
 
     def _all_mentioned(self, book: Logbook, day: date) -> None:
-        """Every door that is due was mentioned, but for those left alone for a week after an attempt, or snoozed."""
+        """Every door that is due was mentioned, but for those left alone for a week after an
+        attempt, or snoozed.
+        """
         self._take_in(book)
         if any(day < until for until in self.snoozed.values()):
             self.figures["days with a snooze"] += 1
@@ -272,25 +366,42 @@ class Year:
     def _summaries(self, book: Logbook, day: date, working: bool) -> None:
         up = any((day, hour) not in self.down for hour in range(16, 19))
         for name in SUPERVISORS:
-            assert (("key", f"summary/daily/{name}/{day.isoformat()}") in self.told) is (working and up), (day, name)
+            assert (("key", f"summary/daily/{name}/{day.isoformat()}") in self.told) is (
+                working and up
+            ), (day, name)
 
     def _no_defect_lost(self, book: Logbook, day: date) -> None:
-        """What is broken and was seen by a check is open, or said to be made good since; nothing else is open."""
+        """What is broken and was seen by a check is open, or said to be made good since; nothing
+        else is open.
+        """
         found = read_defects(book, PLAN.defects)
         followed = {(each.door[2], each.finding.rule): each for each in found.all.values()}
         for state in self.states.values():
             for rule in state.broken:
                 known = followed.get((state.door.number, rule))
-                assert known is not None and known.state != "closed", f"on {day} {rule} at {state.door.number} is lost"
+                assert known is not None and known.state != "closed", (
+                    f"on {day} {rule} at {state.door.number} is lost"
+                )
                 self.figures["defect-days followed"] += 1
         for each in found.open:
-            number, rule = each.door[2], each.finding.rule
-            assert rule in self.states[number].broken, f"on {day} {rule} at {number} is open and mended"
+            number = each.door[2]
+            rule = each.finding.rule
+            assert rule in self.states[number].broken, (
+                f"on {day} {rule} at {number} is open and mended"
+            )
             self.defects[each.id] = True
         self.figures["defects"] = len(found.all)
         self.figures["reopened"] = sum(each.reopened for each in found.all.values())
 
 
 def _finding(rule: str, part: str, severity: Severity) -> Finding:
-    return Finding(rule=rule, question=part, component=part, what=rule, why="w", do_now="d",
-                   source="common practice, no source", severity=severity)  # fmt: skip
+    return Finding(
+        rule=rule,
+        question=part,
+        component=part,
+        what=rule,
+        why="w",
+        do_now="d",
+        source="common practice, no source",
+        severity=severity,
+    )

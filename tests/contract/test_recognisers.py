@@ -1,8 +1,10 @@
-"""What every speech engine must keep to, asked of all three; and what each must hear where its language is spoken.
+"""What every speech engine must keep to, asked of all three; and what each must hear where its
+language is spoken.
 
-The Vosk model is Korean, the only one a package registry carries: it proves loading, runtime lists, whole phrases,
-confidences, alternatives and rejection on the real library, but no Korean speech is at hand, so not that it hears well.
-An English model in the models folder is tested like the other two.
+The Vosk model is Korean, the only one a package registry carries: it proves loading, runtime lists,
+whole phrases, confidences, alternatives and rejection on the real library, but no Korean speech is
+at hand, so not that it hears well. An English model in the models folder is tested like the other
+two.
 """
 
 import os
@@ -57,10 +59,14 @@ MAKERS = {
     "vosk-korean": (korean_vosk, KOREAN),
     "vosk-english": (lambda: VoskEngine(ENGLISH_VOSK), ENGLISH),
 }
-NO_ENGLISH_VOSK = pytest.mark.skipif(ENGLISH_VOSK is None, reason="no English Vosk model lies in the models folder")
+NO_ENGLISH_VOSK = pytest.mark.skipif(
+    ENGLISH_VOSK is None, reason="no English Vosk model lies in the models folder"
+)
 MARKS = {"vosk-english": NO_ENGLISH_VOSK}
 ALL = [pytest.param(name, marks=MARKS.get(name, ())) for name in MAKERS]
-HEARS_ENGLISH = [pytest.param(name, marks=MARKS.get(name, ())) for name in MAKERS if name != "vosk-korean"]
+HEARS_ENGLISH = [
+    pytest.param(name, marks=MARKS.get(name, ())) for name in MAKERS if name != "vosk-korean"
+]
 _made = {}
 
 
@@ -116,7 +122,10 @@ def test_only_whole_phrases_of_the_list_come_back_each_once_and_best_first(engin
 @pytest.mark.parametrize("nothing", [SILENCE, HISS], ids=["silence", "hiss"])
 def test_an_ear_of_this_engine_alone_makes_no_answer_of_silence_and_noise(engine, nothing):
     recogniser, allowed = engine
-    assert RecognitionPipeline(recogniser).listen(nothing, allowed).outcome in (Outcome.SILENCE, Outcome.OFF_GRAMMAR)
+    assert RecognitionPipeline(recogniser).listen(nothing, allowed).outcome in (
+        Outcome.SILENCE,
+        Outcome.OFF_GRAMMAR,
+    )
 
 
 @pytest.mark.parametrize("engine", ALL, indirect=True)
@@ -151,7 +160,10 @@ def test_what_was_said_is_heard(engine, words):
 def test_another_question_listens_for_other_phrases(engine):
     recogniser, _ = engine
     sound = said("painted-over")
-    for phrases in (("painted over", "all in place"), ("top hinge loose", "three hinges painted over")):
+    for phrases in (
+        ("painted over", "all in place"),
+        ("top hinge loose", "three hinges painted over"),
+    ):
         guesses = recogniser.guesses(sound, grammar_of_phrases(phrases))
         assert {guess.phrase for guess in guesses} <= set(phrases)
 
@@ -167,7 +179,14 @@ def test_no_pass_is_taken_from_inside_a_longer_breath(engine):
 @pytest.mark.parametrize("engine", ["pocketsphinx", "listener"], indirect=True)
 def test_where_there_is_doubt_these_engines_give_runners_up(engine):
     recogniser, allowed = engine
-    assert len(recogniser.guesses(load_sound(AUDIO / "nothing" / "talk-shall-we-have-the.ogg"), allowed)) > 1
+    assert (
+        len(
+            recogniser.guesses(
+                load_sound(AUDIO / "nothing" / "talk-shall-we-have-the.ogg"), allowed
+            )
+        )
+        > 1
+    )
 
 
 def test_pocketsphinx_names_a_word_that_it_cannot_pronounce():
@@ -186,22 +205,31 @@ def test_pocketsphinx_learns_words_from_a_file_and_refuses_sounds_it_has_not(tmp
 
 def test_pocketsphinx_holds_no_more_than_so_many_grammars(monkeypatch):
     monkeypatch.setattr("doorround.hearing.engines.sphinx_engine.MAX_GRAMMARS", 3)
-    recogniser, sound = SphinxEngine(gated=False), said("three")
+    recogniser = SphinxEngine(gated=False)
+    sound = said("three")
     for number in ("one", "two", "four", "five", "six", "seven"):
         assert recogniser.guesses(sound, grammar_of_phrases(["three", number]))[0].phrase == "three"
     assert len(recogniser._grammars) == 3
 
 
 def test_pocketsphinx_hears_single_words_with_dear_silence_and_phrases_without():
-    """A second search for lists of single words; it goes when the grammar goes, and alters no other."""
-    recogniser, sound = SphinxEngine(gated=False), said("three")
-    words, phrases = grammar_of_phrases(["three", "free", "tree"]), grammar_of_phrases(["three", "three of them"])
+    """A second search for lists of single words; it goes when the grammar goes, and alters no
+    other.
+    """
+    recogniser = SphinxEngine(gated=False)
+    sound = said("three")
+    words = grammar_of_phrases(["three", "free", "tree"])
+    phrases = grammar_of_phrases(["three", "three of them"])
     scores = {}
     for allowed in (phrases, words, phrases):
         assert recogniser.guesses(sound, allowed)[0].phrase == "three"
-        scores.setdefault(allowed.key, []).append(recogniser._best(conditioned(sound), allowed.key).score)
+        scores.setdefault(allowed.key, []).append(
+            recogniser._best(conditioned(sound), allowed.key).score
+        )
     assert scores[phrases.key][0] == scores[phrases.key][1]
-    assert recogniser._best(conditioned(sound), f"{words.key}/words").score < scores[words.key][0] - 10
+    assert (
+        recogniser._best(conditioned(sound), f"{words.key}/words").score < scores[words.key][0] - 10
+    )
     with pytest.raises(KeyError):
         recogniser._best(conditioned(sound), f"{phrases.key}/words")
     recogniser._forget(words.key)
@@ -210,14 +238,19 @@ def test_pocketsphinx_hears_single_words_with_dear_silence_and_phrases_without()
 
 
 def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monkeypatch):
-    recogniser, allowed = SphinxEngine(), grammar_of_phrases(["three", "free", "tree"])
+    recogniser = SphinxEngine()
+    allowed = grammar_of_phrases(["three", "free", "tree"])
     heard = recogniser.guesses(said("three"), allowed)
     best = SphinxEngine._best
     monkeypatch.setattr(
-        SphinxEngine, "_best",
-        lambda self, sound, search: replace(best(self, sound, search), phrase="tree")
-        if search.endswith("/words") else best(self, sound, search),
-    )  # fmt: skip
+        SphinxEngine,
+        "_best",
+        lambda self, sound, search: (
+            replace(best(self, sound, search), phrase="tree")
+            if search.endswith("/words")
+            else best(self, sound, search)
+        ),
+    )
     other = recogniser.guesses(said("three"), allowed)
     assert [heard[0].phrase, other[0].phrase] == ["three", "tree"]
     assert other[0].evidence["gap"] <= 0, "what the two searches differ on is no clear word"
@@ -229,9 +262,11 @@ def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monke
 @pytest.mark.parametrize("word", ["yes", "no"])
 def test_a_word_that_may_not_be_said_fits_little_words_of_talk_better_than_any_answer(word):
     """What tells PocketSphinx alone that something was said, but no answer."""
-    recogniser, sound = SphinxEngine(), said(word)
+    recogniser = SphinxEngine()
+    sound = said(word)
     (stranger, *_), (answer, *_) = (
-        recogniser.guesses(sound, grammar_of_phrases(words)) for words in (["slams", "three"], ["slams", "three", word])
+        recogniser.guesses(sound, grammar_of_phrases(words))
+        for words in (["slams", "three"], ["slams", "three", word])
     )
     assert answer.phrase == word
     assert stranger.evidence["talk"] < 0 < answer.evidence["talk"]

@@ -1,4 +1,6 @@
-"""The doorround command, run as a person runs it: a process of its own, real files, what it prints, how it leaves."""
+"""The doorround command, run as a person runs it: a process of its own, real files, what it prints,
+how it leaves.
+"""
 
 import json
 import os
@@ -9,7 +11,17 @@ from pathlib import Path
 import pytest
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
-KEYS = ["file", "outcome", "phrase", "meaning", "read_back", "probability", "engine", "problem", "seconds"]
+KEYS = [
+    "file",
+    "outcome",
+    "phrase",
+    "meaning",
+    "read_back",
+    "probability",
+    "engine",
+    "problem",
+    "seconds",
+]
 VOICE = DEMO / "voice"
 # the port that discards: nothing is fetched, and it fails at once
 NOWHERE = "http://127.0.0.1:9"
@@ -20,10 +32,21 @@ def run(tmp_path):
     (tmp_path / "home").mkdir(mode=0o700, exist_ok=True)
 
     def run(*words, typed="", fails=False):
-        environment = {**os.environ, "DOORROUND_HOME": str(tmp_path / "home"), "DOORROUND_ZONE": "Europe/London"}
+        environment = {
+            **os.environ,
+            "DOORROUND_HOME": str(tmp_path / "home"),
+            "DOORROUND_ZONE": "Europe/London",
+        }
         environment |= dict.fromkeys(("http_proxy", "https_proxy"), NOWHERE)
-        command = [sys.executable, "-c", "from doorround.cli.app import main; main()", *map(str, words)]
-        done = subprocess.run(command, input=typed, capture_output=True, text=True, env=environment, check=False)
+        command = [
+            sys.executable,
+            "-c",
+            "from doorround.cli.app import main; main()",
+            *map(str, words),
+        ]
+        done = subprocess.run(
+            command, input=typed, capture_output=True, text=True, env=environment, check=False
+        )
         assert bool(done.returncode) is fails, done.stderr
         assert "Traceback" not in done.stderr
         return done.stderr if fails else done.stdout
@@ -36,7 +59,10 @@ def rows(text):
 
 
 def test_a_door_is_added_listed_and_shown(run):
-    assert run("doors", "add", "12", "--set", "rating=FD30S", "--set", "place=by the lift") == "Door 12 added.\n"
+    assert (
+        run("doors", "add", "12", "--set", "rating=FD30S", "--set", "place=by the lift")
+        == "Door 12 added.\n"
+    )
     [door] = rows(run("doors", "list", "--json"))
     assert (door["number"], door["rating"]["minutes"], door["rating"]["smoke"]) == ("12", 30, True)
     assert run("doors", "list") == "12       FD30S      ?                          by the lift\n"
@@ -47,7 +73,10 @@ def test_a_door_is_added_listed_and_shown(run):
 @pytest.mark.parametrize(
     ("words", "complaint"),
     [
-        (("doors", "add", "12", "--set", "rating=FD3O"), '"FD3O" is not a fire rating. Use FD30, FD30S'),
+        (
+            ("doors", "add", "12", "--set", "rating=FD3O"),
+            '"FD3O" is not a fire rating. Use FD30, FD30S',
+        ),
         (("doors", "add", "12", "--set", "rating"), "write a field as name=value"),
         (("doors", "add", "12", "--set", "colour=red"), "colour"),
         (("doors", "show", "99"), "There is no door 99"),
@@ -56,7 +85,10 @@ def test_a_door_is_added_listed_and_shown(run):
         (("hear", "--say", "yes"), "Give recordings"),
         (("hear", "--question", "roof", "--text", "fine"), 'There is no question "roof"'),
         (("hear", "--say", "yes", "--engine", "magic", "x.ogg"), "magic"),
-        (("questions", "--checklist", "yearly"), 'There is no checklist "yearly". Use one of: routine'),
+        (
+            ("questions", "--checklist", "yearly"),
+            'There is no checklist "yearly". Use one of: routine',
+        ),
         (("play", "gone.talk"), "gone.talk"),
     ],
 )
@@ -72,9 +104,23 @@ def test_the_same_door_twice_is_refused(run):
 
 
 def test_a_chat_is_typed_and_its_logbook_shown(run):
-    fields = ["use=cupboard", "rating=FD30", "leaves=one", "material=timber", "glazing=none", "seals=plain intumescent",
-              "seals_in=frame", "closer=none, kept locked", "hold_open=none", "latch=none", "threshold_seal=none",
-              "leaf_width_mm=700", "leaf_height_mm=1900", "leaf_mass_kg=30", "hinges=3"]  # fmt: skip
+    fields = [
+        "use=cupboard",
+        "rating=FD30",
+        "leaves=one",
+        "material=timber",
+        "glazing=none",
+        "seals=plain intumescent",
+        "seals_in=frame",
+        "closer=none, kept locked",
+        "hold_open=none",
+        "latch=none",
+        "threshold_seal=none",
+        "leaf_width_mm=700",
+        "leaf_height_mm=1900",
+        "leaf_mass_kg=30",
+        "hinges=3",
+    ]
     run("doors", "add", "R3", *[word for field in fields for word in ("--set", field)])
     answers = [
         "it was locked",
@@ -89,7 +135,12 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
         "all tight",
     ]
     said = run(
-        "chat", "--door", "R3", "--person", "Robin", typed="\n".join([*answers, "whole", "yes", "no damage", "finish"])
+        "chat",
+        "--door",
+        "R3",
+        "--person",
+        "Robin",
+        typed="\n".join([*answers, "whole", "yes", "no damage", "finish"]),
     )
     assert "bot: Seals: painted over." in said
     assert "bot: Signed. Door R3: fit with 1 defect." in said
@@ -107,14 +158,19 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
     lines = ["stair c", "stiar a", "yes", "finish", "finish", "next door", "yes", "pause"]
     said = run("chat", "--person", "Robin", typed="\n".join(lines))
     asked = [
-        line for line in said.splitlines() if line.startswith(("bot: Door", "bot: Which", "bot: “", "bot: The reg"))
+        line
+        for line in said.splitlines()
+        if line.startswith(("bot: Door", "bot: Which", "bot: “", "bot: The reg"))
     ]
     assert asked == [
         "bot: Which door are you at? Say its number, or where it is.",
         "bot: “stair c” names no door. Which door are you at? Say its number, or where it is.",
         "bot: Door 2.14: second floor, stair A. Right?",
         "bot: Door 2.14: second floor, stair A.",
-        "bot: Door 2.14: not shown to be fit, 23 not checked. Say finish check to sign, carry on to answer the rest.",
+        (
+            "bot: Door 2.14: not shown to be fit, 23 not checked. Say finish check to sign, carry"
+            " on to answer the rest."
+        ),
         "bot: Which door are you at? Say its number, or where it is.",
         "bot: Door 2.40: second floor, stair B. Right?",
         "bot: Door 2.40: second floor, stair B.",
@@ -122,12 +178,27 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
 
 
 def test_typed_words_are_heard_at_a_question(run):
-    [row] = rows(run("hear", "--question", "hinges.fixings", "--text", "two screws missing, top hinge", "--json"))
+    [row] = rows(
+        run(
+            "hear",
+            "--question",
+            "hinges.fixings",
+            "--text",
+            "two screws missing, top hinge",
+            "--json",
+        )
+    )
     assert row["outcome"] == "heard"
     [meaning] = row["meaning"]
     assert meaning["question"] == "hinges.fixings"
     assert meaning["defects"] == [
-        {"name": "screw_missing", "where": "top hinge", "face": None, "count": 2, "made_good": False}
+        {
+            "name": "screw_missing",
+            "where": "top hinge",
+            "face": None,
+            "count": 2,
+            "made_good": False,
+        }
     ]
     assert list(row) == KEYS
 
@@ -137,11 +208,20 @@ def test_typed_words_that_fit_nothing_are_off_grammar(run):
     assert (row["outcome"], row["meaning"]) == ("off_grammar", None)
 
 
-@pytest.mark.parametrize("listen_for", [("--question", "clear"), ("--say", "all clear", "--say", "painted over")])
-def test_typed_words_and_recordings_give_the_same_keys_whatever_came_of_them(run, tmp_path, listen_for):
+@pytest.mark.parametrize(
+    "listen_for", [("--question", "clear"), ("--say", "all clear", "--say", "painted over")]
+)
+def test_typed_words_and_recordings_give_the_same_keys_whatever_came_of_them(
+    run, tmp_path, listen_for
+):
     broken = tmp_path / "broken.ogg"
     broken.write_bytes(b"no sound")
-    files = (VOICE / "all-clear.ogg", VOICE / "silence.ogg", VOICE / "talking-about-lunch.ogg", broken)
+    files = (
+        VOICE / "all-clear.ogg",
+        VOICE / "silence.ogg",
+        VOICE / "talking-about-lunch.ogg",
+        broken,
+    )
     found = rows(run("hear", *listen_for, "--json", *files))
     for words in ("all clear", "al clear", "not wedged", "lunch", ""):
         found += rows(run("hear", *listen_for, "--json", "--text", words))
@@ -151,13 +231,16 @@ def test_typed_words_and_recordings_give_the_same_keys_whatever_came_of_them(run
 
 def test_the_same_words_typed_and_spoken_mean_the_same(run):
     listen = ("hear", "--question", "seals", "--json")
-    [spoken], [written] = rows(run(*listen, VOICE / "painted-over.ogg")), rows(run(*listen, "--text", "painted over"))
+    [spoken] = rows(run(*listen, VOICE / "painted-over.ogg"))
+    [written] = rows(run(*listen, "--text", "painted over"))
     same = ("outcome", "phrase", "meaning", "read_back", "problem")
     assert [spoken[key] for key in same] == [written[key] for key in same]
     assert type(spoken["probability"]) is type(written["probability"]) is float
 
 
-def test_a_denied_fault_is_marked_as_read_back_and_a_recording_with_nobody_in_it_says_what_to_do(run):
+def test_a_denied_fault_is_marked_as_read_back_and_a_recording_with_nobody_in_it_says_what_to_do(
+    run,
+):
     [denied] = rows(run("hear", "--question", "clear", "--json", "--text", "not wedged"))
     assert denied["outcome"] == "heard" and denied["read_back"]
     [silent] = rows(run("hear", "--question", "clear", "--json", VOICE / "silence.ogg"))
@@ -167,7 +250,17 @@ def test_a_denied_fault_is_marked_as_read_back_and_a_recording_with_nobody_in_it
 def test_recordings_are_heard_one_object_a_line(run, tmp_path):
     broken = tmp_path / "broken.ogg"
     broken.write_bytes(b"")
-    found = rows(run("hear", "--question", "clear", "--json", VOICE / "all-clear.ogg", VOICE / "silence.ogg", broken))
+    found = rows(
+        run(
+            "hear",
+            "--question",
+            "clear",
+            "--json",
+            VOICE / "all-clear.ogg",
+            VOICE / "silence.ogg",
+            broken,
+        )
+    )
     assert [row["outcome"] for row in found] == ["heard", "silence", "bad_audio"]
     assert found[0]["phrase"] == "all clear"
     assert found[0]["meaning"] == [{"question": "clear", "kind": "condition", "defects": []}]

@@ -1,4 +1,6 @@
-"""Every written visit is replayed: the real grammar, dialogue and logbook, and for voice the real recogniser."""
+"""Every written visit is replayed: the real grammar, dialogue and logbook, and for voice the real
+recogniser.
+"""
 
 from pathlib import Path
 
@@ -31,7 +33,9 @@ def test_the_visit_goes_as_written_and_its_logbook_is_whole(path, tmp_path, ears
     with logbook:
         assert player.differences == []
         assert logbook.verify() == []
-        assert [entry.kind for entry in logbook.entries()].count(EntryKind.SIGNED) == len(player.script.doors)
+        assert [entry.kind for entry in logbook.entries()].count(EntryKind.SIGNED) == len(
+            player.script.doors
+        )
 
 
 def test_there_are_eight_visits_and_three_by_voice():
@@ -47,18 +51,27 @@ def test_every_voice_line_has_its_recording(path):
 
 
 def test_no_recording_lies_about_unused():
-    used = {script.recording(words).name for script in map(read_script, SCRIPTS) for words in script.spoken}
+    used = {
+        script.recording(words).name
+        for script in map(read_script, SCRIPTS)
+        for words in script.spoken
+    }
     assert {path.name for path in (DEMO / "voice").iterdir()} == used
 
 
 def test_a_wrong_line_is_told_with_its_number(tmp_path, ears):
     text = (DEMO / "cupboard-kept-locked.talk").read_text(encoding="utf-8")
     path = tmp_path / "wrong.talk"
-    path.write_text(text.replace("bot: How many hinges on each leaf?", "bot: All hinges fine?"), encoding="utf-8")
+    path.write_text(
+        text.replace("bot: How many hinges on each leaf?", "bot: All hinges fine?"),
+        encoding="utf-8",
+    )
     player, logbook = played(path, tmp_path, ears)
     logbook.close()
     [difference] = player.differences
-    assert str(difference).endswith("written “All hinges fine?”, said “How many hinges on each leaf?”")
+    assert str(difference).endswith(
+        "written “All hinges fine?”, said “How many hinges on each leaf?”"
+    )
 
 
 def test_a_line_left_out_is_told(tmp_path, ears):
@@ -67,7 +80,9 @@ def test_a_line_left_out_is_told(tmp_path, ears):
     path.write_text(text.replace("bot: How many hinges on each leaf?\n", ""), encoding="utf-8")
     player, logbook = played(path, tmp_path, ears)
     logbook.close()
-    assert [difference.said for difference in player.differences] == ["How many hinges on each leaf?"]
+    assert [difference.said for difference in player.differences] == [
+        "How many hinges on each leaf?"
+    ]
 
 
 @pytest.mark.parametrize(

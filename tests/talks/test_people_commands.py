@@ -30,7 +30,12 @@ def test_a_link_has_the_bots_name(run, monkeypatch):  # noqa: F811
 
 
 def test_who_is_unknown_is_told_so(run):  # noqa: F811
-    for words in (("role", "Sam", "auditor"), ("leave", "Sam"), ("handover", "Kim", "Sam"), ("data", "Sam")):
+    for words in (
+        ("role", "Sam", "auditor"),
+        ("leave", "Sam"),
+        ("handover", "Kim", "Sam"),
+        ("data", "Sam"),
+    ):
         assert "Nobody called Sam is known" in run("people", *words, fails=True)
 
 
@@ -41,12 +46,21 @@ def test_recordings_are_tidied(run):  # noqa: F811
 
 def test_who_is_to_leave_is_asked_about_once_and_a_script_says_yes_beforehand(run, tmp_path):  # noqa: F811
     with Logbook.open(tmp_path / "home" / "logbook.db", "Europe/London") as book:
-        for name, role in (("Mona", Role.SUPERVISOR), ("Kim", Role.CARETAKER), ("Sam", Role.CARETAKER)):
+        for name, role in (
+            ("Mona", Role.SUPERVISOR),
+            ("Kim", Role.CARETAKER),
+            ("Sam", Role.CARETAKER),
+        ):
             book.add_person(name, role, NOON)
-    assert "Nobody answered, so nothing was done. In a script, add --yes." in run("people", "leave", "Kim", fails=True)
+    assert "Nobody answered, so nothing was done. In a script, add --yes." in run(
+        "people", "leave", "Kim", fails=True
+    )
     assert run("people", "leave", "Kim", typed="n\n").endswith("Kim stays.\n")
     assert "left" not in run("people", "list")
     asked = run("people", "leave", "Kim", typed="y\n")
-    assert asked.startswith("Kim, caretaker, would no longer be known here. Sure?") and "Kim left." in asked
+    assert (
+        asked.startswith("Kim, caretaker, would no longer be known here. Sure?")
+        and "Kim left." in asked
+    )
     assert run("people", "leave", "Sam", "--yes").startswith("Sam left.")
     assert "left already" in run("people", "leave", "Sam", fails=True)

@@ -1,4 +1,7 @@
-"""The visit in a terminal: typing, buttons, voice files, leaving and coming back. Real logbook, real grammar."""
+"""The visit in a terminal: typing, buttons, voice files, leaving and coming back.
+
+Real logbook, real grammar.
+"""
 
 from datetime import UTC, datetime, timedelta
 from itertools import count
@@ -30,10 +33,25 @@ from doorround.wiring import Ears, make_talk, open_logbook
 AUDIO = Path(__file__).parents[1] / "audio"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
 CUPBOARD = Door.model_validate(
-    {"number": "R3", "use": "cupboard", "rating": "FD30", "leaves": "one", "material": "timber", "glazing": "none",
-     "seals": "plain intumescent", "seals_in": "frame", "hinges": 3, "closer": "none, kept locked", "hold_open": "none",
-     "latch": "lock", "threshold_seal": "none", "leaf_width_mm": 700, "leaf_height_mm": 1900, "leaf_mass_kg": 30}
-)  # fmt: skip
+    {
+        "number": "R3",
+        "use": "cupboard",
+        "rating": "FD30",
+        "leaves": "one",
+        "material": "timber",
+        "glazing": "none",
+        "seals": "plain intumescent",
+        "seals_in": "frame",
+        "hinges": 3,
+        "closer": "none, kept locked",
+        "hold_open": "none",
+        "latch": "lock",
+        "threshold_seal": "none",
+        "leaf_width_mm": 700,
+        "leaf_height_mm": 1900,
+        "leaf_mass_kg": 30,
+    }
+)
 START = datetime(2026, 3, 2, 9, tzinfo=UTC)
 
 
@@ -44,7 +62,9 @@ def settings(tmp_path):
 
 def visit(settings, typed, door=CUPBOARD, record=lambda: b"", begun=START):
     """Type these lines in a terminal; gives what was shown. The end of the lines is Ctrl-D."""
-    lines, shown, ticks = iter(typed), [], count()
+    lines = iter(typed)
+    shown = []
+    ticks = count()
 
     def read():
         try:
@@ -56,9 +76,20 @@ def visit(settings, typed, door=CUPBOARD, record=lambda: b"", begun=START):
         if not logbook.doors():
             logbook.add_door(door, "Robin", START)
         talk = make_talk("terminal/Robin", "Robin", logbook, Ears(settings), settings)
-        first = TalkReply(talk.check.said) if talk.check else talk.begin(door.number, load_checklist(), START)
+        first = (
+            TalkReply(talk.check.said)
+            if talk.check
+            else talk.begin(door.number, load_checklist(), START)
+        )
         try:
-            converse(talk, first, read, shown.append, lambda: begun + timedelta(seconds=next(ticks)), record)
+            converse(
+                talk,
+                first,
+                read,
+                shown.append,
+                lambda: begun + timedelta(seconds=next(ticks)),
+                record,
+            )
         except EOFError:
             shown.append("(left)")
         return shown, logbook.position("terminal/Robin")
@@ -100,7 +131,9 @@ def test_the_path_of_a_voice_file_is_heard(settings):
     assert answer.value == Condition()
     assert answer.by is By.VOICE
     assert answer.audio_sha256
-    assert (settings.recordings / answer.audio_sha256).read_bytes() == (VOICE / "all-clear.ogg").read_bytes()
+    assert (settings.recordings / answer.audio_sha256).read_bytes() == (
+        VOICE / "all-clear.ogg"
+    ).read_bytes()
 
 
 def test_a_file_that_is_no_recording_says_so_and_answers_nothing(settings, tmp_path):
@@ -112,7 +145,9 @@ def test_a_file_that_is_no_recording_says_so_and_answers_nothing(settings, tmp_p
 
 
 def test_a_recording_from_the_microphone_is_heard(settings):
-    _, check = visit(settings, ["it was locked", "record"], record=(VOICE / "all-clear.ogg").read_bytes)
+    _, check = visit(
+        settings, ["it was locked", "record"], record=(VOICE / "all-clear.ogg").read_bytes
+    )
     assert check.answers["clear"].by is By.VOICE
 
 
@@ -200,5 +235,8 @@ def test_a_recording_that_is_gone_is_told(settings):
 
 
 def test_buttons_of_two_messages_have_numbers_of_their_own():
-    two = (Prompt(text="Lost.", taps=("play what I missed",)), Prompt(text="Right?", taps=("yes", "no")))
+    two = (
+        Prompt(text="Lost.", taps=("play what I missed",)),
+        Prompt(text="Right?", taps=("yes", "no")),
+    )
     assert prompt_lines(two)[1::2] == ["     :1 play what I missed", "     :2 yes  :3 no"]

@@ -1,7 +1,9 @@
-"""The fault drill: caretakers check doors while the server fails and the bot is killed with SIGKILL, again and again.
+"""The fault drill: caretakers check doors while the server fails and the bot is killed with
+SIGKILL, again and again.
 
-The logbook must equal, answer for answer, the one of an undisturbed run, and every text must have reached its chat.
-Half of the kills come before a random SQL statement, so also inside a transaction; the others at a random moment.
+The logbook must equal, answer for answer, the one of an undisturbed run, and every text must have
+reached its chat. Half of the kills come before a random SQL statement, so also inside a
+transaction; the others at a random moment.
 """
 
 from __future__ import annotations
@@ -38,18 +40,21 @@ LONGER = 1.5
 
 children = multiprocessing.get_context("forkserver")
 children.set_forkserver_preload(["drill", "warm"])
-# the server that children are forked from passes over what it cannot find, and knows no other paths than these
+# the server that children are forked from passes over what it cannot find, and knows no other paths
+# than these
 _PATHS = [str(Path(__file__).parents[count]) for count in (0, 2)]
 os.environ["PYTHONPATH"] = os.pathsep.join([*_PATHS, *filter(None, [os.environ.get("PYTHONPATH")])])
 
 
 @dataclass(frozen=True)
 class Plan:
-    """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at least so many.
+    """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at
+    least so many.
 
-    often: share of calls at which the server fails. again: share of updates that come a second time. statements: the
-    most between two kills. moment: the longest from where the bot is ready to its kill, seconds. Of both there is more
-    after a life in which nobody came further: else a slow machine would kill for ever.
+    often: share of calls at which the server fails. again: share of updates that come a second
+    time. statements: the most between two kills. moment: the longest from where the bot is ready to
+    its kill, seconds. Of both there is more after a life in which nobody came further: else a slow
+    machine would kill for ever.
     """
 
     chats: int
@@ -75,7 +80,10 @@ class Outcome:
 
 
 class WordsPool:
-    """A pool for recordings that are their words in writing. Takes its time, so that kills come while it hears."""
+    """A pool for recordings that are their words in writing.
+
+    Takes its time, so that kills come while it hears.
+    """
 
     async def hear(self, recording: bytes, wanted: object) -> object:
         await asyncio.sleep(0.01)
@@ -83,7 +91,9 @@ class WordsPool:
         return typed(load_understanding(), recording.decode(), wanted.expected, By.VOICE)
 
 
-def child(home: Path, base_url: str, base_file_url: str, statements: int | None, ready: Event) -> None:
+def child(
+    home: Path, base_url: str, base_file_url: str, statements: int | None, ready: Event
+) -> None:
     """Serve; die before SQL statement number `statements`. ready: set where it begins to serve."""
     logging.disable()
     left = statements
@@ -103,18 +113,23 @@ def child(home: Path, base_url: str, base_file_url: str, statements: int | None,
 
 
 class Caretakers:
-    """Each checks its doors one after the other, and answers every question once, by tap, typing or voice.
+    """Each checks its doors one after the other, and answers every question once, by tap, typing or
+    voice.
 
-    What is answered, and how, depends on the chat and on how many questions it was asked, so every run gets the same.
+    What is answered, and how, depends on the chat and on how many questions it was asked, so every
+    run gets the same.
     """
 
     def __init__(self, server: StandIn, plan: Plan, dice: random.Random) -> None:
-        self._server, self._plan, self._dice = server, plan, dice
+        self._server = server
+        self._plan = plan
+        self._dice = dice
         self._chats = range(1, plan.chats + 1)
         self._answered: dict[int, set[str]] = {chat: set() for chat in self._chats}
         self._aside: set[tuple[int, str | None]] = set()
         self._last: dict[int, Callable[[], int]] = {}
-        self._signed, self._given = dict.fromkeys(self._chats, 0), dict.fromkeys(self._chats, 0)
+        self._signed = dict.fromkeys(self._chats, 0)
+        self._given = dict.fromkeys(self._chats, 0)
         server.on_sent = self.read
 
     def begin(self) -> None:
@@ -122,8 +137,9 @@ class Caretakers:
             self._send(chat, partial(self._server.write, chat, self._door(chat)))
 
     def _send_again(self, chat: int, about: str | None) -> None:
-        """Two kills met the same message: it is sent anew, once, however often that is said. about: which, told of all
-        but taps; one of these that comes twice is stale."""
+        """Two kills met the same message: it is sent anew, once, however often that is said. about:
+        which, told of all but taps; one of these that comes twice is stale.
+        """
         if about is None or (chat, about) not in self._aside:
             self._aside.add((chat, about))
             self._last[chat]()
@@ -136,12 +152,15 @@ class Caretakers:
         return str((chat - 1) * self._plan.checks + self._signed[chat] + 1)
 
     def read(self, message: dict[str, Any]) -> None:
-        chat, buttons = message["chat_id"], message["buttons"]
+        chat = message["chat_id"]
+        buttons = message["buttons"]
         if message["text"] == ASIDE:
             self._send_again(chat, message["given"].get("reply_parameters"))
             return
         if buttons and buttons[0]["text"].startswith("no, "):
-            return  # a fault that might be made good: the next question comes with it, and only one is answered
+            # a fault that might be made good: the next question comes with it, and only one is
+            # answered
+            return
         signed = "Which door are you at?" in message["text"]
         # sent a second time after the talk moved on, it has no buttons any more
         data = message["text"] if signed or not buttons else buttons[0]["callback_data"]
@@ -163,7 +182,11 @@ class Caretakers:
     def _answer(self, chat: int, text: str, buttons: list[dict[str, str]]) -> None:
         choice = random.Random(chat * 10_000 + len(self._answered[chat]))
         sure = "Right?" in text or "finish check" in text or choice.random() < 0.5
-        button = buttons[0] if sure else choice.choice([each for each in buttons if each["text"] != "go back"])
+        button = (
+            buttons[0]
+            if sure
+            else choice.choice([each for each in buttons if each["text"] != "go back"])
+        )
         way = choice.choice(("tap", "type", "voice"))
         # where no check is open, a recording names a door; which door it is, tests/audio hears
         if way == "tap" or "Right?" in text:
@@ -187,7 +210,10 @@ class Caretakers:
 
 
 async def run(home: Path, plan: Plan, seed: int) -> Outcome:
-    """One whole run. What the last bot that was killed left is dealt with by one that is not killed."""
+    """One whole run.
+
+    What the last bot that was killed left is dealt with by one that is not killed.
+    """
     prepare(home, plan.chats, plan.checks)
     dice = random.Random(seed)
     async with StandIn(trouble(dice, plan.often)) as server:
@@ -205,7 +231,8 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
             await until(lambda: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
         assert not server.broken, server.broken
         outcome.texts = Counter((message["chat_id"], message["text"]) for message in server.sent)
-        outcome.mishaps, outcome.updates = server.mishaps, server.given
+        outcome.mishaps = server.mishaps
+        outcome.updates = server.given
     outcome.answers = answers(home)
     return outcome
 
@@ -219,19 +246,26 @@ async def _one_life(
     outcome: Outcome,
     patience: float,
 ) -> None:
-    """From a start of the bot to its kill, or to the end. patience: by which its life may be longer than planned."""
-    inside, ready = dice.random() < 0.5, children.Event()
+    """From a start of the bot to its kill, or to the end. patience: by which its life may be longer
+    than planned.
+    """
+    inside = dice.random() < 0.5
+    ready = children.Event()
     statements = round(dice.randint(5, plan.statements) * patience) if inside else None
     moment = None if inside else dice.uniform(0.0, plan.moment) * patience
-    bot = children.Process(target=child, args=(home, server.base_url, server.base_file_url, statements, ready))
+    bot = children.Process(
+        target=child, args=(home, server.base_url, server.base_file_url, statements, ready)
+    )
     bot.start()
-    loop, began = asyncio.get_running_loop(), None
+    loop = asyncio.get_running_loop()
+    began = None
     while bot.is_alive() and not caretakers.done:
         began = loop.time() if began is None and ready.is_set() else began
         if moment is not None and began is not None and loop.time() >= began + moment:
             break
         await asyncio.sleep(0.01)
-    by_itself, ended = not bot.is_alive(), caretakers.done
+    by_itself = not bot.is_alive()
+    ended = caretakers.done
     bot.kill()
     await asyncio.to_thread(bot.join)
     assert bot.exitcode == -signal.SIGKILL, f"the bot ended by itself with {bot.exitcode}"
@@ -240,19 +274,26 @@ async def _one_life(
 
 
 def answers(home: Path) -> dict[str, list[tuple[Any, ...]]]:
-    """What the entries of each person say, in order, whole; but for their times, what a check is called, and what was
-    set aside because kills met it twice."""
+    """What the entries of each person say, in order, whole; but for their times, what a check is
+    called, and what was set aside because kills met it twice.
+    """
     with Logbook.open(home / "logbook.db") as book:
         assert book.verify() == []
         given: dict[str, list[tuple[Any, ...]]] = {}
         for entry in book.entries():
             if entry.kind is EntryKind.SET_ASIDE:
                 continue
-            given.setdefault(entry.person, []).append((entry.kind, entry.door, _without_times(entry.body)))
+            given.setdefault(entry.person, []).append(
+                (entry.kind, entry.door, _without_times(entry.body))
+            )
         return given
 
 
 def _without_times(body: Any) -> Any:
     if isinstance(body, dict):
-        return {key: _without_times(value) for key, value in body.items() if key not in ("at", "started", "ended")}
+        return {
+            key: _without_times(value)
+            for key, value in body.items()
+            if key not in ("at", "started", "ended")
+        }
     return [_without_times(each) for each in body] if isinstance(body, list) else body

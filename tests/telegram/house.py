@@ -1,4 +1,6 @@
-"""A house with people: two sites, a supervisor, caretakers, an auditor, each with an account that is their chat."""
+"""A house with people: two sites, a supervisor, caretakers, an auditor, each with an account that
+is their chat.
+"""
 
 from __future__ import annotations
 
@@ -20,10 +22,15 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 
-MONA, KIM, SAM, ADA, EVE = 1, 2, 3, 4, 66
+MONA = 1
+KIM = 2
+SAM = 3
+ADA = 4
+EVE = 66
 GROUP = -9
 KEY = LinkKey("a", b"k" * 32)
-ALDER, BARN = Door(number="14", site="Alder House"), Door(number="20", site="Barn")
+ALDER = Door(number="14", site="Alder House")
+BARN = Door(number="20", site="Barn")
 _codes = itertools.count(1)
 
 
@@ -43,7 +50,8 @@ def settle(home, people=(MONA, KIM, SAM, ADA)) -> None:
 
 
 def join(book: Logbook, account: int, name: str, role: Role, sites: tuple[str, ...] = ()) -> None:
-    people, code = People(book), new_code(next(_codes).to_bytes(16))
+    people = People(book)
+    code = new_code(next(_codes).to_bytes(16))
     people.invite(code, role, sites, 7, "Mona", NOON)
     people.open_invite(Account("telegram", str(account)), code, name, "Do you agree?", NOON)
     people.join(Account("telegram", str(account)), NOON)
@@ -51,14 +59,18 @@ def join(book: Logbook, account: int, name: str, role: Role, sites: tuple[str, .
 
 def reception(book: Logbook) -> InvitedAccess:
     chance = itertools.count(1)
-    return InvitedAccess(Access(book, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count))
+    return InvitedAccess(
+        Access(book, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count)
+    )
 
 
 @asynccontextmanager
 async def at_work(home, server, **more):
     """The bot, running with the people of the house; its logbook."""
     clock = more.pop("clock", lambda: NOON + timedelta(hours=1))
-    async with serving(home, server, reception=reception, clock=clock, kept=Kept(home / "recordings"), **more) as book:
+    async with serving(
+        home, server, reception=reception, clock=clock, kept=Kept(home / "recordings"), **more
+    ) as book:
         yield book
 
 
@@ -68,7 +80,12 @@ def label(door: Door) -> str:
 
 
 def write_in_group(server, user: int, text: str) -> int:
-    message = {"message_id": 1, "date": 1_780_000_000, "chat": {"id": GROUP, "type": "supergroup"}, "text": text}
+    message = {
+        "message_id": 1,
+        "date": 1_780_000_000,
+        "chat": {"id": GROUP, "type": "supergroup"},
+        "text": text,
+    }
     return server.give(message={**message, "from": {"id": user, **FROM}})
 
 
@@ -85,8 +102,14 @@ async def said(server, chat: int, text: str, seconds: float = 300.0) -> dict:
 
 
 async def done(book: Logbook, *updates: int) -> None:
-    """Wait until these updates are dealt with, whatever came of them, and all that was to be said is sent."""
-    await until(lambda: all(_outcome(book, update) for update in updates) and not Outbox(book).next_per_chat())
+    """Wait until these updates are dealt with, whatever came of them, and all that was to be said
+    is sent.
+    """
+    await until(
+        lambda: (
+            all(_outcome(book, update) for update in updates) and not Outbox(book).next_per_chat()
+        )
+    )
 
 
 def _outcome(book: Logbook, update: int) -> str | None:

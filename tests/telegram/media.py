@@ -23,15 +23,30 @@ from doorround.logbook.store import Logbook
 from doorround.wiring import load_understanding
 
 KNOWN: dict[str, Any] = {
-    "number": "12", "site": "Alder House", "use": "corridor in constant use", "rating": "FD30S", "leaves": "one",
-    "leaf_width_mm": 926, "leaf_height_mm": 2040, "leaf_mass_kg": 45, "material": "timber", "glazing": "wired",
-    "seals": "intumescent with brush or fin", "seals_in": "frame", "hinges": 3, "closer": "overhead",
-    "hold_open": "none", "latch": "latch", "threshold_seal": "none",
-}  # fmt: skip
+    "number": "12",
+    "site": "Alder House",
+    "use": "corridor in constant use",
+    "rating": "FD30S",
+    "leaves": "one",
+    "leaf_width_mm": 926,
+    "leaf_height_mm": 2040,
+    "leaf_mass_kg": 45,
+    "material": "timber",
+    "glazing": "wired",
+    "seals": "intumescent with brush or fin",
+    "seals_in": "frame",
+    "hinges": 3,
+    "closer": "overhead",
+    "hold_open": "none",
+    "latch": "latch",
+    "threshold_seal": "none",
+}
 
 
 def add_known_door(home: Path) -> None:
-    """Door 12, of which everything is known: its questions begin with the doorway, the sign, the frame, the leaf."""
+    """Door 12, of which everything is known: its questions begin with the doorway, the sign, the
+    frame, the leaf.
+    """
     with Logbook.open(home / "logbook.db") as book:
         book.add_door(Door.model_validate(KNOWN), "Mona", NOON)
 
@@ -63,7 +78,8 @@ class MediaStandIn(StandIn):
 
     def photo(self, chat: int, picture: bytes, **more: Any) -> int:
         """A photo, as Telegram gives it: in two sizes."""
-        small, large = self.file(b"thumbnail", width=90, height=60), self.file(picture, width=1280, height=960)
+        small = self.file(b"thumbnail", width=90, height=60)
+        large = self.file(picture, width=1280, height=960)
         return self.say(chat, photo=[small, large], **more)
 
     def note(self, chat: int, words: str, **more: Any) -> int:
@@ -74,7 +90,12 @@ class MediaStandIn(StandIn):
         """A message that was changed. content: as it is now."""
         whole = {"message_id": message, "date": 1_780_000_000, "edit_date": 1_780_000_060}
         return self.give(
-            edited_message={**whole, "chat": {"id": chat, "type": "private"}, "from": {"id": chat, **FROM}, **content}
+            edited_message={
+                **whole,
+                "chat": {"id": chat, "type": "private"},
+                "from": {"id": chat, **FROM},
+                **content,
+            }
         )
 
     def shown(self, chat: int) -> list[str]:
@@ -94,18 +115,34 @@ class MediaStandIn(StandIn):
         return [message["file"] for message in self.to(chat) if "file" in message]
 
     async def _sendvoice(self, given: dict[str, Any]):
-        sound, chat, caption = given["voice"], int(given["chat_id"]), given.get("caption", "")
-        if not sound.startswith(b"OggS") or b"OpusHead" not in sound[:200] or len(sound) > 50_000_000:
+        sound = given["voice"]
+        chat = int(given["chat_id"])
+        caption = given.get("caption", "")
+        if (
+            not sound.startswith(b"OggS")
+            or b"OpusHead" not in sound[:200]
+            or len(sound) > 50_000_000
+        ):
             return refuse(400, "Bad Request: VOICE_INVALID")
         if len(caption.encode("utf-16-le")) // 2 > 1024:
             return refuse(400, "Bad Request: message caption is too long")
         message = {"chat_id": chat, "text": caption, "buttons": [], "file": sound, "given": given}
         self.sent.append({**message, "id": next(self._numbers)})
-        shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
-        return well({**shown, "voice": {"file_id": "sent", "file_unique_id": "sent", "duration": 1}})
+        shown = {
+            "message_id": self.sent[-1]["id"],
+            "date": 1,
+            "chat": {"id": chat, "type": "private"},
+        }
+        return well(
+            {**shown, "voice": {"file_id": "sent", "file_unique_id": "sent", "duration": 1}}
+        )
 
     async def _editmessagetext(self, given: dict[str, Any]):
-        found = [each for each in self.to(int(given["chat_id"])) if each["id"] == int(given["message_id"])]
+        found = [
+            each
+            for each in self.to(int(given["chat_id"]))
+            if each["id"] == int(given["message_id"])
+        ]
         if not found:
             return refuse(400, "Bad Request: message to edit not found")
         if not 1 <= len(given["text"].encode("utf-16-le")) // 2 <= 4096:
@@ -113,12 +150,18 @@ class MediaStandIn(StandIn):
         if found[0]["text"] == given["text"]:
             return refuse(400, "Bad Request: message is not modified")
         found[0]["text"] = given["text"]
-        shown = {"message_id": found[0]["id"], "date": 1, "chat": {"id": int(given["chat_id"]), "type": "private"}}
+        shown = {
+            "message_id": found[0]["id"],
+            "date": 1,
+            "chat": {"id": int(given["chat_id"]), "type": "private"},
+        }
         return well({**shown, "text": given["text"]})
 
 
 class WordsPool:
-    """Hears each recording as the words that its bytes are, as a voice: only the engines are left out."""
+    """Hears each recording as the words that its bytes are, as a voice: only the engines are left
+    out.
+    """
 
     def __init__(self) -> None:
         self.interpreter = load_understanding()
@@ -141,7 +184,9 @@ def replies_to(message: int) -> dict[str, Any]:
     return {"reply_to_message": json.loads(json.dumps(inner))}
 
 
-def picture(colour: str = "green", size: tuple[int, int] = (120, 80), turned: bool = False) -> bytes:
+def picture(
+    colour: str = "green", size: tuple[int, int] = (120, 80), turned: bool = False
+) -> bytes:
     """A telephone's JPEG, red at the top left, with maker, place and comment."""
     image = Image.new("RGB", size, colour)
     image.paste("red", (0, 0, size[0] // 4, size[1] // 4))

@@ -1,4 +1,6 @@
-"""`doorround serve` as it is run: a process of its own, with its real engines, against the stand-in."""
+"""`doorround serve` as it is run: a process of its own, with its real engines, against the
+stand-in.
+"""
 
 from __future__ import annotations
 
@@ -23,9 +25,14 @@ def installed() -> str:
 
 
 def environment(server: StandIn, **more: str) -> dict[str, str]:
-    """Variables for a program that finds the stand-in for Telegram, and none of this machine's settings."""
+    """Variables for a program that finds the stand-in for Telegram, and none of this machine's
+    settings.
+    """
     known = {name: value for name, value in os.environ.items() if not name.startswith("DOORROUND_")}
-    where = {"DOORROUND_TELEGRAM_BASE_URL": server.base_url, "DOORROUND_TELEGRAM_BASE_FILE_URL": server.base_file_url}
+    where = {
+        "DOORROUND_TELEGRAM_BASE_URL": server.base_url,
+        "DOORROUND_TELEGRAM_BASE_FILE_URL": server.base_file_url,
+    }
     return {**known, **where, "PYTHONPATH": str(TOP), **more}
 
 
@@ -33,7 +40,9 @@ def environment(server: StandIn, **more: str) -> dict[str, str]:
 async def program(home: Path, server: StandIn, **more: str):
     """The program, once it has reached the stand-in; killed at the end where it still runs."""
     given = environment(server, DOORROUND_HOME=str(home), DOORROUND_TELEGRAM_TOKEN=TOKEN, **more)
-    running = await asyncio.create_subprocess_exec(installed(), "serve", stdout=PIPE, stderr=PIPE, env=given, cwd=home)
+    running = await asyncio.create_subprocess_exec(
+        installed(), "serve", stdout=PIPE, stderr=PIPE, env=given, cwd=home
+    )
     try:
         await started(running)
         yield running
@@ -46,12 +55,16 @@ async def program(home: Path, server: StandIn, **more: str):
 async def started(running: asyncio.subprocess.Process) -> None:
     """Wait for the line that says which bot it is."""
     async with asyncio.timeout(300):
-        while f"This bot is @{BOT_NAME}" not in (line := (await running.stderr.readline()).decode()):
+        while f"This bot is @{BOT_NAME}" not in (
+            line := (await running.stderr.readline()).decode()
+        ):
             assert line, "it stopped by itself"
 
 
 async def stopped(running: asyncio.subprocess.Process) -> None:
-    """Send SIGTERM, and see the program end by itself: well before whatever it was busy with would have."""
+    """Send SIGTERM, and see the program end by itself: well before whatever it was busy with would
+    have.
+    """
     running.send_signal(signal.SIGTERM)
     await asyncio.wait_for(running.wait(), 300)
     assert running.returncode == 0

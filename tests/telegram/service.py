@@ -1,4 +1,6 @@
-"""The bot against the stand-in, in this process: no engines, so that typed words and taps are all there is."""
+"""The bot against the stand-in, in this process: no engines, so that typed words and taps are all
+there is.
+"""
 
 from __future__ import annotations
 
@@ -50,14 +52,28 @@ def prepare(home: Path, chats: int, doors_each: int = 1) -> None:
 
 
 def make_service(
-    home: Path, book: Logbook, base_url: str, base_file_url: str, pool, webhook=None, plan=None, **more
+    home: Path,
+    book: Logbook,
+    base_url: str,
+    base_file_url: str,
+    pool,
+    webhook=None,
+    plan=None,
+    **more,
 ) -> Service:
     """plan: with it, dangers are told, and what is asked by voice is answered."""
     options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
     alarms = plan and Alarms(book, plan)
-    talk = partial(make_pooled_talk, book, settings, load_checklist(), reach=alarms and alarms.reach,
-                   answers=plan and QueryHandler(book, plan).say, intervals=plan and plan.intervals)  # fmt: skip
+    talk = partial(
+        make_pooled_talk,
+        book,
+        settings,
+        load_checklist(),
+        reach=alarms and alarms.reach,
+        answers=plan and QueryHandler(book, plan).say,
+        intervals=plan and plan.intervals,
+    )
     given = {
         "alarm": alarms and alarms.after_turn,
         "limits": QUICK,
@@ -72,7 +88,9 @@ def make_service(
 async def runs(home: Path, server: StandIn, **more) -> None:
     """Run the bot until it ends by itself, and raise what it ends with."""
     with Logbook.open(home / "logbook.db") as book:
-        service = make_service(home, book, server.base_url, server.base_file_url, DeafPool(), **more)
+        service = make_service(
+            home, book, server.base_url, server.base_file_url, DeafPool(), **more
+        )
         await asyncio.wait_for(service.run(asyncio.Event()), 300)
 
 
@@ -82,7 +100,9 @@ async def serving(home: Path, server: StandIn, pool=None, reception=None, **more
     stop = asyncio.Event()
     with Logbook.open(home / "logbook.db") as book:
         more["reception"] = reception and reception(book)
-        service = make_service(home, book, server.base_url, server.base_file_url, pool or DeafPool(), **more)
+        service = make_service(
+            home, book, server.base_url, server.base_file_url, pool or DeafPool(), **more
+        )
         task = asyncio.create_task(service.run(stop))
         try:
             yield book
@@ -92,7 +112,10 @@ async def serving(home: Path, server: StandIn, pool=None, reception=None, **more
 
 
 async def until(true, seconds: float = 300.0) -> None:
-    """Wait until something is so. As long as a busy machine may need: who passes does not wait so long."""
+    """Wait until something is so.
+
+    As long as a busy machine may need: who passes does not wait so long.
+    """
     async with asyncio.timeout(seconds):
         while not true():
             await asyncio.sleep(0.01)

@@ -1,7 +1,7 @@
 """A Bot API server for tests: real HTTP, and stricter than the real one.
 
-It gives every update again and again until the offset confirms it, refuses what breaks a limit with the library's own
-errors, and fails, drops and delays by a plan that the test gives.
+It gives every update again and again until the offset confirms it, refuses what breaks a limit with
+the library's own errors, and fails, drops and delays by a plan that the test gives.
 """
 
 from __future__ import annotations
@@ -56,7 +56,9 @@ class Quiet(uvicorn.Server):
 
 
 class StandIn:
-    """mishap: looks at a method and its parameters first; gives a Response to send instead, or None."""
+    """mishap: looks at a method and its parameters first; gives a Response to send instead, or
+    None.
+    """
 
     def __init__(self, mishap: Mishap = lambda method, given: None) -> None:
         self.mishap = mishap
@@ -118,7 +120,11 @@ class StandIn:
         self.news.set()
 
     def write(self, chat: int, text: str | None = None, **more: Any) -> int:
-        message = {"message_id": next(self._numbers), "date": int(time.time()), "chat": {"id": chat, "type": "private"}}
+        message = {
+            "message_id": next(self._numbers),
+            "date": int(time.time()),
+            "chat": {"id": chat, "type": "private"},
+        }
         said = {} if text is None else {"text": text}
         return self.give(message={**message, "from": {"id": chat, **FROM}, **said, **more})
 
@@ -129,7 +135,12 @@ class StandIn:
 
     def tap(self, chat: int, data: str) -> int:
         under = {"message_id": 1, "date": 1, "chat": {"id": chat, "type": "private"}}
-        query = {"id": str(next(self._numbers)), "from": {"id": chat, **FROM}, "message": under, "data": data}
+        query = {
+            "id": str(next(self._numbers)),
+            "from": {"id": chat, **FROM},
+            "message": under,
+            "data": data,
+        }
         return self.give(callback_query={**query, "chat_instance": "1"})
 
     def to(self, chat: int) -> list[dict[str, Any]]:
@@ -155,7 +166,9 @@ class StandIn:
 
     async def _getupdates(self, given: dict[str, Any]) -> Response:
         offset = int(given.get("offset", 0))
-        self.updates = [each for each in self.updates if not _confirmed(each, offset) or self.again()]
+        self.updates = [
+            each for each in self.updates if not _confirmed(each, offset) or self.again()
+        ]
         if not self.updates:
             self.news.clear()
             with contextlib.suppress(TimeoutError):
@@ -168,13 +181,16 @@ class StandIn:
             self.broken.append(why)
             return refuse(400, f"Bad Request: {why}")
         chat = int(given["chat_id"])
-        self.sent.append({"chat_id": chat, "text": given["text"], "buttons": buttons, "given": given})
+        self.sent.append(
+            {"chat_id": chat, "text": given["text"], "buttons": buttons, "given": given}
+        )
         self.sent[-1]["id"] = next(self._numbers)
         self.on_sent(self.sent[-1])
         return well(self._shown(self.sent[-1]))
 
     async def _editmessagetext(self, given: dict[str, Any]) -> Response:
-        place, buttons = (int(given["chat_id"]), int(given["message_id"])), buttons_of(given)
+        place = (int(given["chat_id"]), int(given["message_id"]))
+        buttons = buttons_of(given)
         found = next((each for each in self.sent if (each["chat_id"], each["id"]) == place), None)
         if found is None:
             return refuse(400, "Bad Request: message to edit not found")
@@ -188,29 +204,64 @@ class StandIn:
 
     @staticmethod
     def _shown(message: dict[str, Any]) -> dict[str, Any]:
-        chat = {"id": message["chat_id"], "type": "private" if message["chat_id"] > 0 else "supergroup"}
+        chat = {
+            "id": message["chat_id"],
+            "type": "private" if message["chat_id"] > 0 else "supergroup",
+        }
         return {"message_id": message["id"], "date": 1, "chat": chat, "text": message["text"]}
 
     async def _senddocument(self, given: dict[str, Any]) -> Response:
-        data, chat = given["document"], int(given["chat_id"])
+        data = given["document"]
+        chat = int(given["chat_id"])
         if not data or len(data) > 50_000_000 or len(given.get("caption", "")) > 1024:
-            return refuse(400, "Bad Request: file must be non-empty, small and with a short caption")
-        message = {"chat_id": chat, "text": given.get("caption", ""), "buttons": [], "file": data, "given": given}
+            return refuse(
+                400, "Bad Request: file must be non-empty, small and with a short caption"
+            )
+        message = {
+            "chat_id": chat,
+            "text": given.get("caption", ""),
+            "buttons": [],
+            "file": data,
+            "given": given,
+        }
         self.sent.append({**message, "id": next(self._numbers)})
         self.on_sent(self.sent[-1])
-        shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
+        shown = {
+            "message_id": self.sent[-1]["id"],
+            "date": 1,
+            "chat": {"id": chat, "type": "private"},
+        }
         return well({**shown, "document": {"file_id": "sent", "file_unique_id": "sent"}})
 
     async def _sendphoto(self, given: dict[str, Any]) -> Response:
-        data, chat, markup = given["photo"], int(given["chat_id"]), json.loads(given.get("reply_markup", "{}"))
+        data = given["photo"]
+        chat = int(given["chat_id"])
+        markup = json.loads(given.get("reply_markup", "{}"))
         if not data or len(data) > 10_000_000 or len(given.get("caption", "")) > 1024:
-            return refuse(400, "Bad Request: file must be non-empty, small and with a short caption")
+            return refuse(
+                400, "Bad Request: file must be non-empty, small and with a short caption"
+            )
         buttons = [button for row in markup.get("inline_keyboard", []) for button in row]
-        message = {"chat_id": chat, "text": given.get("caption", ""), "buttons": buttons, "photo": data, "given": given}
+        message = {
+            "chat_id": chat,
+            "text": given.get("caption", ""),
+            "buttons": buttons,
+            "photo": data,
+            "given": given,
+        }
         self.sent.append({**message, "id": next(self._numbers)})
         self.on_sent(self.sent[-1])
-        shown = {"message_id": self.sent[-1]["id"], "date": 1, "chat": {"id": chat, "type": "private"}}
-        return well({**shown, "photo": [{"file_id": "sent", "file_unique_id": "sent", "width": 9, "height": 9}]})
+        shown = {
+            "message_id": self.sent[-1]["id"],
+            "date": 1,
+            "chat": {"id": chat, "type": "private"},
+        }
+        return well(
+            {
+                **shown,
+                "photo": [{"file_id": "sent", "file_unique_id": "sent", "width": 9, "height": 9}],
+            }
+        )
 
     async def _getme(self, given: dict[str, Any]) -> Response:
         return well({"id": 4711, "is_bot": True, "first_name": "Rounds", "username": BOT_NAME})
@@ -244,7 +295,14 @@ class StandIn:
             return refuse(400, "Bad Request: invalid file_id")
         if len(self.files[file]) > 20_000_000:
             return refuse(400, "Bad Request: file is too big")
-        return well({"file_id": file, "file_unique_id": file, "file_size": len(self.files[file]), "file_path": file})
+        return well(
+            {
+                "file_id": file,
+                "file_unique_id": file,
+                "file_size": len(self.files[file]),
+                "file_path": file,
+            }
+        )
 
     async def _file(self, request: Request) -> Response:
         mishap = self.mishap("file", dict(request.path_params))
@@ -260,11 +318,16 @@ def buttons_of(given: dict[str, Any]) -> list[dict[str, str]]:
 
 
 def broken_limits(text: str, buttons: list[dict[str, str]]) -> list[str]:
-    """What is wrong with a message. Source: the Bot API's sendMessage and InlineKeyboardButton, from memory."""
+    """What is wrong with a message.
+
+    Source: the Bot API's sendMessage and InlineKeyboardButton, from memory.
+    """
     wrong = {
         "message text is empty": not text.strip(),
         "message is too long": len(text.encode("utf-16-le")) // 2 > 4096,
-        "BUTTON_DATA_INVALID": not all(1 <= len(each["callback_data"].encode()) <= 64 for each in buttons),
+        "BUTTON_DATA_INVALID": not all(
+            1 <= len(each["callback_data"].encode()) <= 64 for each in buttons
+        ),
         "BUTTON_TEXT_INVALID": any(not each["text"].strip() for each in buttons),
     }
     return [why for why, so in wrong.items() if so]
@@ -300,11 +363,15 @@ def well(result: Any) -> Response:
 
 def refuse(code: int, why: str, **parameters: Any) -> Response:
     more = {"parameters": parameters} if parameters else {}
-    return JSONResponse({"ok": False, "error_code": code, "description": why, **more}, status_code=code)
+    return JSONResponse(
+        {"ok": False, "error_code": code, "description": why, **more}, status_code=code
+    )
 
 
 def trouble(dice: random.Random, often: float) -> Mishap:
-    """Fails so often, at every method: server errors, "slower", half an answer, and connections that break off."""
+    """Fails so often, at every method: server errors, "slower", half an answer, and connections
+    that break off.
+    """
     kinds: tuple[Callable[[], Response], ...] = (
         lambda: refuse(500, "Internal Server Error"),
         lambda: refuse(502, "Bad Gateway"),

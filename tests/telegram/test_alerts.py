@@ -1,4 +1,6 @@
-"""A danger reaches the supervisor's chat over HTTP while the caretaker is still at the door: once, killed or not."""
+"""A danger reaches the supervisor's chat over HTTP while the caretaker is still at the door: once,
+killed or not.
+"""
 
 import asyncio
 import logging
@@ -47,7 +49,9 @@ async def until_asked(server, words):
     await until(lambda: any(words in message["text"] for message in server.to(INES)))
 
 
-async def test_the_supervisor_hears_of_it_before_the_check_is_signed_and_the_button_leads_to_the_defect(tmp_path):
+async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_leads_to_the_defect(
+    tmp_path,
+):
     home = settle(tmp_path)
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
         for words in VISIT[:3]:
@@ -63,7 +67,10 @@ async def test_the_supervisor_hears_of_it_before_the_check_is_signed_and_the_but
         assert len(alarms(server)) == 1
         server.tap(MONA, told["buttons"][0]["callback_data"])
         await until(lambda: len(server.to(MONA)) == 2)
-        assert server.to(MONA)[1]["text"].startswith("Defect ") and "door 12" in server.to(MONA)[1]["text"]
+        assert (
+            server.to(MONA)[1]["text"].startswith("Defect ")
+            and "door 12" in server.to(MONA)[1]["text"]
+        )
 
 
 async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path):
@@ -74,7 +81,9 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
         await until(lambda: alarms(server))
         server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
         await until(lambda: len(server.to(MONA)) == 2)
-        give = next(each for each in server.to(MONA)[1]["buttons"] if each["text"].startswith("give defect"))
+        give = next(
+            each for each in server.to(MONA)[1]["buttons"] if each["text"].startswith("give defect")
+        )
         server.tap(MONA, give["callback_data"])
         await until(lambda: any("has defect" in message["text"] for message in server.to(MONA)))
         number = int(give["text"].split()[2])
@@ -102,7 +111,9 @@ async def test_started_again_it_is_not_sent_again(tmp_path):
                 for each in words:
                     server.write(INES, each)
                 await until(lambda: not server.updates)
-                await until(lambda book=book: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
+                await until(
+                    lambda book=book: not Inbox(book).waiting() and not Outbox(book).next_per_chat()
+                )
         assert len(alarms(server)) == 1
 
 
@@ -119,32 +130,47 @@ def child(home, base_url, base_file_url, statements):
 
     with Logbook.open(home / "logbook.db") as book:
         book._db.conn.set_trace_callback(count)
-        service = make_service(home, book, base_url, base_file_url, DeafPool(), plan=Plan(), stall=10.0)
+        service = make_service(
+            home, book, base_url, base_file_url, DeafPool(), plan=Plan(), stall=10.0
+        )
         asyncio.run(service.run(asyncio.Event()))
 
 
 @pytest.mark.parametrize("seed", [1, 2])
 async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, seed):
-    home, dice = settle(tmp_path), random.Random(seed)
+    home = settle(tmp_path)
+    dice = random.Random(seed)
     async with StandIn() as server:
         for words in VISIT:
             server.write(INES, words)
         for _ in range(5):
             bot = children.Process(
-                target=child, args=(home, server.base_url, server.base_file_url, dice.randint(20, 400))
+                target=child,
+                args=(home, server.base_url, server.base_file_url, dice.randint(20, 400)),
             )
             bot.start()
             await asyncio.to_thread(bot.join, 2)
             bot.kill()
             await asyncio.to_thread(bot.join)
         async with serving(home, server, plan=Plan()) as book:
-            await until(lambda: not server.updates and not Inbox(book).waiting() and not Outbox(book).next_per_chat())
+            await until(
+                lambda: (
+                    not server.updates
+                    and not Inbox(book).waiting()
+                    and not Outbox(book).next_per_chat()
+                )
+            )
             aside = [entry for entry in book.entries() if entry.kind is EntryKind.SET_ASIDE]
             if aside:
-                # two of the kills met the same message: its sender was asked to send it again, and nothing was lost
+                # two of the kills met the same message: its sender was asked to send it again, and
+                # nothing was lost
                 assert sum(each["text"] == ASIDE for each in server.to(INES)) >= len(aside)
                 return
-            written = [letter for letter in Outbox(book).all(f"telegram/{MONA}") if "ACT NOW" in letter.body["text"]]
+            written = [
+                letter
+                for letter in Outbox(book).all(f"telegram/{MONA}")
+                if "ACT NOW" in letter.body["text"]
+            ]
             entered = book._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
             assert len(written) == len(entered) == 1 and book.verify() == []
         # killed between the sending and the note of it, it is sent again rather than not at all

@@ -1,4 +1,6 @@
-"""Words typed under a voice note: noted beside what was said, whatever came of that; and which site a door is of."""
+"""Words typed under a voice note: noted beside what was said, whatever came of that; and which site
+a door is of.
+"""
 
 import pytest
 from media import MediaStandIn, WordsPool, add_known_door, settled
@@ -19,7 +21,11 @@ def home(tmp_path):
 
 
 def notes(book):
-    return [(entry.check is not None, entry.body["text"]) for entry in book.entries() if entry.kind is EntryKind.NOTED]
+    return [
+        (entry.check is not None, entry.body["text"])
+        for entry in book.entries()
+        if entry.kind is EntryKind.NOTED
+    ]
 
 
 async def test_a_caption_is_a_note_and_the_voice_note_its_answer(home):
@@ -31,7 +37,9 @@ async def test_a_caption_is_a_note_and_the_voice_note_its_answer(home):
         assert notes(book) == [(True, "a bucket stood there, moved")]
         assert "Noted: “a bucket stood there, moved”." in server.shown(1)
         answers = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
-        assert [(each.body["question"], each.body["by"]) for each in answers] == [("clear", "voice")]
+        assert [(each.body["question"], each.body["by"]) for each in answers] == [
+            ("clear", "voice")
+        ]
 
 
 @pytest.mark.parametrize("words", ("undamaged", "yes", "finish"))
@@ -48,7 +56,9 @@ async def test_a_caption_answers_nothing_whatever_it_says(home, words):
 async def test_a_caption_stays_where_its_recording_cannot_be_had(home):
     async with MediaStandIn() as server, serving(home, server) as book:
         await server.talk(1, "12")
-        server.say(1, voice=server.file(b"x", duration=1, file_size=20_000_001), caption="closer leaks oil")
+        server.say(
+            1, voice=server.file(b"x", duration=1, file_size=20_000_001), caption="closer leaks oil"
+        )
         await until(lambda: any(text.startswith(TOO_BIG) for text in server.shown(1)))
         assert notes(book) == [(True, "closer leaks oil")]
 

@@ -1,4 +1,6 @@
-"""The README's five steps, its very commands, against the stand-in: from the token to the first check."""
+"""The README's five steps, its very commands, against the stand-in: from the token to the first
+check.
+"""
 
 import asyncio
 import re
@@ -19,13 +21,18 @@ def steps():
     whole = README.split("in five steps", 1)[1].split("\n### ", 1)[0]
     parts = re.split(r"^\d\. ", whole, flags=re.MULTILINE)[1:]
     found = [re.search(r"```sh\n(.*?)```", part, re.DOTALL) for part in parts]
-    return [each and textwrap.dedent("   " + each[1].lstrip(" ")).replace(".venv/bin/doorround", installed())
-            for each in found]  # fmt: skip
+    return [
+        each
+        and textwrap.dedent("   " + each[1].lstrip(" ")).replace(".venv/bin/doorround", installed())
+        for each in found
+    ]
 
 
 async def shell(text, home, server):
     given = environment(server, HOME=str(home), DOORROUND_ENGINE="pocketsphinx")
-    return await asyncio.create_subprocess_exec("bash", "-c", text, stdout=PIPE, stderr=PIPE, env=given, cwd=home)
+    return await asyncio.create_subprocess_exec(
+        "bash", "-c", text, stdout=PIPE, stderr=PIPE, env=given, cwd=home
+    )
 
 
 async def shown(text, home, server):
@@ -46,7 +53,9 @@ async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
         running = await shell(f"exec {start}", tmp_path, server)
         try:
             await started(running)
-            code = re.search(r"^Code: (\w{4}(?:-\w{4}){3})$", await shown(invite, tmp_path, server), re.MULTILINE)[1]
+            code = re.search(
+                r"^Code: (\w{4}(?:-\w{4}){3})$", await shown(invite, tmp_path, server), re.MULTILINE
+            )[1]
             server.write(1, code)
             consent = await said(server, 1, "store")
             server.tap(1, tap_of(consent, "I agree"))

@@ -19,7 +19,14 @@ def home(tmp_path):
     return tmp_path
 
 
-LONG = ["1234567890" * 409, "1 " * 2048, "hinges " * 585, "x" * 4096, "twenty one " * 372, "undamagedd " * 372]
+LONG = [
+    "1234567890" * 409,
+    "1 " * 2048,
+    "hinges " * 585,
+    "x" * 4096,
+    "twenty one " * 372,
+    "undamagedd " * 372,
+]
 
 
 async def test_long_messages_keep_nobody_waiting_and_get_a_clear_line(home):

@@ -1,4 +1,6 @@
-"""Updates of every kind, whole and broken: nothing is raised, nobody unknown gets in, each rejection is one line."""
+"""Updates of every kind, whole and broken: nothing is raised, nobody unknown gets in, each
+rejection is one line.
+"""
 
 import asyncio
 import itertools
@@ -20,7 +22,13 @@ from doorround.channels.telegram.inbound.intake import Intake
 from doorround.channels.telegram.inbound.update_handler import UpdateHandler
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.wire.options import TelegramOptions
-from doorround.channels.telegram.wire.updates import ButtonPress, Message, Unusable, read_update, update_id
+from doorround.channels.telegram.wire.updates import (
+    ButtonPress,
+    Message,
+    Unusable,
+    read_update,
+    update_id,
+)
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
 from doorround.logbook.chats import Chats
@@ -31,14 +39,35 @@ from doorround.wiring import make_pooled_talk
 
 KNOWN = (MONA, KIM, SAM, ADA)
 NASTY = st.sampled_from(
-    ("", "\0", "\ud800", "a\0b", "\u202e", "x" * 5000, "/start", "/start " + "a" * 64, "/", "yes", "14", "finish",
-     "t1.1.0", "t999999999999999999.1.1", "no " * 200, "'; DROP TABLE entries; --", "🚪" * 100)
-)  # fmt: skip
+    (
+        "",
+        "\0",
+        "\ud800",
+        "a\0b",
+        "\u202e",
+        "x" * 5000,
+        "/start",
+        "/start " + "a" * 64,
+        "/",
+        "yes",
+        "14",
+        "finish",
+        "t1.1.0",
+        "t999999999999999999.1.1",
+        "no " * 200,
+        "'; DROP TABLE entries; --",
+        "🚪" * 100,
+    )
+)
 NUMBERS = st.sampled_from((0, 1, -1, 2**31, 2**53, 2**63 - 1, 2**63, -(2**63), 2**70, 10**400))
-LEAF = st.one_of(st.none(), st.booleans(), NUMBERS, st.integers(), st.floats(), st.text(max_size=20), NASTY)
+LEAF = st.one_of(
+    st.none(), st.booleans(), NUMBERS, st.integers(), st.floats(), st.text(max_size=20), NASTY
+)
 JUNK = st.recursive(
     LEAF,
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
+    ),
     max_leaves=8,
 )
 
@@ -60,34 +89,61 @@ CHATS = st.one_of(
     PEOPLE.map(lambda id: {"id": id, "type": "private"}),
     st.just({"id": GROUP, "type": "supergroup", "title": "Doors"}),
 )
-AUTHOR = st.fixed_dictionaries({"id": nearly(PEOPLE), "is_bot": nearly(st.just(False)), "first_name": nearly(NASTY)})
+AUTHOR = st.fixed_dictionaries(
+    {"id": nearly(PEOPLE), "is_bot": nearly(st.just(False)), "first_name": nearly(NASTY)}
+)
 MESSAGE = st.fixed_dictionaries(
-    {"message_id": nearly(st.integers(1, 99)), "date": nearly(st.just(1_780_000_000)), "chat": nearly(CHATS),
-     "from": nearly(AUTHOR)},
-    optional={"text": nearly(NASTY), "caption": nearly(NASTY), "edit_date": nearly(NUMBERS),
-              "reply_to_message": st.one_of(st.just({"message_id": 1}), JUNK, st.just(deep(500))),
-              "migrate_to_chat_id": nearly(NUMBERS), "photo": JUNK, "voice": JUNK,
-              "media_group_id": nearly(NASTY), "entities": JUNK},
-)  # fmt: skip
+    {
+        "message_id": nearly(st.integers(1, 99)),
+        "date": nearly(st.just(1_780_000_000)),
+        "chat": nearly(CHATS),
+        "from": nearly(AUTHOR),
+    },
+    optional={
+        "text": nearly(NASTY),
+        "caption": nearly(NASTY),
+        "edit_date": nearly(NUMBERS),
+        "reply_to_message": st.one_of(st.just({"message_id": 1}), JUNK, st.just(deep(500))),
+        "migrate_to_chat_id": nearly(NUMBERS),
+        "photo": JUNK,
+        "voice": JUNK,
+        "media_group_id": nearly(NASTY),
+        "entities": JUNK,
+    },
+)
 TAP = st.fixed_dictionaries(
     {"id": nearly(st.text(min_size=1, max_size=9)), "from": nearly(AUTHOR), "data": nearly(NASTY)},
-    optional={"message": nearly(st.fixed_dictionaries({"message_id": st.just(1), "chat": nearly(CHATS)}))},
+    optional={
+        "message": nearly(st.fixed_dictionaries({"message_id": st.just(1), "chat": nearly(CHATS)}))
+    },
 )
 MEMBER = st.fixed_dictionaries(
-    {"chat": nearly(CHATS), "from": AUTHOR,
-     "new_chat_member": nearly(st.sampled_from(({"status": "kicked"}, {"status": "member"}, {"status": "left"})))}
-)  # fmt: skip
+    {
+        "chat": nearly(CHATS),
+        "from": AUTHOR,
+        "new_chat_member": nearly(
+            st.sampled_from(({"status": "kicked"}, {"status": "member"}, {"status": "left"}))
+        ),
+    }
+)
 UPDATE = st.one_of(
     st.fixed_dictionaries({"message": nearly(MESSAGE)}),
     st.fixed_dictionaries({"edited_message": nearly(MESSAGE)}),
     st.fixed_dictionaries({"callback_query": nearly(TAP)}),
     st.fixed_dictionaries({"my_chat_member": nearly(MEMBER)}),
     st.fixed_dictionaries({"message": MESSAGE, "callback_query": JUNK, "poll": JUNK}),
-    st.dictionaries(st.sampled_from(("message", "channel_post", "poll", "inline_query")), JUNK, max_size=2),
+    st.dictionaries(
+        st.sampled_from(("message", "channel_post", "poll", "inline_query")), JUNK, max_size=2
+    ),
 )
 
 
-IN_GROUP = {"message_id": 1, "date": 1_780_000_000, "chat": {"id": GROUP, "type": "supergroup"}, "from": {"id": MONA}}
+IN_GROUP = {
+    "message_id": 1,
+    "date": 1_780_000_000,
+    "chat": {"id": GROUP, "type": "supergroup"},
+    "from": {"id": MONA},
+}
 
 
 class Lines(logging.Handler):
@@ -102,7 +158,9 @@ class Lines(logging.Handler):
 
 
 class Office:
-    """Intake, desk and handling on a real logbook, without a poll; what is to be sent stays in the outbox."""
+    """Intake, desk and handling on a real logbook, without a poll; what is to be sent stays in the
+    outbox.
+    """
 
     def __init__(self, home: Path, stack: ExitStack) -> None:
         settle(home)
@@ -114,18 +172,33 @@ class Office:
         logger.setLevel(logging.INFO)
         stack.callback(logger.removeHandler, self.log)
         stack.callback(logger.setLevel, logging.NOTSET)
-        self.inbox, self.numbers = Inbox(self.book), itertools.count(1)
+        self.inbox = Inbox(self.book)
+        self.numbers = itertools.count(1)
         self.runner.run(self._furnish(home))
 
     async def _furnish(self, home: Path) -> None:
         # nobody listens there: what would be fetched or answered fails at once
-        bot = Line(TelegramOptions("4711:abcdefgh", "http://127.0.0.1:9/bot", "http://127.0.0.1:9/file/bot")).bot
-        chats, outbox = Chats(self.book), Outbox(self.book)
-        talk = partial(make_pooled_talk, self.book, read_settings({"DOORROUND_HOME": str(home)}), load_checklist())
+        bot = Line(
+            TelegramOptions(
+                "4711:abcdefgh", "http://127.0.0.1:9/bot", "http://127.0.0.1:9/file/bot"
+            )
+        ).bot
+        chats = Chats(self.book)
+        outbox = Outbox(self.book)
+        talk = partial(
+            make_pooled_talk,
+            self.book,
+            read_settings({"DOORROUND_HOME": str(home)}),
+            load_checklist(),
+        )
         checks = Checks(bot, talk, DeafPool(), chats, outbox, 4)
-        handling = UpdateHandler(bot, self.book, checks, talk, reception(self.book), lambda: None, 0.0)
+        handling = UpdateHandler(
+            bot, self.book, checks, talk, reception(self.book), lambda: None, 0.0
+        )
         self.desk = PerChatQueue(handling.deal)
-        self.intake = Intake(self.book, self.desk.arrived, lambda: None, lambda: NOON + timedelta(hours=1))
+        self.intake = Intake(
+            self.book, self.desk.arrived, lambda: None, lambda: NOON + timedelta(hours=1)
+        )
 
     def take(self, raws) -> list[logging.LogRecord]:
         """Deal with updates as they came. Returns what was logged."""
@@ -146,17 +219,22 @@ def office(tmp_path_factory):
 
 
 def rejected(raw) -> bool:
-    """Whether an update must be turned away: it cannot be read, comes from somebody unknown, or from a group, of which
-    none is bound here."""
+    """Whether an update must be turned away: it cannot be read, comes from somebody unknown, or
+    from a group, of which none is bound here.
+    """
     update = read_update(raw)
     if isinstance(update, Message | ButtonPress):
-        return not update.writer.private or update.writer.chat not in {f"telegram/{id}" for id in KNOWN}
+        return not update.writer.private or update.writer.chat not in {
+            f"telegram/{id}" for id in KNOWN
+        }
     return isinstance(update, Unusable)
 
 
 @settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @example([{"message": IN_GROUP}])
-@example([{"callback_query": {"id": "1", "from": {"id": KIM}, "data": "t1.1.0", "message": IN_GROUP}}])
+@example(
+    [{"callback_query": {"id": "1", "from": {"id": KIM}, "data": "t1.1.0", "message": IN_GROUP}}]
+)
 @given(st.lists(UPDATE, min_size=1, max_size=4))
 def test_updates_of_every_kind_are_dealt_with_and_rejected_in_one_line_each(office, raws):
     raws = [{"update_id": next(office.numbers), **raw} for raw in raws]
@@ -190,14 +268,26 @@ def test_what_has_no_number_is_one_line_and_no_more(office, raws):
 
 @pytest.mark.parametrize(("moved", "to"), ((EVE, MONA), (EVE, GROUP), (GROUP, MONA)))
 def test_no_move_gives_a_persons_chat_to_somebody_else(office, moved, to):
-    written = {"message_id": 3, "date": 1_780_000_000, "chat": {"id": moved, "type": "private"}, "from": {"id": EVE}}
-    office.take([{"update_id": next(office.numbers), "message": {**written, "migrate_to_chat_id": to}}])
+    written = {
+        "message_id": 3,
+        "date": 1_780_000_000,
+        "chat": {"id": moved, "type": "private"},
+        "from": {"id": EVE},
+    }
+    office.take(
+        [{"update_id": next(office.numbers), "message": {**written, "migrate_to_chat_id": to}}]
+    )
     assert Chats(office.book).name(f"telegram/{to}") == f"telegram/{to}"
 
 
 def test_a_batch_with_one_that_is_nested_without_end_keeps_the_others(office):
     numbers = [next(office.numbers) for _ in range(2)]
     endless = {"update_id": numbers[0], "message": deep(100_000)}
-    sound = {"message_id": 3, "date": 1_780_000_000, "chat": {"id": EVE, "type": "private"}, "text": "14"}
+    sound = {
+        "message_id": 3,
+        "date": 1_780_000_000,
+        "chat": {"id": EVE, "type": "private"},
+        "text": "14",
+    }
     office.take([endless, {"update_id": numbers[1], "message": {**sound, "from": {"id": EVE}}}])
     assert office.inbox.waiting() == []

@@ -38,7 +38,9 @@ def home(tmp_path):
 
 async def test_a_group_is_bound_by_a_tap_and_hears_its_supervisors_alone(home):
     async with StandIn() as server, at_work(home, server) as book:
-        await done(book, write_in_group(server, MONA, "/people"), write_in_group(server, MONA, "hello all"))
+        await done(
+            book, write_in_group(server, MONA, "/people"), write_in_group(server, MONA, "hello all")
+        )
         assert server.to(GROUP) == []
         write_in_group(server, MONA, "/bind@rounds_bot")
         bind = tap_of(await said(server, GROUP, "Which site is this group for?"), "/bind Barn")
@@ -55,11 +57,24 @@ async def test_the_unknown_and_other_bots_orders_get_nothing_at_all(home):
     with Logbook.open(home / "logbook.db") as book:
         People(book).bind_group(f"telegram/{GROUP}", "Alder House", "Mona", book.entries()[-1].at)
     async with StandIn() as server, at_work(home, server) as book:
-        before, updates = book.head(), []
-        for text in ("hello", "/start", "/people", "/bind Barn", "kx7m-2p4d-9wrt-h3cn", "/farewell Kim yes"):
+        before = book.head()
+        updates = []
+        for text in (
+            "hello",
+            "/start",
+            "/people",
+            "/bind Barn",
+            "kx7m-2p4d-9wrt-h3cn",
+            "/farewell Kim yes",
+        ):
             updates += [write_in_group(server, user, text) for user in (EVE, KIM, ADA, BARN_BOSS)]
-        updates += [write_in_group(server, MONA, f"/farewell@{bot} Kim yes") for bot in ("other_bot", "rounds_bot2")]
-        updates += [write_in_group(server, MONA, text) for text in ("14", "yes", "/skip", "/start", "")]
+        updates += [
+            write_in_group(server, MONA, f"/farewell@{bot} Kim yes")
+            for bot in ("other_bot", "rounds_bot2")
+        ]
+        updates += [
+            write_in_group(server, MONA, text) for text in ("14", "yes", "/skip", "/start", "")
+        ]
         await done(book, *updates)
         assert server.to(GROUP) == [] and book.head() == before
         assert all(server.to(user) == [] for user in (EVE, KIM, ADA, BARN_BOSS))
@@ -85,8 +100,16 @@ async def test_a_group_that_telegram_moved_stays_bound(home):
     with Logbook.open(home / "logbook.db") as book:
         People(book).bind_group(f"telegram/{GROUP + 1}", "Barn", "Mona", book.entries()[-1].at)
     async with StandIn() as server, at_work(home, server) as book:
-        old = {"message_id": 1, "date": 1, "chat": {"id": GROUP + 1, "type": "group"}, "migrate_to_chat_id": GROUP}
-        await done(book, server.give(message={**old, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}))
+        old = {
+            "message_id": 1,
+            "date": 1,
+            "chat": {"id": GROUP + 1, "type": "group"},
+            "migrate_to_chat_id": GROUP,
+        }
+        await done(
+            book,
+            server.give(message={**old, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}),
+        )
         write_in_group(server, BARN_BOSS, "/help")
         await said(server, GROUP, "From supervisors of Barn I take here:")
 
@@ -108,7 +131,15 @@ async def test_a_group_that_put_the_bot_out_and_let_it_in_again_gets_its_menu_ag
     async with StandIn() as server, at_work(home, server, tick=0.05) as book:
         await until(lambda: GROUP in server.menus)
         del server.menus[GROUP]
-        member = {"chat": {"id": GROUP, "type": "supergroup"}, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}
-        await done(book, *(server.give(my_chat_member={**member, "new_chat_member": {"status": status}})
-                           for status in ("left", "member")))  # fmt: skip
+        member = {
+            "chat": {"id": GROUP, "type": "supergroup"},
+            "from": {"id": MONA, "is_bot": False, "first_name": "M"},
+        }
+        await done(
+            book,
+            *(
+                server.give(my_chat_member={**member, "new_chat_member": {"status": status}})
+                for status in ("left", "member")
+            ),
+        )
         await until(lambda: GROUP in server.menus)

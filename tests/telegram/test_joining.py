@@ -98,11 +98,15 @@ async def test_what_strangers_write_is_not_kept_once_it_is_answered(home):
         server.write(779911, "a word from Ines")
         server.give(
             my_chat_member={
-                "chat": {"id": 779911, "type": "private", "first_name": "Ines"}, "date": 1,
+                "chat": {"id": 779911, "type": "private", "first_name": "Ines"},
+                "date": 1,
                 "from": {"id": 779911, "is_bot": False, "first_name": "Ines"},
-                "new_chat_member": {"status": "kicked", "user": {"id": 1, "is_bot": True, "first_name": "b"}},
+                "new_chat_member": {
+                    "status": "kicked",
+                    "user": {"id": 1, "is_bot": True, "first_name": "b"},
+                },
             }
-        )  # fmt: skip
+        )
         await until(lambda: server.to(779911))
         await until(lambda: not Inbox(book).waiting())
         Inbox(book).sweep()

@@ -5,11 +5,15 @@ from pathlib import Path
 from drill import Plan, run
 
 
-async def test_killed_again_and_again_the_logbook_equals_the_undisturbed_one(tmp_path: Path) -> None:
+async def test_killed_again_and_again_the_logbook_equals_the_undisturbed_one(
+    tmp_path: Path,
+) -> None:
     calm = await run(tmp_path / "calm", Plan(chats=2, checks=1, answers=8), seed=1)
     assert calm.killed == 0
     assert set(map(str, calm.answers)) == {"Mona", "caretaker 1", "caretaker 2"}
-    plan = Plan(chats=2, checks=1, answers=8, kills=4, often=0.08, again=0.2, statements=150, moment=0.4)
+    plan = Plan(
+        chats=2, checks=1, answers=8, kills=4, often=0.08, again=0.2, statements=150, moment=0.4
+    )
     killed = await run(tmp_path / "killed", plan, seed=2)
     assert killed.killed >= plan.kills
     assert killed.answers == calm.answers

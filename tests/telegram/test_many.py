@@ -19,7 +19,9 @@ class SlowStandIn(StandIn):
 
     def __init__(self) -> None:
         super().__init__()
-        self.open, self.most, self.go = 0, 0, asyncio.Event()
+        self.open = 0
+        self.most = 0
+        self.go = asyncio.Event()
 
     async def _sendmessage(self, given):
         self.open += 1
@@ -48,13 +50,17 @@ async def test_what_is_on_its_way_leaves_connections_for_fetching_and_taps(home)
         assert server.most == MAX_FLYING < CHATS
         server.go.set()
         await until(lambda: not Outbox(book).next_per_chat())
-        assert {message["text"] for message in server.sent} >= {f"Good day {chat}" for chat in range(1, CHATS + 1)}
+        assert {message["text"] for message in server.sent} >= {
+            f"Good day {chat}" for chat in range(1, CHATS + 1)
+        }
 
 
 async def test_messages_that_go_or_arrive_together_are_marked_in_one_transaction(home):
     commits = []
     async with SlowStandIn() as server, serving(home, server) as book:
-        book._db.conn.set_trace_callback(lambda sql: commits.append(sql) if sql == "COMMIT" else None)
+        book._db.conn.set_trace_callback(
+            lambda sql: commits.append(sql) if sql == "COMMIT" else None
+        )
         await until(lambda: server.open == MAX_FLYING)
         server.go.set()
         await until(lambda: not Outbox(book).next_per_chat())

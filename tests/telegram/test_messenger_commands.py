@@ -1,10 +1,28 @@
-"""What a person orders on Telegram: done once, in one transaction, and told to everybody it has to do with."""
+"""What a person orders on Telegram: done once, in one transaction, and told to everybody it has to
+do with.
+"""
 
 import hashlib
 import json
 
 import pytest
-from house import ADA, ALDER, BARN, EVE, KEY, KIM, MONA, SAM, at_work, done, join, label, said, settle, tap_of
+from house import (
+    ADA,
+    ALDER,
+    BARN,
+    EVE,
+    KEY,
+    KIM,
+    MONA,
+    SAM,
+    at_work,
+    done,
+    join,
+    label,
+    said,
+    settle,
+    tap_of,
+)
 from service import NOON, serving, until
 from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
@@ -35,7 +53,9 @@ def kinds(book):
 async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home):
     async with StandIn() as server, at_work(home, server) as book:
         server.write(MONA, "/invite")
-        server.tap(MONA, tap_of(await said(server, MONA, "Whom do you invite?"), "/invite caretaker"))
+        server.tap(
+            MONA, tap_of(await said(server, MONA, "Whom do you invite?"), "/invite caretaker")
+        )
         await said(server, MONA, "For one caretaker, every site")
         link = (await said(server, MONA, "Open this"))["text"].splitlines()[1]
         assert link.startswith("https://t.me/rounds_bot?start=i1")
@@ -45,7 +65,11 @@ async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home
         await said(server, MONA, "Ines joined as caretaker, by your invite.")
         await until(lambda: "door" in server.menus.get(EVE, ()))
         assert "invite" not in server.menus[EVE] and "invite" in server.menus[MONA]
-        assert kinds(book)[-3:] == [EntryKind.PERSON_INVITED, EntryKind.PERSON_JOINED, EntryKind.CONSENT_GIVEN]
+        assert kinds(book)[-3:] == [
+            EntryKind.PERSON_INVITED,
+            EntryKind.PERSON_JOINED,
+            EntryKind.CONSENT_GIVEN,
+        ]
 
 
 async def test_a_second_tap_on_i_agree_is_no_answer_at_a_door(home):
@@ -65,7 +89,9 @@ async def test_a_label_begins_its_door_and_says_first_which(home):
         first = await said(server, SAM, "Door 20")
         assert first["text"].startswith("Door 20") and first["buttons"]
         server.write(SAM, label(ALDER))
-        refused = await said(server, SAM, "Door 20, Barn, is not finished. Go on here, or say “finish” or “cancel”")
+        refused = await said(
+            server, SAM, "Door 20, Barn, is not finished. Go on here, or say “finish” or “cancel”"
+        )
         assert "scan door 14, Alder House, again" in refused["text"] and refused["buttons"]
         server.write(SAM, label(BARN))
         await said(server, SAM, "Door 20 is not finished. Go on here:")
@@ -76,7 +102,9 @@ async def test_door_and_next_and_start_ask_which_door(home):
     async with StandIn() as server, at_work(home, server) as book:
         for text in ("/start", "/door"):
             server.write(SAM, text)
-        await until(lambda: len([each for each in server.to(SAM) if "Which door" in each["text"]]) == 2)
+        await until(
+            lambda: len([each for each in server.to(SAM) if "Which door" in each["text"]]) == 2
+        )
         server.write(SAM, "/door 14")
         await said(server, SAM, "Door 14")
         server.write(SAM, "cancel")
@@ -105,7 +133,9 @@ async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
 async def test_a_supervisor_hears_who_has_to_do_with_more_sites_by_a_handing_over(home):
     async with StandIn() as server, at_work(home, server) as book:
         server.write(SAM, "/handover kim")
-        await said(server, MONA, "Kim took over the round of Sam and has to do with every site now.")
+        await said(
+            server, MONA, "Kim took over the round of Sam and has to do with every site now."
+        )
         assert People(book).person("Kim").sites == ()
         await done(book, server.write(KIM, "/handover sam"))
         assert len(server.to(MONA)) == 1
@@ -133,7 +163,10 @@ async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path,
         await said(server, MONA, "You are supervisor here.")
         server.write(MONA, f"/start {link.partition('start=')[2]}")
         first = await said(server, MONA, "Door 14: by the lift.")
-        assert first["text"].index("Door 14") < first["text"].index("what is this door for?") and first["buttons"]
+        assert (
+            first["text"].index("Door 14") < first["text"].index("what is this door for?")
+            and first["buttons"]
+        )
 
 
 async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, monkeypatch):
@@ -156,7 +189,9 @@ async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
         server.write(KIM, "/mydata")
         await until(lambda: any("file" in message for message in server.to(KIM)))
         data = json.loads(server.to(KIM)[-1]["file"])
-        assert data["about"]["name"] == "Kim" and data["accounts"] == [{"channel": "telegram", "account": str(KIM)}]
+        assert data["about"]["name"] == "Kim" and data["accounts"] == [
+            {"channel": "telegram", "account": str(KIM)}
+        ]
         assert {entry["person"] for entry in data["entries"]} == {"Kim"}
 
 
@@ -255,7 +290,9 @@ async def test_a_caption_is_no_order(home):
     async with StandIn() as server, at_work(home, server) as book:
         voice = {"file_id": "none", "file_unique_id": "none", "duration": 1}
         await done(book, server.write(SAM, None, voice=voice, caption="/leave yes"))
-        assert not People(book).person("Sam").gone and "did not give me" in server.to(SAM)[-1]["text"]
+        assert (
+            not People(book).person("Sam").gone and "did not give me" in server.to(SAM)[-1]["text"]
+        )
 
 
 async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
@@ -280,7 +317,9 @@ async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
         assert not People(book).person("Sam").gone and People(book).person("Sam yes").gone
 
 
-async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_bot(home, monkeypatch):
+async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_bot(
+    home, monkeypatch
+):
     monkeypatch.setenv("DOORROUND_HOME", str(home))
     old = f"/start {door_payload(BARN, load_keys(home)[0])}"
 
@@ -296,7 +335,10 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
         await said(server, SAM, "Which door")
         assert CliRunner().invoke(app, ["doors", "renew-links", "--end-old"]).exit_code == 0
         await done(book, server.write(SAM, old))
-        assert kinds(book).count(EntryKind.CHECK_STARTED) == 1 and "label" in server.to(SAM)[-1]["text"]
+        assert (
+            kinds(book).count(EntryKind.CHECK_STARTED) == 1
+            and "label" in server.to(SAM)[-1]["text"]
+        )
         server.write(SAM, f"/start {door_payload(BARN, load_keys(home)[0])}")
         await until(lambda: kinds(book).count(EntryKind.CHECK_STARTED) == 2)
         (home / "link-keys.json").write_text("[]")
@@ -306,7 +348,11 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
 
 async def test_ones_own_data_holds_every_voice_note_and_every_message(home):
     async with StandIn() as server, at_work(home, server) as book:
-        await done(book, server.voice(KIM, b"a note that nobody understood"), server.write(KIM, "some words"))
+        await done(
+            book,
+            server.voice(KIM, b"a note that nobody understood"),
+            server.write(KIM, "some words"),
+        )
         data = own_data(book, "Kim", home / "recordings", NOON)
         sha256 = hashlib.sha256(b"a note that nobody understood").hexdigest()
         assert data["recordings"] == [{"sha256": sha256, "stored": True, "deleted_as_set": False}]

@@ -1,4 +1,6 @@
-"""When the network, Telegram or the bot itself is away: what is said, how often, and that nothing is lost."""
+"""When the network, Telegram or the bot itself is away: what is said, how often, and that nothing
+is lost.
+"""
 
 import asyncio
 import io
@@ -30,7 +32,11 @@ def home(tmp_path):
 
 
 def away(server):
-    return [(message["chat_id"], message["text"]) for message in server.sent if "out of reach" in message["text"]]
+    return [
+        (message["chat_id"], message["text"])
+        for message in server.sent
+        if "out of reach" in message["text"]
+    ]
 
 
 async def polled(server):
@@ -44,10 +50,15 @@ async def test_after_more_than_a_day_off_each_known_person_is_told_once(home):
             await polled(server)
         assert away(server) == []
         for hours in (49, 50):
-            async with serving(home, server, clock=lambda hours=hours: START + timedelta(hours=hours)):
+            async with serving(
+                home, server, clock=lambda hours=hours: START + timedelta(hours=hours)
+            ):
                 await until(lambda: len(away(server)) == 2)
                 await polled(server)
-        text = "I was out of reach since 01 June, 08:00 UTC. What was sent before 02 June, 09:00 UTC may be missing"
+        text = (
+            "I was out of reach since 01 June, 08:00 UTC. What was sent before 02 June, 09:00 UTC"
+            " may be missing"
+        )
         assert {chat for chat, _ in away(server)} == {1, 2}
         assert all(said.startswith(text) for _, said in away(server))
 
@@ -55,7 +66,9 @@ async def test_after_more_than_a_day_off_each_known_person_is_told_once(home):
 async def test_a_day_off_or_less_loses_nothing_and_says_nothing(home):
     async with StandIn() as server:
         for hours in (0, 24):
-            async with serving(home, server, clock=lambda hours=hours: START + timedelta(hours=hours)):
+            async with serving(
+                home, server, clock=lambda hours=hours: START + timedelta(hours=hours)
+            ):
                 await polled(server)
         assert server.sent == []
 
@@ -96,7 +109,11 @@ async def test_a_server_that_fails_for_a_while_is_named_once_and_reached_again(h
     fails = iter(range(6))
 
     def mishap(method, given):
-        return refuse(502, "Bad Gateway") if method == "getupdates" and next(fails, None) is not None else None
+        return (
+            refuse(502, "Bad Gateway")
+            if method == "getupdates" and next(fails, None) is not None
+            else None
+        )
 
     async with StandIn(mishap) as server, serving(home, server):
         server.write(1, "1")
@@ -144,7 +161,8 @@ class StuckPool(DeafPool):
 
 
 async def test_a_stop_in_the_middle_of_a_recording_leaves_it_for_the_next_start(home):
-    stuck, pool = StuckPool(), DeafPool()
+    stuck = StuckPool()
+    pool = DeafPool()
     async with StandIn() as server:
         async with serving(home, server, stuck) as book:
             server.write(1, "1")
@@ -206,7 +224,9 @@ def letters(home, *outs):
     with Logbook.open(home / "logbook.db") as book:
         outbox = Outbox(book)
         for place, out in enumerate(outs):
-            outbox.put("telegram/1", f"test/{place}", Chats(book).turn("telegram/1"), out.as_body(), START)
+            outbox.put(
+                "telegram/1", f"test/{place}", Chats(book).turn("telegram/1"), out.as_body(), START
+            )
         return [letter.id for letter in outbox.all("telegram/1")]
 
 
@@ -227,16 +247,25 @@ async def test_a_message_that_says_the_same_already_is_left_as_it_is(home):
 
 async def test_a_message_that_can_not_be_changed_is_said_anew(home):
     def mishap(method, given):
-        return refuse(400, "Bad Request: message can't be edited") if method == "editmessagetext" else None
+        return (
+            refuse(400, "Bad Request: message can't be edited")
+            if method == "editmessagetext"
+            else None
+        )
 
     letters(home, Outgoing("How many hinges?"), Outgoing("Three hinges.", edits=1))
     async with StandIn(mishap) as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
-        assert [message["text"] for message in server.to(1)] == ["How many hinges?", "Three hinges."]
+        assert [message["text"] for message in server.to(1)] == [
+            "How many hinges?",
+            "Three hinges.",
+        ]
 
 
 async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_asked_again(home):
-    first, second = letters(home, Outgoing("How many hinges?", question=True), Outgoing("Two screws missing."))
+    first, second = letters(
+        home, Outgoing("How many hinges?", question=True), Outgoing("Two screws missing.")
+    )
     with Logbook.open(home / "logbook.db") as book:
         Outbox(book).sending(first)
         Chats(book).move_on("telegram/1")
@@ -255,8 +284,12 @@ async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
     assert sum("refused message" in record.message for record in caplog.records) == 1
 
 
-@pytest.mark.parametrize("shown", (True, [], {"message_id": "x"}, {"message_id": 5, "date": 1_780_000_000_000}))
-async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_cannot_be_read(home, shown):
+@pytest.mark.parametrize(
+    "shown", (True, [], {"message_id": "x"}, {"message_id": 5, "date": 1_780_000_000_000})
+)
+async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_cannot_be_read(
+    home, shown
+):
     letters(home, Outgoing("How many hinges?"))
     async with StandIn() as server:
         handed_on = server._sendmessage
@@ -281,7 +314,10 @@ async def test_a_recording_that_is_too_big_is_never_fetched(home):
             voice.update(size)
             server.files[voice["file_id"]] = b"x" * 20_000_001
         await until(lambda: len(server.to(1)) == 2)
-        assert [message["text"].partition("\n")[0] for message in server.to(1)] == [TOO_BIG, TOO_BIG]
+        assert [message["text"].partition("\n")[0] for message in server.to(1)] == [
+            TOO_BIG,
+            TOO_BIG,
+        ]
         assert pool.heard == []
 
 
@@ -290,15 +326,33 @@ LIMITS = (
     ({"text": "🚪" * 2048}, None),
     ({"text": "🚪" * 2048 + "x"}, "too long"),
     ({"text": " \n"}, "empty"),
-    ({"text": "?", "reply_markup": {"inline_keyboard": [[{"text": "a", "callback_data": "x" * 64}]]}}, None),
-    ({"text": "?", "reply_markup": {"inline_keyboard": [[{"text": "a", "callback_data": "é" * 33}]]}}, "data_invalid"),
-    ({"text": "?", "reply_markup": {"inline_keyboard": [[{"text": " ", "callback_data": "x"}]]}}, "text_invalid"),
+    (
+        {
+            "text": "?",
+            "reply_markup": {"inline_keyboard": [[{"text": "a", "callback_data": "x" * 64}]]},
+        },
+        None,
+    ),
+    (
+        {
+            "text": "?",
+            "reply_markup": {"inline_keyboard": [[{"text": "a", "callback_data": "é" * 33}]]},
+        },
+        "data_invalid",
+    ),
+    (
+        {"text": "?", "reply_markup": {"inline_keyboard": [[{"text": " ", "callback_data": "x"}]]}},
+        "text_invalid",
+    ),
 )
 
 
 @pytest.mark.parametrize(("message", "refused"), LIMITS)
 async def test_the_stand_in_keeps_telegrams_limits(message, refused):
-    async with StandIn() as server, Line(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line:
+    async with (
+        StandIn() as server,
+        Line(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
+    ):
         if refused is None:
             await line.bot.do_api_request("sendmessage", {"chat_id": 1, **message})
             return
@@ -307,7 +361,10 @@ async def test_the_stand_in_keeps_telegrams_limits(message, refused):
 
 
 async def test_the_stand_in_refuses_a_long_caption_and_a_big_file():
-    async with StandIn() as server, Line(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line:
+    async with (
+        StandIn() as server,
+        Line(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
+    ):
         await line.bot.send_document(1, io.BytesIO(b"x"), caption="y" * 1024)
         with pytest.raises(BadRequest):
             await line.bot.send_document(1, io.BytesIO(b"x"), caption="y" * 1025)

@@ -38,13 +38,21 @@ async def test_a_photo_is_kept_with_the_open_question_and_the_question_stays(hom
         server.photo(1, picture(), caption="by the post room")
         await until(lambda: len(server.to(1)) == 2)
         assert server.shown(1)[1] == "Photo kept with Doorway. Noted: “by the post room”."
-        [entry], [note] = of_kind(book, EntryKind.PHOTOGRAPHED), of_kind(book, EntryKind.NOTED)
+        [entry] = of_kind(book, EntryKind.PHOTOGRAPHED)
+        [note] = of_kind(book, EntryKind.NOTED)
         assert entry.body["question"] and entry.check and entry.door == "12"
         file = home / "photos" / f"{entry.body['photo_sha256']}.jpg"
-        assert hashlib.sha256(file.read_bytes()).hexdigest() == entry.body["photo_sha256"] == note.body["photo_sha256"]
+        assert (
+            hashlib.sha256(file.read_bytes()).hexdigest()
+            == entry.body["photo_sha256"]
+            == note.body["photo_sha256"]
+        )
         assert b"Some Maker" not in file.read_bytes()
         lines = "\n".join(show_lines(book))
-        assert f"Photo {file.stem[:8]}: Doorway" in lines and f'"by the post room" (photo {file.stem[:8]})' in lines
+        assert (
+            f"Photo {file.stem[:8]}: Doorway" in lines
+            and f'"by the post room" (photo {file.stem[:8]})' in lines
+        )
         server.tap(1, button)
         await until(lambda: of_kind(book, EntryKind.ANSWERED))
         assert book.verify() == []
@@ -55,7 +63,9 @@ async def test_a_photo_in_reply_goes_with_the_fault_that_was_told(home):
         told = await server.talk(1, "12", "all clear", "right and readable", "undamaged", "cracked")
         server.photo(1, picture(), **replies_to(told["id"]))
         await until(lambda: server.to(1)[-1]["id"] != told["id"])
-        [answer] = [each for each in of_kind(book, EntryKind.ANSWERED) if each.body["component"] == "leaf"]
+        [answer] = [
+            each for each in of_kind(book, EntryKind.ANSWERED) if each.body["component"] == "leaf"
+        ]
         [photo] = photos(book)
         assert (photo.question, photo.answer) == (answer.body["question"], answer.body["id"])
         assert server.shown(1)[-1] == "Photo kept with Leaf, this side."
@@ -66,8 +76,12 @@ async def test_a_photo_after_a_fault_is_of_the_fault_until_something_else_is_ans
         await server.talk(1, "12", "all clear", "right and readable", "undamaged", "cracked")
         server.photo(1, picture())
         await until(lambda: server.shown(1)[-1] == "Photo kept with Leaf, this side.")
-        [answer] = [each for each in of_kind(book, EntryKind.ANSWERED) if each.body["component"] == "leaf"]
-        assert [(each.question, each.answer) for each in photos(book)] == [("leaf.here", answer.body["id"])]
+        [answer] = [
+            each for each in of_kind(book, EntryKind.ANSWERED) if each.body["component"] == "leaf"
+        ]
+        assert [(each.question, each.answer) for each in photos(book)] == [
+            ("leaf.here", answer.body["id"])
+        ]
         await server.talk(1, "whole and firm")
         server.photo(1, picture("blue"))
         await until(lambda: server.shown(1)[-1].startswith("Photo kept with Gap"))
@@ -110,7 +124,9 @@ async def test_a_picture_sent_as_a_file_is_a_photo_and_a_page_is_not_taken(home)
     async with MediaStandIn() as server, serving(home, server) as book:
         server.say(1, "12")
         server.say(1, document=server.file(picture(), mime_type="image/jpeg", file_name="door.jpg"))
-        server.say(1, document=server.file(b"%PDF", mime_type="application/pdf"), caption="undamaged")
+        server.say(
+            1, document=server.file(b"%PDF", mime_type="application/pdf"), caption="undamaged"
+        )
         await until(lambda: len(server.to(1)) == 3)
         assert len(photos(book)) == 1
         assert server.shown(1)[2].startswith(NOTHING)
@@ -121,7 +137,11 @@ async def test_heic_sent_as_a_file_is_kept_as_a_photo(home):
     heic = (Path(__file__).parents[1] / "unit" / "door.heic").read_bytes()
     async with MediaStandIn() as server, serving(home, server) as book:
         server.say(1, "12")
-        server.say(1, document=server.file(heic, mime_type="image/heic", file_name="door.heic"), caption="the frame")
+        server.say(
+            1,
+            document=server.file(heic, mime_type="image/heic", file_name="door.heic"),
+            caption="the frame",
+        )
         await until(lambda: len(server.to(1)) == 2)
         [photo] = photos(book)
         assert server.shown(1)[1] == "Photo kept with Doorway. Noted: “the frame”."
@@ -172,7 +192,9 @@ async def test_photos_stand_in_ones_own_data_and_go_only_where_days_are_set(home
         assert json.dumps(data)
         await server.talk(1, "finish", "finish")
         signed = of_kind(book, EntryKind.SIGNED)[0].at
-        assert tidy_photos(book, home / "photos", 1, signed.replace(year=signed.year + 1), dry_run=True).delete
+        assert tidy_photos(
+            book, home / "photos", 1, signed.replace(year=signed.year + 1), dry_run=True
+        ).delete
         assert (home / "photos" / f"{photo.sha256}.jpg").is_file()
         tidy_photos(book, home / "photos", 1, signed.replace(year=signed.year + 1))
         assert not (home / "photos" / f"{photo.sha256}.jpg").exists()

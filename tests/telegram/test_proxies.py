@@ -1,4 +1,6 @@
-"""The proxies of docs/serving.md, where one is on this machine: real TLS in, the webhook behind it."""
+"""The proxies of docs/serving.md, where one is on this machine: real TLS in, the webhook behind
+it.
+"""
 
 import asyncio
 import re
@@ -31,11 +33,16 @@ def block(kind):
 
 
 def nginx(folder, front, back):
-    text = block("nginx").replace("listen 443", f"listen 127.0.0.1:{front}").replace(":8443", f":{back}")
+    text = (
+        block("nginx")
+        .replace("listen 443", f"listen 127.0.0.1:{front}")
+        .replace(":8443", f":{back}")
+    )
     text = re.sub(r"(ssl_certificate\s+)\S+;", rf"\1{folder}/cert.pem;", text)
     text = re.sub(r"(ssl_certificate_key\s+)\S+;", rf"\1{folder}/key.pem;", text)
     places = "".join(
-        f"{kind}_temp_path {folder}/{kind};" for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
+        f"{kind}_temp_path {folder}/{kind};"
+        for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
     )
     begin = f"daemon off; pid {folder}/pid; error_log {folder}/log; events {{}}"
     whole = f"{begin} http {{ access_log off; {places} {text} }}"
@@ -45,8 +52,12 @@ def nginx(folder, front, back):
 
 def caddy(folder, front, back):
     text = block("caddy").replace(":8443", f":{back}")
-    text = text.replace("doors.example.org {", f"https://doors.example.org:{front} {{\n\ttls cert.pem key.pem", 1)
-    (folder / "Caddyfile").write_text("{\n\tadmin off\n\tauto_https disable_redirects\n}\n" + text, encoding="utf-8")
+    text = text.replace(
+        "doors.example.org {", f"https://doors.example.org:{front} {{\n\ttls cert.pem key.pem", 1
+    )
+    (folder / "Caddyfile").write_text(
+        "{\n\tadmin off\n\tauto_https disable_redirects\n}\n" + text, encoding="utf-8"
+    )
     return ["caddy", "run", "--config", f"{folder}/Caddyfile", "--adapter", "caddyfile"]
 
 
@@ -54,7 +65,12 @@ def caddy(folder, front, back):
 def certificate(tmp_path):
     subject = ["-subj", "/CN=doors.example.org", "-addext", "subjectAltName=DNS:doors.example.org"]
     made = ["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", *subject]
-    subprocess.run([*made, "-keyout", "key.pem", "-out", "cert.pem"], cwd=tmp_path, check=True, capture_output=True)
+    subprocess.run(
+        [*made, "-keyout", "key.pem", "-out", "cert.pem"],
+        cwd=tmp_path,
+        check=True,
+        capture_output=True,
+    )
     return tmp_path
 
 
@@ -68,7 +84,9 @@ async def test_an_update_comes_through_and_nothing_else_does(proxy, request):
     if not shutil.which(proxy.__name__) or not shutil.which("openssl"):
         pytest.skip(f"no {proxy.__name__} here")
     folder = request.getfixturevalue("certificate")
-    front, back, kept = free_port(), free_port(), []
+    front = free_port()
+    back = free_port()
+    kept = []
     hook = Webhook("https://doors.example.org/telegram", SECRET, port=back)
     listening = asyncio.create_task(Server(hook, kept.extend).listen())
     quiet = asyncio.subprocess.DEVNULL
@@ -80,8 +98,13 @@ async def test_an_update_comes_through_and_nothing_else_does(proxy, request):
     try:
         await until(lambda: answers(front) and answers(back))
         trusted = ssl.create_default_context(cafile=str(folder / "cert.pem"))
-        ask = {"headers": {"Host": f"doors.example.org:{front}"}, "extensions": {"sni_hostname": "doors.example.org"}}
-        async with httpx.AsyncClient(verify=trusted, base_url=f"https://127.0.0.1:{front}", trust_env=False) as client:
+        ask = {
+            "headers": {"Host": f"doors.example.org:{front}"},
+            "extensions": {"sni_hostname": "doors.example.org"},
+        }
+        async with httpx.AsyncClient(
+            verify=trusted, base_url=f"https://127.0.0.1:{front}", trust_env=False
+        ) as client:
 
             async def post(path="/telegram", content=b'{"update_id": 7}', shown=SHOWN):
                 given = {**ask, "headers": {**ask["headers"], **shown}}

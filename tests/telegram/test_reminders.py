@@ -1,4 +1,6 @@
-"""Reminders and summaries on their way through the running bot: at its start, once, to whom they are for."""
+"""Reminders and summaries on their way through the running bot: at its start, once, to whom they
+are for.
+"""
 
 from datetime import UTC, datetime
 
@@ -70,7 +72,8 @@ async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
 
 
 def join(book, account, role):
-    people, code = People(book), new_code(bytes(16))
+    people = People(book)
+    code = new_code(bytes(16))
     people.invite(code, role, (), 7, "Mona", MORNING)
     people.open_invite(account, code, "Sam", "Do you agree?", MORNING)
     people.join(account, MORNING)
@@ -85,8 +88,11 @@ async def test_a_tick_that_fails_does_not_stop_the_bot(home):
         await until(lambda: server.to(1))
 
 
-async def test_without_a_network_until_night_it_comes_in_the_morning_and_answers_go_on_meanwhile(home):
-    now, down = datetime(2026, 6, 1, 18, 30, tzinfo=UTC), True
+async def test_without_a_network_until_night_it_comes_in_the_morning_and_answers_go_on_meanwhile(
+    home,
+):
+    now = datetime(2026, 6, 1, 18, 30, tzinfo=UTC)
+    down = True
 
     def mishap(method, given):
         return refuse(502, "Bad Gateway") if down and method == "sendmessage" else None
@@ -102,12 +108,15 @@ async def test_without_a_network_until_night_it_comes_in_the_morning_and_answers
             more = {"clock": lambda: now, "may_come": ticker.may_come}
             async with serving(home, server, remind=ticked, **more):
                 await until(lambda: any(method == "sendmessage" for method, _ in server.calls))
-            now, down = datetime(2026, 6, 1, 20, tzinfo=UTC), False
+            now = datetime(2026, 6, 1, 20, tzinfo=UTC)
+            down = False
             async with serving(home, server, remind=ticked, **more):
                 server.write(1, "1")
                 await until(lambda: server.to(1))
             assert not any("To be checked" in message["text"] for message in server.to(1))
             now = datetime(2026, 6, 2, 8, tzinfo=UTC)
             async with serving(home, server, remind=ticked, **more):
-                await until(lambda: any("To be checked" in message["text"] for message in server.to(1)))
+                await until(
+                    lambda: any("To be checked" in message["text"] for message in server.to(1))
+                )
         assert sum("To be checked" in message["text"] for message in server.to(1)) == 1

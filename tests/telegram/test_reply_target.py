@@ -7,7 +7,11 @@ from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, 
 from service import DeafPool, prepare, serving, until
 
 from doorround.channels.telegram.inbound.conversation import FORWARDED
-from doorround.channels.telegram.inbound.edited_message import CHECK_CLOSED, GAVE_NOTHING, ONLY_WORDS
+from doorround.channels.telegram.inbound.edited_message import (
+    CHECK_CLOSED,
+    GAVE_NOTHING,
+    ONLY_WORDS,
+)
 from doorround.channels.telegram.inbound.reply_target import CLOSED, OLD_YES
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos
@@ -42,7 +46,11 @@ async def changed(server, book, message: int, **content) -> str:
 async def said(server, text: str) -> int:
     """A message that is answered; its number."""
     await server.talk(1, text)
-    return next(each["message"]["message_id"] for each in reversed(server.seen) if each["message"].get("text") == text)
+    return next(
+        each["message"]["message_id"]
+        for each in reversed(server.seen)
+        if each["message"].get("text") == text
+    )
 
 
 async def test_a_changed_message_amends_its_answer_and_a_pass_waits_for_a_yes(home):
@@ -53,9 +61,13 @@ async def test_a_changed_message_amends_its_answer_and_a_pass_waits_for_a_yes(ho
         assert line.startswith("Leaf, this side: split.") and "glass" in line
         assert server.to(1)[-1]["given"]["reply_parameters"].count(str(leaf)) == 1
         assert answers(book)["leaf.here"].id == "leaf.here#2"
-        assert 'message changed to "cracked"' in " ".join("\n".join(show_lines(book, width=220)).split())
+        assert 'message changed to "cracked"' in " ".join(
+            "\n".join(show_lines(book, width=220)).split()
+        )
         # changed once more, it amends what it says now; back to a pass only after a yes
-        assert await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound. Right?"
+        assert (
+            await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound. Right?"
+        )
         assert answers(book)["leaf.here"].id == "leaf.here#2"
         await server.talk(1, "yes")
         assert answers(book)["leaf.here"].corrects == "leaf.here#2"
@@ -70,7 +82,9 @@ async def test_a_message_that_was_read_back_can_be_changed_too(home):
         assert server.shown(1)[-1] == "Leaf, this side: sound. Right?"
         server.tap(1, server.to(1)[-1]["buttons"][0]["callback_data"])
         await until(lambda: "leaf.here" in answers(book))
-        assert (await changed(server, book, leaf, text="cracked")).startswith("Leaf, this side: split.")
+        assert (await changed(server, book, leaf, text="cracked")).startswith(
+            "Leaf, this side: split."
+        )
 
 
 async def test_changes_that_can_change_nothing_are_refused_kindly(home):
@@ -80,10 +94,14 @@ async def test_changes_that_can_change_nothing_are_refused_kindly(home):
         clear = await said(server, "all clear")
         before = answers(book)
         assert await changed(server, book, 9999, text="wedged open") == GAVE_NOTHING
-        assert (await changed(server, book, clear, text="lunch")).startswith("“lunch” is no answer to Doorway.")
+        assert (await changed(server, book, clear, text="lunch")).startswith(
+            "“lunch” is no answer to Doorway."
+        )
         buttons = [each["buttons"] for each in server.to(1) if each["buttons"]][-1]
         server.tap(1, buttons[0]["callback_data"])
-        await until(lambda: "sign.here" in answers(book))  # no refusal made the question's buttons stale
+        await until(
+            lambda: "sign.here" in answers(book)
+        )  # no refusal made the question's buttons stale
         await settled(book)
         await server.talk(1, "finish", "finish")
         assert await changed(server, book, clear, text="wedged open") == CHECK_CLOSED
@@ -96,13 +114,19 @@ async def test_changed_notes_and_captions_amend_the_note(home):
     async with MediaStandIn() as server, serving(home, server) as book:
         note = (await server.talk(1, "12")) and await said(server, "note handle sticks")
         assert (
-            await changed(server, book, note, text="note handle sticks badly") == "Note changed: “handle sticks badly”."
+            await changed(server, book, note, text="note handle sticks badly")
+            == "Note changed: “handle sticks badly”."
         )
         photo = server.photo(1, picture(), caption="left edge")
         await until(lambda: len(notes(book)) == 2)
-        content = dict(next(each["message"] for each in server.seen if each["message"]["message_id"] == photo))
+        content = dict(
+            next(each["message"] for each in server.seen if each["message"]["message_id"] == photo)
+        )
         same = {"photo": content["photo"]}
-        assert await changed(server, book, photo, caption="right edge", **same) == "Note changed: “right edge”."
+        assert (
+            await changed(server, book, photo, caption="right edge", **same)
+            == "Note changed: “right edge”."
+        )
         assert notes(book) == ["handle sticks badly", "right edge"]
         assert len(photos(book)) == 1
         assert await changed(server, book, photo, **same) == "Note taken back."
@@ -110,7 +134,10 @@ async def test_changed_notes_and_captions_amend_the_note(home):
         # another picture put into the message is one more photo of the same part
         other = [server.file(picture("blue"), width=1280, height=960)]
         await changed(server, book, photo, photo=other)
-        assert len({each.sha256 for each in photos(book)}) == 2 and len({each.question for each in photos(book)}) == 1
+        assert (
+            len({each.sha256 for each in photos(book)}) == 2
+            and len({each.question for each in photos(book)}) == 1
+        )
 
 
 async def test_a_recordings_words_cannot_be_changed(home):
@@ -118,8 +145,13 @@ async def test_a_recordings_words_cannot_be_changed(home):
         await server.talk(1, "12")
         voice = server.note(1, "all clear")
         await until(lambda: "clear" in answers(book))
-        content = next(each["message"] for each in server.seen if each["message"]["message_id"] == voice)
-        assert await changed(server, book, voice, voice=content["voice"], caption="wedged open") == ONLY_WORDS
+        content = next(
+            each["message"] for each in server.seen if each["message"]["message_id"] == voice
+        )
+        assert (
+            await changed(server, book, voice, voice=content["voice"], caption="wedged open")
+            == ONLY_WORDS
+        )
 
 
 @pytest.mark.parametrize("by", ["voice", "typing"])
@@ -187,18 +219,33 @@ async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
         server.note(1, "cracked")
         server.change(1, sign, text="no sign")
         async with serving(home, server, WordsPool()) as book:
-            await until(lambda: len(book.answers_given(book.checks()[0].id)) == 5 if book.checks() else False)
-            given = [(each.answer.id, each.answer.by.value) for each in book.answers_given(book.checks()[0].id)]
+            await until(
+                lambda: (
+                    len(book.answers_given(book.checks()[0].id)) == 5 if book.checks() else False
+                )
+            )
+            given = [
+                (each.answer.id, each.answer.by.value)
+                for each in book.answers_given(book.checks()[0].id)
+            ]
             assert given == [
-                ("clear#1", "voice"), ("sign.here#1", "typing"), ("frame.here#1", "voice"), ("leaf.here#1", "voice"),
+                ("clear#1", "voice"),
+                ("sign.here#1", "typing"),
+                ("frame.here#1", "voice"),
+                ("leaf.here#1", "voice"),
                 ("sign.here#2", "changed message"),
-            ]  # fmt: skip
-            assert [each.question for each in photos(book)] == ["sign.here", "sign.here", "leaf.here"]
+            ]
+            assert [each.question for each in photos(book)] == [
+                "sign.here",
+                "sign.here",
+                "leaf.here",
+            ]
             assert notes(book) == ["the sign"]
             await until(lambda: "glass" in server.shown(1)[-1])
             assert [text for text in server.shown(1) if "kept with" in text] == [
-                "2 photos kept with Sign, this side. Noted: “the sign”.", "Photo kept with Leaf, this side.",
-            ]  # fmt: skip
+                "2 photos kept with Sign, this side. Noted: “the sign”.",
+                "Photo kept with Leaf, this side.",
+            ]
             assert book.verify() == []
 
 
@@ -215,7 +262,8 @@ async def test_a_photo_does_not_stop_the_recording_behind_it(home):
 
 
 @pytest.mark.parametrize(
-    ("now", "told"), [("cracked", "Leaf, this side: split."), ("lunch", "“lunch” is no answer here")]
+    ("now", "told"),
+    [("cracked", "Leaf, this side: split."), ("lunch", "“lunch” is no answer here")],
 )
 async def test_the_button_of_a_read_back_whose_message_was_changed_enters_nothing(home, now, told):
     async with MediaStandIn() as server, serving(home, server) as book:
@@ -234,7 +282,10 @@ async def test_a_fault_whose_message_was_changed_to_a_pass_waits_for_a_yes_that_
     async with MediaStandIn() as server, serving(home, server) as book:
         await server.talk(1, *SIGN)
         leaf = await said(server, "I think split")
-        assert await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound, not split. Right?"
+        assert (
+            await changed(server, book, leaf, text="undamaged")
+            == "Leaf, this side: sound, not split. Right?"
+        )
         assert "leaf.here" not in answers(book)
         await server.talk(1, "yes")
         assert not answers(book)["leaf.here"].value.defects
@@ -247,7 +298,9 @@ async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
         wedge = next(each for each in buttons if each["text"] == "no, took the wedge out")
         await server.talk(1, "right and readable")
         server.tap(1, wedge["callback_data"])
-        await until(lambda: server.shown(1)[-1] == "Doorway: wedged open, made good on the spot. Right?")
+        await until(
+            lambda: server.shown(1)[-1] == "Doorway: wedged open, made good on the spot. Right?"
+        )
         await server.talk(1, "yes")
         assert [each.made_good for each in answers(book)["clear"].value.defects] == [True]
         # it stands no longer: the button is an old one now
@@ -259,8 +312,12 @@ async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
 
 
 FORWARDS = {
-    "as it is now": {"forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 5}}},
-    "of somebody hidden": {"forward_origin": {"type": "hidden_user", "sender_user_name": "K", "date": 1_780_000_000}},
+    "as it is now": {
+        "forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 5}}
+    },
+    "of somebody hidden": {
+        "forward_origin": {"type": "hidden_user", "sender_user_name": "K", "date": 1_780_000_000}
+    },
     "as it was before": {"forward_date": 1_780_000_000, "forward_from": {"id": 5}},
     "in a form unknown here": {"forward_origin": ["?"]},
 }
@@ -274,12 +331,19 @@ async def test_what_is_forwarded_is_nobodys_own_answer(home, how):
             count = len(server.to(1))
             server.say(1, words, **FORWARDS[how])
             await until(lambda count=count: len(server.to(1)) > count)
-            assert server.shown(1)[-1].startswith(FORWARDED) and "Is the doorway clear" in server.shown(1)[-1]
+            assert (
+                server.shown(1)[-1].startswith(FORWARDED)
+                and "Is the doorway clear" in server.shown(1)[-1]
+            )
         server.note(1, "all clear", caption="as Kim says", **FORWARDS[how])
         await settled(book)
         assert answers(book) == {} and notes(book) == [] and book.checks()[0].stage == "open"
         server.photo(1, picture(), **FORWARDS[how])
-        await until(lambda: server.shown(1)[-1].startswith("That was forwarded, so the photo is kept by itself"))
+        await until(
+            lambda: server.shown(1)[-1].startswith(
+                "That was forwarded, so the photo is kept by itself"
+            )
+        )
         assert [(each.check, each.question) for each in photos(book)] == [(None, None)]
         await server.talk(1, "all clear")
         assert list(answers(book)) == ["clear"]

@@ -1,7 +1,22 @@
 """Who may not, cannot: by number, name, label or button."""
 
 import pytest
-from house import ADA, ALDER, BARN, EVE, KIM, MONA, SAM, at_work, done, join, label, said, settle, tap_of
+from house import (
+    ADA,
+    ALDER,
+    BARN,
+    EVE,
+    KIM,
+    MONA,
+    SAM,
+    at_work,
+    done,
+    join,
+    label,
+    said,
+    settle,
+    tap_of,
+)
 from service import NOON, DeafPool, until
 from standin import StandIn
 
@@ -18,7 +33,11 @@ def home(tmp_path):
 
 
 def started(book):
-    return [(entry.person, entry.door) for entry in book.entries() if entry.kind is EntryKind.CHECK_STARTED]
+    return [
+        (entry.person, entry.door)
+        for entry in book.entries()
+        if entry.kind is EntryKind.CHECK_STARTED
+    ]
 
 
 async def test_a_caretaker_of_one_site_begins_no_door_of_another(home):
@@ -60,8 +79,19 @@ async def test_an_auditor_reads_and_does_nothing_else(home):
         server.write(SAM, label(ALDER))
         button = (await said(server, SAM, "Door 14"))["buttons"][0]["callback_data"]
         before = book.head()
-        texts = ("/door", "/next", "/skip", "/handover Sam", "/invite auditor", "/people", "/role supervisor Ada")
-        updates = [server.write(ADA, text) for text in (*texts, "/farewell Sam yes", "/bind Barn", "yes", "undamaged")]
+        texts = (
+            "/door",
+            "/next",
+            "/skip",
+            "/handover Sam",
+            "/invite auditor",
+            "/people",
+            "/role supervisor Ada",
+        )
+        updates = [
+            server.write(ADA, text)
+            for text in (*texts, "/farewell Sam yes", "/bind Barn", "yes", "undamaged")
+        ]
         updates += [server.tap(ADA, button), server.voice(ADA, b"fourteen")]
         await done(book, *updates)
         assert book.head() == before
@@ -69,7 +99,8 @@ async def test_an_auditor_reads_and_does_nothing_else(home):
             await done(book, server.write(ADA, way))
             read = server.to(ADA)[-1]["text"]
             assert read.startswith(
-                "Door 14: Alder House.\nNever checked to the end.\nOpen check by Sam, since 28 May 2026"
+                "Door 14: Alder House.\nNever checked to the end.\nOpen check by Sam, since 28 May"
+                " 2026"
             )
         server.write(ADA, "/mydata")
         await until(lambda: any("file" in message for message in server.to(ADA)))
@@ -90,7 +121,8 @@ async def test_the_unknown_get_one_line_and_begin_nothing(home):
     async with StandIn() as server, at_work(home, server) as book:
         before = book.head()
         updates = [
-            server.write(EVE, text) for text in (label(ALDER), "14", "/people", "/mydata", "/look 14", "/leave yes")
+            server.write(EVE, text)
+            for text in (label(ALDER), "14", "/people", "/mydata", "/look 14", "/leave yes")
         ]
         server.write(MONA, "/invite")
         taps = await said(server, MONA, "Whom do you invite?")
@@ -114,6 +146,16 @@ async def test_a_role_taken_away_while_a_voice_note_is_heard_stops_it(home):
 async def test_a_private_chat_is_its_owners_alone(home):
     async with StandIn() as server, at_work(home, server) as book:
         before = book.head()
-        message = {"message_id": 1, "date": 1, "chat": {"id": MONA, "type": "private"}, "text": "/invite supervisor"}
-        await done(book, server.give(message={**message, "from": {"id": EVE, "is_bot": False, "first_name": "Eve"}}))
+        message = {
+            "message_id": 1,
+            "date": 1,
+            "chat": {"id": MONA, "type": "private"},
+            "text": "/invite supervisor",
+        }
+        await done(
+            book,
+            server.give(
+                message={**message, "from": {"id": EVE, "is_bot": False, "first_name": "Eve"}}
+            ),
+        )
         assert server.sent == [] and book.head() == before

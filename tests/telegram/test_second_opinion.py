@@ -1,7 +1,8 @@
 """The bot against somebody else's stand-in, unmodified: the npm package telegram-test-api.
 
-Only where it is faithful. It gives an update once and forgets it, answers a poll at once, keeps no limits, fetches no
-files, and dates its messages in milliseconds; for those things there is standin.py. `make second-opinion` installs it.
+Only where it is faithful. It gives an update once and forgets it, answers a poll at once, keeps no
+limits, fetches no files, and dates its messages in milliseconds; for those things there is
+standin.py. `make second-opinion` installs it.
 """
 
 from __future__ import annotations
@@ -61,8 +62,12 @@ class TheirCaretaker:
     """A chat by their HTTP interface for clients."""
 
     def __init__(self, client: httpx.AsyncClient, chat: int) -> None:
-        self._client, self.chat = client, chat
-        self._common = {"from": {"id": chat, "first_name": "Ines", "is_bot": False}, "botToken": TOKEN}
+        self._client = client
+        self.chat = chat
+        self._common = {
+            "from": {"id": chat, "first_name": "Ines", "is_bot": False},
+            "botToken": TOKEN,
+        }
         self._where = {"chat": {"id": chat, "first_name": "Ines", "type": "private"}}
 
     async def write(self, text: str) -> None:
@@ -70,13 +75,22 @@ class TheirCaretaker:
         (await self._client.post("/sendMessage", json=message)).raise_for_status()
 
     async def tap(self, data: str) -> None:
-        tap = {**self._common, "date": int(time.time()), "message": {"message_id": 1, **self._where}, "data": data}
+        tap = {
+            **self._common,
+            "date": int(time.time()),
+            "message": {"message_id": 1, **self._where},
+            "data": data,
+        }
         (await self._client.post("/sendCallback", json=tap)).raise_for_status()
 
     async def got(self) -> list[dict]:
         """Everything the bot sent here."""
         history = await self._client.post("/getUpdatesHistory", json={"token": TOKEN})
-        messages = [each["message"] for each in history.json()["result"] if "chat_id" in each.get("message", {})]
+        messages = [
+            each["message"]
+            for each in history.json()["result"]
+            if "chat_id" in each.get("message", {})
+        ]
         return [message for message in messages if int(message["chat_id"]) == self.chat]
 
     async def wait_for(self, count: int) -> list[dict]:
@@ -89,7 +103,8 @@ class TheirCaretaker:
 async def test_a_check_by_typing_and_taps(home):
     async with their_server() as url, httpx.AsyncClient(base_url=url) as client:
         there = SimpleNamespace(base_url=f"{url}/bot", base_file_url=f"{url}/file/bot")
-        first, second = TheirCaretaker(client, 1), TheirCaretaker(client, 2)
+        first = TheirCaretaker(client, 1)
+        second = TheirCaretaker(client, 2)
         async with serving(home, there) as book:
             await first.write("1")
             await second.write("2")
@@ -100,6 +115,8 @@ async def test_a_check_by_typing_and_taps(home):
             await first.wait_for(2)
             await until(lambda: not Outbox(book).next_per_chat())
             answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
-            assert [(entry.person, entry.body["by"]) for entry in answered] == [("caretaker 1", "tap")]
+            assert [(entry.person, entry.body["by"]) for entry in answered] == [
+                ("caretaker 1", "tap")
+            ]
         assert len(await first.got()) == 2
         assert len(await second.got()) == 1

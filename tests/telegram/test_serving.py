@@ -41,10 +41,14 @@ async def test_a_stale_tap_answers_nothing_and_asks_nothing_twice(home):
         button = server.to(1)[0]["buttons"][0]["callback_data"]
         server.tap(1, button)
         server.tap(1, button)
-        await until(lambda: len([each for each in server.calls if each[0] == "answercallbackquery"]) == 2)
+        await until(
+            lambda: len([each for each in server.calls if each[0] == "answercallbackquery"]) == 2
+        )
         await until(lambda: len(server.to(1)) == 2)
         await settled(book)
-        assert [each for each in server.calls if each[0] == "answercallbackquery"][1][1]["text"] == STALE
+        assert [each for each in server.calls if each[0] == "answercallbackquery"][1][1][
+            "text"
+        ] == STALE
         assert len(server.to(1)) == 2
         assert sum(entry.kind is EntryKind.ANSWERED for entry in book.entries()) == 1
 
@@ -66,21 +70,50 @@ async def test_somebody_unknown_gets_one_line_however_often_they_write(home):
         server.write(1, "1")
         await until(lambda: server.to(1) and server.to(99))
         assert [message["text"] for message in server.to(99)] == [UNKNOWN]
-        assert {entry.person for entry in book.entries()} == {"Mona", "caretaker 1", "caretaker 2", "caretaker 3"}
+        assert {entry.person for entry in book.entries()} == {
+            "Mona",
+            "caretaker 1",
+            "caretaker 2",
+            "caretaker 3",
+        }
 
 
 MALFORMED = [
-    None, 5, "text", [], {}, {"update_id": "7"}, {"update_id": True}, {"update_id": -1}, {"update_id": 2**70},
-    {"update_id": 50}, {"update_id": 51, "message": None}, {"update_id": 52, "message": []},
+    None,
+    5,
+    "text",
+    [],
+    {},
+    {"update_id": "7"},
+    {"update_id": True},
+    {"update_id": -1},
+    {"update_id": 2**70},
+    {"update_id": 50},
+    {"update_id": 51, "message": None},
+    {"update_id": 52, "message": []},
     {"update_id": 53, "message": {"message_id": 1}},
-    {"update_id": 54, "message": {"message_id": 1, "date": 1, "chat": {"id": 2**80, "type": "private"}}},
-    {"update_id": 55, "message": {"message_id": 1, "date": -9, "chat": {"id": 1, "type": "private"}}},
+    {
+        "update_id": 54,
+        "message": {"message_id": 1, "date": 1, "chat": {"id": 2**80, "type": "private"}},
+    },
+    {
+        "update_id": 55,
+        "message": {"message_id": 1, "date": -9, "chat": {"id": 1, "type": "private"}},
+    },
     {"update_id": 56, "callback_query": {"id": "", "from": {"id": 1}}},
     {"update_id": 57, "callback_query": {"id": "1", "from": {"id": 1}, "data": "x" * 65}},
     {"update_id": 58, "poll": {"id": "1"}},
-    {"update_id": 59, "message": {"message_id": 1, "date": 1, "chat": {"id": 1, "type": "private"},
-                                  "from": {"id": 1, "first_name": "I"}, "text": "\ud800"}},
-]  # fmt: skip
+    {
+        "update_id": 59,
+        "message": {
+            "message_id": 1,
+            "date": 1,
+            "chat": {"id": 1, "type": "private"},
+            "from": {"id": 1, "first_name": "I"},
+            "text": "\ud800",
+        },
+    },
+]
 
 
 async def test_malformed_updates_of_every_kind_stop_nobody(home):
@@ -114,7 +147,8 @@ async def test_what_was_sent_while_the_bot_was_off_is_taken_in_order(home):
 
 @pytest.mark.parametrize("seconds", (1, 3600))
 async def test_slower_holds_that_chat_alone_and_as_long_as_it_says(home, seconds):
-    held, came = [], {}
+    held = []
+    came = {}
 
     def mishap(method, given):
         if method == "sendmessage" and given["chat_id"] == "1" and not held:
@@ -123,7 +157,9 @@ async def test_slower_holds_that_chat_alone_and_as_long_as_it_says(home, seconds
         return None
 
     async with StandIn(mishap) as server, serving(home, server):
-        server.on_sent = lambda message: came.setdefault(message["chat_id"], asyncio.get_running_loop().time())
+        server.on_sent = lambda message: came.setdefault(
+            message["chat_id"], asyncio.get_running_loop().time()
+        )
         server.write(1, "1")
         await until(lambda: held)
         server.write(2, "2")
@@ -144,13 +180,23 @@ async def test_a_blocked_bot_sends_no_more_and_the_others_go_on(home):
         await settled(book)
         server.write(2, "help")
         await until(lambda: len(server.to(2)) == 2)
-        assert sum(method == "sendmessage" and given["chat_id"] == "1" for method, given in server.calls) == 1
+        assert (
+            sum(
+                method == "sendmessage" and given["chat_id"] == "1"
+                for method, given in server.calls
+            )
+            == 1
+        )
 
 
 async def test_a_message_follows_a_chat_that_was_moved(home):
     def mishap(method, given):
         moved = method == "sendmessage" and given["chat_id"] == "1"
-        return refuse(400, "Bad Request: group chat was upgraded", migrate_to_chat_id=-1001) if moved else None
+        return (
+            refuse(400, "Bad Request: group chat was upgraded", migrate_to_chat_id=-1001)
+            if moved
+            else None
+        )
 
     async with StandIn(mishap) as server, serving(home, server):
         server.write(1, "1")
@@ -158,7 +204,8 @@ async def test_a_message_follows_a_chat_that_was_moved(home):
 
 
 async def test_a_hanging_poll_is_begun_anew(home):
-    hung, over = [], asyncio.Event()
+    hung = []
+    over = asyncio.Event()
 
     class Hanging(StandIn):
         async def _getupdates(self, given):
@@ -189,7 +236,8 @@ async def test_a_token_that_is_refused_ends_the_service_without_showing_it(home)
 
 
 async def test_a_start_without_a_network_keeps_trying_and_says_so_once(home, caplog, monkeypatch):
-    tried, server = [], StandIn()
+    tried = []
+    server = StandIn()
     paused = Poller._pause
 
     async def pause(self, why, least=0.0):

@@ -1,4 +1,6 @@
-"""An update that ends the program, or fails each time, is set aside, told and entered; the bot goes on for all."""
+"""An update that ends the program, or fails each time, is set aside, told and entered; the bot goes
+on for all.
+"""
 
 from __future__ import annotations
 
@@ -98,7 +100,10 @@ async def test_what_ends_the_program_twice_is_set_aside_and_the_bot_goes_on_for_
             assert not {ASIDE, FAILED} & {*server.shown(2), *server.shown(3)}
             [entry] = aside(book)
             assert (entry.person, entry.door) == ("caretaker 1", "12")
-            assert (entry.body["sent"], entry.body["why"]) == ("recording", "the program ended at it twice")
+            assert (entry.body["sent"], entry.body["why"]) == (
+                "recording",
+                "the program ended at it twice",
+            )
             assert "Set aside, not entered: recording;" in "\n".join(show_lines(book))
             assert book.verify() == []
 
@@ -140,7 +145,9 @@ async def test_a_small_file_of_many_pixels_is_refused_and_others_go_on(home):
 
 
 async def test_a_picture_that_ends_its_process_is_set_aside(home, monkeypatch):
-    monkeypatch.setattr("doorround.channels.talk.photo_process._command", lambda: ("sh", "-c", "kill -SEGV $$"))
+    monkeypatch.setattr(
+        "doorround.channels.talk.photo_process._command", lambda: ("sh", "-c", "kill -SEGV $$")
+    )
     async with MediaStandIn() as server, serving(home, server) as book:
         await server.talk(1, "12")
         server.photo(1, picture())

@@ -1,4 +1,7 @@
-"""Whatever carries speech goes to hearing: voice notes, round and other videos, audio files. A silent film says so."""
+"""Whatever carries speech goes to hearing: voice notes, round and other videos, audio files.
+
+A silent film says so.
+"""
 
 from __future__ import annotations
 
@@ -38,7 +41,9 @@ def film(samples: np.ndarray | None, format: str = "mp4", frames: int = 12) -> b
     out = io.BytesIO()
     with av.open(out, "w", format=format) as container:
         picture = container.add_stream("mpeg4", rate=10) if frames else None
-        sound = container.add_stream("aac", rate=44_100, layout="mono") if samples is not None else None
+        sound = (
+            container.add_stream("aac", rate=44_100, layout="mono") if samples is not None else None
+        )
         if picture is not None:
             picture.width = picture.height = 96
             for place in range(frames):
@@ -63,8 +68,10 @@ def home(tmp_path):
 
 
 async def test_every_kind_of_recording_is_heard_whole(home):
-    spoken, pool = load_sound(ALL_CLEAR), DecodingPool()
-    in_film, only_sound = film(spoken.samples), film(spoken.samples, "ipod", frames=0)
+    spoken = load_sound(ALL_CLEAR)
+    pool = DecodingPool()
+    in_film = film(spoken.samples)
+    only_sound = film(spoken.samples, "ipod", frames=0)
     async with MediaStandIn() as server, serving(home, server, pool):
         await server.talk(1, "12")
         ogg = ALL_CLEAR.read_bytes()
@@ -86,9 +93,14 @@ async def test_a_film_without_sound_and_one_too_big_say_so_and_answer_nothing(ho
         await server.talk(1, "12")
         before = book.head()
         server.say(1, video=server.file(film(None), duration=1, width=96, height=96))
-        server.say(1, video=server.file(b"x", duration=1, width=96, height=96, file_size=20_000_001))
-        server.say(1, animation=server.file(film(None), duration=1, width=96, height=96),
-                   document=server.file(b"x", mime_type="video/mp4"))  # fmt: skip
+        server.say(
+            1, video=server.file(b"x", duration=1, width=96, height=96, file_size=20_000_001)
+        )
+        server.say(
+            1,
+            animation=server.file(film(None), duration=1, width=96, height=96),
+            document=server.file(b"x", mime_type="video/mp4"),
+        )
         await until(lambda: len(server.to(1)) == 4)
         await settled(book)
         assert "is not a sound recording" in server.shown(1)[1]

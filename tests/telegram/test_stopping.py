@@ -1,4 +1,6 @@
-"""SIGTERM to the real program with its real engines: it waits for no voice and no recording, and nothing is lost."""
+"""SIGTERM to the real program with its real engines: it waits for no voice and no recording, and
+nothing is lost.
+"""
 
 from __future__ import annotations
 
@@ -34,7 +36,9 @@ def home(tmp_path):
     with Logbook.open(tmp_path / "logbook.db") as book, book.writing():
         # what stands there is of the tests' own day; the program goes by the clock of this machine
         body = {"of": 0, "right": False}
-        book._enter([Entry(kind=EntryKind.CLOCK_TRUSTED, at=datetime.now(UTC), person="Mona", body=body)])
+        book._enter(
+            [Entry(kind=EntryKind.CLOCK_TRUSTED, at=datetime.now(UTC), person="Mona", body=body)]
+        )
     return tmp_path
 
 
@@ -89,10 +93,15 @@ async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
     slow = home / "slow-voice"
     slow.write_text(f"#!/bin/sh\ntouch {home}/speaking\nexec sleep 3000\n", encoding="utf-8")
     slow.chmod(0o700)
-    async with MediaStandIn() as server, program(home, server, DOORROUND_VOICE=str(slow)) as running:
+    async with (
+        MediaStandIn() as server,
+        program(home, server, DOORROUND_VOICE=str(slow)) as running,
+    ):
         server.say(SAM, "12")
         await said(server, SAM, "Door 12")
         await until(lambda: (home / "speaking").exists())
         await stopped(running)
     with Logbook.open(home / "logbook.db") as book:
-        assert not Inbox(book).waiting() and not Outbox(book).next_per_chat() and book.verify() == []
+        assert (
+            not Inbox(book).waiting() and not Outbox(book).next_per_chat() and book.verify() == []
+        )

@@ -1,4 +1,6 @@
-"""While nothing can be written: whoever sends something is told once, nothing is lost, and it is taken later."""
+"""While nothing can be written: whoever sends something is told once, nothing is lost, and it is
+taken later.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +52,9 @@ def small_disk(tmp_path):
     folder = tmp_path / "disk"
     folder.mkdir()
     mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=12m", "tmpfs", folder], capture_output=True, check=False
+        ["mount", "-t", "tmpfs", "-o", "size=12m", "tmpfs", folder],
+        capture_output=True,
+        check=False,
     )
     if mounted.returncode:
         pytest.skip("no disk can be mounted here")
@@ -84,7 +88,9 @@ async def test_a_locked_logbook_is_told_once_and_what_was_sent_is_taken_when_it_
             server.say(66, "hello")
             await until(lambda: LOCKED in server.shown(1))
             polls = len([call for call in server.calls if call[0] == "getupdates"])
-            await until(lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3)
+            await until(
+                lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3
+            )
             assert not answers(book) and server.updates  # not acknowledged
         await until(lambda: answers(book))
         await settled(book)
@@ -99,7 +105,8 @@ class Locks(WordsPool):
 
     def __init__(self, home: Path) -> None:
         super().__init__()
-        self._home, self.other = home, None
+        self._home = home
+        self.other = None
 
     async def hear(self, recording, wanted):
         if self.other is None:
@@ -135,11 +142,14 @@ async def test_a_logbook_that_cannot_grow_is_told_as_a_full_disk(home):
                 await until(
                     lambda waited=waited: (
                         FULL in server.shown(1)
-                        or len([call for call in server.calls if call[0] == "getupdates"]) > waited + 1
+                        or len([call for call in server.calls if call[0] == "getupdates"])
+                        > waited + 1
                     )
                 )
                 assert sent < 500
-        await until(lambda: len([each for each in book.entries() if each.kind is EntryKind.NOTED]) == sent)
+        await until(
+            lambda: len([each for each in book.entries() if each.kind is EntryKind.NOTED]) == sent
+        )
         await settled(book)
         assert server.shown(1).count(FULL) == 1
 
@@ -175,7 +185,9 @@ async def test_what_arrived_while_it_could_not_be_marked_is_not_sent_again(home)
         server.say(1, "12")
         await until(lambda: server.sent)
         polls = len([call for call in server.calls if call[0] == "getupdates"])
-        await until(lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3)
+        await until(
+            lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3
+        )
         other.close()
         await settled(book)
         server.say(1, "wedged open")

@@ -44,7 +44,9 @@ class StubVoice:
     key = "stub"
 
     def __init__(self, why: str = "") -> None:
-        self.go, self.words, self._why = threading.Event(), [], why
+        self.go = threading.Event()
+        self.words = []
+        self._why = why
         self.go.set()
 
     def speak(self, words: str) -> bytes:
@@ -79,7 +81,10 @@ async def test_questions_are_read_aloud_from_the_word_on_and_until_the_word(home
 async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_open(home):
     voice = StubVoice()
     voice.go.clear()
-    async with MediaStandIn() as server, serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book:
+    async with (
+        MediaStandIn() as server,
+        serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book,
+    ):
         await server.talk(1, "12", "read aloud", "all clear", "right and readable", "undamaged")
         assert not server.voices(1)
         voice.go.set()
@@ -91,7 +96,10 @@ async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_ope
 
 async def test_a_voice_that_fails_is_one_line_in_the_log(home, caplog):
     voice = StubVoice("it has a cold")
-    async with MediaStandIn() as server, serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book:
+    async with (
+        MediaStandIn() as server,
+        serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book,
+    ):
         await server.talk(1, "12", "read aloud", "all clear", "right and readable")
         await until(lambda: len(voice.words) >= 1)
         await settled(book)
@@ -101,7 +109,9 @@ async def test_a_voice_that_fails_is_one_line_in_the_log(home, caplog):
 
 async def test_a_voice_note_that_the_chat_refuses_holds_nothing_up(home):
     def mishap(method, given):
-        return refuse(400, "Bad Request: VOICE_MESSAGES_FORBIDDEN") if method == "sendvoice" else None
+        return (
+            refuse(400, "Bad Request: VOICE_MESSAGES_FORBIDDEN") if method == "sendvoice" else None
+        )
 
     async with (
         MediaStandIn(mishap) as server,
@@ -128,7 +138,10 @@ async def test_the_order_turns_it_on_and_off_where_no_check_is_open(home):
         return InvitedAccess(Access(book, tuple, 90, "", lambda count: bytes(count)))
 
     spoken = TtsCache(StubVoice(), home / "spoken")
-    async with MediaStandIn() as server, serving(home, server, reception=reception, spoken=spoken) as book:
+    async with (
+        MediaStandIn() as server,
+        serving(home, server, reception=reception, spoken=spoken) as book,
+    ):
         assert (await server.talk(1, "/aloud"))["text"] == READING
         assert read_aloud_to(book) == {name}
         assert (await server.talk(1, "Stop reading"))["text"] == NOT_READING
@@ -143,9 +156,17 @@ class OnePool(DeafPool):
     async def hear(self, recording: bytes, wanted: object):
         if not isinstance(wanted, AtQuestion):
             return await super().hear(recording, wanted)
-        said = Said(question=wanted.expected.open.key, value=Condition(), phrase="all clear", at=(0.0, 0.5))
+        said = Said(
+            question=wanted.expected.open.key, value=Condition(), phrase="all clear", at=(0.0, 0.5)
+        )
         digest = load_sound(recording).sha256
-        return Heard(said=(said,), words="all clear", audio_sha256=digest, unheard=("0:00",), lost=((0.4, 0.9),))
+        return Heard(
+            said=(said,),
+            words="all clear",
+            audio_sha256=digest,
+            unheard=("0:00",),
+            lost=((0.4, 0.9),),
+        )
 
 
 async def test_what_was_not_understood_is_played_back_as_a_voice_note(home):
@@ -169,7 +190,10 @@ async def test_what_was_not_understood_is_played_back_as_a_voice_note(home):
 
 
 async def test_a_reply_to_what_was_read_aloud_answers_its_question(home):
-    async with MediaStandIn() as server, serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as book:
+    async with (
+        MediaStandIn() as server,
+        serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as book,
+    ):
         await server.talk(1, "12", "read aloud")
         await until(lambda: server.voices(1))
         await settled(book)

@@ -1,4 +1,6 @@
-"""Supervisors ask by voice note, over HTTP, real engines: an answer by their rights, with buttons that lead on."""
+"""Supervisors ask by voice note, over HTTP, real engines: an answer by their rights, with buttons
+that lead on.
+"""
 
 import asyncio
 from pathlib import Path
@@ -26,7 +28,9 @@ class OneProcess:
     """The worker of the pool, in this process."""
 
     def __init__(self) -> None:
-        ear = choose_engines(TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict").pipeline
+        ear = choose_engines(
+            TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict"
+        ).pipeline
         self._hearing = Hearing((ear, load_understanding()), 180.0)
 
     async def hear(self, recording: bytes, wanted: object) -> object:
@@ -64,7 +68,9 @@ async def test_a_caretaker_hears_what_is_due_to_them_and_no_more(tmp_path, pool)
     async with StandIn() as server, at_work(tmp_path, server, pool=pool, plan=Plan()):
         server.voice(KIM, note("asked/what is due"))
         due = await said(server, KIM, "1 door due")
-        assert [button["text"] for button in due["buttons"]] == ["door 20"] and "14" not in due["text"]
+        assert [button["text"] for button in due["buttons"]] == ["door 20"] and "14" not in due[
+            "text"
+        ]
         server.voice(KIM, note("asked/who is late"))
         await said(server, KIM, "Only supervisors and auditors may ask that.")
 
@@ -73,7 +79,12 @@ async def test_strangers_silence_and_talk_are_answered_nothing(tmp_path, pool):
     settle(tmp_path)
     async with StandIn() as server, at_work(tmp_path, server, pool=pool, plan=Plan()):
         server.voice(EVE, note("asked/what is due"))
-        for talk in ("nothing/quiet-room", "nothing/babble", "nothing/lorry-passing", "nothing/talk-shall-we-have-the"):
+        for talk in (
+            "nothing/quiet-room",
+            "nothing/babble",
+            "nothing/lorry-passing",
+            "nothing/talk-shall-we-have-the",
+        ):
             before = len(server.to(MONA))
             server.voice(MONA, note(talk))
             await until(lambda before=before: len(server.to(MONA)) > before)

@@ -1,5 +1,6 @@
-"""What cannot be had at once: a file that Telegram does not give, a place at the pool, an update. Nobody waits
-for ever, nothing is lost, and nothing late is taken for an answer to something else."""
+"""What cannot be had at once: a file that Telegram does not give, a place at the pool, an update.
+Nobody waits for ever, nothing is lost, and nothing late is taken for an answer to something else.
+"""
 
 import asyncio
 from datetime import timedelta
@@ -32,23 +33,36 @@ class Slower:
     """Says "slower" whenever a file is asked for, until it is over."""
 
     def __init__(self, seconds=1):
-        self.over, self.asked, self._seconds = False, 0, seconds
+        self.over = False
+        self.asked = 0
+        self._seconds = seconds
 
     def __call__(self, method, given):
         if method != "getfile" or self.over:
             return None
         self.asked += 1
-        return refuse(429, f"Too Many Requests: retry after {self._seconds}", retry_after=self._seconds)
+        return refuse(
+            429, f"Too Many Requests: retry after {self._seconds}", retry_after=self._seconds
+        )
 
 
 def spoken(book):
-    return [each for each in book.entries() if each.kind is EntryKind.ANSWERED and each.body["by"] == "voice"]
+    return [
+        each
+        for each in book.entries()
+        if each.kind is EntryKind.ANSWERED and each.body["by"] == "voice"
+    ]
 
 
 @pytest.mark.parametrize("seconds", (1, 3600))
-async def test_a_recording_that_is_not_given_holds_its_chat_for_a_while_only_and_is_heard_once_it_comes(home, seconds):
+async def test_a_recording_not_given_holds_its_chat_for_a_while_only_and_is_heard_once_it_comes(
+    home, seconds
+):
     slower = Slower(seconds)
-    async with MediaStandIn(slower) as server, serving(home, server, WordsPool(), patience=SOON) as book:
+    async with (
+        MediaStandIn(slower) as server,
+        serving(home, server, WordsPool(), patience=SOON) as book,
+    ):
         await server.talk(1, "12")
         note = server.note(1, "all clear")
         await until(lambda: LATER in server.shown(1)[1:])
@@ -64,7 +78,10 @@ async def test_a_recording_that_is_not_given_holds_its_chat_for_a_while_only_and
 
 async def test_a_recording_that_comes_when_the_talk_has_moved_on_is_kept_and_answers_nothing(home):
     slower = Slower()
-    async with MediaStandIn(slower) as server, serving(home, server, WordsPool(), patience=SOON) as book:
+    async with (
+        MediaStandIn(slower) as server,
+        serving(home, server, WordsPool(), patience=SOON) as book,
+    ):
         await server.talk(1, "12")
         server.note(1, "all clear")
         await until(lambda: LATER in server.shown(1)[1:])
@@ -79,7 +96,10 @@ async def test_a_recording_that_comes_when_the_talk_has_moved_on_is_kept_and_ans
 
 async def test_a_reply_says_what_it_is_about_however_late_its_recording_comes(home):
     slower = Slower()
-    async with MediaStandIn(slower) as server, serving(home, server, WordsPool(), patience=SOON) as book:
+    async with (
+        MediaStandIn(slower) as server,
+        serving(home, server, WordsPool(), patience=SOON) as book,
+    ):
         first = await server.talk(1, "12")
         server.note(1, "wedged open", **replies_to(first["id"]))
         await until(lambda: LATER in server.shown(1)[1:])
@@ -106,7 +126,10 @@ async def test_a_stop_while_a_recording_is_not_given_loses_it_not(home):
 
 async def test_after_a_day_a_recording_is_given_up_and_its_sender_told(home):
     now = NOON
-    async with MediaStandIn(Slower()) as server, serving(home, server, patience=SOON, clock=lambda: now) as book:
+    async with (
+        MediaStandIn(Slower()) as server,
+        serving(home, server, patience=SOON, clock=lambda: now) as book,
+    ):
         await server.talk(1, "12")
         server.note(1, "all clear")
         await until(lambda: LATER in server.shown(1)[1:])
@@ -133,7 +156,8 @@ class OneAtATime(WordsPool):
 
     def __init__(self):
         super().__init__()
-        self.go, self.inside = asyncio.Event(), 0
+        self.go = asyncio.Event()
+        self.inside = 0
 
     async def hear(self, recording, wanted):
         self.inside += 1
@@ -143,7 +167,10 @@ class OneAtATime(WordsPool):
 
 async def test_who_waits_long_for_a_place_is_told_once_and_is_heard_without_sending_again(home):
     pool = OneAtATime()
-    async with MediaStandIn() as server, serving(home, server, pool, places=1, patience=SOON) as book:
+    async with (
+        MediaStandIn() as server,
+        serving(home, server, pool, places=1, patience=SOON) as book,
+    ):
         await server.talk(1, "12")
         await server.talk(2, "2")
         server.note(2, "anything")
@@ -202,10 +229,17 @@ class Hasty(StandIn):
 
 
 def most_polls(seconds):
-    """In so long, with pauses of 0.01 s and more, each twice the one before: 9 in a second. Without them, hundreds."""
-    pause, over, count = 0.01, 0.0, 2
+    """In so long, with pauses of 0.01 s and more, each twice the one before: 9 in a second.
+
+    Without them, hundreds.
+    """
+    pause = 0.01
+    over = 0.0
+    count = 2
     while over <= seconds:
-        over, pause, count = over + pause, min(2 * pause, MAX_HASTY_S / 2), count + 1
+        over = over + pause
+        pause = min(2 * pause, MAX_HASTY_S / 2)
+        count = count + 1
     return count
 
 
@@ -214,7 +248,8 @@ async def test_a_server_that_holds_no_poll_open_is_not_asked_without_a_pause(hom
     async with Hasty(again) as server, serving(home, server, DeafPool()):
         server.write(1, "1")
         await until(lambda: server.to(1))
-        before, began = server.polls, asyncio.get_running_loop().time()
+        before = server.polls
+        began = asyncio.get_running_loop().time()
         await asyncio.sleep(1.0)
         assert server.polls - before <= most_polls(asyncio.get_running_loop().time() - began)
         server.write(2, "2")

@@ -1,4 +1,6 @@
-"""Updates that Telegram brings: who may, how much, and that nothing is acknowledged before it is kept."""
+"""Updates that Telegram brings: who may, how much, and that nothing is acknowledged before it is
+kept.
+"""
 
 import hmac
 import json
@@ -10,7 +12,12 @@ import pytest
 from service import prepare, runs, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.transport.webhook import MAX_BODY, SECRET_HEADER, CannotListen, application
+from doorround.channels.telegram.transport.webhook import (
+    MAX_BODY,
+    SECRET_HEADER,
+    CannotListen,
+    application,
+)
 from doorround.channels.telegram.wire.options import Webhook
 from doorround.domain.entries import EntryKind
 
@@ -36,8 +43,16 @@ async def test_an_update_with_the_secret_is_kept():
     assert kept == [UPDATE]
 
 
-@pytest.mark.parametrize("shown", ({}, {SECRET_HEADER: ""}, {SECRET_HEADER: SECRET[:-1]}, {SECRET_HEADER: SECRET + "x"},
-                                   {SECRET_HEADER: b"\xff\xe4"}))  # fmt: skip
+@pytest.mark.parametrize(
+    "shown",
+    (
+        {},
+        {SECRET_HEADER: ""},
+        {SECRET_HEADER: SECRET[:-1]},
+        {SECRET_HEADER: SECRET + "x"},
+        {SECRET_HEADER: b"\xff\xe4"},
+    ),
+)
 async def test_without_the_secret_nothing_is_kept_or_even_read(shown):
     kept = []
     assert await post(kept, headers=shown, content=b"no json") == 403
@@ -52,12 +67,19 @@ async def test_the_secret_is_compared_in_constant_time(monkeypatch):
         return hmac_compare(left, right)
 
     hmac_compare = hmac.compare_digest
-    monkeypatch.setattr("doorround.channels.telegram.transport.webhook.hmac.compare_digest", compare)
+    monkeypatch.setattr(
+        "doorround.channels.telegram.transport.webhook.hmac.compare_digest", compare
+    )
     assert await post(json=UPDATE, headers={SECRET_HEADER: "wrong"}) == 403
     assert compared == [(b"wrong", SECRET.encode())]
 
 
-ELSEWHERE = (("/", "POST", 404), ("/telegram/x", "POST", 404), ("/telegram", "GET", 405), ("/telegram", "PUT", 405))
+ELSEWHERE = (
+    ("/", "POST", 404),
+    ("/telegram/x", "POST", 404),
+    ("/telegram", "GET", 405),
+    ("/telegram", "PUT", 405),
+)
 
 
 @pytest.mark.parametrize(("path", "method", "status"), ELSEWHERE)
@@ -126,7 +148,11 @@ def inbox(home):
 
 async def test_the_whole_bot_behind_a_webhook(home):
     webhook = Webhook("https://doors.example.org/telegram", SECRET, port=free_port())
-    async with StandIn() as server, serving(home, server, webhook=webhook) as book, httpx.AsyncClient() as telegram:
+    async with (
+        StandIn() as server,
+        serving(home, server, webhook=webhook) as book,
+        httpx.AsyncClient() as telegram,
+    ):
         await until(lambda: any(method == "setwebhook" for method, _ in server.calls))
         given = next(given for method, given in server.calls if method == "setwebhook")
         assert (given["url"], given["secret_token"]) == (webhook.url, SECRET)
@@ -142,7 +168,9 @@ async def test_the_whole_bot_behind_a_webhook(home):
         assert server.to(1)[0]["text"].startswith("Door 1")
         assert (await telegram.post(where, json=update)).status_code == 403
         server.write(1, "undamaged")
-        assert (await telegram.post(where, json=server.updates.pop(), headers=SHOWN)).status_code == 200
+        assert (
+            await telegram.post(where, json=server.updates.pop(), headers=SHOWN)
+        ).status_code == 200
         await until(lambda: len(server.to(1)) == 2)
         assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in book.entries()) == 1
         assert not any(method == "getupdates" for method, _ in server.calls)

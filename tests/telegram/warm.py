@@ -1,4 +1,6 @@
-"""Imported once by the server that children are forked from: what each would work out anew, worked out by a visit."""
+"""Imported once by the server that children are forked from: what each would work out anew, worked
+out by a visit.
+"""
 
 import asyncio
 import tempfile
@@ -12,7 +14,9 @@ async def visit(home: Path) -> None:
     """One door, by the first button of every question."""
     prepare(home, 1)
     async with StandIn() as server, serving(home, server):
-        server.on_sent = lambda message: message["buttons"] and server.write(1, message["buttons"][0]["text"])
+        server.on_sent = lambda message: (
+            message["buttons"] and server.write(1, message["buttons"][0]["text"])
+        )
         server.write(1, "1")
         await until(lambda: any("Signed" in message["text"] for message in server.to(1)))
 

@@ -22,11 +22,19 @@ def faults(*names: str) -> Condition:
 
 def well(fire_door: Door, checklist: Checklist = CHECKLIST) -> dict[str, Value]:
     """Every question of a door answered as if all were well."""
-    best: dict[str, Value] = {"condition": Condition(), "count": Count(number=3), "yes_no": YesNo(yes=True)}
-    asked = [question for question in checklist.for_door(fire_door) if question.component != "register"]
+    best: dict[str, Value] = {
+        "condition": Condition(),
+        "count": Count(number=3),
+        "yes_no": YesNo(yes=True),
+    }
+    asked = [
+        question for question in checklist.for_door(fire_door) if question.component != "register"
+    ]
     return {each.key: best.get(each.kind, mm("3")) for each in asked}
 
 
-def judged(fire_door: Door = CORRIDOR, checklist: Checklist = CHECKLIST, **answers: Value) -> Judgement:
+def judged(
+    fire_door: Door = CORRIDOR, checklist: Checklist = CHECKLIST, **answers: Value
+) -> Judgement:
     changed = {key.replace("__", "."): value for key, value in answers.items()}
     return judge_door(fire_door, {**well(fire_door, checklist), **changed}, checklist)

@@ -37,18 +37,29 @@ NO_QUESTIONS = ("named", "commands", "read back", "which door", "asked", "the cl
 def rows(*tables: str) -> list[tuple[str, str, str]]:
     """(table, meaning, phrase) of every row of some tables, of all questions when none is named."""
     chosen = tables or tuple(name for name in TABLE if name not in NO_QUESTIONS)
-    return [(name, meaning, phrase) for name in chosen for meaning, said in TABLE[name].items() for phrase in said]
+    return [
+        (name, meaning, phrase)
+        for name in chosen
+        for meaning, said in TABLE[name].items()
+        for phrase in said
+    ]
 
 
 def written(network: GrammarNfa) -> dict[int, str]:
     """Every word written in a rule and the rules that it uses: identity → word."""
-    return {id(label): label.text for arcs in network.arcs for label, _ in arcs if isinstance(label, Words)}
+    return {
+        id(label): label.text
+        for arcs in network.arcs
+        for label, _ in arcs
+        if isinstance(label, Words)
+    }
 
 
 def used(network: GrammarNfa, spoken: Sequence[str]) -> set[int]:
     """Which written words lie on a way through the network that spells `spoken`."""
     back = _backwards(id(network), network)
-    before, after = [_free({0}, network.arcs)], [_free({network.final}, back)]
+    before = [_free({0}, network.arcs)]
+    after = [_free({network.final}, back)]
     for word in spoken:
         before.append(_free(_next(before[-1], word, network.arcs), network.arcs))
     for word in reversed(spoken):
@@ -67,11 +78,17 @@ Arcs = list[list[tuple[object, int]]]
 
 
 def _next(states: set[int], word: str, arcs: Arcs) -> set[int]:
-    return {to for state in states for label, to in arcs[state] if isinstance(label, Words) and label.text == word}
+    return {
+        to
+        for state in states
+        for label, to in arcs[state]
+        if isinstance(label, Words) and label.text == word
+    }
 
 
 def _free(states: set[int], arcs: Arcs) -> set[int]:
-    reached, waiting = set(states), list(states)
+    reached = set(states)
+    waiting = list(states)
     while waiting:
         for label, target in arcs[waiting.pop()]:
             if not isinstance(label, Words) and target not in reached:

@@ -1,6 +1,7 @@
 """A visit small enough to write out: a checklist of four questions, and turns made by hand.
 
-Stands in for the dialogue, so that the logbook is tested on values alone and on no checklist's wording but this one's.
+Stands in for the dialogue, so that the logbook is tested on values alone and on no checklist's
+wording but this one's.
 """
 
 from __future__ import annotations
@@ -31,7 +32,9 @@ def at(minute: float) -> datetime:
 
 
 def raw(path: Path, *statements: str, **given: Any) -> list[Any]:
-    """Run SQL on the file with a bare SQLite connection, behind the logbook's back; rows of the last statement."""
+    """Run SQL on the file with a bare SQLite connection, behind the logbook's back; rows of the
+    last statement.
+    """
     rows: list[Any] = []
     with closing(sqlite3.connect(path, isolation_level=None)) as conn:
         for sql in statements:
@@ -40,7 +43,9 @@ def raw(path: Path, *statements: str, **given: Any) -> list[Any]:
 
 
 def checklist(ask_seals: str = "How are the seals?") -> Checklist:
-    def question(key: str, component: str, kind: str, ask: str, **more: object) -> dict[str, object]:
+    def question(
+        key: str, component: str, kind: str, ask: str, **more: object
+    ) -> dict[str, object]:
         words = {"says": kind, "terse": ask, "help": "Look.", "example": "yes", "taps": ["yes"]}
         return {"key": key, "component": component, "kind": kind, "ask": ask, **words, **more}
 
@@ -77,16 +82,33 @@ def checklist(ask_seals: str = "How are the seals?") -> Checklist:
 
 
 def door(number: str = "14", **fields: object) -> Door:
-    return Door.model_validate({"number": number, "site": "Alder House", "building": "East", "floor": "1", **fields})
+    return Door.model_validate(
+        {"number": number, "site": "Alder House", "building": "East", "floor": "1", **fields}
+    )
 
 
-def start(of: Door, id: str = "c1", person: str = "Ines", minute: float = 0, wording: Checklist | None = None) -> Turn:
-    check = Check(id=id, door=of, person=person, checklist=wording or checklist(), started=at(minute))
+def start(
+    of: Door,
+    id: str = "c1",
+    person: str = "Ines",
+    minute: float = 0,
+    wording: Checklist | None = None,
+) -> Turn:
+    check = Check(
+        id=id, door=of, person=person, checklist=wording or checklist(), started=at(minute)
+    )
     entry = _entry(check, EntryKind.CHECK_STARTED, minute, {"checklist": "small"})
     return Turn(check, (Prompt(text="Which glass?", question="glass.kind"),), (entry,))
 
 
-def answer(check: Check, question: str, value: Value, minute: float, heard: str = "as said", p: float = 0.97) -> Turn:
+def answer(
+    check: Check,
+    question: str,
+    value: Value,
+    minute: float,
+    heard: str = "as said",
+    p: float = 0.97,
+) -> Turn:
     """The next answer to a question; it corrects the one in force there, if any."""
     nth = check.given.get(question, 0) + 1
     standing = check.answers.get(question)
@@ -107,7 +129,10 @@ def answer(check: Check, question: str, value: Value, minute: float, heard: str 
         body = {**finding.model_dump(mode="json"), "answer": said.id}
         enter.append(_entry(check, EntryKind.FOUND, minute, body))
     after = check.model_copy(
-        update={"answers": {**check.answers, question: said}, "given": {**check.given, question: nth}}
+        update={
+            "answers": {**check.answers, question: said},
+            "given": {**check.given, question: nth},
+        }
     )
     learnt = None
     if question == "glass.kind" and isinstance(value, Choice):
@@ -128,7 +153,10 @@ def note(check: Check, text: str, minute: float) -> Turn:
 
 
 def ask_again(check: Check) -> Turn:
-    return Turn(check.model_copy(update={"misses": check.misses + 1}), (Prompt(text="Say it again, please."),))
+    return Turn(
+        check.model_copy(update={"misses": check.misses + 1}),
+        (Prompt(text="Say it again, please."),),
+    )
 
 
 def close(check: Check, minute: float, stage: Stage = Stage.SIGNED) -> Turn:
@@ -168,4 +196,11 @@ def _findings(said: Answer) -> tuple[Finding, ...]:
 
 
 def _entry(check: Check, kind: EntryKind, minute: float, body: dict[str, object]) -> Entry:
-    return Entry(kind=kind, at=at(minute), person=check.person, door=check.door.number, check=check.id, body=body)
+    return Entry(
+        kind=kind,
+        at=at(minute),
+        person=check.person,
+        door=check.door.number,
+        check=check.id,
+        body=body,
+    )

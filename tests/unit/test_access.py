@@ -1,4 +1,6 @@
-"""Everybody who writes on a messenger, on a real logbook: strangers, invites, consent, orders, groups."""
+"""Everybody who writes on a messenger, on a real logbook: strangers, invites, consent, orders,
+groups.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +47,9 @@ def words(told: object) -> str:
     return "\n".join(prompt.text for prompt in told.say)
 
 
-def let_in(desk: Access, account: Account, shown: str, role: Role, sites: tuple[str, ...] = ()) -> None:
+def let_in(
+    desk: Access, account: Account, shown: str, role: Role, sites: tuple[str, ...] = ()
+) -> None:
     code = new_code(desk.chance(16))
     People(desk.logbook).invite(code, role, sites, 7, "Mona", visit.at(0))
     desk.stranger(account, shown, f"/start i1{code}", visit.at(0))
@@ -60,7 +64,9 @@ def sure(desk: Access, account: Account, text: str) -> Reply | StartCheck | None
     return order(desk, account, asked.say[-1].does[0])
 
 
-def order(desk: Access, account: Account, text: str, group: str | None = None) -> Reply | StartCheck | None:
+def order(
+    desk: Access, account: Account, text: str, group: str | None = None
+) -> Reply | StartCheck | None:
     person = desk.known(account)
     assert person is not None
     return desk.order(person, text, visit.at(9), group)
@@ -68,7 +74,8 @@ def order(desk: Access, account: Account, text: str, group: str | None = None) -
 
 def test_a_stranger_gets_one_line_an_hour_whatever_they_write(desk: Access) -> None:
     said = [
-        words(desk.stranger(EVE, "Eve", text, visit.at(0))) for text in ("hello", "/people", "I agree", "", "/start")
+        words(desk.stranger(EVE, "Eve", text, visit.at(0)))
+        for text in ("hello", "/people", "I agree", "", "/start")
     ]
     assert said[0].startswith("This is doorround") and said[1:] == [""] * 4
     assert words(desk.stranger(EVE, "Eve", "hello", visit.at(0) + timedelta(hours=1))) == said[0]
@@ -84,7 +91,9 @@ def test_nobody_is_known_before_they_agree(desk: Access) -> None:
     assert desk.stranger(SAM, "Sam", "what?", visit.at(1.5)).say[0].taps == ("I agree", "no")
     assert "Nothing is kept" in words(desk.stranger(SAM, "Sam", "no", visit.at(2)))
     desk.stranger(SAM, "Sam", f"/start i1{code}", visit.at(3))
-    assert "Welcome, Sam. You are caretaker" in words(desk.stranger(SAM, "Sam", "I agree", visit.at(4)))
+    assert "Welcome, Sam. You are caretaker" in words(
+        desk.stranger(SAM, "Sam", "I agree", visit.at(4))
+    )
     assert "used already" in words(desk.stranger(EVE, "Eve", code, visit.at(5)))
     assert desk.logbook.verify() == []
 
@@ -92,8 +101,15 @@ def test_nobody_is_known_before_they_agree(desk: Access) -> None:
 def test_guessing_codes_is_slowed_even_for_the_right_one(desk: Access) -> None:
     right = new_code(b"z" * 16)
     People(desk.logbook).invite(right, Role.CARETAKER, (), 7, "Mona", visit.at(0))
-    said = [words(desk.stranger(EVE, "Eve", new_code(bytes([n]) * 16), visit.at(1))) for n in range(1, 7)]
-    assert all("not known here" in line for line in said[:4]) and "Too many" in said[4] and said[5] == ""
+    said = [
+        words(desk.stranger(EVE, "Eve", new_code(bytes([n]) * 16), visit.at(1)))
+        for n in range(1, 7)
+    ]
+    assert (
+        all("not known here" in line for line in said[:4])
+        and "Too many" in said[4]
+        and said[5] == ""
+    )
     assert words(desk.stranger(EVE, "Eve", right, visit.at(1.5))) == ""
     assert "Do you agree?" in words(desk.stranger(EVE, "Eve", right, visit.at(2)))
 
@@ -102,7 +118,9 @@ def test_a_label_begins_its_door_for_who_may_check_it(desk: Access) -> None:
     label = f"/start {door_payload(visit.door(), KEY)}"
     let_in(desk, SAM, "Sam", Role.CARETAKER, ("Alder House",))
     assert order(desk, SAM, label) == StartCheck(visit.door())
-    assert "no door of the register" in words(order(desk, SAM, label[:-1] + ("A" if label[-1] != "A" else "B")))
+    assert "no door of the register" in words(
+        order(desk, SAM, label[:-1] + ("A" if label[-1] != "A" else "B"))
+    )
     let_in(desk, KIM, "Kim", Role.CARETAKER, ("Barn",))
     assert "may not check door 14" in words(order(desk, KIM, label))
     let_in(desk, EVE, "Eve", Role.AUDITOR)
@@ -121,7 +139,15 @@ def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: A
 
 
 @pytest.mark.parametrize(
-    "text", ["/invite supervisor", "/people", "/role supervisor Sam", "/farewell Sam", "/bind Barn", "/look 14"]
+    "text",
+    [
+        "/invite supervisor",
+        "/people",
+        "/role supervisor Sam",
+        "/farewell Sam",
+        "/bind Barn",
+        "/look 14",
+    ],
 )
 def test_only_a_supervisor_says_who_is_known(desk: Access, text: str) -> None:
     let_in(desk, SAM, "Sam", Role.CARETAKER)
@@ -143,7 +169,11 @@ def test_a_supervisor_invites_within_their_sites(desk: Access) -> None:
     assert "is no role" in words(order(desk, SAM, "/invite boss"))
     assert words(order(desk, SAM, "/role auditor Kim")) == "Kim is auditor now."
     asked = order(desk, SAM, "/farewell kim")
-    assert isinstance(asked, Reply) and asked.say[0].taps == ("let Kim go",) and desk.known(KIM) is not None
+    assert (
+        isinstance(asked, Reply)
+        and asked.say[0].taps == ("let Kim go",)
+        and desk.known(KIM) is not None
+    )
     order(desk, SAM, asked.say[0].does[0])
     assert desk.known(KIM) is None
 
@@ -187,10 +217,15 @@ def test_in_a_group_only_its_supervisors_orders_count(desk: Access) -> None:
 def test_every_role_has_a_menu_and_help_that_fit() -> None:
     for role in Role:
         assert [word for word, _ in menu_of(role)][-1] == "help"
-        assert all(re.fullmatch(r"[a-z]{1,32}", word) and len(does) <= 256 for word, does in menu_of(role))
+        assert all(
+            re.fullmatch(r"[a-z]{1,32}", word) and len(does) <= 256 for word, does in menu_of(role)
+        )
         assert len(help_of(role)) < 1024
     assert "/invite" not in help_of(Role.CARETAKER) and "/door" not in help_of(Role.AUDITOR)
-    assert read_order("/Invite@some_bot caretaker  Mill House") == ("invite", "caretaker  Mill House")
+    assert read_order("/Invite@some_bot caretaker  Mill House") == (
+        "invite",
+        "caretaker  Mill House",
+    )
     assert read_order("seals fine") is None and read_order("/") is None
 
 
@@ -203,7 +238,11 @@ def test_a_caretaker_of_one_site_is_asked_about_its_doors_alone(desk: Access) ->
     for account, person in ((SAM, "Sam"), (KIM, "Kim"), (EVE, "nobody known")):
         finder = DoorSelection(account.talk, person, book, UNDERSTANDING.grammar_set, no_ear)
         seen[person] = [door.site for door in finder.which.building.doors]
-    assert seen == {"Sam": ["Barn"], "Kim": ["Alder House", "Barn"], "nobody known": ["Alder House", "Barn"]}
+    assert seen == {
+        "Sam": ["Barn"],
+        "Kim": ["Alder House", "Barn"],
+        "nobody known": ["Alder House", "Barn"],
+    }
 
 
 def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Access) -> None:
@@ -220,7 +259,9 @@ def test_a_scanned_door_begins_though_another_site_has_its_number(desk: Access) 
 
 
 @pytest.mark.parametrize("answer", ["yes", "door 14"])
-def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Access, answer: str) -> None:
+def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(
+    desk: Access, answer: str
+) -> None:
     book = desk.logbook
     book.add_door(visit.door("15", site="Barn", building="West"), "Mona", visit.at(-4))
     let_in(desk, SAM, "Sam", Role.CARETAKER)
@@ -229,9 +270,9 @@ def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(desk: Ac
     book.seek(SAM.talk, None, SearchTurn(DoorSearch(offered=(visit.door(),)), ()), visit.at(11))
     People(book).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
     said = talk.take(Incoming("2", text=answer, tapped=True), visit.at(13)).say
-    assert talk.check is None and "door 14" not in " ".join(prompt.text for prompt in said).lower().replace(
-        "“door 14”", ""
-    )
+    assert talk.check is None and "door 14" not in " ".join(
+        prompt.text for prompt in said
+    ).lower().replace("“door 14”", "")
 
 
 def test_a_name_heard_when_a_check_came_in_between_answers_nothing(desk: Access) -> None:
@@ -247,7 +288,15 @@ def test_a_name_heard_when_a_check_came_in_between_answers_nothing(desk: Access)
 
 
 def talk_of(desk: Access, account: Account, person: str) -> Talk:
-    return Talk(account.talk, person, desk.logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST)
+    return Talk(
+        account.talk,
+        person,
+        desk.logbook,
+        UNDERSTANDING,
+        no_ear,
+        Path("recordings"),
+        checklist=CHECKLIST,
+    )
 
 
 def no_ear() -> RecognitionPipeline:
@@ -309,9 +358,13 @@ def test_the_last_supervisor_stays_whatever_they_order(desk: Access) -> None:
     assert sam is not None and sam.role == Role.SUPERVISOR
 
 
-def test_a_disk_that_is_full_is_no_answer_to_a_person(desk: Access, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_disk_that_is_full_is_no_answer_to_a_person(
+    desk: Access, monkeypatch: pytest.MonkeyPatch
+) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
-    monkeypatch.setattr(People, "invite", lambda *given: desk.logbook._rows("SELECT no_such_column FROM entries"))
+    monkeypatch.setattr(
+        People, "invite", lambda *given: desk.logbook._rows("SELECT no_such_column FROM entries")
+    )
     with pytest.raises(StorageError):
         order(desk, SAM, "/invite caretaker")
 
@@ -331,7 +384,9 @@ HOSTILE = (
 
 
 @pytest.mark.parametrize("name", HOSTILE)
-def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: Access, name: str) -> None:
+def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(
+    desk: Access, name: str
+) -> None:
     let_in(desk, EVE, "Mona", Role.SUPERVISOR)
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
     let_in(desk, KIM, name, Role.CARETAKER)
@@ -341,7 +396,9 @@ def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: A
     def tapped(told: object, with_name: bool = True) -> Reply | StartCheck | None:
         """The button that bears the name, whatever else it says."""
         assert isinstance(told, Reply)
-        place = next(at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(f" {person.name}"))
+        place = next(
+            at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(f" {person.name}")
+        )
         return order(desk, EVE, told.say[-1].does[place])
 
     which = tapped(order(desk, EVE, "/role"))
@@ -351,7 +408,9 @@ def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(desk: A
     asked = tapped(order(desk, EVE, "/farewell"))
     assert words(asked).startswith(f"Let {person.name} go?")
     assert desk.known(KIM) is not None and isinstance(asked, Reply)
-    assert words(order(desk, EVE, asked.say[0].does[0])).startswith(f"{person.name} is no longer known here.")
+    assert words(order(desk, EVE, asked.say[0].does[0])).startswith(
+        f"{person.name} is no longer known here."
+    )
     sam = desk.known(SAM)
     assert desk.known(KIM) is None and sam is not None and sam.role == Role.SUPERVISOR
 

@@ -1,4 +1,6 @@
-"""A danger reaches every supervisor of the site at once, and once: when it is sure, or stands for two minutes."""
+"""A danger reaches every supervisor of the site at once, and once: when it is sure, or stands for
+two minutes.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,9 @@ LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
 
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Logbook]:
-    """Two supervisors, one of whom is of another site, and a caretaker who checks door 12 of Alder House."""
+    """Two supervisors, one of whom is of another site, and a caretaker who checks door 12 of Alder
+    House.
+    """
     with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
         for name, role in (("Robin", "caretaker"), ("Mona", "supervisor"), ("Olu", "supervisor")):
             book.add_person(name, role, NOON)
@@ -45,7 +49,8 @@ class Kept(Visit):
 
     def __init__(self, book: Logbook, plan: Plan | None = None) -> None:
         super().__init__(LEAF)
-        self.book, self.alarms = book, Alarms(book, plan or Plan())
+        self.book = book
+        self.alarms = Alarms(book, plan or Plan())
 
     def take(self, heard):  # type: ignore[no-untyped-def]
         said = super().take(heard)
@@ -73,7 +78,9 @@ def test_what_may_still_be_taken_back_waits_for_the_next_answer(book: Logbook) -
     assert to(book, "Olu") == [told] and to(book, "Robin") == []
 
 
-def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(book: Logbook) -> None:
+def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
+    book: Logbook,
+) -> None:
     Kept(book).go_to("closer.full").type("does not latch", "closes fully")
     [letter] = letters(book, "Mona")
     [defect] = read_defects(book, Plan().defects).open
@@ -125,15 +132,23 @@ def test_what_was_found_more_than_a_day_ago_is_left_to_the_reminders(book: Logbo
     assert Alarms(book, Plan()).tick(NOON + timedelta(hours=24)) == 0
 
 
-def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_came_again(book: Logbook) -> None:
+def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_came_again(
+    book: Logbook,
+) -> None:
     visit = Kept(book).go_to("closer.full")
     visit.type("does not latch", "closes fully", "change closer", "closes fully", "yes")
     assert to(book, "Mona")[1].startswith("Door 12: taken back by Robin: ")
     visit.type("change closer", "does not latch", "closes fully")
-    assert [text.split(":")[0] for text in to(book, "Mona")] == ["⚠️ ACT NOW", "Door 12", "⚠️ ACT NOW"]
+    assert [text.split(":")[0] for text in to(book, "Mona")] == [
+        "⚠️ ACT NOW",
+        "Door 12",
+        "⚠️ ACT NOW",
+    ]
 
 
-def test_a_wedge_moved_at_once_alarms_nobody_and_one_moved_later_is_said_to_be_moved(book: Logbook) -> None:
+def test_a_wedge_moved_at_once_alarms_nobody_and_one_moved_later_is_said_to_be_moved(
+    book: Logbook,
+) -> None:
     visit = Kept(book)
     assert visit.check.open == "clear"
     visit.type("wedged open", "no, wedge removed")
@@ -145,7 +160,15 @@ def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
     visit.type("does not latch")
     visit.all_well().type("finish")
     [defect] = read_defects(book, Plan().defects).open
-    act(book, defect, DeedKind.MADE_GOOD, "Mona", NOON + timedelta(hours=1), "latch eased", no_photo="too dark")
+    act(
+        book,
+        defect,
+        DeedKind.MADE_GOOD,
+        "Mona",
+        NOON + timedelta(hours=1),
+        "latch eased",
+        no_photo="too dark",
+    )
     later = NOON + timedelta(days=1)
     turn = start_check("c2", LEAF, "Robin", CHECKLIST, later)
     book.begin("chat", turn)
@@ -172,7 +195,10 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
     visit.type("no, unhooked it", "yes")
     assert "put right on the spot by Robin" in to(book, "Mona")[1]
     told = ask(f"defect {number}")
-    assert told.startswith(f"Defect {number}, door 12") and "closed, 2 March 2026 by Robin, on the spot" in told
+    assert (
+        told.startswith(f"Defect {number}, door 12")
+        and "closed, 2 March 2026 by Robin, on the spot" in told
+    )
     assert "assigned to Robin" in told
     visit.all_well().type("finish")
     assert ask(f"defect {number}") == told
@@ -194,7 +220,9 @@ def test_the_signature_says_who_is_told_or_that_nobody_is(book: Logbook) -> None
     assert not Alarms(book, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
 
 
-def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_way(book: Logbook) -> None:
+def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_way(
+    book: Logbook,
+) -> None:
     visit = Kept(book).go_to("closer.full")
     visit.type("does not latch")
     visit.all_well().type("finish")
@@ -215,7 +243,10 @@ def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_wa
     [
         ("Do not swing the door. Tell the supervisor at once.", "Do not swing the door."),
         ("Push it shut and tell the supervisor at once.", "Push it shut."),
-        ("Move it now if that is safe, else tell the supervisor at once.", "Move it now if that is safe."),
+        (
+            "Move it now if that is safe, else tell the supervisor at once.",
+            "Move it now if that is safe.",
+        ),
         ("Tell the supervisor at once; keep the door shut.", "Keep the door shut."),
         ("Lock it.", "Lock it."),
     ],
@@ -226,7 +257,11 @@ def test_a_supervisor_is_not_told_to_tell_the_supervisor(do_now: str, left: str)
 
 def test_no_fault_of_the_checklist_tells_the_supervisor_to_tell_the_supervisor() -> None:
     texts = [for_supervisors(fault.do_now) for fault in CHECKLIST.defect]
-    assert [text for text in texts if "tell the supervisor" in text.lower() or text.startswith((",", ";"))] == []
+    assert [
+        text
+        for text in texts
+        if "tell the supervisor" in text.lower() or text.startswith((",", ";"))
+    ] == []
 
 
 def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken_back_when_denied(
@@ -237,7 +272,9 @@ def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken
     assert to(book, "Mona") == []
     visit.type("skip")
     [told] = to(book, "Mona")
-    assert told.startswith("⚠️ REPORTED, NOT CONFIRMED: door 12, ") and "Doorway: wedged open." in told
+    assert (
+        told.startswith("⚠️ REPORTED, NOT CONFIRMED: door 12, ") and "Doorway: wedged open." in told
+    )
     assert "If it is so: Take the wedge away now" in told and "Reported by Robin, 12:00" in told
     assert to(book, "Olu") == [told] and to(book, "Robin") == []
     assert not read_defects(book, Plan().defects).open
@@ -247,17 +284,23 @@ def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken
     assert to(book, "Mona")[1:] == ["Door 12: taken back by Robin: doorway: wedged open."]
 
 
-def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(book: Logbook) -> None:
+def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(
+    book: Logbook,
+) -> None:
     visit = Kept(book).go_to("clear")
     visit.type("maybe wedged open", "skip")
     visit.type("change doorway", "wedged open", "skip")
     heads = [text.partition(":")[0] for text in to(book, "Mona")]
     assert heads == ["⚠️ REPORTED, NOT CONFIRMED", "⚠️ ACT NOW"]
     visit.type("change doorway", "took the wedge out", "yes")
-    assert to(book, "Mona")[2:] == ["Door 12: put right on the spot by Robin: doorway: wedged open."]
+    assert to(book, "Mona")[2:] == [
+        "Door 12: put right on the spot by Robin: doorway: wedged open."
+    ]
 
 
-def test_what_was_reported_where_no_messenger_was_is_told_by_the_next_minute_with_its_own_time(book: Logbook) -> None:
+def test_what_was_reported_where_no_messenger_was_is_told_by_the_next_minute_with_its_own_time(
+    book: Logbook,
+) -> None:
     visit = Visit(LEAF).go_to("clear")
     for words in ("maybe wedged open", "skip"):
         visit.type(words)

@@ -1,10 +1,19 @@
-"""A changed message amends what it gave, and is no easier way to a pass; a reply goes to its question."""
+"""A changed message amends what it gave, and is no easier way to a pass; a reply goes to its
+question.
+"""
 
 from __future__ import annotations
 
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
 
-from doorround.dialogue.amending import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED, amend, expected_in_change, stand_at
+from doorround.dialogue.amending import (
+    CHANGED_SINCE,
+    ONLY_ANSWERS,
+    UNCHANGED,
+    amend,
+    expected_in_change,
+    stand_at,
+)
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Stage
@@ -24,14 +33,17 @@ class Talk:
 
     def say(self, words: str, question: str | None = None) -> list[str]:
         check = stand_at(self.check, question) if question else self.check
-        return self._took(take_turn(check, typed(UNDERSTANDING, words, expected_input(check)), NOON))
+        return self._took(
+            take_turn(check, typed(UNDERSTANDING, words, expected_input(check)), NOON)
+        )
 
     def change(self, ids: tuple[str, ...], words: str) -> list[str]:
         heard = typed(UNDERSTANDING, words, expected_in_change(self.check, ids), By.EDIT)
         return self._took(amend(self.check, ids, heard, NOON))
 
     def _took(self, turn) -> list[str]:
-        self.check, self.entered = turn.check, turn.enter
+        self.check = turn.check
+        self.entered = turn.enter
         return [prompt.text for prompt in turn.say]
 
     def value(self, key: str):
@@ -81,7 +93,11 @@ def test_what_is_no_answer_changes_nothing_and_costs_no_turn():
     assert talk.change(LEAF, "lunch at one") == [
         "“lunch at one” is no answer to Leaf, this side. What you said before stands: sound."
     ]
-    for words, line in (("skip", ONLY_ANSWERS), ("finish check", ONLY_ANSWERS), ("undamaged", UNCHANGED)):
+    for words, line in (
+        ("skip", ONLY_ANSWERS),
+        ("finish check", ONLY_ANSWERS),
+        ("undamaged", UNCHANGED),
+    ):
         assert talk.change(LEAF, words) == [line]
     assert talk.check == before and talk.entered == ()
 
@@ -108,7 +124,9 @@ def test_a_message_of_two_answers_changes_the_one_that_differs():
 
 def test_nothing_is_changed_while_the_check_is_paused():
     talk = Talk(*SIGN, "pause check")
-    assert talk.change(LEAF, "cracked") == ["The check is paused. Go on with it, then change your message."]
+    assert talk.change(LEAF, "cracked") == [
+        "The check is paused. Go on with it, then change your message."
+    ]
     assert talk.check.stage is Stage.PAUSED and talk.value("leaf.here").sound
 
 
@@ -122,11 +140,17 @@ def test_a_reply_to_a_question_answered_since_corrects_it_and_the_talk_goes_on_w
 def test_a_reply_to_a_question_that_was_skipped_answers_it():
     talk = Talk(*SIGN[:3], "skip")
     talk.say("undamaged", question="leaf.here")
-    assert talk.value("leaf.here") == Condition() and talk.check.open == "glass.here" and not talk.check.put_off
+    assert (
+        talk.value("leaf.here") == Condition()
+        and talk.check.open == "glass.here"
+        and not talk.check.put_off
+    )
 
 
 def test_a_yes_to_an_earlier_question_never_confirms_what_is_read_back_now():
     talk = Talk(*SIGN, "good")
-    assert talk.check.stage is Stage.CONFIRMING and talk.check.pending.said[0].question == "glass.here"
+    assert (
+        talk.check.stage is Stage.CONFIRMING and talk.check.pending.said[0].question == "glass.here"
+    )
     talk.say("yes", question="clear")
     assert "glass.here" not in talk.check.answers

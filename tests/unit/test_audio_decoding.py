@@ -1,4 +1,6 @@
-"""Whatever a phone makes of it becomes 16 kHz mono; whatever cannot be listened to says why and what to do."""
+"""Whatever a phone makes of it becomes 16 kHz mono; whatever cannot be listened to says why and
+what to do.
+"""
 
 import io
 import struct
@@ -25,7 +27,9 @@ FORMATS = [
 
 
 def tone(seconds, rate, level=0.3, hertz=440):
-    return (level * np.sin(2 * np.pi * hertz * np.arange(round(seconds * rate)) / rate)).astype(np.float32)
+    return (level * np.sin(2 * np.pi * hertz * np.arange(round(seconds * rate)) / rate)).astype(
+        np.float32
+    )
 
 
 def written(container, codec, rate, layout, seconds=1.5, level=0.3):
@@ -36,7 +40,9 @@ def written(container, codec, rate, layout, seconds=1.5, level=0.3):
         stream.layout = layout
         samples = tone(seconds, rate, level)
         channels = 2 if layout == "stereo" else 1
-        frame = av.AudioFrame.from_ndarray(np.tile(samples, (channels, 1)), format="fltp", layout=layout)
+        frame = av.AudioFrame.from_ndarray(
+            np.tile(samples, (channels, 1)), format="fltp", layout=layout
+        )
         frame.sample_rate = rate
         resampler = av.AudioResampler(format=stream.format.name, layout=layout, rate=rate)
         for piece in [*resampler.resample(frame), *resampler.resample(None)]:
@@ -61,7 +67,8 @@ def test_every_format_rate_and_layout_becomes_the_same_tone(container, codec, ra
 def test_a_file_and_its_bytes_are_the_same_recording(tmp_path):
     data = written("ogg", "libopus", 48_000, "mono")
     (tmp_path / "note.ogg").write_bytes(data)
-    from_file, from_bytes = load_sound(tmp_path / "note.ogg"), load_sound(data)
+    from_file = load_sound(tmp_path / "note.ogg")
+    from_bytes = load_sound(data)
     assert from_file.sha256 == from_bytes.sha256
     assert np.array_equal(from_file.samples, from_bytes.samples)
 
@@ -97,7 +104,12 @@ def test_the_replies_differ():
     assert len(replies) == len(BAD)
 
 
-CUT_OFF = [("ogg", "libopus", 1), ("ogg", "libopus", 900), ("wav", "pcm_s16le", 1), ("wav", "pcm_s16le", 900)]
+CUT_OFF = [
+    ("ogg", "libopus", 1),
+    ("ogg", "libopus", 900),
+    ("wav", "pcm_s16le", 1),
+    ("wav", "pcm_s16le", 900),
+]
 CUT_OFF += [("flac", "flac", 20_000), ("mp4", "aac", 900), ("mp4", "aac", 9_000)]
 
 
@@ -124,7 +136,20 @@ def test_a_file_that_is_not_there_is_named(tmp_path):
 
 def test_a_wav_of_no_samples_is_empty():
     header = struct.pack(
-        "<4sI4s4sIHHIIHH4sI", b"RIFF", 36, b"WAVE", b"fmt ", 16, 1, 1, RATE, 2 * RATE, 2, 16, b"data", 0
+        "<4sI4s4sIHHIIHH4sI",
+        b"RIFF",
+        36,
+        b"WAVE",
+        b"fmt ",
+        16,
+        1,
+        1,
+        RATE,
+        2 * RATE,
+        2,
+        16,
+        b"data",
+        0,
     )
     with pytest.raises(BadAudio) as caught:
         load_sound(header)

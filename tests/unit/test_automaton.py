@@ -51,17 +51,28 @@ def test_a_grammar_without_a_public_rule_is_refused():
 
 def test_a_loop_may_follow_or_stand_alone_and_a_command_stays_alone():
     whole = Union([of("skip this")], of("fine"), Closure(of("hinges tight | closer slams")))
-    for phrase in ("skip this", "fine", "hinges tight", "fine closer slams", "closer slams hinges tight"):
+    for phrase in (
+        "skip this",
+        "fine",
+        "hinges tight",
+        "fine closer slams",
+        "closer slams hinges tight",
+    ):
         assert whole.accepts(phrase.split()), phrase
     for phrase in ("skip this fine", "hinges tight fine", "fine fine", "hinges"):
         assert not whole.accepts(phrase.split()), phrase
 
 
 def test_what_is_joined_says_the_same_written_out():
-    now = ExpectedInput(Stage.ASKING, CHECKLIST.question[3], CHECKLIST.question[4:], parts=CHECKLIST.question)
+    now = ExpectedInput(
+        Stage.ASKING, CHECKLIST.question[3], CHECKLIST.question[4:], parts=CHECKLIST.question
+    )
     joined = load_understanding().utterances.joined(now)
     whole = joined.whole
-    assert whole.states == max(whole.finals | {end for _, end, _ in whole.arcs}) + 1 and whole.joint == joined.joint
+    assert (
+        whole.states == max(whole.finals | {end for _, end, _ in whole.arcs}) + 1
+        and whole.joint == joined.joint
+    )
     for state in range(whole.states):
         assert {word: set(ends) for word, ends in joined.after(state).items()} == {
             word: set(ends) for word, ends in whole.after(state).items()
@@ -70,10 +81,14 @@ def test_what_is_joined_says_the_same_written_out():
 
 
 def test_what_was_worked_out_for_one_question_is_not_copied_for_the_next():
-    """Copying the 20,000 arcs that are the same at every question took a tenth of a second of every turn."""
+    """Copying the 20,000 arcs that are the same at every question took a tenth of a second of every
+    turn.
+    """
     understanding = load_understanding()
     loops = [
-        understanding.utterances.joined(ExpectedInput(Stage.ASKING, question, parts=CHECKLIST.question)).loop
+        understanding.utterances.joined(
+            ExpectedInput(Stage.ASKING, question, parts=CHECKLIST.question)
+        ).loop
         for question in CHECKLIST.question[:2]
     ]
     assert loops[0] is loops[1] and len(loops[0].answers.arcs) > 10_000
@@ -96,7 +111,9 @@ bodies = st.recursive(
 @given(bodies, st.lists(words, min_size=1, max_size=6))
 def test_the_smallest_automaton_and_the_network_agree(body, said):
     network = load_understanding().grammar_set.network_of(body)
-    matched = any(match.end == len(said) for match in network.matches([[(word, 0)] for word in said]))
+    matched = any(
+        match.end == len(said) for match in network.matches([[(word, 0)] for word in said])
+    )
     assert automaton(network).accepts(said) is matched
 
 
@@ -112,8 +129,12 @@ def test_every_button_may_be_said_at_its_question(question):
 
 
 def test_what_was_opened_of_a_loop_at_one_question_is_open_at_the_next():
-    loop, opened = Closure(of("hinges tight | closer slams")), TrieNode()
-    spelled = {word: (number,) for number, word in enumerate(("fine", "good", "hinges", "tight", "closer", "slams"))}
+    loop = Closure(of("hinges tight | closer slams"))
+    opened = TrieNode()
+    spelled = {
+        word: (number,)
+        for number, word in enumerate(("fine", "good", "hinges", "tight", "closer", "slams"))
+    }
 
     def to_the_end(question):
         paths = TokenTrie(Union([], of(question), loop), lambda word, _: spelled[word], opened)
@@ -122,6 +143,7 @@ def test_what_was_opened_of_a_loop_at_one_question_is_open_at_the_next():
             place = paths.after(place)[spelled[word][0]]
         return paths.ends(place), len(opened.steps)
 
-    (one_ends, first), (other_ends, second) = to_the_end("fine"), to_the_end("good")
+    (one_ends, first) = to_the_end("fine")
+    (other_ends, second) = to_the_end("good")
     assert one_ends and other_ends
     assert first == second > 0

@@ -1,4 +1,6 @@
-"""Typing the words of a button does what its tap does; and what was put right is taken at any question."""
+"""Typing the words of a button does what its tap does; and what was put right is taken at any
+question.
+"""
 
 from __future__ import annotations
 
@@ -26,16 +28,24 @@ def turn_on(check: Check, words: str, by: By) -> Turn:
 def bare(turn: Turn) -> Any:
     """A turn without how each answer came in, and in which letters."""
     kept = _unspelled(turn.check.model_dump(mode="json"))
-    pending = {name: kept for name, kept in (kept["pending"] or {}).items() if name not in ("by", "words")}
+    pending = {
+        name: kept for name, kept in (kept["pending"] or {}).items() if name not in ("by", "words")
+    }
     answers = {key: {**each, "by": "", "heard": ""} for key, each in kept["answers"].items()}
     reported = [each["heard"]["said"] for each in kept["reported"]]
-    return {**kept, "answers": answers, "pending": pending, "reported": reported}, [prompt.text for prompt in turn.say]
+    return {**kept, "answers": answers, "pending": pending, "reported": reported}, [
+        prompt.text for prompt in turn.say
+    ]
 
 
 def _unspelled(kept: Any) -> Any:
     """Without the words as they came: "ALL CLEAR"."""
     if isinstance(kept, dict):
-        return {name: _unspelled(each) for name, each in kept.items() if name not in ("verbatim", "phrase")}
+        return {
+            name: _unspelled(each)
+            for name, each in kept.items()
+            if name not in ("verbatim", "phrase")
+        }
     return [_unspelled(each) for each in kept] if isinstance(kept, list | tuple) else kept
 
 
@@ -43,15 +53,21 @@ def buttons(turn: Turn) -> list[str]:
     return [tap for prompt in turn.say for tap in prompt.taps]
 
 
-@pytest.mark.parametrize("place", range(len(EVERYWHERE)), ids=[f"{d.number}-{c.rules.key}" for d, c in EVERYWHERE])
+@pytest.mark.parametrize(
+    "place", range(len(EVERYWHERE)), ids=[f"{d.number}-{c.rules.key}" for d, c in EVERYWHERE]
+)
 def test_each_button_of_each_question_is_understood_when_typed_as_when_tapped(place: int) -> None:
-    """And the buttons of what follows each tap: of a danger, of a read-back, of a question asked again."""
+    """And the buttons of what follows each tap: of a danger, of a read-back, of a question asked
+    again.
+    """
     fire_door, checklist = EVERYWHERE[place]
-    visit, tried = Visit(fire_door, checklist=checklist), 0
+    visit = Visit(fire_door, checklist=checklist)
+    tried = 0
     while visit.check.open is not None:
         for tap in buttons(visit.turn):
             for how in (tap, tap.upper(), f"{tap}."):
-                typed_turn, tapped = turn_on(visit.check, how, By.TYPING), turn_on(visit.check, tap, By.TAP)
+                typed_turn = turn_on(visit.check, how, By.TYPING)
+                tapped = turn_on(visit.check, tap, By.TAP)
                 assert bare(typed_turn) == bare(tapped), (visit.check.open, how)
             for then in buttons(tapped):
                 one, other = (turn_on(tapped.check, then, by) for by in (By.TYPING, By.TAP))
@@ -63,9 +79,17 @@ def test_each_button_of_each_question_is_understood_when_typed_as_when_tapped(pl
         assert bare(turn_on(visit.check, tap, By.TYPING)) == bare(turn_on(visit.check, tap, By.TAP))
 
 
-MENDABLE = [(each.component, each.name, each.mended or "") for each in CHECKLIST.defect if each.mended]
-TOLD = {"wedged": "wedged open", "propped": "propped open", "stored": "boxes against it", "fixed": "hooked open",
-        "locked": "locked", "screw_loose": "screws loose"}  # fmt: skip
+MENDABLE = [
+    (each.component, each.name, each.mended or "") for each in CHECKLIST.defect if each.mended
+]
+TOLD = {
+    "wedged": "wedged open",
+    "propped": "propped open",
+    "stored": "boxes against it",
+    "fixed": "hooked open",
+    "locked": "locked",
+    "screw_loose": "screws loose",
+}
 
 
 @pytest.mark.parametrize("later", ["frame.here", "seals", "frame.beyond", "closer.full", None])
@@ -74,10 +98,16 @@ TOLD = {"wedged": "wedged open", "propped": "propped open", "stored": "boxes aga
 def test_that_a_fault_was_put_right_is_taken_answers_later(
     component: str, name: str, mended: str, no: str, later: str | None
 ) -> None:
-    key = next(each.key for each in CHECKLIST.question if each.component == component and each.kind == "condition")
+    key = next(
+        each.key
+        for each in CHECKLIST.question
+        if each.component == component and each.kind == "condition"
+    )
     visit = Visit(CORRIDOR).go_to(key)
     visit.type(TOLD[name])
-    if name == "locked":  # it is always read back: a door may be locked to those who come and not to those who leave
+    if (
+        name == "locked"
+    ):  # it is always read back: a door may be locked to those who come and not to those who leave
         visit.type("yes")
     assert f"no, {mended}" in buttons(visit.turn) or name == "screw_loose"
     try:
@@ -92,9 +122,19 @@ def test_that_a_fault_was_put_right_is_taken_answers_later(
 
 @pytest.mark.parametrize(
     "words",
-    ["took the wedge out", "wedge removed", "the wedge removed", "removed the wedge", "I've removed the wedge",
-     "took out the wedge", "moved the wedge away", "no, took the wedge out", "wedge taken away", "took a wedge out"],
-)  # fmt: skip
+    [
+        "took the wedge out",
+        "wedge removed",
+        "the wedge removed",
+        "removed the wedge",
+        "I've removed the wedge",
+        "took out the wedge",
+        "moved the wedge away",
+        "no, took the wedge out",
+        "wedge taken away",
+        "took a wedge out",
+    ],
+)
 def test_the_wedge_is_taken_out_in_many_words(words: str) -> None:
     visit = Visit(CORRIDOR)
     visit.type("wedged open", "right and readable", words, "yes")

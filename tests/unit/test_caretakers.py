@@ -1,4 +1,6 @@
-"""What caretakers say at each question, how they hedge, and what they deny: understood, and never passed on a hedge."""
+"""What caretakers say at each question, how they hedge, and what they deny: understood, and never
+passed on a hedge.
+"""
 
 from __future__ import annotations
 
@@ -15,24 +17,37 @@ from doorround.hearing.session.question_grammar import grammar_now
 MIN_PHRASES = 400
 MIN_A_QUESTION = 5
 SPOKEN = [
-    (key, meaning, phrase) for key, said in CARETAKERS.items() for meaning, ways in said.items() for phrase in ways
+    (key, meaning, phrase)
+    for key, said in CARETAKERS.items()
+    for meaning, ways in said.items()
+    for phrase in ways
 ]
 TYPED_ONLY = {"well fine", "no damage no holes"}
-"""Spoken, "well" is too near to "won't"; and the second of two passes in one breath names its part."""
+"""Spoken, "well" is too near to "won't"; and the second of two passes in one breath names its
+part.
+"""
 HEDGES = sorted(BOOK.phrases("filler.hedge"))
 
 
-def test_caretakers_are_understood_in_at_least_400_distinct_phrases_without_those_of_the_other_table() -> None:
+def test_caretakers_are_understood_in_at_least_400_phrases_without_those_of_the_other_table() -> (
+    None
+):
     assert len({" ".join(split_words(phrase)) for _, _, phrase in SPOKEN}) >= MIN_PHRASES
     assert set(CARETAKERS) == {question.key for question in CHECKLIST.question}
 
 
 @pytest.mark.parametrize("key", sorted(CARETAKERS))
 def test_what_caretakers_say_is_understood_as_they_mean_it(key: str) -> None:
-    now, wrong, tried = at(key), [], 0
+    now = at(key)
+    wrong = []
+    tried = 0
     for _, meaning, phrase in (row for row in SPOKEN if row[0] == key):
         understood = UNDERSTANDING.words(phrase, now)
-        heard = [(said.question, in_short(said.value) + "?" * said.hedged) for said in understood.said if understood]
+        heard = [
+            (said.question, in_short(said.value) + "?" * said.hedged)
+            for said in understood.said
+            if understood
+        ]
         tried += 1
         if heard != [(key, meaning)] or understood.repairs:
             wrong.append((phrase, meaning, heard))
@@ -43,16 +58,25 @@ def test_what_caretakers_say_is_understood_as_they_mean_it(key: str) -> None:
 @pytest.mark.parametrize("key", sorted(CARETAKERS))
 def test_what_caretakers_say_the_engines_may_hear(key: str) -> None:
     """Fillers are stripped from typed words, but an engine hears only what its grammar holds."""
-    may_be_said = automaton_of(grammar_now(UNDERSTANDING, replace(at(key), parts=CHECKLIST.question)))
+    may_be_said = automaton_of(
+        grammar_now(UNDERSTANDING, replace(at(key), parts=CHECKLIST.question))
+    )
     unheard = {
-        phrase for rows in TABLE[key].values() for phrase in rows if not may_be_said.accepts(split_words(phrase))
+        phrase
+        for rows in TABLE[key].values()
+        for phrase in rows
+        if not may_be_said.accepts(split_words(phrase))
     }
     assert unheard <= TYPED_ONLY
 
 
 @pytest.mark.parametrize("key", sorted(PASSES))
-@pytest.mark.parametrize("hedge", ["I think", "probably", "maybe", "I reckon", "should be", "I think it's", "seems"])
-def test_a_hedged_answer_is_entered_only_after_a_yes_wherever_the_hedge_stands(key: str, hedge: str) -> None:
+@pytest.mark.parametrize(
+    "hedge", ["I think", "probably", "maybe", "I reckon", "should be", "I think it's", "seems"]
+)
+def test_a_hedged_answer_is_entered_only_after_a_yes_wherever_the_hedge_stands(
+    key: str, hedge: str
+) -> None:
     for phrase in (f"{hedge} {PASSES[key]}", f"{PASSES[key]} {hedge}"):
         visit = visit_at(key)
         assert visit.type(phrase)[-1].endswith("Right?"), phrase
@@ -109,7 +133,11 @@ def test_a_whole_pass_beside_a_denied_fault_is_a_pass() -> None:
 
 @pytest.mark.parametrize(
     ("phrase", "amount"),
-    [("between three and four", "4 mm"), ("four to three", "4 mm"), ("three or three and a half", "7/2 mm")],
+    [
+        ("between three and four", "4 mm"),
+        ("four to three", "4 mm"),
+        ("three or three and a half", "7/2 mm"),
+    ],
 )
 def test_of_two_gaps_the_worse_counts_and_is_read_back(phrase: str, amount: str) -> None:
     visit = Visit().go_to("gaps.sides")
@@ -118,7 +146,9 @@ def test_of_two_gaps_the_worse_counts_and_is_read_back(phrase: str, amount: str)
     assert visit.meaning("gaps.sides") == amount
 
 
-@pytest.mark.parametrize("phrase", ["more than three", "over three", "at least three", "three or more"])
+@pytest.mark.parametrize(
+    "phrase", ["more than three", "over three", "at least three", "three or more"]
+)
 def test_a_gap_with_no_upper_end_is_no_answer(phrase: str) -> None:
     visit = Visit().go_to("gaps.sides")
     visit.type(phrase)
@@ -132,7 +162,8 @@ def test_a_fault_keeps_its_meaning_with_words_before_it(lead: str) -> None:
     assert visit.meaning("frame.here") == "loose"
 
 
-# ---- The whole door --------------------------------------------------------------------------------------------------
+# ---- The whole door
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

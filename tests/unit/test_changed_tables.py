@@ -1,4 +1,6 @@
-"""What `make mutants` changes in tables: each number one larger, one at a time, and nothing inside a function."""
+"""What `make mutants` changes in tables: each number one larger, one at a time, and nothing inside
+a function.
+"""
 
 from __future__ import annotations
 

@@ -1,7 +1,9 @@
-"""The routine check as data: it hangs together, each door hears its own questions, and mistakes in a file are told.
+"""The routine check as data: it hangs together, each door hears its own questions, and mistakes in
+a file are told.
 
-Five things of a simple check: GOV.UK / Home Office factsheet on regulation 10. Both faces, and the thirteen points:
-NFPA 80, inspection of swinging doors (secondary). Closing tests: GOV.UK, fire door guidance (secondary).
+Five things of a simple check: GOV.UK / Home Office factsheet on regulation 10. Both faces, and the
+thirteen points: NFPA 80, inspection of swinging doors (secondary). Closing tests: GOV.UK, fire door
+guidance (secondary).
 """
 
 from __future__ import annotations
@@ -38,7 +40,8 @@ def heard(fire_door: Door) -> list[str]:
     return [question.key for question in CHECKLIST.for_door(fire_door)]
 
 
-# ---- Which door hears which question -------------------------------------------------------------------------------
+# ---- Which door hears which question
+# -------------------------------------------------------------------------------
 
 
 def test_a_known_corridor_door_is_asked_these_questions_in_the_order_walked() -> None:
@@ -65,9 +68,14 @@ def test_a_known_corridor_door_is_asked_these_questions_in_the_order_walked() ->
 
 def test_a_cupboard_kept_locked_is_asked_for_its_lock_and_no_closer() -> None:
     assert heard(CUPBOARD)[0] == "lock"
-    assert {"closer.full", "closer.ajar", "hold_open", "glass.here", "glass.beyond", "sign.beyond"}.isdisjoint(
-        heard(CUPBOARD)
-    )
+    assert {
+        "closer.full",
+        "closer.ajar",
+        "hold_open",
+        "glass.here",
+        "glass.beyond",
+        "sign.beyond",
+    }.isdisjoint(heard(CUPBOARD))
     assert "lock" not in heard(CORRIDOR)
 
 
@@ -120,7 +128,9 @@ def test_what_is_unknown_hides_no_question(field: str, asked: set[str]) -> None:
     assert asked <= set(heard(door(**{field: None})))
 
 
-@pytest.mark.parametrize("fire_door", [CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN], ids=lambda each: each.number)
+@pytest.mark.parametrize(
+    "fire_door", [CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN], ids=lambda each: each.number
+)
 def test_both_faces_of_frame_leaf_and_glass_are_looked_at(fire_door: Door) -> None:
     asked = heard(fire_door)
     for part in ("frame", "leaf"):
@@ -136,7 +146,8 @@ def test_the_closing_tests_are_from_fully_open_and_from_about_15_degrees() -> No
 @pytest.mark.parametrize(
     ("fire_door", "premises", "flats", "nfpa"),
     [
-        # as many as before there were sets but for 2 of a pair, 1 or 2 of a letter plate, and the label
+        # as many as before there were sets but for 2 of a pair, 1 or 2 of a letter plate, and the
+        # label
         (CORRIDOR, 17, 17, 18),
         (HELD_OPEN, 20, 20, 21),
         (CUPBOARD, 13, 13, 15),
@@ -148,7 +159,11 @@ def test_the_closing_tests_are_from_fully_open_and_from_about_15_degrees() -> No
 def test_the_talk_at_a_known_door_is_no_longer_than_its_set_needs(
     fire_door: Door, premises: int, flats: int, nfpa: int
 ) -> None:
-    assert [len(each.for_door(fire_door)) for each in (CHECKLIST, FLATS, NFPA)] == [premises, flats, nfpa]
+    assert [len(each.for_door(fire_door)) for each in (CHECKLIST, FLATS, NFPA)] == [
+        premises,
+        flats,
+        nfpa,
+    ]
 
 
 @pytest.mark.parametrize(
@@ -170,12 +185,26 @@ def test_who_has_a_stopwatch_and_a_force_gauge_is_asked_what_the_set_limits(
     assert [len(each.for_door(fire_door)) for each in sets] == [premises, flats, nfpa]
 
 
-# ---- The first check -----------------------------------------------------------------------------------------------
+# ---- The first check
+# -----------------------------------------------------------------------------------------------
 
 FIELDS_ASKED = {
-    "use", "rating", "leaves", "material", "glazing", "closer", "hold_open", "latch", "leaf_width_mm",
-    "leaf_height_mm", "leaf_mass_kg", "seals", "seals_in", "threshold_seal", "hinges",
-}  # fmt: skip
+    "use",
+    "rating",
+    "leaves",
+    "material",
+    "glazing",
+    "closer",
+    "hold_open",
+    "latch",
+    "leaf_width_mm",
+    "leaf_height_mm",
+    "leaf_mass_kg",
+    "seals",
+    "seals_in",
+    "threshold_seal",
+    "hinges",
+}
 
 
 def test_the_first_check_asks_each_unknown_field_and_the_second_none() -> None:
@@ -196,7 +225,8 @@ def test_hinges_are_counted_at_every_check() -> None:
     assert "hinges.count" in heard(door(hinges=3))
 
 
-# ---- The data hangs together ---------------------------------------------------------------------------------------
+# ---- The data hangs together
+# ---------------------------------------------------------------------------------------
 
 
 def test_every_question_can_be_asked_in_full_and_tersely_and_helps_on() -> None:
@@ -221,15 +251,22 @@ def test_every_fault_says_what_why_what_to_do_and_by_which_source() -> None:
         law = r"GOV\.UK|NFPA 80|BS |Approved Document|Trade|Regulatory Reform"
         assert re.search(rf"{law}|common practice, no source", fault.source)
         published = "common practice" not in fault.source
-        assert not published or "secondary" in fault.source or "from memory" in fault.source, fault.source
+        assert not published or "secondary" in fault.source or "from memory" in fault.source, (
+            fault.source
+        )
 
 
 def test_every_component_is_asked_about_somewhere() -> None:
-    assert {question.component for question in CHECKLIST.question} == {part.key for part in CHECKLIST.component}
+    assert {question.component for question in CHECKLIST.question} == {
+        part.key for part in CHECKLIST.component
+    }
 
 
 FIVE_THINGS = {
-    "alterations or damage to glazing": ({"glass.here", "glass.beyond"}, {("glass", "cracked"), ("glass", "wrong")}),
+    "alterations or damage to glazing": (
+        {"glass.here", "glass.beyond"},
+        {("glass", "cracked"), ("glass", "wrong")},
+    ),
     "gaps around the frame, seals and hinges fitted correctly": (
         {"gaps.sides", "gaps.threshold", "seals", "hinges.count", "hinges.fixings"},
         {("frame", "wall_gap"), ("seals", "missing"), ("hinges", "screw_missing")},
@@ -247,7 +284,9 @@ FIVE_THINGS = {
 
 
 @pytest.mark.parametrize("thing", FIVE_THINGS)
-def test_each_of_the_five_things_of_the_factsheet_is_asked_and_can_be_found_wrong(thing: str) -> None:
+def test_each_of_the_five_things_of_the_factsheet_is_asked_and_can_be_found_wrong(
+    thing: str,
+) -> None:
     """GOV.UK / Home Office factsheet on regulation 10."""
     questions, faults = FIVE_THINGS[thing]
     assert questions <= set(heard(CORRIDOR))
@@ -258,7 +297,8 @@ def test_the_table_of_passes_covers_every_question() -> None:
     assert set(PASSES) == set(QUESTIONS)
 
 
-# ---- A mistake in a file is told so that it can be mended ------------------------------------------------------------
+# ---- A mistake in a file is told so that it can be mended
+# ------------------------------------------------------------
 
 ROUTINE = (checklist_folder() / "routine.toml").read_text(encoding="utf-8")
 
@@ -272,25 +312,83 @@ def spoiled(good: str, bad: str) -> str:
     ("good", "bad", "told"),
     [
         ('key = "routine"', "key = routine", r"is not TOML: .*line 4"),
-        ('component = "lock"', 'component = "lok"', r'there is no component "lok"\. Use one of: register, lock, '),
-        ('key = "frame.beyond"', 'key = "frame.here"', r'question "frame\.here" stands there twice'),
-        ('kind = "count"', 'kind = "number"', r"question \"hinges\.count\" `kind`: .*Use one of: condition, count,"),
-        ("when = { kept_locked", "when = { locked", r'"lock": a door has no "locked"\. Use one of: .*kept_locked'),
-        ("when = { kept_locked = true,", 'when = { kept_locked = ["yes"],', r'question "lock": .* is true or false'),
-        ('["wired", "clear', '["wierd", "clear', r'"glass\.here": "glazing" is never "wierd"; it is a list of: none'),
-        ('glazing = ["wired", "clear fire-resisting"]', "glazing = []", r'"glass\.here": "glazing" is never'),
-        ('glazing = ["wired", "clear fire-resisting"]', "glazing = true", r'`when` for "glazing" is a list'),
-        ('fills = "glazing"', 'fills = "glass"', r'question "register\.glazing": a door has no "glass"'),
+        (
+            'component = "lock"',
+            'component = "lok"',
+            r'there is no component "lok"\. Use one of: register, lock, ',
+        ),
+        (
+            'key = "frame.beyond"',
+            'key = "frame.here"',
+            r'question "frame\.here" stands there twice',
+        ),
+        (
+            'kind = "count"',
+            'kind = "number"',
+            r"question \"hinges\.count\" `kind`: .*Use one of: condition, count,",
+        ),
+        (
+            "when = { kept_locked",
+            "when = { locked",
+            r'"lock": a door has no "locked"\. Use one of: .*kept_locked',
+        ),
+        (
+            "when = { kept_locked = true,",
+            'when = { kept_locked = ["yes"],',
+            r'question "lock": .* is true or false',
+        ),
+        (
+            '["wired", "clear',
+            '["wierd", "clear',
+            r'"glass\.here": "glazing" is never "wierd"; it is a list of: none',
+        ),
+        (
+            'glazing = ["wired", "clear fire-resisting"]',
+            "glazing = []",
+            r'"glass\.here": "glazing" is never',
+        ),
+        (
+            'glazing = ["wired", "clear fire-resisting"]',
+            "glazing = true",
+            r'`when` for "glazing" is a list',
+        ),
+        (
+            'fills = "glazing"',
+            'fills = "glass"',
+            r'question "register\.glazing": a door has no "glass"',
+        ),
         ('unit = "mm"\nmoves', "moves", r'question "gaps\.sides": `unit` is for measures'),
-        ('sound = "yes"', "", r'question "lock": `sound` is for yes/no questions, and each needs it'),
-        ('taps = ["three", "four", "two"]', "taps = []", r"question \"hinges\.count\" `taps`: .*at least 1 item"),
-        ('severity = "act now"', 'severity = "sound"', r"defect \"clear\.wedged\" `severity`: .* soon, act now"),
-        ('sets = ["nfpa-80"]', 'sets = ["nfpa"]', r'"label": no set of rules "nfpa"\. Use one of: england-flats'),
+        (
+            'sound = "yes"',
+            "",
+            r'question "lock": `sound` is for yes/no questions, and each needs it',
+        ),
+        (
+            'taps = ["three", "four", "two"]',
+            "taps = []",
+            r"question \"hinges\.count\" `taps`: .*at least 1 item",
+        ),
+        (
+            'severity = "act now"',
+            'severity = "sound"',
+            r"defect \"clear\.wedged\" `severity`: .* soon, act now",
+        ),
+        (
+            'sets = ["nfpa-80"]',
+            'sets = ["nfpa"]',
+            r'"label": no set of rules "nfpa"\. Use one of: england-flats',
+        ),
         ('words = "wedged open"\n', "", r"defect \"clear\.wedged\" `words`: this is missing"),
-        ('title = "Routine', 'titel = "Routine', r"(title: this is missing|titel: there is no such field)"),
+        (
+            'title = "Routine',
+            'titel = "Routine',
+            r"(title: this is missing|titel: there is no such field)",
+        ),
     ],
-)  # fmt: skip
-def test_a_mistake_in_a_checklist_is_told_with_file_place_and_remedy(good: str, bad: str, told: str) -> None:
+)
+def test_a_mistake_in_a_checklist_is_told_with_file_place_and_remedy(
+    good: str, bad: str, told: str
+) -> None:
     with pytest.raises(ValueError, match=r"^ours\.toml.*" + told):
         read_checklist(spoiled(good, bad), "ours.toml")
 
@@ -301,10 +399,11 @@ def test_a_checklist_that_is_not_there_is_told_with_those_that_are() -> None:
 
 
 def test_an_organisation_adds_a_question_without_touching_code() -> None:
-    more = ROUTINE + (
-        '\n[[question]]\nkey = "kickplate"\ncomponent = "leaf"\nkind = "condition"\nsays = "condition.leaf"\n'
-        'ask = "Kickplate?"\nterse = "Kickplate?"\nhelp = "Low on the leaf."\nexample = "fine"\ntaps = ["fine"]\n'
-        'when = { use = ["kitchen"] }\n'
+    more = (
+        ROUTINE
+        + '\n[[question]]\nkey = "kickplate"\ncomponent = "leaf"\nkind = "condition"\nsays ='
+        ' "condition.leaf"\nask = "Kickplate?"\nterse = "Kickplate?"\nhelp = "Low on the'
+        ' leaf."\nexample = "fine"\ntaps = ["fine"]\nwhen = { use = ["kitchen"] }\n'
     )
     ours = read_checklist(more, "ours.toml")
     assert ours.for_door(door(use="kitchen"))[-1].key == "kickplate"

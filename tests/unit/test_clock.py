@@ -1,4 +1,6 @@
-"""A clock that runs back, or far ahead: an entry of its own, told to who signs and who supervises, and no due date."""
+"""A clock that runs back, or far ahead: an entry of its own, told to who signs and who supervises,
+and no due date.
+"""
 
 from __future__ import annotations
 
@@ -78,7 +80,9 @@ def kinds(book: Logbook) -> list[str]:
     return [entry.kind for entry in book.entries() if entry.kind.startswith("clock")]
 
 
-def test_a_clock_that_goes_right_is_not_in_doubt(book: Logbook, check: Callable[..., list[str]]) -> None:
+def test_a_clock_that_goes_right_is_not_in_doubt(
+    book: Logbook, check: Callable[..., list[str]]
+) -> None:
     for day in (0, 7, 100, 199):
         assert check(day * DAY) == ["Done."]
     assert kinds(book) == [] and checked(book) == date(2026, 9, 17)
@@ -94,7 +98,11 @@ def test_a_check_signed_by_a_wrong_clock_moves_no_due_date(
     assert kinds(book) == ["clock doubted"] and checked(book) == date(2026, 3, 9)
     assert "Clock in doubt: the clock" in " ".join(" ".join(show_lines(book)).split())
     told = report(book, Plan(), Every.DAY, (visit.at(7 * DAY + away)).date(), None).summary
-    assert f"{why} " in told.text and "1 check moved no due date" in told.text and "the clock is right" in told.taps
+    assert (
+        f"{why} " in told.text
+        and "1 check moved no due date" in told.text
+        and "the clock is right" in told.taps
+    )
     check(8 * DAY)
     assert kinds(book) == ["clock doubted", "clock trusted"] and checked(book) == date(2026, 3, 10)
     assert doubt_now(book) is None
@@ -119,7 +127,11 @@ def test_a_supervisor_says_that_the_clock_is_right_after_a_long_silence(
     asked = read_query("The clock is right.")
     assert asked is not None
     settling = DefectCommands(book, read_defects(book, Targets()))
-    assert settling.settle(People(book).person("Mona"), asked, clock()).say[0].text.startswith("Entered.")
+    assert (
+        settling.settle(People(book).person("Mona"), asked, clock())
+        .say[0]
+        .text.startswith("Entered.")
+    )
     assert checked(book) == date(2026, 7, 30)
     assert check(152 * DAY) == ["Done."]
 
@@ -146,10 +158,15 @@ def test_a_message_of_last_night_is_no_doubt(book: Logbook, clock: Clock) -> Non
 
 
 @given(st.integers(-(10**6), 10**6), st.integers(-(10**6), 10**6), st.integers(-(10**6), 10**6))
-def test_what_is_trusted_lies_between_the_last_entry_and_the_clock(at: int, wall: int, anchor: int) -> None:
+def test_what_is_trusted_lies_between_the_last_entry_and_the_clock(
+    at: int, wall: int, anchor: int
+) -> None:
     times = visit.at(at), visit.at(at), visit.at(wall), visit.at(anchor)
     if why_doubted(*times) is None:
         assert -SLACK <= visit.at(wall) - visit.at(anchor) <= MAX_SILENCE
         assert visit.at(at) - visit.at(wall) <= SLACK
-    if timedelta(0) <= visit.at(wall) - visit.at(anchor) <= MAX_SILENCE and wall - 7 * DAY < at <= wall:
+    if (
+        timedelta(0) <= visit.at(wall) - visit.at(anchor) <= MAX_SILENCE
+        and wall - 7 * DAY < at <= wall
+    ):
         assert why_doubted(*times) is None

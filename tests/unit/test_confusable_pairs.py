@@ -1,4 +1,6 @@
-"""No pass may sound like a fault: over everything that may be said at each question, with the real grammar."""
+"""No pass may sound like a fault: over everything that may be said at each question, with the real
+grammar.
+"""
 
 import pytest
 from visits import BOOK, CHECKLIST
@@ -32,7 +34,9 @@ def small_grammar(tmp_path, closer):
     text = (tmp_path / "condition.jsgf").read_text(encoding="utf-8")
     before, _, after = text.partition("public <closer> =")
     _, _, rest = after.partition(";")
-    (tmp_path / "condition.jsgf").write_text(f"{before}public <closer> = {closer};{rest}", encoding="utf-8")
+    (tmp_path / "condition.jsgf").write_text(
+        f"{before}public <closer> = {closer};{rest}", encoding="utf-8"
+    )
     return ConfusablePairs(CHECKLIST, GrammarSet.read(tmp_path), KNOWN.ways)
 
 
@@ -44,11 +48,18 @@ def test_a_pass_that_is_too_near_to_a_fault_is_found(tmp_path):
 
 
 def test_what_is_read_back_anyway_is_not_held_against_faults(tmp_path):
-    assert small_grammar(tmp_path, "closes {sound} | pass {sound} {hedge} | bad {defect=slams}").failures(CLOSER) == []
+    assert (
+        small_grammar(
+            tmp_path, "closes {sound} | pass {sound} {hedge} | bad {defect=slams}"
+        ).failures(CLOSER)
+        == []
+    )
 
 
 def test_the_worst_pair_is_found_behind_optional_words(tmp_path):
-    near = small_grammar(tmp_path, "closes all the way {sound} | [really] closes all [the] day {defect=slams}")
+    near = small_grammar(
+        tmp_path, "closes all the way {sound} | [really] closes all [the] day {defect=slams}"
+    )
     (pair,) = near.worst(CLOSER)
     assert (pair.one, pair.other) == ("closes all the way", "closes all the day")
 
@@ -56,7 +67,8 @@ def test_the_worst_pair_is_found_behind_optional_words(tmp_path):
 @pytest.mark.parametrize("key", ["clear", "seals", "hinges.fixings", "closer.full"])
 def test_passes_and_faults_are_parted_by_what_they_mean(key):
     question = CHECKLIST.ask(key)
-    said, wrong = passes(question, BOOK), faults(question, BOOK)
+    said = passes(question, BOOK)
+    wrong = faults(question, BOOK)
     assert len(said) > 20 and "whole" not in said
     for phrase, tags in BOOK.usual(question.says).items():
         assert wrong.accepts(phrase.split()) == ("sound" not in tags), phrase
@@ -88,4 +100,6 @@ def test_every_allowed_class_gives_its_reason():
 
 
 def test_the_listed_pairs_are_still_needed():
-    assert all(distance(one, other, KNOWN.ways) < Rules.read().least for one, other in Rules.read().listed)
+    assert all(
+        distance(one, other, KNOWN.ways) < Rules.read().least for one, other in Rules.read().listed
+    )

@@ -1,4 +1,6 @@
-"""Accept, read back or ask again: whichever costs least, and never the cheap way for what could hide a fault."""
+"""Accept, read back or ask again: whichever costs least, and never the cheap way for what could
+hide a fault.
+"""
 
 import pytest
 from hypothesis import given
@@ -21,7 +23,9 @@ def test_the_cost_of_each_way_is_what_may_be_expected_of_it():
     costs = choose(0.9, 0.02, stakes, COSTS).costs
     wrong = 0.02 * 30 + 0.08 * 9
     assert costs["accept"] == pytest.approx(wrong)
-    assert costs["read back"] == pytest.approx(COSTS.read_back + 0.1 * COSTS.ask_again + COSTS.slip * wrong)
+    assert costs["read back"] == pytest.approx(
+        COSTS.read_back + 0.1 * COSTS.ask_again + COSTS.slip * wrong
+    )
     assert costs["ask again"] == COSTS.ask_again
 
 
@@ -58,7 +62,9 @@ def test_a_wrong_pass_is_the_dearest_and_a_wrong_fault_the_cheapest_of_judgement
 
 
 def test_every_component_named_dear_is_one_that_is_asked_about():
-    assert set(COSTS.dear.components) <= {question.component for question in load_checklist("routine").question}
+    assert set(COSTS.dear.components) <= {
+        question.component for question in load_checklist("routine").question
+    }
 
 
 @pytest.mark.parametrize("value", [-0.1, 1.1, float("nan")])

@@ -1,4 +1,6 @@
-"""Whether a phrase is all that was said: a pass that goes on is refused, or read back as one that goes on."""
+"""Whether a phrase is all that was said: a pass that goes on is refused, or read back as one that
+goes on.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,13 @@ from doorround.domain.values import Condition
 from doorround.hearing.adaptation.calibration_fit import EVIDENCE, written
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.accept_gate import doubt_of
-from doorround.hearing.decision.calibration import COVERS, FILE, Line, calibration_of, read_calibration
+from doorround.hearing.decision.calibration import (
+    COVERS,
+    FILE,
+    Line,
+    calibration_of,
+    read_calibration,
+)
 from doorround.hearing.decision.coverage import beyond, is_held, once, readings
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
 from doorround.hearing.decision.rescoring import ScoredHypotheses
@@ -30,10 +38,20 @@ from doorround.hearing.session.turn_recogniser import recognise_turn
 
 PASS = replace(
     grammar_of_phrases(["closes fully", "slams", "yes", "no"]),
-    read=lambda phrase: plain_reading(phrase, Polarity.DEFECT if phrase in ("slams", "no") else Polarity.PASS),
+    read=lambda phrase: plain_reading(
+        phrase, Polarity.DEFECT if phrase in ("slams", "no") else Polarity.PASS
+    ),
 )
-SURE = {"loop": 0.0, "talk": 60.0, "gap": 100.0, "log_frames": 3.0, "voice": 1.0, "turned": 100.0,
-        "depth": 50.0, "murmur": 0.0}  # fmt: skip
+SURE = {
+    "loop": 0.0,
+    "talk": 60.0,
+    "gap": 100.0,
+    "log_frames": 3.0,
+    "voice": 1.0,
+    "turned": 100.0,
+    "depth": 50.0,
+    "murmur": 0.0,
+}
 SPEAKS = np.array([0.0, 0.1, *[0.9] * 20], np.float32)
 
 
@@ -70,7 +88,11 @@ def test_a_pass_is_entered_where_nothing_more_was_said() -> None:
 
 def test_a_pass_that_probably_goes_on_is_refused_and_tells_what_was_heard() -> None:
     heard = decided("closes fully", end=-3.0)
-    assert (heard.outcome, heard.phrase, heard.within) == (Outcome.OFF_GRAMMAR, None, "closes fully")
+    assert (heard.outcome, heard.phrase, heard.within) == (
+        Outcome.OFF_GRAMMAR,
+        None,
+        "closes fully",
+    )
     assert heard.why == MORE_WAS_SAID
 
 
@@ -81,7 +103,12 @@ def test_a_pass_that_may_go_on_is_read_back_as_one_that_goes_on() -> None:
 
 def test_a_pass_that_is_no_likelier_than_not_is_asked_for_again_and_not_read_back() -> None:
     heard = decided("closes fully", end=0.0, rather=8.0, voice=0.0, log_frames=14.0)
-    assert (heard.outcome, heard.phrase, heard.within, heard.why) == (Outcome.OFF_GRAMMAR, None, None, None)
+    assert (heard.outcome, heard.phrase, heard.within, heard.why) == (
+        Outcome.OFF_GRAMMAR,
+        None,
+        None,
+        None,
+    )
 
 
 def test_what_was_not_looked_at_is_judged_as_before() -> None:
@@ -89,7 +116,9 @@ def test_what_was_not_looked_at_is_judged_as_before() -> None:
     assert decided("slams").covered == 1.0
 
 
-@pytest.mark.parametrize(("phrase", "held"), [("closes fully", True), ("yes", True), ("no", True), ("slams", False)])
+@pytest.mark.parametrize(
+    ("phrase", "held"), [("closes fully", True), ("yes", True), ("no", True), ("slams", False)]
+)
 def test_passes_and_a_bare_yes_or_no_have_to_be_all_that_was_said(phrase: str, held: bool) -> None:
     assert is_held(phrase, PASS) is held
 
@@ -116,7 +145,9 @@ def test_each_way_of_hearing_with_a_listener_tells_whether_more_was_said(way: st
 
 def test_a_file_of_ones_own_without_these_lines_has_those_of_the_program(tmp_path: Path) -> None:
     own = tmp_path / "own.toml"
-    own.write_text(written("listeners", replace(read_calibration("listeners"), **dict.fromkeys(COVERS))))
+    own.write_text(
+        written("listeners", replace(read_calibration("listeners"), **dict.fromkeys(COVERS)))
+    )
     assert read_calibration("listeners", own).covers == read_calibration("listeners", FILE).covers
 
 
@@ -148,9 +179,17 @@ class Refuses:
 
     def listen_pieces(self, sound: object, allowed: object, understood: object) -> None:
         refused = Recognition(
-            outcome=Outcome.OFF_GRAMMAR, phrase=None, probability=0.0, guesses=(), engine="scripted", seconds=0.1,
-            audio_seconds=1.0, covered=0.1, within="closes fully", why=MORE_WAS_SAID,
-        )  # fmt: skip
+            outcome=Outcome.OFF_GRAMMAR,
+            phrase=None,
+            probability=0.0,
+            guesses=(),
+            engine="scripted",
+            seconds=0.1,
+            audio_seconds=1.0,
+            covered=0.1,
+            within="closes fully",
+            why=MORE_WAS_SAID,
+        )
         understood(Piece(0.0, 1.0, refused))  # type: ignore[operator]
 
     def record(self, _recognition: Recognition, grammar: str) -> Hearing:
@@ -159,10 +198,14 @@ class Refuses:
 
 def test_the_caretaker_is_told_that_there_was_more() -> None:
     visit = visit_at("closer.full")
-    heard = recognise_turn(cast(RecognitionPipeline, Refuses()), UNDERSTANDING, QUIET, expected_input(visit.check))
+    heard = recognise_turn(
+        cast(RecognitionPipeline, Refuses()), UNDERSTANDING, QUIET, expected_input(visit.check)
+    )
     assert isinstance(heard, OffGrammar)
     said = visit.take(heard)
-    assert said[0].startswith("I heard “closes fully” and more. Say the answer alone, or what is wrong.")
+    assert said[0].startswith(
+        "I heard “closes fully” and more. Say the answer alone, or what is wrong."
+    )
     assert "closer.full" not in visit.check.answers
 
 
@@ -179,7 +222,9 @@ def test_the_read_back_says_that_there_was_more_and_asks_whether_that_is_all() -
         phrase="closes fully",
         hearing=Hearing(why=MORE_WAS_SAID, covered=0.8),
     )
-    lines = visit.take(Unsure(guesses=(WasHeard(said=(said,), words="closes fully", probability=0.8),)))
+    lines = visit.take(
+        Unsure(guesses=(WasHeard(said=(said,), words="closes fully", probability=0.8),))
+    )
     assert lines[0].startswith("“closes fully”, and more that I did not catch. ")
     assert lines[0].endswith("closes by itself, all the way, without slamming, and nothing else?")
     assert "closer.full" not in visit.check.answers
@@ -190,7 +235,8 @@ def test_a_recording_whose_end_is_missing_passes_nothing_without_a_yes() -> None
     last = whole.rfind(b"OggS")
     open_ended = whole[: last + 5] + bytes([whole[last + 5] & ~0x04]) + whole[last + 6 :]
     assert not load_sound(whole).torn
-    # the page's own checksum no longer holds; readers that mind it lose the last page, which is what happens on the way
+    # the page's own checksum no longer holds; readers that mind it lose the last page, which is
+    # what happens on the way
     torn = load_sound(whole[:last])
     assert torn.torn and torn.cut(0.0, 1.0).torn
     assert load_sound(open_ended).torn
@@ -204,6 +250,8 @@ def test_speech_from_the_first_moment_on_passes_nothing_without_a_yes() -> None:
     assert doubt_of(weighed, PASS, SPEAKS[2:], 1) == "the beginning may be cut off"
     # a piece out of the middle of a recording has more before it, which is heard as well
     assert doubt_of(weighed, PASS, SPEAKS[2:], 1, from_start=False) is None
-    assert QUIET.from_start and QUIET.cut(0.0, 0.5).from_start and not QUIET.cut(0.1, 0.5).from_start
+    assert (
+        QUIET.from_start and QUIET.cut(0.0, 0.5).from_start and not QUIET.cut(0.1, 0.5).from_start
+    )
     # of a bare yes nothing can be missing that would turn it round
     assert doubt_of(ScoredHypotheses((Guess("yes", 0.0),), SURE), PASS, SPEAKS[2:], 1) is None

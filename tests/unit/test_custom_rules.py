@@ -1,4 +1,6 @@
-"""An organisation's own rules: a set for each site, stricter limits, and nothing loosened without its being told."""
+"""An organisation's own rules: a set for each site, stricter limits, and nothing loosened without
+its being told.
+"""
 
 from __future__ import annotations
 
@@ -38,11 +40,15 @@ def test_a_check_begins_under_the_rules_of_its_doors_site_and_keeps_them() -> No
     assert visit.check.checklist.rules.key == "nfpa-80" and visit.check.checklist.by_site == {}
     again = Checklist.model_validate_json(visit.check.checklist.model_dump_json())
     assert again == visit.check.checklist == again.at_site("Lantern House")
-    assert Visit(door(site="Mill House"), checklist=chosen).check.checklist.rules.key == "uk-premises"
+    assert (
+        Visit(door(site="Mill House"), checklist=chosen).check.checklist.rules.key == "uk-premises"
+    )
 
 
 def test_a_limit_may_be_tightened_and_cites_the_organisation() -> None:
-    strict = ours('[limit]\n"gap.side.timber" = { most = 3.5, source = "our maintenance standard" }\n')
+    strict = ours(
+        '[limit]\n"gap.side.timber" = { most = 3.5, source = "our maintenance standard" }\n'
+    )
     (finding,) = judged(CORRIDOR, strict, gaps__sides=mm("4")).findings
     assert (finding.what, finding.source) == ("4 mm, 3.5 mm allowed", "our maintenance standard")
     assert (strict.rules.loosened, strict.rules.own) == ((), "rules.toml")
@@ -88,7 +94,9 @@ def test_what_is_made_milder_is_told_by_every_judgement_and_by_the_rules_themsel
 
 def test_the_talk_shows_what_is_made_milder_and_signs_it() -> None:
     visit = Visit(CORRIDOR, checklist=ours(LOOSE)).all_well()
-    assert visit.said[0].startswith("Made milder by your own rules: gap.side.timber: most 5 mm in place of 4 mm; ")
+    assert visit.said[0].startswith(
+        "Made milder by your own rules: gap.side.timber: most 5 mm in place of 4 mm; "
+    )
     visit.type("finish check")
     assert visit.entered[-1].body["judgement"]["loosened"] == list(LOOSENED)
 
@@ -104,7 +112,9 @@ def test_the_severity_that_a_rule_has_already_is_not_milder() -> None:
 
 
 def test_each_limit_that_is_made_milder_is_told() -> None:
-    loose = ours('[limit]\n"gap.side.timber" = { most = 5 }\n"closer.seconds" = { most = 25, least = 4 }\n')
+    loose = ours(
+        '[limit]\n"gap.side.timber" = { most = 5 }\n"closer.seconds" = { most = 25, least = 4 }\n'
+    )
     assert loose.rules.loosened == (
         "gap.side.timber: most 5 mm in place of 4 mm",
         "closer.seconds: most 25 s in place of 20 s",
@@ -125,35 +135,58 @@ def test_a_limit_of_the_meeting_edges_is_not_that_of_the_sides() -> None:
 def test_how_soon_a_rule_is_makes_no_fault_of_what_is_right() -> None:
     strict = ours('[severity]\n"gaps.too_wide" = "act now"\n"closer.time" = "act now"\n')
     seconds = Measure(amount=Fraction(5), unit=Unit.SECOND)
-    assert judged(CORRIDOR, strict, gaps__sides=mm("3"), closer__seconds=seconds).result is Result.FIT
+    assert (
+        judged(CORRIDOR, strict, gaps__sides=mm("3"), closer__seconds=seconds).result is Result.FIT
+    )
     assert judged(CORRIDOR, strict, gaps__sides=mm("4.1")).result is Result.OUT_OF_ACTION
 
 
 def test_what_a_set_does_not_have_cannot_be_loosened_in_it() -> None:
-    loose = ours('off = ["sign.wrong"]\n[severity]\n"sign.missing" = "watch"\n[site]\nYard = "nfpa-80"\n')
+    loose = ours(
+        'off = ["sign.wrong"]\n[severity]\n"sign.missing" = "watch"\n[site]\nYard = "nfpa-80"\n'
+    )
     assert loose.at_site("Yard").rules.loosened == ()
     assert len(loose.rules.loosened) == 2
 
 
 def test_the_rules_carry_the_target_times_of_the_responsible_person() -> None:
     chosen = with_custom_rules(CHECKLIST, CustomRules(site={"Yard": "nfpa-80"}), Targets(soon=3))
-    assert chosen.rules.targets.days(Severity.SOON) == chosen.at_site("Yard").rules.targets.days(Severity.SOON) == 3
+    assert (
+        chosen.rules.targets.days(Severity.SOON)
+        == chosen.at_site("Yard").rules.targets.days(Severity.SOON)
+        == 3
+    )
 
 
 @pytest.mark.parametrize(
     ("text", "told"),
     [
         ("rules = nfpa", r"^rules\.toml is not TOML"),
-        ('rules = "nfpa"', r'^rules\.toml, as a whole: there is no set of rules "nfpa"\. Use one of: england-flats, '),
+        (
+            'rules = "nfpa"',
+            (
+                r'^rules\.toml, as a whole: there is no set of rules "nfpa"\. Use one of:'
+                r" england-flats, "
+            ),
+        ),
         ('[site]\nYard = "nfpa"', r'there is no set of rules "nfpa"'),
-        ('[severity]\n"seals.painted" = "bad"', r"^rules\.toml, severity\.seals\.painted: .*soon, act now"),
+        (
+            '[severity]\n"seals.painted" = "bad"',
+            r"^rules\.toml, severity\.seals\.painted: .*soon, act now",
+        ),
         (
             '[severity]\n"seals.purple" = "soon"',
             r'^rules\.toml: there is no rule "seals\.purple"\. See doorround rules',
         ),
         ('off = ["purple"]', r'there is no rule "purple"'),
-        ('[limit]\n"gap.side" = { most = "3" }', r'there is no limit "gap\.side"\. Use one of: .*gap\.side\.timber'),
-        ('[limit]\n"gap.side.timber" = { source = "us" }', r"name at least one of most, least, watch, grave"),
+        (
+            '[limit]\n"gap.side" = { most = "3" }',
+            r'there is no limit "gap\.side"\. Use one of: .*gap\.side\.timber',
+        ),
+        (
+            '[limit]\n"gap.side.timber" = { source = "us" }',
+            r"name at least one of most, least, watch, grave",
+        ),
         ("colour = 1", r"^rules\.toml, colour: there is no such field\. Use one of: "),
     ],
 )
@@ -164,12 +197,17 @@ def test_a_mistake_is_told_with_its_place(text: str, told: str) -> None:
 
 def test_what_an_organisation_can_measure_is_asked_and_makes_no_rule_milder() -> None:
     chosen = ours('gauges = ["stopwatch", "force gauge"]\n[site]\n"Barn" = "nfpa-80"\n')
-    asked = {site: [each.key for each in chosen.at_site(site).for_door(CORRIDOR)] for site in ("", "Barn")}
+    asked = {
+        site: [each.key for each in chosen.at_site(site).for_door(CORRIDOR)]
+        for site in ("", "Barn")
+    }
     assert {"closer.seconds", "closer.force_low", "closer.force_high"} <= set(asked[""])
     assert "closer.seconds" in asked["Barn"] and "closer.force_low" not in asked["Barn"]
     assert (chosen.rules.loosened, chosen.rules.own) == ((), "")
 
 
 def test_an_unknown_gauge_is_told_with_those_that_are_known() -> None:
-    with pytest.raises(ValueError, match=r'there is no gauge "watch". Use one of: stopwatch, force gauge, ruler'):
+    with pytest.raises(
+        ValueError, match=r'there is no gauge "watch". Use one of: stopwatch, force gauge, ruler'
+    ):
         ours('gauges = ["watch"]')

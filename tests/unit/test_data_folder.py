@@ -1,4 +1,6 @@
-"""What lies in the data folder is for one account alone, whatever the umask; what was open before is tightened."""
+"""What lies in the data folder is for one account alone, whatever the umask; what was open before
+is tightened.
+"""
 
 import os
 import stat
@@ -29,7 +31,10 @@ def umask(request):
 
 def modes(home):
     """Rights of the folder and all in it, by name."""
-    return {str(path.relative_to(home)): stat.S_IMODE(path.lstat().st_mode) for path in (home, *home.rglob("*"))}
+    return {
+        str(path.relative_to(home)): stat.S_IMODE(path.lstat().st_mode)
+        for path in (home, *home.rglob("*"))
+    }
 
 
 def all_private(home):
@@ -43,7 +48,9 @@ def test_a_new_home_is_for_its_owner_alone(tmp_path, capsys):
         keep_file(home / "recordings", "ab" * 32, b"a recording")
         keep_file(home / "photos", f"{'ab' * 32}.jpg", b"a photo")
         load_keys(home)
-        assert {"logbook.db-wal", "logbook.db-shm", "recordings", "link-keys.json"} <= set(modes(home))
+        assert {"logbook.db-wal", "logbook.db-shm", "recordings", "link-keys.json"} <= set(
+            modes(home)
+        )
         assert all_private(home), modes(home)
     assert capsys.readouterr().err == ""
 
@@ -81,7 +88,9 @@ def test_an_older_home_is_tightened_with_a_line_and_once(tmp_path, capsys):
     open_logbook(settings).close()
     said = capsys.readouterr().err
     assert f"{home} could be read by others; now this account alone can (7 changed)." in said
-    assert [name for name, mode in modes(home).items() if mode & 0o077] == ["notes.txt"], "no file of ours"
+    assert [name for name, mode in modes(home).items() if mode & 0o077] == ["notes.txt"], (
+        "no file of ours"
+    )
     open_logbook(settings).close()
     assert capsys.readouterr().err == ""
 
@@ -96,7 +105,10 @@ def test_a_folder_that_is_not_ours_alone_keeps_its_rights(tmp_path, monkeypatch)
     (home / "logbook.db").write_text("")
     (home / "logbook.db").chmod(0o644)
     assert "1 changed" in (private_home(home) or "")
-    assert stat.S_IMODE(home.stat().st_mode) == 0o755 and stat.S_IMODE((home / "logbook.db").stat().st_mode) == 0o600
+    assert (
+        stat.S_IMODE(home.stat().st_mode) == 0o755
+        and stat.S_IMODE((home / "logbook.db").stat().st_mode) == 0o600
+    )
 
 
 @pytest.mark.parametrize("mode", [0o644, 0o640, 0o604, 0o660])
@@ -116,7 +128,10 @@ def test_settings_without_a_secret_may_be_read_by_anybody(tmp_path):
     path.write_text('zone = "UTC"\n')
     path.chmod(0o644)
     given = {"DOORROUND_HOME": str(tmp_path), "DOORROUND_SETTINGS": str(path)}
-    assert read_telegram({**given, "DOORROUND_TELEGRAM_TOKEN": "4711:abcdefgh"}).token == "4711:abcdefgh"
+    assert (
+        read_telegram({**given, "DOORROUND_TELEGRAM_TOKEN": "4711:abcdefgh"}).token
+        == "4711:abcdefgh"
+    )
 
 
 def test_serve_refuses_an_open_token_in_one_line(tmp_path, monkeypatch):

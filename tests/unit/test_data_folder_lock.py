@@ -22,7 +22,9 @@ with only_service(Path(sys.argv[1])):
 """
 
 
-def test_a_second_service_is_refused_until_the_first_is_gone_however_it_went(tmp_path: Path) -> None:
+def test_a_second_service_is_refused_until_the_first_is_gone_however_it_went(
+    tmp_path: Path,
+) -> None:
     first = subprocess.Popen([sys.executable, "-c", HOLDS, str(tmp_path)], stdout=subprocess.PIPE)
     assert first.stdout is not None and first.stdout.readline() == b"held\n"
     with pytest.raises(NotAlone) as refused, only_service(tmp_path):
@@ -37,12 +39,18 @@ def test_a_second_service_is_refused_until_the_first_is_gone_however_it_went(tmp
         pass
 
 
-def test_a_second_service_says_so_in_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_second_service_says_so_in_one_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path))
     monkeypatch.setenv("DOORROUND_TELEGRAM_TOKEN", "4711:SecretSecretSecretSecretSecret")
     with only_service(tmp_path):
         done = CliRunner().invoke(app, ["serve"])
-    assert done.exit_code == 2 and "Another doorround serve" in done.output and "Stop that one first" in done.output
+    assert (
+        done.exit_code == 2
+        and "Another doorround serve" in done.output
+        and "Stop that one first" in done.output
+    )
     assert not (tmp_path / "logbook.db").exists()
 
 

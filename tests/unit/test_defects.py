@@ -1,4 +1,6 @@
-"""A defect lives from the check that finds it until it is made good, and opens again when it is seen again."""
+"""A defect lives from the check that finds it until it is made good, and opens again when it is
+seen again.
+"""
 
 from __future__ import annotations
 
@@ -33,7 +35,11 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
 
 
 def check(
-    book: Logbook, day: int, seals: Value | None = None, end: Stage | None = Stage.SIGNED, door: Door | None = None
+    book: Logbook,
+    day: int,
+    seals: Value | None = None,
+    end: Stage | None = Stage.SIGNED,
+    door: Door | None = None,
 ) -> None:
     """One check of door 14 on the so-many-th day after 2 March."""
     turn = visit.start(door or visit.door(), id=f"c{day}", minute=day * DAY)
@@ -48,7 +54,9 @@ def check(
 
 
 def now(book: Logbook, day: int | None = None) -> Defects:
-    return read_defects(book, Targets(), None if day is None else date(2026, 3, 2) + timedelta(days=day))
+    return read_defects(
+        book, Targets(), None if day is None else date(2026, 3, 2) + timedelta(days=day)
+    )
 
 
 def only(book: Logbook, day: int | None = None) -> Defect:
@@ -60,10 +68,17 @@ def test_a_finding_opens_a_defect_with_a_date_by_its_severity(book: Logbook) -> 
     check(book, 0, visit.PAINTED)
     defect = only(book)
     assert (defect.state, defect.severity, defect.first, defect.due) == (
-        State.OPEN, Severity.SOON, date(2026, 3, 2), date(2026, 3, 9)
-    )  # fmt: skip
+        State.OPEN,
+        Severity.SOON,
+        date(2026, 3, 2),
+        date(2026, 3, 9),
+    )
     assert defect.finding.what == "seals painted over"
-    assert (defect.late(date(2026, 3, 9)), defect.late(date(2026, 3, 12)), defect.age(date(2026, 3, 12))) == (0, 3, 10)
+    assert (
+        defect.late(date(2026, 3, 9)),
+        defect.late(date(2026, 3, 12)),
+        defect.age(date(2026, 3, 12)),
+    ) == (0, 3, 10)
 
 
 def test_it_is_given_to_somebody_and_made_good_with_evidence(book: Logbook) -> None:
@@ -71,11 +86,22 @@ def test_it_is_given_to_somebody_and_made_good_with_evidence(book: Logbook) -> N
     act(book, only(book), DeedKind.ASSIGNED, "Mona", visit.at(DAY), to="Sam", by=date(2026, 3, 5))
     assert (only(book).given_to, only(book).due) == ("Sam", date(2026, 3, 5))
     act(book, only(book), DeedKind.MEASURE, "Mona", visit.at(DAY + 1), "a watch is kept")
-    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(2 * DAY), "seals replaced", evidence="ab" * 32)
+    act(
+        book,
+        only(book),
+        DeedKind.MADE_GOOD,
+        "Sam",
+        visit.at(2 * DAY),
+        "seals replaced",
+        evidence="ab" * 32,
+    )
     defect = only(book)
     assert (defect.state, defect.ended, defect.ended_by, defect.measures) == (
-        State.MADE_GOOD, date(2026, 3, 4), "Sam", ("a watch is kept",)
-    )  # fmt: skip
+        State.MADE_GOOD,
+        date(2026, 3, 4),
+        "Sam",
+        ("a watch is kept",),
+    )
     assert defect.deeds[-1].evidence == "ab" * 32
     assert only(book, 1).state is State.OPEN, "as it stood the day before"
     check(book, 3, visit.SOUND)
@@ -92,8 +118,12 @@ def test_seen_again_it_opens_again_under_its_old_number(book: Logbook) -> None:
     check(book, 7, visit.PAINTED)
     again = only(book)
     assert (again.id, again.state, again.reopened, again.first, again.due) == (
-        first.id, State.OPEN, 1, date(2026, 3, 2), date(2026, 3, 16)
-    )  # fmt: skip
+        first.id,
+        State.OPEN,
+        1,
+        date(2026, 3, 2),
+        date(2026, 3, 16),
+    )
     check(book, 8, visit.SOUND)
     check(book, 9, visit.PAINTED)
     assert (only(book).reopened, only(book).times) == (2, 3)
@@ -102,7 +132,11 @@ def test_seen_again_it_opens_again_under_its_old_number(book: Logbook) -> None:
 def test_seen_again_while_open_it_keeps_its_date(book: Logbook) -> None:
     check(book, 0, visit.PAINTED)
     check(book, 5, visit.PAINTED)
-    assert (only(book).due, only(book).times, only(book).last) == (date(2026, 3, 9), 2, date(2026, 3, 7))
+    assert (only(book).due, only(book).times, only(book).last) == (
+        date(2026, 3, 9),
+        2,
+        date(2026, 3, 7),
+    )
 
 
 @pytest.mark.parametrize("seals", [None, CannotCheck(reason="obstructed")])
@@ -130,7 +164,11 @@ def test_a_corrected_answer_opens_nothing(book: Logbook) -> None:
 
 @pytest.mark.parametrize(
     ("verdict", "end", "found"),
-    [(Verdict.DEFECT, None, 1), (Verdict.DEFECT, Stage.CANCELLED, 0), (Verdict.ACT_NOW, Stage.CANCELLED, 1)],
+    [
+        (Verdict.DEFECT, None, 1),
+        (Verdict.DEFECT, Stage.CANCELLED, 0),
+        (Verdict.ACT_NOW, Stage.CANCELLED, 1),
+    ],
 )
 def test_what_was_found_in_a_check_that_nobody_signed(
     book: Logbook, monkeypatch: pytest.MonkeyPatch, verdict: Verdict, end: Stage | None, found: int
@@ -150,7 +188,9 @@ def _grave(monkeypatch: pytest.MonkeyPatch, verdict: Verdict, made_good: bool = 
     monkeypatch.setattr(visit, "_findings", found)
 
 
-def test_put_right_on_the_spot_it_is_kept_and_closed(book: Logbook, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_put_right_on_the_spot_it_is_kept_and_closed(
+    book: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
     _grave(monkeypatch, Verdict.DEFECT, made_good=True)
     check(book, 0, visit.PAINTED)
     assert (only(book).state, only(book).ended_by) == (State.CLOSED, "Ines, on the spot")
@@ -174,7 +214,12 @@ def test_a_door_to_be_acted_on_now_is_out_of_action_until_the_repair_was_looked_
 @pytest.mark.parametrize(
     ("person", "how", "more", "why_not"),
     [
-        ("nobody", "seals replaced", {"no_photo": "dark"}, "Nobody called nobody is known. Known are Sam, Mona"),
+        (
+            "nobody",
+            "seals replaced",
+            {"no_photo": "dark"},
+            "Nobody called nobody is known. Known are Sam, Mona",
+        ),
         ("", "seals replaced", {"no_photo": "dark"}, "Say who does it"),
         ("Sam", "done", {"no_photo": "too dark"}, "Say what was done"),
         ("Sam", "it is fixed now", {"evidence": "ab" * 32}, "Say what was done"),
@@ -195,7 +240,15 @@ def test_a_repair_of_a_door_out_of_action_waits_until_somebody_else_has_looked(
 ) -> None:
     _grave(monkeypatch, Verdict.ACT_NOW)
     check(book, 0, visit.PAINTED)
-    act(book, only(book), DeedKind.MADE_GOOD, "hale joinery : Jo", visit.at(DAY), "seals replaced", no_photo="dark")
+    act(
+        book,
+        only(book),
+        DeedKind.MADE_GOOD,
+        "hale joinery : Jo",
+        visit.at(DAY),
+        "seals replaced",
+        no_photo="dark",
+    )
     assert only(book).ended_by == "hale joinery: Jo"
     with pytest.raises(LogbookError, match="repaired, not looked at yet"):
         call_fit(book, visit.door(), "looks fine", "Sam", visit.at(DAY), Targets())
@@ -215,7 +268,15 @@ def test_a_wrong_close_is_taken_back(book: Logbook, looked: bool) -> None:
     act(book, only(book), DeedKind.ASSIGNED, "Mona", visit.at(DAY), to="Sam", by=date(2026, 3, 5))
     with pytest.raises(LogbookError, match="is open already"):
         act(book, only(book), DeedKind.REOPENED, "Mona", visit.at(DAY), "wrong number")
-    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(DAY), "seals replaced", no_photo="too dark")
+    act(
+        book,
+        only(book),
+        DeedKind.MADE_GOOD,
+        "Sam",
+        visit.at(DAY),
+        "seals replaced",
+        no_photo="too dark",
+    )
     if looked:
         check(book, 2, visit.SOUND)
     with pytest.raises(LogbookError, match="Say why"):
@@ -223,8 +284,12 @@ def test_a_wrong_close_is_taken_back(book: Logbook, looked: bool) -> None:
     act(book, only(book), DeedKind.REOPENED, "Mona", visit.at(3 * DAY), "of another door")
     again = only(book)
     assert (again.state, again.due, again.given_to, again.ended, again.reopened) == (
-        State.OPEN, date(2026, 3, 5), "Sam", None, 1
-    )  # fmt: skip
+        State.OPEN,
+        date(2026, 3, 5),
+        "Sam",
+        None,
+        1,
+    )
 
 
 def test_somebody_puts_a_door_out_of_action_and_calls_it_fit_again(book: Logbook) -> None:
@@ -240,15 +305,22 @@ def test_of_one_door_only_its_own(book: Logbook) -> None:
     book.add_door(visit.door("15"), "Mona", visit.at(-5))
     check(book, 0, visit.PAINTED)
     check(book, 1, visit.PAINTED, door=visit.door("15"))
-    assert [each.door[2] for each in read_defects(book, Targets(), door=visit.door("15")).open] == ["15"]
+    assert [each.door[2] for each in read_defects(book, Targets(), door=visit.door("15")).open] == [
+        "15"
+    ]
     assert [each.door[2] for each in by_urgency(now(book).open)] == ["14", "15"]
 
 
-# ---- its number stays ----------------------------------------------------------------------------------------------
+# ---- its number stays
+# ----------------------------------------------------------------------------------------------
 
 
-def amended(book: Logbook, *values: Value, orders: tuple[int, DeedKind] | None = None) -> Defect | None:
-    """One check that answers the same question again and again. orders: a deed after the so-many-th answer. Signed."""
+def amended(
+    book: Logbook, *values: Value, orders: tuple[int, DeedKind] | None = None
+) -> Defect | None:
+    """One check that answers the same question again and again. orders: a deed after the so-many-th
+    answer. Signed.
+    """
     turn = visit.start(visit.door())
     book.begin("chat", turn)
     for nth, value in enumerate(values):
@@ -256,7 +328,11 @@ def amended(book: Logbook, *values: Value, orders: tuple[int, DeedKind] | None =
         book.keep("chat", None, turn)
         if orders and orders[0] == nth:
             [told] = now(book).open
-            more = {"text": "seals replaced", "no_photo": "too dark"} if orders[1] is DeedKind.MADE_GOOD else {}
+            more = (
+                {"text": "seals replaced", "no_photo": "too dark"}
+                if orders[1] is DeedKind.MADE_GOOD
+                else {}
+            )
             act(book, told, orders[1], "Mona", visit.at(10 * nth + 2), to="Sam", **more)  # type: ignore[arg-type]
     number = min((*now(book).all, *now(book).gone))
     book.keep("chat", None, visit.close(turn.check, 60))
@@ -266,7 +342,11 @@ def amended(book: Logbook, *values: Value, orders: tuple[int, DeedKind] | None =
 
 def test_what_was_ordered_before_the_signature_outlives_it(book: Logbook) -> None:
     given = amended(book, visit.PAINTED, orders=(0, DeedKind.ASSIGNED))
-    assert given is not None and (given.given_to, given.given, given.state) == ("Sam", True, State.OPEN)
+    assert given is not None and (given.given_to, given.given, given.state) == (
+        "Sam",
+        True,
+        State.OPEN,
+    )
     assert [deed.kind for deed in given.deeds] == [DeedKind.ASSIGNED]
 
 
@@ -275,7 +355,9 @@ def test_what_was_made_good_before_the_signature_stays_so(book: Logbook) -> None
     assert mended is not None and (mended.state, mended.ended_by) == (State.MADE_GOOD, "Mona")
 
 
-def test_corrected_and_found_again_it_keeps_number_orders_and_the_time_of_finding(book: Logbook) -> None:
+def test_corrected_and_found_again_it_keeps_number_orders_and_the_time_of_finding(
+    book: Logbook,
+) -> None:
     given = amended(book, visit.PAINTED, visit.SOUND, visit.PAINTED, orders=(0, DeedKind.ASSIGNED))
     assert given is not None and given.id in now(book).all and given.given_to == "Sam"
     assert given.seen_at == visit.at(21) and len(now(book).all) == 1 and now(book).gone == {}
@@ -287,7 +369,9 @@ def test_what_was_taken_back_says_what_became_of_it(book: Logbook) -> None:
     assert now(book).all == {} and len(now(book).gone) == 1
 
 
-def test_a_check_signed_between_finding_and_signature_of_another_leaves_it_open(book: Logbook) -> None:
+def test_a_check_signed_between_finding_and_signature_of_another_leaves_it_open(
+    book: Logbook,
+) -> None:
     turn = visit.start(visit.door(), id="slow")
     book.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)

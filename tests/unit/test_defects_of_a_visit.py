@@ -1,4 +1,6 @@
-"""Whole visits of the routine check, typed, kept in a real logbook: what they open and close, and when they count."""
+"""Whole visits of the routine check, typed, kept in a real logbook: what they open and close, and
+when they count.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,9 @@ from doorround.logbook.store import Logbook
 
 
 def walk(book: Logbook, id: str, skipped: str = "", **said: str) -> Visit:
-    """One visit to its signature. said: what is typed at a question, a dot written as two underscores. skipped: the
-    question that is left once it was answered, however little that said."""
+    """One visit to its signature. said: what is typed at a question, a dot written as two
+    underscores. skipped: the question that is left once it was answered, however little that said.
+    """
     visit = Visit()
     visit.turn = start_check(id, CORRIDOR, "Robin", CHECKLIST, NOON)
     book.begin("chat", visit.turn)
@@ -51,14 +54,18 @@ def test_loose_screws_stay_open_until_a_check_finds_them_tight(tmp_path: Path) -
         assert book.verify() == []
 
 
-def test_whoever_begins_at_a_door_that_was_not_to_be_moved_is_told_to_look_first(tmp_path: Path) -> None:
+def test_whoever_begins_at_a_door_that_was_not_to_be_moved_is_told_to_look_first(
+    tmp_path: Path,
+) -> None:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(CORRIDOR, "Mona", NOON)
         walk(book, "c1", hinges__fixings="hinge broken")
         assert known_wrong(book, CORRIDOR).endswith(
             "It was not to be moved: look before you open it, and say what you see."
         )
-        assert [each.rule for each in (d.finding for d in read_defects(book, Targets()).open)] == ["hinges.broken"]
+        assert [each.rule for each in (d.finding for d in read_defects(book, Targets()).open)] == [
+            "hinges.broken"
+        ]
         walk(book, "c2")
         assert known_wrong(book, CORRIDOR) == ""
 
@@ -91,7 +98,9 @@ def test_a_gap_is_not_closed_by_a_check_that_measured_one_edge_only(tmp_path: Pa
         assert read_defects(book, Targets()).all[defect.id].state is State.CLOSED
 
 
-def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in_the_logbook(tmp_path: Path) -> None:
+def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in_the_logbook(
+    tmp_path: Path,
+) -> None:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(CORRIDOR, "Mona", NOON)
         walk(book, "c1", leaf__here="split")
@@ -99,7 +108,11 @@ def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in
         visit = Visit()
         visit.turn = start_check("c2", CORRIDOR, "Robin", CHECKLIST, NOON)
         book.begin("chat", visit.turn)
-        for line in (*(PASSES[key.key] for key in visit.check.questions), "probably this side leaf split", "skip"):
+        for line in (
+            *(PASSES[key.key] for key in visit.check.questions),
+            "probably this side leaf split",
+            "skip",
+        ):
             visit.type(line)
             book.keep("chat", None, visit.turn)
         assert book.position("chat") == visit.check and len(visit.check.reported) == 1
@@ -113,7 +126,9 @@ def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in
         assert "Check signed: not shown to be fit" in lines and book.verify() == []
 
 
-def test_a_reported_fault_beside_a_confirmed_one_closes_no_older_defect_of_the_part(tmp_path: Path) -> None:
+def test_a_reported_fault_beside_a_confirmed_one_closes_no_older_defect_of_the_part(
+    tmp_path: Path,
+) -> None:
     with Logbook.open(tmp_path / "logbook.db") as book:
         book.add_door(CORRIDOR, "Mona", NOON)
         walk(book, "c1", frame__here="split")
@@ -129,7 +144,10 @@ def test_a_reported_fault_beside_a_confirmed_one_closes_no_older_defect_of_the_p
             at_frame = key == "frame.here" and (line := next(told, None))
             visit.type(line if at_frame and line else "finish" if key is None else PASSES[key])
             book.keep("chat", None, visit.turn)
-        assert visit.check.stage is Stage.SIGNED and visit.check.answers["frame.here"].value.kind == "condition"
+        assert (
+            visit.check.stage is Stage.SIGNED
+            and visit.check.answers["frame.here"].value.kind == "condition"
+        )
         assert [each.question for each in visit.check.reported] == ["frame.here"]
         found = read_defects(book, Targets()).all
         assert found[split.id].state is State.OPEN

@@ -14,12 +14,20 @@ def test_a_visit_begins_with_the_door_the_caution_and_the_first_question() -> No
     visit = Visit(CORRIDOR)
     assert visit.said == [
         "Door 12: Mill House, first floor. FD30S.",
-        "This check sees what eyes and hands can see. The door's own test evidence, local rules and a competent person "
-        "decide.",
+        (
+            "This check sees what eyes and hands can see. The door's own test evidence, local rules"
+            " and a competent person decide."
+        ),
         "Is the doorway clear: no wedge, nothing propped, stored or fixed against the door?",
     ]
     assert visit.kinds() == [EntryKind.CHECK_STARTED]
-    assert visit.turn.say[-1].taps == ("all clear", "wedged open", "propped open", "boxes against it", "hooked open")
+    assert visit.turn.say[-1].taps == (
+        "all clear",
+        "wedged open",
+        "propped open",
+        "boxes against it",
+        "hooked open",
+    )
 
 
 def test_after_the_first_door_the_wording_is_terse() -> None:
@@ -29,18 +37,28 @@ def test_after_the_first_door_the_wording_is_terse() -> None:
     assert visit.type("right") == ["Frame, this side?"]
 
 
-def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_next_question() -> None:
+def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_next_question() -> (
+    None
+):
     visit = Visit(CORRIDOR)
     answers = 0
     while visit.check.open:
         question = ask(visit.check.open)
-        said = PASSES[question.key] if question.works else "fine" if question.kind == "condition" else "three"
+        said = (
+            PASSES[question.key]
+            if question.works
+            else "fine"
+            if question.kind == "condition"
+            else "three"
+        )
         visit.go_to(question.key).type(said)
         answers += 1
         assert visit.check.stage is not Stage.CONFIRMING, visit.said
         assert len(visit.said) == 1, visit.said
     assert answers == 17
-    assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
+    assert visit.said == [
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+    ]
 
 
 def test_the_first_unanswered_question_that_applies_is_asked() -> None:
@@ -64,7 +82,8 @@ def test_what_is_learnt_decides_what_is_asked() -> None:
     assert {"glass.here", "glass.beyond", "mark"} <= set(unsure.check.answers)
 
 
-# ---- Skipping --------------------------------------------------------------------------------------------------------
+# ---- Skipping
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_skipped_question_comes_back_at_the_end() -> None:
@@ -75,7 +94,9 @@ def test_a_skipped_question_comes_back_at_the_end() -> None:
     assert visit.type("closes fully")[0] == "Back to what you skipped."
     assert visit.check.open == "seals"
     visit.type("all in place")
-    assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
+    assert visit.said == [
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+    ]
 
 
 def test_a_question_skipped_twice_stays_open_and_is_named_in_the_summary() -> None:
@@ -109,7 +130,8 @@ def test_skipping_answers_nothing() -> None:
     assert visit.kinds().count(EntryKind.SKIPPED) == 34
 
 
-# ---- Going back, undoing, changing -----------------------------------------------------------------------------------
+# ---- Going back, undoing, changing
+# -----------------------------------------------------------------------------------
 
 
 def test_go_back_asks_the_answer_before_again_and_keeps_it_until_answered_anew() -> None:
@@ -135,7 +157,9 @@ def test_undo_takes_the_last_turn_back_and_asks_it_again() -> None:
     assert visit.said[0] == "Taken back."
     assert visit.check.answers == {} and visit.check.findings == {}
     assert visit.check.open == "clear"
-    assert [entry.body["answer"] for entry in visit.entered if entry.kind is EntryKind.WITHDRAWN] == [
+    assert [
+        entry.body["answer"] for entry in visit.entered if entry.kind is EntryKind.WITHDRAWN
+    ] == [
         "clear#1",
         "sign.here#1",
     ]
@@ -192,7 +216,8 @@ def test_a_correction_of_the_last_answer_leaves_the_open_question_open() -> None
     assert visit.check.open == "hinges.fixings"
 
 
-# ---- Help ------------------------------------------------------------------------------------------------------------
+# ---- Help
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -237,14 +262,24 @@ def test_repeat_says_the_last_messages_again() -> None:
 
 def test_what_can_i_say_lists_what_can_be_said_here_and_always() -> None:
     visit = Visit(CORRIDOR)
-    assert visit.type("what can I say")[0].startswith("Here: all clear · wedged open · propped open")
+    assert visit.type("what can I say")[0].startswith(
+        "Here: all clear · wedged open · propped open"
+    )
     assert "Always: repeat · play that · go back · skip · help · undo" in visit.said[0]
 
 
 def test_everything_is_fine_does_not_exist() -> None:
-    for words in ("everything is fine", "the whole door is fine", "all of it is okay", "everything okay"):
+    for words in (
+        "everything is fine",
+        "the whole door is fine",
+        "all of it is okay",
+        "everything okay",
+    ):
         visit = Visit(CORRIDOR)
-        assert visit.type(words)[0] == "Each part by itself, please. Only what was looked at can be fine."
+        assert (
+            visit.type(words)[0]
+            == "Each part by itself, please. Only what was looked at can be fine."
+        )
         assert visit.check.answers == {}
 
 

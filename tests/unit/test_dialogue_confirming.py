@@ -16,7 +16,9 @@ RECORDING = "ab" * 32
 
 def unsure(visit: Visit, *phrases: str) -> Unsure:
     """Speech that may be one of these phrases, best first."""
-    heard = [typed(UNDERSTANDING, phrase, expected_input(visit.check), By.VOICE) for phrase in phrases]
+    heard = [
+        typed(UNDERSTANDING, phrase, expected_input(visit.check), By.VOICE) for phrase in phrases
+    ]
     return Unsure(guesses=tuple(each for each in heard if isinstance(each, Heard)))
 
 
@@ -25,47 +27,68 @@ def advised(heard: Unsure, line: str) -> Unsure:
     return heard.model_copy(update={"advice": line})
 
 
-# ---- What is said back -----------------------------------------------------------------------------------------------
+# ---- What is said back
+# -----------------------------------------------------------------------------------------------
 
 
 def test_a_sure_pass_is_not_said_back() -> None:
-    assert Visit(CORRIDOR).type("all clear") == ["Sign on this side: “Fire door keep shut”. Right and readable?"]
+    assert Visit(CORRIDOR).type("all clear") == [
+        "Sign on this side: “Fire door keep shut”. Right and readable?"
+    ]
 
 
 def test_every_defect_is_said_back_with_its_place() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     assert visit.type("painted at the top")[0] == "Seals: painted over, top."
     visit.go_to("hinges.fixings")
-    assert visit.type("two screws missing in the top hinge")[0] == "Hinges: 2 screws missing, top hinge."
+    assert (
+        visit.type("two screws missing in the top hinge")[0]
+        == "Hinges: 2 screws missing, top hinge."
+    )
     visit.go_to("leaf.beyond")
     assert visit.type("hole by the handle")[0] == "Leaf, other side: a hole in it, by the handle."
 
 
 def test_several_answers_at_once_are_all_said_back() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
-    assert visit.type("seals fine, three hinges all tight, closer slams")[0] == (
-        "Seals: sound. Hinges counted: 3. Hinges: sound. Closer from fully open: slams."
+    assert (
+        visit.type("seals fine, three hinges all tight, closer slams")[0]
+        == "Seals: sound. Hinges counted: 3. Hinges: sound. Closer from fully open: slams."
     )
 
 
 def test_what_was_not_checked_is_said_back_with_the_reason() -> None:
-    assert Visit(CORRIDOR).go_to("glass.here").type("can't see it, covered")[0] == (
-        "Glass, this side: not checked: covered."
+    assert (
+        Visit(CORRIDOR).go_to("glass.here").type("can't see it, covered")[0]
+        == "Glass, this side: not checked: covered."
     )
-    assert Visit(CORRIDOR).go_to("gaps.sides").type("no gauge")[0] == "Gap at head and sides: not measured."
+    assert (
+        Visit(CORRIDOR).go_to("gaps.sides").type("no gauge")[0]
+        == "Gap at head and sides: not measured."
+    )
 
 
-WEDGE = "ACT NOW. Take the wedge away now and let the door close. A wedged door does not close in a fire."
-GLASS = (
-    "ACT NOW. Do not swing the door. Keep people away from the glass and tell the supervisor at once. "
-    "Fire and smoke pass through a broken pane, and it cuts."
+WEDGE = (
+    "ACT NOW. Take the wedge away now and let the door close. A wedged door does not close in a"
+    " fire."
 )
-AJAR = "ACT NOW. Push it shut and tell the supervisor at once. A door that stays ajar does not hold back fire or smoke."
+GLASS = (
+    "ACT NOW. Do not swing the door. Keep people away from the glass and tell the supervisor at"
+    " once. Fire and smoke pass through a broken pane, and it cuts."
+)
+AJAR = (
+    "ACT NOW. Push it shut and tell the supervisor at once. A door that stays ajar does not hold"
+    " back fire or smoke."
+)
 
 
 @pytest.mark.parametrize(
     ("key", "phrase", "told"),
-    [("clear", "wedged open", WEDGE), ("glass.here", "broken glass", GLASS), ("closer.ajar", "stops short", AJAR)],
+    [
+        ("clear", "wedged open", WEDGE),
+        ("glass.here", "broken glass", GLASS),
+        ("closer.ajar", "stops short", AJAR),
+    ],
 )
 def test_act_now_says_at_once_what_to_do_and_goes_on(key: str, phrase: str, told: str) -> None:
     visit = Visit(CORRIDOR).go_to(key)
@@ -76,7 +99,8 @@ def test_act_now_says_at_once_what_to_do_and_goes_on(key: str, phrase: str, told
     assert len(visit.said) > visit.said.index(told) + 1
 
 
-# ---- What waits for a yes --------------------------------------------------------------------------------------------
+# ---- What waits for a yes
+# --------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("phrase", ["all clear", "wedged open", "cannot check", "does not apply"])
@@ -106,12 +130,17 @@ def test_no_to_a_read_back_asks_again_and_answers_nothing() -> None:
     assert visit.check.pending is None
 
 
-def test_what_may_be_wrong_with_the_recording_is_said_before_the_read_back_and_once_a_visit() -> None:
+def test_what_may_be_wrong_with_the_recording_is_said_before_the_read_back_and_once_a_visit() -> (
+    None
+):
     visit = Visit(CORRIDOR)
-    loud, quiet = "Too loud. Hold the phone a forearm away.", "Too quiet. Hold the phone nearer."
+    loud = "Too loud. Hold the phone a forearm away."
+    quiet = "Too quiet. Hold the phone nearer."
     assert visit.take(advised(unsure(visit, "all clear"), loud)) == [loud, "Doorway: sound. Right?"]
     visit.type("yes")
-    assert visit.take(advised(unsure(visit, "unreadable"), loud)) == ["Sign, this side: cannot be read. Right?"]
+    assert visit.take(advised(unsure(visit, "unreadable"), loud)) == [
+        "Sign, this side: cannot be read. Right?"
+    ]
     visit.type("yes")
     assert visit.take(advised(unsure(visit, "undamaged"), quiet))[0] == quiet
 
@@ -220,7 +249,9 @@ def test_a_doubt_said_twice_is_still_a_doubt() -> None:
     assert visit.check.answers == {}
 
 
-@pytest.mark.parametrize("command", ["skip", "help", "what can I say", "undo", "pause", "go back", "change hinges"])
+@pytest.mark.parametrize(
+    "command", ["skip", "help", "what can I say", "undo", "pause", "go back", "change hinges"]
+)
 def test_a_command_at_a_read_back_drops_what_waited(command: str) -> None:
     visit = Visit(CORRIDOR)
     visit.take(unsure(visit, "all clear"))
@@ -254,7 +285,9 @@ def test_what_was_lost_in_a_recording_is_told_with_its_time() -> None:
 def heard_with_a_gap(visit: Visit, words: str, doubtful: bool) -> AnyHeard:
     heard = typed(UNDERSTANDING, words, expected_input(visit.check))
     assert isinstance(heard, Heard)
-    part = heard.model_copy(update={"unheard": ("0:09",), "lost": ((9.1, 12.4),), "audio_sha256": RECORDING})
+    part = heard.model_copy(
+        update={"unheard": ("0:09",), "lost": ((9.1, 12.4),), "audio_sha256": RECORDING}
+    )
     return Unsure(guesses=(part,), audio_sha256=RECORDING) if doubtful else part
 
 
@@ -265,7 +298,9 @@ def test_what_was_lost_is_offered_and_played_by_hash_and_seconds() -> None:
     assert told.taps == ("play what I missed",)
     asked = turn.say[-1]
     for words in ("play what I missed", "play that", "play it back"):
-        played = take_turn(turn.check, typed(UNDERSTANDING, words, expected_input(turn.check)), NOON)
+        played = take_turn(
+            turn.check, typed(UNDERSTANDING, words, expected_input(turn.check)), NOON
+        )
         assert played.say[0].clip == Clip(audio_sha256=RECORDING, start=9.1, end=12.4)
         assert played.say[1:] == (asked,), "then the question again"
         assert (played.check.answers, played.enter) == (turn.check.answers, ())
@@ -287,12 +322,16 @@ def test_a_recording_not_understood_at_all_is_played_whole_when_asked_for() -> N
     assert visit.type("play that")[0] == "There is nothing to play."
     turn = take_turn(visit.check, OffGrammar(audio_sha256=RECORDING), NOON)
     assert not any("play" in tap for prompt in turn.say for tap in prompt.taps)
-    played = take_turn(turn.check, typed(UNDERSTANDING, "play that", expected_input(turn.check)), NOON)
+    played = take_turn(
+        turn.check, typed(UNDERSTANDING, "play that", expected_input(turn.check)), NOON
+    )
     assert played.say[0].clip == Clip(audio_sha256=RECORDING)
 
 
 def test_what_is_to_be_played_stays_known_over_a_restart() -> None:
     visit = Visit(CORRIDOR)
     visit.take(heard_with_a_gap(visit, "wedged open", doubtful=False))
-    kept = Check.model_validate({**visit.check.model_dump(mode="json"), "checklist": visit.check.checklist})
+    kept = Check.model_validate(
+        {**visit.check.model_dump(mode="json"), "checklist": visit.check.checklist}
+    )
     assert kept.missed == visit.check.missed != ()

@@ -19,7 +19,8 @@ def stored(check: Check) -> Check:
     return Check.model_validate({**check.model_dump(mode="json"), "checklist": CHECKLIST})
 
 
-# ---- Summary and signature -------------------------------------------------------------------------------------------
+# ---- Summary and signature
+# -------------------------------------------------------------------------------------------
 
 
 def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
@@ -31,8 +32,10 @@ def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
     assert visit.said == [
         "Seals stays open: not checked.",
         "Act now: Doorway: wedged open; Closer from 15 degrees: stops short.",
-        "Soon: Frame, this side: split, top left; Gap at head and sides: 5 mm, 4 mm allowed; Closer from fully open: "
-        "slams.",
+        (
+            "Soon: Frame, this side: split, top left; Gap at head and sides: 5 mm, 4 mm allowed;"
+            " Closer from fully open: slams."
+        ),
         "Planned: Sign, this side: wrong sign.",
         "Not checked: Leaf, this side (covered); Gap at the threshold (not measured); Seals.",
         "Door 12: out of action, 6 defects, 3 not checked. Say finish check to sign.",
@@ -42,16 +45,26 @@ def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
 def test_finish_signs_only_after_the_summary_was_shown() -> None:
     visit = Visit(CORRIDOR).all_well()
     assert visit.check.stage is Stage.SUMMARY
-    assert visit.type("finish check") == ["Signed. Door 12: fit, as far as eyes and hands can tell."]
+    assert visit.type("finish check") == [
+        "Signed. Door 12: fit, as far as eyes and hands can tell."
+    ]
     assert visit.check.stage is Stage.SIGNED and visit.check.verdict is Verdict.SOUND
     (signed,) = [entry for entry in visit.entered if entry.kind is EntryKind.SIGNED]
     judgement = {
-        "result": "fit", "sentence": "Fit, as far as eyes and hands can tell.", "rules": "uk-premises",
-        "evidence": [], "competent": [], "loosened": [],
-    }  # fmt: skip
+        "result": "fit",
+        "sentence": "Fit, as far as eyes and hands can tell.",
+        "rules": "uk-premises",
+        "evidence": [],
+        "competent": [],
+        "loosened": [],
+    }
     assert signed.body == {
-        "verdict": "sound", "answers": 17, "defects": 0, "not_checked": [], "judgement": judgement,
-    }  # fmt: skip
+        "verdict": "sound",
+        "answers": 17,
+        "defects": 0,
+        "not_checked": [],
+        "judgement": judgement,
+    }
 
 
 def test_finish_in_the_middle_brings_the_summary_and_carry_on_goes_on() -> None:
@@ -59,12 +72,15 @@ def test_finish_in_the_middle_brings_the_summary_and_carry_on_goes_on() -> None:
     said = visit.type("finish check")
     assert (
         said[-1]
-        == "Door 12: not shown to be fit, 9 not checked. Say finish check to sign, carry on to answer the rest."
+        == "Door 12: not shown to be fit, 9 not checked. Say finish check to sign, carry on to"
+        " answer the rest."
     )
     assert visit.check.stage is Stage.SUMMARY
     visit.type("carry on")
     assert visit.check.open == "seals"
-    assert visit.all_well().said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
+    assert visit.all_well().said == [
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+    ]
 
 
 def test_a_check_signed_early_is_never_sound() -> None:
@@ -105,11 +121,16 @@ def test_a_finish_that_was_not_sure_is_asked_back_and_a_yes_signs() -> None:
 def test_a_no_to_that_stays_at_the_summary() -> None:
     visit = Visit(CORRIDOR).all_well()
     visit.type("finsh check")
-    assert visit.type("no") == ["Not that, then.", "Say finish check to sign it, or change and the part's name."]
+    assert visit.type("no") == [
+        "Not that, then.",
+        "Say finish check to sign it, or change and the part's name.",
+    ]
     assert visit.check.stage is Stage.SUMMARY
 
 
-@pytest.mark.parametrize("heard", [Silence(), OffGrammar(), BadAudio(advice="Too loud.")], ids=lambda each: each.kind)
+@pytest.mark.parametrize(
+    "heard", [Silence(), OffGrammar(), BadAudio(advice="Too loud.")], ids=lambda each: each.kind
+)
 def test_nothing_but_finish_signs(heard: object) -> None:
     visit = Visit(CORRIDOR).all_well()
     for _ in range(5):
@@ -122,7 +143,15 @@ def test_after_the_signature_nothing_more_is_entered() -> None:
     visit = Visit(CORRIDOR).all_well()
     visit.type("finish check")
     entries = len(visit.entered)
-    for words in ("wedged", "undo", "change hinges", "note smells of gas", "finish check", "cancel", "go back"):
+    for words in (
+        "wedged",
+        "undo",
+        "change hinges",
+        "note smells of gas",
+        "finish check",
+        "cancel",
+        "go back",
+    ):
         assert visit.type(words) == ["This check is signed. Begin another door."]
     assert len(visit.entered) == entries
 
@@ -133,19 +162,24 @@ def test_a_change_at_the_summary_comes_back_to_it() -> None:
     assert visit.said[-1] == "Door 12: fit with 1 defect. Say finish check to sign."
 
 
-# ---- Cancelling ------------------------------------------------------------------------------------------------------
+# ---- Cancelling
+# --------------------------------------------------------------------------------------------------
 
 
 def test_cancel_asks_first_and_keeps_what_was_said_unsigned() -> None:
     visit = Visit(CORRIDOR)
     visit.type("wedged open")
-    assert visit.type("cancel") == ["Cancel this check? What was said stays in the logbook, unsigned."]
+    assert visit.type("cancel") == [
+        "Cancel this check? What was said stays in the logbook, unsigned."
+    ]
     assert visit.type("yes") == ["Cancelled. Door 12 is not checked."]
     assert visit.check.stage is Stage.CANCELLED and visit.check.verdict is None
     assert visit.meaning("clear") == "wedged"
 
 
-@pytest.mark.parametrize("words", ["no", "fine", "okay", "three", "all clear", "skip", "finish check"])
+@pytest.mark.parametrize(
+    "words", ["no", "fine", "okay", "three", "all clear", "skip", "finish check"]
+)
 def test_nothing_but_yes_cancels_and_nothing_said_there_answers(words: str) -> None:
     visit = Visit(CORRIDOR)
     visit.type("wedged open", "cancel", words)
@@ -160,13 +194,16 @@ def test_a_number_said_there_corrects_nothing() -> None:
     assert visit.meaning("gaps.sides") == "5 mm"
 
 
-# ---- Pausing and taking up again -------------------------------------------------------------------------------------
+# ---- Pausing and taking up again
+# -------------------------------------------------------------------------------------
 
 
 def test_a_paused_check_waits_for_carry_on_and_takes_nothing_else() -> None:
     visit = Visit(CORRIDOR)
     visit.type("all clear")
-    assert visit.type("pause") == ["Paused at door 12. Nothing is lost. Say carry on when you are back."]
+    assert visit.type("pause") == [
+        "Paused at door 12. Nothing is lost. Say carry on when you are back."
+    ]
     for words in ("right", "skip", "undo", "finish check", "help", "change hinges", "yes"):
         visit.type(words)
         assert visit.check.stage is Stage.PAUSED
@@ -178,29 +215,59 @@ def test_a_paused_check_waits_for_carry_on_and_takes_nothing_else() -> None:
 
 
 SCRIPT = [
-    "all clear", "purple", "sign wrong", "probably whole", "no", "split", "skip", "cracked bottom left", "3 1/2", "six",
-    "help", "latch fine, seals painted at the top", "no, two", "three hinges", "go back", "all tight", "note smells",
-    "undo", "pause", "carry on", "cannot check", "finish check", "carry on", "finsh check", "yes",
-]  # fmt: skip
+    "all clear",
+    "purple",
+    "sign wrong",
+    "probably whole",
+    "no",
+    "split",
+    "skip",
+    "cracked bottom left",
+    "3 1/2",
+    "six",
+    "help",
+    "latch fine, seals painted at the top",
+    "no, two",
+    "three hinges",
+    "go back",
+    "all tight",
+    "note smells",
+    "undo",
+    "pause",
+    "carry on",
+    "cannot check",
+    "finish check",
+    "carry on",
+    "finsh check",
+    "yes",
+]
 
 
 def test_a_check_stored_and_taken_up_after_any_turn_goes_on_as_if_nothing_had_been() -> None:
-    straight, broken = Visit(CORRIDOR), Visit(CORRIDOR)
+    straight = Visit(CORRIDOR)
+    broken = Visit(CORRIDOR)
     for line in SCRIPT:
         straight.type(line)
         restarted = stored(broken.check)
         assert restarted == broken.check
-        broken.turn = take_turn(restarted, typed(UNDERSTANDING, line, expected_input(restarted)), NOON)
+        broken.turn = take_turn(
+            restarted, typed(UNDERSTANDING, line, expected_input(restarted)), NOON
+        )
         assert broken.turn == straight.turn, line
 
 
 def test_a_check_is_stored_without_its_checklist_and_as_plain_data() -> None:
     kept = Visit(CORRIDOR).go_to("seals").check.model_dump(mode="json")
     assert "checklist" not in kept
-    assert kept["answers"]["gaps.sides"]["value"] == {"kind": "measure", "amount": "3", "unit": "mm"}
+    assert kept["answers"]["gaps.sides"]["value"] == {
+        "kind": "measure",
+        "amount": "3",
+        "unit": "mm",
+    }
 
 
-# ---- Notes -----------------------------------------------------------------------------------------------------------
+# ---- Notes
+# --------------------------------------------------------------------------------------------------
 
 
 def notes(visit: Visit) -> list[tuple[object, object]]:

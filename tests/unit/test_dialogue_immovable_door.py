@@ -10,9 +10,18 @@ from doorround.domain.door import Door
 from doorround.domain.findings import Verdict
 
 MOVING = (
-    "open it", "open both", "go through", "let go", "door open", "open the door", "door shut", "lift", "pull",
-    "other side", "hinge edge",
-)  # fmt: skip
+    "open it",
+    "open both",
+    "go through",
+    "let go",
+    "door open",
+    "open the door",
+    "door shut",
+    "lift",
+    "pull",
+    "other side",
+    "hinge edge",
+)
 STILL = (
     ("clear", "hinge broken"),
     ("leaf.here", "hinge missing"),
@@ -28,7 +37,9 @@ def moves(text: str) -> bool:
     return any(words in text.lower() for words in MOVING)
 
 
-def broken(key: str, words: str, fire_door: Door = HELD_OPEN, checklist: Checklist = CHECKLIST) -> Visit:
+def broken(
+    key: str, words: str, fire_door: Door = HELD_OPEN, checklist: Checklist = CHECKLIST
+) -> Visit:
     visit = Visit(fire_door, checklist=checklist).go_to(key)
     visit.type(words)
     if visit.check.pending is not None:
@@ -47,7 +58,9 @@ def test_a_question_that_speaks_of_opening_or_of_going_through_is_one_that_moves
 
 
 @pytest.mark.parametrize(("key", "words"), STILL)
-def test_after_a_fault_under_which_it_must_not_be_moved_nothing_asks_to_move_it(key: str, words: str) -> None:
+def test_after_a_fault_under_which_it_must_not_be_moved_nothing_asks_to_move_it(
+    key: str, words: str
+) -> None:
     visit = broken(key, words)
     said = list(visit.said)
     assert any("Do not swing the door." in line for line in said)
@@ -60,7 +73,10 @@ def test_after_a_fault_under_which_it_must_not_be_moved_nothing_asks_to_move_it(
     assert any(line.startswith("Not tested, the door must not be moved: ") for line in said)
     visit.type("finish check")
     assert visit.check.verdict is Verdict.ACT_NOW
-    assert "Closer from 15 degrees (the door must not be moved)" in visit.entered[-1].body["not_checked"]
+    assert (
+        "Closer from 15 degrees (the door must not be moved)"
+        in visit.entered[-1].body["not_checked"]
+    )
 
 
 def test_a_way_round_by_going_back_or_changing_does_not_swing_it() -> None:
@@ -70,7 +86,10 @@ def test_a_way_round_by_going_back_or_changing_does_not_swing_it() -> None:
         # where the broken hinge was said, it may be put right
         assert visit.check.open in (None, "hinges.fixings"), words
         assert not [line for line in said if line.endswith("?") and moves(line)]
-    assert visit.type("change closer")[0] == "Closer from fully open: not asked again, the door must not be moved."
+    assert (
+        visit.type("change closer")[0]
+        == "Closer from fully open: not asked again, the door must not be moved."
+    )
 
 
 def test_what_was_said_of_the_hinge_can_be_put_right_and_then_the_rest_is_asked() -> None:

@@ -6,7 +6,17 @@ from datetime import UTC, datetime
 
 from hypothesis import given, settings
 from hypothesis import strategies as some
-from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, NOON, PASSES, UNDERSTANDING, UNKNOWN, Visit
+from visits import (
+    CHECKLIST,
+    CORRIDOR,
+    CUPBOARD,
+    HELD_OPEN,
+    NOON,
+    PASSES,
+    UNDERSTANDING,
+    UNKNOWN,
+    Visit,
+)
 
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
@@ -19,15 +29,67 @@ from doorround.hearing.session.interpretation import typed
 
 DOORS = (CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN)
 SAYINGS = (
-    "fine", "damaged", "all clear", "wedged", "missing", "painted over", "three", "two", "3.5", "an eighth",
-    "not measured", "yes", "no", "okay", "cannot check", "does not apply", "not known", "probably fine",
-    "I think damaged", "no, fine", "no, two", "fine both sides", "other side damaged", "hinges three all tight",
-    "closer fine", "closer slams", "frame fine", "seals fine, three hinges all tight", "fien", "finsh check",
-    "repeat", "go back", "go back", "skip", "skip", "help", "what can I say", "undo", "pause", "carry on", "carry on",
-    "finish check", "finish check", "cancel", "note", "note smells", "change hinges", "change seals", "change closer",
-    "everything is fine", "thirty with smoke", "overhead", "kept locked", "corridor", "926", "5", "nine", "whole",
-    "purple", "",
-)  # fmt: skip
+    "fine",
+    "damaged",
+    "all clear",
+    "wedged",
+    "missing",
+    "painted over",
+    "three",
+    "two",
+    "3.5",
+    "an eighth",
+    "not measured",
+    "yes",
+    "no",
+    "okay",
+    "cannot check",
+    "does not apply",
+    "not known",
+    "probably fine",
+    "I think damaged",
+    "no, fine",
+    "no, two",
+    "fine both sides",
+    "other side damaged",
+    "hinges three all tight",
+    "closer fine",
+    "closer slams",
+    "frame fine",
+    "seals fine, three hinges all tight",
+    "fien",
+    "finsh check",
+    "repeat",
+    "go back",
+    "go back",
+    "skip",
+    "skip",
+    "help",
+    "what can I say",
+    "undo",
+    "pause",
+    "carry on",
+    "carry on",
+    "finish check",
+    "finish check",
+    "cancel",
+    "note",
+    "note smells",
+    "change hinges",
+    "change seals",
+    "change closer",
+    "everything is fine",
+    "thirty with smoke",
+    "overhead",
+    "kept locked",
+    "corridor",
+    "926",
+    "5",
+    "nine",
+    "whole",
+    "purple",
+    "",
+)
 # Most answers are passes: only so do the talks come to their end.
 LINES = some.one_of(some.sampled_from(SAYINGS), some.just("PASS"), some.just("PASS"))
 UNHEARD: tuple[AnyHeard, ...] = (
@@ -92,7 +154,8 @@ def test_a_doubt_never_changes_an_answer_nor_signs_nor_cancels(visit: Visit, lin
 def test_a_turn_reads_only_its_arguments_and_changes_none(visit: Visit, line: str) -> None:
     before = visit.check.model_dump(mode="json")
     heard = heard_at(visit.check, line)
-    first, second = take_turn(visit.check, heard, NOON), take_turn(visit.check, heard, NOON)
+    first = take_turn(visit.check, heard, NOON)
+    second = take_turn(visit.check, heard, NOON)
     assert first == second
     assert visit.check.model_dump(mode="json") == before
     later = take_turn(visit.check, heard, datetime(2031, 1, 1, tzinfo=UTC))
@@ -129,7 +192,9 @@ def passed(check: Check, key: str) -> bool:
 
 @settings(max_examples=300, deadline=None)
 @given(TALKS, some.lists(LINES, max_size=5))
-def test_a_door_is_signed_sound_only_when_each_question_of_it_was_passed(visit: Visit, more: list[str]) -> None:
+def test_a_door_is_signed_sound_only_when_each_question_of_it_was_passed(
+    visit: Visit, more: list[str]
+) -> None:
     for _ in range(40):
         if visit.check.stage is not Stage.ASKING:
             break
@@ -163,7 +228,9 @@ def test_the_entries_tell_the_same_as_the_check(visit: Visit) -> None:
         elif entry.kind is EntryKind.FOUND:
             faults[entry.body["answer"]].append(entry.body["what"])
         elif entry.kind is EntryKind.WITHDRAWN:
-            answers = {key: answer for key, answer in answers.items() if answer != entry.body["answer"]}
+            answers = {
+                key: answer for key, answer in answers.items() if answer != entry.body["answer"]
+            }
     check = visit.check
     assert answers == {key: answer.id for key, answer in check.answers.items()}
     for key, answer in answers.items():

@@ -1,4 +1,6 @@
-"""The talk where something is measured: gaps at three places, the closing time by the clock, the force to open."""
+"""The talk where something is measured: gaps at three places, the closing time by the clock, the
+force to open.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,8 @@ def later(visit: Visit, seconds: float, *lines: str) -> list[str]:
     return visit.said
 
 
-# ---- Gaps ------------------------------------------------------------------------------------------------------------
+# ---- Gaps
+# --------------------------------------------------------------------------------------------------
 
 
 def test_one_number_is_enough_and_costs_no_turn_more() -> None:
@@ -53,7 +56,8 @@ def test_three_numbers_are_the_head_and_the_sides_are_asked_for() -> None:
 def test_all_edges_may_be_said_in_one_breath() -> None:
     visit = Visit().go_to("gaps.sides")
     said = visit.type("head three four four, hinge side three three three, lock side 4")
-    head, hinge = "head from the hinge side 3, 4, 4 mm", "hinge side from the top 3, 3, 3 mm"
+    head = "head from the hinge side 3, 4, 4 mm"
+    hinge = "hinge side from the top 3, 3, 3 mm"
     assert said == [
         f"Gap at head and sides: {head}; {hinge}; lock side 4 mm.",
         "And the gap at the threshold, under the door?",
@@ -76,7 +80,9 @@ def test_edges_left_out_are_told_before_the_door_is_signed_and_never_pass() -> N
     visit = Visit().go_to("gaps.sides")
     visit.type("head 3 4 4", "skip").count("")
     visit.all_well()
-    assert "Not checked: Gap at head and sides (not measured: hinge side and lock side)." in visit.said
+    assert (
+        "Not checked: Gap at head and sides (not measured: hinge side and lock side)." in visit.said
+    )
     assert visit.said[-1].startswith("Door 12: not shown to be fit, 1 not checked.")
 
 
@@ -84,31 +90,45 @@ def test_a_leaf_that_has_dropped_is_found_from_the_head_and_entered_with_its_ang
     visit = Visit().go_to("gaps.sides")
     visit.type("head two three five, sides three")
     visit.all_well()
-    assert any("head gap 2 mm at the hinge side, 5 mm at the lock side" in line for line in visit.said)
+    assert any(
+        "head gap 2 mm at the hinge side, 5 mm at the lock side" in line for line in visit.said
+    )
     visit.type("finish check")
     (found,) = [
         each.body
         for each in visit.entered
         if each.kind is EntryKind.FOUND and each.body["rule"] == "leaf.out_of_square"
     ]
-    assert found["answer"] == "gaps.sides#1" and "0.19° out of square" in found["why"] and "6.6 mm" in found["why"]
+    assert (
+        found["answer"] == "gaps.sides#1"
+        and "0.19° out of square" in found["why"]
+        and "6.6 mm" in found["why"]
+    )
 
 
 def test_a_correction_changes_the_edge_spoken_of_last_and_keeps_the_others() -> None:
     visit = Visit().go_to("gaps.sides")
     visit.type("head 3 3 3", "hinge side 3 3 3", "lock side 3 3 3")
     said = visit.type("no, 3 3 4")
-    assert said[0].endswith("lock side from the top 3, 3, 4 mm.") and "hinge side from the top 3, 3, 3" in said[0]
+    assert (
+        said[0].endswith("lock side from the top 3, 3, 4 mm.")
+        and "hinge side from the top 3, 3, 3" in said[0]
+    )
     assert visit.type("no, head 4 4 4")[0].startswith("Gap at head and sides: ")
     assert visit.type("no, three") and visit.meaning("gaps.sides") == "3 mm"
 
 
 def test_a_hedge_reads_all_places_back() -> None:
     visit = Visit().go_to("gaps.threshold")
-    assert visit.type("I think 2 2 3") == ["Gap at the threshold: from the hinge side 2, 2, 3 mm. Right?"]
+    assert visit.type("I think 2 2 3") == [
+        "Gap at the threshold: from the hinge side 2, 2, 3 mm. Right?"
+    ]
     assert visit.meaning("gaps.threshold") is None
     visit.type("yes")
-    assert visit.meaning("gaps.threshold") == "3 mm: threshold hinge 2, threshold middle 2, threshold lock 3"
+    assert (
+        visit.meaning("gaps.threshold")
+        == "3 mm: threshold hinge 2, threshold middle 2, threshold lock 3"
+    )
 
 
 def test_places_of_which_the_edge_cannot_be_told_are_no_answer() -> None:
@@ -128,12 +148,19 @@ def test_meeting_edges_are_taken_from_the_top_and_inches_too() -> None:
     assert pair.type("3 3 4")[0] == "Gap at the meeting edges: from the top 3, 3, 4 mm."
     listed = Visit(checklist=NFPA).go_to("gaps.sides")
     said = listed.type('head 1/8" 1/8" 3/16", sides 1/8"')
-    assert said[0].startswith("Gap at head and sides: head from the hinge side 1/8, 1/8, 3/16 in; hinge side 1/8 in; ")
+    assert said[0].startswith(
+        "Gap at head and sides: head from the hinge side 1/8, 1/8, 3/16 in; hinge side 1/8 in; "
+    )
     assert "3/16 in, 1/8 in allowed, head, at the lock side" in said[0]
 
 
 def said_at(question: str, amount: str, start: float) -> Said:
-    return Said(question=question, value=Measure(amount=amount, unit="mm"), phrase="…", at=(start, start + 0.5))
+    return Said(
+        question=question,
+        value=Measure(amount=amount, unit="mm"),
+        phrase="…",
+        at=(start, start + 0.5),
+    )
 
 
 @pytest.mark.parametrize(
@@ -154,13 +181,16 @@ def test_numbers_with_pauses_between_them_are_three_places_or_are_read_back(
     assert visit.take(Heard(said=said, words="…"))[0].startswith(read_back)
 
 
-# ---- The closing time ------------------------------------------------------------------------------------------------
+# ---- The closing time
+# ------------------------------------------------------------------------------------------------
 
 
 def test_nobody_is_asked_for_a_closing_time_or_a_force_unless_they_have_the_gauge() -> None:
     for key in ("closer.seconds", "closer.force_low", "closer.force_high"):
         assert not Visit().check.checklist.asks(Visit().check.checklist.ask(key), CORRIDOR)
-        assert MEASURED.asks(MEASURED.ask(key), CORRIDOR) and not MEASURED.asks(MEASURED.ask(key), CUPBOARD)
+        assert MEASURED.asks(MEASURED.ask(key), CORRIDOR) and not MEASURED.asks(
+            MEASURED.ask(key), CUPBOARD
+        )
 
 
 def test_a_set_without_a_limit_for_it_does_not_ask_for_a_force() -> None:
@@ -183,7 +213,10 @@ def test_a_door_that_takes_too_long_by_the_clock_is_found() -> None:
     visit = Visit().go_to("closer.full")
     later(visit, 0, "letting go")
     # 3 to 20 s from 90 degrees: common practice, no source
-    assert later(visit, 25, "shut")[0] == ("Closer, seconds from 90 degrees: 25 s; 25 s from 90°, 20 s is the most.")
+    assert (
+        later(visit, 25, "shut")[0]
+        == "Closer, seconds from 90 degrees: 25 s; 25 s from 90°, 20 s is the most."
+    )
 
 
 @pytest.mark.parametrize("seconds", [0, 0.9, 61, 3600, -5])
@@ -191,7 +224,9 @@ def test_a_time_that_no_door_takes_is_asked_for_again_and_not_entered(seconds: f
     visit = Visit().go_to("closer.full")
     later(visit, 0, "letting go")
     said = later(visit, seconds, "shut")
-    assert said[0].endswith("so the clock was wrong. Once more: letting go, then shut. Or say the seconds.")
+    assert said[0].endswith(
+        "so the clock was wrong. Once more: letting go, then shut. Or say the seconds."
+    )
     assert visit.meaning("closer.seconds") is None and visit.check.let_go is None
     assert visit.check.open == "closer.full"
 
@@ -217,16 +252,22 @@ def test_while_the_clock_runs_a_pass_of_the_closer_is_read_back_and_a_fault_is_t
 def test_the_clock_outlives_a_restart() -> None:
     visit = Visit().go_to("closer.full")
     later(visit, 0, "letting go")
-    kept = Check.model_validate({**visit.check.model_dump(mode="json"), "checklist": visit.check.checklist})
+    kept = Check.model_validate(
+        {**visit.check.model_dump(mode="json"), "checklist": visit.check.checklist}
+    )
     assert kept.let_go == NOON
 
 
 def heard_in_one_recording(*said: tuple[Any, float, float]) -> Heard:
     means = tuple(
-        Said(question=None if isinstance(each, Word) else "closer.full",
-             value=Command(word=each) if isinstance(each, Word) else each, phrase=str(each), at=(start, end))
+        Said(
+            question=None if isinstance(each, Word) else "closer.full",
+            value=Command(word=each) if isinstance(each, Word) else each,
+            phrase=str(each),
+            at=(start, end),
+        )
         for each, start, end in said
-    )  # fmt: skip
+    )
     return Heard(said=means, words="letting go, shut", audio_sha256="ab")
 
 
@@ -235,12 +276,20 @@ def test_within_one_recording_the_moments_of_the_words_count() -> None:
     said = visit.take(heard_in_one_recording((Word.LET_GO, 0.4, 1.2), (Word.SHUT, 7.3, 7.7)))
     assert said[0] == "Closer, seconds from 90 degrees: 6.1 s."
     answer = visit.check.answers["closer.seconds"]
-    assert (answer.spoken, answer.audio_sha256, answer.heard) == ((0.4, 7.7), "ab", "letting go, shut")
+    assert (answer.spoken, answer.audio_sha256, answer.heard) == (
+        (0.4, 7.7),
+        "ab",
+        "letting go, shut",
+    )
 
 
 def test_what_is_said_of_the_closer_in_the_same_recording_is_not_lost() -> None:
     visit = Visit().go_to("closer.full")
-    visit.take(heard_in_one_recording((Word.LET_GO, 0.4, 1.2), (Word.SHUT, 7.3, 7.7), (Condition(), 9.0, 10.0)))
+    visit.take(
+        heard_in_one_recording(
+            (Word.LET_GO, 0.4, 1.2), (Word.SHUT, 7.3, 7.7), (Condition(), 9.0, 10.0)
+        )
+    )
     visit.type("yes")
     assert visit.meaning("closer.seconds") == "61/10 s" and visit.meaning("closer.full") == "sound"
 
@@ -248,7 +297,9 @@ def test_what_is_said_of_the_closer_in_the_same_recording_is_not_lost() -> None:
 def test_the_time_may_be_told_at_the_closing_question_and_is_then_not_asked_for() -> None:
     visit = Visit(checklist=MEASURED).go_to("closer.full")
     assert visit.turn.say[-1].taps[-1] == "letting go"
-    assert visit.type("closes fully, takes six seconds")[-1].startswith("Now open it a hand's breadth")
+    assert visit.type("closes fully, takes six seconds")[-1].startswith(
+        "Now open it a hand's breadth"
+    )
     asked = Visit(checklist=MEASURED).go_to("closer.seconds")
     assert asked.turn.say[-1].kind is PromptKind.QUESTION
     assert asked.type("six")[0] == "Closer, seconds from 90 degrees: 6 s."
@@ -260,23 +311,26 @@ def test_a_closing_time_is_not_taken_from_15_degrees() -> None:
     assert visit.check.let_go is None
 
 
-# ---- The force to open -----------------------------------------------------------------------------------------------
+# ---- The force to open
+# -----------------------------------------------------------------------------------------------
 
 
 def test_the_force_may_be_told_unasked_in_newtons_or_pounds() -> None:
     visit = Visit().go_to("closer.full")
-    assert visit.type("opening force thirty five newtons")[0] == (
-        "Closer, force to open up to 30 degrees: 35 N; 35 N to open, 30 N allowed."
+    assert (
+        visit.type("opening force thirty five newtons")[0]
+        == "Closer, force to open up to 30 degrees: 35 N; 35 N to open, 30 N allowed."
     )
     assert visit.check.open == "closer.full"
     visit.type("opening force past thirty degrees 5 pounds")
     assert visit.meaning("closer.force_high") == "5 lbf"
 
 
-# ---- The width of a seal ---------------------------------------------------------------------------------------------
+# ---- The width of a seal
+# ---------------------------------------------------------------------------------------------
 
 
-def test_one_strip_of_20_mm_does_for_a_door_of_60_minutes_and_its_width_goes_into_the_register() -> None:
+def test_one_strip_of_20_mm_does_for_60_minutes_and_its_width_goes_into_the_register() -> None:
     # 20 × 4 mm, or a pair of 15 × 4 mm: trade data sheets (secondary)
     visit = Visit(SIXTY).go_to("seals")
     visit.type("all in place")
@@ -285,7 +339,10 @@ def test_one_strip_of_20_mm_does_for_a_door_of_60_minutes_and_its_width_goes_int
     wide.type("strip twenty millimetres")
     assert wide.check.door.seal_width_mm == 20 and wide.check.open == "seals"
     assert wide.type("all in place") == ["How many hinges on each leaf?"]
-    assert Visit(wide.check.door, checklist=MEASURED).go_to("hinges.count").meaning("seals.width") is None
+    assert (
+        Visit(wide.check.door, checklist=MEASURED).go_to("hinges.count").meaning("seals.width")
+        is None
+    )
 
 
 def test_a_narrow_strip_is_told_with_its_width_and_a_door_of_30_minutes_is_not_asked() -> None:
@@ -301,4 +358,6 @@ def test_a_door_freed_of_its_hook_or_string_on_the_spot_is_made_good_after_a_yes
     assert "no, untied it" in [tap for prompt in visit.turn.say for tap in prompt.taps]
     visit.type("no, unhooked it", "yes")
     assert visit.meaning("clear") == "made good, fixed"
-    assert all(not finding.severity or finding.made_good for finding in visit.check.findings["clear"])
+    assert all(
+        not finding.severity or finding.made_good for finding in visit.check.findings["clear"]
+    )

@@ -1,4 +1,7 @@
-"""Not understood: asked again once, then put off; at the end asked again, then left open. Never a pass."""
+"""Not understood: asked again once, then put off; at the end asked again, then left open.
+
+Never a pass.
+"""
 
 from __future__ import annotations
 
@@ -64,14 +67,22 @@ def test_a_miss_an_answer_and_a_miss_are_not_two_in_a_row() -> None:
 
 @pytest.mark.parametrize("door", [CORRIDOR, HELD_OPEN, CUPBOARD], ids=lambda door: door.number)
 def test_the_tap_of_every_question_put_off_brings_just_its_part_back(door) -> None:  # type: ignore[no-untyped-def]
-    keys = [question.key for question in Visit(door).check.questions if question.component != "register"]
+    keys = [
+        question.key for question in Visit(door).check.questions if question.component != "register"
+    ]
     assert keys
     for key in keys:
         visit = Visit(door).go_to(key)
         missed(visit, 2)
-        [tap] = next(prompt.taps for prompt in visit.turn.say if prompt.text.endswith("comes again at the end."))
+        [tap] = next(
+            prompt.taps
+            for prompt in visit.turn.say
+            if prompt.text.endswith("comes again at the end.")
+        )
         visit.tap(tap)
-        while visit.check.open != key:  # the other face of the same part, answered before, comes first
+        while (
+            visit.check.open != key
+        ):  # the other face of the same part, answered before, comes first
             assert visit.check.asked is not None
             assert visit.check.asked.component == CHECKLIST.ask(key).component
             assert visit.check.open in visit.check.answers
@@ -88,7 +99,9 @@ def test_what_was_put_off_comes_again_at_the_end_with_help() -> None:
     said = missed(visit, 1)
     assert said[1].startswith("Run a finger along them.")
     visit.type("all in place")
-    assert visit.said == ["Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."]
+    assert visit.said == [
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+    ]
 
 
 def test_missed_twice_again_it_stays_open_and_is_never_a_pass() -> None:
@@ -119,7 +132,10 @@ def test_the_last_question_missed_twice_is_asked_once_more_before_it_stays_open(
     visit = Visit(CORRIDOR).go_to("closer.ajar")
     assert missed(visit, 2)[1].startswith("Closer from 15 degrees: still not understood")
     assert visit.check.open == "closer.ajar" and visit.check.misses == 0
-    assert missed(visit, 2)[-1] == "Door 12: not shown to be fit, 1 not checked. Say finish check to sign."
+    assert (
+        missed(visit, 2)[-1]
+        == "Door 12: not shown to be fit, 1 not checked. Say finish check to sign."
+    )
 
 
 def test_a_read_back_that_nobody_answers_is_dropped_and_its_question_put_off() -> None:
@@ -159,10 +175,20 @@ def test_silence_does_not_race_through_the_door() -> None:
         "I cannot hear you, so I wait here. Tap or type an answer, or pause.",
         "This side, leaf: undamaged, no holes?",
     ]
-    assert visit.turn.say[-1].taps == ("undamaged", "dented", "hole", "split", "warped", "pause check")
+    assert visit.turn.say[-1].taps == (
+        "undamaged",
+        "dented",
+        "hole",
+        "split",
+        "warped",
+        "pause check",
+    )
     assert visit.check.put_off == ("clear", "sign.here", "frame.here")
     missed(visit, 50, Silence())
-    assert visit.check.put_off == ("clear", "sign.here", "frame.here") and visit.check.open == "leaf.here"
+    assert (
+        visit.check.put_off == ("clear", "sign.here", "frame.here")
+        and visit.check.open == "leaf.here"
+    )
     assert visit.check.answers == {} and visit.kinds().count(EntryKind.SKIPPED) == 3
 
 

@@ -1,4 +1,6 @@
-"""What a first check learns of the door: kept, taken back, and never left judged by what the door is not."""
+"""What a first check learns of the door: kept, taken back, and never left judged by what the door
+is not.
+"""
 
 from __future__ import annotations
 
@@ -12,14 +14,28 @@ from doorround.domain.findings import Verdict
 @pytest.mark.parametrize(
     ("key", "impossible", "told"),
     [
-        ("register.width", "five millimetres", "Leaf width: 5 mm: that cannot be. Nothing was entered for it."),
-        ("register.width", "9000", "Leaf width: 9000 mm: that cannot be. Nothing was entered for it."),
-        ("register.height", "204", "Leaf height: 204 mm: that cannot be. Nothing was entered for it."),
+        (
+            "register.width",
+            "five millimetres",
+            "Leaf width: 5 mm: that cannot be. Nothing was entered for it.",
+        ),
+        (
+            "register.width",
+            "9000",
+            "Leaf width: 9000 mm: that cannot be. Nothing was entered for it.",
+        ),
+        (
+            "register.height",
+            "204",
+            "Leaf height: 204 mm: that cannot be. Nothing was entered for it.",
+        ),
         ("register.mass", "two kg", "Leaf mass: 2 kg: that cannot be. Nothing was entered for it."),
         ("hinges.count", "nine", "Hinges counted: 9: that cannot be. Nothing was entered for it."),
     ],
 )
-def test_what_no_door_can_be_is_refused_with_a_clear_line_and_asked_again(key: str, impossible: str, told: str) -> None:
+def test_what_no_door_can_be_is_refused_with_a_clear_line_and_asked_again(
+    key: str, impossible: str, told: str
+) -> None:
     visit = Visit(UNKNOWN).go_to(key)
     before = visit.check.answers
     said = visit.type(impossible)
@@ -86,13 +102,17 @@ def test_too_few_hinges_are_never_learnt_as_what_the_door_should_have() -> None:
     visit = Visit(door(hinges=None)).go_to("hinges.count")
     visit.type("two")
     assert visit.check.door.hinges is None
-    assert [finding.what for finding in visit.check.findings["hinges.count"]] == ["2 hinges, 3 expected"]
+    assert [finding.what for finding in visit.check.findings["hinges.count"]] == [
+        "2 hinges, 3 expected"
+    ]
 
 
 def test_a_gap_is_judged_again_when_a_threshold_seal_is_found() -> None:
     visit = Visit(door(threshold_seal=None)).go_to("gaps.threshold")
     visit.type("six")
-    assert [finding.what for finding in visit.check.findings["gaps.threshold"]] == ["6 mm, 3 mm allowed"]
+    assert [finding.what for finding in visit.check.findings["gaps.threshold"]] == [
+        "6 mm, 3 mm allowed"
+    ]
     visit.go_to("register.threshold")
     said = visit.type("fitted")
     assert said[0] == "Judged again, for the door as it is known now. Gap at the threshold: 6 mm."
@@ -108,7 +128,10 @@ def test_a_rating_corrected_to_smoke_control_is_never_left_with_a_gap_passed_wit
     while visit.check.open != "register.rating":
         visit.type("go back")
     said = visit.type("thirty with smoke")
-    assert "Judged again, for the door as it is known now. Gap at the threshold: 5 mm, 3 mm allowed." in said
+    assert (
+        "Judged again, for the door as it is known now. Gap at the threshold: 5 mm, 3 mm allowed."
+        in said
+    )
     assert [each.verdict for each in visit.check.findings["gaps.threshold"]] == [Verdict.DEFECT]
 
 

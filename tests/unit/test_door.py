@@ -1,7 +1,8 @@
-"""A door as the register describes it: what is unknown stays unknown, and what follows from what is known.
+"""A door as the register describes it: what is unknown stays unknown, and what follows from what is
+known.
 
-Signs: Approved Document B (England), appendix C (from memory). Doors without a closer are kept locked shut: GOV.UK,
-fire door guidance (secondary).
+Signs: Approved Document B (England), appendix C (from memory). Doors without a closer are kept
+locked shut: GOV.UK, fire door guidance (secondary).
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ def test_a_door_needs_no_more_than_a_number() -> None:
 
 
 @pytest.mark.parametrize(
-    "derived", ["kept_locked", "needs_closer", "holds_smoke", "expected_sign", "sign_here", "sign_beyond"]
+    "derived",
+    ["kept_locked", "needs_closer", "holds_smoke", "expected_sign", "sign_here", "sign_beyond"],
 )
 def test_what_follows_from_the_unknown_is_unknown_and_not_false(derived: str) -> None:
     assert getattr(UNKNOWN, derived) is None
@@ -44,7 +46,8 @@ def test_every_door_that_is_not_kept_locked_needs_a_closer(
 
 
 @pytest.mark.parametrize(
-    ("rating", "smoke"), [("FD30", False), ("FD30S", True), ("EI2 60-Sa", True), ("60 min", False), (None, None)]
+    ("rating", "smoke"),
+    [("FD30", False), ("FD30S", True), ("EI2 60-Sa", True), ("60 min", False), (None, None)],
 )
 def test_smoke_control_follows_from_the_rating(rating: str | None, smoke: bool | None) -> None:
     assert door(rating=rating).holds_smoke is smoke
@@ -57,7 +60,12 @@ def test_smoke_control_follows_from_the_rating(rating: str | None, smoke: bool |
         ({"hold_open": "alarm-linked"}, Sign.KEEP_CLEAR, True, True),
         ({"hold_open": "acoustic"}, Sign.KEEP_CLEAR, True, True),
         ({"closer": "none, kept locked", "use": "cupboard"}, Sign.KEEP_LOCKED, True, False),
-        ({"closer": "none, kept locked", "use": "riser", "hold_open": None}, Sign.KEEP_LOCKED, True, False),
+        (
+            {"closer": "none, kept locked", "use": "riser", "hold_open": None},
+            Sign.KEEP_LOCKED,
+            True,
+            False,
+        ),
         ({"closer": "none, kept locked", "use": "stair"}, Sign.KEEP_SHUT, True, True),
         ({"closer": "none, kept locked", "use": None}, None, None, None),
         ({"use": "flat entrance"}, Sign.NONE, False, False),
@@ -66,7 +74,12 @@ def test_smoke_control_follows_from_the_rating(rating: str | None, smoke: bool |
         ({"closer": None, "use": "cupboard"}, None, None, None),
         ({"closer": None}, Sign.KEEP_SHUT, True, True),
         ({"sign": "Fire door keep locked shut"}, Sign.KEEP_SHUT, True, True),
-        ({"sign": "Fire door keep locked shut", "use": "plant room"}, Sign.KEEP_LOCKED, True, False),
+        (
+            {"sign": "Fire door keep locked shut", "use": "plant room"},
+            Sign.KEEP_LOCKED,
+            True,
+            False,
+        ),
         ({"sign": "no sign"}, Sign.NONE, False, False),
         ({"sign": "Automatic fire door keep clear"}, Sign.KEEP_CLEAR, True, True),
     ],
@@ -75,7 +88,11 @@ def test_the_sign_that_a_door_should_carry(
     fields: dict[str, str | None], sign: Sign | None, here: bool | None, beyond: bool | None
 ) -> None:
     described = door(**fields)
-    assert (described.expected_sign, described.sign_here, described.sign_beyond) == (sign, here, beyond)
+    assert (described.expected_sign, described.sign_here, described.sign_beyond) == (
+        sign,
+        here,
+        beyond,
+    )
 
 
 def test_signs_have_the_words_of_the_approved_document() -> None:

@@ -41,7 +41,9 @@ EXAMPLE = re.findall(r"```toml\n(.*?)```", PAGE, re.S)[0]
 
 
 def read(text: str) -> DoorFile:
-    return read_door_file(text, "door.toml", lambda rules, _site: CHECKLIST.under(SETS[rules]) if rules else CHECKLIST)
+    return read_door_file(
+        text, "door.toml", lambda rules, _site: CHECKLIST.under(SETS[rules]) if rules else CHECKLIST
+    )
 
 
 def test_the_example_of_the_page_reads() -> None:
@@ -50,7 +52,9 @@ def test_the_example_of_the_page_reads() -> None:
     assert file.answers == {
         "clear": Condition(),
         "seals": Condition(defects=(Defect(name="painted"),)),
-        "hinges.fixings": Condition(defects=(Defect(name="screw_missing", count=2, where="top hinge"),)),
+        "hinges.fixings": Condition(
+            defects=(Defect(name="screw_missing", count=2, where="top hinge"),)
+        ),
         "hinges.count": Count(number=3),
         "gaps.sides": Measure(amount=Fraction(3), unit=Unit.MM),
         "lock": YesNo(yes=True),
@@ -77,7 +81,8 @@ def test_a_measured_value_is_read_exactly(said: str, amount: str, unit: str) -> 
 
 def test_what_was_not_seen_is_read_as_that() -> None:
     file = read(
-        '[answers]\nseals = "not checked"\ngaps.sides = "not measured"\nglass.here = "does not apply: no glass"'
+        '[answers]\nseals = "not checked"\ngaps.sides = "not measured"\nglass.here = "does not'
+        ' apply: no glass"'
     )
     assert file.answers == {
         "seals": CannotCheck(),
@@ -92,40 +97,82 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ("[answers", r"^door\.toml is not TOML"),
         ("[dor]", r'^door\.toml: there is no "dor" here\. Use rules, \[door\] and \[answers\]'),
         ('rules = "uk"', r'no set of rules "uk"\. Use one of: england-flats'),
-        ('[door]\nrating = "FD3O"', r'^door\.toml, door rating: "FD3O" is not a fire rating\. Use FD30'),
+        (
+            '[door]\nrating = "FD3O"',
+            r'^door\.toml, door rating: "FD3O" is not a fire rating\. Use FD30',
+        ),
         (
             "[door]\ncolour = 1",
-            r"^door\.toml, door colour: there is no such field\. Use one of: number, site, .*evidence_seals",
+            (
+                r"^door\.toml, door colour: there is no such field\. Use one of: number, site,"
+                r" .*evidence_seals"
+            ),
         ),
         ("rules = []", r'^door\.toml: there is no set of rules "\[\]"'),
         ("door = 5", r"^door\.toml: door is a table\. Write \[door\]"),
         ("answers = []", r"^door\.toml: answers is a table\. Write \[answers\]"),
-        ("[answers]\nhinges.count = -3", r"answer hinges\.count: -3 is out of range\. .* from 0 to 8"),
-        ("[answers]\nhinges.count = 99999999999999999999", r"answer hinges\.count: 9+ is out of range"),
+        (
+            "[answers]\nhinges.count = -3",
+            r"answer hinges\.count: -3 is out of range\. .* from 0 to 8",
+        ),
+        (
+            "[answers]\nhinges.count = 99999999999999999999",
+            r"answer hinges\.count: 9+ is out of range",
+        ),
         ('[answers]\ngaps.sides = "1/0 in"', r"answer gaps\.sides: '1/0 in' is no measured value"),
-        ('[answers]\ngaps.sides = "100 in"', r"answer gaps\.sides: '100 in' is out of range\. .* 0 and 300 mm"),
+        (
+            '[answers]\ngaps.sides = "100 in"',
+            r"answer gaps\.sides: '100 in' is out of range\. .* 0 and 300 mm",
+        ),
         ("[answers]\ngaps.head_lock = 301", r"answer gaps\.head_lock: 301 is out of range"),
-        ('[answers]\ncloser.seconds = "99999 s"', r"closer\.seconds: '99999 s' is out of range\. .* 0 and 600 s"),
-        ('[answers]\ncloser.force_low = "9000 lbf"', r"'9000 lbf' is out of range\. .* 0 and 2000 N"),
-        ('[answers]\nregister.closer = "banana"', r'register\.closer: "banana" cannot be\. Use one of: overhead, .*'),
-        ("[door]\nleaf_width_mm = 9000", r"door leaf_width_mm: 9000 is out of range\. Write a number up to 3000"),
+        (
+            '[answers]\ncloser.seconds = "99999 s"',
+            r"closer\.seconds: '99999 s' is out of range\. .* 0 and 600 s",
+        ),
+        (
+            '[answers]\ncloser.force_low = "9000 lbf"',
+            r"'9000 lbf' is out of range\. .* 0 and 2000 N",
+        ),
+        (
+            '[answers]\nregister.closer = "banana"',
+            r'register\.closer: "banana" cannot be\. Use one of: overhead, .*',
+        ),
+        (
+            "[door]\nleaf_width_mm = 9000",
+            r"door leaf_width_mm: 9000 is out of range\. Write a number up to 3000",
+        ),
         ("[door]\nhinges = 3.5", r"door hinges: 3\.5 is no whole number"),
-        ('[answers]\nseals = [{ name = "painted", count = -1 }]', r"answer seals: -1 is out of range"),
+        (
+            '[answers]\nseals = [{ name = "painted", count = -1 }]',
+            r"answer seals: -1 is out of range",
+        ),
         ("[answers]\na" + ".a" * 3000 + " = 1", r"^door\.toml: .* too deep"),
         ("door = " + "[" * 5000 + "]" * 5000, r"^door\.toml: .* too deep"),
         ("[door]\nhinges = " + "9" * 5000, r"^door\.toml is not TOML: "),
-        ("[answers]\nhinge = 3", r'no question "hinge"\. Use one of: .*hinges\.count.*closer\.seconds'),
+        (
+            "[answers]\nhinge = 3",
+            r'no question "hinge"\. Use one of: .*hinges\.count.*closer\.seconds',
+        ),
         (
             '[answers]\nseals = "purple"',
             r"answer seals: 'purple' is no fault of the seals\. Use one of: sound, painted",
         ),
         ('[answers]\nseals = [{ nam = "painted" }]', r"answer seals: .* is no fault of the seals"),
-        ("[answers]\nseals = true", r'answer seals: True is no answer\. Write "sound", a fault, or a list of faults'),
-        ('[answers]\ngaps.sides = "wide"', r"'wide' is no measured value\. Write \"3 mm\", \"1/8 in\" or"),
+        (
+            "[answers]\nseals = true",
+            r'answer seals: True is no answer\. Write "sound", a fault, or a list of faults',
+        ),
+        (
+            '[answers]\ngaps.sides = "wide"',
+            r"'wide' is no measured value\. Write \"3 mm\", \"1/8 in\" or",
+        ),
         ("[answers]\ngaps.sides = true", r"answer gaps\.sides: True is no measured value"),
         ('[answers]\ngaps.sides = "3 kg"', r"answer gaps\.sides: '3 kg': write it in mm"),
         ('[answers]\ncloser.seconds = "3 mm"', r"answer closer\.seconds: '3 mm': write it in s"),
-        ("[answers]\nhinges.count = true", r"answer hinges\.count: True is no answer\. Write a whole number"),
+        (
+            "[answers]\nhinges.count = true",
+            r"answer hinges\.count: True is no answer\. Write a whole number",
+        ),
         ("[answers]\nlock = 1", r"answer lock: 1 is no answer\. Write true or false"),
     ],
 )
@@ -134,13 +181,25 @@ def test_a_mistake_is_told_with_file_place_and_remedy(text: str, told: str) -> N
         read(text)
 
 
-KEYS = st.sampled_from([*(each.key for each in CHECKLIST.question), *EXTRAS, "door", "rules", "answers", "x"])
-WORDS = st.sampled_from(["3 mm", "1/0 in", "1/8 in", "sound", "not checked", "painted", "unknown", "FD30S", "\x1b[2J"])
+KEYS = st.sampled_from(
+    [*(each.key for each in CHECKLIST.question), *EXTRAS, "door", "rules", "answers", "x"]
+)
+WORDS = st.sampled_from(
+    ["3 mm", "1/0 in", "1/8 in", "sound", "not checked", "painted", "unknown", "FD30S", "\x1b[2J"]
+)
 SCALARS = st.one_of(
-    WORDS, st.text(max_size=12), st.integers(), st.floats(), st.booleans(), st.dates(), st.times(),
+    WORDS,
+    st.text(max_size=12),
+    st.integers(),
+    st.floats(),
+    st.booleans(),
+    st.dates(),
+    st.times(),
     st.sampled_from([-3, 0, 10**30, float("nan"), float("inf")]),
-)  # fmt: skip
-DEFECTS = st.dictionaries(st.sampled_from(["name", "count", "where", "made_good", "nam"]), SCALARS, max_size=3)
+)
+DEFECTS = st.dictionaries(
+    st.sampled_from(["name", "count", "where", "made_good", "nam"]), SCALARS, max_size=3
+)
 VALUES = st.one_of(SCALARS, st.lists(SCALARS | DEFECTS, max_size=3), DEFECTS)
 FIELDS = st.dictionaries(st.sampled_from([*Door.model_fields, "colour"]), SCALARS, max_size=4)
 LIKELY = {
@@ -150,9 +209,17 @@ LIKELY = {
     "choice": ["unknown", "none"],
     "condition": ["sound", "damaged", "missing", "not checked: far"],
 }
-PAIRS = [(key, said) for key in (each.key for each in CHECKLIST.question) for said in LIKELY[CHECKLIST.ask(key).kind]]
+PAIRS = [
+    (key, said)
+    for key in (each.key for each in CHECKLIST.question)
+    for said in LIKELY[CHECKLIST.ask(key).kind]
+]
 LIKELY_FILES = st.fixed_dictionaries(
-    {"door": st.dictionaries(st.sampled_from(["hinges", "closer_size"]), st.integers(1, 9), max_size=2)},
+    {
+        "door": st.dictionaries(
+            st.sampled_from(["hinges", "closer_size"]), st.integers(1, 9), max_size=2
+        )
+    },
     optional={
         "rules": st.sampled_from([*SETS]),
         "answers": st.lists(st.sampled_from(PAIRS), max_size=4).map(dict),
@@ -174,7 +241,13 @@ def toml_value(value: object) -> str:
         case bool():
             return str(value).lower()
         case dict():
-            return "{" + ", ".join(f"{json.dumps(key)} = {toml_value(each)}" for key, each in value.items()) + "}"
+            return (
+                "{"
+                + ", ".join(
+                    f"{json.dumps(key)} = {toml_value(each)}" for key, each in value.items()
+                )
+                + "}"
+            )
         case list():
             return "[" + ", ".join(map(toml_value, value)) + "]"
         case str():
@@ -186,7 +259,9 @@ def toml_value(value: object) -> str:
 
 @settings(max_examples=400, deadline=None, suppress_health_check=list(HealthCheck))
 @given(FILES)
-def test_no_file_ends_in_anything_but_a_judgement_or_a_line_that_names_it(given_file: dict[str, object]) -> None:
+def test_no_file_ends_in_anything_but_a_judgement_or_a_line_that_names_it(
+    given_file: dict[str, object],
+) -> None:
     text = "\n".join(f"{key} = {toml_value(value)}" for key, value in given_file.items())
     try:
         file = read(text)
@@ -203,12 +278,18 @@ def test_no_text_ends_in_anything_but_a_line_that_names_the_file(text: str) -> N
         read(text)
 
 
-@pytest.mark.parametrize(("rules", "unit", "fit"), [("nfpa-80", "in", False), ("uk-premises", "mm", True)])
-def test_bare_numbers_are_in_the_unit_of_the_rules_that_the_file_names(rules: str, unit: str, fit: bool) -> None:
+@pytest.mark.parametrize(
+    ("rules", "unit", "fit"), [("nfpa-80", "in", False), ("uk-premises", "mm", True)]
+)
+def test_bare_numbers_are_in_the_unit_of_the_rules_that_the_file_names(
+    rules: str, unit: str, fit: bool
+) -> None:
     file = read(f'rules = "{rules}"\n[answers]\ngaps.threshold = 1\ngaps.head_lock = 1\n')
     for key in ("gaps.threshold", "gaps.head_lock"):
         assert file.answers[key] == Measure(amount=Fraction(1), unit=Unit(unit))
-    found = judge_door(file.door, {"gaps.threshold": file.answers["gaps.threshold"]}, file.asked).findings
+    found = judge_door(
+        file.door, {"gaps.threshold": file.answers["gaps.threshold"]}, file.asked
+    ).findings
     assert (found == ()) is fit
 
 
@@ -226,7 +307,9 @@ def test_every_field_of_the_json_stands_in_the_page() -> None:
 @pytest.fixture
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path))
-    (tmp_path / "door.toml").write_text('[door]\nsite = "Yard"\n[answers]\nclear = "wedged"\nsign.here = "missing"\n')
+    (tmp_path / "door.toml").write_text(
+        '[door]\nsite = "Yard"\n[answers]\nclear = "wedged"\nsign.here = "missing"\n'
+    )
     return tmp_path
 
 
@@ -238,7 +321,9 @@ def run(*words: str) -> str:
 
 def test_judge_tells_result_findings_sources_and_the_limit_of_a_simple_check(home: Path) -> None:
     said = run("judge", str(home / "door.toml"))
-    assert said.startswith("Door 1, by United Kingdom, workplaces and other premises. Out of action as a fire door: ")
+    assert said.startswith(
+        "Door 1, by United Kingdom, workplaces and other premises. Out of action as a fire door: "
+    )
     assert "act now     clear.wedged: wedged open." in said and "(secondary)]" in said
     assert said.rstrip().endswith(CHECKLIST.caution)
 
@@ -248,7 +333,10 @@ def test_the_set_is_that_of_the_command_else_the_file_else_the_site(home: Path) 
     (home / "rules.toml").write_text('[site]\nYard = "nfpa-80"\n')
     assert json.loads(run("judge", file, "--json"))["rules"] == "nfpa-80"
     assert "sign.missing" not in run("judge", file)
-    assert json.loads(run("judge", file, "--json", "--set", "england-flats"))["rules"] == "england-flats"
+    assert (
+        json.loads(run("judge", file, "--json", "--set", "england-flats"))["rules"]
+        == "england-flats"
+    )
     (home / "named.toml").write_text('rules = "uk-premises"\n[door]\nsite = "Yard"\n')
     assert json.loads(run("judge", str(home / "named.toml"), "--json"))["rules"] == "uk-premises"
 
@@ -256,7 +344,11 @@ def test_the_set_is_that_of_the_command_else_the_file_else_the_site(home: Path) 
 def test_bare_numbers_mean_the_same_by_the_file_the_command_and_the_site(home: Path) -> None:
     answers = "[answers]\ngaps.threshold = 1\n"
     (home / "rules.toml").write_text('[site]\nYard = "nfpa-80"\n')
-    files = {"named": 'rules = "nfpa-80"\n' + answers, "site": '[door]\nsite = "Yard"\n' + answers, "bare": answers}
+    files = {
+        "named": 'rules = "nfpa-80"\n' + answers,
+        "site": '[door]\nsite = "Yard"\n' + answers,
+        "bare": answers,
+    }
     for name, text in files.items():
         (home / f"{name}.toml").write_text(text)
         more = ["--set", "nfpa-80"] if name == "bare" else []
@@ -277,10 +369,19 @@ def test_a_loosened_rule_is_told_with_the_judgement_and_the_rules(home: Path) ->
 
 
 def test_rules_are_listed_and_shown_with_source_limits_and_example(home: Path) -> None:
-    assert "clear.wedged" in run("rules", "list") and "door.several" in run("rules", "list", "--json")
+    assert "clear.wedged" in run("rules", "list") and "door.several" in run(
+        "rules", "list", "--json"
+    )
     shown = run("rules", "show", "gaps.too_wide", "--set", "nfpa-80")
-    assert "1/8 in" in shown and "NFPA 80, 6.3.1.7" in shown and "6: clearances within limits" in shown
-    assert json.loads(run("rules", "show", "seals.one_strip", "--set", "nfpa-80", "--json"))["severity"] is None
+    assert (
+        "1/8 in" in shown and "NFPA 80, 6.3.1.7" in shown and "6: clearances within limits" in shown
+    )
+    assert (
+        json.loads(run("rules", "show", "seals.one_strip", "--set", "nfpa-80", "--json"))[
+            "severity"
+        ]
+        is None
+    )
     failed = CliRunner().invoke(app, ["rules", "show", "purple"])
     assert failed.exit_code == 2 and 'There is no rule "purple"' in failed.output
 

@@ -1,4 +1,6 @@
-"""The names of doors: every way a number, a place, a floor may be said, and what words mean in a register."""
+"""The names of doors: every way a number, a place, a floor may be said, and what words mean in a
+register.
+"""
 
 from __future__ import annotations
 
@@ -42,15 +44,28 @@ WHICH = DoorResolver(NameIndex(REGISTER, BOOK))
 
 def named(text: str, offered: tuple[Door, ...] = ()) -> list[str]:
     heard = WHICH.read(text, offered)
-    return [each.number for each in heard.doors] if isinstance(heard, DoorReference) else [heard.kind]
+    return (
+        [each.number for each in heard.doors] if isinstance(heard, DoorReference) else [heard.kind]
+    )
 
 
 @pytest.mark.parametrize(
     ("number", "said"),
     [
-        ("214", {"two fourteen", "two one four", "two hundred and fourteen", "two hundred fourteen"}),
+        (
+            "214",
+            {"two fourteen", "two one four", "two hundred and fourteen", "two hundred fourteen"},
+        ),
         ("201", {"two oh one", "two zero one", "two hundred and one", "two hundred one"}),
-        ("2.14", {"two fourteen", "two point fourteen", "two point one four", "two hundred and fourteen"}),
+        (
+            "2.14",
+            {
+                "two fourteen",
+                "two point fourteen",
+                "two point one four",
+                "two hundred and fourteen",
+            },
+        ),
         ("1204", {"twelve oh four", "one two oh four", "one thousand two hundred and four"}),
         ("200", {"two hundred", "two oh oh", "two double oh"}),
         ("33", {"thirty three", "three three", "double three"}),
@@ -73,7 +88,9 @@ def test_each_way_to_say_a_number_means_that_number(number: str) -> None:
         assert key(number) in keys(tuple(way.split())), way
 
 
-@pytest.mark.parametrize("words", ["", "fourteen stairs", "hundred", "and", "double", "thousand two"])
+@pytest.mark.parametrize(
+    "words", ["", "fourteen stairs", "hundred", "and", "double", "thousand two"]
+)
 def test_what_is_no_number_spells_none(words: str) -> None:
     assert keys(tuple(words.split())) == frozenset()
 
@@ -130,11 +147,15 @@ def sure(text: str) -> bool:
 
 
 def test_only_one_door_named_without_a_slip_is_sure() -> None:
-    assert sure("2.14") and sure("door 214") and sure("stair b third floor") and sure("door 12 barn")
+    assert (
+        sure("2.14") and sure("door 214") and sure("stair b third floor") and sure("door 12 barn")
+    )
     assert not sure("stair b") and not sure("12")
     assert not sure("stiar b third floor")
     assert not sure("1"), "a part of the number P1"
-    assert named("basement") == ["P1"] and not sure("basement"), "the one door there is the one only by chance"
+    assert named("basement") == ["P1"] and not sure("basement"), (
+        "the one door there is the one only by chance"
+    )
 
 
 def test_a_slip_in_a_number_is_never_mended_but_its_neighbours_are_named() -> None:
@@ -173,7 +194,9 @@ def test_fourteen_sounds_like_forty_and_so_stands_near() -> None:
 
 def test_places_that_sound_alike_stand_near() -> None:
     places = ("mead store", "meal store", "boiler house", "stair B", "stair D")
-    building = NameIndex([door(str(number), place=place) for number, place in enumerate(places, 1)], BOOK)
+    building = NameIndex(
+        [door(str(number), place=place) for number, place in enumerate(places, 1)], BOOK
+    )
     assert "meal store" in alike(building, "mead store")
     assert "door meal store" in alike(building, "door mead store")
     assert alike(building, "boiler house") == []
@@ -189,14 +212,23 @@ def test_places_that_sound_the_same_stand_near_and_a_place_is_not_near_itself() 
 def test_a_place_sounds_as_the_organisation_says_it() -> None:
     doors = [door("1", place="belvoir store"), door("2", place="beaver store")]
     assert alike(NameIndex(doors, BOOK), "beaver store") == [], "as the dictionary says it"
-    own = OwnWords.of_text('[[word]]\nword = "belvoir"\nphones = "B IY V ER"\nconfirmed = true\n', Pronunciations({}))
+    own = OwnWords.of_text(
+        '[[word]]\nword = "belvoir"\nphones = "B IY V ER"\nconfirmed = true\n', Pronunciations({})
+    )
     building = NameIndex(doors, with_own_words(BOOK, own, CHECKLIST))
     assert alike(building, "beaver store") == ["belvoir store"]
     assert alike(building, "belvoir store") == ["beaver store"]
 
 
-def test_the_doors_of_the_table_are_named_in_its_ways_and_each_word_beside_a_name_has_an_example() -> None:
-    spoken = {word for phrases in TABLE["which door"].values() for phrase in phrases for word in phrase.lower().split()}
+def test_the_doors_are_named_in_the_table_s_ways_and_each_word_beside_a_name_has_an_example() -> (
+    None
+):
+    spoken = {
+        word
+        for phrases in TABLE["which door"].values()
+        for phrase in phrases
+        for word in phrase.lower().split()
+    }
     written = {
         label.text.lower()
         for rule in ("lead", "link", "next", "neither", "pick")
@@ -216,10 +248,16 @@ def short(heard: AnyDoorReference) -> str:
     return f"door {heard.doors[0].number}" if isinstance(heard, DoorReference) else heard.kind
 
 
-# ---- What an engine listens for --------------------------------------------------------------------------------------
+# ---- What an engine listens for
+# --------------------------------------------------------------------------------------
 
 
-@given(some.lists(some.lists(some.sampled_from(["one", "two", "oh", "point"]), min_size=1, max_size=4), max_size=12))
+@given(
+    some.lists(
+        some.lists(some.sampled_from(["one", "two", "oh", "point"]), min_size=1, max_size=4),
+        max_size=12,
+    )
+)
 def test_the_smallest_automaton_takes_just_its_phrases(phrases: list[list[str]]) -> None:
     made = smallest(" ".join(phrase) for phrase in phrases)
     for phrase in phrases:
@@ -231,10 +269,21 @@ def test_the_smallest_automaton_takes_just_its_phrases(phrases: list[list[str]])
 def test_what_may_be_said_is_every_name_with_and_without_what_stands_around_it() -> None:
     whole = WHICH.building.automaton(lambda word: True, OFFERED)
     for said in (
-        "two fourteen", "door two one four", "i'm at door two hundred and fourteen", "stair b third floor", "next door",
-        "third floor stair b", "the plant room on two", "plant room", "third floor", "yes", "the second one", "help",
-        "two fourteen stair b", "twelve in barn",
-    ):  # fmt: skip
+        "two fourteen",
+        "door two one four",
+        "i'm at door two hundred and fourteen",
+        "stair b third floor",
+        "next door",
+        "third floor stair b",
+        "the plant room on two",
+        "plant room",
+        "third floor",
+        "yes",
+        "the second one",
+        "help",
+        "two fourteen stair b",
+        "twelve in barn",
+    ):
         assert whole.accepts(said.split()), said
     for other in ("", "door", "two fifteen", "stair", "third floor third floor", "finish check"):
         assert not whole.accepts(other.split()), other
@@ -242,7 +291,11 @@ def test_what_may_be_said_is_every_name_with_and_without_what_stands_around_it()
 
 
 def test_whatever_may_be_said_has_a_meaning() -> None:
-    for phrase in WHICH.building.phrases["number"] | WHICH.building.phrases["place"] | WHICH.building.phrases["floor"]:
+    for phrase in (
+        WHICH.building.phrases["number"]
+        | WHICH.building.phrases["place"]
+        | WHICH.building.phrases["floor"]
+    ):
         found = WHICH.building.find(tuple(phrase.split()))
         assert found is not None and found.doors, phrase
 
@@ -259,7 +312,11 @@ def test_a_name_with_a_word_that_the_engine_does_not_know_is_left_out_and_still_
 def test_a_register_of_ten_thousand_doors_stays_small_and_tells_them_apart() -> None:
     """How long it takes: python -m tests.benchmarks.bench_register."""
     places = ("east corridor", "west corridor", "stair A", "stair B")
-    doors = [door(f"{f}.{i:02d}", floor=str(f), place=places[i % 4]) for f in range(1, 101) for i in range(100)]
+    doors = [
+        door(f"{f}.{i:02d}", floor=str(f), place=places[i % 4])
+        for f in range(1, 101)
+        for i in range(100)
+    ]
     which = DoorResolver(NameIndex(doors, BOOK))
     whole = which.building.automaton(lambda word: True, ALONE)
     assert len(whole.arcs) < 10_000

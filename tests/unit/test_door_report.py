@@ -34,7 +34,15 @@ def no_ear() -> RecognitionPipeline:
 
 
 def talk(book: Logbook, person: str) -> Talk:
-    return Talk(f"terminal/{person}", person, book, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST)
+    return Talk(
+        f"terminal/{person}",
+        person,
+        book,
+        UNDERSTANDING,
+        no_ear,
+        Path("recordings"),
+        checklist=CHECKLIST,
+    )
 
 
 def say(book: Logbook, person: str, *texts: str, minute: int = 5) -> None:

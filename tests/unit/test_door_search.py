@@ -58,8 +58,10 @@ def test_heard_again_in_the_same_way_it_is_still_no_yes() -> None:
 
 def test_two_doors_that_sound_alike_are_both_named_with_their_buttons() -> None:
     sought = seek(DoorSearch(), heard(FOURTEEN, FORTY))
-    assert sought.say[0].text == (
-        "Door 2.14: second floor, stair B; or door 2.40: second floor, stair B? Tap one, or say which."
+    assert (
+        sought.say[0].text
+        == "Door 2.14: second floor, stair B; or door 2.40: second floor, stair B? Tap one, or say"
+        " which."
     )
     assert sought.say[0].taps == ("door 2.14", "door 2.40", "neither")
     assert seek(sought.seeking, YES).begin is None, "yes to two doors is no answer"
@@ -72,7 +74,10 @@ def test_what_is_said_next_narrows_the_doors_named() -> None:
     assert narrowed.seeking.offered == (FORTY,) and narrowed.begin is None
     second = seek(sought.seeking, DoorCommand(word=DoorWord.PICK, pick=2, words="the second one"))
     assert second.say[0].text == "Door 2.40: second floor, stair B. Right?"
-    assert seek(sought.seeking, DoorCommand(word=DoorWord.PICK, pick=3, words="the third one")).begin is None
+    assert (
+        seek(sought.seeking, DoorCommand(word=DoorWord.PICK, pick=3, words="the third one")).begin
+        is None
+    )
 
 
 def test_many_doors_are_not_read_out() -> None:
@@ -92,7 +97,9 @@ def test_a_door_that_was_refused_is_not_offered_again() -> None:
     assert seek(refused.seeking, heard(FORTY, sure=True)).begin is None
 
 
-@pytest.mark.parametrize("nothing", [Silence(), OffGrammar(), OffGrammar(words="lunch"), BadAudio(advice="Too quiet.")])
+@pytest.mark.parametrize(
+    "nothing", [Silence(), OffGrammar(), OffGrammar(words="lunch"), BadAudio(advice="Too quiet.")]
+)
 def test_nothing_heard_begins_nothing_and_keeps_what_was_offered(nothing) -> None:  # type: ignore[no-untyped-def]
     for standing in (DoorSearch(), seek(DoorSearch(), heard(FOURTEEN)).seeking):
         sought = seek(standing, nothing)
@@ -105,21 +112,34 @@ def test_nothing_heard_begins_nothing_and_keeps_what_was_offered(nothing) -> Non
 @pytest.mark.parametrize("missed", [OffGrammar, Silence])
 def test_what_was_wrong_with_the_recording_is_said_in_place_of_not_understood(missed) -> None:  # type: ignore[no-untyped-def]
     said = seek(DoorSearch(), missed(advice="Too quiet. Hold the phone nearer.")).say[0].text
-    assert said == "Too quiet. Hold the phone nearer. Which door are you at? Say its number, or where it is."
+    assert (
+        said == "Too quiet. Hold the phone nearer. Which door are you at? Say its number, or where"
+        " it is."
+    )
 
 
 def test_after_two_misses_typing_is_asked_for() -> None:
     once = seek(DoorSearch(), Silence())
-    assert once.say[0].text == "I heard nothing. Which door are you at? Say its number, or where it is."
-    assert seek(once.seeking, Silence()).say[0].text == "I heard nothing. Type the number on the door."
+    assert (
+        once.say[0].text
+        == "I heard nothing. Which door are you at? Say its number, or where it is."
+    )
+    assert (
+        seek(once.seeking, Silence()).say[0].text == "I heard nothing. Type the number on the door."
+    )
 
 
 def test_a_door_that_is_not_in_the_register_is_said_so_with_its_neighbours() -> None:
     sought = seek(DoorSearch(), NoSuchDoor(words="2.41", near=(FORTY,)))
-    assert sought.say[0].text == (
-        "The register has no “2.41”. Door 2.40: second floor, stair B? Tap one, or say which."
+    assert (
+        sought.say[0].text
+        == "The register has no “2.41”. Door 2.40: second floor, stair B? Tap one, or say which."
     )
-    assert seek(DoorSearch(), NoSuchDoor(words="999")).say[0].text.startswith("The register has no “999”. Which door")
+    assert (
+        seek(DoorSearch(), NoSuchDoor(words="999"))
+        .say[0]
+        .text.startswith("The register has no “999”. Which door")
+    )
 
 
 def test_next_door_is_the_one_after_by_number_and_waits_for_a_yes() -> None:
@@ -137,14 +157,27 @@ def test_help_repeat_and_a_small_register_have_their_words() -> None:
     first = ask_which((FOURTEEN, FORTY), FORTY)
     assert first.say[0].taps == ("next door", "door 2.14", "door 2.40")
     assert seek(first.seeking, DoorCommand(word=DoorWord.REPEAT, words="repeat")).say == first.say
-    assert seek(first.seeking, DoorCommand(word=DoorWord.HELP, words="help")).say[0].text.startswith("Say the number")
-    assert ask_which(()).say[0].text == "There is no door in the register yet. Add one: doorround doors add."
+    assert (
+        seek(first.seeking, DoorCommand(word=DoorWord.HELP, words="help"))
+        .say[0]
+        .text.startswith("Say the number")
+    )
+    assert (
+        ask_which(()).say[0].text
+        == "There is no door in the register yet. Add one: doorround doors add."
+    )
 
 
 def test_doors_of_one_number_are_told_apart_by_building_or_site() -> None:
-    east, west = Door(number="3", building="East"), Door(number="3", building="West")
-    assert seek(DoorSearch(), heard(east, west)).say[0].taps == ("door 3 East", "door 3 West", "neither")
-    here, there = Door(number="3", site="Hill"), Door(number="3", site="Quay")
+    east = Door(number="3", building="East")
+    west = Door(number="3", building="West")
+    assert seek(DoorSearch(), heard(east, west)).say[0].taps == (
+        "door 3 East",
+        "door 3 West",
+        "neither",
+    )
+    here = Door(number="3", site="Hill")
+    there = Door(number="3", site="Quay")
     sought = seek(DoorSearch(), heard(here, there))
     assert sought.say[0].taps == ("door 3 Hill", "door 3 Quay", "neither")
     which = DoorResolver(NameIndex((here, there), BOOK))
@@ -152,7 +185,8 @@ def test_doors_of_one_number_are_told_apart_by_building_or_site() -> None:
     assert seek(sought.seeking, tapped).begin == there
 
 
-# ---- Kept in the logbook ---------------------------------------------------------------------------------------------
+# ---- Kept in the logbook
+# ---------------------------------------------------------------------------------------------
 
 
 @pytest.fixture
@@ -168,14 +202,18 @@ def deaf() -> RecognitionPipeline:
 
 
 def talk(book: Logbook, tmp_path: Path) -> Talk:
-    return Talk("chat", "Robin", book, UNDERSTANDING, deaf, tmp_path / "recordings", checklist=CHECKLIST)
+    return Talk(
+        "chat", "Robin", book, UNDERSTANDING, deaf, tmp_path / "recordings", checklist=CHECKLIST
+    )
 
 
 def later(seconds: int) -> datetime:
     return MORNING + timedelta(seconds=seconds)
 
 
-def test_a_door_typed_begins_its_check_and_how_it_was_named_is_kept(book: Logbook, tmp_path: Path) -> None:
+def test_a_door_typed_begins_its_check_and_how_it_was_named_is_kept(
+    book: Logbook, tmp_path: Path
+) -> None:
     one = talk(book, tmp_path)
     assert one.ask_door(MORNING).say[0].text.startswith("Which door are you at?")
     reply = one.take(Incoming("m1", text="door 2.14"), later(1))
@@ -183,13 +221,20 @@ def test_a_door_typed_begins_its_check_and_how_it_was_named_is_kept(book: Logboo
     assert one.check is not None and one.check.stage is Stage.ASKING
     started = next(entry for entry in book.entries() if entry.kind is EntryKind.CHECK_STARTED)
     assert started.body["door_named"] == {
-        "by": "typing", "words": "door 2.14", "probability": 1.0, "engine": "typed", "audio_sha256": None, "sure": True,
+        "by": "typing",
+        "words": "door 2.14",
+        "probability": 1.0,
+        "engine": "typed",
+        "audio_sha256": None,
+        "sure": True,
         "confirmed": True,
-    }  # fmt: skip
+    }
     assert book.seeking("chat") is None and book.verify() == []
 
 
-def test_what_was_offered_outlives_a_restart_and_a_message_twice_begins_once(tmp_path: Path) -> None:
+def test_what_was_offered_outlives_a_restart_and_a_message_twice_begins_once(
+    tmp_path: Path,
+) -> None:
     path = tmp_path / "logbook.db"
     with Logbook.open(path) as book:
         for door in (FOURTEEN, FORTY):
@@ -208,7 +253,10 @@ def test_what_was_offered_outlives_a_restart_and_a_message_twice_begins_once(tmp
 
 def test_a_first_message_out_of_the_blue_may_name_the_door(book: Logbook, tmp_path: Path) -> None:
     one = talk(book, tmp_path)
-    assert one.take(Incoming("m1", text="by the lift"), later(1)).say[0].text == "Door 12: by the lift."
+    assert (
+        one.take(Incoming("m1", text="by the lift"), later(1)).say[0].text
+        == "Door 12: by the lift."
+    )
 
 
 def test_after_a_signed_check_the_next_door_is_offered(book: Logbook, tmp_path: Path) -> None:
@@ -218,24 +266,36 @@ def test_after_a_signed_check_the_next_door_is_offered(book: Logbook, tmp_path: 
         one.take(Incoming(f"f{place}", text=text), later(2 + place))
     assert one.check is None
     assert (
-        one.take(Incoming("m2", text="next door"), later(9)).say[0].text == "Door 2.40: second floor, stair B. Right?"
+        one.take(Incoming("m2", text="next door"), later(9)).say[0].text
+        == "Door 2.40: second floor, stair B. Right?"
     )
-    assert one.take(Incoming("m3", text="yes"), later(10)).say[0].text == "Door 2.40: second floor, stair B."
+    assert (
+        one.take(Incoming("m3", text="yes"), later(10)).say[0].text
+        == "Door 2.40: second floor, stair B."
+    )
 
 
 def test_a_door_added_meanwhile_is_known_at_once(book: Logbook, tmp_path: Path) -> None:
     one = talk(book, tmp_path)
-    assert one.take(Incoming("m1", text="77"), later(1)).say[0].text.startswith("The register has no “77”.")
+    assert (
+        one.take(Incoming("m1", text="77"), later(1))
+        .say[0]
+        .text.startswith("The register has no “77”.")
+    )
     book.add_door(Door(number="77"), "Robin", later(2))
     assert one.take(Incoming("m2", text="77"), later(3)).say[0].text == "Door 77."
 
 
-def test_what_is_learnt_of_a_door_does_not_make_its_name_be_learnt_anew(book: Logbook, tmp_path: Path) -> None:
+def test_what_is_learnt_of_a_door_does_not_make_its_name_be_learnt_anew(
+    book: Logbook, tmp_path: Path
+) -> None:
     finder = talk(book, tmp_path)._finder
     before = finder.which
     book.change_door(FOURTEEN.model_copy(update={"hinges": 3}), "Robin", later(1))
     assert finder.which is before
-    book.change_door(FOURTEEN.model_copy(update={"hinges": 3, "place": "stair C"}), "Robin", later(2))
+    book.change_door(
+        FOURTEEN.model_copy(update={"hinges": 3, "place": "stair C"}), "Robin", later(2)
+    )
     assert finder.which is not before
 
 
@@ -262,7 +322,9 @@ def test_reading_aloud_is_turned_on_and_off_where_a_door_is_asked_for(word, line
     assert seek(DoorSearch(), DoorCommand(word=DoorWord.HELP, words="help")).aloud is None
 
 
-def test_who_asks_for_reading_before_a_check_has_it_entered_once(book: Logbook, tmp_path: Path) -> None:
+def test_who_asks_for_reading_before_a_check_has_it_entered_once(
+    book: Logbook, tmp_path: Path
+) -> None:
     one = talk(book, tmp_path)
     said = one.take(Incoming("m1", text="read aloud"), later(1)).say
     assert one.take(Incoming("m1", text="read aloud"), later(2)).say == said

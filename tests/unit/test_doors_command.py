@@ -32,14 +32,27 @@ def field(name: str, number: str = "12", *more: str) -> object:
 
 def test_a_door_is_changed_with_a_reason_that_stands_in_the_logbook(home: Path) -> None:
     run("doors", "add", "12", "--set", "use=stair", "--set", "rating=FD30")
-    said = run("doors", "change", "12", "--set", "rating=sixty smoke", "--set", "closer=overhead", "--why", "new leaf")
+    said = run(
+        "doors",
+        "change",
+        "12",
+        "--set",
+        "rating=sixty smoke",
+        "--set",
+        "closer=overhead",
+        "--why",
+        "new leaf",
+    )
     assert said == "Door 12: rating, closer changed.\n"
     assert (field("rating"), field("closer"), field("use")) == ("FD60S", "overhead", "stair")
     entries = [json.loads(line) for line in run("logbook", "show", "--json").splitlines()]
     assert [entry["kind"] for entry in entries] == ["door added", "door changed"]
     assert entries[1]["body"]["why"] == "new leaf" and entries[1]["person"] == "supervisor"
     assert "(new leaf)" in run("logbook", "show")
-    assert run("doors", "change", "12", "--set", "closer=overhead", "--why", "again") == "Door 12 was so already.\n"
+    assert (
+        run("doors", "change", "12", "--set", "closer=overhead", "--why", "again")
+        == "Door 12 was so already.\n"
+    )
     assert len(run("logbook", "show", "--json").splitlines()) == 2
     run("doors", "change", "12", "--set", "closer=unknown", "--why", "to be looked at")
     assert field("closer") is None
@@ -53,11 +66,16 @@ def test_a_door_is_changed_with_a_reason_that_stands_in_the_logbook(home: Path) 
         (["--why", "x"], "Say what to change"),
         (["--why", "x", "--set", "number=13"], "number: it says which door this is"),
         (["--why", " ", "--set", "rating=FD60"], "Say why it is changed"),
-        (["--why", "x", "--set", "colour=red"], "colour: there is no such field. Use one of: number, site"),
+        (
+            ["--why", "x", "--set", "colour=red"],
+            "colour: there is no such field. Use one of: number, site",
+        ),
         (["--why", "x", "--set", "leaf_width_mm=5"], "leaf_width_mm: "),
     ],
 )
-def test_a_change_that_cannot_be_says_what_to_do_and_enters_nothing(home: Path, words: list[str], told: str) -> None:
+def test_a_change_that_cannot_be_says_what_to_do_and_enters_nothing(
+    home: Path, words: list[str], told: str
+) -> None:
     run("doors", "add", "12")
     assert told in run("doors", "change", "12", *words, code=2)
     assert len(run("logbook", "show", "--json").splitlines()) == 1
@@ -71,11 +89,19 @@ def test_a_number_that_is_there_already_names_the_command_that_changes_it(home: 
 def test_where_two_sites_have_the_number_show_change_and_chat_ask_for_the_site(home: Path) -> None:
     for site in ("Yard", "Mill"):
         run("doors", "add", "12", "--set", f"site={site}", "--set", f"place=at the {site}")
-    for words in (["doors", "show", "12"], ["doors", "change", "12", "--why", "x", "--set", "use=stair"],
-                  ["chat", "--door", "12"]):  # fmt: skip
-        assert "There are 2 doors 12: Yard; Mill. Say which: --site, --building." in run(*words, code=2)
+    for words in (
+        ["doors", "show", "12"],
+        ["doors", "change", "12", "--why", "x", "--set", "use=stair"],
+        ["chat", "--door", "12"],
+    ):
+        assert "There are 2 doors 12: Yard; Mill. Say which: --site, --building." in run(
+            *words, code=2
+        )
     run("doors", "change", "12", "--site", "Mill", "--why", "x", "--set", "use=stair")
-    assert field("use", "12", "--site", "Mill") == "stair" and field("use", "12", "--site", "Yard") is None
+    assert (
+        field("use", "12", "--site", "Mill") == "stair"
+        and field("use", "12", "--site", "Yard") is None
+    )
     assert "at the Yard" in run("doors", "show", "12", "--site", "Yard")
     talk = CliRunner().invoke(app, ["chat", "--door", "12", "--site", "Mill"], input="")
     assert "bot: Door 12: Mill, at the Mill." in talk.output

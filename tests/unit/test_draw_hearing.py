@@ -1,4 +1,6 @@
-"""What was measured of hearing, drawn and told: from a made-up work file, so that each figure is known."""
+"""What was measured of hearing, drawn and told: from a made-up work file, so that each figure is
+known.
+"""
 
 import json
 import struct
@@ -23,10 +25,18 @@ CONDITIONS = ("clean", "pink 10 dB", "pink 0 dB", "voices 5 dB", "radio 0 dB")
 
 def trial(clip, words, condition, phrase, probability, accepted):
     return {
-        "clip": clip, "source": "made up", "words": words, "condition": condition, "phrase": phrase,
-        "outcome": "heard" if accepted else "unsure", "accepted": accepted, "probability": probability,
-        "seconds": 0.1, "length": 1.0, "wrong_pass": accepted and phrase == "yes" and words != "yes",
-    }  # fmt: skip
+        "clip": clip,
+        "source": "made up",
+        "words": words,
+        "condition": condition,
+        "phrase": phrase,
+        "outcome": "heard" if accepted else "unsure",
+        "accepted": accepted,
+        "probability": probability,
+        "seconds": 0.1,
+        "length": 1.0,
+        "wrong_pass": accepted and phrase == "yes" and words != "yes",
+    }
 
 
 def trials():
@@ -47,10 +57,18 @@ def trials():
 
 def phrase(right, accepted, wrong_pass=False):
     return {
-        "question": "seals", "condition": "clean", "words": "seals missing", "phrase": "seals in place",
-        "outcome": "heard", "right": right, "accepted": accepted, "wrong_pass": wrong_pass, "probability": 0.9,
-        "seconds": 0.1, "length": 2.0,
-    }  # fmt: skip
+        "question": "seals",
+        "condition": "clean",
+        "words": "seals missing",
+        "phrase": "seals in place",
+        "outcome": "heard",
+        "right": right,
+        "accepted": accepted,
+        "wrong_pass": wrong_pass,
+        "probability": 0.9,
+        "seconds": 0.1,
+        "length": 2.0,
+    }
 
 
 PHRASES = [phrase(True, True), phrase(True, False), phrase(False, True, True), phrase(False, False)]
@@ -60,26 +78,41 @@ ENGINES = {
     "an ear": {
         "lists": {
             "yes/no": {
-                "asked": 209, "right": 98.564, "best guess right": 99.522, "right ones refused": 12.0,
-                "wrong accepted": 0.0, "no accepted as yes": 1, "ms a clip": 20.4, "time / length": 0.0712,
-                "strangers accepted": 0.25, "silence accepted": 0.0,
+                "asked": 209,
+                "right": 98.564,
+                "best guess right": 99.522,
+                "right ones refused": 12.0,
+                "wrong accepted": 0.0,
+                "no accepted as yes": 1,
+                "ms a clip": 20.4,
+                "time / length": 0.0712,
+                "strangers accepted": 0.25,
+                "silence accepted": 0.0,
             },
             "8 kHz digits": {
-                "asked": 200, "right": 81.5, "best guess right": 81.5, "right ones refused": 30.0,
-                "wrong accepted": 2.5, "no accepted as yes": 0, "ms a clip": 20.6, "time / length": 0.1,
+                "asked": 200,
+                "right": 81.5,
+                "best guess right": 81.5,
+                "right ones refused": 30.0,
+                "wrong accepted": 2.5,
+                "no accepted as yes": 0,
+                "ms a clip": 20.6,
+                "time / length": 0.1,
             },
         },
         "noise": {"pink 10 dB": {"no": 101, "accepted as yes": 2, "right and accepted": 81.3}},
         "peak MB": 499.4,
     }
-}  # fmt: skip
+}
 
 
 @pytest.fixture(scope="module")
 def drawn(tmp_path_factory):
     tmp_path = tmp_path_factory.mktemp("measured")
     for name, rows in (("noise.jsonl", trials()), ("questions.jsonl", PHRASES)):
-        (tmp_path / name).write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
+        (tmp_path / name).write_text(
+            "".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8"
+        )
     (tmp_path / "engines.json").write_text(json.dumps(ENGINES), encoding="utf-8")
     files = [tmp_path / name for name in ("noise.jsonl", "questions.jsonl", "hearing")]
     draw_all(*files, "abc1234", tmp_path / "engines.json")
@@ -106,7 +139,9 @@ def test_the_page_states_the_counts_and_shows_each_picture(drawn):
 
 
 def test_every_wrong_pass_is_listed_with_clip_and_condition():
-    assert wrong_passes(trials()) == "- `unknown/3.flac`, voices 5 dB: unknown said, yes heard, 0.96"
+    assert (
+        wrong_passes(trials()) == "- `unknown/3.flac`, voices 5 dB: unknown said, yes heard, 0.96"
+    )
     assert wrong_passes(trials()[:8]) == "No wrong pass in 8 trials."
 
 
@@ -126,11 +161,13 @@ def test_others_are_counted_on_the_same_clips_only():
 
 
 def test_trade_phrases_wrongly_accepted_are_listed_and_counted():
-    assert phrase_table(PHRASES).splitlines()[2] == (
-        "| clean | 4 | 50.0 (15.0 to 85.0) | 25.0 (4.6 to 69.9) | 1 | 1 | 0.050 |"
+    assert (
+        phrase_table(PHRASES).splitlines()[2]
+        == "| clean | 4 | 50.0 (15.0 to 85.0) | 25.0 (4.6 to 69.9) | 1 | 1 | 0.050 |"
     )
-    assert phrase_misses(PHRASES) == (
-        '- seals, clean: "seals missing" said, "seals in place" heard, 0.90, a wrong pass'
+    assert (
+        phrase_misses(PHRASES)
+        == '- seals, clean: "seals missing" said, "seals in place" heard, 0.90, a wrong pass'
     )
     assert phrase_misses(PHRASES[:2]) == "None of 2 was accepted wrongly."
     assert interval([], bool) == ""
@@ -138,20 +175,36 @@ def test_trade_phrases_wrongly_accepted_are_listed_and_counted():
 
 def test_each_engine_has_a_row_a_list_and_leaves_empty_what_was_not_measured():
     lines = engine_table(ENGINES).splitlines()
-    assert lines[2] == ("| an ear | yes/no, 209 | 98.56 | 99.52 | 12.00 | 0.00 | 1 | 0.25 | 0.00 | 20 | 0.071 | 499 |")
-    assert lines[3] == "| an ear | 8 kHz digits, 200 | 81.50 | 81.50 | 30.00 | 2.50 | 0 |  |  | 21 | 0.100 | 499 |"
+    assert (
+        lines[2]
+        == "| an ear | yes/no, 209 | 98.56 | 99.52 | 12.00 | 0.00 | 1 | 0.25 | 0.00 | 20 | 0.071 |"
+        " 499 |"
+    )
+    assert (
+        lines[3]
+        == "| an ear | 8 kHz digits, 200 | 81.50 | 81.50 | 30.00 | 2.50 | 0 |  |  | 21 | 0.100 |"
+        " 499 |"
+    )
     assert "| an ear | 2 of 101 [81] |" in flip_table(ENGINES)
 
 
 def test_the_page_shows_the_engines_and_says_so_where_they_were_not_measured(drawn, tmp_path):
     assert engine_table(ENGINES) in (drawn / "README.md").read_text(encoding="utf-8")
-    (tmp_path / "noise.jsonl").write_text("".join(json.dumps(row) + "\n" for row in trials()), encoding="utf-8")
+    (tmp_path / "noise.jsonl").write_text(
+        "".join(json.dumps(row) + "\n" for row in trials()), encoding="utf-8"
+    )
     draw_all(tmp_path / "noise.jsonl", None, tmp_path / "hearing", "abc1234")
-    assert "Not measured in this run." in (tmp_path / "hearing" / "README.md").read_text(encoding="utf-8")
+    assert "Not measured in this run." in (tmp_path / "hearing" / "README.md").read_text(
+        encoding="utf-8"
+    )
 
 
 def test_wrong_passes_are_counted_over_people_and_trade_phrases_at_the_levels_that_both_have():
     lines = all_wrong_passes(trials(), PHRASES).splitlines()
-    assert lines[2].startswith("| clean | 8 | 7 | 1 | 14.29 |"), "three of four people said no yes, and four phrases"
+    assert lines[2].startswith("| clean | 8 | 7 | 1 | 14.29 |"), (
+        "three of four people said no yes, and four phrases"
+    )
     assert lines[3].startswith("| pink, 10, 5 and 0 dB | 8 | 6 | 0 | 0.00 |")
-    assert lines[4].startswith("| voices, 10, 5 and 0 dB | 4 | 3 | 1 | 33.33 |"), "nothing of the radio"
+    assert lines[4].startswith("| voices, 10, 5 and 0 dB | 4 | 3 | 1 | 33.33 |"), (
+        "nothing of the radio"
+    )

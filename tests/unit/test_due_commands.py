@@ -48,10 +48,15 @@ def run(home, monkeypatch):
 
 def test_what_is_due_is_told_with_its_reason(run, home):
     rows = [json.loads(line) for line in run("due", "--on", "2026-03-09", "--json").splitlines()]
-    assert [(row["door"], row["state"], row["days_late"]) for row in rows] == [("14", "today", 0), ("15", "overdue", 7)]
+    assert [(row["door"], row["state"], row["days_late"]) for row in rows] == [
+        ("14", "today", 0),
+        ("15", "overdue", 7),
+    ]
     assert rows[0]["why"] == "in constant use" and rows[0]["source"] == "common practice, no source"
     assert "never checked" in run("due", "--on", "2026-03-09")
-    assert "Entered: no access to door 15, nobody in" in run("doors", "refused", "15", "--why", "nobody in")
+    assert "Entered: no access to door 15, nobody in" in run(
+        "doors", "refused", "15", "--why", "nobody in"
+    )
     # these doors were last seen on a day of the test's own, so that today's clock looks wrong
     assert "The clock is in doubt: the clock" in run("due") and "tried in vain" not in run("due")
     assert "Nobody called Kim" in run("logbook", "clock", "--right", "--person", "Kim", fails=True)
@@ -69,18 +74,27 @@ def test_a_defect_is_listed_given_and_closed(run, home):
     assert "nobody has it yet" in run("defects", "list", "--on", "2026-03-12")
     assert "Nobody called Kim" in run("defects", "assign", id, "--to", "Kim", fails=True)
     assert (
-        run("defects", "assign", id, "--to", "Sam", "--by", "2026-03-06") == f"Sam has defect {id}, due 2026-03-06.\n"
+        run("defects", "assign", id, "--to", "Sam", "--by", "2026-03-06")
+        == f"Sam has defect {id}, due 2026-03-06.\n"
     )
     photo = home / "photo.jpg"
     photo.write_bytes(telephone())
-    assert "is no file of its own" in run("defects", "note", id, "ordered", "--evidence", "/dev/zero", fails=True)
+    assert "is no file of its own" in run(
+        "defects", "note", id, "ordered", "--evidence", "/dev/zero", fails=True
+    )
     run("defects", "measure", id, "a watch is kept")
     run("defects", "note", id, "ordered", "--evidence", photo)
     run("defects", "close", id, "--how", "seals replaced", "--evidence", photo, "--person", "Sam")
     [row] = [json.loads(line) for line in run("defects", "list", "--json").splitlines()]
-    assert (row["state"], row["ended_by"], row["measures"]) == ("made good", "Sam", ["a watch is kept"])
+    assert (row["state"], row["ended_by"], row["measures"]) == (
+        "made good",
+        "Sam",
+        ["a watch is kept"],
+    )
     kept = (home / "evidence" / row["deeds"][-1]["evidence"]).read_bytes()
-    assert kept.startswith(b"\xff\xd8") and b"Some Maker" in telephone() and b"Some Maker" not in kept
+    assert (
+        kept.startswith(b"\xff\xd8") and b"Some Maker" in telephone() and b"Some Maker" not in kept
+    )
     shown = run("logbook", "show")
     assert "made good: seals replaced" in " ".join(shown.split())
     assert "There is no defect 999" in run("defects", "close", "999", "--how", "x", fails=True)
@@ -96,17 +110,25 @@ def test_a_door_out_of_action_shows_everywhere(run, home):
         assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
     run("doors", "fit", "15", "--why", "hung again", "--person", "Sam")
     assert "OUT OF ACTION" not in run("doors", "list")
-    assert "is not out of action" in run("doors", "fit", "15", "--why", "hung again", "--person", "Sam", fails=True)
+    assert "is not out of action" in run(
+        "doors", "fit", "15", "--why", "hung again", "--person", "Sam", fails=True
+    )
 
 
 def test_a_dry_run_tells_who_would_be_reminded_and_enters_nothing(run, home):
-    rows = [json.loads(line) for line in run("nudges", "--on", "2026-03-09", "--dry-run", "--json").splitlines()]
+    rows = [
+        json.loads(line)
+        for line in run("nudges", "--on", "2026-03-09", "--dry-run", "--json").splitlines()
+    ]
     assert [(row["to"], row["reached"]) for row in rows] == [("Sam", False)]
     assert "To be checked: 2 doors." in rows[0]["text"]
     assert "— Sam (no chat yet) —" in run("nudges", "--on", "2026-03-09", "--dry-run")
     assert "with --dry-run only" in run("nudges", "--on", "2026-03-09", fails=True)
     run("people", "away", "Sam", "--from", "2026-03-09", "--until", "2026-03-09")
-    assert run("nudges", "--on", "2026-03-09", "--dry-run") == "Nobody is to be reminded of anything.\n"
+    assert (
+        run("nudges", "--on", "2026-03-09", "--dry-run")
+        == "Nobody is to be reminded of anything.\n"
+    )
     run("people", "snooze", "Sam", "--days", "2")
     with Logbook.open(home / "logbook.db") as book:
         assert "reminded" not in [entry.kind for entry in book.entries()]
@@ -116,8 +138,12 @@ def test_the_summary_of_a_day_is_printed_and_drawn(run, home):
     said = run("summary", "--on", "2026-03-02", "--picture", home / "day.png", "--dark")
     assert said.startswith("Monday 2 March\n") and "Done: 1 check (Ines 1)" in said
     assert (home / "day.png").read_bytes()[:4] == b"\x89PNG"
-    assert "The week up to Sunday 8 March" in run("summary", "--on", "2026-03-08", "--every", "weekly")
-    assert "March 2026, up to 31 March" in run("summary", "--on", "2026-03-31", "--every", "monthly")
+    assert "The week up to Sunday 8 March" in run(
+        "summary", "--on", "2026-03-08", "--every", "weekly"
+    )
+    assert "March 2026, up to 31 March" in run(
+        "summary", "--on", "2026-03-31", "--every", "monthly"
+    )
     assert "write one of daily, weekly, monthly" in run("summary", "--every", "hourly", fails=True)
 
 

@@ -1,4 +1,6 @@
-"""What is due on a day: overdue, today, this week; days are the site's own, on both days on which clocks change."""
+"""What is due on a day: overdue, today, this week; days are the site's own, on both days on which
+clocks change.
+"""
 
 from __future__ import annotations
 
@@ -22,8 +24,17 @@ from doorround.logbook.store import Logbook
 WEDNESDAY = date(2026, 3, 4)
 
 
-def standing(number: str, checked: date | None, use: str = "corridor in constant use", **more: object) -> Standing:
-    fields = {"site": "S", "building": "B", "floor": "", "place": "", "added": date(2026, 1, 1), **more}
+def standing(
+    number: str, checked: date | None, use: str = "corridor in constant use", **more: object
+) -> Standing:
+    fields = {
+        "site": "S",
+        "building": "B",
+        "floor": "",
+        "place": "",
+        "added": date(2026, 1, 1),
+        **more,
+    }
     return Standing(number=number, use=use, checked=checked, **fields)  # type: ignore[arg-type]
 
 
@@ -54,14 +65,20 @@ def test_next_follows_the_walk_and_ends_with_it() -> None:
 
 def test_a_day_of_the_clock_change_has_23_or_25_hours() -> None:
     def hours(day: date) -> float:
-        return (midnight_after(day, "Europe/London") - midnight_after(day - timedelta(days=1), "Europe/London")) / (
-            timedelta(hours=1)
-        )
+        return (
+            midnight_after(day, "Europe/London")
+            - midnight_after(day - timedelta(days=1), "Europe/London")
+        ) / (timedelta(hours=1))
 
-    assert (hours(date(2026, 3, 29)), hours(date(2026, 10, 25)), hours(date(2026, 10, 26))) == (23, 25, 24)
+    assert (hours(date(2026, 3, 29)), hours(date(2026, 10, 25)), hours(date(2026, 10, 26))) == (
+        23,
+        25,
+        24,
+    )
 
 
-# ---- out of a real logbook -----------------------------------------------------------------------------------------
+# ---- out of a real logbook
+# -----------------------------------------------------------------------------------------
 
 
 @pytest.fixture
@@ -96,7 +113,9 @@ def check(book: Logbook, at: datetime, value: object = visit.SOUND, number: str 
         (datetime(2026, 10, 26, 0, 0, tzinfo=UTC), date(2026, 10, 26)),
     ],
 )
-def test_a_check_belongs_to_the_local_day_on_which_it_was_signed(book: Logbook, signed: datetime, day: date) -> None:
+def test_a_check_belongs_to_the_local_day_on_which_it_was_signed(
+    book: Logbook, signed: datetime, day: date
+) -> None:
     check(book, signed)
     [door] = standings(book)
     assert door.checked == day
@@ -132,13 +151,19 @@ def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Pa
 
 
 @pytest.mark.parametrize(
-    "day", [date(2026, 3, 2), date(2026, 3, 7), date(2026, 3, 9), date(2026, 4, 2), date(2027, 3, 2)]
+    "day",
+    [date(2026, 3, 2), date(2026, 3, 7), date(2026, 3, 9), date(2026, 4, 2), date(2027, 3, 2)],
 )
 @pytest.mark.parametrize(
     "intervals",
-    [Intervals(), Intervals((Rule.FLATS,), {Use.STAIR: Recurrence(3, "day")}, {"16": Recurrence(1, "day")})],
+    [
+        Intervals(),
+        Intervals((Rule.FLATS,), {Use.STAIR: Recurrence(3, "day")}, {"16": Recurrence(1, "day")}),
+    ],
 )
-def test_reading_only_what_may_be_due_leaves_nothing_out(book: Logbook, day: date, intervals: Intervals) -> None:
+def test_reading_only_what_may_be_due_leaves_nothing_out(
+    book: Logbook, day: date, intervals: Intervals
+) -> None:
     for nth, use in enumerate([*Use, None]):
         book.add_door(visit.door(str(15 + nth), use=use), "Mona", visit.at(-5))
         if nth % 5:
@@ -168,7 +193,8 @@ def test_an_older_logbook_gets_its_due_list_when_it_is_opened(book: Logbook, pat
         *(f"DROP TRIGGER {name}" for name in ("due_of_doors", "due_of_visits", "due_of_clock")),
         "DROP INDEX entries_of_clock",
         *(f"DROP TABLE {name}" for name in ("standing", "visited")),
-        "DELETE FROM _sqlite_migrations WHERE name IN ('due_lists', 'due_from_an_index', 'clock_in_doubt')",
+        "DELETE FROM _sqlite_migrations WHERE name IN ('due_lists', 'due_from_an_index',"
+        " 'clock_in_doubt')",
     )
     with Logbook.open(path, "Europe/London") as again:
         assert standings(again) == before

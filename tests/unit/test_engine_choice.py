@@ -1,4 +1,6 @@
-"""Which engines hear where some of them are not installed, and that advice to install something can be followed."""
+"""Which engines hear where some of them are not installed, and that advice to install something can
+be followed.
+"""
 
 import re
 import tomllib
@@ -20,7 +22,9 @@ PROJECT = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["p
 
 def without(monkeypatch, *packages, first=True, second=True):
     """As on a machine that has no wheels of some packages, or no weights of the listeners."""
-    monkeypatch.setattr(installed_models, "find_spec", lambda name: None if name in packages else find_spec(name))
+    monkeypatch.setattr(
+        installed_models, "find_spec", lambda name: None if name in packages else find_spec(name)
+    )
     if not first:
         monkeypatch.setattr(engine_choice, "find_weights", lambda folder: None)
         monkeypatch.setattr(installed_models, "find_weights", lambda folder: None)
@@ -29,11 +33,16 @@ def without(monkeypatch, *packages, first=True, second=True):
         monkeypatch.setattr(installed_models, "find_second", lambda: None)
 
 
-@pytest.mark.skipif(find_spec("moonshine_voice") is None, reason="no wheel of the second listener for this system")
+@pytest.mark.skipif(
+    find_spec("moonshine_voice") is None, reason="no wheel of the second listener for this system"
+)
 def test_both_listeners_hear_without_the_older_engines(monkeypatch, tmp_path):
     without(monkeypatch, "pocketsphinx", "vosk")
     chosen = choose_engines(tmp_path)
-    assert chosen.pipeline.name == "listener+moonshine" and chosen.line == "Hearing with two listeners."
+    assert (
+        chosen.pipeline.name == "listener+moonshine"
+        and chosen.line == "Hearing with two listeners."
+    )
     ready = {engine.name: engine.ready for engine in installed_engines(tmp_path)}
     assert ready == {"vosk": False, "pocketsphinx": False, "listener": True, "moonshine": True}
 
@@ -44,7 +53,9 @@ def test_the_first_listener_hears_alone_where_nothing_else_is(monkeypatch, tmp_p
     assert chosen.pipeline.name == "listener" and "Hearing with the listener alone." in chosen.line
 
 
-@pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")
+@pytest.mark.skipif(
+    find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python"
+)
 def test_pocketsphinx_hears_alone_without_weights(monkeypatch, tmp_path):
     without(monkeypatch, first=False, second=False)
     assert choose_engines(tmp_path).pipeline.name == "pocketsphinx"
@@ -69,18 +80,34 @@ def test_where_nothing_hears_it_is_said_what_to_do(monkeypatch, tmp_path):
 
 
 def told():
-    """Every place of the program and its pages that speaks of installing, with what it says to install."""
-    pages = [*TOP.glob("*.md"), *TOP.glob("docs/**/*.md"), *TOP.glob("models/*.md"), *TOP.glob("deploy/*")]
-    for path in [*pages, *(TOP / "bot").rglob("*.py"), *(TOP / "scripts").rglob("*.py"), TOP / "Makefile"]:
+    """Every place of the program and its pages that speaks of installing, with what it says to
+    install.
+    """
+    pages = [
+        *TOP.glob("*.md"),
+        *TOP.glob("docs/**/*.md"),
+        *TOP.glob("models/*.md"),
+        *TOP.glob("deploy/*"),
+    ]
+    for path in [
+        *pages,
+        *(TOP / "bot").rglob("*.py"),
+        *(TOP / "scripts").rglob("*.py"),
+        TOP / "Makefile",
+    ]:
         for line in path.read_text(encoding="utf-8").splitlines():
             for said in re.split(r"pip install |_AGAIN\} ", line)[1:]:
                 words = list(takewhile(lambda word: word != "-r", said.split()))
                 named = [word.strip("\\'\"`,;:)") for word in words if not word.startswith("-")]
-                yield from ((path.relative_to(TOP), word.rstrip(".\"'`") or ".") for word in named[:1])
+                yield from (
+                    (path.relative_to(TOP), word.rstrip(".\"'`") or ".") for word in named[:1]
+                )
 
 
 def test_no_advice_names_a_package_that_no_registry_has():
-    """What is not `.` must be a package that the project itself depends on, so that the lock proves it is there."""
+    """What is not `.` must be a package that the project itself depends on, so that the lock proves
+    it is there.
+    """
     wanted = [
         *PROJECT["dependencies"],
         *(each for extra in PROJECT["optional-dependencies"].values() for each in extra),
@@ -92,6 +119,10 @@ def test_no_advice_names_a_package_that_no_registry_has():
     for path, named in found:
         own = re.fullmatch(r"(?:\.|\S+\.whl)(?:\[([a-z,-]+)\])?", named)
         assert own or named.partition("==")[0] in known, f"{path} advises to install {named}"
-        assert not own or set((own[1] or "").split(",")) <= extras | {""}, f"{path} names an extra that is not: {named}"
+        assert not own or set((own[1] or "").split(",")) <= extras | {""}, (
+            f"{path} names an extra that is not: {named}"
+        )
     for path in [TOP / "README.md", TOP / "models" / "README.md", *(TOP / "bot").rglob("*.py")]:
-        assert "doorround[" not in path.read_text(encoding="utf-8"), f"{path}: doorround is in no registry"
+        assert "doorround[" not in path.read_text(encoding="utf-8"), (
+            f"{path}: doorround is in no registry"
+        )

@@ -1,4 +1,6 @@
-"""Evidence given as a file: a picture says what it shows and nothing else; what is no file is not swallowed."""
+"""Evidence given as a file: a picture says what it shows and nothing else; what is no file is not
+swallowed.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ def file(folder: Path, name: str, content: bytes) -> Path:
     return path
 
 
-@pytest.mark.parametrize(("name", "raw"), [("door.jpg", telephone(6)), ("door", telephone()), ("door.heic", HEIC)])
+@pytest.mark.parametrize(
+    ("name", "raw"), [("door.jpg", telephone(6)), ("door", telephone()), ("door.heic", HEIC)]
+)
 def test_a_picture_is_drawn_anew_without_place_time_or_maker(tmp_path, name, raw):
     sha256, drawn = keep_evidence(tmp_path / "evidence", file(tmp_path, name, raw))
     kept = (tmp_path / "evidence" / sha256).read_bytes()
@@ -35,7 +39,9 @@ def test_a_picture_is_drawn_anew_without_place_time_or_maker(tmp_path, name, raw
 
 
 def test_a_document_is_kept_as_it_is(tmp_path):
-    sha256, drawn = keep_evidence(tmp_path / "evidence", file(tmp_path, "bill.pdf", b"%PDF-1.7 two seals"))
+    sha256, drawn = keep_evidence(
+        tmp_path / "evidence", file(tmp_path, "bill.pdf", b"%PDF-1.7 two seals")
+    )
     assert not drawn and (tmp_path / "evidence" / sha256).read_bytes() == b"%PDF-1.7 two seals"
 
 

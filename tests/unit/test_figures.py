@@ -14,7 +14,8 @@ from tests.benchmarks.noise import KINDS, SPOKEN, mixed, noise_of
 
 def test_wilson_as_worked_by_newcombe():
     # 81 of 263: 0.2553 to 0.3662; 0 of 20: 0 to 0.1611; 15 of 148: 0.0624 to 0.1605.
-    # Source: Newcombe, Two-sided confidence intervals for the single proportion, 1998, table I, method 3 (from memory)
+    # Source: Newcombe, Two-sided confidence intervals for the single proportion, 1998, table I,
+    # method 3 (from memory)
     assert wilson(81, 263) == pytest.approx((0.2553, 0.3662), abs=1e-4)
     assert wilson(15, 148) == pytest.approx((0.0624, 0.1605), abs=1e-4)
     assert wilson(0, 20) == pytest.approx((0.0, 0.1611), abs=1e-4)
@@ -34,7 +35,13 @@ def test_brier_score():
 
 
 def test_roc_runs_up_before_it_runs_right_when_scores_part_the_two():
-    assert roc([0.9, 0.8, 0.2, 0.1], [True, True, False, False]) == [(0, 0), (0, 0.5), (0, 1), (0.5, 1), (1, 1)]
+    assert roc([0.9, 0.8, 0.2, 0.1], [True, True, False, False]) == [
+        (0, 0),
+        (0, 0.5),
+        (0, 1),
+        (0.5, 1),
+        (1, 1),
+    ]
 
 
 def test_equal_scores_are_one_step_of_the_roc():
@@ -42,7 +49,10 @@ def test_equal_scores_are_one_step_of_the_roc():
 
 
 def test_reliability_counts_each_trial_once():
-    assert reliability([0.05, 0.95, 1.0], [False, True, False], 10) == [(0.05, 0, 1), (0.975, 0.5, 2)]
+    assert reliability([0.05, 0.95, 1.0], [False, True, False], 10) == [
+        (0.05, 0, 1),
+        (0.975, 0.5, 2),
+    ]
 
 
 def words(seconds=2.0):
@@ -50,7 +60,9 @@ def words(seconds=2.0):
     return sound_of((0.1 * np.sin(2 * np.pi * 300 * np.arange(count) / RATE)).astype(np.float32))
 
 
-POOL = [np.random.default_rng(seed).standard_normal(RATE).astype(np.float32) for seed in range(9, 14)]
+POOL = [
+    np.random.default_rng(seed).standard_normal(RATE).astype(np.float32) for seed in range(9, 14)
+]
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -72,7 +84,9 @@ def test_noise_is_as_far_under_the_words_as_it_says(kind, decibels):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_noise_is_the_same_for_the_same_seed_and_another_for_another(kind):
-    first, again, other = (noise_of(kind, RATE, POOL, np.random.default_rng(seed)) for seed in (1, 1, 2))
+    first, again, other = (
+        noise_of(kind, RATE, POOL, np.random.default_rng(seed)) for seed in (1, 1, 2)
+    )
     assert np.array_equal(first, again) and not np.array_equal(first, other)
 
 

@@ -1,4 +1,6 @@
-"""How words are said: dictionary ways, British ones, and guesses for words that no dictionary holds."""
+"""How words are said: dictionary ways, British ones, and guesses for words that no dictionary
+holds.
+"""
 
 import gzip
 import hashlib
@@ -31,7 +33,8 @@ def test_a_known_word_is_said_as_the_dictionary_has_it():
 
 def test_the_dictionary_that_is_read_word_by_word_holds_what_the_whole_of_it_holds():
     text = gzip.decompress(CARRIED.read_bytes()).decode("utf-8")
-    whole, one_by_one = read_dictionary(text.splitlines()), carried_dictionary()
+    whole = read_dictionary(text.splitlines())
+    one_by_one = carried_dictionary()
     assert list(one_by_one) == list(whole) and len(one_by_one) == len(whole) > 100_000
     assert all(one_by_one[word] == ways for word, ways in whole.items())
     assert "blimfloster" not in one_by_one
@@ -41,16 +44,29 @@ def test_the_dictionary_that_is_carried_is_that_of_the_package_and_has_its_licen
     digest = hashlib.sha256(gzip.decompress(CARRIED.read_bytes())).hexdigest()
     assert digest == "20b5c293e1f311fb375fe067e500ec5636f4fc7af5594967263696def9b23bfe"
     licence = CARRIED.with_name("cmudict.LICENSE.txt").read_text(encoding="utf-8")
-    assert "Carnegie Mellon University" in licence and "Redistributions of source code must retain" in licence
+    assert (
+        "Carnegie Mellon University" in licence
+        and "Redistributions of source code must retain" in licence
+    )
 
 
-@pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")
+@pytest.mark.skipif(
+    find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python"
+)
 def test_pocketsphinx_itself_says_the_words_of_the_grammar_in_the_same_ways():
-    """5.0.4, which Python 3.12 has, lacks some names of places, and "fine" as it is said in Italian music."""
+    """5.0.4, which Python 3.12 has, lacks some names of places, and "fine" as it is said in Italian
+    music.
+    """
     import pocketsphinx
 
-    its = read_dictionary(Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict")).read_text("utf-8").splitlines())
-    words = [word for word in load_grammar().vocabulary if word in its or word in carried_dictionary()]
+    its = read_dictionary(
+        Path(pocketsphinx.get_model_path("en-us/cmudict-en-us.dict"))
+        .read_text("utf-8")
+        .splitlines()
+    )
+    words = [
+        word for word in load_grammar().vocabulary if word in its or word in carried_dictionary()
+    ]
     assert len(words) > 500
     differ = {word for word in words if its.get(word) != carried_dictionary().get(word)}
     if version("pocketsphinx").startswith("5.1."):
@@ -92,7 +108,9 @@ def test_our_own_words_come_first():
 
 
 def test_several_pronunciations_of_one_word_are_read():
-    assert read_dictionary(["# none", "the DH AH", "the(2) DH IY", ""]) == {"the": (("DH", "AH"), ("DH", "IY"))}
+    assert read_dictionary(["# none", "the DH AH", "the(2) DH IY", ""]) == {
+        "the": (("DH", "AH"), ("DH", "IY"))
+    }
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,8 @@
-"""Gaps measured at three places of an edge: which place is meant, what is still unmeasured, how they are judged.
+"""Gaps measured at three places of an edge: which place is meant, what is still unmeasured, how
+they are judged.
 
-Three places of each edge, and the sums of a dropped leaf: docs/judging.md. Limits: BS 8214:2016, 2 to 4 mm (secondary).
+Three places of each edge, and the sums of a dropped leaf: docs/judging.md. Limits: BS 8214:2016, 2
+to 4 mm (secondary).
 """
 
 from __future__ import annotations
@@ -31,7 +33,9 @@ def bare(*amounts: str) -> Measure:
 
 
 def spread(*spots: tuple[str, str, str], unit: Unit = Unit.MM) -> Measure:
-    found = tuple(Spot(edge=edge, place=place, amount=Fraction(amount)) for edge, place, amount in spots)
+    found = tuple(
+        Spot(edge=edge, place=place, amount=Fraction(amount)) for edge, place, amount in spots
+    )
     return Measure(amount=max(spot.amount for spot in found), unit=unit, spots=found)
 
 
@@ -40,20 +44,31 @@ def edge(name: str, *amounts: str) -> list[tuple[str, str, str]]:
 
 
 def whole(head: str = "3 3 3", hinge: str = "3 3 3", lock: str = "3 3 3") -> Measure:
-    spots = [*edge("head", *head.split()), *edge("hinge", *hinge.split()), *edge("lock", *lock.split())]
+    spots = [
+        *edge("head", *head.split()),
+        *edge("hinge", *hinge.split()),
+        *edge("lock", *lock.split()),
+    ]
     found = placed(SIDES, spread(*spots))
     assert found is not None
     return found
 
 
 def short(measure: Measure | None) -> list[str]:
-    return [f"{spot.edge} {spot.place} {spot.amount}".replace("  ", " ") for spot in measure.spots] if measure else []
+    return (
+        [f"{spot.edge} {spot.place} {spot.amount}".replace("  ", " ") for spot in measure.spots]
+        if measure
+        else []
+    )
 
 
-# ---- Which place is meant -------------------------------------------------------------------------------------------
+# ---- Which place is meant
+# -------------------------------------------------------------------------------------------
 
 
-def test_three_numbers_are_of_the_head_from_the_hinge_side_where_nothing_was_measured_before() -> None:
+def test_three_numbers_are_of_the_head_from_the_hinge_side_where_nothing_was_measured_before() -> (
+    None
+):
     found = placed(SIDES, bare("3", "7/2", "4"))
     assert short(found) == ["head hinge 3", "head middle 7/2", "head lock 4"]
     assert found and found.amount == 4 and found.unmeasured == ("hinge", "lock")
@@ -71,7 +86,9 @@ def test_three_numbers_are_of_the_edge_that_is_asked_for() -> None:
         ("gaps.meeting", "meeting top 3", "meeting bottom 5"),
     ],
 )
-def test_of_threshold_and_meeting_edges_three_numbers_are_the_whole_answer(key: str, first: str, last: str) -> None:
+def test_of_threshold_and_meeting_edges_three_numbers_are_the_whole_answer(
+    key: str, first: str, last: str
+) -> None:
     found = placed(key, bare("3", "4", "5"))
     assert (short(found)[0], short(found)[-1]) == (first, last)
     assert found and found.unmeasured == ()
@@ -91,7 +108,10 @@ def test_with_a_middle_between_them_they_are_the_head() -> None:
 @pytest.mark.parametrize(
     ("key", "said"),
     [
-        (SIDES, spread(("", "top", "3"), ("", "middle", "4"), ("", "bottom", "5"))),  # of which jamb?
+        (
+            SIDES,
+            spread(("", "top", "3"), ("", "middle", "4"), ("", "bottom", "5")),
+        ),  # of which jamb?
         (SIDES, spread(("sides", "first", "3"), ("sides", "second", "4"), ("sides", "third", "5"))),
         ("gaps.threshold", spread(("", "top", "3"), ("", "middle", "4"), ("", "bottom", "5"))),
         ("gaps.meeting", spread(("", "hinge", "3"), ("", "lock", "5"))),
@@ -102,7 +122,8 @@ def test_what_fits_no_edge_or_two_is_no_answer(key: str, said: Measure) -> None:
     assert placed(key, said) is None
 
 
-# ---- What is still unmeasured ----------------------------------------------------------------------------------------
+# ---- What is still unmeasured
+# ----------------------------------------------------------------------------------------
 
 
 def test_one_worst_value_stands_for_all_edges_wherever_it_was_measured() -> None:
@@ -115,7 +136,10 @@ def test_who_measures_one_edge_at_its_places_measures_the_others_too() -> None:
     assert unmeasured(SIDES, spread(*head).spots) == ("hinge", "lock")
     assert unmeasured(SIDES, spread(*head, ("lock", "", "3")).spots) == ("hinge",)
     assert unmeasured(SIDES, spread(*head, ("hinge", "", "3"), ("lock", "", "3")).spots) == ()
-    assert unmeasured(SIDES, spread(("head", "hinge", "3"), ("head", "lock", "3")).spots) == EDGES[SIDES]
+    assert (
+        unmeasured(SIDES, spread(("head", "hinge", "3"), ("head", "lock", "3")).spots)
+        == EDGES[SIDES]
+    )
     assert whole().unmeasured == ()
 
 
@@ -138,16 +162,19 @@ def test_inches_said_after_millimetres_are_joined_exactly() -> None:
     head = placed(SIDES, bare("3", "3", "3"))
     assert head is not None
     found = joined(SIDES, head, spread(("hinge", "", "1/8"), unit=Unit.INCH))
-    assert (found.unit, found.amount) == (Unit.MM, Fraction("3.175"))  # an inch is 25.4 mm by definition
+    assert (found.unit, found.amount) == (
+        Unit.MM,
+        Fraction("3.175"),
+    )  # an inch is 25.4 mm by definition
 
 
 amounts = some.fractions(min_value=0, max_value=30, max_denominator=8)
 values = some.builds(
     lambda spots: spread(*((where, place, str(amount)) for where, place, amount in spots)),
     some.lists(
-        some.sampled_from([(where, place) for where in EDGES[SIDES] for place in ("", *PLACES[where])]).flatmap(
-            lambda at: amounts.map(lambda amount: (*at, amount))
-        ),
+        some.sampled_from(
+            [(where, place) for where in EDGES[SIDES] for place in ("", *PLACES[where])]
+        ).flatmap(lambda at: amounts.map(lambda amount: (*at, amount))),
         min_size=1,
         max_size=6,
     ),
@@ -155,7 +182,9 @@ values = some.builds(
 
 
 @given(values, values)
-def test_of_gaps_said_in_one_breath_none_is_lost_and_the_widest_counts(one: Measure, other: Measure) -> None:
+def test_of_gaps_said_in_one_breath_none_is_lost_and_the_widest_counts(
+    one: Measure, other: Measure
+) -> None:
     both = together(one, other)
     assert both.amount == max(one.amount, other.amount)
     assert both.spots == (*one.spots, *other.spots)
@@ -168,7 +197,8 @@ def test_to_join_is_to_join_once(one: Measure, other: Measure) -> None:
     assert set(both.unmeasured) <= set(EDGES[SIDES])
 
 
-# ---- How they are judged ---------------------------------------------------------------------------------------------
+# ---- How they are judged
+# ---------------------------------------------------------------------------------------------
 
 
 def test_each_place_reaches_the_rules_as_a_point_of_its_own() -> None:
@@ -190,7 +220,11 @@ def test_a_head_that_opens_to_the_lock_side_says_how_far_the_leaf_has_dropped() 
 
 
 def test_a_jamb_that_is_uneven_is_told() -> None:
-    (found,) = (each for each in judged(gaps__sides=whole(lock="1 2 4")).findings if each.rule == "gaps.uneven")
+    (found,) = (
+        each
+        for each in judged(gaps__sides=whole(lock="1 2 4")).findings
+        if each.rule == "gaps.uneven"
+    )
     assert (found.what, found.question) == ("lock side gap from 1 to 4 mm", SIDES)
 
 
@@ -206,12 +240,16 @@ def test_a_gap_too_wide_all_along_is_one_fault_and_not_three() -> None:
     # "three faults of one severity count as one of the next graver": common practice, no source
     wide = judged(gaps__sides=whole(head="5 5 5"), frame__here=faults("split"))
     assert wide.severity == "soon" and "door.several" not in [each.rule for each in wide.findings]
-    third = judged(gaps__sides=whole(head="5 5 5"), frame__here=faults("split"), frame__beyond=faults("split"))
+    third = judged(
+        gaps__sides=whole(head="5 5 5"), frame__here=faults("split"), frame__beyond=faults("split")
+    )
     assert "door.several" in [each.rule for each in third.findings]
 
 
 def test_points_of_a_file_are_counted_so_too() -> None:
-    points = {f"gaps__head_{place}": Measure(amount=Fraction(5), unit=Unit.MM) for place in PLACES["head"]}
+    points = {
+        f"gaps__head_{place}": Measure(amount=Fraction(5), unit=Unit.MM) for place in PLACES["head"]
+    }
     assert "door.several" not in [each.rule for each in judged(**points).findings]
 
 
@@ -246,21 +284,29 @@ def test_a_fault_at_one_edge_does_not_hide_that_another_was_not_measured() -> No
 def test_nine_places_pass_just_when_each_of_them_would(each: list[Fraction]) -> None:
     texts = [str(amount) for amount in each]
     measured = whole(" ".join(texts[:3]), " ".join(texts[3:6]), " ".join(texts[6:]))
-    alone = [judge(CORRIDOR, CHECKLIST.ask(SIDES), Measure(amount=one, unit=Unit.MM), CHECKLIST) for one in each]
+    alone = [
+        judge(CORRIDOR, CHECKLIST.ask(SIDES), Measure(amount=one, unit=Unit.MM), CHECKLIST)
+        for one in each
+    ]
     rules = {finding.rule for findings in alone for finding in findings}
-    assert {finding.rule for finding in judge(CORRIDOR, CHECKLIST.ask(SIDES), measured, CHECKLIST)} == rules
+    assert {
+        finding.rule for finding in judge(CORRIDOR, CHECKLIST.ask(SIDES), measured, CHECKLIST)
+    } == rules
 
 
 def test_one_value_is_kept_as_it_always_was() -> None:
     assert Measure(amount=Fraction(3), unit=Unit.MM).model_dump(mode="json") == {
-        "kind": "measure", "amount": "3", "unit": "mm",
-    }  # fmt: skip
+        "kind": "measure",
+        "amount": "3",
+        "unit": "mm",
+    }
     kept = whole().model_dump_json()
     assert Measure.model_validate_json(kept) == whole()
 
 
 def test_pounds_force_are_judged_as_the_newtons_they_are() -> None:
-    # 1 lbf = 0.45359237 kg × 9.80665 m/s² = 4.4482216152605 N, exact by definition; BS 8300: 30 N (secondary)
+    # 1 lbf = 0.45359237 kg × 9.80665 m/s² = 4.4482216152605 N, exact by definition; BS 8300: 30 N
+    # (secondary)
     assert Measure(amount=Fraction(1), unit=Unit.POUND_FORCE).newtons == Fraction("4.4482216152605")
     question = CHECKLIST.ask("closer.force_low")
     six, seven = (Measure(amount=Fraction(each), unit=Unit.POUND_FORCE) for each in (6, 7))

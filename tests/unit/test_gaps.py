@@ -1,4 +1,7 @@
-"""Gaps: how wide they may be, in millimetres and in inches. The door's own evidence prevails over every limit here."""
+"""Gaps: how wide they may be, in millimetres and in inches.
+
+The door's own evidence prevails over every limit here.
+"""
 
 from __future__ import annotations
 
@@ -38,9 +41,17 @@ SEALED = door(threshold_seal="fitted")
 
 @pytest.mark.parametrize(
     ("amount", "how"),
-    [("2", Verdict.SOUND), ("3", Verdict.SOUND), ("4", Verdict.SOUND), ("4.1", Verdict.DEFECT), ("5", Verdict.DEFECT)],
+    [
+        ("2", Verdict.SOUND),
+        ("3", Verdict.SOUND),
+        ("4", Verdict.SOUND),
+        ("4.1", Verdict.DEFECT),
+        ("5", Verdict.DEFECT),
+    ],
 )
-def test_a_timber_door_has_never_more_than_4_mm_at_head_and_sides(amount: str, how: Verdict) -> None:
+def test_a_timber_door_has_never_more_than_4_mm_at_head_and_sides(
+    amount: str, how: Verdict
+) -> None:
     # GOV.UK, fire door guidance (secondary)
     assert judged("gaps.sides", mm(amount)) is how
 
@@ -68,18 +79,27 @@ def test_a_leaf_of_unknown_material_is_judged_by_the_narrower_limit() -> None:
     assert gap_limit(UNKNOWN, "gaps.sides", UK).most == 4
 
 
-@pytest.mark.parametrize(("amount", "how"), [("3", Verdict.SOUND), ("3.1", Verdict.DEFECT), ("8", Verdict.DEFECT)])
-def test_a_door_that_holds_smoke_has_at_most_3_mm_at_the_threshold_without_a_seal(amount: str, how: Verdict) -> None:
+@pytest.mark.parametrize(
+    ("amount", "how"), [("3", Verdict.SOUND), ("3.1", Verdict.DEFECT), ("8", Verdict.DEFECT)]
+)
+def test_a_door_that_holds_smoke_has_at_most_3_mm_at_the_threshold_without_a_seal(
+    amount: str, how: Verdict
+) -> None:
     # BS 8214:2016, 12.3 (secondary)
     assert judged("gaps.threshold", mm(amount)) is how
 
 
-@pytest.mark.parametrize(("fire_door"), [NO_SMOKE, SEALED], ids=["no smoke control", "threshold seal"])
+@pytest.mark.parametrize(
+    "fire_door", [NO_SMOKE, SEALED], ids=["no smoke control", "threshold seal"]
+)
 def test_without_smoke_control_or_with_a_seal_10_mm_is_the_most(fire_door: Door) -> None:
     # BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)
     assert judged("gaps.threshold", mm("8"), fire_door) is Verdict.SOUND
     (watched,) = judge(fire_door, ask("gaps.threshold"), mm("10"), CHECKLIST)
-    assert (watched.severity, watched.what) == ("watch", "10 mm, 8 mm is usual, the door's evidence decides")
+    assert (watched.severity, watched.what) == (
+        "watch",
+        "10 mm, 8 mm is usual, the door's evidence decides",
+    )
     assert judged("gaps.threshold", mm("10.5"), fire_door) is Verdict.DEFECT
 
 
@@ -96,7 +116,10 @@ def test_a_gap_too_wide_says_what_was_found_and_what_is_allowed() -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(some.fractions(min_value=0, max_value=40, max_denominator=64), some.fractions(0, 20, max_denominator=64))
+@given(
+    some.fractions(min_value=0, max_value=40, max_denominator=64),
+    some.fractions(0, 20, max_denominator=64),
+)
 def test_a_wider_gap_is_never_judged_milder(gap: Fraction, more: Fraction) -> None:
     for key in ("gaps.sides", "gaps.meeting", "gaps.threshold"):
         for fire_door in (CORRIDOR, STEEL, NO_SMOKE):
@@ -105,21 +128,30 @@ def test_a_wider_gap_is_never_judged_milder(gap: Fraction, more: Fraction) -> No
 
 
 def _too_wide(key: str, gap: Fraction, fire_door: Door) -> int:
-    """-1 where it is not too wide, else the rank of its severity. That a leaf has no room is another rule."""
+    """-1 where it is not too wide, else the rank of its severity.
+
+    That a leaf has no room is another rule.
+    """
     found = judge(fire_door, ask(key), Measure(amount=gap, unit=Unit.MM), CHECKLIST)
-    return max((each.severity.rank for each in found if each.severity and "too_wide" in each.rule), default=-1)
+    return max(
+        (each.severity.rank for each in found if each.severity and "too_wide" in each.rule),
+        default=-1,
+    )
 
 
-# ---- The door's own evidence -----------------------------------------------------------------------------------------
+# ---- The door's own evidence
+# -----------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
     ("fields", "edge", "least", "most", "grave"),
     [
-        # what the evidence does not name stays as published: 4 and 8 mm for timber, 3/16 and 3/8 in for steel
+        # what the evidence does not name stays as published: 4 and 8 mm for timber, 3/16 and 3/8 in
+        # for steel
         ({"gap_sides_least_mm": 1}, "gaps.sides", "1", "4", "8"),
         ({"gap_sides_least_mm": 1, "material": "steel"}, "gaps.sides", "1", "4.7625", "9.525"),
-        # out of action: as the set has it, or above twice what the evidence allows. Common practice, no source
+        # out of action: as the set has it, or above twice what the evidence allows. Common
+        # practice, no source
         ({"gap_sides_most_mm": 3}, "gaps.sides", None, "3", "8"),
         ({"gap_sides_most_mm": 6.5}, "gaps.sides", None, "6.5", "13"),
         ({"gap_sides_most_mm": 3, "material": "steel"}, "gaps.sides", None, "3", "9.525"),
@@ -147,8 +179,9 @@ def test_evidence_for_a_narrow_gap_does_not_make_a_gross_one_milder() -> None:
 def test_what_the_evidence_allows_is_told_beside_what_the_set_allows_in_the_sets_unit() -> None:
     proven = door(gap_sides_most_mm=6, evidence="sheet 4")
     wood = "NFPA 80, 6.3.1.7, wood: at most 1/8 in (secondary)"
-    assert allowed_by_evidence(proven, "gaps.sides", mm("5"), NFPA.rules) == (
-        f"allowed by the door's own evidence: sheet 4; {wood} allows 1/8 in."
+    assert (
+        allowed_by_evidence(proven, "gaps.sides", mm("5"), NFPA.rules)
+        == f"allowed by the door's own evidence: sheet 4; {wood} allows 1/8 in."
     )
     # beyond the evidence too, within the set too, and where there is none
     assert allowed_by_evidence(proven, "gaps.sides", mm("7"), NFPA.rules) is None
@@ -156,13 +189,15 @@ def test_what_the_evidence_allows_is_told_beside_what_the_set_allows_in_the_sets
     assert allowed_by_evidence(CORRIDOR, "gaps.sides", mm("5"), NFPA.rules) is None
 
 
-# ---- Units -----------------------------------------------------------------------------------------------------------
+# ---- Units
+# --------------------------------------------------------------------------------------------------
 
 
 @settings(max_examples=30, deadline=None)
 @given(some.fractions(min_value=0, max_value=3, max_denominator=64))
 def test_inches_and_their_millimetres_are_judged_alike(amount: Fraction) -> None:
-    inches, same = Measure(amount=amount, unit=Unit.INCH), Measure(amount=amount * Fraction(254, 10), unit=Unit.MM)
+    inches = Measure(amount=amount, unit=Unit.INCH)
+    same = Measure(amount=amount * Fraction(254, 10), unit=Unit.MM)
     for checklist in (CHECKLIST, NFPA):
         for key in ("gaps.sides", "gaps.meeting", "gaps.threshold"):
             for fire_door in (CORRIDOR, STEEL, SEALED, door(gap_sides_most_mm=6.35)):
@@ -183,7 +218,9 @@ def test_inches_and_their_millimetres_are_judged_alike(amount: Fraction) -> None
         ("1234567", "1234567"),
     ],
 )
-def test_a_number_is_said_with_at_most_two_decimals_rounded_half_up(amount: str, words: str) -> None:
+def test_a_number_is_said_with_at_most_two_decimals_rounded_half_up(
+    amount: str, words: str
+) -> None:
     assert in_words(Fraction(amount)) == words
 
 

@@ -1,4 +1,6 @@
-"""The grammar files: they read, they hang together with the checklist, and no phrase can mean a pass and a fault."""
+"""The grammar files: they read, they hang together with the checklist, and no phrase can mean a
+pass and a fault.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,9 @@ PHRASES_COMPARED = 30_000
 
 def book(tmp_path: Path, **grammars: str) -> GrammarSet:
     for name, rules in grammars.items():
-        (tmp_path / f"{name}.jsgf").write_text(f"#JSGF V1.0;\ngrammar {name};\n{rules}\n", encoding="utf-8")
+        (tmp_path / f"{name}.jsgf").write_text(
+            f"#JSGF V1.0;\ngrammar {name};\n{rules}\n", encoding="utf-8"
+        )
     return GrammarSet.read(tmp_path)
 
 
@@ -40,7 +44,11 @@ def test_each_file_reads_and_is_called_as_its_grammar(path: Path) -> None:
 
 
 def test_every_rule_builds_so_every_import_resolves() -> None:
-    names = [f"{path.stem}.{rule}" for path in FILES for rule in read_grammar(path.read_text(), path.name).rules]
+    names = [
+        f"{path.stem}.{rule}"
+        for path in FILES
+        for rule in read_grammar(path.read_text(), path.name).rules
+    ]
     assert len(names) > 60
     assert all(BOOK.network(name).arcs[0] for name in names)
 
@@ -84,13 +92,17 @@ def test_what_may_be_chosen_is_what_the_register_can_hold(rule: str) -> None:
 
 
 def every_way(rule: str) -> dict[str, set[str]]:
-    """Phrase → "pass" or "fault", from every way to say it: the first 30,000 phrases and all that leave options out."""
+    """Phrase → "pass" or "fault", from every way to say it: the first 30,000 phrases and all that
+    leave options out.
+    """
     found: dict[str, set[str]] = {}
     ways = [*BOOK.network(rule).phrases(PHRASES_COMPARED), *BOOK.usual(rule).items()]
     ways += [*BOOK.network("cannot.absent").phrases(), *BOOK.network("cannot.check").phrases()]
     for phrase, said in ways:
         means = value_of(said)
-        sound = means.sound if isinstance(means, Condition) else isinstance(means, YesNo) and means.yes
+        sound = (
+            means.sound if isinstance(means, Condition) else isinstance(means, YesNo) and means.yes
+        )
         found.setdefault(phrase, set()).add("pass" if sound else "no pass")
     return found
 
@@ -120,13 +132,19 @@ def test_every_word_that_may_be_spoken_has_a_pronunciation() -> None:
 
 def test_our_own_pronunciations_use_the_phones_of_the_model_and_are_needed() -> None:
     phones = {phone for line in carried() for phone in line.split()[1:]}
-    ours = [line.split() for line in pronunciations().read_text(encoding="utf-8").splitlines() if line.strip()]
+    ours = [
+        line.split()
+        for line in pronunciations().read_text(encoding="utf-8").splitlines()
+        if line.strip()
+    ]
     assert [line for line in ours if not set(line[1:]) <= phones] == []
 
 
 def homophones(word: str) -> str:
     """One name for all words of the vocabulary that can sound alike."""
-    return min(other for other in {word, *BOOK.vocabulary} if dictionary()[other] & dictionary()[word])
+    return min(
+        other for other in {word, *BOOK.vocabulary} if dictionary()[other] & dictionary()[word]
+    )
 
 
 @pytest.mark.parametrize("rule", CONDITIONS)
@@ -149,13 +167,28 @@ def test_every_command_of_the_dialogue_can_be_said() -> None:
     means = [value_of(said) for _, said in BOOK.network("always.words").phrases()]
     assert all(isinstance(each, Command) for each in means)
     assert {str(each.word) for each in means if isinstance(each, Command)} == {
-        "repeat", "play what I missed", "go back", "skip", "help", "what can I say", "change", "undo", "pause",
-        "carry on", "finish", "cancel", "note", "everything is fine", "no access to the door", "read aloud",
+        "repeat",
+        "play what I missed",
+        "go back",
+        "skip",
+        "help",
+        "what can I say",
+        "change",
+        "undo",
+        "pause",
+        "carry on",
+        "finish",
+        "cancel",
+        "note",
+        "everything is fine",
+        "no access to the door",
+        "read aloud",
         "stop reading",
-    }  # fmt: skip
+    }
 
 
-# ---- Faults in the files are told so that they can be mended ---------------------------------------------------------
+# ---- Faults in the files are told so that they can be mended
+# ---------------------------------------------------------
 
 
 def test_a_slip_in_a_file_is_told_with_file_line_and_column() -> None:
@@ -181,17 +214,23 @@ def test_a_file_called_otherwise_than_its_grammar_is_refused(tmp_path: Path) -> 
 
 def test_a_rule_that_uses_itself_is_refused_with_the_way_round(tmp_path: Path) -> None:
     recursive = book(tmp_path, doors="public <a> = left <b>;\n<b> = right [<a>];")
-    with pytest.raises(GrammarError, match=r"<doors\.b> uses itself: doors\.b → doors\.a → doors\.b\. Write it out"):
+    with pytest.raises(
+        GrammarError, match=r"<doors\.b> uses itself: doors\.b → doors\.a → doors\.b\. Write it out"
+    ):
         recursive.network("doors.a")
 
 
 def test_a_rule_that_is_not_public_cannot_be_imported(tmp_path: Path) -> None:
-    with pytest.raises(GrammarError, match=r"doors\.jsgf uses <place\.b>, which is not public in place\.jsgf"):
+    with pytest.raises(
+        GrammarError, match=r"doors\.jsgf uses <place\.b>, which is not public in place\.jsgf"
+    ):
         book(tmp_path, doors="import <place.*>;\npublic <a> = left <place.b>;", place="<b> = top;")
 
 
 def test_a_rule_of_a_file_not_imported_is_refused_with_the_line_to_add(tmp_path: Path) -> None:
-    with pytest.raises(GrammarError, match=r"doors\.jsgf uses <place\.b>: add `import <place\.\*>;`"):
+    with pytest.raises(
+        GrammarError, match=r"doors\.jsgf uses <place\.b>: add `import <place\.\*>;`"
+    ):
         book(tmp_path, doors="public <a> = left <place.b>;", place="public <b> = top;")
 
 
@@ -201,7 +240,12 @@ def test_a_rule_that_is_nowhere_is_refused(tmp_path: Path) -> None:
 
 
 def test_comments_weights_quotes_and_repeats_are_read(tmp_path: Path) -> None:
-    small = book(tmp_path, doors='// one\n/* two\nlines */ public <a> = /3/ "Top Left" {where=tl} | /1.5/ no+ [seal]*;')
+    small = book(
+        tmp_path,
+        doors=(
+            '// one\n/* two\nlines */ public <a> = /3/ "Top Left" {where=tl} | /1.5/ no+ [seal]*;'
+        ),
+    )
     assert small.phrases("doors.a") == {"top left": ("where=tl",), "no": (), "no seal": ()}
     assert [match.end for match in small.network("doors.a").matches([[("no", 0)]] * 3)] == [3, 2, 1]
     assert to_jsgf(small.node("doors.a")) == "(/3/ top left | /1.5/ (no)+ ([seal])*)"
@@ -218,5 +262,9 @@ def test_the_grammar_written_for_an_engine_stands_alone_and_says_the_same() -> N
 
 
 def test_words_shared_by_rules_are_told_apart_by_where_they_are_written() -> None:
-    firm = [identity for identity, word in written(BOOK.network("condition.frame")).items() if word == "firm"]
+    firm = [
+        identity
+        for identity, word in written(BOOK.network("condition.frame")).items()
+        if word == "firm"
+    ]
     assert len(firm) >= 3

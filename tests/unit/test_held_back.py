@@ -1,4 +1,6 @@
-"""A reminder that had to wait for the network does not arrive at night or on a day off, and is not said twice."""
+"""A reminder that had to wait for the network does not arrive at night or on a day off, and is not
+said twice.
+"""
 
 from __future__ import annotations
 
@@ -39,24 +41,36 @@ def tick(book: Logbook, day: int, hour: int) -> None:
 
 
 def letters(book: Logbook, name: str, *states: str) -> list[OutboundMessage]:
-    return [each for each in Outbox(book).all(f"telegram/{name}") if each.state in (states or ("waiting", "sent"))]
+    return [
+        each
+        for each in Outbox(book).all(f"telegram/{name}")
+        if each.state in (states or ("waiting", "sent"))
+    ]
 
 
-def may_come(book: Logbook, letter: OutboundMessage, now: datetime, plan: Plan | None = None) -> bool:
+def may_come(
+    book: Logbook, letter: OutboundMessage, now: datetime, plan: Plan | None = None
+) -> bool:
     return Ticker(book, plan or Plan()).may_come(letter, now)
 
 
 def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(book: Logbook) -> None:
     tick(book, 2, 9)
     [nudge] = letters(book, "Ines")
-    come = {moment: may_come(book, nudge, moment) for moment in (at(2, 18, 59), at(2, 19), at(3, 6), at(3, 7, 30))}
+    come = {
+        moment: may_come(book, nudge, moment)
+        for moment in (at(2, 18, 59), at(2, 19), at(3, 6), at(3, 7, 30))
+    }
     assert list(come.values()) == [True, False, False, False]
 
 
 def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(book: Logbook) -> None:
     tick(book, 6, 17)
     [summary] = [each for each in letters(book, "Mona") if each.key.startswith("summary/daily")]
-    come = [may_come(book, summary, moment) for moment in (at(6, 18), at(6, 20), at(7, 12), at(8, 12), at(9, 7))]
+    come = [
+        may_come(book, summary, moment)
+        for moment in (at(6, 18), at(6, 20), at(7, 12), at(8, 12), at(9, 7))
+    ]
     assert come == [True, False, False, False, True]
 
 
@@ -64,7 +78,10 @@ def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Lo
     tick(book, 2, 9)
     tick(book, 3, 9)
     [nudge] = letters(book, "Ines", "waiting")
-    assert nudge.body["text"].startswith("To be checked: 1 door.\n· 14") and "1 day late" in nudge.body["text"]
+    assert (
+        nudge.body["text"].startswith("To be checked: 1 door.\n· 14")
+        and "1 day late" in nudge.body["text"]
+    )
     Outbox(book).sent({nudge.id: 7})
     tick(book, 4, 9)
     tick(book, 5, 9)
@@ -107,13 +124,19 @@ def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbo
     assert summary.body["text"].startswith("Thursday 5 March, since Tuesday")
     Outbox(book).sent({summary.id: 7})
     tick(book, 6, 17)
-    assert [each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body["text"]]
+    assert [
+        each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body["text"]
+    ]
 
 
 def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:
     Outbox(book).put("telegram/Mona", "alarm", 0, {"text": "ACT NOW", "calm": "alarm"}, at(2, 20))
     [alarm] = letters(book, "Mona")
-    assert [may_come(book, alarm, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [False, True, True]
+    assert [may_come(book, alarm, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
+        False,
+        True,
+        True,
+    ]
 
 
 def test_what_is_held_keeps_nothing_behind_it_waiting(book: Logbook) -> None:

@@ -1,4 +1,6 @@
-"""What holds a door open is told at whatever question stands open: it is the danger that can be ended at once."""
+"""What holds a door open is told at whatever question stands open: it is the danger that can be
+ended at once.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,9 @@ OTHERS = [question.key for question in CHECKLIST.question if question.key != "cl
 
 
 @pytest.mark.parametrize("key", OTHERS)
-def test_what_holds_a_door_open_is_understood_at_any_question_typed_and_by_the_engines(key: str) -> None:
+def test_what_holds_a_door_open_is_understood_at_any_question_typed_and_by_the_engines(
+    key: str,
+) -> None:
     now = replace(at(key), others=(CLEAR,), parts=CHECKLIST.question)
     may_be_said = automaton_of(grammar_now(UNDERSTANDING, now))
     for phrase, fault in TOLD.items():
@@ -41,5 +45,11 @@ def test_what_holds_a_door_open_is_understood_at_any_question_typed_and_by_the_e
 @pytest.mark.parametrize("key", OTHERS)
 def test_that_nothing_holds_it_is_no_answer_to_another_question(key: str) -> None:
     now = replace(at(key), others=(CLEAR,), parts=CHECKLIST.question)
-    for phrase in ("no wedge", "there isn't a wedge", "not wedged open", "it isn't propped open", "wasn't tied back"):
+    for phrase in (
+        "no wedge",
+        "there isn't a wedge",
+        "not wedged open",
+        "it isn't propped open",
+        "wasn't tied back",
+    ):
         assert understood(phrase, now) in (None, [("clear", "sound?")]), phrase

@@ -1,4 +1,6 @@
-"""How often is enough: held against the published example and table, against the textbook, and by simulation."""
+"""How often is enough: held against the published example and table, against the textbook, and by
+simulation.
+"""
 
 import math
 from random import Random
@@ -23,7 +25,9 @@ YEAR = 365.0
 
 
 def test_the_published_worked_example():
-    """20 smoke detectors, 4 years, checked yearly, 8 found failed: one in 10 years; for 99 % every 73 days."""
+    """20 smoke detectors, 4 years, checked yearly, 8 found failed: one in 10 years; for 99 % every
+    73 days.
+    """
     mean = 20 * 4 / 8
     assert mean == 10
     assert failure_finding_interval(mean * YEAR, 0.99) == pytest.approx(73)
@@ -32,7 +36,8 @@ def test_the_published_worked_example():
 
 
 @pytest.mark.parametrize(
-    ("availability", "share"), [(0.9995, 0.1), (0.999, 0.2), (0.995, 1), (0.99, 2), (0.97, 6), (0.95, 10)]
+    ("availability", "share"),
+    [(0.9995, 0.1), (0.999, 0.2), (0.995, 1), (0.99, 2), (0.97, 6), (0.95, 10)],
 )
 def test_the_published_table(availability, share):
     """The interval as a share of the mean time between failures, in percent."""
@@ -41,7 +46,9 @@ def test_the_published_table(availability, share):
 
 
 def test_the_example_counted_with_censoring_fails_somewhat_sooner():
-    """A failure found at a yearly check happened before it: the rate is higher than failures over years."""
+    """A failure found at a yearly check happened before it: the rate is higher than failures over
+    years.
+    """
     rate = failure_rate([Gap(YEAR, nth < 8) for nth in range(80)])
     crude = 8 / (80 * YEAR)
     # the most likely rate, without a prior: −ln(72/80) a year
@@ -51,7 +58,9 @@ def test_the_example_counted_with_censoring_fails_somewhat_sooner():
 
 
 def test_rare_failures_give_the_gamma_of_the_textbook():
-    """7 failures in 100,000 door-days, checked daily: gamma with shape 7.5; its mean, and 5 and 95 % quantiles."""
+    """7 failures in 100,000 door-days, checked daily: gamma with shape 7.5; its mean, and 5 and 95
+    % quantiles.
+    """
     rate = failure_rate([Gap(1.0, nth < 7) for nth in range(100_000)])
     assert rate.mean * 100_000 == pytest.approx(7.5, rel=0.002)
     # half of the chi-squared quantiles with 15 degrees of freedom, from a table: 7.261 and 24.996
@@ -61,7 +70,9 @@ def test_rare_failures_give_the_gamma_of_the_textbook():
 
 @pytest.mark.parametrize("days", [7.0, 30.0, 365.0])
 def test_the_unprotected_share_against_simulation(days):
-    dice, rate, checks = Random(11), 1 / 200, 20_000
+    dice = Random(11)
+    rate = 1 / 200
+    checks = 20_000
     lost = sum(max(0.0, days - dice.expovariate(rate)) for _ in range(checks))
     assert unprotected_share(rate, days) == pytest.approx(lost / (checks * days), rel=0.03)
 
@@ -72,7 +83,10 @@ def test_the_share_keeps_its_digits_where_the_risk_is_small():
 
 
 def test_the_credible_interval_holds_the_true_rate_as_often_as_it_says():
-    dice, true, held, estates = Random(5), 1 / 300, 0, 200
+    dice = Random(5)
+    true = 1 / 300
+    held = 0
+    estates = 200
     for _ in range(estates):
         gaps = [Gap(30.0, dice.expovariate(true) < 30.0) for _ in range(120)]
         rate = failure_rate(gaps)
@@ -82,7 +96,9 @@ def test_the_credible_interval_holds_the_true_rate_as_often_as_it_says():
 
 
 def test_gaps_are_read_from_the_logbook(tmp_path):
-    """Sound, sound, failed, still failed, sound, sound: two gaps without, one with; none while the failure stands."""
+    """Sound, sound, failed, still failed, sound, sound: two gaps without, one with; none while the
+    failure stands.
+    """
     with Logbook.open(tmp_path / "logbook.db") as book:
         door = visit.door(use=Use.STAIR)
         book.add_door(door, "Mona", visit.at(-5))
@@ -97,7 +113,12 @@ def test_gaps_are_read_from_the_logbook(tmp_path):
 
 
 def test_little_history_suggests_nothing():
-    for gaps in ([], [Gap(7.0, True)], [Gap(30.0, False)] * 100, [Gap(10.0, True)] * 2 + [Gap(30.0, False)] * 100):
+    for gaps in (
+        [],
+        [Gap(7.0, True)],
+        [Gap(30.0, False)] * 100,
+        [Gap(10.0, True)] * 2 + [Gap(30.0, False)] * 100,
+    ):
         told = advise(gaps, Recurrence(1, "month"), 0.99)
         assert told.suggested is None and told.text.startswith("Too little history")
 
@@ -111,5 +132,8 @@ def test_a_suggestion_never_makes_an_interval_longer():
     assert f"For 99.0% check every {math.floor(told.suggested)} days." in told.text
     # the linear rule lies a little under the exact formula
     linear = failure_finding_interval(1 / told.rate.high, 0.99)
-    assert f"The linear rule 2 × U × M gives {linear:.1f} days." in told.text and linear < told.suggested
+    assert (
+        f"The linear rule 2 × U × M gives {linear:.1f} days." in told.text
+        and linear < told.suggested
+    )
     assert "linear rule" not in advise(often, Recurrence(1, "month"), 0.9).text

@@ -1,4 +1,6 @@
-"""Several answers in one breath, the part carried forward, both faces, corrections; and what is no answer at all."""
+"""Several answers in one breath, the part carried forward, both faces, corrections; and what is no
+answer at all.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +8,17 @@ import random
 import time
 
 import pytest
-from visits import BOOK, CORRIDOR, CUPBOARD, HELD_OPEN, UNDERSTANDING, UNKNOWN, Visit, door, understood
+from visits import (
+    BOOK,
+    CORRIDOR,
+    CUPBOARD,
+    HELD_OPEN,
+    UNDERSTANDING,
+    UNKNOWN,
+    Visit,
+    door,
+    understood,
+)
 
 from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
@@ -21,7 +33,8 @@ def at(key: str, fire_door: object = HELD_OPEN) -> ExpectedInput:
     return expected_input(Visit(fire_door).go_to(key).check)  # type: ignore[arg-type]
 
 
-# ---- Several answers in one breath ----------------------------------------------------------------------------------
+# ---- Several answers in one breath
+# ----------------------------------------------------------------------------------
 
 
 def test_several_answers_in_one_breath_fill_several_questions() -> None:
@@ -34,12 +47,18 @@ def test_several_answers_in_one_breath_fill_several_questions() -> None:
 
 
 def test_the_open_question_needs_no_name_in_the_first_answer_of_a_breath() -> None:
-    assert understood("all clear, frame split", at("clear")) == [("clear", "sound"), ("frame.here", "split")]
+    assert understood("all clear, frame split", at("clear")) == [
+        ("clear", "sound"),
+        ("frame.here", "split"),
+    ]
 
 
 def test_the_part_spoken_of_is_carried_forward() -> None:
     now = at("clear")
-    assert understood("hinges three all tight", now) == [("hinges.count", "3"), ("hinges.fixings", "sound")]
+    assert understood("hinges three all tight", now) == [
+        ("hinges.count", "3"),
+        ("hinges.fixings", "sound"),
+    ]
     assert understood("three hinges two screws missing", now) == [
         ("hinges.count", "3"),
         ("hinges.fixings", "2 screw_missing"),
@@ -47,10 +66,14 @@ def test_the_part_spoken_of_is_carried_forward() -> None:
 
 
 def test_what_answers_the_question_that_is_asked_answers_no_later_one() -> None:
-    """Both are a missing closer; asked what closer there is, "there's no closer" is a fact for the register."""
+    """Both are a missing closer; asked what closer there is, "there's no closer" is a fact for the
+    register.
+    """
     checklist = load_checklist("routine")
     others = tuple(question for question in checklist.question if question.key != "register.closer")
-    now = ExpectedInput(Stage.ASKING, checklist.ask("register.closer"), others, parts=checklist.question)
+    now = ExpectedInput(
+        Stage.ASKING, checklist.ask("register.closer"), others, parts=checklist.question
+    )
     for words in ("no closer", "there's no closer", "there is no closer"):
         assert understood(words, now) == [("register.closer", "is none")]
     assert understood("there's no closer", at("closer.full")) == [("closer.full", "missing")]
@@ -82,7 +105,9 @@ def test_two_faults_of_one_part_become_one_answer_with_both() -> None:
 
 
 def test_a_fault_after_a_pass_of_the_same_part_is_what_counts() -> None:
-    assert understood("no damage, hole by the handle", at("leaf.here")) == [("leaf.here", "hole, by the handle")]
+    assert understood("no damage, hole by the handle", at("leaf.here")) == [
+        ("leaf.here", "hole, by the handle")
+    ]
 
 
 def test_a_pass_after_a_fault_of_the_same_part_takes_nothing_back() -> None:
@@ -140,12 +165,23 @@ def test_two_numbers_are_not_taken_for_two_gaps() -> None:
 
 def test_the_other_side_is_passed_only_when_it_is_named() -> None:
     now = at("frame.here")
-    assert understood("frame fine, frame other side fine", now) == [("frame.here", "sound"), ("frame.beyond", "sound")]
+    assert understood("frame fine, frame other side fine", now) == [
+        ("frame.here", "sound"),
+        ("frame.beyond", "sound"),
+    ]
     assert understood("other side frame split", now) == [("frame.beyond", "split")]
-    assert understood("frame on the other side split top left", now) == [("frame.beyond", "split, top left")]
+    assert understood("frame on the other side split top left", now) == [
+        ("frame.beyond", "split, top left")
+    ]
     assert understood("both sides fine", now) is None
-    assert understood("fine both sides", now) == [("frame.here", "sound"), ("frame.beyond", "sound")]
-    assert understood("both sides frame fine", now) == [("frame.here", "sound"), ("frame.beyond", "sound")]
+    assert understood("fine both sides", now) == [
+        ("frame.here", "sound"),
+        ("frame.beyond", "sound"),
+    ]
+    assert understood("both sides frame fine", now) == [
+        ("frame.here", "sound"),
+        ("frame.beyond", "sound"),
+    ]
 
 
 def test_words_that_may_mean_one_face_or_both_are_taken_for_one() -> None:
@@ -185,7 +221,8 @@ def test_within_one_recording_the_next_question_of_the_part_may_follow_bare() ->
     assert understood("slams", after) is None
 
 
-# ---- Corrections ----------------------------------------------------------------------------------------------------
+# ---- Corrections
+# --------------------------------------------------------------------------------------------------
 
 
 def test_no_and_an_answer_corrects_what_was_answered_last() -> None:
@@ -225,7 +262,8 @@ def test_no_before_a_pass_may_deny_it_and_so_passes_nothing_at_once(phrase: str)
     assert visit.meaning("seals") == "painted"
 
 
-# ---- What is no answer ----------------------------------------------------------------------------------------------
+# ---- What is no answer
+# ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -260,7 +298,11 @@ def test_nothing_may_be_answered_while_paused_or_after_the_end() -> None:
 
 
 def test_a_note_keeps_its_words_as_they_were_typed() -> None:
-    for text in ("note Smells of GAS, 2nd floor", "Note: Smells of GAS, 2nd floor", "note:Smells of GAS, 2nd floor"):
+    for text in (
+        "note Smells of GAS, 2nd floor",
+        "Note: Smells of GAS, 2nd floor",
+        "note:Smells of GAS, 2nd floor",
+    ):
         understood_ = UNDERSTANDING.words(text, at("clear"))
         assert understood_ is not None
         means = understood_.said[0].value
@@ -270,7 +312,12 @@ def test_a_note_keeps_its_words_as_they_were_typed() -> None:
 def test_typing_keeps_the_words_and_how_they_came() -> None:
     heard = typed(UNDERSTANDING, "  Wedged! ", at("clear"), By.TAP)
     assert isinstance(heard, Heard)
-    assert (heard.words, heard.by, heard.engine, heard.probability) == ("Wedged!", By.TAP, "typed", 1.0)
+    assert (heard.words, heard.by, heard.engine, heard.probability) == (
+        "Wedged!",
+        By.TAP,
+        "typed",
+        1.0,
+    )
 
 
 def test_what_would_end_the_check_must_be_spelled_right_or_confirmed() -> None:
@@ -281,7 +328,8 @@ def test_what_would_end_the_check_must_be_spelled_right_or_confirmed() -> None:
     assert isinstance(typed(UNDERSTANDING, "unndo", summary), Heard)
 
 
-# ---- Speed ----------------------------------------------------------------------------------------------------------
+# ---- Speed
+# --------------------------------------------------------------------------------------------------
 
 _DRAW = random.Random(4)
 LONG = {
@@ -297,7 +345,12 @@ LONG = {
 }
 
 
-USUAL = ("undamaged", "it's wedged open", "two screws missing in the top hinge", "three hinges all tight")
+USUAL = (
+    "undamaged",
+    "it's wedged open",
+    "two screws missing in the top hinge",
+    "three hinges all tight",
+)
 
 
 def spent(now: ExpectedInput, *answers: str) -> float:
@@ -310,7 +363,10 @@ def spent(now: ExpectedInput, *answers: str) -> float:
 
 @pytest.mark.parametrize("name", LONG)
 def test_long_nonsense_takes_no_longer_than_two_thousand_usual_answers(name: str) -> None:
-    """Held against the same machine in the same minute. A search that grows with the power of the words takes hours."""
+    """Held against the same machine in the same minute.
+
+    A search that grows with the power of the words takes hours.
+    """
     now = at("clear", door(hinges=None, seals=None))
     spent(now, *USUAL)
     usual = max(spent(now, *USUAL * 25), spent(now, *USUAL * 25))

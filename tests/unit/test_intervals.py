@@ -20,7 +20,8 @@ LAST = date(2026, 1, 31)
         ("monthly", LAST, date(2026, 2, 28)),
         ("every 3 months", LAST, date(2026, 4, 30)),
         ("yearly", date(2024, 2, 29), date(2025, 2, 28)),
-        # RFC 5545: the first Monday of the month; the last Friday; a fixed day, which skips months that lack it
+        # RFC 5545: the first Monday of the month; the last Friday; a fixed day, which skips months
+        # that lack it
         ("FREQ=MONTHLY;BYDAY=1MO", LAST, date(2026, 2, 2)),
         ("RRULE:FREQ=MONTHLY;BYDAY=-1FR", LAST, date(2026, 2, 27)),
         ("FREQ=MONTHLY;BYMONTHDAY=31", LAST, date(2026, 3, 31)),
@@ -53,15 +54,45 @@ def test_what_is_no_interval_is_refused_in_words(words, says):
 @pytest.mark.parametrize(
     ("use", "intervals", "due", "why"),
     [
-        (Use.CORRIDOR, Intervals(), date(2026, 2, 7), "in constant use (common practice, no source)"),
-        (Use.CUPBOARD, Intervals(), date(2026, 2, 28), "seldom opened: cupboard (common practice, no source)"),
+        (
+            Use.CORRIDOR,
+            Intervals(),
+            date(2026, 2, 7),
+            "in constant use (common practice, no source)",
+        ),
+        (
+            Use.CUPBOARD,
+            Intervals(),
+            date(2026, 2, 28),
+            "seldom opened: cupboard (common practice, no source)",
+        ),
         (None, Intervals(), date(2026, 2, 28), "not known yet"),
         (Use.CORRIDOR, Intervals((Rule.FLATS,)), date(2026, 2, 7), "in constant use"),
         (Use.FLAT_ENTRANCE, Intervals((Rule.FLATS,)), date(2027, 1, 31), "regulation 10)"),
-        (Use.FLAT_ENTRANCE, Intervals((Rule.NFPA, Rule.FLATS)), date(2027, 1, 31), "NFPA 80, section 5.2 (secondary)"),
-        (Use.STAIR, Intervals(uses={Use.STAIR: Recurrence(6, "month")}), date(2026, 2, 28), "stair (a default"),
-        (Use.STAIR, Intervals(uses={Use.STAIR: Recurrence(1, "week")}), date(2026, 2, 7), "own setting"),
-        (Use.CUPBOARD, Intervals(doors={"R3": Recurrence(3, "day")}), date(2026, 2, 3), "set for door R3"),
+        (
+            Use.FLAT_ENTRANCE,
+            Intervals((Rule.NFPA, Rule.FLATS)),
+            date(2027, 1, 31),
+            "NFPA 80, section 5.2 (secondary)",
+        ),
+        (
+            Use.STAIR,
+            Intervals(uses={Use.STAIR: Recurrence(6, "month")}),
+            date(2026, 2, 28),
+            "stair (a default",
+        ),
+        (
+            Use.STAIR,
+            Intervals(uses={Use.STAIR: Recurrence(1, "week")}),
+            date(2026, 2, 7),
+            "own setting",
+        ),
+        (
+            Use.CUPBOARD,
+            Intervals(doors={"R3": Recurrence(3, "day")}),
+            date(2026, 2, 3),
+            "set for door R3",
+        ),
     ],
 )
 def test_the_strictest_wins_and_says_why(use, intervals, due, why):
@@ -71,7 +102,13 @@ def test_the_strictest_wins_and_says_why(use, intervals, due, why):
 
 
 def test_law_holds_even_where_a_setting_is_longer():
-    intervals = Intervals((Rule.FLATS,), {Use.LOBBY: Recurrence(1, "year")}, {"9": Recurrence(2, "year")})
-    by_law = [reason for reason in intervals.reasons(Use.LOBBY, "9") if reason.source.startswith("Fire Safety")]
+    intervals = Intervals(
+        (Rule.FLATS,), {Use.LOBBY: Recurrence(1, "year")}, {"9": Recurrence(2, "year")}
+    )
+    by_law = [
+        reason
+        for reason in intervals.reasons(Use.LOBBY, "9")
+        if reason.source.startswith("Fire Safety")
+    ]
     assert [str(reason.every) for reason in by_law] == ["every 3 months"]
     assert strictest(intervals.reasons(Use.LOBBY, "9"), LAST)[0] <= by_law[0].every.after(LAST)

@@ -1,4 +1,6 @@
-"""What single parts come to: gaps and the door's own evidence, closers, hinges, and the sets of rules."""
+"""What single parts come to: gaps and the door's own evidence, closers, hinges, and the sets of
+rules.
+"""
 
 from __future__ import annotations
 
@@ -18,10 +20,13 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import dropped_leaf, hinge_load
 from doorround.domain.values import CannotCheck, Condition, Measure, NotMeasured, Unit, Value
 
-# ---- Gaps: how much too wide, evidence, three places -----------------------------------------------------------------
+# ---- Gaps: how much too wide, evidence, three places
+# -----------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("gap", "severity"), [("5", Severity.SOON), ("8", Severity.SOON), ("8.1", Severity.ACT_NOW)])
+@pytest.mark.parametrize(
+    ("gap", "severity"), [("5", Severity.SOON), ("8", Severity.SOON), ("8.1", Severity.ACT_NOW)]
+)
 def test_a_gap_of_more_than_twice_the_limit_is_act_now(gap: str, severity: Severity) -> None:
     assert judged(gaps__sides=mm(gap)).severity is severity  # common practice, no source
 
@@ -31,21 +36,30 @@ def test_a_leaf_that_touches_the_frame_is_soon_and_a_narrow_gap_is_watched() -> 
     assert judged(gaps__sides=mm("1")).severity is Severity.WATCH
 
 
-PROVEN = door(evidence="test report of this type", gap_threshold_most_mm=6, gap_sides_most_mm=3, gap_sides_least_mm=1)
+PROVEN = door(
+    evidence="test report of this type",
+    gap_threshold_most_mm=6,
+    gap_sides_most_mm=3,
+    gap_sides_least_mm=1,
+)
 
 
 def test_the_doors_own_evidence_prevails_and_is_cited() -> None:
     whole = judged(PROVEN, gaps__threshold=mm("6"), gaps__sides=mm("3"))
     assert whole.result is Result.FIT
     assert whole.evidence == (
-        "Gap at the threshold: allowed by the door's own evidence: test report of this type; BS 8214:2016, 12.3: at "
-        "most 3 mm, else a threshold seal (secondary) allows 3 mm.",
+        (
+            "Gap at the threshold: allowed by the door's own evidence: test report of this type; BS"
+            " 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary) allows 3 mm."
+        ),
     )
     (wide,) = judged(PROVEN, gaps__sides=mm("3.5")).findings
     assert (wide.what, wide.severity) == ("3.5 mm, 3 mm allowed", Severity.SOON)
     assert wide.source == "the door's own evidence: test report of this type"
     assert judged(PROVEN, gaps__sides=mm("1")).findings == ()
-    assert [each.rule for each in judged(PROVEN, gaps__sides=mm("0.9")).findings] == ["gaps.too_narrow"]
+    assert [each.rule for each in judged(PROVEN, gaps__sides=mm("0.9")).findings] == [
+        "gaps.too_narrow"
+    ]
 
 
 def test_evidence_that_is_stricter_is_not_cited_as_allowing_anything() -> None:
@@ -60,11 +74,23 @@ def test_the_meeting_edge_has_evidence_of_its_own() -> None:
 
 
 def test_the_seals_of_the_evidence_are_right_whatever_the_rating_mostly_shows() -> None:
-    tested = door(rating="FD60S", seals="intumescent with brush or fin", evidence_seals="intumescent with brush or fin")
+    tested = door(
+        rating="FD60S",
+        seals="intumescent with brush or fin",
+        evidence_seals="intumescent with brush or fin",
+    )
     assert judged(tested).result is Result.FIT
-    other = door(rating="FD30", seals="plain intumescent", evidence_seals="two plain strips", evidence="sheet 4")
+    other = door(
+        rating="FD30",
+        seals="plain intumescent",
+        evidence_seals="two plain strips",
+        evidence="sheet 4",
+    )
     (finding,) = judged(other).findings
-    assert (finding.rule, finding.source) == ("seals.not_as_tested", "the door's own evidence: sheet 4")
+    assert (finding.rule, finding.source) == (
+        "seals.not_as_tested",
+        "the door's own evidence: sheet 4",
+    )
 
 
 def points(edge: str, amount: str = "3") -> dict[str, Value]:
@@ -82,7 +108,11 @@ def test_all_places_of_an_edge_stand_for_its_one_worst_value_and_some_do_not() -
 
 
 def test_each_place_is_judged_by_the_limit_of_its_edge() -> None:
-    rules = {"gaps.sides": "too_wide", "gaps.meeting": "meeting_too_wide", "gaps.threshold": "threshold_too_wide"}
+    rules = {
+        "gaps.sides": "too_wide",
+        "gaps.meeting": "meeting_too_wide",
+        "gaps.threshold": "threshold_too_wide",
+    }
     for edge, rule in rules.items():
         for point in POINTS[edge]:
             (finding,) = judge(CORRIDOR, question_of(point, CHECKLIST), mm("5"), CHECKLIST)
@@ -93,7 +123,10 @@ def test_each_place_is_judged_by_the_limit_of_its_edge() -> None:
 def test_a_dropped_leaf_shows_in_its_head_gap() -> None:
     whole = judged(**{"gaps__head_hinge": mm("2"), "gaps__head_lock": mm("4.5")})
     finding = next(each for each in whole.together if each.rule == "leaf.out_of_square")
-    assert finding.why.startswith("The leaf hangs 0.15° out of square") and "closes by 5.5 mm" in finding.why
+    assert (
+        finding.why.startswith("The leaf hangs 0.15° out of square")
+        and "closes by 5.5 mm" in finding.why
+    )
     for hinge, lock in (("2", "4"), ("4", "2"), ("3", "3")):
         assert judged(gaps__head_hinge=mm(hinge), gaps__head_lock=mm(lock)).together == ()
     lifted = judged(gaps__head_hinge=mm("4"), gaps__head_lock=mm("1.5")).together
@@ -113,16 +146,21 @@ def test_an_uneven_side_is_planned() -> None:
     whole = judged(gaps__lock_top=mm("2"), gaps__lock_middle=mm("3"), gaps__lock_bottom=mm("4"))
     assert whole.together == ()
     whole = judged(gaps__lock_top=mm("2"), gaps__lock_bottom=mm("4.5"), gaps__hinge_top=mm("9"))
-    assert ("gaps.uneven", "lock side gap from 2 to 4.5 mm") in [(each.rule, each.what) for each in whole.together]
+    assert ("gaps.uneven", "lock side gap from 2 to 4.5 mm") in [
+        (each.rule, each.what) for each in whole.together
+    ]
 
 
 def test_each_side_is_looked_at_by_itself() -> None:
     hinge = judged(gaps__hinge_top=mm("2"), gaps__hinge_bottom=mm("4.5")).together
-    assert [(each.rule, each.what) for each in hinge] == [("gaps.uneven", "hinge side gap from 2 to 4.5 mm")]
+    assert [(each.rule, each.what) for each in hinge] == [
+        ("gaps.uneven", "hinge side gap from 2 to 4.5 mm")
+    ]
     assert judged(gaps__hinge_top=mm("2"), gaps__lock_top=mm("4")).together == ()
 
 
-# ---- Closers and hinges ----------------------------------------------------------------------------------------------
+# ---- Closers and hinges
+# ----------------------------------------------------------------------------------------------
 
 
 NOTHING = {"closer_size": None, "leaf_mass_kg": None, "leaf_width_mm": None}
@@ -134,8 +172,14 @@ BEYOND = "beyond the table of closers, which ends at 1600 mm and 160 kg"
     [
         ({"closer_size": 3}, None),
         ({"closer_size": 2}, "closer of size 2, size 3 wanted for 926 mm wide and 45 kg"),
-        ({"closer_size": 3, "leaf_mass_kg": 85}, "closer of size 3, size 5 wanted for 926 mm wide and 85 kg"),
-        ({**NOTHING, "closer_size": 2}, "closer of size 2, size 3 wanted, the least for a fire door"),
+        (
+            {"closer_size": 3, "leaf_mass_kg": 85},
+            "closer of size 3, size 5 wanted for 926 mm wide and 85 kg",
+        ),
+        (
+            {**NOTHING, "closer_size": 2},
+            "closer of size 2, size 3 wanted, the least for a fire door",
+        ),
         ({"closer_size": 7, "leaf_width_mm": 1650}, f"leaf of 1650 mm wide and 45 kg: {BEYOND}"),
         ({**NOTHING, "leaf_width_mm": 1650}, f"leaf of 1650 mm wide: {BEYOND}"),
         ({"closer_size": None}, None),
@@ -148,9 +192,13 @@ def test_the_closer_fits_the_leaf(fields: dict[str, Any], what: str | None) -> N
     assert all(each.severity is Severity.SOON for each in whole.findings)
 
 
-def test_a_closer_that_was_not_seen_or_a_door_kept_locked_is_not_measured_against_the_table() -> None:
+def test_a_closer_that_was_not_seen_or_a_door_kept_locked_is_not_measured_against_the_table() -> (
+    None
+):
     weak = door(closer_size=2)
-    assert [each.rule for each in judged(weak, closer__full=CannotCheck()).findings] == ["closer.not_seen"]
+    assert [each.rule for each in judged(weak, closer__full=CannotCheck()).findings] == [
+        "closer.not_seen"
+    ]
     locked = door(use="cupboard", closer="none, kept locked", closer_size=2, leaf_width_mm=1650)
     assert judged(locked, closer__full=Condition()).findings == ()
 
@@ -168,7 +216,9 @@ def test_what_a_set_says_nothing_of_is_not_found(key: str) -> None:
 
 def test_an_acoustic_device_that_was_not_seen_is_not_judged() -> None:
     stair = door(use="stair", hold_open="acoustic")
-    assert [each.rule for each in judged(stair, hold_open=CannotCheck()).findings] == ["hold_open.not_seen"]
+    assert [each.rule for each in judged(stair, hold_open=CannotCheck()).findings] == [
+        "hold_open.not_seen"
+    ]
 
 
 @pytest.mark.parametrize(
@@ -182,7 +232,9 @@ def test_an_acoustic_device_that_was_not_seen_is_not_judged() -> None:
         ("21", Severity.SOON),
     ],
 )
-def test_a_door_closes_neither_too_fast_nor_too_slowly(seconds: str, severity: Severity | None) -> None:
+def test_a_door_closes_neither_too_fast_nor_too_slowly(
+    seconds: str, severity: Severity | None
+) -> None:
     whole = judged(closer__seconds=Measure(amount=Fraction(seconds), unit=Unit.SECOND))
     assert whole.severity is severity  # common practice, no source
     assert [each.rule for each in whole.findings] == (["closer.time"] if severity else [])
@@ -191,9 +243,12 @@ def test_a_door_closes_neither_too_fast_nor_too_slowly(seconds: str, severity: S
 def test_what_hinges_hold() -> None:
     load = hinge_load(926, 2040, 45)
     assert load is not None
-    assert load.weight == pytest.approx(441.3, abs=0.05) and load.pull == pytest.approx(122.7, abs=0.05)
+    assert load.weight == pytest.approx(441.3, abs=0.05) and load.pull == pytest.approx(
+        122.7, abs=0.05
+    )
     assert load.words == "the hinges carry 441 N together, and the top one is pulled out with 123 N"
-    # the outer hinges sit 150 mm from the top and 225 mm from the bottom: common practice, no source
+    # the outer hinges sit 150 mm from the top and 225 mm from the bottom: common practice, no
+    # source
     assert hinge_load(926, 375, 45) is None
     low = hinge_load(926, 375.5, 45)
     assert low is not None and low.pull == pytest.approx(441.3 * 463 / 0.5, rel=1e-4)
@@ -204,7 +259,8 @@ def test_what_hinges_hold() -> None:
     assert judged(door(hinge_grade=7, leaf_mass_kg=None)).findings == ()
 
 
-# ---- Sets ------------------------------------------------------------------------------------------------------------
+# ---- Sets
+# --------------------------------------------------------------------------------------------------
 
 
 def test_the_same_gap_is_judged_by_the_set_of_its_site() -> None:
@@ -217,12 +273,17 @@ def test_the_same_gap_is_judged_by_the_set_of_its_site() -> None:
 
 def test_nfpa_80_wants_no_sign_and_finds_one_that_is_too_big() -> None:
     assert judged(CORRIDOR, NFPA, sign__here=faults("missing")).findings == ()
-    assert [each.rule for each in judged(CORRIDOR, NFPA, sign__here=faults("too_big")).findings] == ["sign.too_big"]
+    assert [
+        each.rule for each in judged(CORRIDOR, NFPA, sign__here=faults("too_big")).findings
+    ] == ["sign.too_big"]
     assert judged(sign__here=faults("missing")).severity is Severity.PLANNED
 
 
 def test_each_set_asks_what_it_needs_and_no_more() -> None:
-    asked = {key: {each.key for each in CHECKLIST.under(rules).for_door(CORRIDOR)} for key, rules in SETS.items()}
+    asked = {
+        key: {each.key for each in CHECKLIST.under(rules).for_door(CORRIDOR)}
+        for key, rules in SETS.items()
+    }
     assert asked["nfpa-80"] - asked["uk-premises"] == {"label"}
     assert asked["england-flats"] == asked["uk-premises"]
     flat = door(use="flat entrance", letter_plate="fitted")

@@ -1,7 +1,8 @@
 """Doors that are kept locked in place of a closer: only where nobody leaves through them.
 
-GOV.UK, fire door guidance: cupboard and riser doors that are not self-closing (secondary). Approved Document B, C5:
-cupboards and service ducts (secondary). Regulatory Reform (Fire Safety) Order 2005, article 14 (2) (f) (secondary).
+GOV.UK, fire door guidance: cupboard and riser doors that are not self-closing (secondary). Approved
+Document B, C5: cupboards and service ducts (secondary). Regulatory Reform (Fire Safety) Order 2005,
+article 14 (2) (f) (secondary).
 """
 
 from __future__ import annotations
@@ -30,18 +31,24 @@ def rules_of(use: str | None, key: str, value: YesNo | Choice) -> list[tuple[str
 
 
 @pytest.mark.parametrize("use", WAYS_OUT)
-def test_a_way_out_that_is_kept_locked_is_out_of_action_and_nobody_is_told_to_lock_it(use: str) -> None:
+def test_a_way_out_that_is_kept_locked_is_out_of_action_and_nobody_is_told_to_lock_it(
+    use: str,
+) -> None:
     for key, was_locked in (("lock", True), ("lock.way_out", False)):
         assert rules_of(use, key, YesNo(yes=was_locked)) == [("lock.way_out", "act now")]
         assert rules_of(use, key, YesNo(yes=not was_locked)) == [("lock.register", "soon")]
-    assert rules_of(use, "register.closer", Choice(chosen=KEPT_LOCKED)) == [("lock.way_out", "act now")]
+    assert rules_of(use, "register.closer", Choice(chosen=KEPT_LOCKED)) == [
+        ("lock.way_out", "act now")
+    ]
     for value in (YesNo(yes=True), YesNo(yes=False)):
         for finding in judge(locked(use), ask("lock.way_out"), value, CHECKLIST):
             assert "Lock it" not in finding.do_now
 
 
 @pytest.mark.parametrize("use", [use for use in Use if use not in MAY] + [None])
-def test_only_cupboards_risers_and_plant_rooms_are_excused_from_the_closing_tests(use: str | None) -> None:
+def test_only_cupboards_risers_and_plant_rooms_are_excused_from_the_closing_tests(
+    use: str | None,
+) -> None:
     asked = [question.key for question in CHECKLIST.for_door(locked(use))]
     assert {"closer.full", "closer.ajar", "lock.way_out"} <= set(asked) and "lock" not in asked
     for key in ("lock", "lock.way_out"):
@@ -53,7 +60,12 @@ def test_only_cupboards_risers_and_plant_rooms_are_excused_from_the_closing_test
 @pytest.mark.parametrize("use", MAY)
 def test_what_may_be_kept_locked_is_asked_for_its_lock_alone(use: str) -> None:
     asked = [question.key for question in CHECKLIST.for_door(locked(use))]
-    assert "lock" in asked and {"closer.full", "closer.ajar", "lock.way_out", "hold_open"}.isdisjoint(asked)
+    assert "lock" in asked and {
+        "closer.full",
+        "closer.ajar",
+        "lock.way_out",
+        "hold_open",
+    }.isdisjoint(asked)
     assert rules_of(use, "lock", YesNo(yes=True)) == []
     assert rules_of(use, "lock", YesNo(yes=False)) == [("lock.unlocked", "act now")]
 
@@ -63,8 +75,10 @@ def test_a_stair_kept_locked_is_told_at_once_and_never_fit_whatever_else_is_well
     said = visit.type("kept locked")
     assert said[:2] == [
         "Closer: kept locked, though people leave through it.",
-        "ACT NOW. Unlock it now if you can, leave it so, and tell the supervisor at once. "
-        "A way out is never to be locked against those who leave.",
+        (
+            "ACT NOW. Unlock it now if you can, leave it so, and tell the supervisor at once. "
+            "A way out is never to be locked against those who leave."
+        ),
     ]
     visit.all_well()
     assert visit.meaning("closer.full") == "sound" and visit.meaning("lock.way_out") == "yes"
@@ -96,7 +110,8 @@ def test_a_closer_that_is_not_known_does_not_make_a_corridor_one_to_be_locked() 
     assert visit.check.findings["lock.way_out"] == ()
 
 
-# ---- Filled in at the door -------------------------------------------------------------------------------------------
+# ---- Filled in at the door
+# -------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("use", MAY)
@@ -123,7 +138,9 @@ _SAID = {
 
 
 def _doors_filled_in() -> list[Door]:
-    """Every door that the questions before the first part can describe, as far as they are asked."""
+    """Every door that the questions before the first part can describe, as far as they are
+    asked.
+    """
     doors = [Door(number="1")]
     for question in _FACTS:
         known = _SAID.get(question.fills or "", [None])
@@ -152,12 +169,19 @@ def test_a_file_with_a_locked_stair_is_judged_as_the_talk_judges_it() -> None:
     answers = {"lock": YesNo(yes=True), "closer.full": Condition(), "closer.ajar": Condition()}
     judged = judge_door(LOCKED_STAIR, answers, CHECKLIST)
     assert judged.result is Result.OUT_OF_ACTION
-    assert judged.sentence == "Out of action as a fire door: Lock: was locked, though people leave through it."
+    assert (
+        judged.sentence
+        == "Out of action as a fire door: Lock: was locked, though people leave through it."
+    )
 
 
 SAYS_LOCKED = (
-    "it's locked", "the door is locked", "door was locked", "it's chained shut", "people can't get out without a key",
-)  # fmt: skip
+    "it's locked",
+    "the door is locked",
+    "door was locked",
+    "it's chained shut",
+    "people can't get out without a key",
+)
 
 
 @pytest.mark.parametrize("use", [*WAYS_OUT, "office", None])
@@ -183,19 +207,33 @@ def test_locked_alone_answers_where_the_doorway_is_asked_about_and_is_no_pass_wh
     assert visit.type("not locked") == ["Doorway: not locked, and nothing else wrong. Right?"]
     visit = Visit(door(use="stair")).go_to("clear")
     visit.type("it's locked", "yes")
-    assert visit.type("I unlocked it")[0].startswith("Doorway: locked, so people need a key to leave, made good")
+    assert visit.type("I unlocked it")[0].startswith(
+        "Doorway: locked, so people need a key to leave, made good"
+    )
 
 
 @pytest.mark.parametrize("use", MAY)
 @pytest.mark.parametrize("closer", [KEPT_LOCKED, "overhead"])
-def test_what_may_be_locked_is_no_fault_for_it_and_nobody_is_told_to_unlock_it(use: str, closer: str) -> None:
+def test_what_may_be_locked_is_no_fault_for_it_and_nobody_is_told_to_unlock_it(
+    use: str, closer: str
+) -> None:
     for words in (*SAYS_LOCKED, "locked", "not locked", "I unlocked it"):
         visit = Visit(door(use=use, closer=closer)).go_to("clear")
         said = visit.type(words)
-        assert said[0].startswith("A cupboard, a riser or a plant room may be locked") and visit.check.open == "clear"
-        assert visit.check.pending is None and not visit.check.answers.keys() & {"clear"} and not visit.check.reported
+        assert (
+            said[0].startswith("A cupboard, a riser or a plant room may be locked")
+            and visit.check.open == "clear"
+        )
+        assert (
+            visit.check.pending is None
+            and not visit.check.answers.keys() & {"clear"}
+            and not visit.check.reported
+        )
     visit = Visit(door(use=use, closer=closer)).go_to("clear")
     visit.type("wedged open, door is locked")
     if visit.check.pending:
         visit.type("yes")
-    assert visit.check.findings["clear"][0].rule == "clear.wedged" and len(visit.check.findings["clear"]) == 1
+    assert (
+        visit.check.findings["clear"][0].rule == "clear.wedged"
+        and len(visit.check.findings["clear"]) == 1
+    )

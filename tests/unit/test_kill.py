@@ -1,8 +1,9 @@
 """A logbook whose program is killed again and again ends as if nothing had happened.
 
-A child process keeps one message after another. It is killed with SIGKILL at seeded points: by its parent at a random
-moment, or by itself just before a random SQL statement, so also in the middle of a transaction. Each new child starts
-with the last message that its parent saw answered, as a channel would deliver it again.
+A child process keeps one message after another. It is killed with SIGKILL at seeded points: by its
+parent at a random moment, or by itself just before a random SQL statement, so also in the middle of
+a transaction. Each new child starts with the last message that its parent saw answered, as a
+channel would deliver it again.
 """
 
 from __future__ import annotations
@@ -46,12 +47,18 @@ children.set_forkserver_preload(["doorround.logbook.store", "small_visit"])
 
 
 def handle(book: Logbook, number: int) -> str:
-    """Deal with one message as a channel does: look where the talk stands, take a turn, keep it. Returns the reply."""
-    incoming, minute = f"m{number}", float(number)
+    """Deal with one message as a channel does: look where the talk stands, take a turn, keep it.
+
+    Returns the reply.
+    """
+    incoming = f"m{number}"
+    minute = float(number)
     which, step = divmod(number, EACH)
     said = book.already("chat", incoming)
     if said is None and step == 0:
-        said = book.begin("chat", visit.start(book.door("14"), id=f"c{which}", minute=minute), incoming)
+        said = book.begin(
+            "chat", visit.start(book.door("14"), id=f"c{which}", minute=minute), incoming
+        )
     elif said is None:
         check = book.position("chat")
         assert check is not None
@@ -60,7 +67,9 @@ def handle(book: Logbook, number: int) -> str:
 
 
 def child(path: Path, first: int, pipe: Connection, last_statement: int | None) -> None:
-    """Deal with messages from `first` on and report each; die before SQL statement number `last_statement`."""
+    """Deal with messages from `first` on and report each; die before SQL statement number
+    `last_statement`.
+    """
     left = last_statement
 
     def count(sql: str) -> None:
@@ -111,7 +120,8 @@ class Drill:
     def listen(self, pipe: Connection, kill: Callable[[], None] | None) -> None:
         # one in four dies while it is still opening the file, the others a few messages on
         opening = self.dice.random() < 0.25
-        wait, replies = self.dice.uniform(0, 0.01 if opening else 0.002), self.dice.randint(1, 15)
+        wait = self.dice.uniform(0, 0.01 if opening else 0.002)
+        replies = self.dice.randint(1, 15)
         while True:
             if kill and (opening or not replies):
                 time.sleep(wait)
@@ -143,8 +153,11 @@ def test_killed_forty_five_times_the_logbook_equals_the_undisturbed_one(tmp_path
     calm = prepared(tmp_path / "calm.db")
     with Logbook.open(calm, zone="Europe/London") as book:
         replies = [handle(book, number) for number in range(MESSAGES)]
-        wanted, end = book.entries(), book.head()
-        answers: dict[str, list[str]] = {check.id: _answers(book, check.id) for check in book.checks()}
+        wanted = book.entries()
+        end = book.head()
+        answers: dict[str, list[str]] = {
+            check.id: _answers(book, check.id) for check in book.checks()
+        }
 
     drill = Drill(prepared(tmp_path / "killed.db"), random.Random(20260302))
     drill.run()

@@ -1,4 +1,6 @@
-"""A fault told when its part had its answer: it is taken, on top of what was told before, and nothing else is."""
+"""A fault told when its part had its answer: it is taken, on top of what was told before, and
+nothing else is.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,7 @@ def faults(visit: Visit, key: str) -> list[str]:
     return [defect.name for defect in value.defects]
 
 
-def test_a_fault_of_a_part_that_was_passed_replaces_the_pass_and_the_round_goes_on_where_it_was() -> None:
+def test_a_fault_of_a_passed_part_replaces_the_pass_and_the_round_goes_on_where_it_was() -> None:
     visit = Visit(CORRIDOR).go_to("closer.full")
     assert faults(visit, "hinges.fixings") == []
     said = visit.type("top hinge loose")
@@ -37,7 +39,9 @@ def test_it_comes_on_top_of_the_faults_that_were_told_before() -> None:
 
 
 def test_a_fault_that_is_told_again_is_entered_once_and_costs_nothing() -> None:
-    """Entered again, its defect would be found anew, under another number than the supervisor was told."""
+    """Entered again, its defect would be found anew, under another number than the supervisor was
+    told.
+    """
     visit = Visit(CORRIDOR).go_to("clear")
     visit.type("wedged open")
     visit.go_to("seals")
@@ -52,7 +56,9 @@ def test_told_again_before_signing_it_asks_to_sign_again() -> None:
     visit.type("wedged open")
     visit.go_to(None)
     said = visit.type("it's wedged open")
-    assert visit.turn.enter == () and visit.check.stage is Stage.SUMMARY and "finish check" in said[-1]
+    assert (
+        visit.turn.enter == () and visit.check.stage is Stage.SUMMARY and "finish check" in said[-1]
+    )
 
 
 def test_the_danger_is_told_at_once_wherever_the_talk_stands() -> None:
@@ -61,7 +67,9 @@ def test_the_danger_is_told_at_once_wherever_the_talk_stands() -> None:
     assert any(line.startswith("ACT NOW.") for line in visit.said)
 
 
-@pytest.mark.parametrize("words", ["hinges all tight", "hinges fine", "hinges not loose", "loose", "hinges tightened"])
+@pytest.mark.parametrize(
+    "words", ["hinges all tight", "hinges fine", "hinges not loose", "loose", "hinges tightened"]
+)
 def test_no_pass_comes_in_that_way_and_nothing_that_does_not_name_its_part(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("hinges.fixings")
     visit.type("top hinge loose")
@@ -78,7 +86,8 @@ def test_of_two_faces_it_is_read_back_which_is_meant() -> None:
 
 
 @pytest.mark.parametrize(
-    ("words", "key"), [("other side frame damaged", "frame.beyond"), ("this side frame damaged", "frame.here")]
+    ("words", "key"),
+    [("other side frame damaged", "frame.beyond"), ("this side frame damaged", "frame.here")],
 )
 def test_a_face_that_is_named_is_meant(words: str, key: str) -> None:
     visit = Visit(CORRIDOR).go_to("closer.full")
@@ -103,6 +112,11 @@ def test_it_is_taken_before_signing_too() -> None:
 def test_the_engines_listen_for_it(key: str | None) -> None:
     now = expected_input(Visit(CORRIDOR).go_to(key).check)
     may_be_said = said_in(grammar_now(UNDERSTANDING, now))
-    for words in ("it's wedged open", "top hinge loose", "two screws missing", "other side frame damaged"):
+    for words in (
+        "it's wedged open",
+        "top hinge loose",
+        "two screws missing",
+        "other side frame damaged",
+    ):
         assert may_be_said.accepts(words.split())
         assert grammar_now(UNDERSTANDING, now).read(words).known

@@ -1,4 +1,6 @@
-"""How loud, clipped and noisy a recording is, who talks behind it, and what is said of it after a miss."""
+"""How loud, clipped and noisy a recording is, who talks behind it, and what is said of it after a
+miss.
+"""
 
 from pathlib import Path
 
@@ -6,7 +8,15 @@ import numpy as np
 import pytest
 
 from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
-from doorround.hearing.audio.level import FLOOR_DB, Backdrop, Level, advice, advice_on, backdrop, level_of
+from doorround.hearing.audio.level import (
+    FLOOR_DB,
+    Backdrop,
+    Level,
+    advice,
+    advice_on,
+    backdrop,
+    level_of,
+)
 from doorround.hearing.audio.vad import FRAME, speech_probabilities
 from tests.benchmarks.noise import mixed, pink
 
@@ -16,7 +26,9 @@ SPOKEN = np.where((np.arange(FRAMES) >= 20) & (np.arange(FRAMES) < 40), 1.0, 0.0
 
 
 def tone_in_noise(speech_db, noise_db):
-    """A tone in the middle third, white noise all along, each at a level under full scale (root mean square)."""
+    """A tone in the middle third, white noise all along, each at a level under full scale (root
+    mean square).
+    """
     count = FRAMES * FRAME
     tone = np.sqrt(2) * 10 ** (speech_db / 20) * np.sin(2 * np.pi * 500 * np.arange(count) / RATE)
     noise = 10 ** (noise_db / 20) * np.random.default_rng(3).standard_normal(count)
@@ -45,8 +57,11 @@ def test_flat_tops_count_as_clipped_even_when_made_quieter_afterwards():
 
 
 def recording(word_db, behind_db, speech_behind):
-    """Twenty frames of a word between forty of what is behind it, and how probable speech is in each."""
-    random, levels = np.random.default_rng(3), [behind_db] * 20 + [word_db] * 20 + [behind_db] * 20
+    """Twenty frames of a word between forty of what is behind it, and how probable speech is in
+    each.
+    """
+    random = np.random.default_rng(3)
+    levels = [behind_db] * 20 + [word_db] * 20 + [behind_db] * 20
     frames = [random.standard_normal(FRAME) * 10 ** (level / 20) for level in levels]
     speech = np.array([speech_behind] * 20 + [0.95] * 20 + [speech_behind] * 20, np.float32)
     return sound_of(np.concatenate(frames).astype(np.float32)), speech
@@ -80,12 +95,16 @@ def test_a_hole_of_digital_silence_in_the_speech_is_a_dropout_and_a_constant_an_
     samples = tone_in_noise(-20, -60).samples.copy()
     samples[25 * FRAME : 30 * FRAME] = 0
     assert level_of(sound_of(samples), SPOKEN).dropped == pytest.approx(0.25)
-    assert level_of(sound_of(samples + np.float32(0.1)), SPOKEN).offset == pytest.approx(0.1, abs=0.001)
+    assert level_of(sound_of(samples + np.float32(0.1)), SPOKEN).offset == pytest.approx(
+        0.1, abs=0.001
+    )
 
 
 def test_nothing_is_a_level_too():
     assert level_of(sound_of(np.zeros(0, np.float32)), np.zeros(1, np.float32)).snr_db is None
-    assert level_of(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db == FLOOR_DB
+    assert (
+        level_of(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db == FLOOR_DB
+    )
 
 
 FINE = Level(-6.0, -26.0, -20.0, 0.0, 30.0, Backdrop(60.0, 0.1), 0.0, 0.0)
@@ -121,6 +140,8 @@ def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
     assert advice(level_of(noisy, speech_probabilities(noisy))).startswith("Too much noise.")
 
 
-@pytest.mark.parametrize(("name", "line"), [("lorry-passing", "Too much noise."), ("hammering", "Too much noise.")])
+@pytest.mark.parametrize(
+    ("name", "line"), [("lorry-passing", "Too much noise."), ("hammering", "Too much noise.")]
+)
 def test_noise_in_which_nobody_is_heard_is_called_noise(name, line):
     assert advice_on(load_sound(SAID.parent / "nothing" / f"{name}.ogg")).startswith(line)

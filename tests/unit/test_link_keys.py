@@ -1,4 +1,6 @@
-"""The keys of door links: made once, read by their owner alone, renewed without ending old labels."""
+"""The keys of door links: made once, read by their owner alone, renewed without ending old
+labels.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,9 @@ def test_several_who_need_the_first_key_at_once_get_the_same(tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize("end_old", [False, True])
-def test_a_renewed_key_signs_and_the_old_one_counts_until_it_is_ended(tmp_path: Path, end_old: bool) -> None:
+def test_a_renewed_key_signs_and_the_old_one_counts_until_it_is_ended(
+    tmp_path: Path, end_old: bool
+) -> None:
     door = Door(number="12")
     link = read_payload(door_payload(door, load_keys(tmp_path)[0]))
     assert isinstance(link, DoorLink)
@@ -47,7 +51,9 @@ def test_a_key_file_that_others_may_read_is_refused(tmp_path: Path) -> None:
         load_keys(tmp_path)
 
 
-@pytest.mark.parametrize("text", ["", "[]", "{", '[{"id": "a"}]', '[{"id": "a", "secret": "00", "ended": false}]'])
+@pytest.mark.parametrize(
+    "text", ["", "[]", "{", '[{"id": "a"}]', '[{"id": "a", "secret": "00", "ended": false}]']
+)
 def test_a_damaged_key_file_says_what_to_do(tmp_path: Path, text: str) -> None:
     load_keys(tmp_path)
     (tmp_path / FILE).write_text(text)

@@ -63,7 +63,9 @@ def test_a_correction_taken_back_does_not_revive_what_it_corrected(book: Logbook
     assert [answer.id for answer in turn.check.answers.values()] == []
 
 
-def test_an_answer_given_again_replaces_the_one_before_even_if_it_does_not_say_so(book: Logbook) -> None:
+def test_an_answer_given_again_replaces_the_one_before_even_if_it_does_not_say_so(
+    book: Logbook,
+) -> None:
     first = keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1)).check
     second = visit.answer(first, "seals", visit.PAINTED, 2)
     body = {**second.enter[0].body, "corrects": None}
@@ -72,7 +74,10 @@ def test_an_answer_given_again_replaces_the_one_before_even_if_it_does_not_say_s
 
 
 def test_answers_of_two_checks_do_not_meet(book: Logbook) -> None:
-    keep(book, visit.close(keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1)).check, 2))
+    keep(
+        book,
+        visit.close(keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 1)).check, 2),
+    )
     turn = keep(book, visit.answer(begin(book, "c2", 10).check, "seals", visit.PAINTED, 11))
     keep(book, visit.withdraw(turn.check, "seals", 12))
     assert in_force(book) == ["seals#1"]
@@ -82,8 +87,13 @@ def test_answers_of_two_checks_do_not_meet(book: Logbook) -> None:
 def test_a_finding_falls_with_its_answer(book: Logbook) -> None:
     turn = keep(book, visit.answer(begin(book).check, "seals", visit.PAINTED, 1))
     found = book.findings("c1")
-    assert [(one.seq, one.door, one.check, one.answer) for one in found] == [(4, "14", "c1", "seals#1")]
-    assert (found[0].finding.what, found[0].finding.verdict) == ("seals painted over", Verdict.DEFECT)
+    assert [(one.seq, one.door, one.check, one.answer) for one in found] == [
+        (4, "14", "c1", "seals#1")
+    ]
+    assert (found[0].finding.what, found[0].finding.verdict) == (
+        "seals painted over",
+        Verdict.DEFECT,
+    )
     keep(book, visit.answer(turn.check, "seals", visit.SOUND, 2))
     assert book.findings("c1") == [] and book.findings() == []
 

@@ -40,7 +40,9 @@ def last_hash(path: Path) -> str:
 @pytest.mark.parametrize("column", COLUMNS.split(", "))
 def test_no_field_of_an_entry_can_be_changed(path: Path, column: str) -> None:
     before = entries(path)
-    with pytest.raises(sqlite3.IntegrityError, match="an entry is never changed, enter a correction"):
+    with pytest.raises(
+        sqlite3.IntegrityError, match="an entry is never changed, enter a correction"
+    ):
         raw(path, f"UPDATE entries SET {column} = {column} WHERE seq = 3")
     assert entries(path) == before
 
@@ -54,9 +56,13 @@ def test_no_entry_can_be_deleted(path: Path, which: str) -> None:
 
 
 @pytest.mark.parametrize("recursive", ["ON", "OFF"])
-@pytest.mark.parametrize("verb", ["REPLACE", "INSERT OR REPLACE", "INSERT OR IGNORE", "INSERT OR FAIL", "INSERT"])
+@pytest.mark.parametrize(
+    "verb", ["REPLACE", "INSERT OR REPLACE", "INSERT OR IGNORE", "INSERT OR FAIL", "INSERT"]
+)
 @pytest.mark.parametrize("seq", ["1", "4", "NULL", "0", "6", "-1"])
-def test_no_verb_puts_an_entry_over_another_or_out_of_turn(path: Path, verb: str, seq: str, recursive: str) -> None:
+def test_no_verb_puts_an_entry_over_another_or_out_of_turn(
+    path: Path, verb: str, seq: str, recursive: str
+) -> None:
     before = entries(path)
     with pytest.raises(sqlite3.IntegrityError, match="a new entry takes the next number"):
         raw(
@@ -74,7 +80,8 @@ def test_an_upsert_changes_nothing(path: Path) -> None:
     with pytest.raises(sqlite3.IntegrityError, match="a new entry takes the next number"):
         raw(
             path,
-            f"INSERT INTO entries ({COLUMNS}) VALUES (3, {NEXT}) ON CONFLICT (seq) DO UPDATE SET body = excluded.body",
+            f"INSERT INTO entries ({COLUMNS}) VALUES (3, {NEXT}) ON CONFLICT (seq) DO UPDATE SET"
+            " body = excluded.body",
             before=last_hash(path),
             hash="f" * 64,
         )
@@ -88,7 +95,8 @@ def test_a_second_answer_of_the_same_id_does_not_push_out_the_first(path: Path, 
         raw(
             path,
             "PRAGMA recursive_triggers = OFF",
-            f"""{verb} INTO entries ({COLUMNS}) SELECT 5, at, zone, kind, door, check_id, person, body, :before, :hash
+            f"""{verb} INTO entries ({COLUMNS})
+            SELECT 5, at, zone, kind, door, check_id, person, body, :before, :hash
                 FROM entries WHERE seq = 3""",
             before=last_hash(path),
             hash="f" * 64,
@@ -98,11 +106,21 @@ def test_a_second_answer_of_the_same_id_does_not_push_out_the_first(path: Path, 
 
 def test_the_next_entry_must_name_the_last_hash(path: Path) -> None:
     with pytest.raises(sqlite3.IntegrityError, match="a new entry names the hash of the last one"):
-        raw(path, f"INSERT INTO entries ({COLUMNS}) VALUES (5, {NEXT})", before="0" * 64, hash="f" * 64)
+        raw(
+            path,
+            f"INSERT INTO entries ({COLUMNS}) VALUES (5, {NEXT})",
+            before="0" * 64,
+            hash="f" * 64,
+        )
 
 
 def test_an_entry_in_turn_is_taken(path: Path) -> None:
-    raw(path, f"INSERT INTO entries ({COLUMNS}) VALUES (5, {NEXT})", before=last_hash(path), hash="f" * 64)
+    raw(
+        path,
+        f"INSERT INTO entries ({COLUMNS}) VALUES (5, {NEXT})",
+        before=last_hash(path),
+        hash="f" * 64,
+    )
     assert len(entries(path)) == 5
 
 
@@ -120,13 +138,24 @@ def test_an_entry_in_turn_is_taken(path: Path) -> None:
 )
 def test_columns_take_only_what_they_are_for(path: Path, column: str, value: str) -> None:
     given = {
-        "at": "'2026-03-02T09:00:00.000000Z'", "zone": "'UTC'", "kind": "'noted'", "door": "'14'", "check_id": "'c1'",
-        "person": "'Ines'", "body": "'{}'", "before": ":before", "hash": ":hash", column: value,
-    }  # fmt: skip
-    with pytest.raises(sqlite3.DatabaseError, match=r"constraint failed|cannot store BLOB|malformed JSON"):
+        "at": "'2026-03-02T09:00:00.000000Z'",
+        "zone": "'UTC'",
+        "kind": "'noted'",
+        "door": "'14'",
+        "check_id": "'c1'",
+        "person": "'Ines'",
+        "body": "'{}'",
+        "before": ":before",
+        "hash": ":hash",
+        column: value,
+    }
+    with pytest.raises(
+        sqlite3.DatabaseError, match=r"constraint failed|cannot store BLOB|malformed JSON"
+    ):
         raw(
             path,
-            f"INSERT INTO entries (seq, {', '.join(given)}) VALUES (5, {', '.join(given.values())})",
+            f"INSERT INTO entries (seq, {', '.join(given)}) VALUES (5,"
+            f" {', '.join(given.values())})",
             before=last_hash(path),
             hash="f" * 64,
         )
@@ -138,7 +167,10 @@ def test_columns_take_only_what_they_are_for(path: Path, column: str, value: str
         "UPDATE checklists SET checklist = '{}'",
         "DELETE FROM checklists",
         "REPLACE INTO checklists SELECT hash, '{}' FROM checklists",
-        "INSERT INTO checklists SELECT hash, '{}' FROM checklists WHERE true ON CONFLICT DO UPDATE SET hash = hash",
+        (
+            "INSERT INTO checklists SELECT hash, '{}' FROM checklists WHERE true ON CONFLICT DO"
+            " UPDATE SET hash = hash"
+        ),
     ],
 )
 def test_a_checklist_that_was_used_stays_as_it_was(path: Path, sql: str) -> None:
@@ -152,7 +184,9 @@ def test_a_check_cannot_start_without_its_wording(path: Path) -> None:
     with pytest.raises(sqlite3.IntegrityError, match="a check starts only with its checklist kept"):
         raw(
             path,
-            f"INSERT INTO entries ({COLUMNS}) VALUES (5, {NEXT})".replace("noted", "check started").replace("c1", "c2"),
+            f"INSERT INTO entries ({COLUMNS}) VALUES (5, {NEXT})".replace(
+                "noted", "check started"
+            ).replace("c1", "c2"),
             before=last_hash(path),
             hash="f" * 64,
         )

@@ -34,7 +34,10 @@ def path(tmp_path: Path) -> Path:
         book.add_door(visit.door(), "Mona", visit.at(-5))
         turn = visit.start(visit.door())
         book.begin("chat", turn)
-        for minute, question, value in [(1, "hinges.count", visit.THREE), (2, "seals", visit.SOUND)]:
+        for minute, question, value in [
+            (1, "hinges.count", visit.THREE),
+            (2, "seals", visit.SOUND),
+        ]:
             turn = visit.answer(turn.check, question, value, minute)
             book.keep("chat", None, turn)
         book.keep("chat", None, visit.note(turn.check, "draughty", 3))
@@ -61,7 +64,11 @@ def test_an_untouched_logbook_verifies(path: Path) -> None:
 
 
 def test_the_hash_is_the_documented_one() -> None:
-    written = b"doorround entry 1\n1:1,2:at,4:zone,4:kind,-,2:c1,6:Zo\xc3\xab A,2:{},64:" + b"0" * 64 + b","
+    written = (
+        b"doorround entry 1\n1:1,2:at,4:zone,4:kind,-,2:c1,6:Zo\xc3\xab A,2:{},64:"
+        + b"0" * 64
+        + b","
+    )
     fields = (1, "at", "zone", "kind", None, "c1", "Zoë A", "{}", NO_HASH)
     assert digest(fields) == sha256(written).hexdigest()
 
@@ -82,15 +89,25 @@ def test_what_json_cannot_say_is_refused(value: object) -> None:
 
 
 def test_a_changed_body_is_found(path: Path) -> None:
-    raw(path, *UNGUARDED, "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3")
+    raw(
+        path,
+        *UNGUARDED,
+        "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3",
+    )
     assert entry_faults(path) == [Fault(3, "entry 3 is not as it was kept")]
 
 
 def test_a_changed_body_with_its_hash_made_anew_breaks_the_next_entry(path: Path) -> None:
-    raw(path, *UNGUARDED, "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3")
+    raw(
+        path,
+        *UNGUARDED,
+        "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3",
+    )
     row = raw(path, f"SELECT seq, {FIELDS} FROM entries WHERE seq = 3")[0]
     raw(path, "UPDATE entries SET hash = :hash WHERE seq = 3", hash=digest(row))
-    assert entry_faults(path) == [Fault(4, "entry 4 does not follow the entry that stands before it")]
+    assert entry_faults(path) == [
+        Fault(4, "entry 4 does not follow the entry that stands before it")
+    ]
 
 
 def test_an_entry_taken_out_of_the_middle_is_found(path: Path) -> None:
@@ -153,7 +170,8 @@ def test_an_entry_slipped_in_before_the_first_is_found(path: Path) -> None:
         path,
         *UNGUARDED,
         f"""INSERT INTO entries (seq, {FIELDS}, hash)
-            SELECT 0, at, zone, kind, '13', check_id, person, body, before, hash FROM entries WHERE seq = 1""",
+            SELECT 0, at, zone, kind, '13', check_id, person, body, before, hash FROM entries
+            WHERE seq = 1""",
     )
     assert entry_faults(path)[0] == Fault(0, "entry 0 has a number that was never given out")
 
@@ -196,7 +214,9 @@ def test_a_guard_taken_away_or_weakened_is_found(path: Path) -> None:
 
 
 words = some.text(some.characters(codec="utf-8"), min_size=1, max_size=8)
-bodies = some.dictionaries(words, some.none() | some.booleans() | some.integers(-9, 9) | words, max_size=3)
+bodies = some.dictionaries(
+    words, some.none() | some.booleans() | some.integers(-9, 9) | words, max_size=3
+)
 plain = some.builds(
     Entry,
     kind=some.sampled_from([EntryKind.NOTED, EntryKind.PAUSED, EntryKind.SKIPPED]),
@@ -222,21 +242,32 @@ once = settings(deadline=None, max_examples=40, suppress_health_check=list(Healt
 
 @once
 @given(entries=some.lists(plain, max_size=12))
-def test_any_entries_verify_and_come_back_as_they_went_in(tmp_path: Path, entries: list[Entry]) -> None:
+def test_any_entries_verify_and_come_back_as_they_went_in(
+    tmp_path: Path, entries: list[Entry]
+) -> None:
     with Logbook.open(kept(tmp_path, entries)) as book:
         assert book.verify() == []
-        back = [Entry.model_validate(entry.model_dump(include=set(Entry.model_fields))) for entry in book.entries()]
+        back = [
+            Entry.model_validate(entry.model_dump(include=set(Entry.model_fields)))
+            for entry in book.entries()
+        ]
         assert back == entries
 
 
 @once
 @given(entries=some.lists(plain, min_size=1, max_size=4), data=some.data())
-def test_any_byte_changed_in_any_field_is_found(tmp_path: Path, entries: list[Entry], data: some.DataObject) -> None:
+def test_any_byte_changed_in_any_field_is_found(
+    tmp_path: Path, entries: list[Entry], data: some.DataObject
+) -> None:
     path = kept(tmp_path, entries)
     seq = data.draw(some.integers(1, len(entries)))
     fields = ["seq", *FIELDS.split(", "), "hash"]
     row = dict(
-        zip(fields, raw(path, f"SELECT {', '.join(fields)} FROM entries WHERE seq = :seq", seq=seq)[0], strict=True)
+        zip(
+            fields,
+            raw(path, f"SELECT {', '.join(fields)} FROM entries WHERE seq = :seq", seq=seq)[0],
+            strict=True,
+        )
     )
     column = data.draw(some.sampled_from([name for name in fields if row[name] not in (None, "")]))
     there = str(row[column]).encode()
@@ -258,7 +289,8 @@ def _with(links: list[Link], seq: int, column: int, changed: bytes) -> list[Link
     values: list[int | str | bytes | None] = [*link.fields, link.hash]
     values[column] = changed
     number = seq if column else int(changed) if changed.isdigit() else -seq
-    before, hash = values[8], values[9]
+    before = values[8]
+    hash = values[9]
     assert isinstance(before, bytes) and isinstance(hash, bytes)
     tampered = Link(number, tuple(values[:9]), before, hash)
     return sorted([*links[: seq - 1], tampered, *links[seq:]], key=lambda one: one.seq)

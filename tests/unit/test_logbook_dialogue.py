@@ -30,24 +30,32 @@ said = some.builds(
     some.booleans(),
 )
 commands = some.builds(
-    lambda word, about: Said(question=None, value=Command(word=word, about=about, text="draughty"), phrase=word.value),
+    lambda word, about: Said(
+        question=None, value=Command(word=word, about=about, text="draughty"), phrase=word.value
+    ),
     some.sampled_from([word for word in Word if word is not Word.CANCEL]),
     # the grammar lets nobody say "change" without a part
     some.sampled_from(["hinges", "seals", "glass"]),
 )
 heard = some.builds(
     lambda things, by: Heard(said=tuple(things), words="so", probability=0.9, by=by),
-    some.lists(said, min_size=1, max_size=3, unique_by=lambda one: one.question) | commands.map(lambda one: [one]),
+    some.lists(said, min_size=1, max_size=3, unique_by=lambda one: one.question)
+    | commands.map(lambda one: [one]),
     some.sampled_from(list(By)),
 )
 anything: some.SearchStrategy[AnyHeard] = (
-    heard | heard.map(lambda one: Unsure(guesses=(one,))) | some.just(Silence()) | some.just(OffGrammar(words="moo"))
+    heard
+    | heard.map(lambda one: Unsure(guesses=(one,)))
+    | some.just(Silence())
+    | some.just(OffGrammar(words="moo"))
 )
 
 
 @settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
 @given(talk=some.lists(anything, max_size=25))
-def test_the_logbook_agrees_with_the_check_after_every_turn(tmp_path: Path, talk: list[AnyHeard]) -> None:
+def test_the_logbook_agrees_with_the_check_after_every_turn(
+    tmp_path: Path, talk: list[AnyHeard]
+) -> None:
     for old in tmp_path.glob("logbook.db*"):
         old.unlink()
     with Logbook.open(tmp_path / "logbook.db") as book:
@@ -64,9 +72,13 @@ def test_the_logbook_agrees_with_the_check_after_every_turn(tmp_path: Path, talk
 
 
 def test_what_an_answer_is_taken_for_is_stored_under_the_name_it_always_had() -> None:
-    """A talk that a logbook of an earlier version holds goes on, and an earlier version reads what is written now."""
+    """A talk that a logbook of an earlier version holds goes on, and an earlier version reads what
+    is written now.
+    """
     one = Said(question="seals", value=visit.SOUND, phrase="fine")
-    stored = Unsure(guesses=(Heard(said=(one,), words="fine"),)).model_dump(mode="json")["guesses"][0]["said"][0]
+    stored = Unsure(guesses=(Heard(said=(one,), words="fine"),)).model_dump(mode="json")["guesses"][
+        0
+    ]["said"][0]
     assert stored["means"] == visit.SOUND.model_dump(mode="json") and "value" not in stored
     assert Said.model_validate(stored) == one
 
@@ -74,5 +86,7 @@ def test_what_an_answer_is_taken_for_is_stored_under_the_name_it_always_had() ->
 def agrees(book: Logbook, check: Check) -> None:
     assert {answer.question: answer for answer in book.answers("c1")} == check.answers
     found = sorted((one.answer, one.finding.rule) for one in book.findings("c1"))
-    assert found == sorted((check.answers[key].id, each.rule) for key in check.answers for each in check.findings[key])
+    assert found == sorted(
+        (check.answers[key].id, each.rule) for key in check.answers for each in check.findings[key]
+    )
     assert book.door("14") == check.door

@@ -76,10 +76,14 @@ def test_a_time_without_a_zone_is_refused(book: Logbook) -> None:
 
 def test_an_incoming_message_that_comes_twice_is_kept_once(book: Logbook) -> None:
     check = begun(book)
-    first = book.keep("chat", "m1", visit.answer(check, "hinges.count", visit.THREE, 1, heard="three"))
+    first = book.keep(
+        "chat", "m1", visit.answer(check, "hinges.count", visit.THREE, 1, heard="three")
+    )
     after = book.position("chat")
     assert after is not None
-    again = book.keep("chat", "m1", visit.answer(after, "hinges.count", visit.THREE, 2, heard="free"))
+    again = book.keep(
+        "chat", "m1", visit.answer(after, "hinges.count", visit.THREE, 2, heard="free")
+    )
     assert again == first
     assert [answer.heard for answer in book.answers("c1")] == ["three"]
     assert book.position("chat") == after
@@ -122,7 +126,9 @@ def test_a_talk_that_never_began_stands_nowhere(book: Logbook) -> None:
 def test_a_turn_that_fails_halfway_leaves_nothing(book: Logbook) -> None:
     check = begun(book)
     turn = visit.answer(check, "hinges.count", visit.THREE, 1)
-    bad = Entry(kind=EntryKind.NOTED, at=visit.at(1), person="Ines", check="c1", body={"text": object()})
+    bad = Entry(
+        kind=EntryKind.NOTED, at=visit.at(1), person="Ines", check="c1", body={"text": object()}
+    )
     with pytest.raises(ValueError, match='entry "noted" of Ines cannot be kept as JSON'):
         book.keep("chat", "m1", Turn(turn.check, turn.say, (*turn.enter, bad)))
     assert kinds(book) == ["door added", "check started"]
@@ -147,7 +153,10 @@ def test_a_second_check_waits_until_the_first_is_closed(book: Logbook) -> None:
         begun(book, id="c2")
     book.keep("chat", None, visit.close(check, 1, Stage.CANCELLED))
     begun(book, id="c2")
-    assert [(check.id, check.stage) for check in book.checks()] == [("c1", "cancelled"), ("c2", "open")]
+    assert [(check.id, check.stage) for check in book.checks()] == [
+        ("c1", "cancelled"),
+        ("c2", "open"),
+    ]
 
 
 def test_a_turn_of_another_check_is_refused(book: Logbook) -> None:
@@ -181,7 +190,9 @@ def test_the_same_answer_is_never_entered_twice(book: Logbook) -> None:
         book.keep("chat", "m2", turn)
 
 
-def test_a_position_of_another_version_is_said_so_and_does_not_block(book: Logbook, path: Path) -> None:
+def test_a_position_of_another_version_is_said_so_and_does_not_block(
+    book: Logbook, path: Path
+) -> None:
     begun(book)
     raw(path, 'UPDATE talks SET position = \'{"shape": "new"}\'')
     with pytest.raises(LogbookError, match='Where talk "chat" stood was kept by another version'):

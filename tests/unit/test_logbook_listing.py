@@ -31,7 +31,9 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
         book.begin("chat", turn)
         for make in (
             lambda check: visit.answer(check, "glass.kind", visit.WIRED, 1, heard="wired"),
-            lambda check: visit.answer(check, "seals", visit.PAINTED, 2, heard="painted on this side"),
+            lambda check: visit.answer(
+                check, "seals", visit.PAINTED, 2, heard="painted on this side"
+            ),
             lambda check: visit.answer(check, "seals", visit.SOUND, 3, heard="no, fine"),
             lambda check: visit.answer(check, "closer.shuts", visit.YES, 4, heard="yes"),
             lambda check: visit.withdraw(check, "closer.shuts", 5),
@@ -47,7 +49,10 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
 
 def told(book: Logbook, **wanted: str) -> list[str]:
     """Lines without time and hash, blanks run together."""
-    return [" ".join(line.split()[:1] + line.split()[4:-1]) for line in show_lines(book, **wanted, width=220)][1:]
+    return [
+        " ".join(line.split()[:1] + line.split()[4:-1])
+        for line in show_lines(book, **wanted, width=220)
+    ][1:]
 
 
 def test_every_entry_is_told_in_the_trades_words(book: Logbook) -> None:
@@ -59,8 +64,14 @@ def test_every_entry_is_told_in_the_trades_words(book: Logbook) -> None:
         f"4 14 Ines Check c1 started: Small check (wording {wording})",
         '5 14 Ines Glass: wired voice 0.97 "wired"',
         "6 14 Ines Register: glazing: wired",
-        '7 14 Ines Seals: painted over, this side (corrected by entry 9) voice 0.97 "painted on this side"',
-        "8 14 Ines Finding, soon: seals painted over (common practice, no source) (corrected by entry 9)",
+        (
+            '7 14 Ines Seals: painted over, this side (corrected by entry 9) voice 0.97 "painted on'
+            ' this side"'
+        ),
+        (
+            "8 14 Ines Finding, soon: seals painted over (common practice, no source) (corrected by"
+            " entry 9)"
+        ),
         '9 14 Ines Seals: sound (corrects entry 7: painted over, this side) voice 0.97 "no, fine"',
         '10 14 Ines Closer: yes (withdrawn by entry 11) voice 0.97 "yes"',
         "11 14 Ines Withdrawn: entry 10, Closer: yes",
@@ -87,10 +98,16 @@ def test_typed_and_tapped_answers_say_so(book: Logbook) -> None:
     book.begin("chat", turn)
     for by, sure, question in ((By.TYPING, False, "seals"), (By.TAP, True, "closer.shuts")):
         turn = visit.answer(
-            turn.check, question, visit.SOUND if question == "seals" else visit.YES, 21, heard="as said"
+            turn.check,
+            question,
+            visit.SOUND if question == "seals" else visit.YES,
+            21,
+            heard="as said",
         )
         body = {**turn.enter[0].body, "by": by.value, "confirmed": sure}
-        book.keep("chat", None, Turn(turn.check, (), (turn.enter[0].model_copy(update={"body": body}),)))
+        book.keep(
+            "chat", None, Turn(turn.check, (), (turn.enter[0].model_copy(update={"body": body}),))
+        )
     assert told(book, check="c2")[1:] == [
         '17 14 Ines Seals: sound typed "as said"',
         '18 14 Ines Closer: yes tapped "as said", confirmed',
@@ -101,7 +118,12 @@ def test_a_skipped_question_is_named_by_its_part(book: Logbook) -> None:
     turn = visit.start(visit.door(), id="c2", minute=20)
     book.begin("chat", turn)
     skip = Entry(
-        kind=EntryKind.SKIPPED, at=visit.at(21), person="Ines", door="14", check="c2", body={"question": "seals"}
+        kind=EntryKind.SKIPPED,
+        at=visit.at(21),
+        person="Ines",
+        door="14",
+        check="c2",
+        body={"question": "seals"},
     )
     book.keep("chat", None, Turn(turn.check, (), (skip,)))
     assert told(book, check="c2")[-1] == "17 14 Ines Seals: skipped"
@@ -112,7 +134,16 @@ def test_a_skipped_question_is_named_by_its_part(book: Logbook) -> None:
 
 def test_an_entry_that_cannot_be_put_into_words_is_shown_as_it_is(book: Logbook) -> None:
     with book.writing():
-        book._enter([Entry(kind=EntryKind.SKIPPED, at=visit.at(30), person="Ines", body={"question": "moat"})])
+        book._enter(
+            [
+                Entry(
+                    kind=EntryKind.SKIPPED,
+                    at=visit.at(30),
+                    person="Ines",
+                    body={"question": "moat"},
+                )
+            ]
+        )
     assert told(book)[-1] == '16 Ines skipped: {"question":"moat"}'
 
 
@@ -128,7 +159,9 @@ def test_json_has_one_object_an_entry_that_proves_its_own_hash(book: Logbook) ->
 def test_json_says_what_became_of_an_answer(book: Logbook) -> None:
     entries = [json.loads(line) for line in show_json(book, check="c1")]
     fates = {
-        entry["seq"]: (entry["corrected_by"], entry["withdrawn_by"]) for entry in entries if "corrected_by" in entry
+        entry["seq"]: (entry["corrected_by"], entry["withdrawn_by"])
+        for entry in entries
+        if "corrected_by" in entry
     }
     assert fates == {5: (None, None), 7: (9, None), 9: (None, None), 10: (None, 11)}
     assert entries[0]["local"] == "2026-03-02 08:00:00 GMT"

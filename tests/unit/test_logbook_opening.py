@@ -72,10 +72,12 @@ def test_opening_again_changes_nothing(path: Path) -> None:
 
 def test_every_table_is_strict(path: Path) -> None:
     Logbook.open(path).close()
-    tables = raw(path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name")
+    tables = raw(
+        path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name"
+    )
     wanted = (
-        "channels chats checklists entries gave heard inbox joining outbox recordings_sent seeking standing strangers"
-        " talks visited"
+        "channels chats checklists entries gave heard inbox joining outbox recordings_sent seeking"
+        " standing strangers talks visited"
     )
     assert [name for (name,) in tables] == wanted.split()
 
@@ -83,10 +85,14 @@ def test_every_table_is_strict(path: Path) -> None:
 def test_the_connection_is_set_to_keep_what_it_says_it_kept(path: Path) -> None:
     wanted = {"foreign_keys": 1, "synchronous": 2, "recursive_triggers": 1, "busy_timeout": 10_000}
     with Logbook.open(path) as book:
-        assert {name: book._db.conn.execute(f"PRAGMA {name}").fetchone()[0] for name in wanted} == wanted
+        assert {
+            name: book._db.conn.execute(f"PRAGMA {name}").fetchone()[0] for name in wanted
+        } == wanted
 
 
-def test_a_migration_that_fails_leaves_the_file_empty(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_migration_that_fails_leaves_the_file_empty(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def fail(db: object) -> None:
         raise RuntimeError("halfway")
 
@@ -102,7 +108,9 @@ def test_a_migration_that_fails_leaves_the_file_empty(path: Path, monkeypatch: p
 def test_a_file_that_is_no_database_is_left_alone(path: Path) -> None:
     path.write_text("number,floor\n14,1\n" * 100)
     before = path.read_bytes()
-    with pytest.raises(LogbookError, match=r"logbook\.db is not a logbook\. Give the path of a logbook"):
+    with pytest.raises(
+        LogbookError, match=r"logbook\.db is not a logbook\. Give the path of a logbook"
+    ):
         Logbook.open(path)
     assert path.read_bytes() == before
 
@@ -117,15 +125,23 @@ def test_another_programs_database_is_left_alone(path: Path) -> None:
 
 def test_a_later_versions_logbook_is_left_alone(path: Path) -> None:
     Logbook.open(path).close()
-    raw(path, "INSERT INTO _sqlite_migrations (migration_set, name, applied_at) VALUES ('logbook', 'of_tomorrow', '')")
+    raw(
+        path,
+        "INSERT INTO _sqlite_migrations (migration_set, name, applied_at) VALUES ('logbook',"
+        " 'of_tomorrow', '')",
+    )
     before = path.read_bytes()
-    with pytest.raises(NewerLogbookError, match=r"later version of doorround \(of_tomorrow\).*install that version"):
+    with pytest.raises(
+        NewerLogbookError, match=r"later version of doorround \(of_tomorrow\).*install that version"
+    ):
         Logbook.open(path)
     assert path.read_bytes() == before
 
 
 def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
-    with pytest.raises(LogbookError, match=r"nowhere/logbook\.db cannot be opened\. See that its folder exists"):
+    with pytest.raises(
+        LogbookError, match=r"nowhere/logbook\.db cannot be opened\. See that its folder exists"
+    ):
         Logbook.open(tmp_path / "nowhere" / "logbook.db")
 
 
@@ -140,7 +156,10 @@ def test_an_entry_of_an_unknown_kind_is_named(path: Path) -> None:
         book.add_door(visit.door(), "Mona", visit.at(0))
     sql = raw(path, "SELECT sql FROM sqlite_master WHERE name = 'entries_never_change'")[0][0]
     raw(path, "DROP TRIGGER entries_never_change", "UPDATE entries SET kind = 'door painted'", sql)
-    with Logbook.open(path) as book, pytest.raises(LogbookError, match=r"Entry 1 cannot be read: .*'door added'"):
+    with (
+        Logbook.open(path) as book,
+        pytest.raises(LogbookError, match=r"Entry 1 cannot be read: .*'door added'"),
+    ):
         book.entries()
 
 
@@ -150,7 +169,10 @@ def test_a_full_disk_loses_nothing_that_was_kept(path: Path) -> None:
         pages = book._db.conn.execute("PRAGMA page_count").fetchone()[0]
         book._db.conn.execute(f"PRAGMA max_page_count = {pages + 2}")
         kept = 1
-        with pytest.raises(LogbookError, match=r"logbook\.db cannot grow, the disk is full\. Make room and try again"):
+        with pytest.raises(
+            LogbookError,
+            match=r"logbook\.db cannot grow, the disk is full\. Make room and try again",
+        ):
             for number in range(2, 1000):
                 book.add_door(visit.door(str(number)), "Mona", visit.at(0))
                 kept = number
@@ -196,7 +218,12 @@ def test_a_folder_that_may_not_be_written_is_named(shut_folder: Path, name: str)
 
 def test_another_thread_is_told_to_open_its_own(path: Path) -> None:
     with Logbook.open(path) as book, ThreadPoolExecutor(1) as pool:
-        for use in (book.doors, book.head, book.verify, lambda: book.add_door(visit.door(), "Mona", visit.at(0))):
+        for use in (
+            book.doors,
+            book.head,
+            book.verify,
+            lambda: book.add_door(visit.door(), "Mona", visit.at(0)),
+        ):
             with pytest.raises(OtherThreadError, match="Open a Logbook of its own"):
                 pool.submit(use).result()
 
@@ -225,7 +252,10 @@ def test_a_second_writer_waits_for_the_first(path: Path) -> None:
 def test_a_writer_that_waits_too_long_is_told_why(path: Path) -> None:
     with Logbook.open(path) as book, Logbook.open(path) as other:
         other._db.conn.execute("PRAGMA busy_timeout = 1")
-        with book.writing(), pytest.raises(LogbookError, match=r"is being written by another program"):
+        with (
+            book.writing(),
+            pytest.raises(LogbookError, match=r"is being written by another program"),
+        ):
             other.add_door(visit.door("2"), "Omar", visit.at(1))
         other.add_door(visit.door("2"), "Omar", visit.at(1))
 
@@ -249,7 +279,9 @@ def test_many_writers_at_once_lose_and_double_nothing(path: Path) -> None:
         for done in [pool.submit(write, who) for who in range(4)]:
             done.result()
     with Logbook.open(path) as book:
-        assert {door.number for door in book.doors()} == {f"{who}-{number}" for who in range(4) for number in range(25)}
+        assert {door.number for door in book.doors()} == {
+            f"{who}-{number}" for who in range(4) for number in range(25)
+        }
         assert [entry.seq for entry in book.entries()] == list(range(1, 101))
         assert book.verify() == []
 
@@ -270,4 +302,6 @@ def test_several_can_make_the_same_new_file_at_once(path: Path, attempt: int) ->
 
 def test_foreign_keys_hold(path: Path) -> None:
     with Logbook.open(path) as book, pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
-        book._db.conn.execute("INSERT INTO talks VALUES ('chat', '{}', 'no such checklist', '14', '')")
+        book._db.conn.execute(
+            "INSERT INTO talks VALUES ('chat', '{}', 'no such checklist', '14', '')"
+        )

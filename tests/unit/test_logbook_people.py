@@ -1,4 +1,6 @@
-"""Invites, joining, roles, leaving, groups and handing over: all of it entries of a real logbook."""
+"""Invites, joining, roles, leaving, groups and handing over: all of it entries of a real
+logbook.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,8 @@ from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 
 CODE = new_code(b"0123456789abcdef")
-SAM, KIM = Account("telegram", "4711"), Account("telegram", "815")
+SAM = Account("telegram", "4711")
+KIM = Account("telegram", "815")
 
 
 @pytest.fixture
@@ -36,8 +39,15 @@ def book(path: Path) -> Iterator[Logbook]:
         yield book
 
 
-def join(book: Logbook, account: Account, shown: str, role: Role = Role.CARETAKER, minute: float = 0,
-         sites: tuple[str, ...] = (), name: str | None = None) -> str:  # fmt: skip
+def join(
+    book: Logbook,
+    account: Account,
+    shown: str,
+    role: Role = Role.CARETAKER,
+    minute: float = 0,
+    sites: tuple[str, ...] = (),
+    name: str | None = None,
+) -> str:
     code = new_code(f"{account.id}{minute:012.1f}{shown}xxxxxxxxxx".encode()[:16])
     people = People(book)
     people.invite(code, role, sites, 7, "Mona", visit.at(minute), name)
@@ -55,8 +65,10 @@ def test_an_invite_joined_is_three_entries_and_holds_no_code(book: Logbook, path
     assert people.behind(SAM) == sam and people.accounts("Sam") == [SAM]
     kinds = [(entry.kind, entry.person) for entry in book.entries()]
     assert kinds == [
-        (EntryKind.PERSON_INVITED, "Mona"), (EntryKind.PERSON_JOINED, "Sam"), (EntryKind.CONSENT_GIVEN, "Sam")
-    ]  # fmt: skip
+        (EntryKind.PERSON_INVITED, "Mona"),
+        (EntryKind.PERSON_JOINED, "Sam"),
+        (EntryKind.CONSENT_GIVEN, "Sam"),
+    ]
     assert CODE.encode() not in b"".join(each.read_bytes() for each in path.parent.iterdir())
     assert book.verify() == []
 
@@ -83,7 +95,9 @@ def test_the_file_itself_refuses_a_second_use_and_a_join_without_invite(book: Lo
 
 def test_an_altered_guard_of_joining_is_told(book: Logbook, path: Path) -> None:
     raw(path, "DROP TRIGGER entries_join_once")
-    assert [fault.what for fault in book.verify()] == ['the guard "entries_join_once" is gone or altered']
+    assert [fault.what for fault in book.verify()] == [
+        'the guard "entries_join_once" is gone or altered'
+    ]
 
 
 def test_an_invite_that_ran_out_or_was_taken_back_lets_nobody_in(book: Logbook) -> None:
@@ -128,13 +142,19 @@ def test_a_role_changes_by_an_entry_and_keeps_the_sites(book: Logbook) -> None:
     join(book, KIM, "Kim", Role.SUPERVISOR)
     join(book, SAM, "Sam", sites=("Alder House",))
     changed = People(book).change_role("Sam", Role.SUPERVISOR, None, "Mona", visit.at(5))
-    assert (changed.role, changed.sites, changed.since) == ("supervisor", ("Alder House",), visit.at(0))
+    assert (changed.role, changed.sites, changed.since) == (
+        "supervisor",
+        ("Alder House",),
+        visit.at(0),
+    )
     assert People(book).change_role("Sam", Role.AUDITOR, (), "Mona", visit.at(6)).sites == ()
     with pytest.raises(UnknownPersonError):
         People(book).change_role("Nobody", Role.AUDITOR, (), "Mona", visit.at(6))
 
 
-def test_who_left_is_unknown_and_coming_back_by_another_account_does_not_revive_the_first(book: Logbook) -> None:
+def test_who_left_is_unknown_and_coming_back_by_another_account_does_not_revive_the_first(
+    book: Logbook,
+) -> None:
     people = People(book)
     join(book, SAM, "Sam")
     people.leave("Sam", "Mona", visit.at(5))
@@ -197,8 +217,11 @@ def test_a_group_is_bound_to_the_site_last_named(book: Logbook) -> None:
     assert people.group_site("telegram/-9") == "Barn"
 
 
-def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(book: Logbook, path: Path) -> None:
-    people, knocks = People(book), Knocks(told=visit.at(0), tries=2, tried=visit.at(0))
+def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(
+    book: Logbook, path: Path
+) -> None:
+    people = People(book)
+    knocks = Knocks(told=visit.at(0), tries=2, tried=visit.at(0))
     people.remember(SAM, knocks, visit.at(0))
     assert people.knocks(SAM) == knocks and people.knocks(KIM) == Knocks()
     people.remember(KIM, Knocks(told=visit.at(60 * 25)), visit.at(60 * 25))
@@ -206,7 +229,8 @@ def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(book: Logbo
     assert book.entries() == []
 
 
-# ---- handing over --------------------------------------------------------------------------------------------------
+# ---- handing over
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_round_is_handed_over_with_the_check_in_the_middle(book: Logbook) -> None:
@@ -221,10 +245,15 @@ def test_a_round_is_handed_over_with_the_check_in_the_middle(book: Logbook) -> N
     assert moved is not None and moved.person == "Kim" and set(moved.answers) == {"seals"}
     assert book.position(SAM.talk) is None and book.position(KIM.talk) == moved
     book.keep(KIM.talk, "m2", visit.answer(moved, "closer.shuts", visit.YES, 6))
-    answered = [entry.person for entry in book.entries(check="c1") if entry.kind is EntryKind.ANSWERED]
+    answered = [
+        entry.person for entry in book.entries(check="c1") if entry.kind is EntryKind.ANSWERED
+    ]
     assert answered == ["Sam", "Kim"]
     assert People(book).person("Kim").sites == ("Barn", "Alder House")
-    assert any("Handed over: the round of Sam to Kim, check c1" in line for line in show_lines(book, width=200))
+    assert any(
+        "Handed over: the round of Sam to Kim, check c1" in line
+        for line in show_lines(book, width=200)
+    )
     assert book.verify() == []
 
 
@@ -241,9 +270,15 @@ def test_nothing_is_handed_to_who_cannot_take_it(book: Logbook) -> None:
     join(book, Account("telegram", "3"), "Ada", Role.AUDITOR, minute=2)
     for number, account, person in (("14", SAM, "Sam"), ("15", KIM, "Kim")):
         book.add_door(visit.door(number), "Mona", visit.at(3))
-        book.begin(account.talk, visit.start(visit.door(number), id=f"c{number}", person=person, minute=4))
+        book.begin(
+            account.talk, visit.start(visit.door(number), id=f"c{number}", person=person, minute=4)
+        )
     before = book.head()
-    for taker, why in (("Kim", "in the middle of door 15"), ("Ada", "may not check doors"), ("Sam", "already")):
+    for taker, why in (
+        ("Kim", "in the middle of door 15"),
+        ("Ada", "may not check doors"),
+        ("Sam", "already"),
+    ):
         with pytest.raises(LogbookError, match=why):
             hand_over(book, "Sam", taker, "Mona", visit.at(5))
     assert book.head() == before and book.position(SAM.talk) is not None
@@ -263,17 +298,26 @@ def test_everything_about_people_is_told_in_words(book: Logbook) -> None:
     for words in (
         "Invited as caretaker, Alder House, until 2026-03-09 (invite",
         "Joined as caretaker, Alder House from telegram 4711",
-        'Agreed to: "Do you agree?"', "Now supervisor, Alder House: Sam", "Group telegram/-9 bound to site Barn",
-        f"Invite {invite.id} taken back", "Left: Sam",
-    ):  # fmt: skip
+        'Agreed to: "Do you agree?"',
+        "Now supervisor, Alder House: Sam",
+        "Group telegram/-9 bound to site Barn",
+        f"Invite {invite.id} taken back",
+        "Left: Sam",
+    ):
         assert words in shown
 
 
-def test_a_logbook_from_before_is_brought_up_to_date(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_logbook_from_before_is_brought_up_to_date(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     from doorround.logbook.schema import migrations
 
     with monkeypatch.context() as patched:
-        patched.setattr(migrations, "_migrations", [m for m in migrations._migrations if m.name != "people_and_groups"])
+        patched.setattr(
+            migrations,
+            "_migrations",
+            [m for m in migrations._migrations if m.name != "people_and_groups"],
+        )
         Logbook.open(path).close()
     raw(path, "SELECT name, role FROM people")
     with pytest.raises(sqlite3.OperationalError):

@@ -32,7 +32,8 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
 
 def plan(book: Logbook, ask: Callable[[Logbook], object]) -> list[str]:
     """Steps of SQLite's plan for the very statements that a question runs."""
-    conn, asked = book._db.conn, []
+    conn = book._db.conn
+    asked = []
     conn.set_trace_callback(asked.append)
     ask(book)
     conn.set_trace_callback(None)
@@ -61,7 +62,9 @@ AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
     "where the talk stands": lambda book: book.position("chat"),
     "a repeated message": lambda book: book.already("chat", "m1"),
     "what may be due": lambda book: doors_due(book, Intervals(), date(2026, 3, 20), visit.at(0)),
-    "the next door of the walk": lambda book: next_door(book, Intervals(), visit.door(), visit.at(0)),
+    "the next door of the walk": lambda book: next_door(
+        book, Intervals(), visit.door(), visit.at(0)
+    ),
     "whether something was said": lambda book: was_said(book, "nudge/Ines/2026-03-20"),
     "when a summary went out last": lambda book: last_said(book, "summary/daily/Mona/"),
     "a new check": lambda book: book.begin("other", visit.start(visit.door(), id="c2"), "m1"),
@@ -75,7 +78,11 @@ def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question
     # sqlite_sequence holds one row a table, a virtual table the values inside one entry
     whole = [step for step in steps if step.startswith("SCAN") and "VIRTUAL TABLE" not in step]
     # that index holds the clock's entries alone, a few in a logbook
-    assert set(whole) <= {"SCAN CONSTANT ROW", "SCAN sqlite_sequence", "SCAN entries USING INDEX entries_of_clock"}
+    assert set(whole) <= {
+        "SCAN CONSTANT ROW",
+        "SCAN sqlite_sequence",
+        "SCAN entries USING INDEX entries_of_clock",
+    }
 
 
 def test_the_head_of_the_register_is_read_from_its_own_index(book: Logbook) -> None:
@@ -86,7 +93,11 @@ def test_the_head_of_the_register_is_read_from_its_own_index(book: Logbook) -> N
     assert book.register_head() != before
 
 
-@pytest.mark.parametrize("ask", [Logbook.doors, lambda book: book._rows("SELECT * FROM last_checks")])
-def test_the_register_is_read_from_its_own_index(book: Logbook, ask: Callable[[Logbook], object]) -> None:
+@pytest.mark.parametrize(
+    "ask", [Logbook.doors, lambda book: book._rows("SELECT * FROM last_checks")]
+)
+def test_the_register_is_read_from_its_own_index(
+    book: Logbook, ask: Callable[[Logbook], object]
+) -> None:
     whole = [step for step in plan(book, ask) if step.startswith("SCAN")]
     assert whole == ["SCAN e USING INDEX entries_of_register"]

@@ -42,17 +42,22 @@ def keep(book: Logbook, turn: Turn) -> Turn:
     return turn
 
 
-def begin(book: Logbook, id: str = "c1", minute: float = 0, door: Door | None = None, person: str = "Ines") -> Turn:
+def begin(
+    book: Logbook, id: str = "c1", minute: float = 0, door: Door | None = None, person: str = "Ines"
+) -> Turn:
     turn = visit.start(door or visit.door(), id=id, minute=minute, person=person)
     book.begin("chat", turn)
     return turn
 
 
-def signed(book: Logbook, id: str, minute: float = 0, door: Door | None = None, person: str = "Ines") -> None:
+def signed(
+    book: Logbook, id: str, minute: float = 0, door: Door | None = None, person: str = "Ines"
+) -> None:
     keep(book, visit.close(begin(book, id, minute, door, person).check, minute + 1))
 
 
-# ---- doors ---------------------------------------------------------------------------------------------------------
+# ---- doors
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_door_is_as_last_described(book: Logbook) -> None:
@@ -73,7 +78,9 @@ def test_a_door_described_as_it_stands_makes_no_entry(book: Logbook) -> None:
 
 
 def test_a_number_is_given_once_in_a_building(book: Logbook) -> None:
-    with pytest.raises(DoorExistsError, match=r"Door 14 \(Alder House, East\) is in the register already"):
+    with pytest.raises(
+        DoorExistsError, match=r"Door 14 \(Alder House, East\) is in the register already"
+    ):
         book.add_door(visit.door(), "Mona", visit.at(1))
 
 
@@ -81,7 +88,9 @@ def test_two_buildings_may_use_the_same_number(book: Logbook) -> None:
     book.add_door(visit.door(building="West"), "Mona", visit.at(1))
     assert [door.building for door in book.doors()] == ["East", "West"]
     assert book.door("14", building="West").building == "West"
-    with pytest.raises(UnknownDoorError, match="There are 2 doors 14: Alder House, East; Alder House, West"):
+    with pytest.raises(
+        UnknownDoorError, match="There are 2 doors 14: Alder House, East; Alder House, West"
+    ):
         book.door("14")
 
 
@@ -96,7 +105,12 @@ def test_an_answer_fills_the_register_and_the_entry_names_it(book: Logbook) -> N
     keep(book, visit.answer(begin(book).check, "glass.kind", visit.WIRED, 1))
     assert book.door("14").glazing is Glazing.WIRED
     last = book.entries()[-1]
-    assert (last.kind, last.at, last.person, last.check) == (EntryKind.DOOR_CHANGED, visit.at(1), "Ines", "c1")
+    assert (last.kind, last.at, last.person, last.check) == (
+        EntryKind.DOOR_CHANGED,
+        visit.at(1),
+        "Ines",
+        "c1",
+    )
     assert last.body["learnt"] == {"field": "glazing", "value": "wired", "answer": "glass.kind#1"}
 
 
@@ -105,7 +119,9 @@ def test_a_door_change_that_the_dialogue_entered_is_entered_once(book: Logbook) 
     assert turn.door is not None
     learnt = {"field": "glazing", "value": "wired"}
     body = {"door": turn.door.model_dump(mode="json"), "learnt": learnt}
-    change = Entry(kind=EntryKind.DOOR_CHANGED, at=visit.at(1), person="Ines", door="14", check="c1", body=body)
+    change = Entry(
+        kind=EntryKind.DOOR_CHANGED, at=visit.at(1), person="Ines", door="14", check="c1", body=body
+    )
     keep(book, Turn(turn.check, turn.say, (change, *turn.enter), turn.door))
     assert [entry.kind.value for entry in book.entries()[2:]] == ["door changed", "answered"]
     assert book.entries()[2].body["learnt"] == {**learnt, "answer": "glass.kind#1"}
@@ -113,19 +129,32 @@ def test_a_door_change_that_the_dialogue_entered_is_entered_once(book: Logbook) 
 
 
 @pytest.mark.parametrize("entered_by_dialogue", [True, False])
-def test_what_a_check_learns_does_not_undo_a_change_made_meanwhile(book: Logbook, entered_by_dialogue: bool) -> None:
+def test_what_a_check_learns_does_not_undo_a_change_made_meanwhile(
+    book: Logbook, entered_by_dialogue: bool
+) -> None:
     turn = visit.answer(begin(book).check, "glass.kind", visit.WIRED, 2)
     assert turn.door is not None
     book.change_door(visit.door(use=Use.STAIR), "Mona", visit.at(1))
     if entered_by_dialogue:
-        body = {"door": turn.door.model_dump(mode="json"), "learnt": {"field": "glazing", "value": "wired"}}
-        change = Entry(kind=EntryKind.DOOR_CHANGED, at=visit.at(2), person="Ines", door="14", check="c1", body=body)
+        body = {
+            "door": turn.door.model_dump(mode="json"),
+            "learnt": {"field": "glazing", "value": "wired"},
+        }
+        change = Entry(
+            kind=EntryKind.DOOR_CHANGED,
+            at=visit.at(2),
+            person="Ines",
+            door="14",
+            check="c1",
+            body=body,
+        )
         turn = Turn(turn.check, turn.say, (change, *turn.enter), turn.door)
     keep(book, turn)
     assert book.door("14") == visit.door(use=Use.STAIR, glazing=Glazing.WIRED)
 
 
-# ---- people --------------------------------------------------------------------------------------------------------
+# ---- people
+# --------------------------------------------------------------------------------------------------
 
 
 def test_people_are_known_by_name_and_role(book: Logbook) -> None:
@@ -143,7 +172,8 @@ def test_a_name_is_known_once(book: Logbook) -> None:
         book.add_person("Ines", "supervisor", visit.at(1))
 
 
-# ---- checks --------------------------------------------------------------------------------------------------------
+# ---- checks
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_check_knows_where_it_stands(book: Logbook) -> None:
@@ -161,9 +191,17 @@ def test_a_check_knows_where_it_stands(book: Logbook) -> None:
 
 
 def test_a_signed_check_says_when_and_with_what_verdict(book: Logbook) -> None:
-    keep(book, visit.close(keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 3)).check, 4))
+    keep(
+        book,
+        visit.close(keep(book, visit.answer(begin(book).check, "seals", visit.SOUND, 3)).check, 4),
+    )
     check = book.check("c1")
-    assert (check.door, check.site, check.building, check.person) == ("14", "Alder House", "East", "Ines")
+    assert (check.door, check.site, check.building, check.person) == (
+        "14",
+        "Alder House",
+        "East",
+        "Ines",
+    )
     assert (check.started, check.closed, check.verdict) == (visit.at(0), visit.at(4), Verdict.SOUND)
     assert (check.answers, check.skipped) == (1, ("closer.shuts",))
 
@@ -209,7 +247,8 @@ def test_visits_of_a_person_are_the_checks_they_signed(book: Logbook) -> None:
     assert (book.visits("Ines"), book.visits("Omar"), book.visits("Mona")) == (2, 1, 0)
 
 
-# ---- entries -------------------------------------------------------------------------------------------------------
+# ---- entries
+# --------------------------------------------------------------------------------------------------
 
 
 def test_entries_can_be_asked_for_by_door_check_time_and_number(book: Logbook) -> None:
@@ -231,7 +270,9 @@ def test_entries_can_be_asked_for_by_door_check_time_and_number(book: Logbook) -
 
 def test_notes_are_read_from_entries(book: Logbook, path: Path) -> None:
     keep(book, visit.note(begin(book).check, "draughty", 3))
-    assert raw(path, "SELECT seq, check_id, door, person, text FROM notes") == [(3, "c1", "14", "Ines", "draughty")]
+    assert raw(path, "SELECT seq, check_id, door, person, text FROM notes") == [
+        (3, "c1", "14", "Ines", "draughty")
+    ]
 
 
 def test_a_lost_checklist_is_named(book: Logbook) -> None:

@@ -1,4 +1,6 @@
-"""What a "no" reaches: a fault that is denied is never entered, and no fault is put to a part that nobody named."""
+"""What a "no" reaches: a fault that is denied is never entered, and no fault is put to a part that
+nobody named.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +29,9 @@ def everywhere(key: str) -> ExpectedInput:
     place = keys.index(key)
     others = tuple(question for question in CHECKLIST.question if question.key != key)
     last = CHECKLIST.question[place - 1 : place]
-    return ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, last=last, parts=CHECKLIST.question)
+    return ExpectedInput(
+        Stage.ASKING, CHECKLIST.ask(key), others, last=last, parts=CHECKLIST.question
+    )
 
 
 def at_read_back(key: str) -> ExpectedInput:
@@ -39,7 +43,9 @@ def faults(says: str) -> dict[str, set[str]]:
     return {
         phrase: {tag.removeprefix("defect=") for tag in tags if tag.startswith("defect=")}
         for phrase, tags in BOOK.usual(says).items()
-        if any(tag.startswith("defect=") for tag in tags) and "made_good" not in tags and not denies(phrase.split())
+        if any(tag.startswith("defect=") for tag in tags)
+        and "made_good" not in tags
+        and not denies(phrase.split())
     }
 
 
@@ -49,7 +55,13 @@ SAID = {question.says: faults(question.says) for question in CONDITIONS}
 def entered(text: str, now: ExpectedInput) -> list[tuple[str | None, str]]:
     """The faults that a text names, by their question; read back or not."""
     heard = typed(UNDERSTANDING, text, now)
-    guesses = (heard,) if isinstance(heard, Heard) else () if isinstance(heard, OffGrammar) else heard.guesses
+    guesses = (
+        (heard,)
+        if isinstance(heard, Heard)
+        else ()
+        if isinstance(heard, OffGrammar)
+        else heard.guesses
+    )
     return [
         (said.question, defect.name)
         for guess in guesses
@@ -71,7 +83,9 @@ def test_a_denied_fault_never_comes_out_at_its_own_question_nor_at_a_read_back(q
         for negation in NEGATIONS:
             text = f"{negation} {phrase}"
             for now in (everywhere(question.key), at_read_back(question.key)):
-                comma = negation.endswith(",") and now.yes_no  # "no, split" to "Frame: sound. Right?"
+                comma = (
+                    negation.endswith(",") and now.yes_no
+                )  # "no, split" to "Frame: sound. Right?"
                 found = {name for _, name in entered(text, now)}
                 if found & names and not comma and not known_otherwise(text, question.says):
                     wrong.append((text, now.yes_no, found))
@@ -81,9 +95,12 @@ def test_a_denied_fault_never_comes_out_at_its_own_question_nor_at_a_read_back(q
 
 @pytest.mark.parametrize("says", sorted(SAID))
 def test_a_denied_fault_never_comes_out_at_any_other_question(says):
-    draw, wrong = random.Random(says), []
+    draw = random.Random(says)
+    wrong = []
     for phrase, names in SAID[says].items():
-        for question in draw.sample([each for each in CHECKLIST.question if each.says != says], AWAY):
+        for question in draw.sample(
+            [each for each in CHECKLIST.question if each.says != says], AWAY
+        ):
             text = f"{draw.choice(NEGATIONS[:-1])} {phrase}"
             found = {name for _, name in entered(text, everywhere(question.key))}
             if found & names and not known_otherwise(text, question.says):
@@ -92,7 +109,8 @@ def test_a_denied_fault_never_comes_out_at_any_other_question(says):
 
 
 def test_a_denied_command_is_never_obeyed():
-    now, wrong = everywhere("clear"), []
+    now = everywhere("clear")
+    wrong = []
     for phrase in BOOK.phrases("always.words"):
         for negation in ("not", "never", "don't"):
             heard = UNDERSTANDING.words(f"{negation} {phrase}", now, written=True)
@@ -119,7 +137,8 @@ def test_no_and_a_fault_is_not_put_to_the_part_before(before, here, words):
 
 
 @pytest.mark.parametrize(
-    ("here", "words"), [("leaf.here", "no splits"), ("frame.here", "no rot"), ("leaf.here", "not warped or dented")]
+    ("here", "words"),
+    [("leaf.here", "no splits"), ("frame.here", "no rot"), ("leaf.here", "not warped or dented")],
 )
 def test_a_fault_denied_at_its_question_is_read_back_as_the_whole_part(here, words):
     visit = visit_at(here)
@@ -185,13 +204,16 @@ def test_a_part_named_behind_no_and_a_comma_is_corrected():
 
 
 def test_what_a_door_is_denied_without_a_comma_is_read_back():
-    now = ExpectedInput(Stage.ASKING, CHECKLIST.ask("register.glazing"), last=(CHECKLIST.ask("register.material"),))
+    now = ExpectedInput(
+        Stage.ASKING, CHECKLIST.ask("register.glazing"), last=(CHECKLIST.ask("register.material"),)
+    )
     for words, doubt in (("no steel", True), ("no, steel", False)):
         found = UNDERSTANDING.words(words, now, written=True)
         assert found is not None and found.said[0].hedged is doubt
 
 
-# ---- Words as typed --------------------------------------------------------------------------------------------------
+# ---- Words as typed
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -222,11 +244,16 @@ def test_several_answers_share_the_words_out_and_lose_none():
     assert answered == ["All clear", "- and, er, frame's SPLIT top left I think"]
 
 
-# ---- Numbers and parts that nobody asked about -----------------------------------------------------------------------
+# ---- Numbers and parts that nobody asked about
+# -----------------------------------------------------------------------
 
 
 def test_half_of_an_answer_is_read_back():
-    for here, words in (("clear", "clear on this side"), ("glass.here", "beading fine"), ("latch", "firm")):
+    for here, words in (
+        ("clear", "clear on this side"),
+        ("glass.here", "beading fine"),
+        ("latch", "firm"),
+    ):
         visit = visit_at(here)
         visit.type(words)
         assert visit.meaning(here) is None, words
@@ -247,7 +274,11 @@ def test_half_of_an_answer_is_read_back():
         ("register.seals", "double leaf", None),
         ("register.seals", "brush and none", None),
         ("register.seals_in", "door edge and none", None),
-        ("hinges.fixings", "no stamp on the middle one", [("hinges.fixings", "unmarked, middle hinge")]),
+        (
+            "hinges.fixings",
+            "no stamp on the middle one",
+            [("hinges.fixings", "unmarked, middle hinge")],
+        ),
     ],
 )
 def test_no_word_goes_to_a_question_that_it_does_not_mean(here, words, means):

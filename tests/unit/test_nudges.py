@@ -1,4 +1,6 @@
-"""Who is reminded of what, when: first, second, then the supervisor; nothing twice, nothing by night."""
+"""Who is reminded of what, when: first, second, then the supervisor; nothing twice, nothing by
+night.
+"""
 
 from __future__ import annotations
 
@@ -57,7 +59,8 @@ def tick(book: Logbook, day: int, hour: float = 9, plan: Plan = PLAN) -> list[tu
     """Who is written to at that hour of the so-many-th day, and the first line."""
     midnight = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day)
     sent = [
-        (nudge.to, nudge.text.split("\n")[0]) for nudge in send_nudges(book, plan, midnight + timedelta(hours=hour))
+        (nudge.to, nudge.text.split("\n")[0])
+        for nudge in send_nudges(book, plan, midnight + timedelta(hours=hour))
     ]
     deliver(book)
     return sent
@@ -110,13 +113,15 @@ def test_nothing_goes_out_before_the_hour_or_in_quiet_hours(book: Logbook, hour:
 
 def test_hours_are_those_of_the_site_on_both_sides_of_a_clock_change(book: Logbook) -> None:
     # 27 March is a Friday in winter time, 30 March a Monday in summer time
-    friday, monday = datetime(2026, 3, 27, tzinfo=UTC), datetime(2026, 3, 30, tzinfo=UTC)
+    friday = datetime(2026, 3, 27, tzinfo=UTC)
+    monday = datetime(2026, 3, 30, tzinfo=UTC)
     assert send_nudges(book, PLAN, friday + timedelta(hours=7.9)) == []
     assert len(send_nudges(book, PLAN, friday + timedelta(hours=8))) == 1
     assert send_nudges(book, PLAN, monday + timedelta(hours=6.9)) == []
     assert len(send_nudges(book, PLAN, monday + timedelta(hours=7))) == 1
     # 23 October is a Friday in summer time, 26 October a Monday in winter time
-    friday, monday = datetime(2026, 10, 23, tzinfo=UTC), datetime(2026, 10, 26, tzinfo=UTC)
+    friday = datetime(2026, 10, 23, tzinfo=UTC)
+    monday = datetime(2026, 10, 26, tzinfo=UTC)
     assert send_nudges(book, PLAN, friday + timedelta(hours=6.9)) == []
     assert len(send_nudges(book, PLAN, friday + timedelta(hours=7))) == 1
     assert send_nudges(book, PLAN, monday + timedelta(hours=7.9)) == []
@@ -130,7 +135,9 @@ def test_a_door_that_is_out_of_action_is_called_so_in_the_reminder(book: Logbook
     assert "· 14" in letter.body["text"] and letter.body["text"].endswith("OUT OF ACTION")
 
 
-def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_alarm(book: Logbook) -> None:
+def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_alarm(
+    book: Logbook,
+) -> None:
     check(book, 2, visit.PAINTED)
     [defect] = read_defects(book, PLAN.defects).open
     alarm = Alarm("alarm/x", "Mona", defect.door, defect.finding.rule, "0.0", "c2", "painted")
@@ -141,12 +148,21 @@ def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_a
 
 
 def test_weekends_and_public_holidays_are_left_alone() -> None:
-    assert [is_free(PLAN, date(2026, 4, day)) for day in (2, 3, 4, 5, 6, 7)] == [False, True, True, True, True, False]
+    assert [is_free(PLAN, date(2026, 4, day)) for day in (2, 3, 4, 5, 6, 7)] == [
+        False,
+        True,
+        True,
+        True,
+        True,
+        False,
+    ]
     assert not is_free(Plan(days_off=frozenset()), date(2026, 4, 3))
 
 
 def test_somebody_away_is_stood_in_for(book: Logbook) -> None:
-    take_days_off(book, "Ines", MONDAY + timedelta(days=7), MONDAY + timedelta(days=9), "Ines", visit.at(5))
+    take_days_off(
+        book, "Ines", MONDAY + timedelta(days=7), MONDAY + timedelta(days=9), "Ines", visit.at(5)
+    )
     assert days(book, 7) == {7: [("Sam", "To be checked: 1 door.")]}
     take_days_off(book, "Sam", MONDAY, MONDAY + timedelta(days=30), "Sam", visit.at(5))
     assert days(book, 9) == {9: [("Mona", "Still to be checked: 1 door.")]}
@@ -205,9 +221,13 @@ def test_a_dry_run_writes_nothing(book: Logbook) -> None:
     assert Outbox(book).all("telegram/Ines") == []
 
 
-def test_what_was_written_to_somebody_is_part_of_their_own_data(book: Logbook, tmp_path: Path) -> None:
+def test_what_was_written_to_somebody_is_part_of_their_own_data(
+    book: Logbook, tmp_path: Path
+) -> None:
     tick(book, 7)
     take_days_off(book, "Ines", MONDAY, MONDAY, "Mona", visit.at(5))
     kinds = [entry["kind"] for entry in own_data(book, "Ines", tmp_path, visit.at(9))["entries"]]
     assert {"reminded", "days off"} <= set(kinds)
-    assert "reminded" not in [entry["kind"] for entry in own_data(book, "Sam", tmp_path, visit.at(9))["entries"]]
+    assert "reminded" not in [
+        entry["kind"] for entry in own_data(book, "Sam", tmp_path, visit.at(9))["entries"]
+    ]

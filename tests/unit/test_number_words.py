@@ -32,7 +32,16 @@ NTH = (
     "nineteenth",
     "twentieth",
 )
-TENTHS = ("twentieth", "thirtieth", "fortieth", "fiftieth", "sixtieth", "seventieth", "eightieth", "ninetieth")
+TENTHS = (
+    "twentieth",
+    "thirtieth",
+    "fortieth",
+    "fiftieth",
+    "sixtieth",
+    "seventieth",
+    "eightieth",
+    "ninetieth",
+)
 COUNTED = (
     "one",
     "two",
@@ -81,7 +90,11 @@ def test_the_first_twenty_are_called_as_they_are():
         (112, "one hundred and twelve", "one hundred and twelfth"),
         (926, "nine hundred and twenty six", "nine hundred and twenty sixth"),
         (2040, "two thousand and forty", "two thousand and fortieth"),
-        (9999, "nine thousand nine hundred and ninety nine", "nine thousand nine hundred and ninety ninth"),
+        (
+            9999,
+            "nine thousand nine hundred and ninety nine",
+            "nine thousand nine hundred and ninety ninth",
+        ),
     ],
 )
 def test_numbers_beyond_twenty_are_put_together(number, count, nth):
@@ -123,15 +136,19 @@ def test_a_number_without_words_is_refused(number):
 
 
 def test_typed_figures_become_the_same_words():
-    assert all(split_words(str(number)) == tuple(cardinal(number).split()) for number in range(1, 10_000))
+    assert all(
+        split_words(str(number)) == tuple(cardinal(number).split()) for number in range(1, 10_000)
+    )
 
 
-# ---- Floors ----------------------------------------------------------------------------------------------------------
+# ---- Floors
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("number", TO_A_HUNDRED)
 def test_a_floor_is_the_same_however_its_number_is_said(number):
-    count, nth = cardinal(number), ordinal(number)
+    count = cardinal(number)
+    nth = ordinal(number)
     said = [
         f"floor {count}",
         f"{nth} floor",

@@ -48,5 +48,8 @@ def test_a_denied_fault_of_two_parts_is_read_back() -> None:
     visit = Visit(CORRIDOR)
     visit.type("frame and leaf no cracks")
     assert visit.check.answers == {}
-    both = "Frame, this side: no cracks, and nothing else wrong; Leaf, this side: no cracks, and nothing else wrong"
+    both = (
+        "Frame, this side: no cracks, and nothing else wrong; Leaf, this side: no cracks, and"
+        " nothing else wrong"
+    )
     assert visit.said == [f"{both}. Right?"]

@@ -10,7 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from doorround.domain.door import Door
-from doorround.domain.invites import SIGNS, Invite, as_code, consent_line, hash_of, invite_of, new_code
+from doorround.domain.invites import (
+    SIGNS,
+    Invite,
+    as_code,
+    consent_line,
+    hash_of,
+    invite_of,
+    new_code,
+)
 from doorround.domain.links import (
     DoorLink,
     InviteLink,
@@ -22,7 +30,16 @@ from doorround.domain.links import (
     read_payload,
     start_link,
 )
-from doorround.domain.people import MAY, Person, Right, Role, counts_in_group, free_name, plain_name, role_named
+from doorround.domain.people import (
+    MAY,
+    Person,
+    Right,
+    Role,
+    counts_in_group,
+    free_name,
+    plain_name,
+    role_named,
+)
 from doorround.domain.stranger_limits import (
     FREE_TRIES,
     POLITE,
@@ -42,12 +59,16 @@ def person(role: str = "caretaker", sites: tuple[str, ...] = (), gone: bool = Fa
     return Person("Robin", role, NOON, sites, gone)
 
 
-# ---- roles ---------------------------------------------------------------------------------------------------------
+# ---- roles
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_caretaker_checks_doors_and_changes_no_people():
     assert person().may(Right.CHECK)
-    assert not any(person().may(right) for right in (Right.INVITE, Right.CHANGE_PEOPLE, Right.BIND_GROUP, Right.READ))
+    assert not any(
+        person().may(right)
+        for right in (Right.INVITE, Right.CHANGE_PEOPLE, Right.BIND_GROUP, Right.READ)
+    )
 
 
 def test_an_auditor_only_reads():
@@ -91,7 +112,12 @@ def test_an_unknown_role_is_refused_with_those_there_are():
 
 @pytest.mark.parametrize(
     ("shown", "name"),
-    [("  Robin \n Reed ", "Robin Reed"), ("\u202eRobin\u200b", "Robin"), ("\x1b[31m", "[31m"), ("\n", "somebody")],
+    [
+        ("  Robin \n Reed ", "Robin Reed"),
+        ("\u202eRobin\u200b", "Robin"),
+        ("\x1b[31m", "[31m"),
+        ("\n", "somebody"),
+    ],
 )
 def test_a_name_is_one_visible_line(shown, name):
     assert plain_name(shown) == name
@@ -102,7 +128,8 @@ def test_a_second_robin_is_told_from_the_first():
     assert free_name("robin", frozenset({"Robin", "robin (2)"})) == "robin (3)"
 
 
-# ---- invites -------------------------------------------------------------------------------------------------------
+# ---- invites
+# --------------------------------------------------------------------------------------------------
 
 
 def an_invite(code: str, **more: object) -> Invite:
@@ -110,7 +137,9 @@ def an_invite(code: str, **more: object) -> Invite:
 
 
 @given(
-    st.binary(min_size=16, max_size=16), st.sampled_from([str.upper, str.lower]), st.sampled_from(["", " ", "-", "  "])
+    st.binary(min_size=16, max_size=16),
+    st.sampled_from([str.upper, str.lower]),
+    st.sampled_from(["", " ", "-", "  "]),
 )
 def test_a_code_is_read_however_it_is_typed(chance, case, between):
     code = new_code(chance)
@@ -127,21 +156,24 @@ def test_codes_differ_with_chance_and_use_plain_signs_only():
 
 
 @pytest.mark.parametrize(
-    "text", ["", "hello", "kx7m-2p4d-9wrt-h3c", "kx7m-2p4d-9wrt-h3c0", "kx7m-2p4d-9wrt-h3cnn", "é" * 16]
+    "text",
+    ["", "hello", "kx7m-2p4d-9wrt-h3c", "kx7m-2p4d-9wrt-h3c0", "kx7m-2p4d-9wrt-h3cnn", "é" * 16],
 )
 def test_other_words_are_no_code(text):
     assert as_code(text) is None
 
 
 def test_the_hash_does_not_hold_the_code_and_finds_its_invite_alone():
-    first, second = new_code(b"1" * 16), new_code(b"2" * 16)
+    first = new_code(b"1" * 16)
+    second = new_code(b"2" * 16)
     assert first not in hash_of(first) and len(hash_of(first)) == 64
     assert invite_of(second, [an_invite(first), an_invite(second)]) == an_invite(second)
     assert invite_of(new_code(b"3" * 16), [an_invite(first), an_invite(second)]) is None
 
 
 def test_an_invite_is_closed_once_used_taken_back_or_run_out():
-    code, before = new_code(b"1" * 16), NOON - timedelta(seconds=1)
+    code = new_code(b"1" * 16)
+    before = NOON - timedelta(seconds=1)
     assert an_invite(code).closed(before) is None
     assert an_invite(code).closed(NOON) == "That invite has run out."
     assert an_invite(code, spent_by="Sam").closed(before) == "That invite was used already."
@@ -165,7 +197,8 @@ def test_the_consent_line_says_what_is_stored_and_for_how_long():
     assert len(line) < 1024
 
 
-# ---- strangers -----------------------------------------------------------------------------------------------------
+# ---- strangers
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_stranger_gets_one_polite_line_an_hour():
@@ -183,7 +216,8 @@ def test_after_five_wrong_codes_each_next_one_waits_longer():
         assert may_try(knocks, NOON)
         knocks, said = wrong_code(knocks, NOON)
         assert said == (UNKNOWN_CODE if nth < FREE_TRIES else SLOWED)
-    waits, now = [], NOON
+    waits = []
+    now = NOON
     for _ in range(9):
         waits.append(next(m for m in range(100) if may_try(knocks, now + timedelta(minutes=m))))
         now += timedelta(minutes=waits[-1])
@@ -197,10 +231,16 @@ def test_a_day_later_the_wrong_codes_are_forgotten():
     assert wrong_code(knocks, NOON + timedelta(days=1))[0].tries == 1
 
 
-# ---- links ---------------------------------------------------------------------------------------------------------
+# ---- links
+# --------------------------------------------------------------------------------------------------
 
 words = st.text(max_size=80)
-doors = st.builds(lambda n, s, b: Door(number=n, site=s, building=b), st.text(min_size=1, max_size=20), words, words)
+doors = st.builds(
+    lambda n, s, b: Door(number=n, site=s, building=b),
+    st.text(min_size=1, max_size=20),
+    words,
+    words,
+)
 
 
 @given(doors, st.binary(min_size=32, max_size=32))
@@ -242,11 +282,15 @@ def test_doors_of_the_same_number_elsewhere_have_other_links():
 
 
 def test_labels_of_the_key_before_go_on_until_it_is_ended():
-    door, old, new = Door(number="12"), LinkKey("a", b"a" * 32), LinkKey("b", b"b" * 32)
+    door = Door(number="12")
+    old = LinkKey("a", b"a" * 32)
+    new = LinkKey("b", b"b" * 32)
     link = read_payload(door_payload(door, old))
     assert isinstance(link, DoorLink)
     assert door_of(link, [door], [new, old]) == door
-    assert "ask for a new label" in str(door_of(link, [door], [new, LinkKey("a", b"a" * 32, ended=True)]))
+    assert "ask for a new label" in str(
+        door_of(link, [door], [new, LinkKey("a", b"a" * 32, ended=True)])
+    )
     assert "not one of ours" in str(door_of(link, [door], [new]))
 
 

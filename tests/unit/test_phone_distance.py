@@ -1,4 +1,6 @@
-"""The phone edit distance: near to what the project measured words by earlier, exact over whole grammars."""
+"""The phone edit distance: near to what the project measured words by earlier, exact over whole
+grammars.
+"""
 
 import pytest
 from hypothesis import given, settings
@@ -12,16 +14,40 @@ from doorround.hearing.lexicon.phone_distance import distance, distances, neares
 from doorround.hearing.lexicon.pronunciations import Pronunciations
 
 WAYS = Pronunciations.read(pronunciations()).written
-WORDS = ["yes", "no", "loose", "tight", "fine", "damaged", "not", "closes", "painted", "three", "hole", "okay"]
+WORDS = [
+    "yes",
+    "no",
+    "loose",
+    "tight",
+    "fine",
+    "damaged",
+    "not",
+    "closes",
+    "painted",
+    "three",
+    "hole",
+    "okay",
+]
 
 # The project's own earlier measurement, with American pronunciations.
 MEASURED = [
-    ("sixteen", "sixty", 0.7), ("fourteen", "forty", 0.7), ("pass", "bad", 0.8), ("fine", "fail", 1.0),
-    ("pause", "pass", 1.0), ("next", "works", 1.0), ("good", "bad", 1.3), ("yes", "loose", 1.4),
+    ("sixteen", "sixty", 0.7),
+    ("fourteen", "forty", 0.7),
+    ("pass", "bad", 0.8),
+    ("fine", "fail", 1.0),
+    ("pause", "pass", 1.0),
+    ("next", "works", 1.0),
+    ("good", "bad", 1.3),
+    ("yes", "loose", 1.4),
     ("tight", "stuck", 1.4),
-    ("no damage", "damage", 1.7), ("pass", "fail", 1.7), ("okay", "broken", 2.6), ("all good", "damaged", 3.1),
-    ("okay", "damaged", 3.9), ("nothing missing", "missing", 4.1), ("fully closes", "does not close", 5.4),
-]  # fmt: skip
+    ("no damage", "damage", 1.7),
+    ("pass", "fail", 1.7),
+    ("okay", "broken", 2.6),
+    ("all good", "damaged", 3.1),
+    ("okay", "damaged", 3.9),
+    ("nothing missing", "missing", 4.1),
+    ("fully closes", "does not close", 5.4),
+]
 
 
 @pytest.mark.parametrize(("one", "other", "apart"), MEASURED)
@@ -48,11 +74,17 @@ def test_an_unvoiced_h_and_a_last_t_count_little():
 def test_costs_are_even_and_nothing_is_free_but_the_same():
     costs = carried_costs()
     assert (costs.instead == costs.instead.T).all()
-    assert all((costs.instead[place, other] > 0) == (place != other) for place in range(39) for other in range(39))
+    assert all(
+        (costs.instead[place, other] > 0) == (place != other)
+        for place in range(39)
+        for other in range(39)
+    )
     assert len(ORDER) == 39 and (costs.gone > 0).all() and (costs.at_end <= costs.gone).all()
 
 
-phrases = st.lists(st.lists(st.sampled_from(WORDS), min_size=1, max_size=4).map(" ".join), min_size=1, max_size=5)
+phrases = st.lists(
+    st.lists(st.sampled_from(WORDS), min_size=1, max_size=4).map(" ".join), min_size=1, max_size=5
+)
 
 
 @settings(max_examples=30, deadline=None)

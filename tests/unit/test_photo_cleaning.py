@@ -21,7 +21,9 @@ from doorround.channels.talk.photo_cleaning import (
 )
 
 
-def picture(format: str = "JPEG", size: tuple[int, int] = (160, 120), mode: str = "RGB", **more: object) -> bytes:
+def picture(
+    format: str = "JPEG", size: tuple[int, int] = (160, 120), mode: str = "RGB", **more: object
+) -> bytes:
     """Green, and red at the top left."""
     image = Image.new(mode, size, "green" if mode != "L" else 90)
     image.paste("red" if mode != "L" else 200, (0, 0, size[0] // 4, size[1] // 4))
@@ -33,7 +35,8 @@ def picture(format: str = "JPEG", size: tuple[int, int] = (160, 120), mode: str 
 def telephone(orientation: int = 1) -> bytes:
     """With maker, place and comment, and something hung behind its end."""
     exif = Image.Exif()
-    exif[Base.Make], exif[Base.Orientation] = "Some Maker", orientation
+    exif[Base.Make] = "Some Maker"
+    exif[Base.Orientation] = orientation
     exif.get_ifd(0x8825)[GPS.GPSLatitude] = (51.0, 30.0, 0.0)
     xmp = b"<x:xmpmeta xmlns:x='adobe:ns:meta/'>Ines</x:xmpmeta>"
     return picture(exif=exif, comment=b"Ines was here", xmp=xmp, quality=95) + b"a film of the room"
@@ -48,7 +51,9 @@ def blank(width: int, height: int) -> bytes:
 
 def is_red(photo: bytes, x: float, y: float) -> bool:
     with Image.open(io.BytesIO(photo)) as image:
-        red, green, _ = image.convert("RGB").getpixel((round(x * image.width), round(y * image.height)))
+        red, green, _ = image.convert("RGB").getpixel(
+            (round(x * image.width), round(y * image.height))
+        )
         return red > 150 and green < 80
 
 
@@ -58,7 +63,12 @@ def test_maker_place_comment_and_what_hangs_behind_are_gone():
     for told in (b"Some Maker", b"Ines", b"Exif", b"xmpmeta", b"a film of the room"):
         assert told in raw and told not in photo
     with Image.open(io.BytesIO(photo)) as image:
-        assert not image.getexif() and set(image.info) <= {"jfif", "jfif_version", "jfif_unit", "jfif_density"}
+        assert not image.getexif() and set(image.info) <= {
+            "jfif",
+            "jfif_version",
+            "jfif_unit",
+            "jfif_density",
+        }
 
 
 CORNERS = [(1, (0.1, 0.1)), (3, (0.9, 0.9)), (6, (0.9, 0.1)), (8, (0.1, 0.9))]
@@ -75,7 +85,13 @@ def test_a_photo_stands_the_way_it_was_held(orientation, red_at):
 def test_every_usual_format_becomes_jpeg():
     text = PngImagePlugin.PngInfo()
     text.add_text("Author", "Ines")
-    for raw in (picture("PNG", pnginfo=text), picture("WEBP"), picture("GIF"), picture("BMP"), picture(mode="L")):
+    for raw in (
+        picture("PNG", pnginfo=text),
+        picture("WEBP"),
+        picture("GIF"),
+        picture("BMP"),
+        picture(mode="L"),
+    ):
         photo = clean(raw)
         assert photo.startswith(b"\xff\xd8") and b"Ines" not in photo
 
@@ -110,7 +126,16 @@ def test_a_large_picture_is_made_smaller():
         (blank(9600, 9600), TOO_LARGE),
         (blank(14000, 14000), TOO_LARGE),
     ],
-    ids=["cut off", "png cut off", "only a beginning", "empty", "a page", "many pixels", "too many", "far too many"],
+    ids=[
+        "cut off",
+        "png cut off",
+        "only a beginning",
+        "empty",
+        "a page",
+        "many pixels",
+        "too many",
+        "far too many",
+    ],
 )
 def test_what_cannot_be_kept_is_refused_with_what_to_do(raw, why):
     with pytest.raises(BadPicture) as bad:
@@ -127,7 +152,8 @@ def test_a_photo_lies_under_the_hash_of_what_is_stored(tmp_path: Path):
     assert keep_photo(tmp_path / "photos", photo) == sha256
 
 
-# 480 × 320, drawn for this test, green with red at the top left; with a maker and a place. Encoded by libheif.
+# 480 × 320, drawn for this test, green with red at the top left; with a maker and a place. Encoded
+# by libheif.
 HEIC = (Path(__file__).parent / "door.heic").read_bytes()
 
 

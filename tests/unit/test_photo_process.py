@@ -1,4 +1,6 @@
-"""A picture is drawn in a process of its own: what it takes, and what it breaks, it takes and breaks there."""
+"""A picture is drawn in a process of its own: what it takes, and what it breaks, it takes and
+breaks there.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,12 @@ async def test_what_is_drawn_apart_is_what_would_be_drawn_here():
 
 @pytest.mark.parametrize(
     ("raw", "why"),
-    [(WIDE, TOO_LARGE), (blank(8000, 8000), TOO_LARGE), (picture()[:-400], DAMAGED), (b"%PDF", UNREADABLE)],
+    [
+        (WIDE, TOO_LARGE),
+        (blank(8000, 8000), TOO_LARGE),
+        (picture()[:-400], DAMAGED),
+        (b"%PDF", UNREADABLE),
+    ],
     ids=["a small file of many pixels", "many pixels", "cut off", "a page"],
 )
 async def test_what_cannot_be_kept_is_refused_with_what_to_do(raw, why):
@@ -42,7 +49,10 @@ async def test_what_cannot_be_kept_is_refused_with_what_to_do(raw, why):
 
 @ends
 async def test_what_takes_too_much_memory_is_refused(monkeypatch):
-    limit = "import sys; import doorround.channels.talk.photo_process as d; d.MAX_BYTES_OF_MEMORY = 150 * 2**20; "
+    limit = (
+        "import sys; import doorround.channels.talk.photo_process as d; d.MAX_BYTES_OF_MEMORY = 150"
+        " * 2**20; "
+    )
     limit += "sys.exit(d.main())"
     runs(monkeypatch, limit)
     assert await draw(picture()) == clean(picture())

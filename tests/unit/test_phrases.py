@@ -1,4 +1,6 @@
-"""What may be said at each question, and what it means: the table phrases.toml, held against the grammar both ways."""
+"""What may be said at each question, and what it means: the table phrases.toml, held against the
+grammar both ways.
+"""
 
 from __future__ import annotations
 
@@ -73,34 +75,54 @@ def test_a_part_may_be_named_before_its_question_comes() -> None:
 @pytest.mark.parametrize("key", ["clear", "hinges.count", "gaps.sides", "mark", "register.use"])
 def test_the_commands_work_at_every_kind_of_question(key: str) -> None:
     now = at(key)
-    wrong = [phrase for _, meaning, phrase in rows("commands") if understood(phrase, now) != [(None, meaning)]]
+    wrong = [
+        phrase
+        for _, meaning, phrase in rows("commands")
+        if understood(phrase, now) != [(None, meaning)]
+    ]
     assert wrong == []
 
 
 def test_a_read_back_is_answered_by_yes_and_no_in_their_own_words() -> None:
     now = ExpectedInput(Stage.CONFIRMING, yes_no=True)
-    wrong = [phrase for _, meaning, phrase in rows("read back") if understood(phrase, now) != [(None, meaning)]]
+    wrong = [
+        phrase
+        for _, meaning, phrase in rows("read back")
+        if understood(phrase, now) != [(None, meaning)]
+    ]
     assert wrong == []
 
 
 def test_the_clock_is_begun_and_ended_where_a_closing_time_may_be_taken_and_nowhere_else() -> None:
-    ready, running = (ExpectedInput(Stage.ASKING, ask("closer.full"), watch=each) for each in ("ready", "running"))
+    ready, running = (
+        ExpectedInput(Stage.ASKING, ask("closer.full"), watch=each) for each in ("ready", "running")
+    )
     for _, meaning, phrase in rows("the clock"):
         assert understood(phrase, running) == [(None, meaning)], phrase
-        assert (understood(phrase, ready) == [(None, meaning)]) == (meaning == "do letting go"), phrase
+        assert (understood(phrase, ready) == [(None, meaning)]) == (meaning == "do letting go"), (
+            phrase
+        )
         assert understood(phrase, at("closer.full")) is None, phrase
 
 
 def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None:
-    networks = {name: BOOK.network(name) for name in ("always.words", "yes_no.right", "filler.link", *CLOCK)}
-    networks |= {question.key: UNDERSTANDING.utterances.network(bare(question)) for question in QUESTIONS}
+    networks = {
+        name: BOOK.network(name) for name in ("always.words", "yes_no.right", "filler.link", *CLOCK)
+    }
+    networks |= {
+        question.key: UNDERSTANDING.utterances.network(bare(question)) for question in QUESTIONS
+    }
     networks |= {f"named {q.key}": UNDERSTANDING.utterances.network(named(q)) for q in QUESTIONS}
     wanted: dict[int, str] = {}
     for name, network in networks.items():
         if not name.startswith("named register"):
             # "the" before any part's name: test_interpretation.py
             words = written(network).items()
-            wanted |= {identity: word for identity, word in words if word != "the" or not name.startswith("named")}
+            wanted |= {
+                identity: word
+                for identity, word in words
+                if word != "the" or not name.startswith("named")
+            }
     seen: set[int] = set()
     for table, meaning, phrase in rows(*TABLE):
         spoken = split_words(phrase)
@@ -164,9 +186,18 @@ NEGATED_PASSES = [
     ("glass.here", "unbroken"),
     ("glass.here", "firm and unbroken"),
     ("seals", "never painted"),
-    *((key, "undamaged") for key in ("frame.here", "leaf.here", "glass.here", "seals", "sign.here")),
-    *((key, "nothing wrong") for key in ("clear", "frame.here", "latch", "seals", "hinges.fixings", "closer.full")),
-    *((key, "nothing loose") for key in ("frame.here", "glass.here", "latch", "seals", "hinges.fixings")),
+    *(
+        (key, "undamaged")
+        for key in ("frame.here", "leaf.here", "glass.here", "seals", "sign.here")
+    ),
+    *(
+        (key, "nothing wrong")
+        for key in ("clear", "frame.here", "latch", "seals", "hinges.fixings", "closer.full")
+    ),
+    *(
+        (key, "nothing loose")
+        for key in ("frame.here", "glass.here", "latch", "seals", "hinges.fixings")
+    ),
     *((key, "nothing missing") for key in ("seals", "hinges.fixings")),
     ("seals", "unpainted"),
     ("leaf.here", "no holes"),
@@ -219,7 +250,10 @@ def test_now_is_no_filler_since_it_is_one_letter_from_not() -> None:
 
 @pytest.mark.parametrize("hedge", HEDGES)
 def test_a_hedged_answer_is_read_back_whatever_it_says(hedge: str) -> None:
-    for phrase, words in (("all clear", "Doorway: sound. Right?"), ("wedged", "Doorway: wedged open. Right?")):
+    for phrase, words in (
+        ("all clear", "Doorway: sound. Right?"),
+        ("wedged", "Doorway: wedged open. Right?"),
+    ):
         visit = Visit()
         assert visit.type(f"{hedge} {phrase}") == [words]
         assert visit.meaning("clear") is None
@@ -234,14 +268,17 @@ def test_about_is_a_hedge_of_a_measure() -> None:
     ("said", "counted"), [("seven", 7), ("six hinges", 6), ("hinges eight", 8), ("three hinge", 3)]
 )
 def test_more_hinges_than_doors_have_or_three_hinge_are_read_back(said: str, counted: int) -> None:
-    """Doors have two to five hinges (common practice, no source). In pink noise of 5 dB, "three eighths of an inch" was
-    heard as "three eighths, seven hinge", and both were entered."""
+    """Doors have two to five hinges (common practice, no source). In pink noise of 5 dB, "three
+    eighths of an inch" was heard as "three eighths, seven hinge", and both were entered.
+    """
     visit = Visit().go_to("hinges.count")
     assert visit.type(said) == [f"Hinges counted: {counted}. Right?"]
     assert visit.meaning("hinges.count") is None
 
 
-@pytest.mark.parametrize(("said", "counted"), [("two", 2), ("five hinges", 5), ("one hinge", 1), ("hinges three", 3)])
+@pytest.mark.parametrize(
+    ("said", "counted"), [("two", 2), ("five hinges", 5), ("one hinge", 1), ("hinges three", 3)]
+)
 def test_as_many_hinges_as_doors_have_are_taken(said: str, counted: int) -> None:
     visit = Visit(UNKNOWN).go_to("hinges.count")
     visit.type(said)

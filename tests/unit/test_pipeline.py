@@ -1,4 +1,6 @@
-"""When something heard may answer a question: nothing but a sure and seconded pass ever passes a door."""
+"""When something heard may answer a question: nothing but a sure and seconded pass ever passes a
+door.
+"""
 
 from dataclasses import replace
 from pathlib import Path
@@ -33,8 +35,15 @@ class Scripted:
     name, version = "pocketsphinx", "scripted"
 
     def __init__(self, *phrases, **evidence):
-        self.evidence = {"loop": 0.0, "talk": 60.0, "gap": 100.0, "log_frames": 4.0, "turned": 100.0} | evidence
-        self.phrases, self.asked = phrases, 0
+        self.evidence = {
+            "loop": 0.0,
+            "talk": 60.0,
+            "gap": 100.0,
+            "log_frames": 4.0,
+            "turned": 100.0,
+        } | evidence
+        self.phrases = phrases
+        self.asked = 0
 
     def guesses(self, _sound, _allowed):
         self.asked += 1
@@ -56,7 +65,10 @@ def test_a_pass_needs_a_second_and_no_other_voices():
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 1) is None
     assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS, 1) == "the engines differ"
     assert doubt_of(weighed("yes", margin=-0.1), YES_NO, SPEAKS, 1) == "something else fits better"
-    assert doubt_of(weighed("yes", margin=NEAR - 0.1), YES_NO, SPEAKS, 1) == "something else fits nearly as well"
+    assert (
+        doubt_of(weighed("yes", margin=NEAR - 0.1), YES_NO, SPEAKS, 1)
+        == "something else fits nearly as well"
+    )
     assert doubt_of(weighed("yes", margin=NEAR), YES_NO, SPEAKS, 1) is None
     assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) == "other voices"
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 2) == "more was said"
@@ -64,13 +76,18 @@ def test_a_pass_needs_a_second_and_no_other_voices():
 
 @pytest.mark.parametrize("phrase", ["no", "three"])
 def test_a_fault_and_a_number_need_neither(phrase):
-    assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) is None
+    assert (
+        doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) is None
+    )
 
 
 @pytest.mark.parametrize("phrase", ["yes", "no", "three"])
 def test_an_answer_that_fits_worse_than_what_is_none_is_read_back(phrase):
     assert doubt_of(weighed(phrase, unanswered=0.1), YES_NO, SPEAKS, 1) is None
-    assert doubt_of(weighed(phrase, unanswered=-0.1), YES_NO, SPEAKS, 1) == "something else fits better"
+    assert (
+        doubt_of(weighed(phrase, unanswered=-0.1), YES_NO, SPEAKS, 1)
+        == "something else fits better"
+    )
 
 
 def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
@@ -83,7 +100,10 @@ def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
 def test_the_nearer_the_opposite_the_likelier_it_was_said():
     ear = RecognitionPipeline(Scripted())
     doubtful = {"loop": -2.0, "talk": -20.0, "log_frames": 5.0}
-    shares = [ear.probabilities(weighed("yes", turned=nats, **doubtful), YES_NO)[1] for nats in (0.0, 10.0, 80.0)]
+    shares = [
+        ear.probabilities(weighed("yes", turned=nats, **doubtful), YES_NO)[1]
+        for nats in (0.0, 10.0, 80.0)
+    ]
     assert shares == sorted(shares, reverse=True) and shares[0] > shares[-1]
 
 
@@ -93,40 +113,69 @@ def test_how_it_was_heard_is_kept_for_the_record():
     record = ear.record(heard, "0123456789abcdef")
     assert record.engines == {"pocketsphinx": "scripted"} and record.grammar == "0123456789abcdef"
     assert (record.right, record.decision) == (round(heard.probability, 4), "accept")
-    assert set(record.costs) == {"accept", "read back", "ask again"} and len(record.calibration) == 16
+    assert (
+        set(record.costs) == {"accept", "read back", "ask again"} and len(record.calibration) == 16
+    )
     assert [phrase for phrase, _ in record.alternatives] == ["three"]
 
 
 def test_where_nobody_speaks_no_engine_is_asked():
     engine = Scripted("yes")
-    for nothing in (SILENT, sound_of(np.zeros(0, np.float32)), load_sound(AUDIO / "nothing" / "lorry-passing.ogg")):
+    for nothing in (
+        SILENT,
+        sound_of(np.zeros(0, np.float32)),
+        load_sound(AUDIO / "nothing" / "lorry-passing.ogg"),
+    ):
         recognition = RecognitionPipeline(engine).listen(nothing, YES_NO)
-        assert (recognition.outcome, recognition.phrase, recognition.probability) == (Outcome.SILENCE, None, 0.0)
+        assert (recognition.outcome, recognition.phrase, recognition.probability) == (
+            Outcome.SILENCE,
+            None,
+            0.0,
+        )
     assert engine.asked == 0
 
 
 def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not():
-    ways = {"four millimetres": Polarity.PASS, "all clear": Polarity.PASS, "two screws missing": Polarity.DEFECT}
+    ways = {
+        "four millimetres": Polarity.PASS,
+        "all clear": Polarity.PASS,
+        "two screws missing": Polarity.DEFECT,
+    }
     allowed = grammar_of_phrases(ways, ways)
-    for phrase, doubt in (("four millimetres", "a figure in noise"), ("all clear", None), ("two screws missing", None)):
+    for phrase, doubt in (
+        ("four millimetres", "a figure in noise"),
+        ("all clear", None),
+        ("two screws missing", None),
+    ):
         assert doubt_of(weighed(phrase, depth=LOUD - 1), allowed, SPEAKS, 1) == doubt
         assert doubt_of(weighed(phrase, depth=LOUD + 1), allowed, SPEAKS, 1) is None
 
 
 def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
-    engine, sound = Scripted("yes"), load_sound(AUDIO / "said" / "yes.ogg")
+    engine = Scripted("yes")
+    sound = load_sound(AUDIO / "said" / "yes.ogg")
     frames = len(speech_probabilities(sound))
-    assert RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.29)).outcome is Outcome.SILENCE
+    assert (
+        RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.29)).outcome
+        is Outcome.SILENCE
+    )
     assert engine.asked == 0
     assert (
-        RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.31)).outcome is not Outcome.SILENCE
+        RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.31)).outcome
+        is not Outcome.SILENCE
     )
     assert engine.asked == 1
 
 
 def test_an_engine_that_cannot_tell_gives_off_grammar():
-    recognition = RecognitionPipeline(Scripted()).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
-    assert (recognition.outcome, recognition.phrase, recognition.guesses) == (Outcome.OFF_GRAMMAR, None, ())
+    recognition = RecognitionPipeline(Scripted()).listen(
+        load_sound(AUDIO / "said" / "yes.ogg"), YES_NO
+    )
+    assert (recognition.outcome, recognition.phrase, recognition.guesses) == (
+        Outcome.OFF_GRAMMAR,
+        None,
+        (),
+    )
 
 
 def test_an_answer_inside_long_talk_is_not_trusted():
@@ -145,7 +194,9 @@ def test_a_pass_with_more_said_around_it_is_only_a_guess():
     talk = load_sound(AUDIO / "nothing" / "talk-shall-we-have-the.ogg")
     assert RecognitionPipeline(Scripted("yes")).listen(talk, YES_NO).outcome is Outcome.UNSURE
     assert (
-        RecognitionPipeline(Scripted("yes")).listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO).outcome
+        RecognitionPipeline(Scripted("yes"))
+        .listen(load_sound(AUDIO / "said" / "yes.ogg"), YES_NO)
+        .outcome
         is Outcome.HEARD
     )
 
@@ -166,7 +217,8 @@ def test_pieces_are_heard_one_by_one_and_narrow_what_may_follow():
 
 def test_whoever_follows_the_pieces_says_from_which_phrase_to_go_on():
     breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
-    told, asked = [], []
+    told = []
+    asked = []
 
     def understood(piece):
         assert isinstance(piece, Piece)
@@ -188,7 +240,10 @@ def test_an_ear_without_an_engine_cannot_be():
 
 @pytest.mark.parametrize(
     ("wanted", "message"),
-    [("vosk", "doorround models get"), ("whistling", "auto, listeners, pair, listener, vosk, pocketsphinx")],
+    [
+        ("vosk", "doorround models get"),
+        ("whistling", "auto, listeners, pair, listener, vosk, pocketsphinx"),
+    ],
 )
 def test_an_engine_that_is_not_there_says_what_to_do(tmp_path, wanted, message):
     with pytest.raises(EngineUnavailable, match=message):
@@ -196,7 +251,11 @@ def test_an_engine_that_is_not_there_says_what_to_do(tmp_path, wanted, message):
 
 
 def test_yes_can_pass_no_never_and_other_words_do_neither():
-    assert [YES_NO.polarity(word) for word in YES_NO.short] == [Polarity.PASS, Polarity.DEFECT, Polarity.NEITHER]
+    assert [YES_NO.polarity(word) for word in YES_NO.short] == [
+        Polarity.PASS,
+        Polarity.DEFECT,
+        Polarity.NEITHER,
+    ]
     other = grammar_of_phrases(["Fine", "slams"], {"fine": Polarity.PASS, "slams": Polarity.DEFECT})
     assert [other.polarity(word) for word in other.short] == [Polarity.PASS, Polarity.DEFECT]
 
@@ -230,8 +289,12 @@ class Followed:
 
 
 def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to_say_it():
-    """The second listener is given few phrases; were all of them "yes", nothing would stand against it."""
-    ways = [f"yes {word}" for word in ("it", "is", "so", "and", "that", "was", "all", "there", "of")]
+    """The second listener is given few phrases; were all of them "yes", nothing would stand against
+    it.
+    """
+    ways = [
+        f"yes {word}" for word in ("it", "is", "so", "and", "that", "was", "all", "there", "of")
+    ]
     assert len(ways) > MAX_SHARED
     asked = []
 
@@ -243,7 +306,9 @@ def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to
         return {phrase: Fit(0.0, 0.0) for phrase in phrases}
 
     allowed = replace(grammar_of_phrases([*ways, "no", "maybe"]), read=read)
-    heard = rescore(Followed(*ways, "no", "maybe"), None, None, allowed, lambda phrases: lambda: fits(phrases))
+    heard = rescore(
+        Followed(*ways, "no", "maybe"), None, None, allowed, lambda phrases: lambda: fits(phrases)
+    )
     assert heard.guesses[0].phrase == "yes it"
     assert asked[0] == [*ways[:MAX_SHARED], "no"]
     # nine places behind; a word less to pay for

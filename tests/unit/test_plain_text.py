@@ -36,9 +36,13 @@ STEERING = (
 
 @pytest.mark.parametrize("signs", STEERING, ids=repr)
 def test_what_steers_a_terminal_or_turns_text_round_is_refused_by_name(signs: str) -> None:
-    with pytest.raises(ValueError, match=r"^place: there is a sign in it that cannot be seen \(U\+"):
+    with pytest.raises(
+        ValueError, match=r"^place: there is a sign in it that cannot be seen \(U\+"
+    ):
         plain_line(f"by the {signs}lift", "place")
-    with pytest.raises(ValueError, match=r"^number: there is a sign in it that cannot be seen \(U\+"):
+    with pytest.raises(
+        ValueError, match=r"^number: there is a sign in it that cannot be seen \(U\+"
+    ):
         plain_number(f"1{signs}2")
 
 
@@ -80,7 +84,11 @@ def test_a_door_of_an_earlier_version_with_odd_signs_stays_readable(tmp_path: Pa
         for number in ("1\n2", " 7 ", "\u202e9"):
             old = Door(number=number, place="\x1b[31mred")
             entry = Entry(
-                kind=EntryKind.DOOR_ADDED, at=NOW, person="Kim", door=number, body=old.model_dump(mode="json")
+                kind=EntryKind.DOOR_ADDED,
+                at=NOW,
+                person="Kim",
+                door=number,
+                body=old.model_dump(mode="json"),
             )
             with book.writing():
                 book._enter([entry])
@@ -88,7 +96,9 @@ def test_a_door_of_an_earlier_version_with_odd_signs_stays_readable(tmp_path: Pa
         assert book.door("7").number == " 7 " and book.door("1\n2").place == "\x1b[31mred"
         with pytest.raises(UnknownDoorError):
             book.door("9")
-        assert book.change_door(Door(number=" 7 ", place="by the lift"), "Kim", NOW, "cleaned") == ("place",)
+        assert book.change_door(Door(number=" 7 ", place="by the lift"), "Kim", NOW, "cleaned") == (
+            "place",
+        )
 
 
 @given(st.text())
@@ -102,7 +112,10 @@ def test_a_stream_writes_out_what_steers_but_for_the_programs_own_styles() -> No
     raw = io.StringIO()
     stream = ShownStream(raw)
     stream.write("\x1b[31mred\x1b[0m \x1b[2Jgone \x1b]8;;x\x07 \u202etxt\nnext\r")
-    assert raw.getvalue() == "\x1b[31mred\x1b[0m \\u001b[2Jgone \\u001b]8;;x\\u0007 \\u202etxt\nnext\\u000d"
+    assert (
+        raw.getvalue()
+        == "\x1b[31mred\x1b[0m \\u001b[2Jgone \\u001b]8;;x\\u0007 \\u202etxt\nnext\\u000d"
+    )
 
 
 def test_no_command_prints_such_a_place_raw_or_takes_it(tmp_path: Path) -> None:
@@ -114,9 +127,27 @@ def test_no_command_prints_such_a_place_raw_or_takes_it(tmp_path: Path) -> None:
         old = Door(number="12", place="by the \x1b[2J\u202elift", building="B\x07")
         body = old.model_dump(mode="json")
         with book.writing():
-            book._enter([Entry(kind=EntryKind.DOOR_ADDED, at=NOW, person="K\x1b]0;x\x07", door="12", body=body)])
-    for words in (["doors", "list"], ["doors", "list", "--json"], ["doors", "show", "12"], ["due"], ["due", "--json"],
-                  ["logbook", "show"], ["doors", "show", "12", "--json"], ["summary"]):  # fmt: skip
+            book._enter(
+                [
+                    Entry(
+                        kind=EntryKind.DOOR_ADDED,
+                        at=NOW,
+                        person="K\x1b]0;x\x07",
+                        door="12",
+                        body=body,
+                    )
+                ]
+            )
+    for words in (
+        ["doors", "list"],
+        ["doors", "list", "--json"],
+        ["doors", "show", "12"],
+        ["due"],
+        ["due", "--json"],
+        ["logbook", "show"],
+        ["doors", "show", "12", "--json"],
+        ["summary"],
+    ):
         said = CliRunner().invoke(app, words, env=env)
         assert said.exit_code == 0, said.output
         assert unseen(said.output.replace("\n", "")) is None, words

@@ -1,4 +1,6 @@
-"""What a supervisor might ask about signed checks: each with its numbers, and never where it may well have been so."""
+"""What a supervisor might ask about signed checks: each with its numbers, and never where it may
+well have been so.
+"""
 
 from __future__ import annotations
 
@@ -29,14 +31,20 @@ def said(question: str, value: str = "sound", at: float = 0, **more: object) -> 
 
 
 def check(
-    number: int = 1, *answers: Given, door: str = "", person: str = "Robin", took: float = 300, faults: int = 0,
+    number: int = 1,
+    *answers: Given,
+    door: str = "",
+    person: str = "Robin",
+    took: float = 300,
+    faults: int = 0,
     building: str = "Mill House",
-) -> SignedCheck:  # fmt: skip
+) -> SignedCheck:
     name = door or str(number)
     return SignedCheck(f"c{number}", name, building, person, EIGHT, later(took), answers, faults)
 
 
-FULL, AJAR = said("closer.full"), said("closer.ajar")
+FULL = said("closer.full")
+AJAR = said("closer.ajar")
 
 
 @pytest.mark.parametrize(
@@ -69,14 +77,22 @@ def test_what_is_asked_states_its_numbers_and_accuses_nobody() -> None:
 
 def test_two_faces_tapped_within_a_second_are_asked_about() -> None:
     frame = (said("frame.here", at=10), said("frame.beyond", at=10.9))
-    (ask,) = both_faces_at_once(check(1, *frame, said("leaf.here", at=20), said("leaf.beyond", at=21)))
-    assert ask.question == ("Door 1: both faces of frame were answered within 1 s. Was the other side seen, Robin?")
+    (ask,) = both_faces_at_once(
+        check(1, *frame, said("leaf.here", at=20), said("leaf.beyond", at=21))
+    )
+    assert (
+        ask.question
+        == "Door 1: both faces of frame were answered within 1 s. Was the other side seen, Robin?"
+    )
     assert ask.about == ("c1",)
 
 
 def test_both_sides_fine_in_one_breath_is_one_answer_and_not_asked_about() -> None:
     breath = {"recording": "ab", "spoken": (1.0, 2.0)}
-    assert both_faces_at_once(check(1, said("leaf.here", **breath), said("leaf.beyond", **breath))) == []
+    assert (
+        both_faces_at_once(check(1, said("leaf.here", **breath), said("leaf.beyond", **breath)))
+        == []
+    )
 
 
 @pytest.mark.parametrize(("second", "asked"), [(1.9, True), (2.0, False)])
@@ -87,14 +103,21 @@ def test_in_one_recording_the_moments_spoken_count(second: float, asked: bool) -
 
 
 def test_each_part_with_two_faces_is_named() -> None:
-    faces = [said(f"{part}.{face}") for part in ("frame", "leaf", "glass", "sign") for face in ("here", "beyond")]
+    faces = [
+        said(f"{part}.{face}")
+        for part in ("frame", "leaf", "glass", "sign")
+        for face in ("here", "beyond")
+    ]
     (ask,) = both_faces_at_once(check(1, *faces))
     assert "both faces of frame, leaf, glass, sign were answered" in ask.question
 
 
 def test_in_one_recording_without_the_moment_of_one_answer_nothing_is_asked() -> None:
-    one, other = said("leaf.here", recording="ab", spoken=(1.0, 1.4)), said("leaf.beyond", recording="ab")
-    assert both_faces_at_once(check(1, one, other)) == both_faces_at_once(check(1, other, one)) == []
+    one = said("leaf.here", recording="ab", spoken=(1.0, 1.4))
+    other = said("leaf.beyond", recording="ab")
+    assert (
+        both_faces_at_once(check(1, one, other)) == both_faces_at_once(check(1, other, one)) == []
+    )
 
 
 def test_a_face_that_was_not_seen_is_not_asked_about() -> None:
@@ -103,34 +126,52 @@ def test_a_face_that_was_not_seen_is_not_asked_about() -> None:
 
 
 def gaps(number: int, sides: str, person: str, threshold: str = "6 mm") -> SignedCheck:
-    return check(number, said("gaps.sides", sides), said("gaps.threshold", threshold), person=person)
+    return check(
+        number, said("gaps.sides", sides), said("gaps.threshold", threshold), person=person
+    )
 
 
-OTHERS = [gaps(100 + number, f"{number % 4 + 1} mm", "Kim", f"{number % 5 + 3} mm") for number in range(20)]
+OTHERS = [
+    gaps(100 + number, f"{number % 4 + 1} mm", "Kim", f"{number % 5 + 3} mm")
+    for number in range(20)
+]
 
 
 def test_five_doors_in_a_row_with_the_very_same_gaps_are_asked_about() -> None:
     (ask,) = alike_in_a_row([*OTHERS, *(gaps(number, "3 mm", "Robin") for number in range(5))])
     assert ask.about == ("c0", "c1", "c2", "c3", "c4")
-    # of 190 pairs of Kim's doors none is alike: (0 + 1) / (190 + 1), to the power of 4, in one place
+    # of 190 pairs of Kim's doors none is alike: (0 + 1) / (190 + 1), to the power of 4, in one
+    # place
     assert ask.chance == pytest.approx((1 / 191) ** 4)
-    assert ask.question == (
-        "5 doors in a row, 0 to 4, have the very same gaps (3 mm, 6 mm). Of others' doors 1% measure alike; by chance "
-        "this comes about 7.5e-10 times. Were they measured, Robin?"
+    assert (
+        ask.question
+        == "5 doors in a row, 0 to 4, have the very same gaps (3 mm, 6 mm). Of others' doors 1%"
+        " measure alike; by chance this comes about 7.5e-10 times. Were they measured, Robin?"
     )
     assert ask.rule == "plausible.alike"
 
 
 def test_only_pairs_of_different_doors_say_how_often_two_measure_alike() -> None:
-    kim = [gaps(101, "2 mm", "Kim"), gaps(101, "2 mm", "Kim"), gaps(102, "2 mm", "Kim"), gaps(103, "5 mm", "Kim")]
+    kim = [
+        gaps(101, "2 mm", "Kim"),
+        gaps(101, "2 mm", "Kim"),
+        gaps(102, "2 mm", "Kim"),
+        gaps(103, "5 mm", "Kim"),
+    ]
     (ask,) = alike_in_a_row([*kim, *(gaps(number, "3 mm", "Robin") for number in range(12))])
-    # pairs of different doors: 101 with 102 twice, alike; 101 with 103 twice and 102 with 103, not: (2 + 1) / (5 + 1)
+    # pairs of different doors: 101 with 102 twice, alike; 101 with 103 twice and 102 with 103, not:
+    # (2 + 1) / (5 + 1)
     assert ask.chance == pytest.approx(0.5**11)
 
 
 def test_only_the_gaps_count_for_a_row_whatever_else_was_found() -> None:
     row = [
-        check(number, said("latch", f"{number}"), said("gaps.sides", "3 mm"), said("gaps.meeting", "4 mm", seen=False))
+        check(
+            number,
+            said("latch", f"{number}"),
+            said("gaps.sides", "3 mm"),
+            said("gaps.meeting", "4 mm", seen=False),
+        )
         for number in range(5)
     ]
     (ask,) = alike_in_a_row([*OTHERS, *row])
@@ -139,7 +180,9 @@ def test_only_the_gaps_count_for_a_row_whatever_else_was_found() -> None:
 
 def test_the_places_where_a_row_might_have_begun_raise_its_chance() -> None:
     before = [gaps(50 + number, f"{number} mm", "Robin") for number in range(3)]
-    (ask,) = alike_in_a_row([*OTHERS, *before, *(gaps(number, "9 mm", "Robin") for number in range(5))])
+    (ask,) = alike_in_a_row(
+        [*OTHERS, *before, *(gaps(number, "9 mm", "Robin") for number in range(5))]
+    )
     assert ask.chance == pytest.approx(4 * (1 / 191) ** 4)
 
 
@@ -156,7 +199,10 @@ def test_a_row_is_not_asked_about_where_others_measure_alike_too_or_nobody_else_
 
 
 def test_the_same_door_again_is_no_row() -> None:
-    again = [check(number, said("gaps.sides", "3 mm"), said("gaps.threshold", "6 mm"), door="7") for number in range(6)]
+    again = [
+        check(number, said("gaps.sides", "3 mm"), said("gaps.threshold", "6 mm"), door="7")
+        for number in range(6)
+    ]
     assert alike_in_a_row([*OTHERS, *again]) == []
 
 
@@ -167,15 +213,22 @@ def test_a_row_that_is_broken_begins_anew() -> None:
 
 def history(faultless: int, neighbours: int, faulty: int) -> list[SignedCheck]:
     own = [check(number, door="7") for number in range(faultless)]
-    return [*own, *(check(100 + each, door=str(each % 3), faults=int(each < faulty)) for each in range(neighbours))]
+    return [
+        *own,
+        *(
+            check(100 + each, door=str(each % 3), faults=int(each < faulty))
+            for each in range(neighbours)
+        ),
+    ]
 
 
 def test_a_door_never_faulty_while_its_neighbours_are_is_asked_about() -> None:
     (ask,) = never_faulty(history(10, 20, 10))
     assert ask.about == ("7",) and ask.chance == pytest.approx(4 * 0.5**10)
-    assert ask.question == (
-        "Door 7: 10 checks without a fault, where 50% of 20 checks of its neighbours had one; of 4 doors this comes "
-        "about 0.0039 times by chance. Is it so good?"
+    assert (
+        ask.question
+        == "Door 7: 10 checks without a fault, where 50% of 20 checks of its neighbours had one; of"
+        " 4 doors this comes about 0.0039 times by chance. Is it so good?"
     )
 
 
@@ -189,12 +242,18 @@ def test_five_checks_of_a_door_are_enough_where_its_neighbours_have_a_fault_each
     [(4, 20, 20), (8, 20, 10), (10, 20, 2), (10, 20, 0), (10, 0, 0)],
     ids=["too few checks", "chance", "few faults", "no faults", "no neighbours"],
 )
-def test_a_door_is_not_asked_about_without_reason(faultless: int, neighbours: int, faulty: int) -> None:
-    assert [ask for ask in never_faulty(history(faultless, neighbours, faulty)) if ask.about == ("7",)] == []
+def test_a_door_is_not_asked_about_without_reason(
+    faultless: int, neighbours: int, faulty: int
+) -> None:
+    assert [
+        ask for ask in never_faulty(history(faultless, neighbours, faulty)) if ask.about == ("7",)
+    ] == []
 
 
 def test_doors_of_another_building_are_no_neighbours() -> None:
-    far = [check(100 + each, door=str(each), faults=1, building="Lantern House") for each in range(20)]
+    far = [
+        check(100 + each, door=str(each), faults=1, building="Lantern House") for each in range(20)
+    ]
     assert never_faulty([*(check(number, door="7") for number in range(10)), *far]) == []
 
 

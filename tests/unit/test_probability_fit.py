@@ -6,12 +6,20 @@ import numpy as np
 import pytest
 
 from doorround.hearing.adaptation.calibration_fit import RIGHT, fitted, missed_by, written
-from doorround.hearing.adaptation.probability_fit import MIN_TRIALS, Trial, brier, fit_opposite, fit_right
+from doorround.hearing.adaptation.probability_fit import (
+    MIN_TRIALS,
+    Trial,
+    brier,
+    fit_opposite,
+    fit_right,
+)
 from doorround.hearing.decision.calibration import QUIET, Calibration, Line, read_calibration
 
 
 def drawn(count=4000, seed=3):
-    """Trials of which the true line is known: log odds of being right are 1 + 2 × margin − 3 × murmur."""
+    """Trials of which the true line is known: log odds of being right are 1 + 2 × margin − 3 ×
+    murmur.
+    """
     random = np.random.default_rng(seed)
     for margin, murmur, luck in zip(*random.random((3, count)), strict=True):
         odds = 1 + 2 * margin - 3 * murmur
@@ -20,7 +28,9 @@ def drawn(count=4000, seed=3):
 
 def test_the_line_that_the_trials_were_drawn_from_is_found_again():
     line = fit_right(list(drawn(40_000)), ("margin", "murmur"))
-    assert (line.bias, line.weights["margin"], line.weights["murmur"]) == pytest.approx((1, 2, -3), abs=0.1)
+    assert (line.bias, line.weights["margin"], line.weights["murmur"]) == pytest.approx(
+        (1, 2, -3), abs=0.1
+    )
 
 
 def test_the_probabilities_add_up_to_what_happened():
@@ -33,7 +43,10 @@ def test_the_probabilities_add_up_to_what_happened():
 
 def test_a_trial_of_weight_three_counts_as_three_of_its_like():
     trials = list(drawn(600))
-    heavy = [Trial(each.evidence, each.right, weight=3.0 if each.evidence["margin"] > 0.5 else 1.0) for each in trials]
+    heavy = [
+        Trial(each.evidence, each.right, weight=3.0 if each.evidence["margin"] > 0.5 else 1.0)
+        for each in trials
+    ]
     copied = [each for each in trials for _ in range(3 if each.evidence["margin"] > 0.5 else 1)]
     one, other = (fit_right(some, ("margin", "murmur")) for some in (heavy, copied))
     assert one.bias == pytest.approx(other.bias, abs=1e-3)
@@ -43,7 +56,10 @@ def test_a_trial_of_weight_three_counts_as_three_of_its_like():
 
 def test_a_guess_without_an_opposite_tells_nothing_of_opposites():
     trials = [Trial(each.evidence, each.right, opposed=not each.right) for each in drawn(500)]
-    with_others = [*trials, *(Trial({"margin": 1.0, "murmur": 0.0}, False, None) for _ in range(500))]
+    with_others = [
+        *trials,
+        *(Trial({"margin": 1.0, "murmur": 0.0}, False, None) for _ in range(500)),
+    ]
     assert fit_opposite(with_others, ("margin",)) == fit_opposite(trials, ("margin",))
 
 
@@ -53,14 +69,18 @@ def test_too_few_trials_are_no_fit():
 
 
 def test_a_probability_that_is_always_right_misses_by_nothing_and_a_coin_by_a_quarter():
-    sure = fit_right([Trial({"margin": 1.0 if right else 0.0}, right) for right in [True, False] * 200], ("margin",))
+    sure = fit_right(
+        [Trial({"margin": 1.0 if right else 0.0}, right) for right in [True, False] * 200],
+        ("margin",),
+    )
     coin = fit_right([Trial({}, right) for right in [True, False] * 200], ())
     trials = [Trial({"margin": float(right)}, right) for right in (True, False)]
     assert brier(coin, trials) == pytest.approx(0.25)
     assert brier(sure, trials) < 0.01
 
 
-# ---- Quiet behind the words, and not ---------------------------------------------------------------------------------
+# ---- Quiet behind the words, and not
+# ---------------------------------------------------------------------------------
 
 
 def heard(depth, count=500, seed=5):
@@ -98,6 +118,8 @@ def test_what_is_written_is_read_again_with_the_line_for_quiet_or_without(tmp_pa
     lines = Line(0.5, {"total": 1.0}), Line(-1.0, {"opposite": -0.5}), Line(2.0, {"total": 3.0})
     kept = tmp_path / "calibration.toml"
     for quiet in (lines[2], None):
-        given = Calibration(*lines[:2], quiet=quiet, covers=lines[0], covers_quiet=lines[1], covers_word=lines[2])
+        given = Calibration(
+            *lines[:2], quiet=quiet, covers=lines[0], covers_quiet=lines[1], covers_word=lines[2]
+        )
         kept.write_text(written("listeners", given), encoding="utf-8")
         assert read_calibration("listeners", kept) == given

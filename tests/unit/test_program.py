@@ -1,4 +1,6 @@
-"""The program as a process: pipes, help, version, colour, completion, and the code with which it ends."""
+"""The program as a process: pipes, help, version, colour, completion, and the code with which it
+ends.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +12,18 @@ from pathlib import Path
 
 import pytest
 
-PROGRAM = [sys.executable, "-c", "import sys; sys.argv[0] = 'doorround'; from doorround.cli.app import main; main()"]
+PROGRAM = [
+    sys.executable,
+    "-c",
+    "import sys; sys.argv[0] = 'doorround'; from doorround.cli.app import main; main()",
+]
 
 
 def run(home: Path, *words: str, **env: str) -> subprocess.CompletedProcess[str]:
     given = {**os.environ, "DOORROUND_HOME": str(home), **env}
-    return subprocess.run([*PROGRAM, *words], env=given, capture_output=True, text=True, check=False)
+    return subprocess.run(
+        [*PROGRAM, *words], env=given, capture_output=True, text=True, check=False
+    )
 
 
 @pytest.mark.parametrize("unbuffered", ["", "1"])
@@ -24,16 +32,26 @@ def test_a_reader_that_goes_away_ends_the_program_quietly(tmp_path: Path, unbuff
     ours, theirs = os.pipe()
     os.close(ours)  # gone before the first line, so that no time decides
     program = subprocess.run(
-        [*PROGRAM, "questions", "--json"], env=given, stdout=theirs, stderr=subprocess.PIPE, text=True, check=False
+        [*PROGRAM, "questions", "--json"],
+        env=given,
+        stdout=theirs,
+        stderr=subprocess.PIPE,
+        text=True,
+        check=False,
     )
     os.close(theirs)
     assert (program.stderr, program.returncode) == ("", 141)
 
 
-@pytest.mark.parametrize("words", [[], ["doors"], ["doors", "add"], ["grammar", "words", "add"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "words", [[], ["doors"], ["doors", "add"], ["grammar", "words", "add"]], ids=" ".join
+)
 def test_help_is_asked_for_in_both_ways_everywhere(tmp_path: Path, words: list[str]) -> None:
-    short, long = run(tmp_path, *words, "-h"), run(tmp_path, *words, "--help")
-    assert short.returncode == 0 and short.stdout == long.stdout and short.stdout.startswith("Usage: ")
+    short = run(tmp_path, *words, "-h")
+    long = run(tmp_path, *words, "--help")
+    assert (
+        short.returncode == 0 and short.stdout == long.stdout and short.stdout.startswith("Usage: ")
+    )
 
 
 def test_the_version_is_told(tmp_path: Path) -> None:
@@ -45,7 +63,11 @@ def test_completion_can_be_had_for_a_shell(tmp_path: Path) -> None:
     # what --install-completion asks for, whichever shell the tests were begun in
     said = run(tmp_path, _DOORROUND_COMPLETE="source_bash")
     assert said.returncode == 0 and "complete -o default -F" in said.stdout
-    words = {"_DOORROUND_COMPLETE": "complete_bash", "COMP_WORDS": "doorround doors ch", "COMP_CWORD": "2"}
+    words = {
+        "_DOORROUND_COMPLETE": "complete_bash",
+        "COMP_WORDS": "doorround doors ch",
+        "COMP_CWORD": "2",
+    }
     assert run(tmp_path, **words).stdout.split() == ["change"]
 
 
@@ -53,7 +75,11 @@ def test_completion_can_be_had_for_a_shell(tmp_path: Path) -> None:
     ("words", "code", "told"),
     [
         (["hear", "gone.ogg", "--question", "seals"], 1, ""),
-        (["judge", "gone.toml"], 2, "doorround: gone.toml is not there. Look at its name and folder.\n"),
+        (
+            ["judge", "gone.toml"],
+            2,
+            "doorround: gone.toml is not there. Look at its name and folder.\n",
+        ),
         (["judge", "."], 2, "doorround: . is a folder, not a file.\n"),
         (["doors", "show", "99"], 2, "doorround: There is no door 99 in the register."),
         (["purple"], 2, "Usage: "),
@@ -77,14 +103,18 @@ def test_what_may_not_be_read_is_told_without_a_number(tmp_path: Path) -> None:
     assert said.returncode == 2 and "may not be read or written by this account" in said.stderr
 
 
-@pytest.mark.parametrize(("env", "coloured"), [({}, True), ({"NO_COLOR": "1"}, False), ({"NO_COLOR": ""}, True)])
+@pytest.mark.parametrize(
+    ("env", "coloured"), [({}, True), ({"NO_COLOR": "1"}, False), ({"NO_COLOR": ""}, True)]
+)
 def test_colour_goes_to_a_terminal_only_and_not_where_no_color_is_set(
     tmp_path: Path, env: dict[str, str], coloured: bool
 ) -> None:
     ours, theirs = pty.openpty()
     given = {**os.environ, "DOORROUND_HOME": str(tmp_path), "TERM": "xterm"}
     given = {name: value for name, value in given.items() if name != "NO_COLOR"} | env
-    subprocess.run([*PROGRAM, "doors", "show", "9"], env=given, stdout=theirs, stderr=theirs, check=False)
+    subprocess.run(
+        [*PROGRAM, "doors", "show", "9"], env=given, stdout=theirs, stderr=theirs, check=False
+    )
     os.close(theirs)
     said = os.read(ours, 4096)
     os.close(ours)

@@ -16,9 +16,18 @@ def test_the_file_is_what_the_rules_make_of_the_grammar():
 
 @pytest.mark.parametrize(
     ("word", "way"),
-    [("door", "D AO"), ("closer", "K L OW Z AH"), ("can't", "K AA N T"), ("half", "HH AA F"), ("glass", "G L AA S"),
-     ("fast", "F AA S T"), ("firm", "F AH M"), ("fire", "F AY AH"), ("four", "F AO")],
-)  # fmt: skip
+    [
+        ("door", "D AO"),
+        ("closer", "K L OW Z AH"),
+        ("can't", "K AA N T"),
+        ("half", "HH AA F"),
+        ("glass", "G L AA S"),
+        ("fast", "F AA S T"),
+        ("firm", "F AH M"),
+        ("fire", "F AY AH"),
+        ("four", "F AO"),
+    ],
+)
 def test_words_said_otherwise_in_britain(word, way):
     assert tuple(way.split()) in WAYS[word]
 

@@ -1,7 +1,9 @@
-"""The published lists of what is looked at: each thing is asked of a door, and each fault there is found by a rule.
+"""The published lists of what is looked at: each thing is asked of a door, and each fault there is
+found by a rule.
 
-NFPA 80, 13 items for swinging doors with builders hardware (secondary); GOV.UK / Home Office factsheet on regulation 10
-of the Fire Safety (England) Regulations 2022, five things. The words of both stand in test_references.py.
+NFPA 80, 13 items for swinging doors with builders hardware (secondary); GOV.UK / Home Office
+factsheet on regulation 10 of the Fire Safety (England) Regulations 2022, five things. The words of
+both stand in test_references.py.
 """
 
 from __future__ import annotations
@@ -113,7 +115,12 @@ FACTSHEET_ROWS: list[tuple[str, str, Any, str]] = [
 ]
 LISTS = {"NFPA 80": (NFPA_80, NFPA_ROWS), "factsheet": (FACTSHEET, FACTSHEET_ROWS)}
 # A door that has every part that the lists name; its plain strip is no smoke seal.
-WHOLE = door(leaves="pair", glazing="clear fire-resisting", threshold_seal="fitted", seals="plain intumescent")
+WHOLE = door(
+    leaves="pair",
+    glazing="clear fire-resisting",
+    threshold_seal="fitted",
+    seals="plain intumescent",
+)
 EACH_ROW = [
     *((NFPA, *row) for row in NFPA_ROWS),
     *((checklist, *row) for checklist in (CHECKLIST, FLATS) for row in FACTSHEET_ROWS),
@@ -123,10 +130,16 @@ EACH_ROW = [
 @pytest.mark.parametrize("name", LISTS)
 def test_each_point_has_its_questions_and_its_rules_and_none_is_lost(name: str) -> None:
     points, rows = LISTS[name]
-    assert [point.name for point in points] == list(ASKED[name]) == list(dict.fromkeys(row[0] for row in rows))
+    assert (
+        [point.name for point in points]
+        == list(ASKED[name])
+        == list(dict.fromkeys(row[0] for row in rows))
+    )
     for point in points:
         assert point.questions == tuple(ASKED[name][point.name].split())
-        used = {key for number, key, _, _ in rows if number == point.name and key != "register.closer"}
+        used = {
+            key for number, key, _, _ in rows if number == point.name and key != "register.closer"
+        }
         assert used <= set(point.questions)
         assert set(point.rules) == {rule for number, _, _, rule in rows if number == point.name}
 
@@ -147,7 +160,9 @@ def test_each_fault_of_a_point_is_found_and_is_no_pass(
     checklist: Checklist, point: str, key: str, said: Any, rule: str
 ) -> None:
     question = checklist.ask(key)
-    assert question.kind != "choice" or checklist.asks(question, WHOLE.model_copy(update={"closer": None}))
+    assert question.kind != "choice" or checklist.asks(
+        question, WHOLE.model_copy(update={"closer": None})
+    )
     whole = judge_door(WHOLE, {key: value_of(said, question, checklist)}, checklist)
     (finding,) = [each for each in whole.findings if each.rule == rule]
     assert finding.severity is not None and finding.question == key

@@ -1,4 +1,6 @@
-"""A supervisor asks in the chat, by typing or by the buttons of a summary; what is no question goes to the talk."""
+"""A supervisor asks in the chat, by typing or by the buttons of a summary; what is no question goes
+to the talk.
+"""
 
 from __future__ import annotations
 
@@ -49,19 +51,34 @@ LATER = visit.at(9 * 1440)
         ("what is wrong on floor two", Query(QueryKind.WRONG, floor="floor two")),
         ("what's wrong on the second floor?", Query(QueryKind.WRONG, floor="second floor")),
         ("defect 17", Query(QueryKind.DEFECT, "17")),
-        ("Defect 17 made good: two Screws replaced", Query(QueryKind.MENDED, "17", text="two Screws replaced")),
+        (
+            "Defect 17 made good: two Screws replaced",
+            Query(QueryKind.MENDED, "17", text="two Screws replaced"),
+        ),
         ("defect 17 looked at yes", Query(QueryKind.LOOKED, "17", sure=True)),
         ("reopen defect 17, it slams", Query(QueryKind.REOPEN, "17", text="it slams")),
         ("the clock is right", Query(QueryKind.CLOCK)),
         ("snooze", Query(QueryKind.SNOOZE)),
         ("snooze for 3 days", Query(QueryKind.SNOOZE, "3")),
         ("off until 2026-03-09", Query(QueryKind.OFF, until=date(2026, 3, 9))),
-        *((words, None) for words in (
-            "door 14", "what is wrong with you", "due", "14", "defect", "off until 2026-13-09", "snooze 30 days",
-            "what is due and no wedge", "no defects", "no", "",
-        )),
+        *(
+            (words, None)
+            for words in (
+                "door 14",
+                "what is wrong with you",
+                "due",
+                "14",
+                "defect",
+                "off until 2026-13-09",
+                "snooze 30 days",
+                "what is due and no wedge",
+                "no defects",
+                "no",
+                "",
+            )
+        ),
     ],
-)  # fmt: skip
+)
 def test_only_what_is_wholly_a_question_is_one(words: str, asked: Query | None) -> None:
     assert read_query(words) == asked
 
@@ -72,7 +89,12 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
     with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
         for name, role in (("Ines", "caretaker"), ("Mona", "supervisor"), ("Olu", "auditor")):
             book.add_person(name, role, visit.at(-9))
-        for number, floor in (("14", "second floor"), ("15", "2"), ("30", "third floor"), ("31", "third floor")):
+        for number, floor in (
+            ("14", "second floor"),
+            ("15", "2"),
+            ("30", "third floor"),
+            ("31", "third floor"),
+        ):
             book.add_door(visit.door(number, floor=floor, use=Use.CORRIDOR), "Mona", visit.at(-5))
         turn = visit.start(visit.door(floor="second floor", use=Use.CORRIDOR))
         book.begin("chat", turn)
@@ -99,11 +121,15 @@ def test_what_is_due_is_told_as_a_walk(book: Logbook) -> None:
     lines = text(book, "what is due").split("\n")
     assert lines[0] == "4 doors due, 4 overdue, 0 more by Sunday. In the order of the walk:"
     assert [line.split(",")[0] for line in lines[1:]] in (
-        ["· 14", "· 15", "· 31", "· 30"], ["· 14", "· 15", "· 30", "· 31"],
-        ["· 30", "· 31", "· 15", "· 14"], ["· 31", "· 30", "· 15", "· 14"],
-        ["· 30", "· 31", "· 14", "· 15"], ["· 31", "· 30", "· 14", "· 15"],
-        ["· 15", "· 14", "· 30", "· 31"], ["· 15", "· 14", "· 31", "· 30"],
-    )  # fmt: skip
+        ["· 14", "· 15", "· 31", "· 30"],
+        ["· 14", "· 15", "· 30", "· 31"],
+        ["· 30", "· 31", "· 15", "· 14"],
+        ["· 31", "· 30", "· 15", "· 14"],
+        ["· 30", "· 31", "· 14", "· 15"],
+        ["· 31", "· 30", "· 14", "· 15"],
+        ["· 15", "· 14", "· 30", "· 31"],
+        ["· 15", "· 14", "· 31", "· 30"],
+    )
 
 
 def test_who_is_late_counts_doors_and_defects(book: Logbook) -> None:
@@ -123,7 +149,9 @@ def test_a_door_and_its_defect_are_shown(book: Logbook) -> None:
     assert text(book, "show door 99") == "There is no door 99 on your sites."
 
 
-@pytest.mark.parametrize(("floor", "found"), [("floor two", True), ("second floor", True), ("floor three", False)])
+@pytest.mark.parametrize(
+    ("floor", "found"), [("floor two", True), ("second floor", True), ("floor three", False)]
+)
 def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> None:
     assert ("seals painted over" in text(book, f"what is wrong on {floor}")) is found
 
@@ -131,10 +159,15 @@ def test_what_is_wrong_on_a_floor(book: Logbook, floor: str, found: bool) -> Non
 def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> None:
     for words in ("who is late", "show door 14", "what is wrong", "summary", "defect 999"):
         assert text(book, words, "Ines") == "Only supervisors and auditors may ask that."
-    assert text(book, "snooze 2 days", "Ines") == "No reminders until 13 March 2026. What is due then is said then."
+    assert (
+        text(book, "snooze 2 days", "Ines")
+        == "No reminders until 13 March 2026. What is due then is said then."
+    )
     text(book, "off until 2026-03-20", "Ines")
     crew = rota_of(book)
-    assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(crew.people[0], date(2026, 3, 20))
+    assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(
+        crew.people[0], date(2026, 3, 20)
+    )
     assert text(book, "off until 2026-03-01", "Ines") == "2026-03-01 lies before 2026-03-11."
 
 
@@ -152,7 +185,11 @@ def test_a_caretaker_hears_of_their_own_work_what_is_due_and_their_defects(book:
 
 def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
     told = ask(book, "summary")
-    assert told is not None and told.say[0].text.startswith("Wednesday 11 March") and "what is due" in told.say[0].taps
+    assert (
+        told is not None
+        and told.say[0].text.startswith("Wednesday 11 March")
+        and "what is due" in told.say[0].taps
+    )
     assert text(book, "monthly summary").startswith("March 2026, up to 11 March")
 
 
@@ -160,12 +197,19 @@ def test_a_supervisor_gives_a_defect_to_somebody_who_is_told(book: Logbook) -> N
     [defect] = read_defects(book, Plan().defects).open
     told = ask(book, f"defect {defect.id}")
     assert told is not None
-    assert told.say[0].taps == ("show door 14", f"give defect {defect.id} to Ines", f"give defect {defect.id} to Mona",
-                                f"defect {defect.id} made good")  # fmt: skip
+    assert told.say[0].taps == (
+        "show door 14",
+        f"give defect {defect.id} to Ines",
+        f"give defect {defect.id} to Mona",
+        f"defect {defect.id} made good",
+    )
     assert re.fullmatch(rf"give defect {defect.id} to #\d+", told.say[0].does[1])
     assert text(book, told.say[0].does[1]).startswith(f"Ines has defect {defect.id} now")
     assert read_defects(book, Plan().defects).all[defect.id].given_to == "Ines"
-    assert text(book, f"give defect {defect.id} to Olu") == "Nobody called “olu” checks doors on that site."
+    assert (
+        text(book, f"give defect {defect.id} to Olu")
+        == "Nobody called “olu” checks doors on that site."
+    )
     assert (
         text(book, f"give defect {defect.id} to Mona", "Ines")
         == "Only its supervisors, or whoever has it, may do that."
@@ -179,12 +223,23 @@ def test_made_good_is_asked_about_and_then_entered_by_who_has_it(book: Logbook) 
     told = ask(book, f"defect {defect.id} made good", "Ines")
     assert told is not None and "what was done?" in told.say[0].text
     told = ask(book, told.say[0].taps[2], "Ines")
-    assert told is not None and "A photo of it?" in told.say[0].text and read_defects(book, Plan().defects).open
+    assert (
+        told is not None
+        and "A photo of it?" in told.say[0].text
+        and read_defects(book, Plan().defects).open
+    )
     assert "is said to be made good" in text(book, told.say[0].taps[1], "Ines")
     assert not read_defects(book, Plan().defects).open
     [deed] = read_defects(book, Plan().defects).all[defect.id].deeds[1:]
-    assert (deed.text, deed.no_photo, deed.evidence) == ("part replaced", "a photo shows nothing of it", None)
-    assert text(book, f"defect {defect.id} made good yes") == f"Defect {defect.id} is made good already."
+    assert (deed.text, deed.no_photo, deed.evidence) == (
+        "part replaced",
+        "a photo shows nothing of it",
+        None,
+    )
+    assert (
+        text(book, f"defect {defect.id} made good yes")
+        == f"Defect {defect.id} is made good already."
+    )
 
 
 def test_a_photo_sent_by_itself_goes_with_what_was_made_good(book: Logbook) -> None:
@@ -194,7 +249,9 @@ def test_a_photo_sent_by_itself_goes_with_what_was_made_good(book: Logbook) -> N
     keep_alone(book, Photo("cd" * 32, "", None), "Ines", LATER)
     assert "A photo of it?" in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
     keep_alone(book, Photo("ef" * 32, "", None), "Mona", LATER - timedelta(minutes=5))
-    assert "Your last photo goes with it." in text(book, f"defect {defect.id} made good: Latch eased, Ltd. part")
+    assert "Your last photo goes with it." in text(
+        book, f"defect {defect.id} made good: Latch eased, Ltd. part"
+    )
     [deed] = read_defects(book, Plan().defects).all[defect.id].deeds
     assert (deed.text, deed.evidence, deed.person) == ("Latch eased, Ltd. part", "ef" * 32, "Mona")
 
@@ -211,8 +268,13 @@ def test_somebody_else_looks_and_a_wrong_close_is_taken_back(book: Logbook) -> N
     assert f"Defect {defect.id} is closed" in text(book, told.say[0].taps[0], "Ines")
     told = ask(book, f"reopen defect {defect.id}")
     assert told is not None and "why is it opened again?" in told.say[0].text
-    assert text(book, f"reopen defect {defect.id}: It still slams", "Ines").startswith("Only its supervisors")
-    assert text(book, f"reopen defect {defect.id}: It still slams") == f"Defect {defect.id} is open again."
+    assert text(book, f"reopen defect {defect.id}: It still slams", "Ines").startswith(
+        "Only its supervisors"
+    )
+    assert (
+        text(book, f"reopen defect {defect.id}: It still slams")
+        == f"Defect {defect.id} is open again."
+    )
     assert read_defects(book, Plan().defects).all[defect.id].deeds[-1].text == "It still slams"
     assert text(book, f"reopen defect {defect.id}: twice") == f"Defect {defect.id} is open already."
     assert text(book, "reopen defect 999: x") == "There is no defect 999 on your sites."
@@ -228,21 +290,36 @@ def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
 
 
 @pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
-def test_in_a_terminal_it_is_answered_too_and_begins_nothing(book: Logbook, tmp_path: Path, name: str) -> None:
+def test_in_a_terminal_it_is_answered_too_and_begins_nothing(
+    book: Logbook, tmp_path: Path, name: str
+) -> None:
     def no_ear() -> RecognitionPipeline:
         raise AssertionError("nothing is to be heard here")
 
     answers = QueryHandler(book, Plan()).say
-    talk = Talk("terminal", name, book, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST, answers=answers)
+    talk = Talk(
+        "terminal",
+        name,
+        book,
+        UNDERSTANDING,
+        no_ear,
+        tmp_path,
+        checklist=CHECKLIST,
+        answers=answers,
+    )
     first = talk.take(Incoming("1", text="what is due"), LATER)
     assert first.say[0].text.startswith("4 doors due")
     assert talk.take(Incoming("1", text="what is due"), LATER).say == first.say
     assert "Never checked" in talk.take(Incoming("2", text="show door 15"), LATER).say[0].text
-    assert talk.take(Incoming("3", text="show the second floor"), LATER).say[0].taps == ("show door 14", "show door 15")
+    assert talk.take(Incoming("3", text="show the second floor"), LATER).say[0].taps == (
+        "show door 14",
+        "show door 15",
+    )
     assert talk.check is None
 
 
-# ---- The same words, spoken ------------------------------------------------------------------------------------------
+# ---- The same words, spoken
+# ------------------------------------------------------------------------------------------
 
 
 PHRASES = {
@@ -252,7 +329,9 @@ PHRASES = {
 
 
 def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None:
-    which = DoorResolver(NameIndex((Door(number="14", floor="second floor", place="stair B"),), BOOK))
+    which = DoorResolver(
+        NameIndex((Door(number="14", floor="second floor", place="stair B"),), BOOK)
+    )
     said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
     said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
     assert len(said) > 30
@@ -261,7 +340,11 @@ def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None
         assert isinstance(heard, Question) and heard.asked == read_query(phrase), phrase
     for phrase in PHRASES["show"]:
         heard = which.read(f"{phrase} fourteen")
-        assert isinstance(heard, Question) and heard.asked == Query(QueryKind.DOOR, "14") and heard.sure
+        assert (
+            isinstance(heard, Question)
+            and heard.asked == Query(QueryKind.DOOR, "14")
+            and heard.sure
+        )
         if phrase.endswith(("door", "number")):
             assert read_query(f"{phrase} 14") == Query(QueryKind.DOOR, "14"), phrase
     shown = which.read("show stair b")
@@ -280,7 +363,14 @@ def test_every_way_to_ask_is_listened_for_and_nothing_beside_it() -> None:
         assert whole.accepts(phrase.split()), phrase
     for phrase in ("show door fourteen", "what is wrong on floor two", "show me the second floor"):
         assert whole.accepts(phrase.split()), phrase
-    for phrase in ("what is", "show", "show door", "show door fifteen", "what is wrong on floor three", "late"):
+    for phrase in (
+        "what is",
+        "show",
+        "show door",
+        "show door fifteen",
+        "what is wrong on floor three",
+        "late",
+    ):
         assert not whole.accepts(phrase.split()), phrase
 
 
@@ -298,6 +388,9 @@ def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_wri
         for phrase in phrases:
             heard = which.read(phrase)
             assert isinstance(heard, Question)
-            assert " ".join(filter(None, (heard.asked.what, heard.asked.every, heard.asked.number))) == meaning, phrase
+            assert (
+                " ".join(filter(None, (heard.asked.what, heard.asked.every, heard.asked.number)))
+                == meaning
+            ), phrase
             spoken |= set(phrase.split())
     assert written - spoken == set()

@@ -1,4 +1,6 @@
-"""What an engine is given at a question: its grammar, and what may be taken for it from elsewhere."""
+"""What an engine is given at a question: its grammar, and what may be taken for it from
+elsewhere.
+"""
 
 from dataclasses import replace
 
@@ -18,8 +20,11 @@ def there(key):
 
 
 def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_once(monkeypatch):
-    written, write = [], GrammarSet.write_jsgf
-    monkeypatch.setattr(GrammarSet, "write_jsgf", lambda book, body: written.append(body) or write(book, body))
+    written = []
+    write = GrammarSet.write_jsgf
+    monkeypatch.setattr(
+        GrammarSet, "write_jsgf", lambda book, body: written.append(body) or write(book, body)
+    )
     allowed = grammar_now(Interpreter(UNDERSTANDING.grammar_set), there("seals"))
     assert said_in(allowed).accepts(["painted", "over"]) and not written
     assert allowed.jsgf == allowed.jsgf and allowed.jsgf.startswith("#JSGF V1.0;")
@@ -29,10 +34,12 @@ def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_onc
 @pytest.mark.parametrize(
     ("key", "heard", "said"),
     [
-        ("latch", "all taped", "all tight"), ("sign.here", "faded", "fitted"), ("lock", "screw loose", "screw holes"),
+        ("latch", "all taped", "all tight"),
+        ("sign.here", "faded", "fitted"),
+        ("lock", "screw loose", "screw holes"),
         ("threshold", "doesn't touch", "doesn't latch"),
     ],
-)  # fmt: skip
+)
 def test_a_fault_is_held_against_what_sounds_like_it_at_other_questions(key, heard, said):
     allowed = grammar_now(UNDERSTANDING, there(key))
     assert said in competitors_of(heard, allowed).elsewhere

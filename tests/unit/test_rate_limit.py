@@ -5,11 +5,14 @@ import random
 from doorround.channels.telegram.transport.backoff import Backoff
 from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
 
-GROUP, CHAT, OTHER = -100, 7, 8
+GROUP = -100
+CHAT = 7
+OTHER = 8
 
 
 def test_a_group_gets_twenty_a_minute_and_not_one_more():
-    pace, now = RateLimit(Limits(between=1.0, group=20)), 0.0
+    pace = RateLimit(Limits(between=1.0, group=20))
+    now = 0.0
     times = []
     for _ in range(41):
         now += pace.wait(GROUP, now)
@@ -78,5 +81,6 @@ def test_after_a_success_the_wait_is_short_again():
 
 
 def test_two_bots_that_lost_the_same_server_do_not_come_back_together():
-    first, second = Backoff(chance=random.Random(1)), Backoff(chance=random.Random(2))
+    first = Backoff(chance=random.Random(1))
+    second = Backoff(chance=random.Random(2))
     assert [first.next() for _ in range(5)] != [second.next() for _ in range(5)]

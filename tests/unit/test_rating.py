@@ -39,12 +39,31 @@ def test_a_rating_is_read_and_written_as_usual(
     written: str, text: str, minutes: int, smoke: bool, system: RatingSystem
 ) -> None:
     rating = FireRating.model_validate(written)
-    assert (str(rating), rating.minutes, rating.smoke, rating.system) == (text, minutes, smoke, system)
+    assert (str(rating), rating.minutes, rating.smoke, rating.system) == (
+        text,
+        minutes,
+        smoke,
+        system,
+    )
 
 
 @pytest.mark.parametrize(
     "wrong",
-    ["", "FD3O", "FD", "30S30", "FD30SS", "FD-30", "F30", "thirty", "FD5", "FD300", "EI3 30", "E30 X", "999 min"],
+    [
+        "",
+        "FD3O",
+        "FD",
+        "30S30",
+        "FD30SS",
+        "FD-30",
+        "F30",
+        "thirty",
+        "FD5",
+        "FD300",
+        "EI3 30",
+        "E30 X",
+        "999 min",
+    ],
 )
 def test_what_is_no_rating_is_refused_with_what_to_write(wrong: str) -> None:
     with pytest.raises(ValidationError, match=r"is not a fire rating\. Use FD30, FD30S, FD60"):
@@ -56,8 +75,14 @@ def test_an_s_is_smoke_control_and_a_c_is_not() -> None:
     assert not FireRating.model_validate("EI2 30-C5").smoke
 
 
-@given(some.integers(10, 240), some.booleans(), some.sampled_from(["FD{m}{s}", "{m} min{sp}", "EI2 {m}{sa}"]))
-def test_a_rating_read_back_from_its_own_text_is_the_same(minutes: int, smoke: bool, form: str) -> None:
+@given(
+    some.integers(10, 240),
+    some.booleans(),
+    some.sampled_from(["FD{m}{s}", "{m} min{sp}", "EI2 {m}{sa}"]),
+)
+def test_a_rating_read_back_from_its_own_text_is_the_same(
+    minutes: int, smoke: bool, form: str
+) -> None:
     marks = {"s": "S", "sp": " S", "sa": "-Sa"} if smoke else {"s": "", "sp": "", "sa": ""}
     rating = FireRating.model_validate(form.format(m=minutes, **marks))
     assert (rating.minutes, rating.smoke) == (minutes, smoke)

@@ -1,5 +1,7 @@
-"""Recordings of any number of channels, and of kinds that no telephone makes: mixed down or refused, and never the end
-of the process. Each is read in a process of its own here, as the program does, so that a crash fails one test alone."""
+"""Recordings of any number of channels, and of kinds that no telephone makes: mixed down or
+refused, and never the end of the process. Each is read in a process of its own here, as the program
+does, so that a crash fails one test alone.
+"""
 
 import io
 import struct
@@ -11,7 +13,14 @@ import pytest
 from doorround.hearing.audio.decoding import MAX_CHANNELS, RATE, BadAudio, load_sound
 from doorround.hearing.audio.reader_process import UNREADABLE, Reader, bounded, read_apart
 
-SURROUND = {"7.1": 0x63F, "7.1 wide": 0xFF, "6.1": 0x70F, "5.1": 0x3F, "2.1": 0xB, "sixteen": 0xFFFF}
+SURROUND = {
+    "7.1": 0x63F,
+    "7.1 wide": 0xFF,
+    "6.1": 0x70F,
+    "5.1": 0x3F,
+    "2.1": 0xB,
+    "sixteen": 0xFFFF,
+}
 """Speakers as a WAV file names them, a bit each: WAVEFORMATEXTENSIBLE."""
 
 
@@ -24,22 +33,35 @@ def as_wav(channels, speakers=None, rate=RATE, samples=None):
     heard = tone(rate) if samples is None else samples
     data = np.repeat((heard * 8000).astype("<i2")[:, None], channels, axis=1).tobytes()
     kind = 1 if speakers is None else 0xFFFE
-    form = struct.pack("<HHIIHH", kind, channels, rate, min(rate * 2 * channels, 2**32 - 1), 2 * channels, 16)
+    form = struct.pack(
+        "<HHIIHH", kind, channels, rate, min(rate * 2 * channels, 2**32 - 1), 2 * channels, 16
+    )
     if speakers is not None:
         guid = bytes.fromhex("0100000000001000800000aa00389b71")
         form += struct.pack("<HHI", 22, 16, speakers) + guid
-    body = b"WAVEfmt " + struct.pack("<I", len(form)) + form + b"data" + struct.pack("<I", len(data)) + data
+    body = (
+        b"WAVEfmt "
+        + struct.pack("<I", len(form))
+        + form
+        + b"data"
+        + struct.pack("<I", len(data))
+        + data
+    )
     return b"RIFF" + struct.pack("<I", len(body)) + body
 
 
 def as_file(container, codec, channels, rate=48_000):
     """The same as another kind of file."""
     out = io.BytesIO()
-    layout = {1: "mono", 2: "stereo", 3: "3.0", 4: "quad", 5: "5.0", 6: "5.1", 7: "6.1", 8: "7.1"}[channels]
+    layout = {1: "mono", 2: "stereo", 3: "3.0", 4: "quad", 5: "5.0", 6: "5.1", 7: "6.1", 8: "7.1"}[
+        channels
+    ]
     with av.open(out, "w", format=container) as file:
         stream = file.add_stream(codec, rate=rate)
         stream.layout = layout
-        samples = np.repeat((tone(rate) * 8000).astype(np.int16)[:, None], channels, axis=1).reshape(1, -1)
+        samples = np.repeat(
+            (tone(rate) * 8000).astype(np.int16)[:, None], channels, axis=1
+        ).reshape(1, -1)
         frame = av.AudioFrame.from_ndarray(samples, format="s16", layout=layout)
         frame.sample_rate = rate
         resampler = av.AudioResampler(format=stream.format.name, layout=layout, rate=rate)
@@ -53,7 +75,11 @@ def as_file(container, codec, channels, rate=48_000):
 
 def is_the_tone(sound):
     loudest = np.abs(np.fft.rfft(sound.samples[:RATE])).argmax() * RATE / len(sound.samples[:RATE])
-    return abs(loudest - 440) < 4 and abs(sound.level_dbfs + 15.3) < 2 and abs(sound.seconds - 1.0) < 0.1
+    return (
+        abs(loudest - 440) < 4
+        and abs(sound.level_dbfs + 15.3) < 2
+        and abs(sound.seconds - 1.0) < 0.1
+    )
 
 
 @pytest.mark.parametrize("channels", range(1, MAX_CHANNELS + 1))
@@ -74,7 +100,9 @@ def test_speakers_that_do_not_fit_the_channels_change_nothing(speakers):
 @pytest.mark.parametrize(
     ("container", "codec", "channels"),
     [
-        *(("flac", "flac", channels) for channels in (1, 2, 3, 4, 5, 6, 8)),  # its seven are other speakers
+        *(
+            ("flac", "flac", channels) for channels in (1, 2, 3, 4, 5, 6, 8)
+        ),  # its seven are other speakers
         *(("ogg", "libopus", channels) for channels in range(1, 9)),
         *(("mp4", "aac", channels) for channels in range(1, 9)),
     ],
@@ -101,8 +129,10 @@ def test_a_rate_that_would_swell_the_recording_is_refused(rate):
 
 def test_a_playlist_is_no_recording(tmp_path):
     (tmp_path / "other.wav").write_bytes(as_wav(1))
-    for text in (f"ffconcat version 1.0\nfile {tmp_path}/other.wav\n",
-                 f"#EXTM3U\n#EXTINF:1,\n{tmp_path}/other.wav\n#EXT-X-ENDLIST\n"):  # fmt: skip
+    for text in (
+        f"ffconcat version 1.0\nfile {tmp_path}/other.wav\n",
+        f"#EXTM3U\n#EXTINF:1,\n{tmp_path}/other.wav\n#EXT-X-ENDLIST\n",
+    ):
         with pytest.raises(BadAudio) as refused:
             read_apart(text.encode())
         assert refused.value.problem == "not_audio"
@@ -114,7 +144,9 @@ def test_tags_in_no_known_letters_do_not_matter():
         file.metadata["title"] = "QQQQ"
         stream = file.add_stream("pcm_s16le", rate=RATE)
         stream.layout = "mono"
-        frame = av.AudioFrame.from_ndarray((tone() * 8000).astype(np.int16)[None], format="s16", layout="mono")
+        frame = av.AudioFrame.from_ndarray(
+            (tone() * 8000).astype(np.int16)[None], format="s16", layout="mono"
+        )
         frame.sample_rate = RATE
         for packet in [*stream.encode(frame), *stream.encode(None)]:
             file.mux(packet)
@@ -124,7 +156,9 @@ def test_tags_in_no_known_letters_do_not_matter():
 
 
 def test_what_takes_its_reader_down_takes_nothing_else_down():
-    """Memory far under what reading takes ends the reader, or has it say so; the next recording is read by another."""
+    """Memory far under what reading takes ends the reader, or has it say so; the next recording is
+    read by another.
+    """
     small = Reader(room=1 << 16)
     with pytest.raises(BadAudio) as refused:
         small.read(as_wav(1))

@@ -1,4 +1,6 @@
-"""Recordings go the set days after their checks are signed, never before, and the logbook still stands as it was."""
+"""Recordings go the set days after their checks are signed, never before, and the logbook still
+stands as it was.
+"""
 
 from __future__ import annotations
 
@@ -53,11 +55,15 @@ def check(book: Logbook, id: str, hash: str, stage: Stage | None, minute: float 
         book.keep(f"chat {id}", None, visit.close(turn.check, minute + 1, stage))
 
 
-def test_a_signed_checks_recording_goes_on_the_day_and_its_hash_stays(book: Logbook, folder: Path) -> None:
+def test_a_signed_checks_recording_goes_on_the_day_and_its_hash_stays(
+    book: Logbook, folder: Path
+) -> None:
     hash = record(folder, b"seals fine")
     check(book, "c1", hash, Stage.SIGNED)
     signed = visit.at(1)
-    assert tidy_recordings(book, folder, 30, signed + 30 * DAY - timedelta(seconds=1)).too_young == (hash,)
+    assert tidy_recordings(
+        book, folder, 30, signed + 30 * DAY - timedelta(seconds=1)
+    ).too_young == (hash,)
     assert (folder / hash).is_file()
     assert tidy_recordings(book, folder, 30, signed + 30 * DAY).delete == (hash,)
     assert not (folder / hash).exists()
@@ -68,7 +74,8 @@ def test_a_signed_checks_recording_goes_on_the_day_and_its_hash_stays(book: Logb
 
 @pytest.mark.parametrize("stage", [None, Stage.CANCELLED])
 def test_nothing_unsigned_is_ever_deleted(book: Logbook, folder: Path, stage: Stage | None) -> None:
-    hash, loose = record(folder, b"seals fine"), record(folder, b"not understood")
+    hash = record(folder, b"seals fine")
+    loose = record(folder, b"not understood")
     (folder / "notes.txt").write_text("no recording")
     check(book, "c1", hash, stage)
     before = book.head()
@@ -85,7 +92,8 @@ def test_a_recording_of_two_checks_waits_for_both(book: Logbook, folder: Path) -
 
 
 def test_the_later_signature_counts() -> None:
-    early, late = visit.at(0), visit.at(0) + 10 * DAY
+    early = visit.at(0)
+    late = visit.at(0) + 10 * DAY
     for named in ([("a", early), ("a", late)], [("a", late), ("a", early)]):
         assert plan_tidying(["a"], named, 5, early + 12 * DAY).too_young == ("a",)
     for named in ([("a", early), ("a", None)], [("a", None), ("a", early)]):
@@ -106,7 +114,9 @@ def test_a_dry_run_deletes_and_enters_nothing(book: Logbook, folder: Path) -> No
     assert (folder / hash).is_file() and book.head() == before
 
 
-def test_a_stop_between_entry_and_deletion_is_made_good_without_a_second_entry(book: Logbook, folder: Path) -> None:
+def test_a_stop_between_entry_and_deletion_is_made_good_without_a_second_entry(
+    book: Logbook, folder: Path
+) -> None:
     hash = record(folder, b"seals fine")
     check(book, "c1", hash, Stage.SIGNED)
     tidy_recordings(book, folder, 1, visit.at(0) + 99 * DAY)
@@ -116,14 +126,21 @@ def test_a_stop_between_entry_and_deletion_is_made_good_without_a_second_entry(b
     assert not (folder / hash).exists() and book.head() == before
 
 
-def test_ones_own_data_is_all_that_is_ones_own_and_nothing_of_others(book: Logbook, folder: Path) -> None:
+def test_ones_own_data_is_all_that_is_ones_own_and_nothing_of_others(
+    book: Logbook, folder: Path
+) -> None:
     hash = record(folder, b"seals fine")
     check(book, "c1", hash, Stage.SIGNED)
     tidy_recordings(book, folder, 1, visit.at(0) + 99 * DAY, by="Mona")
     given = json.loads(json.dumps(own_data(book, "Ines", folder, visit.at(9))))
     assert given["about"]["name"] == "Ines" and given["about"]["role"] == "caretaker"
     assert {entry["person"] for entry in given["entries"]} == {"Ines"}
-    assert [entry["kind"] for entry in given["entries"]] == ["person added", "check started", "answered", "signed"]
+    assert [entry["kind"] for entry in given["entries"]] == [
+        "person added",
+        "check started",
+        "answered",
+        "signed",
+    ]
     assert given["recordings"] == [{"sha256": hash, "stored": False, "deleted_as_set": True}]
     with pytest.raises(UnknownPersonError):
         own_data(book, "Nobody", folder, visit.at(9))

@@ -1,4 +1,7 @@
-"""Every published fact that a door is judged by, literal, with its source. "secondary": read in a summary of it."""
+"""Every published fact that a door is judged by, literal, with its source.
+
+"secondary": read in a summary of it.
+"""
 
 from __future__ import annotations
 
@@ -18,27 +21,34 @@ from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.judging.statics import CLOSER_SIZES, HINGE_GRADES, closer_size
 from doorround.domain.values import Condition, Defect, Measure, Unit
 
-TIMBER, STEEL = door(material="timber"), door(material="steel")
+TIMBER = door(material="timber")
+STEEL = door(material="steel")
 
 
 def measured(amount: str, unit: str = "mm") -> Measure:
     return Measure(amount=Fraction(amount), unit=Unit(unit))
 
 
-def found(key: str, value: Measure, fire_door: Door = TIMBER, checklist: Checklist = CHECKLIST) -> list[Finding]:
+def found(
+    key: str, value: Measure, fire_door: Door = TIMBER, checklist: Checklist = CHECKLIST
+) -> list[Finding]:
     return list(judge(fire_door, question_of(key, checklist), value, checklist))
 
 
-def rules(key: str, value: Measure, fire_door: Door = TIMBER, checklist: Checklist = CHECKLIST) -> list[str]:
+def rules(
+    key: str, value: Measure, fire_door: Door = TIMBER, checklist: Checklist = CHECKLIST
+) -> list[str]:
     return [finding.rule for finding in found(key, value, fire_door, checklist)]
 
 
-# ---- Gaps ------------------------------------------------------------------------------------------------------------
+# ---- Gaps
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("checklist", [CHECKLIST, FLATS], ids=["premises", "flats"])
 def test_head_and_jambs_of_timber_never_more_than_4_mm_and_2_to_4(checklist: Checklist) -> None:
-    # GOV.UK, fire door guidance (secondary): never more than 4 mm; BS 8214:2016 (secondary): 2 to 4 mm
+    # GOV.UK, fire door guidance (secondary): never more than 4 mm; BS 8214:2016 (secondary): 2 to 4
+    # mm
     assert rules("gaps.sides", measured("4"), TIMBER, checklist) == []
     assert rules("gaps.sides", measured("4.01"), TIMBER, checklist) == ["gaps.too_wide"]
     assert rules("gaps.sides", measured("2"), TIMBER, checklist) == []
@@ -49,10 +59,13 @@ def test_head_and_jambs_of_timber_never_more_than_4_mm_and_2_to_4(checklist: Che
 
 def test_threshold_where_smoke_control_is_needed_at_most_3_mm_else_a_seal() -> None:
     # BS 8214:2016, 12.3 (secondary)
-    smoke, sealed = door(rating="FD30S", threshold_seal="none"), door(rating="FD30S", threshold_seal="fitted")
+    smoke = door(rating="FD30S", threshold_seal="none")
+    sealed = door(rating="FD30S", threshold_seal="fitted")
     assert rules("gaps.threshold", measured("3"), smoke) == []
     (wide,) = found("gaps.threshold", measured("3.1"), smoke)
-    assert wide.source.startswith("BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary)")
+    assert wide.source.startswith(
+        "BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary)"
+    )
     assert rules("gaps.threshold", measured("8"), sealed) == []
 
 
@@ -72,18 +85,27 @@ def test_nfpa_80_wood_at_most_an_eighth_of_an_inch_at_frame_and_meeting_edges(ke
     (wide,) = found(key, measured("9/64", "in"), TIMBER, NFPA)
     assert wide.what == "9/64 in, 1/8 in allowed"
     assert wide.source == "NFPA 80, 6.3.1.7, wood: at most 1/8 in (secondary)"
-    assert rules(key, measured("3.175"), TIMBER, NFPA) == [] and rules(key, measured("3.18"), TIMBER, NFPA) != []
+    assert (
+        rules(key, measured("3.175"), TIMBER, NFPA) == []
+        and rules(key, measured("3.18"), TIMBER, NFPA) != []
+    )
 
 
 @pytest.mark.parametrize("key", ["gaps.sides", "gaps.meeting"])
 def test_nfpa_80_steel_an_eighth_of_an_inch_give_or_take_a_sixteenth(key: str) -> None:
     # NFPA 80, 6.3.1.7 (secondary): 1/16 to 3/16 in
-    assert rules(key, measured("1/16", "in"), STEEL, NFPA) == rules(key, measured("3/16", "in"), STEEL, NFPA) == []
+    assert (
+        rules(key, measured("1/16", "in"), STEEL, NFPA)
+        == rules(key, measured("3/16", "in"), STEEL, NFPA)
+        == []
+    )
     assert rules(key, measured("1/32", "in"), STEEL, NFPA) == ["gaps.too_narrow"]
     assert len(rules(key, measured("13/64", "in"), STEEL, NFPA)) == 1
 
 
-@pytest.mark.parametrize("fire_door", [TIMBER, STEEL, door(threshold_seal="fitted"), door(rating="FD30")])
+@pytest.mark.parametrize(
+    "fire_door", [TIMBER, STEEL, door(threshold_seal="fitted"), door(rating="FD30")]
+)
 def test_nfpa_80_at_most_three_quarters_of_an_inch_under_the_door(fire_door: Door) -> None:
     # NFPA 80, 4.8.4 (secondary)
     assert rules("gaps.threshold", measured("3/4", "in"), fire_door, NFPA) == []
@@ -91,12 +113,21 @@ def test_nfpa_80_at_most_three_quarters_of_an_inch_under_the_door(fire_door: Doo
     assert wide.source == "NFPA 80, 4.8.4: at most 3/4 in under the door (secondary)"
 
 
-# ---- Closers ---------------------------------------------------------------------------------------------------------
+# ---- Closers
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
     ("size", "width", "mass"),
-    [(1, 750, 20), (2, 850, 40), (3, 950, 60), (4, 1100, 80), (5, 1250, 100), (6, 1400, 120), (7, 1600, 160)],
+    [
+        (1, 750, 20),
+        (2, 850, 40),
+        (3, 950, 60),
+        (4, 1100, 80),
+        (5, 1250, 100),
+        (6, 1400, 120),
+        (7, 1600, 160),
+    ],
 )
 def test_closer_sizes_by_leaf_width_and_mass(size: int, width: int, mass: int) -> None:
     # EN 1154:1996+A1:2002, table 1 (secondary); fire doors: at least size 3
@@ -109,7 +140,8 @@ def test_closer_sizes_by_leaf_width_and_mass(size: int, width: int, mass: int) -
 
 
 @pytest.mark.parametrize(
-    ("width", "mass", "size"), [(926, 45, 3), (1000, 50, 4), (900, 85, 5), (1650, 45, None), (600, 15, 3)]
+    ("width", "mass", "size"),
+    [(926, 45, 3), (1000, 50, 4), (900, 85, 5), (1650, 45, None), (600, 15, 3)],
 )
 def test_worked_closer_sizes(width: float, mass: float, size: int | None) -> None:
     assert closer_size(width, mass) == size
@@ -117,7 +149,11 @@ def test_worked_closer_sizes(width: float, mass: float, size: int | None) -> Non
 
 def test_opening_force_at_most_30_n_to_30_degrees_and_22_5_n_to_60() -> None:
     # BS 8300, Approved Document M (secondary)
-    assert rules("closer.force_low", measured("30", "N")) == rules("closer.force_high", measured("22.5", "N")) == []
+    assert (
+        rules("closer.force_low", measured("30", "N"))
+        == rules("closer.force_high", measured("22.5", "N"))
+        == []
+    )
     (low,) = found("closer.force_low", measured("30.1", "N"))
     assert (low.what, low.severity) == ("30.1 N to open, 30 N allowed", "planned")
     assert low.source == "BS 8300, Approved Document M: 30 N from 0° to 30° (secondary)"
@@ -125,16 +161,22 @@ def test_opening_force_at_most_30_n_to_30_degrees_and_22_5_n_to_60() -> None:
     assert high.source == "BS 8300, Approved Document M: 22.5 N from 30° to 60° (secondary)"
 
 
-def test_the_closing_test_is_from_fully_open_and_from_about_15_degrees_and_both_must_close() -> None:
+def test_the_closing_test_is_from_fully_open_and_from_about_15_degrees_and_both_must_close() -> (
+    None
+):
     # GOV.UK, fire door guidance
     for key in ("closer.full", "closer.ajar"):
         for fault in ("stops_short", "not_closing"):
             value = Condition.model_validate({"defects": [{"name": fault}]})
             (finding,) = judge(TIMBER, ask(key), value, CHECKLIST)
-            assert finding.severity == "act now" and "GOV.UK fire door guidance, closing test" in finding.source
+            assert (
+                finding.severity == "act now"
+                and "GOV.UK fire door guidance, closing test" in finding.source
+            )
 
 
-# ---- Hinges ----------------------------------------------------------------------------------------------------------
+# ---- Hinges
+# --------------------------------------------------------------------------------------------------
 
 
 def test_hinge_grades() -> None:
@@ -149,12 +191,15 @@ def test_hinge_grades() -> None:
     ("grade", "mass", "weak"), [(10, 60, False), (10, 61, True), (14, 160, False), (1, 10.5, True)]
 )
 def test_hinges_must_be_of_a_grade_for_the_leafs_mass(grade: int, mass: float, weak: bool) -> None:
-    findings = judge(door(hinge_grade=grade, leaf_mass_kg=mass), ask("hinges.fixings"), Condition(), CHECKLIST)
+    findings = judge(
+        door(hinge_grade=grade, leaf_mass_kg=mass), ask("hinges.fixings"), Condition(), CHECKLIST
+    )
     assert [each.rule for each in findings] == (["hinges.too_weak"] if weak else [])
     assert all(each.source == "EN 1935:2002 (secondary)" for each in findings)
 
 
-# ---- Seals and signs: the rows about seals stand in test_rules.py ----------------------------------------------------
+# ---- Seals and signs: the rows about seals stand in test_rules.py
+# ----------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -167,7 +212,9 @@ def test_hinges_must_be_of_a_grade_for_the_leafs_mass(grade: int, mass: float, w
         ({"use": "flat entrance"}, Sign.NONE, False),
     ],
 )
-def test_each_kind_of_door_has_its_sign_on_the_right_faces(fields: dict[str, str], sign: Sign, beyond: bool) -> None:
+def test_each_kind_of_door_has_its_sign_on_the_right_faces(
+    fields: dict[str, str], sign: Sign, beyond: bool
+) -> None:
     fire_door = door(**fields)
     assert (fire_door.expected_sign, fire_door.sign_beyond) == (sign, beyond)
     assert fire_door.sign_here is (sign is not Sign.NONE)
@@ -181,31 +228,41 @@ def test_signs_say_what_the_door_needs() -> None:
 
 
 def named(key: str, fault: str, checklist: Checklist = CHECKLIST) -> Finding:
-    (finding,) = judge(TIMBER, checklist.ask(key), Condition(defects=(Defect(name=fault),)), checklist)
+    (finding,) = judge(
+        TIMBER, checklist.ask(key), Condition(defects=(Defect(name=fault),)), checklist
+    )
     return finding
 
 
 def test_signs_cover_not_more_than_5_percent_of_the_door_face() -> None:
     finding = named("sign.here", "too_big", NFPA)
     assert finding.why == "Signs may cover no more than a twentieth of the face."
-    assert finding.source.startswith("NFPA 80, 4.1.4: not more than 5 % of the door face (from memory)")
+    assert finding.source.startswith(
+        "NFPA 80, 4.1.4: not more than 5 % of the door face (from memory)"
+    )
 
 
 @pytest.mark.parametrize(("key", "fault"), [("clear", "fixed"), ("hold_open", "not_releasing")])
-def test_only_a_device_that_releases_on_the_fire_alarm_holds_a_door_open(key: str, fault: str) -> None:
+def test_only_a_device_that_releases_on_the_fire_alarm_holds_a_door_open(
+    key: str, fault: str
+) -> None:
     finding = named(key, fault)
     assert (finding.severity, finding.source) == ("act now", "BS EN 1155 and BS 7273-4 (secondary)")
 
 
-# ---- Units -----------------------------------------------------------------------------------------------------------
+# ---- Units
+# --------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("inches", "mm"), [("1/8", "3.175"), ("1/16", "1.5875"), ("3/16", "4.7625"), ("3/4", "19.05")])
+@pytest.mark.parametrize(
+    ("inches", "mm"), [("1/8", "3.175"), ("1/16", "1.5875"), ("3/16", "4.7625"), ("3/4", "19.05")]
+)
 def test_an_inch_is_exactly_25_4_mm(inches: str, mm: str) -> None:
     assert measured(inches, "in").mm == Fraction(mm)
 
 
-# ---- What a simple check looks at ------------------------------------------------------------------------------------
+# ---- What a simple check looks at
+# ------------------------------------------------------------------------------------
 
 WORDS = {
     "FACTSHEET": [
@@ -234,7 +291,8 @@ WORDS = {
 
 
 def test_the_lists_are_whole() -> None:
-    # GOV.UK / Home Office factsheet on regulation 10; NFPA 80, 13 items for swinging doors (secondary)
+    # GOV.UK / Home Office factsheet on regulation 10; NFPA 80, 13 items for swinging doors
+    # (secondary)
     assert [point.words for point in FACTSHEET] == WORDS["FACTSHEET"] and len(FACTSHEET) == 5
     assert [point.words for point in NFPA_80] == WORDS["NFPA_80"] and len(NFPA_80) == 13
     assert SETS["england-flats"].points == SETS["uk-premises"].points == FACTSHEET
@@ -246,11 +304,16 @@ PAIR = door(leaves="pair", glazing="clear fire-resisting", threshold_seal="fitte
 
 @pytest.mark.parametrize(
     ("point", "checklist"),
-    [*((point, CHECKLIST) for point in FACTSHEET), *((point, FLATS) for point in FACTSHEET),
-     *((point, NFPA) for point in NFPA_80)],
+    [
+        *((point, CHECKLIST) for point in FACTSHEET),
+        *((point, FLATS) for point in FACTSHEET),
+        *((point, NFPA) for point in NFPA_80),
+    ],
     ids=lambda each: each.name if isinstance(each, Point) else each.rules.key,
-)  # fmt: skip
-def test_each_thing_is_asked_of_a_door_and_judged_by_rules(point: Point, checklist: Checklist) -> None:
+)
+def test_each_thing_is_asked_of_a_door_and_judged_by_rules(
+    point: Point, checklist: Checklist
+) -> None:
     from doorround.domain.judging.rule_catalogue import ALL_RULES
 
     asked = {question.key for question in checklist.for_door(PAIR)}

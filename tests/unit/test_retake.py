@@ -15,7 +15,8 @@ CLEAR = (Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear
 def test_another_take_is_another_file_with_the_same_sound() -> None:
     again = retaken(CLEAR, 7)
     assert again != CLEAR and len(again) == len(CLEAR) and retaken(CLEAR, 8) != again
-    one, other = load_sound(CLEAR), load_sound(again)
+    one = load_sound(CLEAR)
+    other = load_sound(again)
     assert one.sha256 != other.sha256 and np.array_equal(one.samples, other.samples)
 
 

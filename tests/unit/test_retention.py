@@ -1,4 +1,6 @@
-"""What the service does by itself, by a clock of the test's own: recordings go once a day, menus follow roles."""
+"""What the service does by itself, by a clock of the test's own: recordings go once a day, menus
+follow roles.
+"""
 
 from __future__ import annotations
 
@@ -43,7 +45,8 @@ def signed_check(book: Logbook, folder: Path) -> str:
 
 
 def test_a_recording_goes_by_itself_on_its_day_and_its_hash_stays(tmp_path: Path) -> None:
-    clock, folder = Clock(), tmp_path / "recordings"
+    clock = Clock()
+    folder = tmp_path / "recordings"
     with Logbook.open(tmp_path / "logbook.db") as book:
         hash = signed_check(book, folder)
         (folder / ("b" * 64)).write_bytes(b"not understood")
@@ -59,8 +62,11 @@ def test_a_recording_goes_by_itself_on_its_day_and_its_hash_stays(tmp_path: Path
         assert book.answers("c1")[0].audio_sha256 == hash
 
 
-def test_it_tidies_at_the_start_and_then_once_a_day(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    clock, days = Clock(), []
+def test_it_tidies_at_the_start_and_then_once_a_day(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock = Clock()
+    days = []
     whole = retention.tidy_recordings
 
     def counted(book: Logbook, folder: Path, keep: int, now: datetime) -> object:
@@ -79,7 +85,8 @@ def test_it_tidies_at_the_start_and_then_once_a_day(tmp_path: Path, monkeypatch:
 def test_what_fails_stops_nothing_and_is_tried_at_the_next_look(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    clock, folder = Clock(), tmp_path / "recordings"
+    clock = Clock()
+    folder = tmp_path / "recordings"
     clock.now = SIGNED + timedelta(days=40)
     with Logbook.open(tmp_path / "logbook.db") as book:
         hash = signed_check(book, folder)

@@ -1,4 +1,6 @@
-"""What `doorround rules` says of a rule, and how limits, faults and questions beyond the checklist are put in words."""
+"""What `doorround rules` says of a rule, and how limits, faults and questions beyond the checklist
+are put in words.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,8 @@ from doorround.domain.values import Defect, Unit
 CHECKLIST = load_checklist()
 NFPA = CHECKLIST.under(SETS["nfpa-80"])
 
-# ---- Every rule: the gravest and the mildest that it says, and its source where no limit of the set has one ----------
+# ---- Every rule: the gravest and the mildest that it says, and its source where no limit of the
+# set has one ----------
 
 RULES = {
     "gaps.too_wide": ("act now", "soon", "the limit's own"),
@@ -61,12 +64,18 @@ RULES = {
     "lock.not_allowed": (
         "soon",
         None,
-        "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts (secondary)",
+        (
+            "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards"
+            " and ducts (secondary)"
+        ),
     ),
     "lock.register": (
         "soon",
         None,
-        "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts (secondary)",
+        (
+            "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards"
+            " and ducts (secondary)"
+        ),
     ),
     "mark.unmarked": ("soon", None, "common practice, no source"),
     "leaf.out_of_square": ("soon", None, "common practice, no source"),
@@ -76,7 +85,9 @@ RULES = {
 
 
 def test_how_soon_each_rule_speaks_and_by_which_source() -> None:
-    assert {key: (rule.severity, rule.mildest, rule.source) for key, rule in ALL_RULES.items()} == RULES
+    assert {
+        key: (rule.severity, rule.mildest, rule.source) for key, rule in ALL_RULES.items()
+    } == RULES
 
 
 def told(key: str, checklist: Checklist = CHECKLIST) -> dict[str, Any]:
@@ -88,19 +99,34 @@ def test_a_rule_is_told_whole() -> None:
         "key": "gaps.threshold_too_wide",
         "severity": "act now",
         "from": "watch",
-        "says": "The gap at the threshold is no wider than the door's evidence, else the set, allows.",
-        "source": "BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary); "
-        "BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary); "
-        "BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)",
+        "says": (
+            "The gap at the threshold is no wider than the door's evidence, else the set, allows."
+        ),
+        "source": (
+            "BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary); "
+            "BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary); "
+            "BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)"
+        ),
         "limits": [
-            "gap.threshold.smoke: at most 3 mm, out of action above 20 mm "
-            "[BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary)]",
-            "gap.threshold.plain: at most 10 mm, to watch above 8 mm, out of action above 20 mm "
-            "[BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)]",
-            "gap.threshold.sealed: at most 10 mm, to watch above 8 mm, out of action above 20 mm "
-            "[BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)]",
+            (
+                "gap.threshold.smoke: at most 3 mm, out of action above 20 mm "
+                "[BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary)]"
+            ),
+            (
+                "gap.threshold.plain: at most 10 mm, to watch above 8 mm, out of action above 20 mm"
+                " [BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)]"
+            ),
+            (
+                "gap.threshold.sealed: at most 10 mm, to watch above 8 mm, out of action above 20"
+                " mm [BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)]"
+            ),
         ],
-        "questions": ["gaps.threshold", "gaps.threshold_hinge", "gaps.threshold_middle", "gaps.threshold_lock"],
+        "questions": [
+            "gaps.threshold",
+            "gaps.threshold_hinge",
+            "gaps.threshold_middle",
+            "gaps.threshold_lock",
+        ],
         "points": ["2: gaps around the frame, seals and hinges fitted correctly"],
         "example": "rating FD30, gaps.threshold 12 mm → 12 mm, 10 mm allowed",
         "why_not": None,
@@ -108,12 +134,17 @@ def test_a_rule_is_told_whole() -> None:
 
 
 def test_a_fault_that_is_named_is_told_whole() -> None:
-    assert told("mark.unmarked")["points"] == ["1: alterations or damage to glazing or air-transfer grilles"]
+    assert told("mark.unmarked")["points"] == [
+        "1: alterations or damage to glazing or air-transfer grilles"
+    ]
     assert told("seals.painted", NFPA) == {
         "key": "seals.painted",
         "severity": "planned",
         "from": None,
-        "says": "Seals: painted over. Paint can keep a seal from swelling and stops a brush or fin from sealing.",
+        "says": (
+            "Seals: painted over. Paint can keep a seal from swelling and stops a brush or fin from"
+            " sealing."
+        ),
         "source": "common practice, no source",
         "limits": [],
         "questions": ["seals"],
@@ -127,13 +158,24 @@ def test_a_fault_that_is_named_is_told_whole() -> None:
     ("key", "says", "limits"),
     [
         # NFPA 80, 6.3.1.7 (secondary)
-        ("gaps.too_wide", "head or jambs", ["at most 1/8 in, out of action above 1/4 in", "at least 1/16 in, at most"]),
-        ("gaps.meeting_too_wide", "the meeting edges", ["at most 1/8 in, out of action above 1/4 in", "at least 1/16"]),
+        (
+            "gaps.too_wide",
+            "head or jambs",
+            ["at most 1/8 in, out of action above 1/4 in", "at least 1/16 in, at most"],
+        ),
+        (
+            "gaps.meeting_too_wide",
+            "the meeting edges",
+            ["at most 1/8 in, out of action above 1/4 in", "at least 1/16"],
+        ),
     ],
 )
 def test_limits_are_told_in_the_unit_of_the_set(key: str, says: str, limits: list[str]) -> None:
     rule = told(key, NFPA)
-    assert rule["says"] == f"The gap at {says} is no wider than the door's evidence, else the set, allows."
+    assert (
+        rule["says"]
+        == f"The gap at {says} is no wider than the door's evidence, else the set, allows."
+    )
     assert all(begins in said for begins, said in zip(limits, rule["limits"], strict=True))
 
 
@@ -144,9 +186,17 @@ def test_a_rule_that_a_set_does_not_have_says_why() -> None:
 
 
 def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
-    strict = with_custom_rules(CHECKLIST, read_custom_rules('[severity]\n"closer.time" = "planned"\n', "rules.toml"))
-    assert (told("closer.time", strict)["severity"], told("closer.time", strict)["from"]) == ("planned", None)
-    assert (told("hinges.too_few", strict)["from"], told("closer.time")["from"]) == ("soon", "watch")
+    strict = with_custom_rules(
+        CHECKLIST, read_custom_rules('[severity]\n"closer.time" = "planned"\n', "rules.toml")
+    )
+    assert (told("closer.time", strict)["severity"], told("closer.time", strict)["from"]) == (
+        "planned",
+        None,
+    )
+    assert (told("hinges.too_few", strict)["from"], told("closer.time")["from"]) == (
+        "soon",
+        "watch",
+    )
 
 
 @pytest.mark.parametrize(
@@ -157,7 +207,10 @@ def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
         ("register.no_closer", "register.closer none → no closer"),
         ("lock.unlocked", "closer none, kept locked, use riser, lock no → was not locked"),
         ("seals.no_seals", "seals none, rating FD30, seals sound → no seals"),
-        ("hinges.many_screws_missing", "hinges.fixings screw_missing → 3 screws missing on one door"),
+        (
+            "hinges.many_screws_missing",
+            "hinges.fixings screw_missing → 3 screws missing on one door",
+        ),
         ("door.several", "seals painted, latch stiff, sign.here wrong → 3 faults together"),
         ("gaps.uneven", "gaps.lock_top 1 mm, gaps.lock_bottom 4 mm → lock side gap from 1 to 4 mm"),
         ("closer.time", "closer.seconds 2 s → 2 s from 90°, 3 s at least"),
@@ -172,7 +225,10 @@ def test_the_example_of_a_rule_reads_as_door_answers_and_finding(key: str, examp
     [
         ({"kind": "yes_no", "yes": True}, "yes"),
         ({"kind": "yes_no", "yes": False}, "no"),
-        ({"kind": "condition", "defects": [{"name": "painted"}, {"name": "loose"}]}, "painted, loose"),
+        (
+            {"kind": "condition", "defects": [{"name": "painted"}, {"name": "loose"}]},
+            "painted, loose",
+        ),
         ({"kind": "condition"}, "sound"),
         ({"kind": "measure", "amount": "1/8", "unit": "in"}, "1/8 in"),
         ({"kind": "count", "number": 3}, "3"),
@@ -183,20 +239,41 @@ def test_an_answer_of_an_example_is_told_in_words(given: dict[str, Any], words: 
     assert answer_words(given) == words
 
 
-# ---- Limits and faults in words --------------------------------------------------------------------------------------
+# ---- Limits and faults in words
+# --------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
     ("unit", "shown", "words"),
     [
-        (Unit.INCH, Unit.INCH, "at least 1/16 in, at most 3/16 in, to watch above 1/8 in, out of action above 3/8 in"),
-        (Unit.INCH, Unit.MM, "at least 1.59 mm, at most 4.76 mm, to watch above 3.18 mm, out of action above 9.53 mm"),
-        (Unit.NEWTON, Unit.INCH, "at least 0.06 N, at most 0.19 N, to watch above 0.13 N, out of action above 0.38 N"),
+        (
+            Unit.INCH,
+            Unit.INCH,
+            "at least 1/16 in, at most 3/16 in, to watch above 1/8 in, out of action above 3/8 in",
+        ),
+        (
+            Unit.INCH,
+            Unit.MM,
+            (
+                "at least 1.59 mm, at most 4.76 mm, to watch above 3.18 mm, out of action above"
+                " 9.53 mm"
+            ),
+        ),
+        (
+            Unit.NEWTON,
+            Unit.INCH,
+            "at least 0.06 N, at most 0.19 N, to watch above 0.13 N, out of action above 0.38 N",
+        ),
     ],
 )
 def test_a_limit_is_told_edge_by_edge(unit: Unit, shown: Unit, words: str) -> None:
     limit = Limit(
-        unit=unit, source="x", least=Fraction(1, 16), most=Fraction(3, 16), watch=Fraction(1, 8), grave=Fraction(3, 8)
+        unit=unit,
+        source="x",
+        least=Fraction(1, 16),
+        most=Fraction(3, 16),
+        watch=Fraction(1, 8),
+        grave=Fraction(3, 8),
     )
     assert limit_words(limit, shown) == words
 
@@ -210,7 +287,8 @@ def test_a_fault_is_told_with_its_count_its_place_and_its_face() -> None:
     assert defect_words("screw loose", fault) == "3 screws loose, top hinge, other side"
 
 
-# ---- Questions beyond the checklist ----------------------------------------------------------------------------------
+# ---- Questions beyond the checklist
+# ----------------------------------------------------------------------------------
 
 
 def test_what_may_be_measured_beyond_the_checklist() -> None:
@@ -240,5 +318,9 @@ def test_each_of_them_is_a_measure_that_need_not_be_taken() -> None:
     says = {"mm": "measure.gap", "s": "measure.seconds_to_shut", "N": "measure.force"}
     for key in EXTRAS:
         question = question_of(key, CHECKLIST)
-        assert (question.key, question.kind, question.says) == (key, "measure", says[str(question.unit)])
+        assert (question.key, question.kind, question.says) == (
+            key,
+            "measure",
+            says[str(question.unit)],
+        )
         assert question.taps[-1] == "not measured"

@@ -1,4 +1,7 @@
-"""What an answer means for the door. Every value names where it is published; the door's own evidence prevails."""
+"""What an answer means for the door.
+
+Every value names where it is published; the door's own evidence prevails.
+"""
 
 from __future__ import annotations
 
@@ -39,12 +42,19 @@ def mm(amount: str) -> Measure:
     return Measure(amount=Fraction(amount), unit=Unit.MM)
 
 
-# ---- Hinges ----------------------------------------------------------------------------------------------------------
+# ---- Hinges
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
     ("number", "how"),
-    [(0, Verdict.ACT_NOW), (1, Verdict.DEFECT), (2, Verdict.DEFECT), (3, Verdict.SOUND), (4, Verdict.SOUND)],
+    [
+        (0, Verdict.ACT_NOW),
+        (1, Verdict.DEFECT),
+        (2, Verdict.DEFECT),
+        (3, Verdict.SOUND),
+        (4, Verdict.SOUND),
+    ],
 )
 def test_a_fire_door_has_at_least_three_hinges(number: int, how: Verdict) -> None:
     # common practice, no source
@@ -66,7 +76,8 @@ def test_a_door_without_hinges_is_not_swung() -> None:
     assert finding.do_now == "Do not swing the door. Tell the supervisor at once."
 
 
-# ---- Faults that are named -------------------------------------------------------------------------------------------
+# ---- Faults that are named
+# -------------------------------------------------------------------------------------------
 
 NFPA, GOVUK = "NFPA 80", "GOV.UK"
 
@@ -87,13 +98,25 @@ NFPA, GOVUK = "NFPA 80", "GOV.UK"
         ("hinges.fixings", "screw_missing", Verdict.DEFECT, "point 5"),
         ("hinges.fixings", "unmarked", Verdict.DEFECT, "common practice, no source"),
         ("hold_open", "not_releasing", Verdict.ACT_NOW, "BS EN 1155 and BS 7273-4 (secondary)"),
-        ("closer.full", "not_closing", Verdict.ACT_NOW, "closing test from fully open and from about 15 degrees"),
-        ("closer.ajar", "stops_short", Verdict.ACT_NOW, "closing test from fully open and from about 15 degrees"),
+        (
+            "closer.full",
+            "not_closing",
+            Verdict.ACT_NOW,
+            "closing test from fully open and from about 15 degrees",
+        ),
+        (
+            "closer.ajar",
+            "stops_short",
+            Verdict.ACT_NOW,
+            "closing test from fully open and from about 15 degrees",
+        ),
         ("closer.full", "slams", Verdict.DEFECT, "common practice, no source"),
         ("threshold", "not_dropping", Verdict.DEFECT, "BS 8214:2016, 12.3 (secondary)"),
     ],
 )
-def test_a_named_fault_is_judged_by_its_source(key: str, fault: str, how: Verdict, source: str) -> None:
+def test_a_named_fault_is_judged_by_its_source(
+    key: str, fault: str, how: Verdict, source: str
+) -> None:
     (finding,) = found(key, Condition(defects=(Defect(name=fault),)))
     assert finding.verdict is how
     assert source in finding.source
@@ -101,35 +124,46 @@ def test_a_named_fault_is_judged_by_its_source(key: str, fault: str, how: Verdic
 
 def test_painted_seal_is_never_a_pass() -> None:
     for place in (None, "top", "lock side"):
-        assert judged("seals", Condition(defects=(Defect(name="painted", where=place),))) is Verdict.DEFECT
+        assert (
+            judged("seals", Condition(defects=(Defect(name="painted", where=place),)))
+            is Verdict.DEFECT
+        )
 
 
 def test_no_fault_of_the_checklist_is_ever_judged_sound() -> None:
     for fault in CHECKLIST.defect:
-        key = next(question.key for question in CHECKLIST.question if question.component == fault.component)
+        key = next(
+            question.key for question in CHECKLIST.question if question.component == fault.component
+        )
         how = judged(key, Condition(defects=(Defect(name=fault.name),)))
         assert how in (Verdict.DEFECT, Verdict.ACT_NOW), fault.name
 
 
 def test_the_gravest_of_two_faults_decides() -> None:
     value = Condition(defects=(Defect(name="slams"), Defect(name="broken")))
-    assert [finding.verdict for finding in found("closer.full", value)] == [Verdict.DEFECT, Verdict.ACT_NOW]
+    assert [finding.verdict for finding in found("closer.full", value)] == [
+        Verdict.DEFECT,
+        Verdict.ACT_NOW,
+    ]
     assert judged("closer.full", value) is Verdict.ACT_NOW
 
 
 def test_a_fault_is_said_with_its_count_and_place() -> None:
-    assert defect_words("screw missing", Defect(name="screw_missing", count=2, where="top hinge")) == (
-        "2 screws missing, top hinge"
+    assert (
+        defect_words("screw missing", Defect(name="screw_missing", count=2, where="top hinge"))
+        == "2 screws missing, top hinge"
     )
     assert defect_words("screw missing", Defect(name="screw_missing", count=1)) == "1 screw missing"
     assert defect_words("cracked", Defect(name="cracked", face="push side")) == "cracked, push side"
 
 
-# ---- Locks, marks, seals, closers ------------------------------------------------------------------------------------
+# ---- Locks, marks, seals, closers
+# ------------------------------------------------------------------------------------
 
 
 def test_a_door_without_a_closer_found_unlocked_is_act_now() -> None:
-    # GOV.UK, fire door guidance (secondary): cupboard and riser doors not self-closing are kept locked shut
+    # GOV.UK, fire door guidance (secondary): cupboard and riser doors not self-closing are kept
+    # locked shut
     riser = door(use="riser", closer="none, kept locked")
     (finding,) = found("lock", YesNo(yes=False), riser)
     assert finding.verdict is Verdict.ACT_NOW and "GOV.UK" in finding.source
@@ -144,7 +178,8 @@ def test_clear_glass_without_a_mark_is_a_defect() -> None:
 @pytest.mark.parametrize(
     ("rating", "seals", "faults"),
     [
-        # S: restricted smoke, so a smoke seal is needed; FD60: a pair or one wide strip. Trade data sheets (secondary)
+        # S: restricted smoke, so a smoke seal is needed; FD60: a pair or one wide strip. Trade data
+        # sheets (secondary)
         ("FD30", "plain intumescent", []),
         ("FD30", "intumescent with brush or fin", []),
         ("FD30S", "plain intumescent", ["no smoke seal"]),
@@ -180,7 +215,8 @@ def test_a_door_with_no_closer_that_is_not_kept_locked_is_act_now() -> None:
     assert judged("register.closer", kept_locked) is Verdict.ACT_NOW  # a corridor is a way out
 
 
-# ---- Unknown is never sound ------------------------------------------------------------------------------------------
+# ---- Unknown is never sound
+# ------------------------------------------------------------------------------------------
 
 NOT_SEEN = [
     CannotCheck(),
@@ -201,9 +237,15 @@ def test_a_part_that_was_not_seen_is_unknown_and_never_sound(key: str, value: Va
 
 @pytest.mark.parametrize(
     ("key", "value"),
-    [("gaps.sides", NotMeasured()), ("register.rating", Choice(chosen="unknown")), ("register.mass", NotMeasured())],
+    [
+        ("gaps.sides", NotMeasured()),
+        ("register.rating", Choice(chosen="unknown")),
+        ("register.mass", NotMeasured()),
+    ],
 )
-def test_what_was_not_measured_or_is_not_known_is_unknown_without_a_finding(key: str, value: Value) -> None:
+def test_what_was_not_measured_or_is_not_known_is_unknown_without_a_finding(
+    key: str, value: Value
+) -> None:
     assert found(key, value) == []
     assert judged(key, value) is Verdict.UNKNOWN
 
@@ -220,7 +262,8 @@ def test_of_several_verdicts_the_gravest_counts_and_unknown_is_graver_than_sound
 
 
 def test_every_finding_of_every_rule_names_its_source() -> None:
-    plain, none = door(rating="FD60S", seals="plain intumescent"), door(seals="none")
+    plain = door(rating="FD60S", seals="plain intumescent")
+    none = door(seals="none")
     findings = [
         *found("hinges.count", Count(number=0)),
         *found("gaps.sides", mm("30")),

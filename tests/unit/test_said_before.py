@@ -1,4 +1,6 @@
-"""What was answered already, said again: it moves nothing, and never answers for the side that nobody looked at."""
+"""What was answered already, said again: it moves nothing, and never answers for the side that
+nobody looked at.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,8 @@ def moved_nothing(visit: Visit, *lines: str) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    "words", ["frame undamaged", "this side frame undamaged", "frame fine", "and the frame is sound"]
+    "words",
+    ["frame undamaged", "this side frame undamaged", "frame fine", "and the frame is sound"],
 )
 def test_a_pass_of_this_side_said_again_does_not_pass_the_other(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("leaf.here")
@@ -76,15 +79,23 @@ def test_a_fault_is_not_taken_back_by_a_pass_in_passing() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("split")
     said = moved_nothing(visit, "frame undamaged")
-    assert said[0] == "Frame, this side: you said split, and that stands. To change it, say change frame."
+    assert (
+        said[0]
+        == "Frame, this side: you said split, and that stands. To change it, say change frame."
+    )
 
 
 @pytest.mark.parametrize(
     ("first", "again", "stands"),
-    [("closer closes fully", "closer closes fully", "closer.ajar"), ("gap 3", "gap 3", "gaps.threshold"),
-     ("closer shuts by itself", "closer shuts by itself", "closer.ajar")],
-)  # fmt: skip
-def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(first: str, again: str, stands: str) -> None:
+    [
+        ("closer closes fully", "closer closes fully", "closer.ajar"),
+        ("gap 3", "gap 3", "gaps.threshold"),
+        ("closer shuts by itself", "closer shuts by itself", "closer.ajar"),
+    ],
+)
+def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(
+    first: str, again: str, stands: str
+) -> None:
     visit = Visit(CORRIDOR).go_to("clear")
     visit.type(first)
     said = moved_nothing(visit, again)
@@ -92,7 +103,8 @@ def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(first: st
 
 
 @pytest.mark.parametrize(
-    "words", ["hinges all tight", "seals all in place", "three hinges", "latch works", "threshold gap 3"]
+    "words",
+    ["hinges all tight", "seals all in place", "three hinges", "latch works", "threshold gap 3"],
 )
 def test_any_answer_said_again_is_so_already(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("closer.full")
@@ -123,8 +135,15 @@ def test_a_recording_that_comes_twice_is_one_answer(words: str) -> None:
     visit.take(recording(visit, words, "ab" * 32))
     before = visit.check
     said = visit.take(recording(visit, "undamaged", "ab" * 32))
-    assert visit.check.answers == before.answers and visit.check.open == "leaf.here" and visit.turn.enter == ()
-    assert said[0] == "That recording came before, and is dealt with. Say it anew if you mean it again."
+    assert (
+        visit.check.answers == before.answers
+        and visit.check.open == "leaf.here"
+        and visit.turn.enter == ()
+    )
+    assert (
+        said[0]
+        == "That recording came before, and is dealt with. Say it anew if you mean it again."
+    )
     visit.take(recording(visit, "undamaged", "cd" * 32))
     assert visit.meaning("leaf.here") == "sound"
 

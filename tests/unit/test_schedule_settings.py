@@ -22,7 +22,9 @@ def test_without_a_file_the_defaults_hold(tmp_path):
 
 
 def test_a_whole_plan_is_read_beside_the_other_settings(tmp_path):
-    environment = given(tmp_path, """
+    environment = given(
+        tmp_path,
+        """
 zone = "Europe/London"
 [intervals]
 rules = ["flats in England over 11 m"]
@@ -37,7 +39,8 @@ region = "ENG"
 second_after = 3
 [defects]
 soon = 5
-""")  # fmt: skip
+""",
+    )
     plan = read_plan(environment)
     assert plan.intervals.rules == (Rule.FLATS,)
     assert plan.intervals.uses == {Use.CUPBOARD: Recurrence(2, "week")}
@@ -70,5 +73,11 @@ def test_what_cannot_be_is_refused_in_words(tmp_path, text, says):
 
 def test_quiet_hours_may_go_past_midnight():
     plan = Plan(quiet_from=time(19), quiet_until=time(7))
-    assert [plan.quiet(time(hour)) for hour in (6, 7, 12, 19, 23)] == [True, False, False, True, True]
+    assert [plan.quiet(time(hour)) for hour in (6, 7, 12, 19, 23)] == [
+        True,
+        False,
+        False,
+        True,
+        True,
+    ]
     assert not Plan(quiet_from=time(0), quiet_until=time(0)).quiet(time(3))

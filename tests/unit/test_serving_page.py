@@ -1,4 +1,6 @@
-"""What stands ready for serving: the unit of systemd and docs/serving.md agree with commands, settings and webhook."""
+"""What stands ready for serving: the unit of systemd and docs/serving.md agree with commands,
+settings and webhook.
+"""
 
 import os
 import re
@@ -54,7 +56,8 @@ def test_the_unit_sets_what_is_a_setting_and_writes_where_it_may():
     ours = {name: value for name, value in given.items() if name.startswith("DOORROUND_")}
     assert set(ours) <= {f"DOORROUND_{key}" for key in (*KEYS, *ELSEWHERE)}
     settings = read_settings(ours)
-    state, cache = Path("/var/lib") / unit()["StateDirectory"][0], Path("/var/cache") / unit()["CacheDirectory"][0]
+    state = Path("/var/lib") / unit()["StateDirectory"][0]
+    cache = Path("/var/cache") / unit()["CacheDirectory"][0]
     assert settings.home == state
     assert all(path.is_relative_to(state) for path in (settings.logbook, settings.recordings))
     assert given["MPLCONFIGDIR"] == str(cache)
@@ -72,8 +75,13 @@ def test_systemd_finds_nothing_to_say_about_the_unit(tmp_path):
     program.symlink_to(sys.executable)
     path = tmp_path / "doorround.service"
     path.write_text(UNIT.replace(unit()["ExecStart"][0].split()[0], str(program)), encoding="utf-8")
-    verified = subprocess.run(["systemd-analyze", "verify", "--man=no", str(path)], capture_output=True, text=True,
-                              check=False, env={**os.environ, "SYSTEMD_COLORS": "0"})  # fmt: skip
+    verified = subprocess.run(
+        ["systemd-analyze", "verify", "--man=no", str(path)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "SYSTEMD_COLORS": "0"},
+    )
     assert (verified.returncode, verified.stderr) == (0, "")
 
 
@@ -98,7 +106,8 @@ def test_every_key_of_the_webhook_stands_on_the_page():
     ),
 )
 def test_each_proxy_passes_on_what_the_settings_beside_it_say(proxy, host, path, to, tmp_path):
-    text, hook = block(proxy), webhook(tmp_path)
+    text = block(proxy)
+    hook = webhook(tmp_path)
     told = [re.search(pattern, text, re.MULTILINE)[1] for pattern in (host, path, to)]
     url = urlsplit(hook.url)
     assert told == [url.hostname, url.path, f"{hook.listen}:{hook.port}"]

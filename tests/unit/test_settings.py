@@ -1,4 +1,6 @@
-"""Settings: every one in the file and as a variable, the variable wins, and what is wrong says what to write."""
+"""Settings: every one in the file and as a variable, the variable wins, and what is wrong says what
+to write.
+"""
 
 import re
 from pathlib import Path
@@ -29,15 +31,29 @@ GOOD = {
     "BOT_NAME": ("@alder_doors_bot", lambda s, t: s.bot_name, "alder_doors_bot"),
     "VOICE": ("off", lambda s, t: s.voice, "off"),
     "TELEGRAM_TOKEN": ("12:abcdefghij", lambda s, t: t.token, "12:abcdefghij"),
-    "TELEGRAM_BASE_URL": ("http://10.0.0.1:8081/bot", lambda s, t: t.base_url, "http://10.0.0.1:8081/bot"),
-    "TELEGRAM_BASE_FILE_URL": ("http://10.0.0.1:8081/file/bot", lambda s, t: t.base_file_url,
-                               "http://10.0.0.1:8081/file/bot"),
-    "TELEGRAM_WEBHOOK_URL": ("https://doors.example.org/in", lambda s, t: t.webhook.url,
-                             "https://doors.example.org/in"),
-    "TELEGRAM_WEBHOOK_SECRET": ("abcdefghijklmnopq", lambda s, t: t.webhook.secret, "abcdefghijklmnopq"),
+    "TELEGRAM_BASE_URL": (
+        "http://10.0.0.1:8081/bot",
+        lambda s, t: t.base_url,
+        "http://10.0.0.1:8081/bot",
+    ),
+    "TELEGRAM_BASE_FILE_URL": (
+        "http://10.0.0.1:8081/file/bot",
+        lambda s, t: t.base_file_url,
+        "http://10.0.0.1:8081/file/bot",
+    ),
+    "TELEGRAM_WEBHOOK_URL": (
+        "https://doors.example.org/in",
+        lambda s, t: t.webhook.url,
+        "https://doors.example.org/in",
+    ),
+    "TELEGRAM_WEBHOOK_SECRET": (
+        "abcdefghijklmnopq",
+        lambda s, t: t.webhook.secret,
+        "abcdefghijklmnopq",
+    ),
     "TELEGRAM_WEBHOOK_LISTEN": ("0.0.0.0", lambda s, t: t.webhook.listen, "0.0.0.0"),
     "TELEGRAM_WEBHOOK_PORT": ("9000", lambda s, t: t.webhook.port, 9000),
-}  # fmt: skip
+}
 NEEDED = {
     "TELEGRAM_TOKEN": "4711:abcdefgh",
     "TELEGRAM_WEBHOOK_URL": "https://example.org/w",
@@ -47,9 +63,23 @@ NEEDED = {
 
 def file_of(values):
     """The settings as TOML; the keys of Telegram in their table."""
-    lines = [f'{key.lower()} = "{value}"' for key, value in values.items() if not key.startswith("TELEGRAM_")]
-    of_telegram = {key.removeprefix("TELEGRAM_"): value for key, value in values.items() if key.startswith("TELEGRAM_")}
-    return "\n".join([*lines, "[telegram]", *(f'{key.lower()} = "{value}"' for key, value in of_telegram.items())])
+    lines = [
+        f'{key.lower()} = "{value}"'
+        for key, value in values.items()
+        if not key.startswith("TELEGRAM_")
+    ]
+    of_telegram = {
+        key.removeprefix("TELEGRAM_"): value
+        for key, value in values.items()
+        if key.startswith("TELEGRAM_")
+    }
+    return "\n".join(
+        [
+            *lines,
+            "[telegram]",
+            *(f'{key.lower()} = "{value}"' for key, value in of_telegram.items()),
+        ]
+    )
 
 
 def test_every_setting_is_tried_here():
@@ -90,32 +120,55 @@ def test_every_key_of_the_tables_stands_in_the_readme():
 
 def test_every_variable_that_anything_reads_stands_in_the_readme():
     names = set()
-    for folder in ("bot", "scripts", "tests/telegram", "tests/audio", "tests/benchmarks", "deploy", "docs"):
+    for folder in (
+        "bot",
+        "scripts",
+        "tests/telegram",
+        "tests/audio",
+        "tests/benchmarks",
+        "deploy",
+        "docs",
+    ):
         for path in (TOP / folder).rglob("*"):
             if path.suffix in (".py", ".md", ".service"):
-                names |= set(re.findall(r"DOORROUND_[A-Z_]*[A-Z]\b(?!_)", path.read_text(encoding="utf-8")))
+                names |= set(
+                    re.findall(r"DOORROUND_[A-Z_]*[A-Z]\b(?!_)", path.read_text(encoding="utf-8"))
+                )
     assert len(names) > 10
     for name in names:
         assert f"`{name}`" in README, name
 
 
 BAD = {
-    "ZONE": "Alder/House", "ENGINE": "ears", "LONGEST_NOTE": "long", "KEEP_RECORDINGS": "0", "KEEP_PHOTOS": "ever",
-    "TELEGRAM_TOKEN": "abc", "TELEGRAM_BASE_URL": "api", "TELEGRAM_BASE_FILE_URL": "ftp://x",
-    "TELEGRAM_WEBHOOK_URL": "doors.example.org", "TELEGRAM_WEBHOOK_SECRET": "short", "TELEGRAM_WEBHOOK_PORT": "70000",
-}  # fmt: skip
+    "ZONE": "Alder/House",
+    "ENGINE": "ears",
+    "LONGEST_NOTE": "long",
+    "KEEP_RECORDINGS": "0",
+    "KEEP_PHOTOS": "ever",
+    "TELEGRAM_TOKEN": "abc",
+    "TELEGRAM_BASE_URL": "api",
+    "TELEGRAM_BASE_FILE_URL": "ftp://x",
+    "TELEGRAM_WEBHOOK_URL": "doors.example.org",
+    "TELEGRAM_WEBHOOK_SECRET": "short",
+    "TELEGRAM_WEBHOOK_PORT": "70000",
+}
 
 
 @pytest.mark.parametrize("key", BAD)
 def test_a_value_that_cannot_be_used_names_its_setting_and_never_shows_a_secret(key, tmp_path):
-    given = {f"DOORROUND_{name}": value for name, value in {**NEEDED, "HOME": str(tmp_path), key: BAD[key]}.items()}
+    given = {
+        f"DOORROUND_{name}": value
+        for name, value in {**NEEDED, "HOME": str(tmp_path), key: BAD[key]}.items()
+    }
     with pytest.raises(SettingsError, match=f"DOORROUND_{key}") as refused:
         read_settings(given), read_telegram(given)
     if "TOKEN" in key or "SECRET" in key:
         assert f'"{BAD[key]}"' not in str(refused.value)
 
 
-@pytest.mark.parametrize("text", ('zoen = "UTC"', '[telegram]\ntokn = "1:abcdefgh"', '[telgram]\ntoken = "1:abcdefgh"'))
+@pytest.mark.parametrize(
+    "text", ('zoen = "UTC"', '[telegram]\ntokn = "1:abcdefgh"', '[telgram]\ntoken = "1:abcdefgh"')
+)
 def test_an_unknown_key_is_refused_with_its_file_and_name(text, tmp_path):
     path = tmp_path / "doorround.toml"
     path.write_text(text, encoding="utf-8")
@@ -147,7 +200,9 @@ def test_a_webhook_needs_a_secret(tmp_path):
 
 
 def test_no_secret_is_shown_where_the_options_are(tmp_path):
-    given = {f"DOORROUND_{name}": value for name, value in NEEDED.items()} | {"DOORROUND_HOME": str(tmp_path)}
+    given = {f"DOORROUND_{name}": value for name, value in NEEDED.items()} | {
+        "DOORROUND_HOME": str(tmp_path)
+    }
     shown = repr(read_telegram(given))
     assert "abcdefgh" not in shown
     assert "sixteen" not in shown

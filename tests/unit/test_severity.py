@@ -30,7 +30,12 @@ def test_the_gravest_counts() -> None:
 
 
 def test_one_graver_ends_at_act_now() -> None:
-    assert [one_graver(severity).value for severity in Severity] == ["planned", "soon", "act now", "act now"]
+    assert [one_graver(severity).value for severity in Severity] == [
+        "planned",
+        "soon",
+        "act now",
+        "act now",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -43,7 +48,9 @@ def test_one_graver_ends_at_act_now() -> None:
         (Severity.WATCH, None, None),
     ],
 )
-def test_each_severity_has_a_target_time(severity: Severity, days: int | None, due: datetime | None) -> None:
+def test_each_severity_has_a_target_time(
+    severity: Severity, days: int | None, due: datetime | None
+) -> None:
     assert Targets().days(severity) == days
     assert Targets().due(severity, FOUND) == due
 

@@ -23,7 +23,9 @@ from doorround.hearing.session.question_grammar import grammar_now
         ("closer.full", "say again", []),
     ],
 )
-def test_what_is_no_answer_and_lacks_more_than_a_unit_or_a_beginning_is_a_rest(key, said, rests) -> None:
+def test_what_is_no_answer_and_lacks_more_than_a_unit_or_a_beginning_is_a_rest(
+    key, said, rests
+) -> None:
     others = tuple(each for each in CHECKLIST.question if each.key != key)
     now = ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), others, parts=CHECKLIST.question)
     assert _shortened(said, grammar_now(UNDERSTANDING, now)) == rests

@@ -1,6 +1,7 @@
 """No slip of the finger and no lost "not" turns a fault into a pass.
 
-Each case plays a whole turn: what counts is the logbook's answer, not what the words were taken for.
+Each case plays a whole turn: what counts is the logbook's answer, not what the words were taken
+for.
 """
 
 from __future__ import annotations
@@ -31,13 +32,19 @@ def open_at(key: str) -> Check:
 
 def passes(check: Check) -> set[str]:
     """Questions whose answer leaves the part sound."""
-    return {key for key, answer in check.answers.items() if verdict(answer.value, check.findings[key]) is Verdict.SOUND}
+    return {
+        key
+        for key, answer in check.answers.items()
+        if verdict(answer.value, check.findings[key]) is Verdict.SOUND
+    }
 
 
 def newly_passed(key: str, text: str) -> set[str]:
     """What typing this text at this question passes at once, without a read-back."""
     before = open_at(key)
-    return passes(take_turn(before, typed(UNDERSTANDING, text, expected_input(before)), NOON).check) - passes(before)
+    return passes(
+        take_turn(before, typed(UNDERSTANDING, text, expected_input(before)), NOON).check
+    ) - passes(before)
 
 
 def after(key: str, text: str) -> Check:
@@ -70,7 +77,9 @@ SLIPS = ("drop", "double", "swap", "replace", "insert")
 
 def slipped(phrase: str, slip: str, place: int, letter: str) -> str:
     place %= len(phrase)
-    before, here, rest = phrase[:place], phrase[place], phrase[place + 1 :]
+    before = phrase[:place]
+    here = phrase[place]
+    rest = phrase[place + 1 :]
     match slip:
         case "drop":
             return before + rest
@@ -91,19 +100,30 @@ def slipped(phrase: str, slip: str, place: int, letter: str) -> str:
     some.integers(0, 100),
     some.sampled_from(string.ascii_lowercase + " '"),
 )
-def test_a_single_slip_in_a_fault_never_passes_its_question(row: int, slip: str, place: int, letter: str) -> None:
+def test_a_single_slip_in_a_fault_never_passes_its_question(
+    row: int, slip: str, place: int, letter: str
+) -> None:
     key, phrase = faults()[row % len(faults())]
-    assert newly_passed(key, slipped(phrase, slip, place, letter)) == set(), slipped(phrase, slip, place, letter)
+    assert newly_passed(key, slipped(phrase, slip, place, letter)) == set(), slipped(
+        phrase, slip, place, letter
+    )
 
 
 def test_no_slip_of_a_fault_into_another_known_word_passes_its_question() -> None:
-    """All of them: a word that is known is taken as typed, so these are the slips that no repair count gives away."""
+    """All of them: a word that is known is taken as typed, so these are the slips that no repair
+    count gives away.
+    """
     known = sorted(BOOK.vocabulary | {"ok", "its", "thats"})
     near = {
-        word: [other for other in known if other != word and DamerauLevenshtein.distance(word, other) == 1]
+        word: [
+            other
+            for other in known
+            if other != word and DamerauLevenshtein.distance(word, other) == 1
+        ]
         for word in BOOK.vocabulary
     }
-    tried, passed = 0, []
+    tried = 0
+    passed = []
     for key, phrase in faults():
         words = phrase.lower().split()
         for place, word in enumerate(words):
@@ -141,7 +161,9 @@ def sound_phrases() -> list[tuple[str, str]]:
     return [
         (key, phrase)
         for key, _, phrase in rows()
-        if not key.startswith("register") and kinds[key] in ("condition", "yes_no") and key in newly_passed(key, phrase)
+        if not key.startswith("register")
+        and kinds[key] in ("condition", "yes_no")
+        and key in newly_passed(key, phrase)
     ]
 
 
@@ -151,7 +173,9 @@ NEGATIONS = ("not", "no", "isn't", "aren't", "won't", "doesn't", "never", "hardl
 @settings(max_examples=1500, deadline=None)
 @given(some.integers(0, 10_000), some.sampled_from(NEGATIONS), some.integers(0, 8))
 @example(0, "no", 0)
-def test_a_pass_with_a_negation_put_in_is_never_still_a_pass(row: int, negation: str, place: int) -> None:
+def test_a_pass_with_a_negation_put_in_is_never_still_a_pass(
+    row: int, negation: str, place: int
+) -> None:
     key, phrase = sound_phrases()[row % len(sound_phrases())]
     words = phrase.split()
     words.insert(place % (len(words) + 1), negation)
@@ -160,7 +184,9 @@ def test_a_pass_with_a_negation_put_in_is_never_still_a_pass(row: int, negation:
 
 def test_a_denied_fault_that_loses_its_denial_never_stays_a_pass() -> None:
     denied = [
-        (key, phrase) for key, phrase in sound_phrases() if set(phrase.split()) & {"not", "no", "isn't", "aren't"}
+        (key, phrase)
+        for key, phrase in sound_phrases()
+        if set(phrase.split()) & {"not", "no", "isn't", "aren't"}
     ]
     assert len(denied) > 8
     wrong = []
@@ -176,10 +202,14 @@ def test_a_denied_fault_that_loses_its_denial_never_stays_a_pass() -> None:
 @pytest.mark.parametrize(
     ("key", "typing"),
     [
-        ("clear", "unblocked"), ("clear", "unwedged"), ("glass.here", "uncracked"), ("leaf.here", "unbent"),
-        ("leaf.here", "udamaged"), ("leaf.here", "ndamaged"),
+        ("clear", "unblocked"),
+        ("clear", "unwedged"),
+        ("glass.here", "uncracked"),
+        ("leaf.here", "unbent"),
+        ("leaf.here", "udamaged"),
+        ("leaf.here", "ndamaged"),
     ],
-)  # fmt: skip
+)
 def test_no_slip_takes_an_un_away_or_puts_one_before_a_word(key: str, typing: str) -> None:
     """ "unobstructed" was read as "obstructed", a fault that nobody said."""
     before = open_at(key)
@@ -189,7 +219,12 @@ def test_no_slip_takes_an_un_away_or_puts_one_before_a_word(key: str, typing: st
 
 @pytest.mark.parametrize(
     ("key", "typing"),
-    [("leaf.here", "undamagd"), ("leaf.here", "nudamaged"), ("seals", "unpianted"), ("seals", "umpainted")],
+    [
+        ("leaf.here", "undamagd"),
+        ("leaf.here", "nudamaged"),
+        ("seals", "unpianted"),
+        ("seals", "umpainted"),
+    ],
 )
 def test_a_slip_elsewhere_in_such_a_word_is_mended(key: str, typing: str) -> None:
     assert after(key, typing).pending is not None

@@ -1,4 +1,6 @@
-"""Which phrases sound like another: the same distances as the exact search of a network, phrase by phrase."""
+"""Which phrases sound like another: the same distances as the exact search of a network, phrase by
+phrase.
+"""
 
 import random
 
@@ -10,7 +12,9 @@ from doorround.wiring import load_understanding
 
 BOOK = load_understanding().grammar_set
 PHRASES = tuple(
-    phrase for rule in ("condition.hinges", "condition.latch", "yes_no.locked") for phrase in BOOK.usual(rule)
+    phrase
+    for rule in ("condition.hinges", "condition.latch", "yes_no.locked")
+    for phrase in BOOK.usual(rule)
 )
 
 
@@ -42,7 +46,9 @@ def test_it_never_gives_the_phrase_itself():
 
 
 def test_what_nobody_knows_how_to_say_is_left_out():
-    alikes = SoundAlikes(["loose", "blimfloster"], lambda word: BOOK.ways(word) if word == "loose" else ())
+    alikes = SoundAlikes(
+        ["loose", "blimfloster"], lambda word: BOOK.ways(word) if word == "loose" else ()
+    )
     assert len(alikes) == 1
     assert alikes.near("blimfloster", everything, 2) == []
 

@@ -1,4 +1,6 @@
-"""Questions as they are read aloud: real voices, kept voice notes, and failures that say what to do."""
+"""Questions as they are read aloud: real voices, kept voice notes, and failures that say what to
+do.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,10 @@ from doorround.speaking.voice import CannotSpeak, CommandVoice, PackageVoice, vo
 @pytest.mark.parametrize(
     ("written", "said"),
     [
-        ("⚠️ ACT NOW. Remove the wedge.\nThe doorway: clear?", "ACT NOW. Remove the wedge. The doorway: clear?"),
+        (
+            "⚠️ ACT NOW. Remove the wedge.\nThe doorway: clear?",
+            "ACT NOW. Remove the wedge. The doorway: clear?",
+        ),
         ("Door 12: first floor. FD30S.", "Door 12: first floor. F D 30 S."),
         ("Gap: 3.5 mm, or 1/8 in.", "Gap: 3.5 millimetres, or 1 over 8 inches."),
         ("Sign: “Fire door keep shut”. Right?", "Sign: Fire door keep shut. Right?"),
@@ -104,7 +109,10 @@ def test_the_setting_names_the_package_a_command_or_nothing():
     home = {"DOORROUND_HOME": "nowhere"}
     assert read_settings(home).voice == "package" and voice_named("off") is None
     assert isinstance(voice_named("package"), PackageVoice)
-    assert read_settings({**home, "DOORROUND_VOICE": "espeak-ng --stdout"}).voice == "espeak-ng --stdout"
+    assert (
+        read_settings({**home, "DOORROUND_VOICE": "espeak-ng --stdout"}).voice
+        == "espeak-ng --stdout"
+    )
     for wrong in ("'unclosed", " "):
         with pytest.raises(SettingsError, match="DOORROUND_VOICE"):
             read_settings({**home, "DOORROUND_VOICE": wrong})

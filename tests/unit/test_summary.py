@@ -1,4 +1,6 @@
-"""The supervisor's summary: ten seconds to read, act now first; a picture that needs no colour; once, at its hour."""
+"""The supervisor's summary: ten seconds to read, act now first; a picture that needs no colour;
+once, at its hour.
+"""
 
 from __future__ import annotations
 
@@ -43,15 +45,25 @@ from doorround.reports.summary import Every, report
 TUESDAY = date(2026, 3, 3)
 
 
-def a_defect(id: int, severity: Severity, number: str = "14", to: str | None = None, age: int = 0) -> Defect:
+def a_defect(
+    id: int, severity: Severity, number: str = "14", to: str | None = None, age: int = 0
+) -> Defect:
     finding = Finding(
-        rule=f"r{id}", question="seals", component="seals", what="seals painted over", why="w",
-        do_now="d", source="s", severity=severity,
-    )  # fmt: skip
+        rule=f"r{id}",
+        question="seals",
+        component="seals",
+        what="seals painted over",
+        why="w",
+        do_now="d",
+        source="s",
+        severity=severity,
+    )
     first = TUESDAY - timedelta(days=age)
     moves = (Move(Moving.NEW, id, first),)
     due = first + timedelta(days=2)
-    return Defect(id, ("S", "B", number), finding, severity, first, first, due, given_to=to, moves=moves)
+    return Defect(
+        id, ("S", "B", number), finding, severity, first, first, due, given_to=to, moves=moves
+    )
 
 
 def a_due(number: str, late: int) -> Due:
@@ -67,8 +79,14 @@ def a_span(**more: object) -> Span:
 
 BUSY = a_span(
     due=[a_due("9", 4), a_due("30", 9), a_due("31", 0)],
-    visits=[Visit(TUESDAY, ("S", "B", str(n)), "Ines" if n % 3 else "Sam", n != 5) for n in range(12)],
-    defects=[a_defect(1, Severity.ACT_NOW), a_defect(2, Severity.SOON, "15", "Sam", 5), a_defect(3, Severity.PLANNED)],
+    visits=[
+        Visit(TUESDAY, ("S", "B", str(n)), "Ines" if n % 3 else "Sam", n != 5) for n in range(12)
+    ],
+    defects=[
+        a_defect(1, Severity.ACT_NOW),
+        a_defect(2, Severity.SOON, "15", "Sam", 5),
+        a_defect(3, Severity.PLANNED),
+    ],
     out={("S", "B", "14"): "seals painted over", ("S", "B", "77"): "leaf off"},
     trend=[Trend("2 Mar", 30, 6, 3), Trend("3 Mar", 11, 2, 3)],
 )
@@ -90,7 +108,13 @@ def test_a_busy_day_says_what_cannot_wait_first() -> None:
 
 
 def test_its_buttons_lead_to_the_defect_the_door_and_the_person() -> None:
-    assert summary_of(BUSY).taps == ("defect 1", "defect 2", "show door 30", "what is due", "who is late")
+    assert summary_of(BUSY).taps == (
+        "defect 1",
+        "defect 2",
+        "show door 30",
+        "what is due",
+        "who is late",
+    )
 
 
 def test_a_bad_day_is_still_read_in_ten_seconds() -> None:
@@ -101,7 +125,8 @@ def test_a_bad_day_is_still_read_in_ten_seconds() -> None:
         trend=BUSY.trend,
     )
     text = summary_of(many).text
-    # 300 words a minute, a usual pace of reading, is 50 in ten seconds; a number or a name is taken in at a glance
+    # 300 words a minute, a usual pace of reading, is 50 in ten seconds; a number or a name is taken
+    # in at a glance
     words = [word for word in text.split() if word.strip("⚠️·,.()×:").isalpha()]
     assert len(words) <= 65 and len(text.split("\n")) <= 12
     assert "And 57 more to act on now" in text
@@ -116,7 +141,8 @@ def test_a_silent_day_is_one_line() -> None:
     )
 
 
-# ---- the picture ---------------------------------------------------------------------------------------------------
+# ---- the picture
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("dark", [False, True])
@@ -130,7 +156,9 @@ def test_the_picture_fits_a_telephone_light_and_dark(dark: bool) -> None:
 def luminance(colour: str) -> float:
     """Relative luminance. Source: WCAG 2.1, from memory."""
     parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-    linear = [part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    linear = [
+        part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    ]
     return float(np.dot(linear, (0.2126, 0.7152, 0.0722)))
 
 
@@ -152,7 +180,8 @@ def test_late_is_told_by_hatching_too() -> None:
     assert grey.std() > 20
 
 
-# ---- from the logbook to the outbox --------------------------------------------------------------------------------
+# ---- from the logbook to the outbox
+# --------------------------------------------------------------------------------
 
 
 @pytest.fixture
@@ -185,10 +214,15 @@ def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
     check(book, 0, visit.PAINTED)
     [defect] = read_defects(book, Plan().defects).open
     act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced", no_photo="too dark")
-    monday, tuesday = (report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3))
+    monday, tuesday = (
+        report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3)
+    )
     assert "Done: 1 check (Ines 1)" in monday and "Defects: 1 new, 0 made good, 1 open" in monday
     assert "Defects: 0 new, 1 made good, 0 open" in tuesday and "Done" not in tuesday
-    assert "Overdue: 1 door, 14 by 3 days" in report(book, Plan(), Every.DAY, date(2026, 3, 12), None).summary.text
+    assert (
+        "Overdue: 1 door, 14 by 3 days"
+        in report(book, Plan(), Every.DAY, date(2026, 3, 12), None).summary.text
+    )
 
 
 def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Logbook) -> None:
@@ -225,7 +259,10 @@ def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
     assert kinds_of(plan, date(2026, 4, 2)) == [Every.DAY, Every.WEEK]
     check(book, 0)
     texts = sent(book, 4)
-    assert [text.split("\n")[0].split(":")[0] for text in texts] == ["Friday 6 March", "The week up to Friday 6 March"]
+    assert [text.split("\n")[0].split(":")[0] for text in texts] == [
+        "Friday 6 March",
+        "The week up to Friday 6 March",
+    ]
     assert "Since 23 Feb: checks up from 0 to 1" in texts[1]
 
 
@@ -242,21 +279,31 @@ def test_evening_and_weekend_work_is_in_the_next_daily_and_the_next_weekly(book:
     monday = sent(book, 7)
     check(book, 7, hour=17.5)  # Monday, after the hour of the summary
     tuesday = sent(book, 8)
-    assert "Done: 1 check (Ines 1)" in monday[0] and monday[0].startswith("Monday 9 March, since Friday 16:30")
+    assert "Done: 1 check (Ines 1)" in monday[0] and monday[0].startswith(
+        "Monday 9 March, since Friday 16:30"
+    )
     assert "Done: 1 check (Ines 1)" in tuesday[0]
     assert "Done: 2 checks (Ines 2)" in sent(book, 11)[1]
 
 
 STEPS = st.lists(
-    st.tuples(st.sampled_from(("check", "fault", "good", "look", "back", "tick", "lost")), st.integers(1, 2000)),
-    min_size=1, max_size=25,
-)  # fmt: skip
+    st.tuples(
+        st.sampled_from(("check", "fault", "good", "look", "back", "tick", "lost")),
+        st.integers(1, 2000),
+    ),
+    min_size=1,
+    max_size=25,
+)
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(STEPS)
-def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(steps: list[tuple[str, int]]) -> None:
-    """steps: what happens, and how many minutes after the step before. lost: a tick whose message does not arrive."""
+def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
+    steps: list[tuple[str, int]],
+) -> None:
+    """steps: what happens, and how many minutes after the step before. lost: a tick whose message
+    does not arrive.
+    """
     told: list[Span] = []
 
     def keep(*given: object) -> Span:
@@ -271,7 +318,9 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(steps:
         book.add_person("Ines", "caretaker", visit.at(-9))
         book.add_person("Mona", "supervisor", visit.at(-9))
         Chats(book).belong("telegram/Mona", "Mona")
-        minute, dailies, waiting = 0, list[Span](), list[Span]()
+        minute = 0
+        dailies = list[Span]()
+        waiting = list[Span]()
         for nth, (what, gap) in enumerate([*steps, ("tick", 0)]):
             minute = minute + gap if gap else next_monday(minute)
             if what in ("tick", "lost"):
@@ -279,15 +328,20 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(steps:
                 waiting = [told[0]] if made else waiting
                 if what == "tick":
                     deliver(book)
-                    dailies, waiting = [*dailies, *waiting], []
+                    dailies = [*dailies, *waiting]
+                    waiting = []
                 told.clear()
             else:
                 happen(book, what, nth, minute)
         seen = [each.door for daily in dailies for each in daily.visits]
         doors = [(kept.site, kept.building, kept.door) for kept in book.checks()]
         assert sorted(seen) == sorted(doors)
-        moves = Counter(move.what for each in read_defects(book, Targets()).all.values() for move in each.moves)
-        assert Counter({what: sum(daily.moved(what) for daily in dailies) for what in Moving}) == moves
+        moves = Counter(
+            move.what for each in read_defects(book, Targets()).all.values() for move in each.moves
+        )
+        assert (
+            Counter({what: sum(daily.moved(what) for daily in dailies) for what in Moving}) == moves
+        )
 
 
 def next_monday(minute: int) -> int:
@@ -297,13 +351,17 @@ def next_monday(minute: int) -> int:
 
 
 def happen(book: Logbook, what: str, nth: int, minute: int) -> None:
-    """A check of a door of its own, or something done about the first defect that it can be done about."""
+    """A check of a door of its own, or something done about the first defect that it can be done
+    about.
+    """
     if what in ("check", "fault"):
         door = visit.door(str(nth))
         book.add_door(door, "Mona", visit.at(minute))
         turn = visit.start(door, id=f"c{nth}", minute=minute)
         book.begin("chat", turn)
-        turn = visit.answer(turn.check, "seals", visit.PAINTED if what == "fault" else visit.SOUND, minute)
+        turn = visit.answer(
+            turn.check, "seals", visit.PAINTED if what == "fault" else visit.SOUND, minute
+        )
         book.keep("chat", None, turn)
         book.keep("chat", None, visit.close(turn.check, minute))
         return
@@ -316,5 +374,10 @@ def happen(book: Logbook, what: str, nth: int, minute: int) -> None:
 
 
 def test_a_month_stands_below_its_first_day() -> None:
-    assert days_and_months(["27 Feb", "28 Feb", "1 Mar", "2 Mar"]) == ["27\nFeb", "28\n ", "1\nMar", "2\n "]
+    assert days_and_months(["27 Feb", "28 Feb", "1 Mar", "2 Mar"]) == [
+        "27\nFeb",
+        "28\n ",
+        "1\nMar",
+        "2\n ",
+    ]
     assert days_and_months(["Feb", "Mar"]) == ["Feb", "Mar"]

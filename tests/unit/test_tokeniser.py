@@ -54,7 +54,9 @@ def test_typed_text_becomes_the_words_one_would_say(typed: str, words: str) -> N
     assert " ".join(split_words(typed)) == words
 
 
-@pytest.mark.parametrize(("typed", "words"), [("20 6", "twenty then six"), ("2.5, 3", "two point five then three")])
+@pytest.mark.parametrize(
+    ("typed", "words"), [("20 6", "twenty then six"), ("2.5, 3", "two point five then three")]
+)
 def test_two_numbers_never_run_together_into_one(typed: str, words: str) -> None:
     assert " ".join(split_words(typed)) == words
 
@@ -89,7 +91,9 @@ def test_any_text_at_all_can_be_split(text: str) -> None:
     assert all(word and word == word.strip() for word in split_words(text))
 
 
-WORDS = frozenset({"no", "not", "on", "painted", "unpainted", "loose", "closes", "tight", "millimetres"})
+WORDS = frozenset(
+    {"no", "not", "on", "painted", "unpainted", "loose", "closes", "tight", "millimetres"}
+)
 
 
 @pytest.mark.parametrize(
@@ -122,12 +126,16 @@ def test_a_word_that_is_known_is_never_taken_for_another() -> None:
 @pytest.mark.parametrize(
     ("phrase", "twice"),
     [
-        ("drop seal drop seal drops", True), ("four hinges four hinges", True),
-        ("painted edge seals is painted edge seals", True), ("three screws loose bottom three screw loose", True),
-        ("worn hinges four hinges worn hinges", True), ("top hinge loose bottom hinge loose", False),
-        ("head three lock side four", False), ("yes yes", False),
+        ("drop seal drop seal drops", True),
+        ("four hinges four hinges", True),
+        ("painted edge seals is painted edge seals", True),
+        ("three screws loose bottom three screw loose", True),
+        ("worn hinges four hinges worn hinges", True),
+        ("top hinge loose bottom hinge loose", False),
+        ("head three lock side four", False),
+        ("yes yes", False),
         ("frame fine leaf fine", False),
     ],
-)  # fmt: skip
+)
 def test_what_is_said_twice(phrase, twice):
     assert says_twice(phrase) is twice

@@ -1,4 +1,6 @@
-"""The listener's own figures: what a recording costs as it was heard, and which figures cost the least."""
+"""The listener's own figures: what a recording costs as it was heard, and which figures cost the
+least.
+"""
 
 from dataclasses import asdict, replace
 from types import SimpleNamespace
@@ -21,8 +23,11 @@ class ToldEar:
     """Hears one thing, or what its figures make it hear."""
 
     def __init__(self, phrase=None, outcome=Outcome.OFF_GRAMMAR, hears=None):
-        self.phrase, self.outcome, self.hears = phrase, outcome, hears
-        self.calibration, self.used = read_calibration("listeners"), []
+        self.phrase = phrase
+        self.outcome = outcome
+        self.hears = hears
+        self.calibration = read_calibration("listeners")
+        self.used = []
 
     def use(self, calibration):
         self.calibration = calibration
@@ -48,7 +53,12 @@ def spoken(words):
         ("no", "yes", Outcome.HEARD, COSTS.passing.flip),
         ("yes", "no", Outcome.HEARD, COSTS.defect.flip),
         (STRANGE, "yes", Outcome.HEARD, COSTS.passing.astray),
-        ("no", "yes", Outcome.UNSURE, COSTS.read_back + COSTS.ask_again + COSTS.slip * COSTS.passing.flip),
+        (
+            "no",
+            "yes",
+            Outcome.UNSURE,
+            COSTS.read_back + COSTS.ask_again + COSTS.slip * COSTS.passing.flip,
+        ),
         (STRANGE, "yes", Outcome.UNSURE, COSTS.read_back + COSTS.slip * COSTS.passing.astray),
         (STRANGE, None, Outcome.OFF_GRAMMAR, 0),
         (SILENT, None, Outcome.SILENCE, 0),
@@ -59,7 +69,9 @@ def test_what_a_recording_costs_is_what_the_gate_counts_with(said, heard, outcom
 
 
 def test_each_figure_is_tried_and_the_better_one_kept_for_the_next():
-    ear = ToldEar(hears=lambda tuning: Outcome.HEARD if tuning.prior_share == 0.5 else Outcome.UNSURE)
+    ear = ToldEar(
+        hears=lambda tuning: Outcome.HEARD if tuning.prior_share == 0.5 else Outcome.UNSURE
+    )
     before = ear.calibration
     assert best_tuning(ear, lambda: [spoken("yes")] * 100) == replace(Tuning(), prior_share=0.5)
     assert ear.calibration == before, "the ear is left as it was"
@@ -80,7 +92,9 @@ def test_every_figure_of_the_listener_is_tried():
             assert Tuning(**{name: value}) != Tuning()
 
 
-@pytest.mark.parametrize("figure", [{"prior_share": 1.1}, {"extra_frames": 40.5}, {"shortlist": 1}, {"near": -1.0}])
+@pytest.mark.parametrize(
+    "figure", [{"prior_share": 1.1}, {"extra_frames": 40.5}, {"shortlist": 1}, {"near": -1.0}]
+)
 def test_figures_that_cannot_be_are_refused(figure):
     with pytest.raises(ValueError, match=r"cannot be|is a distance"):
         Tuning(**figure)

@@ -1,4 +1,6 @@
-"""Several answers in one recording: the part spoken of is carried on, each answer keeps its moment, doubt stays."""
+"""Several answers in one recording: the part spoken of is carried on, each answer keeps its moment,
+doubt stays.
+"""
 
 from __future__ import annotations
 
@@ -30,16 +32,24 @@ class Scripted:
         self.phrases = phrases
 
     def listen_pieces(
-        self, _sound: object, allowed: Callable[[str | None], ActiveGrammar], understood: Callable[[Piece], str | None]
+        self,
+        _sound: object,
+        allowed: Callable[[str | None], ActiveGrammar],
+        understood: Callable[[Piece], str | None],
     ) -> None:
         allowed(None)
         for place, phrase in enumerate(self.phrases):
             outcome = Outcome.OFF_GRAMMAR if phrase == LOST else Outcome.HEARD
             words, guesses = (None, ()) if phrase == LOST else (phrase, (Guess(phrase, 0.98),))
             recognition = Recognition(
-                outcome=outcome, phrase=words, probability=0.98 if words else 0.0, guesses=guesses, engine="scripted",
-                seconds=0.1, audio_seconds=1.0,
-            )  # fmt: skip
+                outcome=outcome,
+                phrase=words,
+                probability=0.98 if words else 0.0,
+                guesses=guesses,
+                engine="scripted",
+                seconds=0.1,
+                audio_seconds=1.0,
+            )
             if goes_on := understood(Piece(2.0 * place, 2.0 * place + 1.5, recognition)):
                 allowed(goes_on)
 
@@ -49,7 +59,10 @@ class Scripted:
 
 def hear(visit: Visit, *phrases: str) -> AnyHeard:
     return recognise_turn(
-        cast(RecognitionPipeline, Scripted(*phrases)), UNDERSTANDING, QUIET, expected_input(visit.check)
+        cast(RecognitionPipeline, Scripted(*phrases)),
+        UNDERSTANDING,
+        QUIET,
+        expected_input(visit.check),
     )
 
 
@@ -60,7 +73,11 @@ def answers(heard: AnyHeard) -> list[tuple[str | None, str]]:
 
 def test_the_part_spoken_of_is_carried_over_pauses() -> None:
     heard = hear(Visit(), "hinges", "three", "all tight", "closer", "shuts fully")
-    assert answers(heard) == [("hinges.count", "3"), ("hinges.fixings", "sound"), ("closer.full", "sound")]
+    assert answers(heard) == [
+        ("hinges.count", "3"),
+        ("hinges.fixings", "sound"),
+        ("closer.full", "sound"),
+    ]
 
 
 def test_a_part_and_its_face_are_carried() -> None:
@@ -70,12 +87,20 @@ def test_a_part_and_its_face_are_carried() -> None:
 
 def test_a_gap_and_a_closing_test_are_told_apart() -> None:
     heard = hear(
-        Visit(), "head gap three", "bottom gap six", "closer from ninety degrees", "closes fully",
-        "closer from fifteen degrees", "stops short",
-    )  # fmt: skip
+        Visit(),
+        "head gap three",
+        "bottom gap six",
+        "closer from ninety degrees",
+        "closes fully",
+        "closer from fifteen degrees",
+        "stops short",
+    )
     assert answers(heard) == [
-        ("gaps.sides", "3 mm"), ("gaps.threshold", "6 mm"), ("closer.full", "sound"), ("closer.ajar", "stops_short"),
-    ]  # fmt: skip
+        ("gaps.sides", "3 mm"),
+        ("gaps.threshold", "6 mm"),
+        ("closer.full", "sound"),
+        ("closer.ajar", "stops_short"),
+    ]
 
 
 def test_a_part_named_and_no_more_answers_nothing() -> None:
@@ -92,7 +117,9 @@ def test_a_pass_of_a_carried_part_beside_a_lost_piece_waits_for_a_yes(place: int
     assert isinstance(heard, Unsure)
     said = visit.take(heard)
     quoted = f"I did not understand what you said at 0:0{2 * place}."
-    assert said[:2] == ["Too quiet. Hold the phone nearer.", quoted], "the stand-in's recording holds nothing"
+    assert said[:2] == ["Too quiet. Hold the phone nearer.", quoted], (
+        "the stand-in's recording holds nothing"
+    )
     assert visit.meaning("hinges.fixings") is None
     visit.type("yes")
     assert visit.meaning("hinges.fixings") == "sound"
@@ -108,7 +135,9 @@ def test_a_fault_beside_a_lost_piece_is_entered_and_the_lost_one_quoted() -> Non
 def test_each_answer_keeps_its_moment_in_the_logbook() -> None:
     visit = Visit()
     visit.take(hear(visit, "all clear", "hinges three", "all tight"))
-    kept = {e.body["question"]: e.body["spoken"] for e in visit.entered if e.kind is EntryKind.ANSWERED}
+    kept = {
+        e.body["question"]: e.body["spoken"] for e in visit.entered if e.kind is EntryKind.ANSWERED
+    }
     assert kept == {"clear": [0.0, 1.5], "hinges.count": [2.0, 3.5], "hinges.fixings": [4.0, 5.5]}
 
 
@@ -119,12 +148,33 @@ def test_typed_answers_have_no_moment() -> None:
 
 
 WHOLE_DOOR = (
-    "all clear", "sign", "right and readable", "frame undamaged", "leaf undamaged", "glass", "whole and firm",
-    "head gap three", "bottom gap six", "latch works", "seals", "all in place", "three hinges", "all tight",
-    "other side frame", "undamaged", "other side leaf", "undamaged", "other side glass", "whole and firm",
-    "other side sign", "right and readable", "closer from ninety degrees", "closes fully",
-    "closer from fifteen degrees", "closes fully",
-)  # fmt: skip
+    "all clear",
+    "sign",
+    "right and readable",
+    "frame undamaged",
+    "leaf undamaged",
+    "glass",
+    "whole and firm",
+    "head gap three",
+    "bottom gap six",
+    "latch works",
+    "seals",
+    "all in place",
+    "three hinges",
+    "all tight",
+    "other side frame",
+    "undamaged",
+    "other side leaf",
+    "undamaged",
+    "other side glass",
+    "whole and firm",
+    "other side sign",
+    "right and readable",
+    "closer from ninety degrees",
+    "closes fully",
+    "closer from fifteen degrees",
+    "closes fully",
+)
 
 
 def test_every_question_of_a_door_can_be_answered_in_one_recording() -> None:
@@ -144,7 +194,9 @@ def test_no_lost_piece_of_a_whole_door_leaves_a_pass_unasked(lost: int) -> None:
 
 def test_the_stretch_of_an_answer_can_be_played_back() -> None:
     seconds = np.arange(4 * RATE) / RATE
-    tone = np.where((seconds >= 1.5) & (seconds < 2.5), 0.3 * np.sin(2 * np.pi * 440 * seconds), 0).astype(np.float32)
+    tone = np.where(
+        (seconds >= 1.5) & (seconds < 2.5), 0.3 * np.sin(2 * np.pi * 440 * seconds), 0
+    ).astype(np.float32)
     played = load_sound(excerpt(sound_of(tone), 1.5, 2.5))
     assert played.seconds == pytest.approx(1.0 + 2 * AROUND, abs=0.05)
     middle = played.cut(AROUND + 0.1, AROUND + 0.9)

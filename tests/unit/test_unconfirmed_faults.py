@@ -1,4 +1,7 @@
-"""A fault that waits for its read-back: confirmed, denied in words, or kept as reported. It is never lost."""
+"""A fault that waits for its read-back: confirmed, denied in words, or kept as reported.
+
+It is never lost.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,11 @@ def reported(visit: Visit) -> list[str]:
 
 
 def of_kind(visit: Visit, kind: EntryKind) -> list[str]:
-    return [f"{entry.body['question']} {entry.body['heard']}" for entry in visit.entered if entry.kind is kind]
+    return [
+        f"{entry.body['question']} {entry.body['heard']}"
+        for entry in visit.entered
+        if entry.kind is kind
+    ]
 
 
 def signed(visit: Visit) -> dict[str, object]:
@@ -43,11 +50,16 @@ def test_a_fault_told_after_all_answers_is_not_signed_away() -> None:
     assert any("not shown to be fit" in line for line in said)
     said = visit.type("finish check")
     assert said[0] == "Signed. Door 12: not shown to be fit, 1 not checked."
-    assert said[1] == (
-        "Not confirmed, so in no list of defects: Leaf, other side: split. Tell the supervisor yourself."
+    assert (
+        said[1]
+        == "Not confirmed, so in no list of defects: Leaf, other side: split. Tell the supervisor"
+        " yourself."
     )
     assert visit.check.verdict is Verdict.UNKNOWN
-    assert any("split" in str(each) and "not confirmed" in str(each) for each in signed(visit)["not_checked"])  # type: ignore[attr-defined]
+    assert any(
+        "split" in str(each) and "not confirmed" in str(each)
+        for each in signed(visit)["not_checked"]
+    )  # type: ignore[attr-defined]
 
 
 def test_a_signed_report_leaves_no_pass_that_would_close_what_was_found_there_before() -> None:
@@ -59,9 +71,21 @@ def test_a_signed_report_leaves_no_pass_that_would_close_what_was_found_there_be
 
 @pytest.mark.parametrize(
     "words",
-    ["skip", "pause", "help", "undo", "go back", "note smells", "change hinges", "finish check", "cancel", "read aloud",
-     "what can I say", "loose"],
-)  # fmt: skip
+    [
+        "skip",
+        "pause",
+        "help",
+        "undo",
+        "go back",
+        "note smells",
+        "change hinges",
+        "finish check",
+        "cancel",
+        "read aloud",
+        "what can I say",
+        "loose",
+    ],
+)
 def test_whatever_else_is_said_to_the_read_back_keeps_the_fault(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("I think split", words)
@@ -87,7 +111,10 @@ def test_a_yes_later_enters_it() -> None:
     assert visit.meaning("frame.here") == "split" and reported(visit) == []
     visit = Visit(CORRIDOR).go_to(None)
     visit.type("maybe hinges loose", "finish check", "yes")
-    assert visit.meaning("hinges.fixings") == "loose" and visit.check.answers["hinges.fixings"].confirmed
+    assert (
+        visit.meaning("hinges.fixings") == "loose"
+        and visit.check.answers["hinges.fixings"].confirmed
+    )
     assert visit.said[-1].startswith("Door 12: fit with 1 defect. Say finish check")
 
 
@@ -95,7 +122,10 @@ def test_a_no_later_takes_it_out_and_the_logbook_says_so() -> None:
     visit = Visit(CORRIDOR).go_to(None)
     visit.type("maybe hinges loose", "finish check")
     said = visit.type("no")
-    assert of_kind(visit, EntryKind.DENIED) == ["hinges.fixings hinges loose"] and reported(visit) == []
+    assert (
+        of_kind(visit, EntryKind.DENIED) == ["hinges.fixings hinges loose"]
+        and reported(visit) == []
+    )
     assert said[-1].startswith("Door 12: fit, as far as eyes and hands can tell. Say finish check")
 
 
@@ -121,10 +151,14 @@ def test_a_pass_said_once_more_denies_what_was_reported_after_a_yes() -> None:
     visit.type("maybe hinges loose", "skip", "hinges all tight")
     assert visit.said == ["Hinges: sound, not loose. Right?"]
     visit.type("yes")
-    assert reported(visit) == [] and of_kind(visit, EntryKind.DENIED) == ["hinges.fixings hinges loose"]
+    assert reported(visit) == [] and of_kind(visit, EntryKind.DENIED) == [
+        "hinges.fixings hinges loose"
+    ]
 
 
-def test_another_number_said_to_the_read_back_is_another_number_and_another_fault_is_one_more() -> None:
+def test_another_number_said_to_the_read_back_is_another_number_and_another_fault_is_one_more() -> (
+    None
+):
     visit = Visit(CORRIDOR).go_to("hinges.count")
     visit.type("I think two", "three")
     assert visit.meaning("hinges.count") == "3" and reported(visit) == []
@@ -141,7 +175,9 @@ def test_a_door_with_a_defect_and_a_report_is_not_fit_with_defects() -> None:
     visit.type("I think split", "loose")
     visit.all_well()
     visit.type("finish check")
-    assert visit.check.stage is Stage.SIGNED and visit.said[0].startswith("Signed. Door 12: not shown to be fit")
+    assert visit.check.stage is Stage.SIGNED and visit.said[0].startswith(
+        "Signed. Door 12: not shown to be fit"
+    )
 
 
 def test_a_reply_to_another_question_keeps_it() -> None:
@@ -162,14 +198,56 @@ def test_it_survives_being_stored_and_a_check_of_before_has_none() -> None:
     assert Check.model_validate({**kept, "checklist": visit.check.checklist}).reported == ()
 
 
-# ---- The law, over talks drawn at random -----------------------------------------------------------------------------
+# ---- The law, over talks drawn at random
+# -----------------------------------------------------------------------------
 
-FAULTS = ("split", "loose", "damaged", "wedged open", "hole", "no sign", "two", "8", "part missing", "leaf split",
-          "hinges loose", "other side frame damaged", "screw missing", "slams", "wedge removed",
-          "kept locked")  # fmt: skip
-TALK = ("yes", "yes", "no", "no, fine", "fine", "okay", "PASS", "PASS", "PASS", "skip", "finish check", "pause",
-        "carry on", "undo", "go back", "change hinges", "change frame", "change leaf", "cancel", "note smells",
-        "no, loose", "three", "cannot check", "everything is fine", "help", "repeat", "both sides fine")  # fmt: skip
+FAULTS = (
+    "split",
+    "loose",
+    "damaged",
+    "wedged open",
+    "hole",
+    "no sign",
+    "two",
+    "8",
+    "part missing",
+    "leaf split",
+    "hinges loose",
+    "other side frame damaged",
+    "screw missing",
+    "slams",
+    "wedge removed",
+    "kept locked",
+)
+TALK = (
+    "yes",
+    "yes",
+    "no",
+    "no, fine",
+    "fine",
+    "okay",
+    "PASS",
+    "PASS",
+    "PASS",
+    "skip",
+    "finish check",
+    "pause",
+    "carry on",
+    "undo",
+    "go back",
+    "change hinges",
+    "change frame",
+    "change leaf",
+    "cancel",
+    "note smells",
+    "no, loose",
+    "three",
+    "cannot check",
+    "everything is fine",
+    "help",
+    "repeat",
+    "both sides fine",
+)
 STEP = some.one_of(
     some.tuples(some.just("fault"), some.sampled_from(FAULTS)),
     some.tuples(some.just("say"), some.sampled_from(TALK)),
@@ -180,13 +258,17 @@ STEP = some.one_of(
 
 
 def step(visit: Visit, how: str, words: str) -> None:
-    """One thing that comes in: a fault of which hearing is not sure, something said, a reply to another question."""
+    """One thing that comes in: a fault of which hearing is not sure, something said, a reply to
+    another question.
+    """
     if how == "noise":
         visit.take(UNHEARD[int(words)])
     elif how == "reply" and visit.check.stage in (Stage.ASKING, Stage.CONFIRMING, Stage.SUMMARY):
         if words in [question.key for question in visit.check.questions]:
             there = stand_at(visit.check, words)
-            visit.turn = take_turn(there, typed(UNDERSTANDING, PASSES[words], expected_input(there)), NOON)
+            visit.turn = take_turn(
+                there, typed(UNDERSTANDING, PASSES[words], expected_input(there)), NOON
+            )
             visit.entered += visit.turn.enter
     elif how == "fault":
         heard = typed(UNDERSTANDING, words, expected_input(visit.check), By.VOICE)
@@ -204,8 +286,12 @@ def waiting(check: Check) -> list[Report]:
 
 
 def known(check: Check, fault: Report) -> bool:
-    """Whether a fault is in the answer in force, is read back, or is kept as reported: between them, all of it."""
-    told = [report for report in (*check.reported, *waiting(check)) if report.question == fault.question]
+    """Whether a fault is in the answer in force, is read back, or is kept as reported: between
+    them, all of it.
+    """
+    told = [
+        report for report in (*check.reported, *waiting(check)) if report.question == fault.question
+    ]
     answer = check.answers.get(fault.question)
     defects = [each for report in told for each in getattr(report.said.value, "defects", ())]
     if answer is not None and includes(answer.value, fault):
@@ -218,9 +304,12 @@ def known(check: Check, fault: Report) -> bool:
 
 
 def denied(before: Check, how: str, words: str, fault: Report) -> bool:
-    """Whether these words deny a fault: "no", "no, …"; a yes to "sound, not …"; another value of what has one; or the
-    answer that had it was taken back."""
-    asked = before.pending is not None and fault.question in [said.question for said in before.pending.said]
+    """Whether these words deny a fault: "no", "no, …"; a yes to "sound, not …"; another value of
+    what has one; or the answer that had it was taken back.
+    """
+    asked = before.pending is not None and fault.question in [
+        said.question for said in before.pending.said
+    ]
     if how != "say":
         return False
     if words.startswith("no"):
@@ -241,7 +330,11 @@ def test_no_fault_that_was_read_back_vanishes(fire_door: int, steps: list[tuple[
         step(visit, how, words)
         after = visit.check
         for fault in (*waiting(before), *before.reported):
-            assert known(after, fault) or denied(before, how, line_for(before, words), fault), (how, words, fault.said)
+            assert known(after, fault) or denied(before, how, line_for(before, words), fault), (
+                how,
+                words,
+                fault.said,
+            )
         entered = [entry for entry in visit.entered if entry.kind is EntryKind.REPORTED]
         assert all(
             any(entry.body["question"] == each.question for entry in entered)

@@ -43,10 +43,15 @@ def test_a_recording_of_nothing_has_no_pieces_and_is_left_whole():
 def test_long_silence_around_speech_is_taken_off():
     voice = load_sound(AUDIO / "said" / "yes.ogg")
     quiet = np.zeros(5 * RATE, np.float32)
-    assert around_speech(sound_of(np.concatenate([quiet, voice.samples, quiet]))).seconds < voice.seconds + 0.7
+    assert (
+        around_speech(sound_of(np.concatenate([quiet, voice.samples, quiet]))).seconds
+        < voice.seconds + 0.7
+    )
 
 
 def test_the_spectrogram_is_the_one_whisper_was_trained_on():
     extractor = pytest.importorskip("faster_whisper.feature_extractor")
     samples = load_sound(AUDIO / "said" / "seals-fine.ogg").samples
-    assert np.allclose(log_mel(samples), extractor.FeatureExtractor()(samples, padding=0), atol=1e-5)
+    assert np.allclose(
+        log_mel(samples), extractor.FeatureExtractor()(samples, padding=0), atol=1e-5
+    )

@@ -1,4 +1,6 @@
-"""doorround logbook verify, run as an auditor runs it: on the right file, on a copy, against what was noted."""
+"""doorround logbook verify, run as an auditor runs it: on the right file, on a copy, against what
+was noted.
+"""
 
 import hashlib
 import os
@@ -19,7 +21,9 @@ from doorround.logbook.errors import LogbookError
 from doorround.logbook.opening import reading
 from doorround.logbook.store import Logbook
 
-SOUND, PHOTO, PAPER = b"a recording", b"a photo", b"an invoice"
+SOUND = b"a recording"
+PHOTO = b"a photo"
+PAPER = b"an invoice"
 
 
 def name(content):
@@ -31,8 +35,10 @@ def home(tmp_path):
     """A signed check with a recording, a photo and a defect made good with a file of evidence."""
     home = tmp_path / "home"
     for folder, file, content in (
-        ("recordings", name(SOUND), SOUND), ("photos", f"{name(PHOTO)}.jpg", PHOTO), ("evidence", name(PAPER), PAPER),
-    ):  # fmt: skip
+        ("recordings", name(SOUND), SOUND),
+        ("photos", f"{name(PHOTO)}.jpg", PHOTO),
+        ("evidence", name(PAPER), PAPER),
+    ):
         (home / folder).mkdir(parents=True)
         (home / folder / file).write_bytes(content)
     with Logbook.open(home / "logbook.db") as book:
@@ -46,12 +52,22 @@ def home(tmp_path):
         note = {"text": "wood I think", "audio_sha256": name(SOUND)}
         more = {"photo_sha256": name(PHOTO), "album": None, "of": None}
         with book.writing():
-            book._enter([
-                Entry(kind=EntryKind.NOTED, at=visit.at(3), person="Sam", body=note),
-                Entry(kind=EntryKind.PHOTOGRAPHED, at=visit.at(3), person="Sam", body=more),
-            ])  # fmt: skip
+            book._enter(
+                [
+                    Entry(kind=EntryKind.NOTED, at=visit.at(3), person="Sam", body=note),
+                    Entry(kind=EntryKind.PHOTOGRAPHED, at=visit.at(3), person="Sam", body=more),
+                ]
+            )
         [defect] = read_defects(book, Targets()).open
-        act(book, defect, DeedKind.MADE_GOOD, "Sam", visit.at(9), "seals replaced", evidence=name(PAPER))
+        act(
+            book,
+            defect,
+            DeedKind.MADE_GOOD,
+            "Sam",
+            visit.at(9),
+            "seals replaced",
+            evidence=name(PAPER),
+        )
     return home
 
 
@@ -86,9 +102,19 @@ def test_a_whole_logbook_gives_a_line_that_it_takes_later(verify, home):
 
 @pytest.mark.parametrize(
     "command",
-    [("logbook", "verify"), ("logbook", "show"), ("logbook", "questions"), ("logbook", "clip", "1"), ("due",),
-     ("summary",), ("often",), ("defects", "list"), ("logbook", "clock"), ("nudges", "--dry-run")],
-)  # fmt: skip
+    [
+        ("logbook", "verify"),
+        ("logbook", "show"),
+        ("logbook", "questions"),
+        ("logbook", "clip", "1"),
+        ("due",),
+        ("summary",),
+        ("often",),
+        ("defects", "list"),
+        ("logbook", "clock"),
+        ("nudges", "--dry-run"),
+    ],
+)
 def test_a_mistyped_home_is_refused_and_not_made(verify, tmp_path, command):
     code, said = verify(of=tmp_path / "hoem", command=command)
     assert code == 2 and "There is no logbook at" in said and "none was made" in said
@@ -104,13 +130,18 @@ def test_an_empty_or_foreign_file_is_no_logbook_and_stays_as_it_is(verify, tmp_p
 
 @pytest.mark.parametrize(
     ("folder", "file", "what"),
-    [("recordings", name(SOUND), "recording"), ("photos", f"{name(PHOTO)}.jpg", "photo"),
-     ("evidence", name(PAPER), "evidence")],
-)  # fmt: skip
+    [
+        ("recordings", name(SOUND), "recording"),
+        ("photos", f"{name(PHOTO)}.jpg", "photo"),
+        ("evidence", name(PAPER), "evidence"),
+    ],
+)
 def test_a_file_swapped_or_gone_is_named_with_its_entry(verify, home, folder, file, what):
     (home / folder / file).write_bytes(b"another")
     code, said = verify()
-    assert code == 1 and f"the {what} {file[:12]}… of entry " in said and "not as it was kept" in said
+    assert (
+        code == 1 and f"the {what} {file[:12]}… of entry " in said and "not as it was kept" in said
+    )
     (home / folder / file).unlink()
     code, said = verify()
     assert code == 1 and f"the {what} {file[:12]}… of entry " in said and "is missing" in said
@@ -126,7 +157,10 @@ def test_a_recording_that_no_entry_names_is_held_against_its_name_too(verify, ho
 
 def test_what_was_deleted_as_set_is_not_missing(verify, home):
     with Logbook.open(home / "logbook.db") as book, book.writing():
-        for kind, hash in ((EntryKind.RECORDINGS_TIDIED, name(SOUND)), (EntryKind.PHOTOS_TIDIED, name(PHOTO))):
+        for kind, hash in (
+            (EntryKind.RECORDINGS_TIDIED, name(SOUND)),
+            (EntryKind.PHOTOS_TIDIED, name(PHOTO)),
+        ):
             body = {"deleted": [hash], "days": 90}
             book._enter([Entry(kind=kind, at=visit.at(99), person="doorround", body=body)])
     (home / "recordings" / name(SOUND)).unlink()
@@ -136,7 +170,9 @@ def test_what_was_deleted_as_set_is_not_missing(verify, home):
 
 def test_damage_that_only_sqlite_sees_is_told(verify, home):
     with Logbook.open(home / "logbook.db") as book:
-        [(page,)] = book._rows("SELECT rootpage FROM sqlite_master WHERE name = 'entries_of_signatures'")
+        [(page,)] = book._rows(
+            "SELECT rootpage FROM sqlite_master WHERE name = 'entries_of_signatures'"
+        )
         [(size,)] = book._rows("PRAGMA page_size")
         book._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     with (home / "logbook.db").open("r+b") as file:
@@ -147,7 +183,9 @@ def test_damage_that_only_sqlite_sees_is_told(verify, home):
 
 
 def test_a_copy_that_cannot_be_written_is_read(home):
-    """As somebody who may not write the folder; root may write anything, so a child takes another user's rights."""
+    """As somebody who may not write the folder; root may write anything, so a child takes another
+    user's rights.
+    """
     folder = Path(tempfile.mkdtemp())
     try:
         shutil.copyfile(home / "logbook.db", folder / "logbook.db")
@@ -179,7 +217,9 @@ def test_what_is_not_in_the_file_yet_is_read_beside_a_running_bot(home):
 
 def test_a_logbook_of_an_earlier_version_is_read_and_left_as_it_is(home):
     with Logbook.open(home / "logbook.db") as book:
-        book._db.conn.execute("DELETE FROM _sqlite_migrations WHERE name = 'who_has_questions_read'")
+        book._db.conn.execute(
+            "DELETE FROM _sqlite_migrations WHERE name = 'who_has_questions_read'"
+        )
         book._db.conn.execute("DROP INDEX entries_of_reading")
         book._db.conn.execute("DROP VIEW reading")
     before = (home / "logbook.db").read_bytes()

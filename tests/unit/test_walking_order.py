@@ -28,7 +28,11 @@ def some_doors(dice, count):
     floors = ["basement", "ground floor", "first floor", "second floor", "third floor"]
     picked = dice.sample([(floor, along) for floor in floors for along in range(1, 30)], count)
     return [
-        Door(number=f"{nth}-{along}", floor=floor, place=dice.choice(["", "stair A", "stair B", "by the lift"]))
+        Door(
+            number=f"{nth}-{along}",
+            floor=floor,
+            place=dice.choice(["", "stair A", "stair B", "by the lift"]),
+        )
         for nth, (floor, along) in enumerate(picked)
     ]
 
@@ -75,8 +79,18 @@ def test_one_building_is_finished_before_the_next():
 
 @pytest.mark.parametrize(
     ("floor", "number"),
-    [("ground floor", 0), ("third floor", 3), ("Level 2", 2), ("floor two", 2), ("B1", -1), ("basement", -1),
-     ("11th floor", 11), ("lower ground", -1), ("", 0), ("roof", 0)],
-)  # fmt: skip
+    [
+        ("ground floor", 0),
+        ("third floor", 3),
+        ("Level 2", 2),
+        ("floor two", 2),
+        ("B1", -1),
+        ("basement", -1),
+        ("11th floor", 11),
+        ("lower ground", -1),
+        ("", 0),
+        ("roof", 0),
+    ],
+)
 def test_a_floor_is_read_as_people_write_it(floor, number):
     assert storey(floor) == number

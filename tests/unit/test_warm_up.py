@@ -1,4 +1,6 @@
-"""What is worked out before anybody speaks: in little pieces, given up as soon as a recording comes."""
+"""What is worked out before anybody speaks: in little pieces, given up as soon as a recording
+comes.
+"""
 
 from multiprocessing import Pipe
 
@@ -20,7 +22,9 @@ def test_the_work_goes_on_until_a_job_comes_and_then_goes_on_where_it_was():
     assert until_asked(begun, jobs) == "job 2" and done == [0, 1, 2]
     assert until_asked(begun, jobs) == "job 4" and done == [0, 1, 2, 3, 4]
     send.send(None)
-    assert until_asked(begun, jobs) is None and done == [0, 1, 2, 3, 4], "a job that waits comes first"
+    assert until_asked(begun, jobs) is None and done == [0, 1, 2, 3, 4], (
+        "a job that waits comes first"
+    )
 
 
 def test_work_that_fails_costs_no_job(caplog):

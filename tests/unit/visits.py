@@ -65,7 +65,9 @@ def door(number: str = "12", **fields: Any) -> Door:
 
 # Between them these doors hear every question of the routine check.
 CORRIDOR = door()
-HELD_OPEN = door("14", hold_open="alarm-linked", glazing="clear fire-resisting", threshold_seal="fitted")
+HELD_OPEN = door(
+    "14", hold_open="alarm-linked", glazing="clear fire-resisting", threshold_seal="fitted"
+)
 CUPBOARD = door(
     "R3",
     use="cupboard",
@@ -82,7 +84,9 @@ FLAT = door("F4", use="flat entrance", letter_plate="fitted")
 NEW_FLAT = door("F5", use="flat entrance", letter_plate=None)
 FLATS, NFPA = (CHECKLIST.under(SETS[key]) for key in ("england-flats", "nfpa-80"))
 # Whoever has a stopwatch and a force gauge is asked what they measure.
-MEASURED = CHECKLIST.under(CHECKLIST.rules.model_copy(update={"gauges": ("stopwatch", "force gauge", "ruler")}))
+MEASURED = CHECKLIST.under(
+    CHECKLIST.rules.model_copy(update={"gauges": ("stopwatch", "force gauge", "ruler")})
+)
 SIXTY = door("60", rating="FD60S")
 # Between them these visits hear every question of every set of rules.
 EVERYWHERE = (
@@ -96,14 +100,18 @@ EVERYWHERE = (
 
 def visit_at(key: str) -> Visit:
     """A visit that stands at this question, of the first door and set of rules that hear it."""
-    fire_door, checklist = next(each for each in EVERYWHERE if each[1].asks(each[1].ask(key), each[0]))
+    fire_door, checklist = next(
+        each for each in EVERYWHERE if each[1].asks(each[1].ask(key), each[0])
+    )
     return Visit(fire_door, checklist=checklist).go_to(key)
 
 
 class Visit:
     """One visit at one door, said by typing."""
 
-    def __init__(self, door: Door = CORRIDOR, *, terse: bool = False, checklist: Checklist = CHECKLIST) -> None:
+    def __init__(
+        self, door: Door = CORRIDOR, *, terse: bool = False, checklist: Checklist = CHECKLIST
+    ) -> None:
         self.turn: Turn = start_check("c1", door, "Robin", checklist, NOON, terse=terse)
         self.entered: list[Entry] = list(self.turn.enter)
 
@@ -152,7 +160,8 @@ class Visit:
         return [entry.kind for entry in self.entered]
 
 
-# One phrase for each question that leaves its part sound, or that a whole door would be described with.
+# One phrase for each question that leaves its part sound, or that a whole door would be described
+# with.
 PASSES = {
     "register.use": "corridor",
     "register.rating": "thirty with smoke",
@@ -221,7 +230,10 @@ def in_short(value: Value | Command) -> str:
         case Count(number=number):
             return str(number)
         case Measure(amount=amount, unit=unit, spots=spots):
-            places = ", ".join(f"{each.edge} {each.place} {each.amount}".replace("  ", " ").strip() for each in spots)
+            places = ", ".join(
+                f"{each.edge} {each.place} {each.amount}".replace("  ", " ").strip()
+                for each in spots
+            )
             return f"{amount} {unit}" + (f": {places}" if any(each.place for each in spots) else "")
         case YesNo(yes=yes):
             return "yes" if yes else "no"

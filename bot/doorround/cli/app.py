@@ -1,4 +1,7 @@
-"""The doorround command. Every command reads settings, wires the parts, and shows what comes back."""
+"""The doorround command.
+
+Every command reads settings, wires the parts, and shows what comes back.
+"""
 
 from __future__ import annotations
 
@@ -37,8 +40,10 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
-    epilog="Exit codes: 0 done, 1 done but something is wrong (see the command), 2 refused, with the reason, "
-    "141 nobody reads any more.",
+    epilog=(
+        "Exit codes: 0 done, 1 done but something is wrong (see the command), 2 refused, with the"
+        " reason, 141 nobody reads any more."
+    ),
 )
 
 
@@ -46,7 +51,10 @@ app = typer.Typer(
 def doorround(
     context: typer.Context,
     version: Annotated[
-        bool, typer.Option("--version", help="Show the version and leave.", is_eager=True, callback=tell_version)
+        bool,
+        typer.Option(
+            "--version", help="Show the version and leave.", is_eager=True, callback=tell_version
+        ),
     ] = False,
 ) -> None:
     """Leads a caretaker through a fire door check by voice, offline, and keeps the logbook."""
@@ -72,19 +80,31 @@ app.command("serve")(serve)
 
 @app.command()
 def chat(
-    door: Annotated[str | None, typer.Option(help="Number of the door. When not given, say or type which.")] = None,
-    site: Annotated[str | None, typer.Option(help="Site of --door, where several doors have that number.")] = None,
+    door: Annotated[
+        str | None, typer.Option(help="Number of the door. When not given, say or type which.")
+    ] = None,
+    site: Annotated[
+        str | None, typer.Option(help="Site of --door, where several doors have that number.")
+    ] = None,
     building: Annotated[str | None, typer.Option(help="Building of --door, likewise.")] = None,
     person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
-    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    checklist: Annotated[
+        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
+    ] = "routine",
 ) -> None:
-    """Check doors in the terminal: type, give the path of a voice file, or record. With --door, just that one.
+    """Check doors in the terminal: type, give the path of a voice file, or record. With --door,
+    just that one.
 
     An open check of the same person is taken up again where it stood.
     """
     with cli_errors():
         from doorround.channels.talk.talk import TalkReply
-        from doorround.channels.terminal.terminal import HELP_LINE, converse, play_aloud, record_until_enter
+        from doorround.channels.terminal.terminal import (
+            HELP_LINE,
+            converse,
+            play_aloud,
+            record_until_enter,
+        )
         from doorround.config.data_folder_lock import only_chat
         from doorround.hearing.model_files.installed_models import installed_engines
         from doorround.wiring import Ears, load_ruled_checklist, make_talk, open_logbook
@@ -96,7 +116,9 @@ def chat(
             asked = load_ruled_checklist(checklist)
             talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
             typer.echo(HELP_LINE)
-            ready = ", ".join(engine.name for engine in installed_engines(settings.models) if engine.ready)
+            ready = ", ".join(
+                engine.name for engine in installed_engines(settings.models) if engine.ready
+            )
             typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
             if talk.check is not None:
                 typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
@@ -106,7 +128,14 @@ def chat(
                 first = talk.begin(at, asked, _now()) if at else talk.ask_door(_now())
             try:
                 converse(
-                    talk, first, input, typer.echo, _now, lambda: record_until_enter(input), door is None, play_aloud
+                    talk,
+                    first,
+                    input,
+                    typer.echo,
+                    _now,
+                    lambda: record_until_enter(input),
+                    door is None,
+                    play_aloud,
                 )
             except (EOFError, KeyboardInterrupt):
                 typer.echo("\nKept. Run the same command to go on.")
@@ -114,13 +143,22 @@ def chat(
 
 @app.command()
 def play(
-    files: Annotated[list[Path], typer.Argument(help="Scripts of visits, such as demo_conversations/*.talk.")],
-    engine: Annotated[str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")] = None,
+    files: Annotated[
+        list[Path], typer.Argument(help="Scripts of visits, such as demo_conversations/*.talk.")
+    ],
+    engine: Annotated[
+        str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")
+    ] = None,
     quiet: Annotated[bool, typer.Option(help="Show only what differs.")] = False,
     logbook: Annotated[bool, typer.Option(help="Show the logbook at the end.")] = False,
-    pace: Annotated[float, typer.Option(help="Seconds to wait before each line, for watching.")] = 0.0,
+    pace: Annotated[
+        float, typer.Option(help="Seconds to wait before each line, for watching.")
+    ] = 0.0,
 ) -> None:
-    """Replay visits against the real engines, dialogue and logbook. Fails where the talk differs from the script."""
+    """Replay visits against the real engines, dialogue and logbook.
+
+    Fails where the talk differs from the script.
+    """
     with cli_errors():
         from doorround.channels.replay.replay import Replay
         from doorround.channels.replay.transcript import read_script
@@ -155,7 +193,9 @@ def play(
 
 @app.command()
 def questions(
-    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    checklist: Annotated[
+        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
+    ] = "routine",
     as_json: AsJson = False,
 ) -> None:
     """List the questions of a checklist: key, component, kind of answer, example phrases."""
@@ -164,7 +204,9 @@ def questions(
         from doorround.config.resources import load_checklist
         from doorround.wiring import load_understanding
 
-        for question in question_listing(load_checklist(checklist), load_understanding().grammar_set):
+        for question in question_listing(
+            load_checklist(checklist), load_understanding().grammar_set
+        ):
             if as_json:
                 typer.echo(json.dumps(question, ensure_ascii=False))
             else:

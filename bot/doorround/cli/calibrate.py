@@ -34,11 +34,13 @@ SURE = 0.9
 
 
 def calibrate(folders: Sequence[Path], engine: str | None) -> None:
-    """Fit on one half of the speakers, report on the other, and keep the coefficients in the data folder.
+    """Fit on one half of the speakers, report on the other, and keep the coefficients in the data
+    folder.
 
-    A folder holds manifest.csv: columns file, words, speaker, and question, the key of the question that a recording
-    answers; without one, it is heard with the words of all such recordings. Words that are no answer are _unknown_, a
-    recording in which nobody speaks is _silence_. Raises ValueError with what to do.
+    A folder holds manifest.csv: columns file, words, speaker, and question, the key of the question
+    that a recording answers; without one, it is heard with the words of all such recordings. Words
+    that are no answer are _unknown_, a recording in which nobody speaks is _silence_. Raises
+    ValueError with what to do.
     """
     from doorround.hearing.adaptation.calibration_fit import written
     from doorround.hearing.decision.calibration import read_calibration, way_of
@@ -46,11 +48,14 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
 
     if len(folders) != 1:
         raise ValueError("Give one folder with a manifest.csv: doorround hear calibrate FOLDER.")
-    settings, clips = read_settings(), _usable(folders[0])
+    settings = read_settings()
+    clips = _usable(folders[0])
     allowed_for = _allowed_for(clips)
     fit_on, report_on = _halves(clips)
     _tell_strangers(clips, allowed_for)
-    typer.echo(f"Hearing {len(clips)} recordings, each once more in noise. This may take some minutes.")
+    typer.echo(
+        f"Hearing {len(clips)} recordings, each once more in noise. This may take some minutes."
+    )
     ear = Ears(settings, engine)()
     found = _fitted(ear, fit_on, report_on, allowed_for)
     if found is None:
@@ -68,18 +73,22 @@ def _fitted(
     report_on: list[Clip],
     allowed_for: Callable[[Clip], ActiveGrammar],
 ) -> Calibration | None:
-    """What hears better than before on the speakers that it was not fitted on, if anything does: with other figures of
-    the listener's own, or else with new coefficients alone."""
+    """What hears better than before on the speakers that it was not fitted on, if anything does:
+    with other figures of the listener's own, or else with new coefficients alone.
+    """
     from doorround.hearing.adaptation.calibration_fit import best_tuning, fitted, spoken_in
     from doorround.hearing.decision.calibration import way_of
 
-    before, way = pipeline.calibration, way_of(pipeline.name)
+    before = pipeline.calibration
+    way = way_of(pipeline.name)
     new = replace(fitted(way, _heard(pipeline, fit_on, allowed_for), before), tuning=before.tuning)
     trials = _heard(pipeline, report_on, allowed_for)
     if pipeline.judges:
         typer.echo("Trying other figures of the listener's own. This takes ten times as long.")
         tuning = best_tuning(pipeline, lambda: spoken_in(fit_on, allowed_for))
-        if tuning != before.tuning and (tuned := _tuned(pipeline, tuning, fit_on, report_on, allowed_for, trials)):
+        if tuning != before.tuning and (
+            tuned := _tuned(pipeline, tuning, fit_on, report_on, allowed_for, trials)
+        ):
             return tuned
         pipeline.use(before)
         typer.echo("The listener's own figures stay as they are.")
@@ -95,41 +104,54 @@ def _tuned(
     allowed_for: Callable[[Clip], ActiveGrammar],
     trials: list[Trial],
 ) -> Calibration | None:
-    """Coefficients for other figures of the listener's own, where the other speakers are heard better with both."""
+    """Coefficients for other figures of the listener's own, where the other speakers are heard
+    better with both.
+    """
     from doorround.hearing.adaptation.calibration_fit import fitted, spoken_in, turns
     from doorround.hearing.decision.calibration import way_of
 
     before = pipeline.calibration
     spent = turns(pipeline, spoken_in(report_on, allowed_for))
     pipeline.use(replace(before, tuning=tuning))
-    new = replace(fitted(way_of(pipeline.name), _heard(pipeline, fit_on, allowed_for), before), tuning=tuning)
+    new = replace(
+        fitted(way_of(pipeline.name), _heard(pipeline, fit_on, allowed_for), before), tuning=tuning
+    )
     heard = _heard(pipeline, report_on, allowed_for)
     pipeline.use(new)
     now = turns(pipeline, spoken_in(report_on, allowed_for))
-    typer.echo(f"With {tuning.table}: turns lost on other speakers before {spent:.1f}, after {now:.1f}.")
+    typer.echo(
+        f"With {tuning.table}: turns lost on other speakers before {spent:.1f}, after {now:.1f}."
+    )
     return new if now < spent and _is_better(before, trials, new, heard) else None
 
 
-def _is_better(before: Calibration, trials: list[Trial], new: Calibration, heard: list[Trial]) -> bool:
-    """Whether it misses by less on the speakers that it was not fitted on, and is not oftener sure of what was not
-    said; tells the figures. heard: the same recordings as the new one hears them."""
+def _is_better(
+    before: Calibration, trials: list[Trial], new: Calibration, heard: list[Trial]
+) -> bool:
+    """Whether it misses by less on the speakers that it was not fitted on, and is not oftener sure
+    of what was not said; tells the figures. heard: the same recordings as the new one hears them.
+    """
     from doorround.hearing.adaptation.calibration_fit import missed_by
 
     missed = missed_by(before, trials), missed_by(new, heard)
     wrong = _sure_and_wrong(before, trials), _sure_and_wrong(new, heard)
     typer.echo(f"Brier score, 0 is best: before {missed[0]:.4f}, after {missed[1]:.4f}.")
-    typer.echo(f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}.")
+    typer.echo(
+        f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}."
+    )
     return missed[1] < missed[0] and wrong[1] <= wrong[0]
 
 
 def _usable(folder: Path) -> list[Clip]:
-    """The clips of the manifest, their words as the grammar has them; those that cannot be heard are told and left out.
-    Raises ValueError."""
+    """The clips of the manifest, their words as the grammar has them; those that cannot be heard
+    are told and left out. Raises ValueError.
+    """
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
     from doorround.hearing.audio.decoding import BadAudio, load_sound
     from doorround.hearing.lexicon.tokeniser import split_words
 
-    good, bad = [], []
+    good = []
+    bad = []
     for clip in read_clips(folder):
         try:
             load_sound(clip.path)
@@ -144,23 +166,34 @@ def _usable(folder: Path) -> list[Clip]:
 
 
 def _tell_strangers(clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar]) -> None:
-    """Name the words that are no answer at their question and count as such: a slip may be among them."""
+    """Name the words that are no answer at their question and count as such: a slip may be among
+    them.
+    """
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
     from doorround.hearing.grammar.phrase_list import automaton_of
 
     some = [clip for clip in clips if clip.question and clip.words not in (STRANGE, SILENT)]
-    strange = [clip for clip in some if not automaton_of(allowed_for(clip)).accepts(clip.words.split())]
+    strange = [
+        clip for clip in some if not automaton_of(allowed_for(clip)).accepts(clip.words.split())
+    ]
     if strange:
         named = dict.fromkeys(f"“{clip.words}” at {clip.question}" for clip in strange)
-        typer.echo(f"{len(strange)} recordings say what is no answer there, and count so: {_some(list(named))}")
+        typer.echo(
+            f"{len(strange)} recordings say what is no answer there, and count so:"
+            f" {_some(list(named))}"
+        )
 
 
 def _some(lines: list[str]) -> str:
-    return "; ".join(lines[:MAX_NAMED]) + (f"; and {len(lines) - MAX_NAMED} more" if len(lines) > MAX_NAMED else "")
+    return "; ".join(lines[:MAX_NAMED]) + (
+        f"; and {len(lines) - MAX_NAMED} more" if len(lines) > MAX_NAMED else ""
+    )
 
 
 def _sure_and_wrong(calibration: Calibration, trials: Sequence[Trial]) -> int:
-    return sum(not trial.right and calibration.probability(trial.evidence) >= SURE for trial in trials)
+    return sum(
+        not trial.right and calibration.probability(trial.evidence) >= SURE for trial in trials
+    )
 
 
 def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
@@ -170,7 +203,8 @@ def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
     from doorround.hearing.session.question_grammar import grammar_now
     from doorround.wiring import load_understanding
 
-    checklist, understanding = load_checklist(), load_understanding()
+    checklist = load_checklist()
+    understanding = load_understanding()
     words = _phrases([clip for clip in clips if not clip.question])
     plain = grammar_of_phrases(words) if words else None
 
@@ -181,7 +215,9 @@ def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
         except KeyError as error:
             raise ValueError(f'There is no question "{key}". See doorround questions.') from error
         others = tuple(each for each in checklist.question if each.key != key)
-        return grammar_now(understanding, ExpectedInput(Stage.ASKING, question, others, parts=checklist.question))
+        return grammar_now(
+            understanding, ExpectedInput(Stage.ASKING, question, others, parts=checklist.question)
+        )
 
     for key in {clip.question for clip in clips if clip.question}:
         at(key)  # an unknown one is told at once
@@ -198,41 +234,58 @@ def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
 def _phrases(clips: Sequence[Clip]) -> tuple[str, ...]:
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 
-    words = tuple(dict.fromkeys(clip.words for clip in clips if clip.words not in (STRANGE, SILENT)))
+    words = tuple(
+        dict.fromkeys(clip.words for clip in clips if clip.words not in (STRANGE, SILENT))
+    )
     if clips and not 2 <= len(words) <= MAX_WORDS:
         raise ValueError(
-            f"{len(words)} different answers stand in the manifest without a question. Give 2 to {MAX_WORDS}, "
-            "or fill in the column question."
+            f"{len(words)} different answers stand in the manifest without a question. Give 2 to"
+            f" {MAX_WORDS}, or fill in the column question."
         )
     return words
 
 
 def _halves(clips: Sequence[Clip]) -> tuple[list[Clip], list[Clip]]:
     speakers = {clip.speaker for clip in clips}
-    halves = [clip for clip in clips if clip.for_tuning], [clip for clip in clips if not clip.for_tuning]
+    halves = (
+        [clip for clip in clips if clip.for_tuning],
+        [clip for clip in clips if not clip.for_tuning],
+    )
     if len(speakers) < MIN_SPEAKERS or not all(halves):
-        raise ValueError(f"The recordings are of {len(speakers)} speakers. Give those of {MIN_SPEAKERS} or more.")
+        raise ValueError(
+            f"The recordings are of {len(speakers)} speakers. Give those of {MIN_SPEAKERS} or more."
+        )
     return halves
 
 
 def _heard(
-    pipeline: RecognitionPipeline, clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar]
+    pipeline: RecognitionPipeline,
+    clips: Sequence[Clip],
+    allowed_for: Callable[[Clip], ActiveGrammar],
 ) -> list[Trial]:
     from doorround.hearing.adaptation.calibration_fit import spoken_in, trial_of
 
-    return [trial for spoken in spoken_in(clips, allowed_for) if (trial := trial_of(pipeline, spoken))]
+    return [
+        trial for spoken in spoken_in(clips, allowed_for) if (trial := trial_of(pipeline, spoken))
+    ]
 
 
 def _keep(path: Path, way: str, table: str) -> None:
-    """Write the new coefficients beside those of other ways of hearing; those that came with the program fill up."""
+    """Write the new coefficients beside those of other ways of hearing; those that came with the
+    program fill up.
+    """
     from doorround.hearing.adaptation.calibration_fit import written
     from doorround.hearing.decision.calibration import FILE, calibration_of
 
     whole = tomllib.loads((path if path.is_file() else FILE).read_text(encoding="utf-8"))
     others = [
-        written(name, calibration_of(each)) for name, each in whole.items() if isinstance(each, dict) and name != way
+        written(name, calibration_of(each))
+        for name, each in whole.items()
+        if isinstance(each, dict) and name != way
     ]
     private_home(path.parent)
     part = path.with_suffix(".part")
-    part.write_text("\n".join(['made = "doorround hear calibrate"\n', table, *others]), encoding="utf-8")
+    part.write_text(
+        "\n".join(['made = "doorround hear calibrate"\n', table, *others]), encoding="utf-8"
+    )
     part.replace(path)

@@ -12,7 +12,9 @@ import typer
 
 @contextmanager
 def cli_errors() -> Iterator[None]:
-    """Show an expected error as one line on stderr and leave with code 2; anything unexpected is raised as it is."""
+    """Show an expected error as one line on stderr and leave with code 2; anything unexpected is
+    raised as it is.
+    """
     from pydantic import ValidationError
 
     from doorround.domain.validation_errors import plain_error
@@ -47,7 +49,11 @@ _OS_ERRORS = {
 def plain_os_error(error: OSError) -> str:
     """What the system refused, in words: "photo.jpg is not there. Look at its name and folder."."""
     if error.filename is None or error.errno not in _OS_ERRORS:
-        return f"{error.filename}: {error.strerror}" if error.filename and error.strerror else str(error)
+        return (
+            f"{error.filename}: {error.strerror}"
+            if error.filename and error.strerror
+            else str(error)
+        )
     return f"{error.filename} {_OS_ERRORS[error.errno]}."
 
 
@@ -56,7 +62,9 @@ def text_of(path: Path) -> str:
     try:
         return path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
-        raise ValueError(f"{path} is no text: byte {error.start} is not UTF-8. Save it as UTF-8.") from None
+        raise ValueError(
+            f"{path} is no text: byte {error.start} is not UTF-8. Save it as UTF-8."
+        ) from None
 
 
 def _leave(message: str) -> None:

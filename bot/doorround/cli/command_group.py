@@ -20,15 +20,22 @@ NOBODY_READS = 141
 
 
 class Commands(TyperGroup):
-    """The commands as one program: nothing is printed raw, a reader that goes away ends it quietly."""
+    """The commands as one program: nothing is printed raw, a reader that goes away ends it
+    quietly.
+    """
 
     def main(self, args: Sequence[str] | None = None, *more: Any, **extra: Any) -> Any:
         """Run a command; see click. Leaves with the exit code of the command."""
         given = sys.argv[1:] if args is None else list(args)
         with shown_only():
             # undecodable bytes may stand in the name of a file
-            if signs := [sign for word in given if (sign := unseen(word.encode("utf-8", "ignore").decode()))]:
-                typer.secho(f"doorround: there is a sign that cannot be seen ({signs[0]}). Type it again.", err=True)
+            if signs := [
+                sign for word in given if (sign := unseen(word.encode("utf-8", "ignore").decode()))
+            ]:
+                typer.secho(
+                    f"doorround: there is a sign that cannot be seen ({signs[0]}). Type it again.",
+                    err=True,
+                )
                 raise SystemExit(2)
             try:
                 return super().main(given, *more, **extra)

@@ -1,4 +1,6 @@
-"""doorround defects: what is wrong with the doors, who has it, by when, and that it was made good."""
+"""doorround defects: what is wrong with the doors, who has it, by when, and that it was made
+good.
+"""
 
 from __future__ import annotations
 
@@ -16,18 +18,26 @@ from doorround.config.settings import Settings, read_settings
 if TYPE_CHECKING:
     from doorround.domain.defects import Deed, DeedKind, Defect
 
-defects_app = typer.Typer(help="Defects: who has which, by when, and what was made good.", no_args_is_help=True)
+defects_app = typer.Typer(
+    help="Defects: who has which, by when, and what was made good.", no_args_is_help=True
+)
 Id = Annotated[int, typer.Argument(help="Number of the defect; see doorround defects list.")]
 By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 Known = Annotated[
     str | None,
     typer.Option(
         "--person",
-        help='Who does it: somebody known, or from outside as "firm: name". When not given, the only supervisor.',
+        help=(
+            'Who does it: somebody known, or from outside as "firm: name". When not given, the only'
+            " supervisor."
+        ),
     ),
 ]
 Evidence = Annotated[
-    Path | None, typer.Option("--evidence", help="A photo or another file: kept under its SHA-256, which is entered.")
+    Path | None,
+    typer.Option(
+        "--evidence", help="A photo or another file: kept under its SHA-256, which is entered."
+    ),
 ]
 
 
@@ -48,9 +58,15 @@ def list_defects(
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
             found = read_defects(logbook, read_plan().defects, day)
-        shown = [each for each in by_urgency(found.all.values()) if everything or each.state is not State.CLOSED]
+        shown = [
+            each
+            for each in by_urgency(found.all.values())
+            if everything or each.state is not State.CLOSED
+        ]
         for each in shown:
-            typer.echo(json.dumps(_row(each, day), ensure_ascii=False) if as_json else line_of(each, day))
+            typer.echo(
+                json.dumps(_row(each, day), ensure_ascii=False) if as_json else line_of(each, day)
+            )
         for (_, _, number), why in sorted(found.out.items()):
             if not as_json:
                 typer.echo(f"Door {number} is OUT OF ACTION: {why}")
@@ -76,21 +92,43 @@ def line_of(defect: Defect, day: date) -> str:
 def _row(defect: Defect, day: date) -> dict[str, Any]:
     site, building, number = defect.door
     return {
-        "defect": defect.id, "door": number, "site": site, "building": building, "what": defect.what,
-        "component": defect.finding.component, "severity": defect.severity.value, "state": defect.state.value,
-        "first": defect.first.isoformat(), "last": defect.last.isoformat(),
-        "due": defect.due and defect.due.isoformat(), "days_late": defect.late(day), "age": defect.age(day),
-        "given_to": defect.given_to, "reopened": defect.reopened, "measures": list(defect.measures),
+        "defect": defect.id,
+        "door": number,
+        "site": site,
+        "building": building,
+        "what": defect.what,
+        "component": defect.finding.component,
+        "severity": defect.severity.value,
+        "state": defect.state.value,
+        "first": defect.first.isoformat(),
+        "last": defect.last.isoformat(),
+        "due": defect.due and defect.due.isoformat(),
+        "days_late": defect.late(day),
+        "age": defect.age(day),
+        "given_to": defect.given_to,
+        "reopened": defect.reopened,
+        "measures": list(defect.measures),
         "source": defect.finding.source,
-        "ended": defect.ended and defect.ended.isoformat(), "ended_by": defect.ended_by,
+        "ended": defect.ended and defect.ended.isoformat(),
+        "ended_by": defect.ended_by,
         "deeds": [_deed_row(deed) for deed in defect.deeds],
-    }  # fmt: skip
+    }
 
 
 def _deed_row(deed: Deed) -> dict[str, Any]:
-    told = {"what": deed.kind.value, "on": deed.day.isoformat(), "person": deed.person, "text": deed.text}
-    return {**told, "to": deed.to, "by": deed.by and deed.by.isoformat(), "evidence": deed.evidence,
-            "no_photo": deed.no_photo}  # fmt: skip
+    told = {
+        "what": deed.kind.value,
+        "on": deed.day.isoformat(),
+        "person": deed.person,
+        "text": deed.text,
+    }
+    return {
+        **told,
+        "to": deed.to,
+        "by": deed.by and deed.by.isoformat(),
+        "evidence": deed.evidence,
+        "no_photo": deed.no_photo,
+    }
 
 
 @defects_app.command("assign")
@@ -98,7 +136,8 @@ def assign(
     id: Id,
     to: Annotated[str, typer.Option(help="Name of who is to see to it.")],
     by: Annotated[
-        str | None, typer.Option(help="By which day, such as 2026-03-09. When not given, as it stands.")
+        str | None,
+        typer.Option(help="By which day, such as 2026-03-09. When not given, as it stands."),
     ] = None,
     person: By = "supervisor",
 ) -> None:
@@ -116,24 +155,33 @@ def close(
     id: Id,
     how: Annotated[str, typer.Option(help='What was done, such as "two screws replaced".')],
     evidence: Evidence = None,
-    no_photo: Annotated[str, typer.Option(help="Why nothing shows it, where there is no --evidence.")] = "",
+    no_photo: Annotated[
+        str, typer.Option(help="Why nothing shows it, where there is no --evidence.")
+    ] = "",
     person: Known = None,
 ) -> None:
-    """Enter that a defect was made good. A check, or somebody else, looks again; until then a door out of action stays
-    so. Seen again, it opens again."""
+    """Enter that a defect was made good. A check, or somebody else, looks again; until then a door
+    out of action stays so. Seen again, it opens again.
+    """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.MADE_GOOD, person, how, evidence, no_photo=no_photo)
-        typer.echo(f"Defect {id} is said to be made good. A check of that door closes it or opens it again; so does "
-                   f"somebody else who looks: doorround defects looked {id} --person NAME")  # fmt: skip
+        typer.echo(
+            f"Defect {id} is said to be made good. A check of that door closes it or opens it"
+            f" again; so does somebody else who looks: doorround defects looked {id} --person NAME"
+        )
 
 
 @defects_app.command("looked")
 def looked(
-    id: Id, text: Annotated[str, typer.Option("--how", help="What was seen.")] = "", person: Known = None
+    id: Id,
+    text: Annotated[str, typer.Option("--how", help="What was seen.")] = "",
+    person: Known = None,
 ) -> None:
-    """Enter that somebody else than whoever made it good has looked at the repair and found it good: it is closed."""
+    """Enter that somebody else than whoever made it good has looked at the repair and found it
+    good: it is closed.
+    """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
@@ -142,8 +190,14 @@ def looked(
 
 
 @defects_app.command("reopen")
-def reopen(id: Id, why: Annotated[str, typer.Option(help="Why it is open after all.")], person: Known = None) -> None:
-    """Take back that a defect was made good or closed: it is open again, with the date that it had."""
+def reopen(
+    id: Id,
+    why: Annotated[str, typer.Option(help="Why it is open after all.")],
+    person: Known = None,
+) -> None:
+    """Take back that a defect was made good or closed: it is open again, with the date that it
+    had.
+    """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
@@ -153,7 +207,10 @@ def reopen(id: Id, why: Annotated[str, typer.Option(help="Why it is open after a
 
 @defects_app.command("note")
 def note(
-    id: Id, text: Annotated[str, typer.Argument(help="The note.")], evidence: Evidence = None, person: By = "supervisor"
+    id: Id,
+    text: Annotated[str, typer.Argument(help="The note.")],
+    evidence: Evidence = None,
+    person: By = "supervisor",
 ) -> None:
     """Add a note or a photo to a defect."""
     with cli_errors():
@@ -170,7 +227,10 @@ def measure(
     evidence: Evidence = None,
     person: By = "supervisor",
 ) -> None:
-    """Enter a temporary measure: what keeps people safe until the defect is made good. The defect stays open."""
+    """Enter a temporary measure: what keeps people safe until the defect is made good.
+
+    The defect stays open.
+    """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
@@ -179,9 +239,15 @@ def measure(
 
 
 def _act(
-    id: int, kind: DeedKind, person: str | None, text: str = "", evidence: Path | None = None, to: str | None = None,
-    by: date | None = None, no_photo: str = "",
-) -> None:  # fmt: skip
+    id: int,
+    kind: DeedKind,
+    person: str | None,
+    text: str = "",
+    evidence: Path | None = None,
+    to: str | None = None,
+    by: date | None = None,
+    no_photo: str = "",
+) -> None:
     from doorround.config.schedule_settings import read_plan
     from doorround.logbook.defects import act, known_name, only_supervisor, read_defects
     from doorround.wiring import open_existing
@@ -192,7 +258,11 @@ def _act(
         defect = found.all.get(id)
         if defect is None:
             gone = found.gone.get(id)
-            became = f"Defect {id} stands no more: {gone.ended_by}." if gone else f"There is no defect {id}."
+            became = (
+                f"Defect {id} stands no more: {gone.ended_by}."
+                if gone
+                else f"There is no defect {id}."
+            )
             raise ValueError(f"{became} See: doorround defects list --all.")
         if person is None:
             person = known_name(logbook, only_supervisor(logbook))
@@ -201,10 +271,16 @@ def _act(
 
 
 def _keep(settings: Settings, file: Path) -> str:
-    """Store a file under its SHA-256 in the folder `evidence`, a picture without place, time or maker."""
+    """Store a file under its SHA-256 in the folder `evidence`, a picture without place, time or
+    maker.
+    """
     from doorround.channels.talk.evidence import keep_evidence
 
     name, drawn = keep_evidence(settings.home / "evidence", file)
     if not drawn:
-        typer.echo(f"{file.name} is no picture: it is kept as it is, with whatever it says of who made it.", err=True)
+        typer.echo(
+            f"{file.name} is no picture: it is kept as it is, with whatever it says of who"
+            " made it.",
+            err=True,
+        )
     return name

@@ -1,4 +1,6 @@
-"""Fields of a door as a command writes them: in the register's own words, or in those of the talk's buttons."""
+"""Fields of a door as a command writes them: in the register's own words, or in those of the talk's
+buttons.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ UNKNOWN = "unknown"
 
 
 class RegisterWords:
-    """Reads fields. understanding: makes what the talk understands, where the register's own words do not do."""
+    """Reads fields. understanding: makes what the talk understands, where the register's own words
+    do not do.
+    """
 
     def __init__(self, checklist: Checklist, understanding: Callable[[], Interpreter]) -> None:
         self._understanding = understanding
@@ -54,7 +58,9 @@ class RegisterWords:
     def _said(self, question: Question, value: str, error: ValidationError) -> Any:
         """What the words mean at the question that fills the field."""
         heard = self._understanding().words(value, ExpectedInput(Stage.ASKING, question))
-        means = heard.said[0].value if heard and len(heard.said) == 1 and not heard.repairs else None
+        means = (
+            heard.said[0].value if heard and len(heard.said) == 1 and not heard.repairs else None
+        )
         match means:
             case Choice(chosen="unknown") | NotMeasured():
                 return None
@@ -63,9 +69,13 @@ class RegisterWords:
             case Count(number=number):
                 return _possible(question, number)
             case Measure():
-                return _possible(question, float(in_words(means.amount if means.unit is Unit.KG else means.mm)))
+                return _possible(
+                    question, float(in_words(means.amount if means.unit is Unit.KG else means.mm))
+                )
         name, told = placed_error(error)
-        raise ValueError(f"{name}: {told} Or say it as at the door: {', '.join(question.taps)}.") from error
+        raise ValueError(
+            f"{name}: {told} Or say it as at the door: {', '.join(question.taps)}."
+        ) from error
 
 
 def _possible(question: Question, number: float) -> float:

@@ -1,4 +1,6 @@
-"""A door and its answers from a TOML file, for judging without a logbook. docs/judging.md describes the format."""
+"""A door and its answers from a TOML file, for judging without a logbook. docs/judging.md describes
+the format.
+"""
 
 from __future__ import annotations
 
@@ -33,15 +35,20 @@ from doorround.domain.values import (
 
 # no more digits than anything of a door has
 _MEASURE = re.compile(
-    r"([0-9]{1,6}(?:\.[0-9]{1,20})?|(?:[0-9]{1,6} )?[0-9]{1,6}/[1-9][0-9]{0,5})\s*(mm|in|kg|s|N|lbf)?"
+    r"([0-9]{1,6}(?:\.[0-9]{1,20})?|(?:[0-9]{1,6}"
+    r" )?[0-9]{1,6}/[1-9][0-9]{0,5})\s*(mm|in|kg|s|N|lbf)?"
 )
 _RANGES: dict[str, tuple[Fraction, Fraction]] = {
-    "mm": (Fraction(0), Fraction(5000)), "kg": (Fraction(0), Fraction(500)), "s": (Fraction(0), Fraction(600)),
+    "mm": (Fraction(0), Fraction(5000)),
+    "kg": (Fraction(0), Fraction(500)),
+    "s": (Fraction(0), Fraction(600)),
     "N": (Fraction(0), Fraction(2000)),
-}  # fmt: skip
+}
 """What may be measured at a door at all, in the unit: the tallest leaf, the heaviest."""
 _GAPS = (Fraction(0), Fraction(300))
-_MAX_HINGES, _MAX_FAULTS, _MAX_QUOTED = 8, 99, 60
+_MAX_HINGES = 8
+_MAX_FAULTS = 99
+_MAX_QUOTED = 60
 
 Under = Callable[[str | None, str], Checklist]
 """The checklist under a set of rules (None: the organisation's choice) at a site."""
@@ -49,8 +56,9 @@ Under = Callable[[str | None, str], Checklist]
 
 @dataclass(frozen=True)
 class DoorFile:
-    """What a file holds. rules: key of a set, None where the file names none. asked: the checklist that its answers
-    were read by, and are judged by."""
+    """What a file holds. rules: key of a set, None where the file names none. asked: the checklist
+    that its answers were read by, and are judged by.
+    """
 
     door: Door
     answers: dict[str, Value]
@@ -59,14 +67,19 @@ class DoorFile:
 
 
 def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
-    """Read a file. Bare numbers are in the units of the rules that judge it. Raises ValueError that names the file, the
-    place and what to write."""
+    """Read a file. Bare numbers are in the units of the rules that judge it. Raises ValueError that
+    names the file, the place and what to write.
+    """
     given = read_toml(toml_text, name)
     if strange := set(given) - {"door", "answers", "rules"}:
-        raise ValueError(f'{name}: there is no "{min(strange)}" here. Use rules, [door] and [answers].')
+        raise ValueError(
+            f'{name}: there is no "{min(strange)}" here. Use rules, [door] and [answers].'
+        )
     rules = given.get("rules")
     if rules is not None and (not isinstance(rules, str) or rules not in SETS):
-        raise ValueError(f'{name}: there is no set of rules "{rules}". Use one of: {", ".join(SETS)}.')
+        raise ValueError(
+            f'{name}: there is no set of rules "{rules}". Use one of: {", ".join(SETS)}.'
+        )
     described, answers = (_table(given, key, name) for key in ("door", "answers"))
     try:
         door = Door.model_validate({"number": "1", **described})
@@ -79,7 +92,10 @@ def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
 def _table(given: dict[str, Any], key: str, name: str) -> dict[str, Any]:
     table = given.get(key, {})
     if not isinstance(table, dict):
-        raise ValueError(f"{name}: {key} is a table. Write [{key}] on a line of its own, and its fields under it.")
+        raise ValueError(
+            f"{name}: {key} is a table. Write [{key}] on a line of its own, and its fields"
+            " under it."
+        )
     return table
 
 
@@ -140,7 +156,9 @@ def _quoted(said: Any) -> str:
 
 def _within(number: int, least: int, most: int) -> int:
     if not least <= number <= most:
-        raise ValueError(f"{_quoted(number)} is out of range. Write a whole number from {least} to {most}.")
+        raise ValueError(
+            f"{_quoted(number)} is out of range. Write a whole number from {least} to {most}."
+        )
     return number
 
 
@@ -166,7 +184,9 @@ _FORMS = {
 def _measure(said: Any, question: Question, checklist: Checklist) -> Value:
     if said == "not measured":
         return NotMeasured()
-    match = _MEASURE.fullmatch(str(said)) if isinstance(said, str | float) or _is_small(said) else None
+    match = (
+        _MEASURE.fullmatch(str(said)) if isinstance(said, str | float) or _is_small(said) else None
+    )
     if match is None:
         raise ValueError(f"{_quoted(said)} is no measured value. Write {_FORMS['measure']}.")
     amount = sum((Fraction(part) for part in match[1].split()), Fraction(0))
@@ -184,7 +204,9 @@ def _is_small(said: Any) -> bool:
 
 
 def _unit(question: Question, checklist: Checklist) -> Unit:
-    """The unit of a bare number: the question's own; of a gap beyond the questions, that of the rules."""
+    """The unit of a bare number: the question's own; of a gap beyond the questions, that of the
+    rules.
+    """
     if question.key in EXTRAS and question.component == "gaps":
         return checklist.rules.unit
     return Unit(question.unit or "mm")
@@ -193,17 +215,28 @@ def _unit(question: Question, checklist: Checklist) -> Unit:
 def _must_be_possible(measured: Measure, question: Question, said: Any) -> None:
     match _KIND[measured.unit]:
         case "length":
-            unit, amount = "mm", measured.mm
+            unit = "mm"
+            amount = measured.mm
         case "force":
-            unit, amount = "N", measured.newtons
+            unit = "N"
+            amount = measured.newtons
         case _:
-            unit, amount = measured.unit.value, measured.amount
+            unit = measured.unit.value
+            amount = measured.amount
     least, most = _GAPS if question.component == "gaps" else _RANGES[unit]
     if not least <= amount <= most:
-        raise ValueError(f"{_quoted(said)} is out of range. Write what lies between {least} and {most} {unit}.")
+        raise ValueError(
+            f"{_quoted(said)} is out of range. Write what lies between {least} and {most} {unit}."
+        )
 
 
-_KIND = {Unit.MM: "length", Unit.INCH: "length", Unit.KG: "mass", Unit.SECOND: "time", Unit.NEWTON: "force"}
+_KIND = {
+    Unit.MM: "length",
+    Unit.INCH: "length",
+    Unit.KG: "mass",
+    Unit.SECOND: "time",
+    Unit.NEWTON: "force",
+}
 _KIND |= {Unit.POUND_FORCE: "force"}
 
 
@@ -213,7 +246,9 @@ def _fault(said: Any, question: Question, checklist: Checklist) -> Defect:
         _within(1 if defect.count is None else defect.count, 1, _MAX_FAULTS)
         checklist.fault(question.component, defect.name)
     except (ValidationError, KeyError) as error:
-        known = ", ".join(each.name for each in checklist.defect if each.component == question.component)
+        known = ", ".join(
+            each.name for each in checklist.defect if each.component == question.component
+        )
         raise ValueError(
             f"{_quoted(said)} is no fault of the {question.component}. Use one of: sound, {known}."
         ) from error
@@ -229,7 +264,11 @@ def judgement_json(door: Door, judgement: Judgement, checklist: Checklist) -> di
         {
             **finding.model_dump(mode="json"),
             "across": (finding.rule, finding.question) in across,
-            "days": targets.days(finding.severity) if finding.severity and not finding.made_good else None,
+            "days": (
+                targets.days(finding.severity)
+                if finding.severity and not finding.made_good
+                else None
+            ),
         }
         for finding in judgement.findings
     ]

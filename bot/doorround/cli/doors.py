@@ -16,11 +16,17 @@ doors_app = typer.Typer(help="The door schedule: add, list and show doors.", no_
 Field = Annotated[
     list[str] | None,
     typer.Option(
-        "--set", help='One field, such as "rating=FD30S". May be given again. What is not given is asked at the door.'
+        "--set",
+        help=(
+            'One field, such as "rating=FD30S". May be given again. What is not given is asked at'
+            " the door."
+        ),
     ),
 ]
 Site = Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")]
-Building = Annotated[str | None, typer.Option(help="Its building, where several doors have that number.")]
+Building = Annotated[
+    str | None, typer.Option(help="Its building, where several doors have that number.")
+]
 By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 
 
@@ -30,9 +36,11 @@ def add(
     fields: Field = None,
     person: Annotated[str, typer.Option(help="Who adds it; stands in the logbook.")] = "caretaker",
 ) -> None:
-    """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm, leaf_height_mm,
-    leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open, latch, threshold_seal, sign.
-    Their values: as the register writes them, or as the talk's buttons say them, such as use=corridor."""
+    """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm,
+    leaf_height_mm, leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open,
+    latch, threshold_seal, sign. Their values: as the register writes them, or as the talk's buttons
+    say them, such as use=corridor.
+    """
     with cli_errors():
         from doorround.domain.door import Door
         from doorround.domain.plain_text import plain_number
@@ -47,14 +55,17 @@ def add(
 @doors_app.command("change")
 def change(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[str, typer.Option(help='Why, such as "new closer fitted"; stands in the logbook.')],
+    why: Annotated[
+        str, typer.Option(help='Why, such as "new closer fitted"; stands in the logbook.')
+    ],
     fields: Field = None,
     site: Site = None,
     building: Building = None,
     person: By = "supervisor",
 ) -> None:
-    """Change what the register says of a door. What was there stays in the logbook. "unknown" takes a value back: it is
-    asked again at the next check."""
+    """Change what the register says of a door. What was there stays in the logbook. "unknown" takes
+    a value back: it is asked again at the next check.
+    """
     with cli_errors():
         from doorround.domain.door import Door
         from doorround.domain.plain_text import plain_line
@@ -64,7 +75,10 @@ def change(
         if not given:
             raise ValueError("Say what to change: --set rating=FD30S.")
         if which := [name for name in ("number", "site", "building") if name in given]:
-            raise ValueError(f"{which[0]}: it says which door this is. Add one with another: doorround doors add.")
+            raise ValueError(
+                f"{which[0]}: it says which door this is. Add one with another: doorround doors"
+                " add."
+            )
         why = plain_line(why, "why")
         if not why:
             raise ValueError("Say why it is changed: --why.")
@@ -73,7 +87,11 @@ def change(
             door = Door.model_validate({**before.model_dump(mode="json"), **given})
             changed = logbook.change_door(door, person, datetime.now(UTC), why)
         told = ", ".join(name.replace("_", " ") for name in changed)
-        typer.echo(f"Door {door.number}: {told} changed." if changed else f"Door {door.number} was so already.")
+        typer.echo(
+            f"Door {door.number}: {told} changed."
+            if changed
+            else f"Door {door.number} was so already."
+        )
 
 
 def _read(fields: list[str] | None) -> dict[str, Any]:
@@ -94,7 +112,8 @@ def list_doors(as_json: AsJson = False) -> None:
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            doors, out = logbook.doors(), read_defects(logbook, read_plan().defects).out
+            doors = logbook.doors()
+            out = read_defects(logbook, read_plan().defects).out
         for door in doors:
             if as_json:
                 typer.echo(door.model_dump_json())
@@ -102,7 +121,9 @@ def list_doors(as_json: AsJson = False) -> None:
                 why = out.get((door.site, door.building, door.number))
                 ended = f" · OUT OF ACTION: {why}" if why else ""
                 rating = door.rating.text if door.rating else "?"
-                typer.echo(f"{door.number:<8} {rating:<10} {door.use or '?':<26} {door.where}{ended}")
+                typer.echo(
+                    f"{door.number:<8} {rating:<10} {door.use or '?':<26} {door.where}{ended}"
+                )
         if not doors and not as_json:
             typer.echo('No doors yet. Add one: doorround doors add 12 --set "place=by the lift".')
 
@@ -122,7 +143,8 @@ def show(
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building)
-            checks, defects = logbook.checks(door), read_defects(logbook, read_plan().defects, door=door)
+            checks = logbook.checks(door)
+            defects = read_defects(logbook, read_plan().defects, door=door)
         id = (door.site, door.building, door.number)
         if as_json:
             open_here = [defect.id for defect in defects.at(id)]
@@ -147,7 +169,9 @@ def show(
 @doors_app.command("out")
 def out(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')],
+    why: Annotated[
+        str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')
+    ],
     site: Site = None,
     building: Building = None,
     person: By = "supervisor",
@@ -165,7 +189,9 @@ def out(
 @doors_app.command("fit")
 def fit(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')],
+    why: Annotated[
+        str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')
+    ],
     site: Site = None,
     building: Building = None,
     person: By = "supervisor",
@@ -185,7 +211,9 @@ def fit(
 @doors_app.command("refused")
 def refused(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[str, typer.Option(help='Why it could not be got to, such as "nobody in".')] = "no access",
+    why: Annotated[
+        str, typer.Option(help='Why it could not be got to, such as "nobody in".')
+    ] = "no access",
     site: Site = None,
     building: Building = None,
     person: By = "caretaker",
@@ -196,7 +224,9 @@ def refused(
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            refuse_access(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
+            refuse_access(
+                logbook, logbook.door(number, site, building), why, person, datetime.now(UTC)
+            )
         typer.echo(f"Entered: no access to door {number}, {why}. It stays due.")
 
 
@@ -214,20 +244,31 @@ def link(
 
         settings = read_settings()
         with open_logbook(settings) as logbook:
-            payload = door_payload(logbook.door(number, site, building), load_keys(settings.home)[0])
+            payload = door_payload(
+                logbook.door(number, site, building), load_keys(settings.home)[0]
+            )
         typer.echo(start_link(settings.bot_name, payload) if settings.bot_name else payload)
         if not settings.bot_name:
-            typer.echo("Only what stands after start=: set DOORROUND_BOT_NAME to the bot's user name.", err=True)
+            typer.echo(
+                "Only what stands after start=: set DOORROUND_BOT_NAME to the bot's user name.",
+                err=True,
+            )
 
 
 @doors_app.command("renew-links")
 def renew_links(
-    end_old: Annotated[bool, typer.Option("--end-old", help="Labels printed so far no longer count.")] = False,
+    end_old: Annotated[
+        bool, typer.Option("--end-old", help="Labels printed so far no longer count.")
+    ] = False,
 ) -> None:
     """Make a new key for door links. Labels printed so far go on working, unless they are ended."""
     with cli_errors():
         from doorround.config.link_keys import renew_keys
 
         keys = renew_keys(read_settings().home, end_old)
-        ended = "Older labels no longer count: print new ones." if end_old else "Older labels still count."
+        ended = (
+            "Older labels no longer count: print new ones."
+            if end_old
+            else "Older labels still count."
+        )
         typer.echo(f"New door links are made with key {keys[0].id}. {ended}")

@@ -1,4 +1,6 @@
-"""doorround due, nudges, summary: what is due on a day, who is reminded of it, and the supervisor's summary."""
+"""doorround due, nudges, summary: what is due on a day, who is reminded of it, and the supervisor's
+summary.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ from doorround.config.settings import read_settings
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:
-    """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are walked."""
+    """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are
+    walked.
+    """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.schedule.due import due_list
@@ -24,33 +28,56 @@ def due(on: On = None, as_json: AsJson = False) -> None:
         from doorround.logbook.due import doors_due
         from doorround.wiring import open_existing
 
-        settings, plan = read_settings(), read_plan()
+        settings = read_settings()
+        plan = read_plan()
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
-            found = due_list(doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day)
-            defects, doubt = read_defects(logbook, plan.defects, day), doubt_now(logbook)
-        out, waiting = defects.out, defects.to_be_looked_at
+            found = due_list(
+                doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day
+            )
+            defects = read_defects(logbook, plan.defects, day)
+            doubt = doubt_now(logbook)
+        out = defects.out
+        waiting = defects.to_be_looked_at
         for each in found:
             why = out.get(each.door.id)
-            typer.echo(json.dumps(_as_row(each, why), ensure_ascii=False) if as_json else _as_line(each, why))
+            typer.echo(
+                json.dumps(_as_row(each, why), ensure_ascii=False)
+                if as_json
+                else _as_line(each, why)
+            )
         if not found and not as_json:
             typer.echo(f"Nothing is due by the Sunday after {day.isoformat()}.")
         if doubt and not as_json:
-            typer.echo(f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted. "
-                       "See: doorround logbook clock")  # fmt: skip
+            typer.echo(
+                f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted. "
+                "See: doorround logbook clock"
+            )
         if waiting and not as_json:
-            typer.echo(f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}")
+            typer.echo(
+                f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}"
+            )
 
 
 def _as_row(due: Any, out: str | None) -> dict[str, Any]:
     door = due.door
     return {
-        "door": door.number, "site": door.site, "building": door.building, "floor": door.floor, "place": door.place,
-        "state": due.when.value, "due": due.on.isoformat(), "days_late": due.days_late,
-        "every": str(due.reason.every), "why": due.reason.why, "source": due.reason.source,
-        "checked": door.checked and door.checked.isoformat(), "tried": door.tried and door.tried.isoformat(),
-        "attempts": door.tries, "out_of_action": out,
-    }  # fmt: skip
+        "door": door.number,
+        "site": door.site,
+        "building": door.building,
+        "floor": door.floor,
+        "place": door.place,
+        "state": due.when.value,
+        "due": due.on.isoformat(),
+        "days_late": due.days_late,
+        "every": str(due.reason.every),
+        "why": due.reason.why,
+        "source": due.reason.source,
+        "checked": door.checked and door.checked.isoformat(),
+        "tried": door.tried and door.tried.isoformat(),
+        "attempts": door.tries,
+        "out_of_action": out,
+    }
 
 
 def _as_line(due: Any, out: str | None) -> str:
@@ -58,12 +85,17 @@ def _as_line(due: Any, out: str | None) -> str:
     late = f", {due.days_late} day{'' if due.days_late == 1 else 's'} late" if due.days_late else ""
     tried = f"; tried in vain {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
     ended = f" · OUT OF ACTION: {out}" if out else ""
-    return f"{due.when:<9} {due.on.isoformat()}  {door.number:<8} {door.where}{late} · {due.reason}{tried}{ended}"
+    return (
+        f"{due.when:<9} {due.on.isoformat()}  {door.number:<8} {door.where}{late} ·"
+        f" {due.reason}{tried}{ended}"
+    )
 
 
 def nudges(
     on: On = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell who would be written to, and what.")] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only tell who would be written to, and what.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Write the reminders that are due now into the outbox, as the running bot does by itself."""
@@ -73,31 +105,47 @@ def nudges(
         from doorround.reminders.nudges import nudges_of, send_nudges
         from doorround.wiring import open_existing
 
-        settings, plan, now = read_settings(), read_plan(), datetime.now(UTC)
+        settings = read_settings()
+        plan = read_plan()
+        now = datetime.now(UTC)
         if on is not None and not dry_run:
             raise ValueError("A day can be given with --dry-run only: what is sent is sent now.")
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
-            found = nudges_of(logbook, plan, day, now) if dry_run else send_nudges(logbook, plan, now)
+            found = (
+                nudges_of(logbook, plan, day, now) if dry_run else send_nudges(logbook, plan, now)
+            )
             chats = chats_by_person(logbook)
         for each in found:
             if as_json:
                 said = [[*point.subject, point.step.value] for point in each.points]
-                row = {"key": each.key, "to": each.to, "reached": each.to in chats, "text": each.text, "said": said}
+                row = {
+                    "key": each.key,
+                    "to": each.to,
+                    "reached": each.to in chats,
+                    "text": each.text,
+                    "said": said,
+                }
                 typer.echo(json.dumps(row, ensure_ascii=False))
             else:
-                typer.echo(f"— {each.to}{'' if each.to in chats else ' (no chat yet)'} —\n{each.text}\n")
+                typer.echo(
+                    f"— {each.to}{'' if each.to in chats else ' (no chat yet)'} —\n{each.text}\n"
+                )
         if not found and not as_json:
             typer.echo("Nobody is to be reminded of anything.")
 
 
 def summary(
     on: On = None,
-    every: Annotated[str, typer.Option(help="daily, weekly or monthly; each up to that day.")] = "daily",
+    every: Annotated[
+        str, typer.Option(help="daily, weekly or monthly; each up to that day.")
+    ] = "daily",
     picture: Annotated[Path | None, typer.Option(help="Also draw it: a PNG file to write.")] = None,
     dark: Annotated[bool, typer.Option("--dark", help="Draw light on dark.")] = False,
 ) -> None:
-    """Print the supervisor's summary of a day, as it stood at its end: to be read in ten seconds."""
+    """Print the supervisor's summary of a day, as it stood at its end: to be read in ten
+    seconds.
+    """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.reports.summary import Every, report
@@ -105,7 +153,8 @@ def summary(
 
         if every not in list(Every):
             raise ValueError(f'"{every}": write one of {", ".join(Every)}.')
-        settings, plan = read_settings(), read_plan()
+        settings = read_settings()
+        plan = read_plan()
         with open_existing(settings) as logbook:
             made = report(logbook, plan, Every(every), day_of(on, settings.zone), None)
         typer.echo(made.summary.text)
@@ -118,10 +167,14 @@ def summary(
 
 def often(
     door: Annotated[str | None, typer.Option(help="Only of the door of that number.")] = None,
-    availability: Annotated[float, typer.Option(help="Wanted share of the time in which a door works, 0 to 1.")] = 0.99,
+    availability: Annotated[
+        float, typer.Option(help="Wanted share of the time in which a door works, 0 to 1.")
+    ] = 0.99,
     as_json: AsJson = False,
 ) -> None:
-    """Tell from the history of checks how often is enough, by use of the door; never less often than now."""
+    """Tell from the history of checks how often is enough, by use of the door; never less often
+    than now.
+    """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.door import Use
@@ -131,7 +184,9 @@ def often(
         from doorround.wiring import open_existing
 
         if not 0.5 <= availability < 1:
-            raise ValueError(f"{availability} is no share that can be wanted. Write one from 0.5 to 0.9999.")
+            raise ValueError(
+                f"{availability} is no share that can be wanted. Write one from 0.5 to 0.9999."
+            )
         plan = read_plan()
         with open_existing(read_settings()) as logbook:
             found = gaps_by_use(logbook, door)
@@ -140,7 +195,12 @@ def often(
             told = advise(gaps, shortest(reasons).every, availability)
             if as_json:
                 rate = told.rate and vars(told.rate)
-                row = {"use": use or None, "rate": rate, "present_days": told.present, "unprotected": told.now}
+                row = {
+                    "use": use or None,
+                    "rate": rate,
+                    "present_days": told.present,
+                    "unprotected": told.now,
+                }
                 typer.echo(json.dumps({**row, "suggested_days": told.suggested, "text": told.text}))
             else:
                 typer.echo(f"{use or 'use not known'}: {told.text}")

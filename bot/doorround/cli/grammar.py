@@ -12,27 +12,35 @@ from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.cli.words import say, words_app
 
-grammar_app = typer.Typer(help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True)
+grammar_app = typer.Typer(
+    help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True
+)
 grammar_app.command("say")(say)
 grammar_app.add_typer(words_app, name="words")
 
 
 @grammar_app.command("check")
 def check(
-    question: Annotated[str | None, typer.Option(help="Just this question of the checklist.")] = None,
+    question: Annotated[
+        str | None, typer.Option(help="Just this question of the checklist.")
+    ] = None,
     worst: Annotated[int, typer.Option(help="Pairs to show of each question.", min=1)] = 3,
-    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    checklist: Annotated[
+        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
+    ] = "routine",
     as_json: AsJson = False,
 ) -> None:
     """Show which answers of different meaning sound most alike, and how far apart they are.
 
-    Fails where a pass and a fault of one question are too near. Takes every phrase of every question, not a sample.
+    Fails where a pass and a fault of one question are too near. Takes every phrase of every
+    question, not a sample.
     """
     with cli_errors():
         from doorround.hearing.grammar.confusable_pairs import ConfusablePair
         from doorround.wiring import load_nearness
 
-        near, chosen = load_nearness(checklist), _questions(checklist, question)
+        near = load_nearness(checklist)
+        chosen = _questions(checklist, question)
         shown = [pair for each in chosen for pair in near.worst(each, worst)]
         close = [pair for each in chosen for pair in near.failures(each)]
         if question is None:
@@ -42,9 +50,14 @@ def check(
 
         def line(pair: ConfusablePair, fails: bool) -> str:
             if as_json:
-                return json.dumps({**asdict(pair), "distance": round(pair.distance, 2), "fails": fails})
-            why = "too near" if fails else pair.allowed or ("" if pair.opposite else "other meaning")
-            return f"{pair.question:<18} {pair.distance:5.2f}  {pair.one} / {pair.other}  {why}".rstrip()
+                return json.dumps(
+                    {**asdict(pair), "distance": round(pair.distance, 2), "fails": fails}
+                )
+            why = (
+                "too near" if fails else pair.allowed or ("" if pair.opposite else "other meaning")
+            )
+            pair_text = f"{pair.one} / {pair.other}"
+            return f"{pair.question:<18} {pair.distance:5.2f}  {pair_text}  {why}".rstrip()
 
         for pair in [each for each in shown if each not in failed]:
             typer.echo(line(pair, False))
@@ -53,7 +66,8 @@ def check(
         if not as_json:
             rules = near.rules
             typer.echo(
-                f"{len(close)} pairs of opposite meaning under {rules.least}, {len(failed)} of them not allowed."
+                f"{len(close)} pairs of opposite meaning under {rules.least}, {len(failed)} of them"
+                " not allowed."
             )
         if failed:
             raise typer.Exit(1)

@@ -23,18 +23,29 @@ if TYPE_CHECKING:
 
 
 def hear(
-    files: Annotated[list[Path] | None, typer.Argument(help="Recordings: OGG, WAV, FLAC, MP3, M4A.")] = None,
-    say: Annotated[list[str] | None, typer.Option(help="Listen for just these phrases. May be given again.")] = None,
-    question: Annotated[str | None, typer.Option(help="Listen as at this question of the checklist.")] = None,
-    engine: Annotated[str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")] = None,
+    files: Annotated[
+        list[Path] | None, typer.Argument(help="Recordings: OGG, WAV, FLAC, MP3, M4A.")
+    ] = None,
+    say: Annotated[
+        list[str] | None, typer.Option(help="Listen for just these phrases. May be given again.")
+    ] = None,
+    question: Annotated[
+        str | None, typer.Option(help="Listen as at this question of the checklist.")
+    ] = None,
+    engine: Annotated[
+        str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")
+    ] = None,
     text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
-    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    checklist: Annotated[
+        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
+    ] = "routine",
     as_json: AsJson = False,
 ) -> None:
-    """Tell what is heard: file, outcome, phrase, meaning, read_back, probability, engine, problem, seconds.
+    """Tell what is heard: file, outcome, phrase, meaning, read_back, probability, engine, problem,
+    seconds.
 
-    outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back would answer a question
-    at once. Typed words give the same keys.
+    outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back
+    would answer a question at once. Typed words give the same keys.
 
     Leaves with 1 where a file is not there.
 
@@ -47,8 +58,14 @@ def hear(
         if not files and text is None:
             raise ValueError("Give recordings, or words with --text.")
         if question is None and not say:
-            raise ValueError("Say what to listen for: --question KEY (see doorround questions), or --say PHRASE.")
-        one = _at_question(question, checklist, engine) if question else _for_phrases(say or [], engine)
+            raise ValueError(
+                "Say what to listen for: --question KEY (see doorround questions), or --say PHRASE."
+            )
+        one = (
+            _at_question(question, checklist, engine)
+            if question
+            else _for_phrases(say or [], engine)
+        )
         if text is not None:
             _show(one(None, text), as_json)
         for path in files or []:
@@ -65,11 +82,19 @@ def _show(row: dict[str, Any], as_json: bool) -> None:
         typer.echo(json.dumps(row, ensure_ascii=False))
         return
     probability = f"{row['probability']:.2f}" if row["probability"] is not None else ""
-    typer.echo(f"{row['file'] or 'typed'}: {row['outcome']} {row['phrase'] or ''} {probability} {row['problem'] or ''}")
+    typer.echo(
+        f"{row['file'] or 'typed'}: {row['outcome']} {row['phrase'] or ''} {probability}"
+        f" {row['problem'] or ''}"
+    )
 
 
 def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
-    row: dict[str, Any] = {"file": str(path) if path else None, "outcome": outcome, "phrase": None, "meaning": None}
+    row: dict[str, Any] = {
+        "file": str(path) if path else None,
+        "outcome": outcome,
+        "phrase": None,
+        "meaning": None,
+    }
     row |= {
         "read_back": outcome == "unsure",
         "probability": None,
@@ -90,7 +115,8 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
     from doorround.wiring import Ears
 
     settings = read_settings()
-    allowed, ears = grammar_of_phrases(phrases), Ears(settings, engine)
+    allowed = grammar_of_phrases(phrases)
+    ears = Ears(settings, engine)
     written = {" ".join(split_words(phrase)): phrase for phrase in phrases}
 
     def one(path: Path | None, text: str) -> dict[str, Any]:
@@ -101,16 +127,22 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
             found = {"phrase": phrase, "probability": 1.0} if outcome == "heard" else {}
             return _row(None, outcome, since, engine="typed", **found)
         try:
-            ear, sound = ears(), read_apart(path, settings.longest_note_s)
+            ear = ears()
+            sound = read_apart(path, settings.longest_note_s)
         except BadAudio as bad:
             return _row(path, "bad_audio", since, problem=str(bad))
         since = time.perf_counter()
         heard = ear.listen(sound, allowed)
         phrase_heard = heard.phrase if heard.outcome in (Outcome.HEARD, Outcome.UNSURE) else None
         return _row(
-            path, heard.outcome.value, since, phrase=phrase_heard, probability=round(heard.probability, 4),
-            engine=heard.engine, problem=f"More was said than “{heard.within}”." if heard.within else None,
-        )  # fmt: skip
+            path,
+            heard.outcome.value,
+            since,
+            phrase=phrase_heard,
+            probability=round(heard.probability, 4),
+            engine=heard.engine,
+            problem=f"More was said than “{heard.within}”." if heard.within else None,
+        )
 
     return one
 
@@ -143,7 +175,8 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
         raise ValueError(f'There is no question "{key}". See doorround questions.') from error
     others = tuple(each for each in asked.question if each.key != key)
     now = ExpectedInput(Stage.ASKING, question, others, parts=asked.question)
-    settings, understanding = read_settings(), load_understanding()
+    settings = read_settings()
+    understanding = load_understanding()
     ears = Ears(settings, engine)
     ready = cache(partial(_make_grammar, understanding, now))
 
@@ -153,7 +186,8 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             heard: AnyHeard = typed(understanding, text, now) if text.strip() else Silence()
         else:
             try:
-                ear, sound = ears(), read_apart(path, settings.longest_note_s)
+                ear = ears()
+                sound = read_apart(path, settings.longest_note_s)
             except BadAudio as bad:
                 return _row(path, "bad_audio", since, problem=str(bad))
             ready()
@@ -165,14 +199,24 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
 
 
 def _answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) -> dict[str, Any]:
-    """What came of one recording, or of typed words, at a question. engine: that listened, where nothing was heard."""
+    """What came of one recording, or of typed words, at a question. engine: that listened, where
+    nothing was heard.
+    """
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
     problem = getattr(heard, "advice", None)
     if best is None:
         return _row(path, heard.kind, since, engine=engine, problem=problem)
-    meaning = [{"question": said.question, **said.value.model_dump(mode="json")} for said in best.said]
+    meaning = [
+        {"question": said.question, **said.value.model_dump(mode="json")} for said in best.said
+    ]
     return _row(
-        path, heard.kind, since, phrase=best.words, meaning=meaning, probability=round(best.probability, 4),
-        engine=best.engine, problem=problem,
+        path,
+        heard.kind,
+        since,
+        phrase=best.words,
+        meaning=meaning,
+        probability=round(best.probability, 4),
+        engine=best.engine,
+        problem=problem,
         read_back=heard.kind == "unsure" or any(said.hedged for said in best.said),
-    )  # fmt: skip
+    )

@@ -1,4 +1,6 @@
-"""doorround judge, doorround rules: what the rules say of a door in a file, and what the rules are."""
+"""doorround judge, doorround rules: what the rules say of a door in a file, and what the rules
+are.
+"""
 
 from __future__ import annotations
 
@@ -14,16 +16,25 @@ from doorround.cli.options import AsJson
 if TYPE_CHECKING:
     from doorround.domain.checklist import Checklist
 
-rules_app = typer.Typer(help="The rules by which a door is judged, with their sources.", no_args_is_help=True)
-_Set = Annotated[str | None, typer.Option("--set", help="england-flats, uk-premises or nfpa-80. Else your own choice.")]
+rules_app = typer.Typer(
+    help="The rules by which a door is judged, with their sources.", no_args_is_help=True
+)
+_Set = Annotated[
+    str | None,
+    typer.Option("--set", help="england-flats, uk-premises or nfpa-80. Else your own choice."),
+]
 _Json = Annotated[bool, typer.Option("--json", help="JSON, for programs.")]
 
 
 def judge(
-    files: Annotated[list[Path], typer.Argument(help="TOML files, each with a door and its answers.")],
+    files: Annotated[
+        list[Path], typer.Argument(help="TOML files, each with a door and its answers.")
+    ],
     as_json: AsJson = False,
     rules: _Set = None,
-    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    checklist: Annotated[
+        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
+    ] = "routine",
 ) -> None:
     """Judge doors and answers from files, without a logbook. The format: docs/judging.md."""
     with cli_errors():
@@ -31,17 +42,29 @@ def judge(
         from doorround.domain.judging.door_verdict import judge_door
 
         for path in files:
-            read = read_door_file(text_of(path), path.name, lambda named, site: _under(checklist, rules or named, site))
+            read = read_door_file(
+                text_of(path),
+                path.name,
+                lambda named, site: _under(checklist, rules or named, site),
+            )
             asked = read.asked
             judgement = judge_door(read.door, read.answers, asked)
             if as_json:
-                typer.echo(json.dumps(judgement_json(read.door, judgement, asked), ensure_ascii=False))
+                typer.echo(
+                    json.dumps(judgement_json(read.door, judgement, asked), ensure_ascii=False)
+                )
                 continue
             typer.echo(f"Door {read.door.number}, by {asked.rules.title}. {judgement.sentence}")
             for each in judgement.findings:
                 soon = "made good" if each.made_good else each.severity or "not checked"
-                typer.echo(f"  {soon:<11} {each.rule}: {each.what}. {each.why} {each.do_now} [{each.source}]")
-            for line in (*judgement.evidence, *_told("Made milder by your own rules", judgement.loosened)):
+                typer.echo(
+                    f"  {soon:<11} {each.rule}: {each.what}. {each.why} {each.do_now}"
+                    f" [{each.source}]"
+                )
+            for line in (
+                *judgement.evidence,
+                *_told("Made milder by your own rules", judgement.loosened),
+            ):
                 typer.echo(f"  {line}")
             for line in _told("For a competent person", judgement.competent):
                 typer.echo(f"  {line}")
@@ -66,7 +89,10 @@ def _under(checklist: str, rules: str | None, site: str = "") -> Checklist:
 
 @rules_app.command("list")
 def list_rules(rules: _Set = None, as_json: _Json = False) -> None:
-    """List every rule: how soon, its key, what it holds, its source. Then the sets, and what rules.toml loosens."""
+    """List every rule: how soon, its key, what it holds, its source.
+
+    Then the sets, and what rules.toml loosens.
+    """
     with cli_errors():
         from doorround.domain.judging.rule_listing import described_rules
         from doorround.domain.judging.rule_sets import SETS
@@ -76,10 +102,18 @@ def list_rules(rules: _Set = None, as_json: _Json = False) -> None:
             if as_json:
                 typer.echo(json.dumps(rule, ensure_ascii=False))
             else:
-                typer.echo(f"{rule['severity'] or 'not used':<9} {rule['key']:<28} {rule['says']} [{rule['source']}]")
+                typer.echo(
+                    f"{rule['severity'] or 'not used':<9} {rule['key']:<28} {rule['says']}"
+                    f" [{rule['source']}]"
+                )
         if not as_json:
-            typer.echo(f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.")
-            typer.echo("Sets: " + "; ".join(f"{each.key}, {each.title}" for each in SETS.values()) + ".")
+            typer.echo(
+                f"\nSet in force where no site says otherwise: {asked.rules.key},"
+                f" {asked.rules.title}."
+            )
+            typer.echo(
+                "Sets: " + "; ".join(f"{each.key}, {each.title}" for each in SETS.values()) + "."
+            )
             for line in _told("Made milder by your own rules", asked.rules.loosened):
                 typer.echo(line)
 
@@ -90,7 +124,9 @@ def show_rule(
     rules: _Set = None,
     as_json: _Json = False,
 ) -> None:
-    """Show one rule: how soon, limits with their sources, questions, points of published lists, an example."""
+    """Show one rule: how soon, limits with their sources, questions, points of published lists, an
+    example.
+    """
     with cli_errors():
         from doorround.domain.judging.rule_listing import described_rules
 

@@ -44,9 +44,14 @@ def show(
 @logbook_app.command("clip")
 def clip(
     entry: Annotated[
-        int, typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1, max=MAX_ENTRY)
+        int,
+        typer.Argument(
+            help="Number of the entry: an answer by voice, or a note.", min=1, max=MAX_ENTRY
+        ),
     ],
-    to: Annotated[Path | None, typer.Option(help="Folder. When not given, the one you are in.")] = None,
+    to: Annotated[
+        Path | None, typer.Option(help="Folder. When not given, the one you are in.")
+    ] = None,
 ) -> None:
     """Cut what was said for one answer out of its recording, as a voice file of its own."""
     with cli_errors():
@@ -68,27 +73,36 @@ def verify(
     ] = None,
     entries_only: Annotated[
         bool,
-        typer.Option("--entries-only", help="Leave out recordings, photos and evidence, for a copy without."),
+        typer.Option(
+            "--entries-only", help="Leave out recordings, photos and evidence, for a copy without."
+        ),
     ] = False,
 ) -> None:
-    """Walk the chain of entries, read the file through, and hold recordings and photos against their hashes. Writes
-    nothing. Leaves with 1 where something is not as it was kept."""
+    """Walk the chain of entries, read the file through, and hold recordings and photos against
+    their hashes. Writes nothing. Leaves with 1 where something is not as it was kept.
+    """
     with cli_errors():
         from doorround.logbook.file_checks import Folders, file_faults
         from doorround.logbook.opening import reading
 
-        settings, head = read_settings(), _noted(" ".join(noted)) if noted else None
+        settings = read_settings()
+        head = _noted(" ".join(noted)) if noted else None
         with reading(settings.logbook, settings.zone) as logbook:
-            faults, last = logbook.verify(head), logbook.head()
+            faults = logbook.verify(head)
+            last = logbook.head()
             if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
                 home = settings.home
-                faults += file_faults(logbook, Folders(settings.recordings, home / "photos", home / "evidence"))
+                faults += file_faults(
+                    logbook, Folders(settings.recordings, home / "photos", home / "evidence")
+                )
         for fault in faults:
             typer.secho(str(fault), fg="red", err=True)
         if faults:
             raise typer.Exit(1)
         stands = f" Entry {head.seq} stands as it was noted." if head else ""
-        typer.echo(f"{last.count} entries, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}")
+        typer.echo(
+            f"{last.count} entries, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}"
+        )
 
 
 def _noted(line: str) -> Head:
@@ -97,16 +111,24 @@ def _noted(line: str) -> Head:
 
     found = re.search(r"(\d{1,18})\s+([0-9a-fA-F]{64})\W*", line)
     if found is None:
-        raise ValueError(f'"{line[:80]}" is no noted line. Write it as verify printed it: a number and 64 digits.')
+        raise ValueError(
+            f'"{line[:80]}" is no noted line. Write it as verify printed it: a number and 64'
+            " digits."
+        )
     return Head(int(found[1]), found[2].lower(), int(found[1]))
 
 
 @logbook_app.command("clock")
 def clock(
-    right: Annotated[bool, typer.Option("--right", help="The clock of this computer is right as it goes now.")] = False,
+    right: Annotated[
+        bool, typer.Option("--right", help="The clock of this computer is right as it goes now.")
+    ] = False,
     person: Annotated[str, typer.Option(help="Who says so: somebody known.")] = "",
 ) -> None:
-    """Tell whether the clock is in doubt: behind the last entry, or far ahead. Checks signed then move no due date."""
+    """Tell whether the clock is in doubt: behind the last entry, or far ahead.
+
+    Checks signed then move no due date.
+    """
     with cli_errors():
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defects import known_name, only_supervisor
@@ -117,17 +139,22 @@ def clock(
             if doubt is None:
                 typer.echo("The clock is not in doubt.")
             elif right:
-                logbook.trust_clock(known_name(logbook, person or only_supervisor(logbook)), datetime.now(UTC))
+                logbook.trust_clock(
+                    known_name(logbook, person or only_supervisor(logbook)), datetime.now(UTC)
+                )
                 typer.echo("Entered. What was signed by this clock counts now.")
             else:
-                typer.echo(f"In doubt since entry {doubt.seq}: {doubt.why}. Last time not in doubt: "
-                           f"{doubt.anchor:%Y-%m-%d %H:%M} UTC; the clock then: {doubt.at:%Y-%m-%d %H:%M} UTC.\n"
-                           "Set the clock right; or, if it is: doorround logbook clock --right")  # fmt: skip
+                typer.echo(
+                    f"In doubt since entry {doubt.seq}: {doubt.why}. Last time not in doubt:"
+                    f" {doubt.anchor:%Y-%m-%d %H:%M} UTC; the clock then: {doubt.at:%Y-%m-%d %H:%M}"
+                    " UTC.\nSet the clock right; or, if it is: doorround logbook clock --right"
+                )
 
 
 @logbook_app.command("questions")
 def ask_about(as_json: AsJson = False) -> None:
-    """What a supervisor might ask about signed checks: too fast, too alike, both faces at once, never a fault.
+    """What a supervisor might ask about signed checks: too fast, too alike, both faces at once,
+    never a fault.
 
     Each is a question, no accusation, and states its numbers.
     """

@@ -9,7 +9,9 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.config.settings import read_settings
 
-models_app = typer.Typer(help="Speech models: what is there, and how to hear better.", no_args_is_help=True)
+models_app = typer.Typer(
+    help="Speech models: what is there, and how to hear better.", no_args_is_help=True
+)
 
 
 @models_app.command("list")
@@ -21,7 +23,9 @@ def list_models() -> None:
 
         settings = read_settings()
         for engine in installed_engines(settings.models):
-            typer.echo(f"{engine.name:<14} {'ready' if engine.ready else 'not here':<9} {engine.about}")
+            typer.echo(
+                f"{engine.name:<14} {'ready' if engine.ready else 'not here':<9} {engine.about}"
+            )
         ears = Ears(settings)
         ears()
         typer.echo(ears.line)
@@ -29,10 +33,17 @@ def list_models() -> None:
 
 @models_app.command("get")
 def get(
-    name: Annotated[str, typer.Argument(help="Name of a Vosk model.")] = "vosk-model-small-en-us-0.15",
-    sha256: Annotated[str, typer.Option(help="SHA-256 of its zip, of a model that is not known here.")] = "",
+    name: Annotated[
+        str, typer.Argument(help="Name of a Vosk model.")
+    ] = "vosk-model-small-en-us-0.15",
+    sha256: Annotated[
+        str, typer.Option(help="SHA-256 of its zip, of a model that is not known here.")
+    ] = "",
 ) -> None:
-    """Fetch a Vosk model into the models folder, check it and list its files. Needs the network, once."""
+    """Fetch a Vosk model into the models folder, check it and list its files.
+
+    Needs the network, once.
+    """
     with cli_errors():
         from doorround.hearing.model_files.installed_models import get_vosk_model
 
@@ -41,12 +52,19 @@ def get(
 
 
 @models_app.command("trust")
-def trust_model(name: Annotated[str, typer.Argument(help="Folder of the model, inside the models folder.")]) -> None:
-    """Vouch for a model that you put there yourself: its files are noted as they are, and held to that from then on."""
+def trust_model(
+    name: Annotated[str, typer.Argument(help="Folder of the model, inside the models folder.")],
+) -> None:
+    """Vouch for a model that you put there yourself: its files are noted as they are, and held to
+    that from then on.
+    """
     with cli_errors():
         from doorround.hearing.model_files.checksums import LIST
         from doorround.hearing.model_files.installed_models import trust
 
         models = read_settings().models
         count = trust(name, models)
-        typer.echo(f"{count} files of {name} are noted in {models / name / LIST}. They are held to it from now on.")
+        typer.echo(
+            f"{count} files of {name} are noted in {models / name / LIST}. They are held to it from"
+            " now on."
+        )

@@ -14,9 +14,13 @@ from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
-people_app = typer.Typer(help="Who may check doors, and who may read about them.", no_args_is_help=True)
+people_app = typer.Typer(
+    help="Who may check doors, and who may read about them.", no_args_is_help=True
+)
 By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
-Sites = Annotated[list[str] | None, typer.Option("--site", help="Only for this site. May be given again.")]
+Sites = Annotated[
+    list[str] | None, typer.Option("--site", help="Only for this site. May be given again.")
+]
 Name = Annotated[str, typer.Argument(help="Name, as it stands in the logbook.")]
 
 
@@ -24,13 +28,19 @@ Name = Annotated[str, typer.Argument(help="Name, as it stands in the logbook.")]
 def invite(
     role: Annotated[str, typer.Option(help="caretaker, supervisor or auditor.")],
     site: Sites = None,
-    days: Annotated[int, typer.Option(min=1, max=60, help="For how many days the invite may be used.")] = 7,
+    days: Annotated[
+        int, typer.Option(min=1, max=60, help="For how many days the invite may be used.")
+    ] = 7,
     name: Annotated[
-        str | None, typer.Option(help="Name in the logbook; also of somebody known who has a new account.")
+        str | None,
+        typer.Option(help="Name in the logbook; also of somebody known who has a new account."),
     ] = None,
     person: By = "supervisor",
 ) -> None:
-    """Invite one person: prints a link, and a code that can be sent to the bot instead. Good for one use."""
+    """Invite one person: prints a link, and a code that can be sent to the bot instead.
+
+    Good for one use.
+    """
     with cli_errors():
         from doorround.domain.invites import CODE_SIGNS, new_code
         from doorround.domain.links import invite_payload, start_link
@@ -38,7 +48,8 @@ def invite(
         from doorround.logbook.people import People
         from doorround.wiring import open_logbook
 
-        settings, code = read_settings(), new_code(secrets.token_bytes(CODE_SIGNS))
+        settings = read_settings()
+        code = new_code(secrets.token_bytes(CODE_SIGNS))
         with open_logbook(settings) as logbook:
             made = People(logbook).invite(
                 code, role_named(role), tuple(site or ()), days, person, datetime.now(UTC), name
@@ -48,7 +59,9 @@ def invite(
         else:
             typer.echo("No link: set DOORROUND_BOT_NAME to the bot's user name.")
         typer.echo(f"Code: {code}")
-        typer.echo(f"For one {made.role}, until {made.expires:%Y-%m-%d %H:%M} UTC. Invite {made.id}.")
+        typer.echo(
+            f"For one {made.role}, until {made.expires:%Y-%m-%d %H:%M} UTC. Invite {made.id}."
+        )
 
 
 @people_app.command("list")
@@ -59,18 +72,29 @@ def list_people(as_json: AsJson = False) -> None:
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            people, invites = logbook.people(), People(logbook).invites()
+            people = logbook.people()
+            invites = People(logbook).invites()
         for person in people:
             if as_json:
-                row = {"name": person.name, "role": person.role, "sites": person.sites, "left": person.gone}
+                row = {
+                    "name": person.name,
+                    "role": person.role,
+                    "sites": person.sites,
+                    "left": person.gone,
+                }
                 typer.echo(json.dumps({**row, "since": person.since.isoformat()}))
             else:
                 role = "left" if person.gone else person.role
-                typer.echo(f"{person.name:<24} {role:<11} {', '.join(person.sites) or 'every site'}")
+                typer.echo(
+                    f"{person.name:<24} {role:<11} {', '.join(person.sites) or 'every site'}"
+                )
         for invite in invites:
             if not as_json and invite.closed(datetime.now(UTC)) is None:
                 known = f" for {invite.name}" if invite.name else ""
-                typer.echo(f"invite {invite.id}{known}: {invite.role}, until {invite.expires:%Y-%m-%d %H:%M} UTC")
+                typer.echo(
+                    f"invite {invite.id}{known}: {invite.role}, until"
+                    f" {invite.expires:%Y-%m-%d %H:%M} UTC"
+                )
         if not people and not as_json:
             typer.echo("Nobody yet. Invite somebody: doorround people invite --role supervisor.")
 
@@ -80,7 +104,9 @@ def role(
     name: Name,
     role: Annotated[str, typer.Argument(help="caretaker, supervisor or auditor.")],
     site: Sites = None,
-    every_site: Annotated[bool, typer.Option("--every-site", help="For every site from now on.")] = False,
+    every_site: Annotated[
+        bool, typer.Option("--every-site", help="For every site from now on.")
+    ] = False,
     person: By = "supervisor",
 ) -> None:
     """Give somebody another role. Sites stay as they are where none is given."""
@@ -91,7 +117,9 @@ def role(
 
         sites = () if every_site else tuple(site) if site else None
         with open_logbook(read_settings()) as logbook:
-            now = People(logbook).change_role(name, role_named(role), sites, person, datetime.now(UTC))
+            now = People(logbook).change_role(
+                name, role_named(role), sites, person, datetime.now(UTC)
+            )
         typer.echo(f"{now.name} is {now.role} now, for {', '.join(now.sites) or 'every site'}.")
 
 
@@ -99,23 +127,35 @@ def role(
 def leave(
     name: Name,
     even_last: Annotated[
-        bool, typer.Option("--even-last", help="Even where no supervisor is left then; invite one after it.")
+        bool,
+        typer.Option(
+            "--even-last", help="Even where no supervisor is left then; invite one after it."
+        ),
     ] = False,
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask; for scripts.")] = False,
     person: By = "supervisor",
 ) -> None:
-    """End somebody's being known here, once that was asked. What they entered stays in the logbook."""
+    """End somebody's being known here, once that was asked.
+
+    What they entered stays in the logbook.
+    """
     with cli_errors():
         from doorround.logbook.people import People
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             known = People(logbook).person(name)
-            if not (yes or known.gone or _sure(f"{name}, {known.role}, would no longer be known here. Sure?")):
+            if not (
+                yes
+                or known.gone
+                or _sure(f"{name}, {known.role}, would no longer be known here. Sure?")
+            ):
                 typer.echo(f"{name} stays.")
                 return
             People(logbook).leave(name, person, datetime.now(UTC), even_last=even_last)
-        typer.echo(f"{name} left. An open check can still be handed over: doorround people handover.")
+        typer.echo(
+            f"{name} left. An open check can still be handed over: doorround people handover."
+        )
 
 
 def _sure(question: str) -> bool:
@@ -129,7 +169,9 @@ def _sure(question: str) -> bool:
 
 @people_app.command("withdraw")
 def withdraw(
-    id: Annotated[str, typer.Argument(help="The invite's eight digits; see doorround people list.")],
+    id: Annotated[
+        str, typer.Argument(help="The invite's eight digits; see doorround people list.")
+    ],
     person: By = "supervisor",
 ) -> None:
     """Take an open invite back."""
@@ -159,7 +201,10 @@ def handover(
             check, asides = handed_over(logbook, giver, taker, person, now)
             for place, aside in enumerate(asides):
                 notify(logbook, aside, f"handed/{now.isoformat()}/{place}", now)
-        typer.echo(f"{taker} has the round of {giver} now" + (f", door {check.door.number} first." if check else "."))
+        typer.echo(
+            f"{taker} has the round of {giver} now"
+            + (f", door {check.door.number} first." if check else ".")
+        )
 
 
 @people_app.command("away")
@@ -176,12 +221,16 @@ def away(
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            take_days_off(logbook, name, day_of(first, "UTC"), day_of(last, "UTC"), person, datetime.now(UTC))
+            take_days_off(
+                logbook, name, day_of(first, "UTC"), day_of(last, "UTC"), person, datetime.now(UTC)
+            )
         typer.echo(f"{name} is away from {first} to {last}.")
 
 
 @people_app.command("snooze")
-def snooze(name: Name, days: Annotated[int, typer.Option(help="For how many days, at most seven.")] = 1) -> None:
+def snooze(
+    name: Name, days: Annotated[int, typer.Option(help="For how many days, at most seven.")] = 1
+) -> None:
     """Leave somebody alone for some days; what is due is said afterwards."""
     with cli_errors():
         from doorround.logbook.people import People
@@ -198,7 +247,9 @@ def data(
     name: Name,
     out: Annotated[Path | None, typer.Option(help="File to write; else it is printed.")] = None,
 ) -> None:
-    """Give all that is kept of a person, as JSON: accounts, consent, entries, hashes of recordings."""
+    """Give all that is kept of a person, as JSON: accounts, consent, entries, hashes of
+    recordings.
+    """
     with cli_errors():
         from doorround.logbook.recordings import own_data
         from doorround.wiring import open_logbook

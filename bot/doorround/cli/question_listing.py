@@ -11,7 +11,9 @@ MAX_EXAMPLES = 12
 
 
 def question_listing(checklist: Checklist, grammar_set: GrammarSet) -> list[dict[str, Any]]:
-    """Each question: key, component, kind, ask, terse, help, examples (phrases its grammar takes), when, fills."""
+    """Each question: key, component, kind, ask, terse, help, examples (phrases its grammar takes),
+    when, fills.
+    """
     return [_described(question, grammar_set) for question in checklist.question]
 
 
@@ -25,6 +27,9 @@ def _described(question: Question, grammar_set: GrammarSet) -> dict[str, Any]:
         "terse": question.terse,
         "help": question.help,
         "examples": list(examples)[:MAX_EXAMPLES],
-        "when": {name: list(value) if isinstance(value, tuple) else value for name, value in question.when.items()},
+        "when": {
+            name: list(value) if isinstance(value, tuple) else value
+            for name, value in question.when.items()
+        },
         "fills": question.fills,
     }

@@ -20,16 +20,22 @@ def recordings() -> None:
 
 @recordings_app.command("tidy")
 def tidy(
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would be deleted.")] = False,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Only tell what would be deleted.")
+    ] = False,
     days: Annotated[
-        int | None, typer.Option(help="Days to keep them after the check is signed; else DOORROUND_KEEP_RECORDINGS.")
+        int | None,
+        typer.Option(
+            help="Days to keep them after the check is signed; else DOORROUND_KEEP_RECORDINGS."
+        ),
     ] = None,
     person: Annotated[str, typer.Option(help="Who tidies; stands in the logbook.")] = "supervisor",
 ) -> None:
-    """Delete recordings whose checks were all signed long enough ago. Their hashes stay in the logbook.
+    """Delete recordings whose checks were all signed long enough ago. Their hashes stay in the
+    logbook.
 
-    Nothing is deleted that belongs to a check that is not signed, or to none. Photos stay, unless DOORROUND_KEEP_PHOTOS
-    says for how many days.
+    Nothing is deleted that belongs to a check that is not signed, or to none. Photos stay, unless
+    DOORROUND_KEEP_PHOTOS says for how many days.
     """
     with cli_errors():
         from doorround.channels.talk.photo_cleaning import photos_beside
@@ -40,13 +46,23 @@ def tidy(
         settings = read_settings()
         kept_days = settings.keep_recordings_days if days is None else days
         with open_logbook(settings) as logbook:
-            now, photo_days = datetime.now(UTC), settings.keep_photos_days
-            done = tidy_recordings(logbook, settings.recordings, kept_days, now, person, dry_run=dry_run)
+            now = datetime.now(UTC)
+            photo_days = settings.keep_photos_days
+            done = tidy_recordings(
+                logbook, settings.recordings, kept_days, now, person, dry_run=dry_run
+            )
             gone = photo_days and tidy_photos(
-                logbook, photos_beside(settings.recordings), photo_days, now, person, dry_run=dry_run
+                logbook,
+                photos_beside(settings.recordings),
+                photo_days,
+                now,
+                person,
+                dry_run=dry_run,
             )
         typer.echo(f"{'To delete' if dry_run else 'Deleted'}: {len(done.delete)}.")
-        typer.echo(f"Kept: {len(done.too_young)} of signed checks, not yet {kept_days} days old; "
-                   f"{len(done.unsigned)} of no signed check.")  # fmt: skip
+        typer.echo(
+            f"Kept: {len(done.too_young)} of signed checks, not yet {kept_days} days old; "
+            f"{len(done.unsigned)} of no signed check."
+        )
         if gone:
             typer.echo(f"Photos {'to delete' if dry_run else 'deleted'}: {len(gone.delete)}.")

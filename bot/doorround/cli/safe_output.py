@@ -1,4 +1,6 @@
-"""Standard output that prints nothing raw: no place and no name can steer a terminal or turn its text round."""
+"""Standard output that prints nothing raw: no place and no name can steer a terminal or turn its
+text round.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,8 @@ class ShownStream:
     """A text stream that writes out every sign that steers. All else is the stream's own."""
 
     def __init__(self, stream: TextIO, also: str = "\n\t") -> None:
-        self._stream, self._also = stream, also
+        self._stream = stream
+        self._also = also
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)
@@ -26,7 +29,11 @@ class ShownStream:
     def write(self, text: str) -> int:
         """Write a text; the length of what was given."""
         parts = _OWN_STYLES.split(text)
-        self._stream.write("".join(part if place % 2 else shown(part, self._also) for place, part in enumerate(parts)))
+        self._stream.write(
+            "".join(
+                part if place % 2 else shown(part, self._also) for place, part in enumerate(parts)
+            )
+        )
         return len(text)
 
     def writelines(self, lines: Any) -> None:
@@ -37,9 +44,12 @@ class ShownStream:
 @contextmanager
 def shown_only() -> Iterator[None]:
     """Print nothing raw within. Progress on the error stream may begin its line anew."""
-    out, err = sys.stdout, sys.stderr
-    sys.stdout, sys.stderr = ShownStream(out), ShownStream(err, "\n\t\r")
+    out = sys.stdout
+    err = sys.stderr
+    sys.stdout = ShownStream(out)
+    sys.stderr = ShownStream(err, "\n\t\r")
     try:
         yield
     finally:
-        sys.stdout, sys.stderr = out, err
+        sys.stdout = out
+        sys.stderr = err

@@ -16,11 +16,19 @@ from doorround.cli.cli_errors import cli_errors
 def serve(
     settings_file: Annotated[
         Path | None,
-        typer.Option("--settings", help="The settings file. When not given: doorround.toml in the data folder."),
+        typer.Option(
+            "--settings",
+            help="The settings file. When not given: doorround.toml in the data folder.",
+        ),
     ] = None,
-    checklist: Annotated[str, typer.Option(help="Checklist: its key, or the path of a TOML file.")] = "routine",
+    checklist: Annotated[
+        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
+    ] = "routine",
 ) -> None:
-    """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM. Nothing that was sent is lost by stopping."""
+    """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM.
+
+    Nothing that was sent is lost by stopping.
+    """
     with cli_errors():
         given = dict(os.environ)
         if settings_file is not None:
@@ -66,14 +74,24 @@ def _serve(given: dict[str, str], checklist: str) -> None:
         ticker = Ticker(logbook, plan)
         talk = make_served_talk(logbook, settings, asked, plan, ticker.alarms)
         days = settings.keep_recordings_days
-        people = Access(logbook, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan)
+        people = Access(
+            logbook, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan
+        )
 
         def make(pool: Pool) -> service.Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
             return service.Service(
-                options, logbook, pool, talk, WORKERS + WAITING, InvitedAccess(people),
-                kept=kept, spoken=make_spoken(settings),
-                remind=ticker.tick, alarm=ticker.alarms.after_turn, may_come=ticker.may_come,
-            )  # fmt: skip
+                options,
+                logbook,
+                pool,
+                talk,
+                WORKERS + WAITING,
+                InvitedAccess(people),
+                kept=kept,
+                spoken=make_spoken(settings),
+                remind=ticker.tick,
+                alarm=ticker.alarms.after_turn,
+                may_come=ticker.may_come,
+            )
 
         asyncio.run(service.serve(make, make_pool(settings)))

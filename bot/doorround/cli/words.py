@@ -1,4 +1,6 @@
-"""doorround grammar say and grammar words: how words are said, and the organisation's own phrases."""
+"""doorround grammar say and grammar words: how words are said, and the organisation's own
+phrases.
+"""
 
 from __future__ import annotations
 
@@ -14,24 +16,35 @@ if TYPE_CHECKING:
     from doorround.hearing.adaptation.own_words import OwnWords
     from doorround.hearing.lexicon.pronunciations import Phones
 
-words_app = typer.Typer(help="The organisation's own words: words.toml in DOORROUND_HOME.", no_args_is_help=True)
+words_app = typer.Typer(
+    help="The organisation's own words: words.toml in DOORROUND_HOME.", no_args_is_help=True
+)
 
 
 def say(
     word: Annotated[str, typer.Argument(help="One word, of an answer or of a door's name.")],
-    sounds_like: Annotated[str | None, typer.Option(help='Respell it with usual words: "door vane".')] = None,
-    phones: Annotated[list[str] | None, typer.Option(help='CMU phones, "D AO V EY N". May be given again.')] = None,
-    confirm: Annotated[bool, typer.Option(help="Write the pronunciation shown into words.toml as confirmed.")] = False,
+    sounds_like: Annotated[
+        str | None, typer.Option(help='Respell it with usual words: "door vane".')
+    ] = None,
+    phones: Annotated[
+        list[str] | None, typer.Option(help='CMU phones, "D AO V EY N". May be given again.')
+    ] = None,
+    confirm: Annotated[
+        bool, typer.Option(help="Write the pronunciation shown into words.toml as confirmed.")
+    ] = False,
 ) -> None:
-    """Show how a word is said and where that comes from; speak it and listen for it, where a synthesiser is installed.
+    """Show how a word is said and where that comes from; speak it and listen for it, where a
+    synthesiser is installed.
 
-    A guessed pronunciation is used, but what is heard through it is read back until somebody confirmed it.
+    A guessed pronunciation is used, but what is heard through it is read back until somebody
+    confirmed it.
     """
     with cli_errors():
         from doorround.hearing.adaptation.own_words import phones_of, plain_phrase, sounding_like
         from doorround.wiring import known_words, load_own_words
 
-        spoken, own = plain_phrase(word), load_own_words()
+        spoken = plain_phrase(word)
+        own = load_own_words()
         if " " in spoken:
             raise ValueError("Give one word. For a phrase: doorround grammar words add.")
         given = tuple(phones_of(each) for each in phones or ())
@@ -45,7 +58,10 @@ def say(
         if confirm:
             _confirm(spoken, ways, own)
         elif own.guessed(spoken) or given:
-            typer.echo("Not confirmed. If that is right, run the same with --confirm; else give --sounds-like.")
+            typer.echo(
+                "Not confirmed. If that is right, run the same with --confirm; else give"
+                " --sounds-like."
+            )
 
 
 def _source(word: str, own: OwnWords) -> str:
@@ -62,16 +78,24 @@ def _source(word: str, own: OwnWords) -> str:
 def _heard(word: str, ways: tuple[Phones, ...]) -> list[str]:
     """What the engines take the spoken word for; one line each."""
     from doorround.config.settings import read_settings
-    from doorround.hearing.adaptation.pronunciation_check import check_spoken, nearest_words, sphinx_with, synthesiser
+    from doorround.hearing.adaptation.pronunciation_check import (
+        check_spoken,
+        nearest_words,
+        sphinx_with,
+        synthesiser,
+    )
     from doorround.hearing.model_files.weights import find_weights
     from doorround.wiring import load_own_words, load_understanding, spoken_words
 
     speak = synthesiser()
     if speak is None:
         return ["Not spoken: no synthesiser is installed here (dev extra)."]
-    own, sound = load_own_words(), speak(word)
+    own = load_own_words()
+    sound = speak(word)
     beside = nearest_words(
-        word, load_understanding().grammar_set.vocabulary, lambda w: ways if w == word else own.ways(w)
+        word,
+        load_understanding().grammar_set.vocabulary,
+        lambda w: ways if w == word else own.ways(w),
     )
     engines = [sphinx_with({**spoken_words(), word: ways})]
     if folder := find_weights(read_settings().models):
@@ -98,18 +122,24 @@ def _confirm(word: str, ways: tuple[Phones, ...], own: OwnWords) -> None:
 
 @words_app.command("list")
 def list_words() -> None:
-    """List the organisation's phrases and words, each confirmed or guessed; fails where words.toml cannot be used."""
+    """List the organisation's phrases and words, each confirmed or guessed; fails where words.toml
+    cannot be used.
+    """
     with cli_errors():
         from doorround.wiring import load_own_words, load_understanding
 
-        grammar_set, own = load_understanding().grammar_set, load_own_words()
+        grammar_set = load_understanding().grammar_set
+        own = load_own_words()
         for phrase in own.phrases:
             guessed = grammar_set.guessed.intersection(phrase.say.split())
             state = f"guessed: {', '.join(sorted(guessed))}; read back" if guessed else "confirmed"
             typer.echo(f'{phrase.question:<18} "{phrase.say}" means "{phrase.means}"  {state}')
         for word, ways in own.spoken.items():
             state = "guessed" if own.guessed(word) else "confirmed"
-            typer.echo(f"{word:<18} {' / '.join(' '.join(way) for way in ways)}  {_source(word, own)}, {state}")
+            typer.echo(
+                f"{word:<18} {' / '.join(' '.join(way) for way in ways)}  {_source(word, own)},"
+                f" {state}"
+            )
         if not own.phrases and not own.words:
             typer.echo("None yet. See: doorround grammar words add --help")
 
@@ -120,14 +150,19 @@ def add(
     means: Annotated[str, typer.Option(help="A phrase that the question understands already.")],
     question: Annotated[str, typer.Option(help="Key of the question; see doorround questions.")],
 ) -> None:
-    """Let a phrase mean what another one means at a question. Refused where it means something else or sounds like the
-    opposite.
+    """Let a phrase mean what another one means at a question. Refused where it means something else
+    or sounds like the opposite.
     """
     with cli_errors():
         from doorround.config.resources import load_checklist
         from doorround.config.settings import read_settings
         from doorround.hearing.adaptation.own_phrases import with_own_words
-        from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords, plain_phrase, with_phrase
+        from doorround.hearing.adaptation.own_words import (
+            OwnPhrase,
+            OwnWords,
+            plain_phrase,
+            with_phrase,
+        )
         from doorround.wiring import load_grammar, load_own_words
 
         own = load_own_words()
@@ -136,9 +171,15 @@ def add(
         grammar_set = with_own_words(load_grammar(), after, load_checklist(after.checklist))
         path = read_settings().own_words
         _write(path, text)
-        typer.echo(f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It stands in {path}.')
+        typer.echo(
+            f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It stands'
+            f" in {path}."
+        )
         for word in sorted(grammar_set.guessed.intersection(plain_phrase(phrase).split())):
-            typer.echo(f'How "{word}" is said is guessed, so it is read back. See: doorround grammar say {word}')
+            typer.echo(
+                f'How "{word}" is said is guessed, so it is read back. See: doorround grammar say'
+                f" {word}"
+            )
 
 
 def _write(path: Path, text: str) -> None:

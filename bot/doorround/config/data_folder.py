@@ -1,4 +1,6 @@
-"""The data folder, for one account alone: logbook and recordings are about people, and the settings hold a token."""
+"""The data folder, for one account alone: logbook and recordings are about people, and the settings
+hold a token.
+"""
 
 from __future__ import annotations
 
@@ -9,14 +11,18 @@ from pathlib import Path
 
 FOLDERS = ("recordings", "photos", "evidence", "clips", "spoken")
 FILES = ("logbook.db*", "*.toml", "link-keys.json*")
-"""What the program makes in its data folder, or reads there; whatever else lies there is left as it is."""
+"""What the program makes in its data folder, or reads there; whatever else lies there is left as it
+is.
+"""
 _OTHERS = 0o077
 
 
 def private_home(home: Path) -> str | None:
-    """Make the data folder where it is missing, for this account alone, and have this process make everything so.
+    """Make the data folder where it is missing, for this account alone, and have this process make
+    everything so.
 
-    Returns a line about what others could read until now, and cannot any more; None where there was nothing.
+    Returns a line about what others could read until now, and cannot any more; None where there was
+    nothing.
     """
     if os.name != "posix":
         home.mkdir(parents=True, exist_ok=True)
@@ -25,20 +31,30 @@ def private_home(home: Path) -> str | None:
     if not home.is_dir():
         home.mkdir(parents=True, exist_ok=True)
         return None
-    tightened, left = 0, list[Path]()
+    tightened = 0
+    left = list[Path]()
     for path in list(_open_to_others(home)):
         try:
             path.chmod(stat.S_IMODE(path.lstat().st_mode) & ~_OTHERS)
             tightened += 1
         except OSError:
             left.append(path)
-    lines = [f"{home} could be read by others; now this account alone can ({tightened} changed)."] if tightened else []
-    lines += [f"{left[0]} may be read by others. As its owner, run: chmod go= {left[0]}"] if left else []
+    lines = (
+        [f"{home} could be read by others; now this account alone can ({tightened} changed)."]
+        if tightened
+        else []
+    )
+    lines += (
+        [f"{left[0]} may be read by others. As its owner, run: chmod go= {left[0]}"] if left else []
+    )
     return " ".join(lines) or None
 
 
 def _open_to_others(home: Path) -> Iterator[Path]:
-    """What of the program's own others may read. A folder's content is looked at only where the folder was open."""
+    """What of the program's own others may read.
+
+    A folder's content is looked at only where the folder was open.
+    """
     for pattern in FILES:
         yield from (path for path in home.glob(pattern) if _is_open(path) and path.is_file())
     for name in FOLDERS:
@@ -56,15 +72,21 @@ def _is_open(path: Path) -> bool:
 
 
 def _is_shared(folder: Path) -> bool:
-    """Whether a folder is more than the program's own: a home directory, or one that everybody writes into."""
+    """Whether a folder is more than the program's own: a home directory, or one that everybody
+    writes into.
+    """
     here = folder.resolve()
-    return bool(here.stat().st_mode & stat.S_ISVTX) or here in (Path.home().resolve(), Path(here.anchor))
+    return bool(here.stat().st_mode & stat.S_ISVTX) or here in (
+        Path.home().resolve(),
+        Path(here.anchor),
+    )
 
 
 def refuse_open_token(path: Path) -> str | None:
     """Why a file with a token is not to be used: others may read it. None where they may not.
 
-    A file of another owner's may be read by a group: that is how root gives it to a service's account.
+    A file of another owner's may be read by a group: that is how root gives it to a service's
+    account.
     """
     if os.name != "posix":
         return None

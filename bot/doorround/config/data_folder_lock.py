@@ -1,4 +1,6 @@
-"""One at a time: a lock that a program holds on a data folder, and that its end, however it comes, lets go of."""
+"""One at a time: a lock that a program holds on a data folder, and that its end, however it comes,
+lets go of.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,10 @@ class NotAlone(ValueError):
 @contextmanager
 def only_service(home: Path) -> Iterator[None]:
     """Hold the data folder for one service. Raises NotAlone."""
-    line = "Another doorround serve{who} runs on this data folder, {home}. Stop that one first; it goes on as it was."
+    line = (
+        "Another doorround serve{who} runs on this data folder, {home}. Stop that one first; it"
+        " goes on as it was."
+    )
     with _alone(home, "serve.lock", line.replace("{home}", str(home))):
         yield
 
@@ -31,7 +36,10 @@ def only_service(home: Path) -> Iterator[None]:
 def only_chat(home: Path, person: str) -> Iterator[None]:
     """Hold one person's talk in the terminal. Raises NotAlone."""
     name = f"chat-{hashlib.sha256(person.encode()).hexdigest()[:16]}.lock"
-    line = "{person} checks doors in another terminal{who}. End that one with Ctrl-D, or give another --person."
+    line = (
+        "{person} checks doors in another terminal{who}. End that one with Ctrl-D, or give another"
+        " --person."
+    )
     with _alone(home, name, line.replace("{person}", person)):
         yield
 
@@ -71,7 +79,10 @@ else:
     import fcntl
 
     def _lock(handle: int) -> bool:
-        """Lock a file; whether nobody else has. Where the disk knows no locks, nobody is known to have."""
+        """Lock a file; whether nobody else has.
+
+        Where the disk knows no locks, nobody is known to have.
+        """
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:

@@ -1,4 +1,6 @@
-"""Where the files that travel with the program are: in the wheel beside the code, in a checkout at the top."""
+"""Where the files that travel with the program are: in the wheel beside the code, in a checkout at
+the top.
+"""
 
 from __future__ import annotations
 
@@ -28,15 +30,22 @@ def pronunciations() -> Path:
 
 
 def british() -> Path:
-    """British ways to say words of the grammar, in the same format; made by scripts/make_british.py."""
+    """British ways to say words of the grammar, in the same format; made by
+    scripts/make_british.py.
+    """
     return grammar_folder() / "british.dict"
 
 
 @lru_cache(maxsize=8)
 def load_checklist(name: str = "routine") -> Checklist:
-    """A checklist by its key, or from the path of a TOML file. Raises ValueError that says what to mend."""
+    """A checklist by its key, or from the path of a TOML file.
+
+    Raises ValueError that says what to mend.
+    """
     path = Path(name) if name.endswith(".toml") else checklist_folder() / f"{name}.toml"
     if not path.is_file():
         known = ", ".join(sorted(each.stem for each in checklist_folder().glob("*.toml")))
-        raise ValueError(f'There is no checklist "{name}". Use one of: {known}; or the path of a TOML file.')
+        raise ValueError(
+            f'There is no checklist "{name}". Use one of: {known}; or the path of a TOML file.'
+        )
     return read_checklist(path.read_text(encoding="utf-8"), path.name)

@@ -23,15 +23,22 @@ Value = TypeVar("Value")
 
 
 def read_plan(environment: Mapping[str, str] | None = None) -> Plan:
-    """What the settings file says of intervals and reminders; defaults where it says nothing. Raises SettingsError."""
+    """What the settings file says of intervals and reminders; defaults where it says nothing.
+
+    Raises SettingsError.
+    """
     path, tables = settings_file(os.environ if environment is None else environment)
     given = _table(path, tables, "reminders")
     asked: dict[str, Any] = {"intervals": _intervals(path, _table(path, tables, "intervals"))}
     for key, value in given.items():
         if key not in _READ:
-            raise SettingsError(f'{path}, [reminders]: there is no setting "{key}". Use one of: {", ".join(_READ)}.')
+            raise SettingsError(
+                f'{path}, [reminders]: there is no setting "{key}". Use one of: {", ".join(_READ)}.'
+            )
         asked[key] = _told(path, f"[reminders] {key}", _READ[key], value)
-    _no_silence(path, plan := Plan(**asked, defects=_targets(path, _table(path, tables, "defects"))))
+    _no_silence(
+        path, plan := Plan(**asked, defects=_targets(path, _table(path, tables, "defects")))
+    )
     _known_country(path, plan)
     return plan
 
@@ -121,17 +128,31 @@ def _weekdays(value: Any) -> frozenset[int]:
 
 
 _READ: dict[str, Callable[[Any], Any]] = {
-    "nudge_at": _time, "summary_at": _time, "quiet_from": _time, "quiet_until": _time, "days_off": _weekdays,
-    "country": str, "region": str, "second_after": _days, "supervisor_after": _days, "retry_after": _days,
-    "escalate_after": _days, "picture": _picture, "danger_breaks_quiet": _yes_no,
-}  # fmt: skip
+    "nudge_at": _time,
+    "summary_at": _time,
+    "quiet_from": _time,
+    "quiet_until": _time,
+    "days_off": _weekdays,
+    "country": str,
+    "region": str,
+    "second_after": _days,
+    "supervisor_after": _days,
+    "retry_after": _days,
+    "escalate_after": _days,
+    "picture": _picture,
+    "danger_breaks_quiet": _yes_no,
+}
 
 
 def _targets(path: Path, table: Mapping[str, Any]) -> Targets:
     try:
-        return Targets.model_validate({key.replace(" ", "_"): value for key, value in table.items()})
+        return Targets.model_validate(
+            {key.replace(" ", "_"): value for key, value in table.items()}
+        )
     except ValidationError as error:
-        raise SettingsError(f"{path}, [defects] {plain_error(error, Targets.model_fields)}") from error
+        raise SettingsError(
+            f"{path}, [defects] {plain_error(error, Targets.model_fields)}"
+        ) from error
 
 
 def _known_country(path: Path, plan: Plan) -> None:
@@ -145,4 +166,7 @@ def _no_silence(path: Path, plan: Plan) -> None:
     """A message that may go out only in quiet hours would never go out."""
     for name, at in (("nudge_at", plan.nudge_at), ("summary_at", plan.summary_at)):
         if plan.quiet(at):
-            raise SettingsError(f"{path}, [reminders] {name}: {at:%H:%M} lies in the quiet hours. Choose another time.")
+            raise SettingsError(
+                f"{path}, [reminders] {name}: {at:%H:%M} lies in the quiet hours. Choose another"
+                " time."
+            )

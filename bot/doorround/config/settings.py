@@ -1,7 +1,8 @@
-"""Settings from a TOML file and the environment: where things lie, how long a recording may be, how to reach Telegram.
+"""Settings from a TOML file and the environment: where things lie, how long a recording may be, how
+to reach Telegram.
 
-Each key of the file has a variable: "zone" is DOORROUND_ZONE, "token" of [telegram] is DOORROUND_TELEGRAM_TOKEN. The
-variable wins.
+Each key of the file has a variable: "zone" is DOORROUND_ZONE, "token" of [telegram] is
+DOORROUND_TELEGRAM_TOKEN. The variable wins.
 """
 
 from __future__ import annotations
@@ -16,7 +17,12 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from doorround.channels.telegram.wire.options import BASE_FILE_URL, BASE_URL, TelegramOptions, Webhook
+from doorround.channels.telegram.wire.options import (
+    BASE_FILE_URL,
+    BASE_URL,
+    TelegramOptions,
+    Webhook,
+)
 from doorround.config.data_folder import refuse_open_token
 from doorround.domain.toml_text import read_toml
 
@@ -24,14 +30,31 @@ MAX_NOTE_S = 180.0
 KEEP_RECORDINGS_DAYS = 90
 FILE = "doorround.toml"
 TABLES = ("intervals", "reminders", "defects")
-"""Tables of the file that have no variables: bot/doorround/config/schedule_settings.py reads them."""
+"""Tables of the file that have no variables: bot/doorround/config/schedule_settings.py reads
+them.
+"""
 KEYS = (
-    "HOME", "MODELS", "ZONE", "ENGINE", "LONGEST_NOTE", "KEEP_RECORDINGS", "KEEP_PHOTOS", "BOT_NAME", "VOICE",
-    "TELEGRAM_TOKEN", "TELEGRAM_BASE_URL", "TELEGRAM_BASE_FILE_URL",
-    "TELEGRAM_WEBHOOK_URL", "TELEGRAM_WEBHOOK_SECRET", "TELEGRAM_WEBHOOK_LISTEN", "TELEGRAM_WEBHOOK_PORT",
-)  # fmt: skip
+    "HOME",
+    "MODELS",
+    "ZONE",
+    "ENGINE",
+    "LONGEST_NOTE",
+    "KEEP_RECORDINGS",
+    "KEEP_PHOTOS",
+    "BOT_NAME",
+    "VOICE",
+    "TELEGRAM_TOKEN",
+    "TELEGRAM_BASE_URL",
+    "TELEGRAM_BASE_FILE_URL",
+    "TELEGRAM_WEBHOOK_URL",
+    "TELEGRAM_WEBHOOK_SECRET",
+    "TELEGRAM_WEBHOOK_LISTEN",
+    "TELEGRAM_WEBHOOK_PORT",
+)
 ELSEWHERE = ("SETTINGS", "SPEECH")
-"""Variables that name no setting: the settings file itself, and what tests and benchmarks measure with."""
+"""Variables that name no setting: the settings file itself, and what tests and benchmarks measure
+with.
+"""
 
 
 class SettingsError(ValueError):
@@ -40,12 +63,13 @@ class SettingsError(ValueError):
 
 @dataclass(frozen=True)
 class Settings:
-    """home: folder of the logbook and the recordings. models: folder of speech models. zone: the site's time zone.
-    engine: auto, listeners, pair, listener, vosk or pocketsphinx. longest_note_s: seconds of a recording, above which
-    it is refused.
-    keep_recordings_days: after a check is signed. keep_photos_days: likewise; None to keep them for good. bot_name:
-    user name on the messenger, for links; "" where not set. voice: what reads questions aloud: "package", "off", or a
-    command.
+    """home: folder of the logbook and the recordings. models: folder of speech models. zone: the
+    site's time zone.
+    engine: auto, listeners, pair, listener, vosk or pocketsphinx. longest_note_s: seconds of a
+    recording, above which it is refused.
+    keep_recordings_days: after a check is signed. keep_photos_days: likewise; None to keep them for
+    good. bot_name: user name on the messenger, for links; "" where not set. voice: what reads
+    questions aloud: "package", "off", or a command.
     """
 
     home: Path
@@ -81,7 +105,10 @@ class Settings:
 
 
 def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
-    """Settings from the variables DOORROUND_… that the README lists, or the file. Raises SettingsError."""
+    """Settings from the variables DOORROUND_… that the README lists, or the file.
+
+    Raises SettingsError.
+    """
     given = with_file(os.environ if environment is None else environment)
     home = Path(given.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
     return Settings(
@@ -98,14 +125,18 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
 
 
 def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptions:
-    """How to reach Telegram, from DOORROUND_TELEGRAM_… or the file's [telegram]. Raises SettingsError."""
+    """How to reach Telegram, from DOORROUND_TELEGRAM_… or the file's [telegram].
+
+    Raises SettingsError.
+    """
     environment = os.environ if environment is None else environment
     given = with_file(environment)
     _refuse_open_file(environment)
     token = (given.get("DOORROUND_TELEGRAM_TOKEN") or "").strip()
     if not re.fullmatch(r"\d{1,20}:[A-Za-z0-9_-]{8,200}", token):
         raise SettingsError(
-            f"DOORROUND_TELEGRAM_TOKEN is {'no token' if token else 'missing'}. Write the one that BotFather gave you."
+            f"DOORROUND_TELEGRAM_TOKEN is {'no token' if token else 'missing'}. Write the one that"
+            " BotFather gave you."
         )
     return TelegramOptions(
         token,
@@ -116,9 +147,13 @@ def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptio
 
 
 def _refuse_open_file(environment: Mapping[str, str]) -> None:
-    """Raises SettingsError where the settings file holds the token, or the webhook's secret, and others may read it."""
+    """Raises SettingsError where the settings file holds the token, or the webhook's secret, and
+    others may read it.
+    """
     path, tables = settings_file(environment)
-    names = {name for name, value in _flat({k: v for k, v in tables.items() if k not in TABLES}) if value}
+    names = {
+        name for name, value in _flat({k: v for k, v in tables.items() if k not in TABLES}) if value
+    }
     if names & {"TELEGRAM_TOKEN", "TELEGRAM_WEBHOOK_SECRET"}:
         why = refuse_open_token(path)
         if why:
@@ -126,24 +161,31 @@ def _refuse_open_file(environment: Mapping[str, str]) -> None:
 
 
 def _webhook(given: Mapping[str, str]) -> Webhook | None:
-    url, secret = given.get("DOORROUND_TELEGRAM_WEBHOOK_URL"), given.get("DOORROUND_TELEGRAM_WEBHOOK_SECRET") or ""
+    url = given.get("DOORROUND_TELEGRAM_WEBHOOK_URL")
+    secret = given.get("DOORROUND_TELEGRAM_WEBHOOK_SECRET") or ""
     if not url:
         return None
     if not re.fullmatch(r"[A-Za-z0-9_-]{16,256}", secret):
         raise SettingsError(
-            "DOORROUND_TELEGRAM_WEBHOOK_SECRET: write 16 to 256 letters, digits, _ or -, that nobody can guess."
+            "DOORROUND_TELEGRAM_WEBHOOK_SECRET: write 16 to 256 letters, digits, _ or -, that"
+            " nobody can guess."
         )
     listen = given.get("DOORROUND_TELEGRAM_WEBHOOK_LISTEN") or Webhook.listen
     port = given.get("DOORROUND_TELEGRAM_WEBHOOK_PORT") or str(Webhook.port)
     if not port.isdecimal() or not 1 <= int(port) <= 65_535:
-        raise SettingsError(f'DOORROUND_TELEGRAM_WEBHOOK_PORT: "{port}" is no port. Write a number from 1 to 65535.')
+        raise SettingsError(
+            f'DOORROUND_TELEGRAM_WEBHOOK_PORT: "{port}" is no port. Write a number from 1 to 65535.'
+        )
     return Webhook(_url(given, "DOORROUND_TELEGRAM_WEBHOOK_URL", ""), secret, listen, int(port))
 
 
 def _url(given: Mapping[str, str], name: str, default: str) -> str:
     url = given.get(name) or default
     if not re.match(r"https?://[^/]+", url):
-        raise SettingsError(f'{name}: "{url}" is no address. Write one such as {default or "https://example.org/bot"}.')
+        raise SettingsError(
+            f'{name}: "{url}" is no address. Write one such as'
+            f" {default or 'https://example.org/bot'}."
+        )
     return url
 
 
@@ -157,8 +199,12 @@ def with_file(environment: Mapping[str, str]) -> dict[str, str]:
     read = dict(_flat({name: value for name, value in tables.items() if name not in TABLES}))
     for key in read:
         if key not in KEYS:
-            raise SettingsError(f'{path}: there is no setting "{key.lower()}". README lists them all.')
-    return {f"DOORROUND_{key}": value for key, value in read.items()} | {k: v for k, v in environment.items() if v}
+            raise SettingsError(
+                f'{path}: there is no setting "{key.lower()}". README lists them all.'
+            )
+    return {f"DOORROUND_{key}": value for key, value in read.items()} | {
+        k: v for k, v in environment.items() if v
+    }
 
 
 def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]:
@@ -201,14 +247,18 @@ def _zone(name: str) -> str:
     try:
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise SettingsError(f'DOORROUND_ZONE: "{name}" is no time zone. Write one such as Europe/London.') from error
+        raise SettingsError(
+            f'DOORROUND_ZONE: "{name}" is no time zone. Write one such as Europe/London.'
+        ) from error
     return name
 
 
 def _engine(name: str) -> str:
     known = ("auto", "listeners", "pair", "listener", "vosk", "pocketsphinx")
     if name not in known:
-        raise SettingsError(f'DOORROUND_ENGINE: there is no engine "{name}". Use one of: {", ".join(known)}.')
+        raise SettingsError(
+            f'DOORROUND_ENGINE: there is no engine "{name}". Use one of: {", ".join(known)}.'
+        )
     return name
 
 
@@ -218,8 +268,10 @@ def _voice(text: str) -> str:
             return text.strip()
     except ValueError:
         pass
-    raise SettingsError(f'DOORROUND_VOICE: "{text}" is no command. Write package, off, or a command such as '
-                        '"espeak-ng --stdout", which reads words and writes WAV.')  # fmt: skip
+    raise SettingsError(
+        f'DOORROUND_VOICE: "{text}" is no command. Write package, off, or a command such as '
+        '"espeak-ng --stdout", which reads words and writes WAV.'
+    )
 
 
 def _seconds(text: str) -> float:
@@ -228,7 +280,9 @@ def _seconds(text: str) -> float:
     except ValueError:
         seconds = 0.0
     if not 1 <= seconds <= 3600:
-        raise SettingsError(f'DOORROUND_LONGEST_NOTE: "{text}" is no length. Write seconds, from 1 to 3600.')
+        raise SettingsError(
+            f'DOORROUND_LONGEST_NOTE: "{text}" is no length. Write seconds, from 1 to 3600.'
+        )
     return seconds
 
 

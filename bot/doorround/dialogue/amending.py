@@ -1,4 +1,6 @@
-"""Coming back to a question out of turn: by a reply to it, or by changing the message that answered it. Pure."""
+"""Coming back to a question out of turn: by a reply to it, or by changing the message that answered
+it. Pure.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ from doorround.domain.input_result import AnyHeard, Heard, Said, Unsure
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command
 
-CHANGED_SINCE = "What that message answered was answered again since. Say change and the part's name."
+CHANGED_SINCE = (
+    "What that message answered was answered again since. Say change and the part's name."
+)
 ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."
 TAKEN_BACK = "{words} is no answer here, so what was read back of that message is dropped."
 UNCHANGED = "That is what stands already."
@@ -30,10 +34,12 @@ NOT_NOW = (Stage.PAUSED, Stage.CANCELLING)
 
 
 def stand_at(check: Check, question: str) -> Check:
-    """The check as it waits for an answer to that question; after it, the talk goes on where it stood.
+    """The check as it waits for an answer to that question; after it, the talk goes on where it
+    stood.
 
-    One that has an answer is asked again, as "change" would: what stands, stands until it is answered anew. What waited
-    for a yes is put aside: a yes that comes now is said to this question.
+    One that has an answer is asked again, as "change" would: what stands, stands until it is
+    answered anew. What waited for a yes is put aside: a yes that comes now is said to this
+    question.
     """
     if check.stage is Stage.ASKING and check.open == question:
         return check
@@ -56,26 +62,37 @@ def standing(check: Check, ids: Collection[str]) -> tuple[Answer, ...]:
 
 
 def expected_in_change(check: Check, ids: Collection[str], waits: bool = False) -> ExpectedInput:
-    """What a changed message may say: what it might have said when its answers were not given yet. waits: it is what
-    waits for a yes."""
+    """What a changed message may say: what it might have said when its answers were not given yet.
+    waits: it is what waits for a yes.
+    """
     given = standing(check, ids)
     keys = [answer.question for answer in given]
     if waits and check.pending is not None:
-        keys += [said.question for said in check.pending.said if said.question and said.question not in keys]
+        keys += [
+            said.question
+            for said in check.pending.said
+            if said.question and said.question not in keys
+        ]
     left = {key: answer for key, answer in check.answers.items() if key not in keys}
     before = stand_at(check, keys[0]) if keys else check
     return expected_input(before.model_copy(update={"answers": left, "last": ()}))
 
 
-def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, waits: bool = False) -> Turn:
-    """Take a changed message for what it says now. ids: of the answers that it gave. heard: by listening_to_change().
+def amend(
+    check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, waits: bool = False
+) -> Turn:
+    """Take a changed message for what it says now. ids: of the answers that it gave. heard: by
+    listening_to_change().
     waits: it is what waits for a yes; it then waits no longer, whatever the message says now.
 
-    Each answer goes the way of "no, …": a pass waits for a yes. An answer that the message gives no longer is taken
-    back and asked again. What cannot be taken changes nothing, not even the open question.
+    Each answer goes the way of "no, …": a pass waits for a yes. An answer that the message gives no
+    longer is taken back and asked again. What cannot be taken changes nothing, not even the open
+    question.
     """
     if check.stage in NOT_NOW:
-        return _says(check, WAITS.format(stage=check.stage.replace("cancelling", "being cancelled")))
+        return _says(
+            check, WAITS.format(stage=check.stage.replace("cancelling", "being cancelled"))
+        )
     if waits and check.pending is not None:
         return _in_place_of(put_aside(check), standing(check, ids), heard, now)
     given = standing(check, ids)
@@ -86,8 +103,16 @@ def amend(check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, wa
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
     if _commands(heard):
         return _says(check, ONLY_ANSWERS)
-    new = tuple(each.model_copy(update={"correction": True}) for each in said if each.hedged or not stands(check, each))
-    gone = [answer.question for answer in given if answer.question not in [each.question for each in said]]
+    new = tuple(
+        each.model_copy(update={"correction": True})
+        for each in said
+        if each.hedged or not stands(check, each)
+    )
+    gone = [
+        answer.question
+        for answer in given
+        if answer.question not in [each.question for each in said]
+    ]
     if not new and not gone:
         return _says(check, UNCHANGED)
     draft = TurnBuilder(check, now)
@@ -120,8 +145,12 @@ def _commands(heard: Heard | Unsure) -> bool:
     return any(isinstance(each.value, Command) for each in said)
 
 
-def _then(check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list[str], now: datetime) -> Turn:
-    """The turn on what is new in a changed message, or, where it only says less, on to what it took back."""
+def _then(
+    check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list[str], now: datetime
+) -> Turn:
+    """The turn on what is new in a changed message, or, where it only says less, on to what it took
+    back.
+    """
     if not new:
         draft = TurnBuilder(check, now)
         go_on(draft)
@@ -133,9 +162,12 @@ def _then(check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list
     return take_turn(there, heard.model_copy(update={"guesses": (guess,)}), now)
 
 
-def amend_note(check: Check, text: str, amends: int | None, photo: str | None, now: datetime) -> Turn:
-    """Enter a note as it was changed. amends: number of its entry; None for a caption that came later. text: "" takes
-    it back. The talk stands where it stood."""
+def amend_note(
+    check: Check, text: str, amends: int | None, photo: str | None, now: datetime
+) -> Turn:
+    """Enter a note as it was changed. amends: number of its entry; None for a caption that came
+    later. text: "" takes it back. The talk stands where it stood.
+    """
     draft = TurnBuilder(check, now)
     body: dict[str, Any] = {"text": text, "audio_sha256": None}
     body |= {"amends": amends} if amends is not None else {}
@@ -150,7 +182,8 @@ def amend_note(check: Check, text: str, amends: int | None, photo: str | None, n
 def _no_answer(check: Check, given: tuple[Answer, ...], words: str | None) -> str:
     parts = " and ".join(_part(check, answer.question) for answer in given)
     stands = "; ".join(
-        value_words(check.checklist.ask(answer.question), answer.value, check.checklist) for answer in given
+        value_words(check.checklist.ask(answer.question), answer.value, check.checklist)
+        for answer in given
     )
     quoted = f"“{shortened(words)}”" if words else "That"
     return f"{quoted} is no answer to {parts}. What you said before stands: {stands}."

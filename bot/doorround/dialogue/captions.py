@@ -1,4 +1,7 @@
-"""Words typed under a voice note: a note beside what was said, never an answer. Pure: reads only its arguments."""
+"""Words typed under a voice note: a note beside what was said, never an answer.
+
+Pure: reads only its arguments.
+"""
 
 from __future__ import annotations
 

@@ -16,29 +16,44 @@ from doorround.domain.values import Measure, NotMeasured, Value
 
 
 def judgement(check: Check) -> Judgement:
-    """What the rules say of the whole door, as far as it was answered. A part of which a fault is reported and not
-    confirmed counts as not seen."""
+    """What the rules say of the whole door, as far as it was answered. A part of which a fault is
+    reported and not confirmed counts as not seen.
+    """
     doubted = tuple(dict.fromkeys(each.question for each in check.reported))
     values = {key: answer.value for key, answer in check.answers.items()}
     return judge_door(check.door, values, check.checklist, doubted)
 
 
 def summary_lines(check: Check) -> list[str]:
-    """Findings by how soon, the gravest first; what they make together; what was made good; what was not checked; what
-    the door's own evidence allowed; which rules the organisation made milder."""
-    whole, found = judgement(check), [(key, each) for key in _in_order(check) for each in check.findings[key]]
+    """Findings by how soon, the gravest first; what they make together; what was made good; what
+    was not checked; what the door's own evidence allowed; which rules the organisation made milder.
+    """
+    whole = judgement(check)
+    found = [(key, each) for key in _in_order(check) for each in check.findings[key]]
     lines = []
     for severity in reversed(Severity):
-        told = [_told(check, key, each) for key, each in found if each.severity is severity and not each.made_good]
+        told = [
+            _told(check, key, each)
+            for key, each in found
+            if each.severity is severity and not each.made_good
+        ]
         told += [f"{each.what}" for each in whole.together if each.severity is severity]
         lines += [f"{severity.capitalize()}: {'; '.join(told)}."] if told else []
     mended = [_told(check, key, each) for key, each in found if each.made_good]
     lines += [f"Made good: {'; '.join(mended)}."] if mended else []
-    unseen, barred = _unseen(check), untested(check)
+    unseen = _unseen(check)
+    barred = untested(check)
     lines += [f"Not checked: {'; '.join(unseen)}."] if unseen else []
     lines += [f"Not tested, {NOT_MOVED}: {'; '.join(barred)}."] if barred else []
     lines += whole.evidence
-    return [*lines, *([f"Made milder by your own rules: {'; '.join(whole.loosened)}."] if whole.loosened else [])]
+    return [
+        *lines,
+        *(
+            [f"Made milder by your own rules: {'; '.join(whole.loosened)}."]
+            if whole.loosened
+            else []
+        ),
+    ]
 
 
 def _told(check: Check, key: str, finding: Finding) -> str:
@@ -46,8 +61,10 @@ def _told(check: Check, key: str, finding: Finding) -> str:
 
 
 def not_seen(check: Check) -> list[str]:
-    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not measured, not to be tried.
-    Register fields do not count: they are not parts that failed to be looked at."""
+    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not
+    measured, not to be tried. Register fields do not count: they are not parts that failed to be
+    looked at.
+    """
     return [*_unseen(check), *(f"{part} ({NOT_MOVED})" for part in untested(check))]
 
 
@@ -59,7 +76,9 @@ def _unseen(check: Check) -> list[str]:
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
         if question in reported:
-            told = "; ".join(said_words(each.said, check.checklist) for each in reports_at(check, question.key))
+            told = "; ".join(
+                said_words(each.said, check.checklist) for each in reports_at(check, question.key)
+            )
             out.append(f"{told} (reported, not confirmed)")
         elif question.component == "register":
             continue

@@ -1,4 +1,7 @@
-"""Orders to the bot in a messenger, who may give which, as a menu and as help. Data and pure functions."""
+"""Orders to the bot in a messenger, who may give which, as a menu and as help.
+
+Data and pure functions.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +19,9 @@ GROUP_MENU = "group"
 
 @dataclass(frozen=True)
 class Order:
-    """word: typed after "/". after: what follows it, for the help. does: for menu and help. group: counts in one."""
+    """word: typed after "/". after: what follows it, for the help. does: for menu and help. group:
+    counts in one.
+    """
 
     word: str
     after: str
@@ -32,7 +37,9 @@ ORDERS = (
     Order("aloud", "", "read the questions aloud, or stop that", Right.CHECK),
     Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
     Order("people", "", "who is known here", Right.CHANGE_PEOPLE, group=True),
-    Order("invite", "ROLE SITE", "a code for one new person; no SITE for all of mine", Right.INVITE),
+    Order(
+        "invite", "ROLE SITE", "a code for one new person; no SITE for all of mine", Right.INVITE
+    ),
     Order("role", "ROLE NAME", "give NAME another role", Right.CHANGE_PEOPLE, group=True),
     Order("farewell", "NAME", "NAME may do nothing here any more", Right.CHANGE_PEOPLE, group=True),
     Order("bind", "SITE", "in a group: bind it to SITE", Right.BIND_GROUP, group=True),
@@ -63,11 +70,17 @@ def group_menu() -> tuple[tuple[str, str], ...]:
 def help_of(role: Role) -> str:
     """Help for a role, one order a line."""
     begin = {
-        Role.CARETAKER: "Say or type which door you are at, or scan its label. At a question, say “help”.",
-        Role.SUPERVISOR: "You may check doors, and say who else may. Ask, by voice or typing: what is due ·"
-        " who is late · what is wrong on floor two · show door 14 · summary.",
-        Role.AUDITOR: "You may read, but check no doors. Send a door's number, or scan its label. Type: what is due ·"
-        " who is late · what is wrong · summary.",
+        Role.CARETAKER: (
+            "Say or type which door you are at, or scan its label. At a question, say “help”."
+        ),
+        Role.SUPERVISOR: (
+            "You may check doors, and say who else may. Ask, by voice or typing: what is due ·"
+            " who is late · what is wrong on floor two · show door 14 · summary."
+        ),
+        Role.AUDITOR: (
+            "You may read, but check no doors. Send a door's number, or scan its label. Type: what"
+            " is due · who is late · what is wrong · summary."
+        ),
     }[role]
     return "\n".join((begin, *(_line(order) for order in orders_of(role))))
 
@@ -83,7 +96,9 @@ def _line(order: Order) -> str:
 
 
 def read_order(text: str) -> tuple[str, str] | None:
-    """("invite", "caretaker Mill House") of "/invite@some_bot caretaker Mill House"; None for what is no order."""
+    """("invite", "caretaker Mill House") of "/invite@some_bot caretaker Mill House"; None for what
+    is no order.
+    """
     words = text.strip().split(maxsplit=1)
     if not words or not words[0].startswith("/") or len(words[0]) < 2:
         return None
@@ -91,7 +106,9 @@ def read_order(text: str) -> tuple[str, str] | None:
 
 
 def meant_for(text: str) -> str:
-    """The bot that an order names, "some_bot" of "/people@some_bot", in small letters; "" where it names none."""
+    """The bot that an order names, "some_bot" of "/people@some_bot", in small letters; "" where it
+    names none.
+    """
     words = text.split(maxsplit=1)
     return words[0].partition("@")[2].lower() if words else ""
 

@@ -6,11 +6,32 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
-from doorround.dialogue.measuring import CLOSING, closing_time, plausible, seconds_between, seconds_within
+from doorround.dialogue.measuring import (
+    CLOSING,
+    closing_time,
+    plausible,
+    seconds_between,
+    seconds_within,
+)
 from doorround.dialogue.missed_playback import play_missed
-from doorround.dialogue.steps import YES_NO, ask_again, confirm, go_on, options_text, sum_up, take_answers
+from doorround.dialogue.steps import (
+    YES_NO,
+    ask_again,
+    confirm,
+    go_on,
+    options_text,
+    sum_up,
+    take_answers,
+)
 from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.dialogue.wording import NOT_READING, READING, full_help, result_words, said_words, who_is_told
+from doorround.dialogue.wording import (
+    NOT_READING,
+    READING,
+    full_help,
+    result_words,
+    said_words,
+    who_is_told,
+)
 from doorround.domain.alarms import dangers
 from doorround.domain.check import Check, Prompt, PromptKind, Stage
 from doorround.domain.entries import EntryKind
@@ -68,7 +89,10 @@ def _skip(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if question.key in check.answers:
         draft.say("Left as it was.")
     elif question.key in check.put_off:
-        draft.set(left=(*check.left, question.key), put_off=tuple(k for k in check.put_off if k != question.key))
+        draft.set(
+            left=(*check.left, question.key),
+            put_off=tuple(k for k in check.put_off if k != question.key),
+        )
         draft.enter(EntryKind.SKIPPED, question=question.key, again=True)
         draft.say(f"{part_name(question, check.checklist)} stays open: not checked.")
     else:
@@ -85,7 +109,11 @@ def _help(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         ask_again(draft, "", missed=False)
         return
     draft.say(full_help(question))
-    draft.prompt(Prompt(text=question.terse, kind=PromptKind.QUESTION, taps=question.taps, question=question.key))
+    draft.prompt(
+        Prompt(
+            text=question.terse, kind=PromptKind.QUESTION, taps=question.taps, question=question.key
+        )
+    )
 
 
 def _options(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -94,13 +122,17 @@ def _options(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _change(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
-    """Ask the questions of one part again; what was said before stands until it is answered anew."""
+    """Ask the questions of one part again; what was said before stands until it is answered
+    anew.
+    """
     check = draft.check
     part = [q.key for q in check.questions if q.component == command.about]
     keys = tuple(key for key in part if key in check.answers)
     if keys or any(key in (*check.left, *check.put_off) for key in part):
         left = tuple(key for key in check.left if key not in part)
-        draft.set(redo=keys, left=left, put_off=tuple(key for key in check.put_off if key not in part))
+        draft.set(
+            redo=keys, left=left, put_off=tuple(key for key in check.put_off if key not in part)
+        )
         go_on(draft)
         return
     name = check.checklist.part(command.about or "").name.lower()
@@ -124,8 +156,11 @@ def _undo(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
 def _pause(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.PAUSED)
     draft.enter(EntryKind.PAUSED)
-    draft.say(f"Paused at door {draft.check.door.number}. Nothing is lost. Say carry on when you are back.",
-              taps=("carry on",))  # fmt: skip
+    draft.say(
+        f"Paused at door {draft.check.door.number}. Nothing is lost. Say carry on when you are"
+        " back.",
+        taps=("carry on",),
+    )
 
 
 def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -147,7 +182,8 @@ def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if draft.check.stage is not Stage.SUMMARY or new:
         sum_up(draft)
         return
-    whole, judged = check_verdict(draft.check), judgement(draft.check)
+    whole = check_verdict(draft.check)
+    judged = judgement(draft.check)
     unseen = not_seen(draft.check)
     for key in _doubted(draft.check):
         draft.drop(key)
@@ -159,7 +195,9 @@ def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         answers=len(check.answers),
         defects=len(open_findings(judged.findings)),
         not_checked=unseen,
-        judgement=judged.model_dump(mode="json", exclude={"findings", "together", "not_checked", "limit"}),
+        judgement=judged.model_dump(
+            mode="json", exclude={"findings", "together", "not_checked", "limit"}
+        ),
         **({"reported": [each.question for each in check.reported]} if check.reported else {}),
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
@@ -167,7 +205,8 @@ def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if check.reported:
         words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
         draft.say(
-            f"Not confirmed, so in no list of defects: {words}. Tell the supervisor yourself.", PromptKind.CAUTION
+            f"Not confirmed, so in no list of defects: {words}. Tell the supervisor yourself.",
+            PromptKind.CAUTION,
         )
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
         draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
@@ -175,15 +214,24 @@ def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _doubted(check: Check) -> tuple[str, ...]:
-    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass would close what was
-    found there before."""
+    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass
+    would close what was found there before.
+    """
     keys = dict.fromkeys(each.question for each in check.reported if each.question in check.answers)
-    return tuple(key for key in keys if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND)
+    return tuple(
+        key
+        for key in keys
+        if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND
+    )
 
 
 def _cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.CANCELLING)
-    draft.say("Cancel this check? What was said stays in the logbook, unsigned.", PromptKind.READ_BACK, YES_NO)
+    draft.say(
+        "Cancel this check? What was said stays in the logbook, unsigned.",
+        PromptKind.READ_BACK,
+        YES_NO,
+    )
 
 
 def _cancelling(draft: TurnBuilder, command: Command) -> None:
@@ -215,7 +263,9 @@ def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
 
 
 def _let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
-    """Begin to take the closing time; said together with "shut" in one recording, it is taken from that."""
+    """Begin to take the closing time; said together with "shut" in one recording, it is taken from
+    that.
+    """
     if all(each.key != CLOSING for each in draft.check.checklist.question):
         ask_again(draft, "This check does not ask for the closing time.", missed=False)
         return
@@ -240,7 +290,9 @@ def _timed(draft: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
     draft.set(let_go=None)
     if not plausible(seconds):
         took = f"That would be {in_words(seconds)} seconds, so the clock was wrong."
-        ask_again(draft, f"{took} Once more: letting go, then shut. Or say the seconds.", missed=False)
+        ask_again(
+            draft, f"{took} Once more: letting go, then shut. Or say the seconds.", missed=False
+        )
         return
     take_answers(draft, closing_time(heard, seconds), confirmed=False)
 
@@ -250,13 +302,20 @@ def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _everything(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    ask_again(draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False)
+    ask_again(
+        draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False
+    )
 
 
 def _no_access(draft: TurnBuilder, command: Command, heard: Heard) -> None:
-    """The whole door cannot be looked at: every open question is so entered, after a yes. Never a pass."""
+    """The whole door cannot be looked at: every open question is so entered, after a yes.
+
+    Never a pass.
+    """
     means = CannotCheck(reason=command.text)
-    said = tuple(Said(question=each.key, value=means, phrase=heard.words) for each in draft.check.unanswered)
+    said = tuple(
+        Said(question=each.key, value=means, phrase=heard.words) for each in draft.check.unanswered
+    )
     if not said:
         ask_again(draft, "Every part has its answer. Say change and the part's name.", missed=False)
         return

@@ -13,11 +13,21 @@ from pydantic import BaseModel, ConfigDict
 from doorround.dialogue.wording import NOT_READING, READING, shortened
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, DoorWord, NoSuchDoor, Question
+from doorround.domain.door_reference import (
+    AnyDoorReference,
+    DoorCommand,
+    DoorReference,
+    DoorWord,
+    NoSuchDoor,
+    Question,
+)
 from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
 
 WHICH = "Which door are you at? Say its number, or where it is."
-HELP = "Say the number on the door, such as two fourteen, or where it is, such as plant room on two. Or type it."
+HELP = (
+    "Say the number on the door, such as two fourteen, or where it is, such as plant room on two."
+    " Or type it."
+)
 MAX_OFFERED = 4
 """Doors named one by one; of more, the floor or the number is asked for."""
 MAX_BUTTONS = 7
@@ -28,8 +38,10 @@ YES_NO = ("yes", "no")
 class DoorSearch(BaseModel):
     """Where the talk stands while no check is open. Plain data, kept after each turn.
 
-    offered: doors named to the caretaker, one of which is waited for. refused: numbers that were not it.
-    misses: times in a row that nothing was understood. said: the last messages, for "repeat" and after a restart.
+    offered: doors named to the caretaker, one of which is waited for. refused: numbers that were
+    not it.
+    misses: times in a row that nothing was understood. said: the last messages, for "repeat" and
+    after a restart.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -42,10 +54,11 @@ class DoorSearch(BaseModel):
 
 @dataclass(frozen=True)
 class SearchTurn:
-    """One turn: where it stands after it, what to say, and the door whose check begins, when it is known.
+    """One turn: where it stands after it, what to say, and the door whose check begins, when it is
+    known.
 
-    confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on questions are read
-    aloud to them, or no more; None: as before.
+    confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on
+    questions are read aloud to them, or no more; None: as before.
     """
 
     seeking: DoorSearch
@@ -56,17 +69,25 @@ class SearchTurn:
 
 
 def ask_which(register: tuple[Door, ...], following: Door | None = None) -> SearchTurn:
-    """Ask which door; the doors of a small register each have their button. following: as for seek()."""
+    """Ask which door; the doors of a small register each have their button. following: as for
+    seek().
+    """
     if not register:
-        return _say(DoorSearch(), "There is no door in the register yet. Add one: doorround doors add.")
+        return _say(
+            DoorSearch(), "There is no door in the register yet. Add one: doorround doors add."
+        )
     few = register if len(register) <= MAX_BUTTONS else ()
     taps = (*(("next door",) if following else ()), *(_tap_among(door, register) for door in few))
     return _say(DoorSearch(), WHICH, taps)
 
 
 def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
-    """The next door of the same building by number, 9 before 10; None after the last, or where there is no other."""
-    same = [other for other in register if (other.site, other.building) == (door.site, door.building)]
+    """The next door of the same building by number, 9 before 10; None after the last, or where
+    there is no other.
+    """
+    same = [
+        other for other in register if (other.site, other.building) == (door.site, door.building)
+    ]
     later = [other for other in same if _in_order(other) > _in_order(door)]
     return min(later, key=_in_order, default=None)
 
@@ -77,7 +98,9 @@ def _in_order(door: Door) -> tuple[tuple[bool, int, str], ...]:
 
 
 def seek(seeking: DoorSearch, heard: AnyDoorReference, following: Door | None = None) -> SearchTurn:
-    """Move on by one thing heard. following: the door after the one checked last, for "next door"."""
+    """Move on by one thing heard. following: the door after the one checked last, for "next
+    door".
+    """
     match heard:
         case DoorReference():
             return _named(seeking, heard)
@@ -108,13 +131,15 @@ def called(door: Door) -> str:
 
 
 def _named(seeking: DoorSearch, heard: DoorReference) -> SearchTurn:
-    among, refused = _those(heard.doors, seeking.offered), _those(heard.doors, seeking.refused)
+    among = _those(heard.doors, seeking.offered)
+    refused = _those(heard.doors, seeking.refused)
     doors = among or tuple(door for door in heard.doors if door not in refused)
     if heard.sure and not refused:
         return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
     if not doors and heard.by is By.VOICE:
         return _missed(seeking, f"Not door {heard.doors[0].number}, you said.")
-    # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number begins it
+    # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number
+    # begins it
     return _offer(seeking, doors or heard.doors)
 
 
@@ -132,7 +157,10 @@ def _offer(seeking: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
         names = _or(doors)
         taps = (*(_tap_among(door, doors) for door in doors), "neither")
         return _say(seeking, f"{names}? Tap one, or say which.", taps, PromptKind.READ_BACK)
-    return _say(seeking, f"{len(doors)} doors are called that. Say the floor too, or the number on the door.")
+    return _say(
+        seeking,
+        f"{len(doors)} doors are called that. Say the floor too, or the number on the door.",
+    )
 
 
 def _or(doors: tuple[Door, ...]) -> str:
@@ -166,10 +194,17 @@ def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) ->
         case DoorWord.YES if offered:
             return _ask(seeking, "Say which of them.")
         case DoorWord.PICK if 0 < heard.pick <= min(len(offered), MAX_OFFERED):
-            return _offer(seeking, (offered[heard.pick - 1],)) if heard.by is By.VOICE else _chosen(seeking, heard.pick)
+            return (
+                _offer(seeking, (offered[heard.pick - 1],))
+                if heard.by is By.VOICE
+                else _chosen(seeking, heard.pick)
+            )
         case DoorWord.NO if offered:
             refused = (*seeking.refused, *offered)
-            return _say(DoorSearch(refused=refused), f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}")
+            return _say(
+                DoorSearch(refused=refused),
+                f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}",
+            )
         case DoorWord.NEXT if following:
             return _offer(DoorSearch(), (following,))
         case DoorWord.NEXT:
@@ -207,7 +242,10 @@ def _ask(seeking: DoorSearch, why: str) -> SearchTurn:
 
 
 def _say(
-    seeking: DoorSearch, text: str, taps: tuple[str, ...] = (), kind: PromptKind = PromptKind.QUESTION
+    seeking: DoorSearch,
+    text: str,
+    taps: tuple[str, ...] = (),
+    kind: PromptKind = PromptKind.QUESTION,
 ) -> SearchTurn:
     say = (Prompt(text=text, kind=kind, taps=taps),)
     return SearchTurn(seeking.model_copy(update={"said": say}), say)

@@ -14,13 +14,15 @@ from doorround.domain.checklist import Question
 class ExpectedInput:
     """Which answers may come.
 
-    open: the question a bare answer belongs to. others: unanswered questions that may be answered by naming their
-    part. last: answered by the turn before, or waiting to be confirmed: they may be corrected. before: answered
-    earlier in the same breath. yes_no: a read-back is open. parts: every question of this door, answered or not.
-    spoken: the part that was named by itself just before; any of its questions may be answered bare. watch: whether a
-    closing time may be taken: "" no, "ready" for "letting go", "running" for "shut". face: the side of the door that
-    one stands before or is asked about, "here" or "beyond"; "" where that cannot be known. mendable: questions with a
-    fault that may be put right on the spot; that it was is said at any question.
+    open: the question a bare answer belongs to. others: unanswered questions that may be answered
+    by naming their part. last: answered by the turn before, or waiting to be confirmed: they may be
+    corrected. before: answered earlier in the same breath. yes_no: a read-back is open. parts:
+    every question of this door, answered or not.
+    spoken: the part that was named by itself just before; any of its questions may be answered
+    bare. watch: whether a closing time may be taken: "" no, "ready" for "letting go", "running" for
+    "shut". face: the side of the door that one stands before or is asked about, "here" or "beyond";
+    "" where that cannot be known. mendable: questions with a fault that may be put right on the
+    spot; that it was is said at any question.
     """
 
     stage: Stage
@@ -37,8 +39,17 @@ class ExpectedInput:
 
     @property
     def signature(self) -> tuple[object, ...]:
-        """The same for two moments at which just the same may be said, with just the same meaning."""
-        groups = ((self.open,) if self.open else (), self.others, self.last, self.before, self.parts, self.mendable)
+        """The same for two moments at which just the same may be said, with just the same
+        meaning.
+        """
+        groups = (
+            (self.open,) if self.open else (),
+            self.others,
+            self.last,
+            self.before,
+            self.parts,
+            self.mendable,
+        )
         return (
             self.stage,
             self.yes_no,
@@ -55,15 +66,24 @@ class ExpectedInput:
 
     @property
     def told(self) -> tuple[Question, ...]:
-        """Questions that are not asked now, the last of the round first: a fault of theirs may still be told."""
+        """Questions that are not asked now, the last of the round first: a fault of theirs may
+        still be told.
+        """
         asked = {question.key for question in (*self.asked, *self.before)}
         parts = (each for each in reversed(self.parts) if each.component != "register")
         return tuple(each for each in parts if each.key not in asked)
 
     def facing(self, spoken: Iterable[str | None]) -> ExpectedInput:
-        """The same behind these answers of one breath: "other side frame fine, leaf fine" goes on at the other side."""
+        """The same behind these answers of one breath: "other side frame fine, leaf fine" goes on
+        at the other side.
+        """
         keys = [key for key in spoken if key]
-        sided = [each for key in keys for each in (*self.asked, *self.before) if each.key == key and each.side]
+        sided = [
+            each
+            for key in keys
+            for each in (*self.asked, *self.before)
+            if each.key == key and each.side
+        ]
         if not sided or any(twins(sided[-1], other) for other in sided):
             return self
         face = sided[-1].side or ""
@@ -72,26 +92,52 @@ class ExpectedInput:
         return replace(self, face=face)
 
     def after(self, answered: tuple[str, ...]) -> ExpectedInput:
-        """What may follow in the same breath: the next question of the part spoken of, bare, or more of the same; all
-        others by name. What was said of one face, or of one closing test, never goes on to the other."""
+        """What may follow in the same breath: the next question of the part spoken of, bare, or
+        more of the same; all others by name. What was said of one face, or of one closing test,
+        never goes on to the other.
+        """
         before = (*self.before, *(question for question in self.asked if question.key in answered))
         left = [question for question in self.asked if question.key not in answered]
         spoken_of = before[-1:]
-        follows = [each for part in spoken_of for each in left if each.component == part.component and not each.beside]
-        follows = [question for question in follows if not any(twins(question, other) for other in before)]
-        follows += [each for each in spoken_of if each.kind == "condition" or each.component == "gaps"]
+        follows = [
+            each
+            for part in spoken_of
+            for each in left
+            if each.component == part.component and not each.beside
+        ]
+        follows = [
+            question for question in follows if not any(twins(question, other) for other in before)
+        ]
+        follows += [
+            each for each in spoken_of if each.kind == "condition" or each.component == "gaps"
+        ]
         others = tuple(question for question in left if question not in follows[:1])
         following = replace(
-            self, open=follows[0] if follows else None, others=others, last=(), before=before, spoken=None
+            self,
+            open=follows[0] if follows else None,
+            others=others,
+            last=(),
+            before=before,
+            spoken=None,
         )
         return following.facing(answered)
 
     def about(self, question: Question) -> ExpectedInput:
-        """What may follow when only a part was named: an answer to its question, bare; all others by name."""
+        """What may follow when only a part was named: an answer to its question, bare; all others
+        by name.
+        """
         others = tuple(other for other in self.asked if other != question)
         before = tuple(other for other in self.before if not twins(question, other))
         face = question.side or self.face
-        return replace(self, open=question, others=others, last=(), before=before, spoken=question.component, face=face)
+        return replace(
+            self,
+            open=question,
+            others=others,
+            last=(),
+            before=before,
+            spoken=question.component,
+            face=face,
+        )
 
     def let_go(self) -> ExpectedInput:
         """What may follow when the door was let go within the same breath."""
@@ -99,7 +145,9 @@ class ExpectedInput:
 
 
 def twins(one: Question, other: Question) -> bool:
-    """Two faces of a part, two closing tests, two gaps: the same words answer either, so a breath must say which."""
+    """Two faces of a part, two closing tests, two gaps: the same words answer either, so a breath
+    must say which.
+    """
     same = (one.component, one.says) == (other.component, other.says)
     return same and one.key != other.key and one.component != "register"
 
@@ -116,16 +164,26 @@ def _face(check: Check) -> str:
     if check.asked and check.asked.side:
         return check.asked.side
     gone = (*check.answers, *check.put_off, *check.left)
-    return "" if any(each.side == "beyond" and each.key in gone for each in check.questions) else "here"
+    return (
+        ""
+        if any(each.side == "beyond" and each.key in gone for each in check.questions)
+        else "here"
+    )
 
 
 def _mendable(check: Check) -> tuple[Question, ...]:
-    return tuple(each for each in check.questions if each.key in check.answers and _may_mend(check, each))
+    return tuple(
+        each for each in check.questions if each.key in check.answers and _may_mend(check, each)
+    )
 
 
 def _may_mend(check: Check, question: Question) -> bool:
     faults = getattr(check.answers[question.key].value, "defects", ())
-    known = (check.checklist.fault(question.component, each.name) for each in faults if not each.made_good)
+    known = (
+        check.checklist.fault(question.component, each.name)
+        for each in faults
+        if not each.made_good
+    )
     return any(each.mended for each in known)
 
 
@@ -142,9 +200,17 @@ def expected_input(check: Check) -> ExpectedInput:
         others = tuple(question for question in check.unanswered if question.key != check.open)
         told = check.welcome
         return ExpectedInput(
-            check.stage, check.asked, (*others, *told), last, parts=(*check.questions, *told), watch=_watch(check),
-            face=_face(check), mendable=_mendable(check),
-        )  # fmt: skip
+            check.stage,
+            check.asked,
+            (*others, *told),
+            last,
+            parts=(*check.questions, *told),
+            watch=_watch(check),
+            face=_face(check),
+            mendable=_mendable(check),
+        )
     if check.stage is Stage.CANCELLING:
         return ExpectedInput(check.stage, yes_no=True)
-    return ExpectedInput(check.stage, last=last, parts=check.questions, face="", mendable=_mendable(check))
+    return ExpectedInput(
+        check.stage, last=last, parts=check.questions, face="", mendable=_mendable(check)
+    )

@@ -1,4 +1,6 @@
-"""A door that must not be moved: what would swing it is not asked, cannot be passed, and is told as not tested."""
+"""A door that must not be moved: what would swing it is not asked, cannot be passed, and is told as
+not tested.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ NOT_MOVED = "the door must not be moved"
 
 def untested(check: Check) -> list[str]:
     """Parts that stay without an answer because the door must not be moved."""
-    barred = [each for each in check.questions if each.key not in check.answers and check.barred(each)]
+    barred = [
+        each for each in check.questions if each.key not in check.answers and check.barred(each)
+    ]
     return [part_name(each, check.checklist) for each in barred if each.component != "register"]
 
 
@@ -24,7 +28,10 @@ def passes_untested(check: Check, said: Said) -> bool:
     question = check.checklist.ask(said.question or "")
     if isinstance(said.value, Command) or not check.barred(question):
         return False
-    return verdict(said.value, judge(check.door, question, said.value, check.checklist)) is Verdict.SOUND
+    return (
+        verdict(said.value, judge(check.door, question, said.value, check.checklist))
+        is Verdict.SOUND
+    )
 
 
 def drop_barred(draft: TurnBuilder) -> None:

@@ -1,5 +1,6 @@
-"""What adds to what was said before: gaps at several places, a fault told later; and how long the door took to shut.
-Pure."""
+"""What adds to what was said before: gaps at several places, a fault told later; and how long the
+door took to shut. Pure.
+"""
 
 from __future__ import annotations
 
@@ -19,16 +20,21 @@ MIN_S, MAX_S = 1, 60
 
 
 def settled(check: Check, heard: AnyHeard) -> AnyHeard:
-    """The same with every gap at its place, joined with what was measured of its question before. Words of which it
-    cannot be told which place they mean are no answer."""
+    """The same with every gap at its place, joined with what was measured of its question before.
+    Words of which it cannot be told which place they mean are no answer.
+    """
     match heard:
         case Heard():
             found = _settled(check, heard)
-            return found or OffGrammar(by=heard.by, words=heard.words, audio_sha256=heard.audio_sha256)
+            return found or OffGrammar(
+                by=heard.by, words=heard.words, audio_sha256=heard.audio_sha256
+            )
         case Unsure(guesses=guesses):
             left = tuple(found for each in guesses if (found := _settled(check, each)))
             if not left:
-                return OffGrammar(by=heard.by, words=guesses[0].words, audio_sha256=heard.audio_sha256)
+                return OffGrammar(
+                    by=heard.by, words=guesses[0].words, audio_sha256=heard.audio_sha256
+                )
             return heard.model_copy(update={"guesses": left})
         case _:
             return heard
@@ -44,9 +50,15 @@ def _settled(check: Check, heard: Heard) -> Heard | None:
 
 
 def _doubted(said: Said) -> Said:
-    """While the clock runs "shut" is waited for, and "shuts" is one sound away: a pass of the closer is read back."""
+    """While the clock runs "shut" is waited for, and "shuts" is one sound away: a pass of the
+    closer is read back.
+    """
     passing = isinstance(said.value, Condition) and said.value.passes
-    return said.model_copy(update={"hedged": True}) if passing and said.question == "closer.full" else said
+    return (
+        said.model_copy(update={"hedged": True})
+        if passing and said.question == "closer.full"
+        else said
+    )
 
 
 def _is(said: Said, word: Word) -> bool:
@@ -72,7 +84,11 @@ def _on_top(check: Check, said: Said) -> Said:
     answer = check.answers.get(said.question or "")
     if isinstance(said.value, Condition) and said.value.sound:
         return said
-    if answer is None or not isinstance(answer.value, Condition) or not isinstance(said.value, Condition):
+    if (
+        answer is None
+        or not isinstance(answer.value, Condition)
+        or not isinstance(said.value, Condition)
+    ):
         return said
     both: tuple[Defect, ...] = answer.value.defects
     for fault in said.value.defects:
@@ -81,7 +97,9 @@ def _on_top(check: Check, said: Said) -> Said:
 
 
 def puts_right(said: Said) -> bool:
-    """Whether all that is said is that something was put right: other faults of the part stay as they were told."""
+    """Whether all that is said is that something was put right: other faults of the part stay as
+    they were told.
+    """
     return isinstance(said.value, Condition) and not said.value.sound and said.value.passes
 
 
@@ -90,15 +108,22 @@ _ALSO = {"stored": ("propped",)}
 
 
 def _put_right(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
-    """The faults, with those that were put right marked so; that one by itself where none of them stands."""
+    """The faults, with those that were put right marked so; that one by itself where none of them
+    stands.
+    """
     for name in (mended.name, *_ALSO.get(mended.name, ())):
         if any(each.name == name for each in faults):
-            return tuple(each.model_copy(update={"made_good": True}) if each.name == name else each for each in faults)
+            return tuple(
+                each.model_copy(update={"made_good": True}) if each.name == name else each
+                for each in faults
+            )
     return (*faults, mended)
 
 
 def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:
-    """The edges that three bare numbers may be of: those asked for; of a correction, the one spoken of last."""
+    """The edges that three bare numbers may be of: those asked for; of a correction, the one spoken
+    of last.
+    """
     if before is None:
         return ()
     return (before.spots[-1].edge,) if correction and before.spots[-1].edge else before.unmeasured
@@ -106,14 +131,22 @@ def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:
 
 def _before(check: Check, said: Said) -> Measure | None:
     answer = check.answers.get(said.question or "")
-    return answer.value if answer and isinstance(answer.value, Measure) and answer.value.spots else None
+    return (
+        answer.value
+        if answer and isinstance(answer.value, Measure) and answer.value.spots
+        else None
+    )
 
 
 def _goes_on(before: Measure, more: Measure, correction: bool) -> bool:
-    """Whether a gap adds to those before: while some are unmeasured; "no, head three" also changes one of several."""
+    """Whether a gap adds to those before: while some are unmeasured; "no, head three" also changes
+    one of several.
+    """
     if not correction:
         return bool(before.unmeasured)
-    return bool(more.spots) and {spot.edge for spot in more.spots} <= {spot.edge for spot in before.spots}
+    return bool(more.spots) and {spot.edge for spot in more.spots} <= {
+        spot.edge for spot in before.spots
+    }
 
 
 def not_whole(check: Check, key: str) -> tuple[str, ...]:
@@ -122,7 +155,8 @@ def not_whole(check: Check, key: str) -> tuple[str, ...]:
     return answer.value.unmeasured if answer and isinstance(answer.value, Measure) else ()
 
 
-# ---- The closing time ----------------------------------------------------------------------------------------------
+# ---- The closing time
+# ----------------------------------------------------------------------------------------------
 
 
 def seconds_between(let_go: datetime, shut: datetime) -> Fraction:
@@ -131,10 +165,16 @@ def seconds_between(let_go: datetime, shut: datetime) -> Fraction:
 
 
 def seconds_within(heard: Heard) -> Fraction | None:
-    """Seconds from "letting go" to "shut" within one recording, from the end of the one to the beginning of the other;
-    None where not both were said in it, in this order."""
-    moments = {each.value.word: each.at for each in heard.said if isinstance(each.value, Command) and each.at}
-    let_go, shut = moments.get(Word.LET_GO), moments.get(Word.SHUT)
+    """Seconds from "letting go" to "shut" within one recording, from the end of the one to the
+    beginning of the other; None where not both were said in it, in this order.
+    """
+    moments = {
+        each.value.word: each.at
+        for each in heard.said
+        if isinstance(each.value, Command) and each.at
+    }
+    let_go = moments.get(Word.LET_GO)
+    shut = moments.get(Word.SHUT)
     if let_go is None or shut is None:
         return None
     return Fraction(round((shut[0] - let_go[1]) * 10), 10)
@@ -155,4 +195,6 @@ def closing_time(heard: Heard, seconds: Fraction) -> Heard:
         at=(at[0][0], at[-1][1]) if at else None,
         hearing=heard.said[-1].hearing,
     )
-    return heard.model_copy(update={"said": (said, *(each for each in heard.said if each.question))})
+    return heard.model_copy(
+        update={"said": (said, *(each for each in heard.said if each.question))}
+    )

@@ -1,4 +1,6 @@
-"""What was not understood of a recording: quoted with its time, offered, and played back when asked for."""
+"""What was not understood of a recording: quoted with its time, offered, and played back when asked
+for.
+"""
 
 from __future__ import annotations
 
@@ -17,13 +19,22 @@ def tell_missed(draft: TurnBuilder, heard: Heard) -> None:
     if not heard.unheard:
         return
     sha256 = heard.audio_sha256
-    missed = tuple(Clip(audio_sha256=sha256, start=start, end=end) for start, end in heard.lost) if sha256 else ()
+    missed = (
+        tuple(Clip(audio_sha256=sha256, start=start, end=end) for start, end in heard.lost)
+        if sha256
+        else ()
+    )
     draft.set(missed=missed)
-    draft.say(f"I did not understand what you said at {' and '.join(heard.unheard)}.", taps=(PLAY,) if missed else ())
+    draft.say(
+        f"I did not understand what you said at {' and '.join(heard.unheard)}.",
+        taps=(PLAY,) if missed else (),
+    )
 
 
 def keep_whole(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
-    """Remember a recording of which nothing was understood; it is played when asked for, and not offered."""
+    """Remember a recording of which nothing was understood; it is played when asked for, and not
+    offered.
+    """
     if isinstance(heard, OffGrammar) and heard.audio_sha256:
         draft.set(missed=(Clip(audio_sha256=heard.audio_sha256),))
 
@@ -31,7 +42,9 @@ def keep_whole(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAud
 def play_missed(draft: TurnBuilder) -> bool:
     """Hand the channel what to play. False where there is nothing."""
     for clip in draft.check.missed[:MAX_PLAYED]:
-        text = "Your last recording." if clip.end is None else f"At {clock(clip.start)} you said this."
+        text = (
+            "Your last recording." if clip.end is None else f"At {clock(clip.start)} you said this."
+        )
         draft.prompt(Prompt(text=text, clip=clip))
     return bool(draft.check.missed)
 

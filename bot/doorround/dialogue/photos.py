@@ -1,4 +1,7 @@
-"""A photo at a door: what it belongs to, what is entered, what is said. Pure: reads only its arguments."""
+"""A photo at a door: what it belongs to, what is entered, what is said.
+
+Pure: reads only its arguments.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +20,9 @@ from doorround.domain.parts import part_name
 
 @dataclass(frozen=True)
 class Photo:
-    """One photo, stored. sha256: of its file. caption: words sent with it, a note. album: what it came with."""
+    """One photo, stored. sha256: of its file. caption: words sent with it, a note. album: what it
+    came with.
+    """
 
     sha256: str
     caption: str = ""
@@ -25,25 +30,35 @@ class Photo:
 
 
 def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) -> Turn:
-    """Enter a photo and its caption. question: key of what it belongs to; None for what shown_now() says.
+    """Enter a photo and its caption. question: key of what it belongs to; None for what shown_now()
+    says.
 
-    The talk stands where it stood: the question that is open waits, and is what "repeat" says again.
+    The talk stands where it stood: the question that is open waits, and is what "repeat" says
+    again.
     """
     draft = TurnBuilder(check, now)
     key = question or shown_now(check)
     answer = check.answers.get(key) if key else None
-    draft.enter(EntryKind.PHOTOGRAPHED, photo_sha256=photo.sha256, question=key, answer=answer.id if answer else None,
-                album=photo.album)  # fmt: skip
+    draft.enter(
+        EntryKind.PHOTOGRAPHED,
+        photo_sha256=photo.sha256,
+        question=key,
+        answer=answer.id if answer else None,
+        album=photo.album,
+    )
     if photo.caption:
-        draft.enter(EntryKind.NOTED, text=photo.caption, audio_sha256=None, photo_sha256=photo.sha256)
+        draft.enter(
+            EntryKind.NOTED, text=photo.caption, audio_sha256=None, photo_sha256=photo.sha256
+        )
     draft.say(kept_line(check, 1, key, photo.caption))
     turn = draft.turn()
     return Turn(check, turn.say, turn.enter)
 
 
 def shown_now(check: Check) -> str | None:
-    """Key of the question that a photo without a word belongs to: what waits for a yes, else the fault that was told
-    last, as long as nothing else was answered, else the open one."""
+    """Key of the question that a photo without a word belongs to: what waits for a yes, else the
+    fault that was told last, as long as nothing else was answered, else the open one.
+    """
     if check.stage is Stage.CONFIRMING and check.pending and check.pending.said[0].question:
         return check.pending.said[0].question
     told = [key for key in check.last if any(_wrong(each) for each in check.findings.get(key, ()))]
@@ -55,15 +70,23 @@ def _wrong(finding: Finding) -> bool:
 
 
 def worst_told(check: Check, keys: Sequence[str]) -> str | None:
-    """Of the parts that a message told of, the one that a photo in reply to it shows: the first with a fault."""
+    """Of the parts that a message told of, the one that a photo in reply to it shows: the first
+    with a fault.
+    """
     faulty = (Verdict.DEFECT, Verdict.ACT_NOW)
     known = [key for key in keys if key in check.answers]
-    bad = [key for key in known if any(each.verdict in faulty for each in check.findings.get(key, ()))]
+    bad = [
+        key for key in known if any(each.verdict in faulty for each in check.findings.get(key, ()))
+    ]
     return next(iter(bad or known), None)
 
 
 def kept_line(check: Check, count: int, question: str | None, caption: str = "") -> str:
     """What is said of photos that were kept: "2 photos kept with Hinges. Noted: “…”."."""
-    about = part_name(check.checklist.ask(question), check.checklist) if question else f"door {check.door.number}"
+    about = (
+        part_name(check.checklist.ask(question), check.checklist)
+        if question
+        else f"door {check.door.number}"
+    )
     noted = f" Noted: “{shortened(caption)}”." if caption else ""
     return f"{'Photo' if count == 1 else f'{count} photos'} kept with {about}.{noted}"

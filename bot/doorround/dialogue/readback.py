@@ -15,25 +15,36 @@ MAX_TOLD_APART = 2
 
 
 def heard_words(check: Check, heard: Heard) -> str:
-    """Everything heard in one breath, as read back; in one line where nothing of the door can be checked."""
+    """Everything heard in one breath, as read back; in one line where nothing of the door can be
+    checked.
+    """
     if unseen := nothing_seen(heard):
         return f"All {len(heard.said)} open questions: {unseen}"
-    return "; ".join(said_words(said, check.checklist) + _not_so(check, said) for said in heard.said)
+    return "; ".join(
+        said_words(said, check.checklist) + _not_so(check, said) for said in heard.said
+    )
 
 
 def read_back_line(check: Check, heard: Heard) -> str:
-    """The read-back of one guess: that there was more, where there was; else whether it is right."""
-    whys, words = {said.hearing.why for said in heard.said if said.hearing}, heard_words(check, heard)
+    """The read-back of one guess: that there was more, where there was; else whether it is
+    right.
+    """
+    whys = {said.hearing.why for said in heard.said if said.hearing}
+    words = heard_words(check, heard)
     if MORE_WAS_SAID not in whys:
         return f"{words}. Right?{' Please tap.' if any(whys) else ''}"
-    ends = ". Right?" if any(is_fault(check, said) for said in heard.said) else ", and nothing else?"
+    ends = (
+        ". Right?" if any(is_fault(check, said) for said in heard.said) else ", and nothing else?"
+    )
     return f"“{heard.words}”, and more that I did not catch. {words}{ends}"
 
 
 def _not_so(check: Check, said: Said) -> str:
     """What would be denied by a yes, where something else was reported: ", not split"."""
-    others = [value_words(check.checklist.ask(each.question), _value(each.said), check.checklist)
-              for each in contradicted(check, said)]  # fmt: skip
+    others = [
+        value_words(check.checklist.ask(each.question), _value(each.said), check.checklist)
+        for each in contradicted(check, said)
+    ]
     return "".join(f", not {other}" for other in others)
 
 
@@ -43,7 +54,9 @@ def _value(said: Said) -> Value:
 
 
 def nothing_seen(heard: Heard) -> str:
-    """ "not checked: no access" where that is all that is said of more than two questions; else ""."""
+    """ "not checked: no access" where that is all that is said of more than two questions; else
+    "".
+    """
     means = heard.said[0].value
     if len(heard.said) <= MAX_TOLD_APART or not isinstance(means, CannotCheck):
         return ""
@@ -55,11 +68,15 @@ def nothing_seen(heard: Heard) -> str:
 def otherwise(check: Check, said: Said) -> str:
     """What is said of a part that was answered otherwise, when it was not asked about."""
     question = check.checklist.ask(said.question or "")
-    answer, name = check.answers.get(question.key), part_name(question, check.checklist)
+    answer = check.answers.get(question.key)
+    name = part_name(question, check.checklist)
     if answer is None:
         return f"{name} is still open. Say carry on, or change {_part(question, check)}."
     stood = value_words(question, answer.value, check.checklist)
-    return f"{name}: you said {stood}, and that stands. To change it, say change {_part(question, check)}."
+    return (
+        f"{name}: you said {stood}, and that stands. To change it, say change"
+        f" {_part(question, check)}."
+    )
 
 
 def _part(question: Question, check: Check) -> str:

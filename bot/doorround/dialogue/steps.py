@@ -9,7 +9,15 @@ from doorround.dialogue.missed_playback import tell_missed
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at
-from doorround.dialogue.wording import NOT_UNDERSTOOD, ask, options, result_words, said_words, unheard_line, value_words
+from doorround.dialogue.wording import (
+    NOT_UNDERSTOOD,
+    ask,
+    options,
+    result_words,
+    said_words,
+    unheard_line,
+    value_words,
+)
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
@@ -18,29 +26,42 @@ from doorround.domain.parts import part_name
 
 YES_NO = ("yes", "no")
 FINISH = ("finish check", "go back")
-# A question not understood this often in a row is put off to the end; there, this often again, it is left open.
+# A question not understood this often in a row is put off to the end; there, this often again, it
+# is left open.
 MAX_MISSES = 2
 # So many questions put off in a row without one answer: nobody is there, or nobody can be heard.
 MAX_LOST = 3
 
 
 def go_on(draft: TurnBuilder) -> None:
-    """Ask the next question: those to ask again first, then in the order walked, skipped ones last; then sum up."""
+    """Ask the next question: those to ask again first, then in the order walked, skipped ones last;
+    then sum up.
+    """
     drop_barred(draft)
-    check, question = draft.check, _next(draft.check)
+    check = draft.check
+    question = _next(draft.check)
     if question is None:
         sum_up(draft)
         return
-    if question.key in check.put_off and (check.open is None or check.open not in check.put_off) and not check.redo:
+    if (
+        question.key in check.put_off
+        and (check.open is None or check.open not in check.put_off)
+        and not check.redo
+    ):
         draft.say(
-            "Back to what I did not understand." if question.key in check.unheard else "Back to what you skipped."
+            "Back to what I did not understand."
+            if question.key in check.unheard
+            else "Back to what you skipped."
         )
     if question.key != check.open:
         draft.set(misses=0, refused=())
     put_down(draft)
     draft.set(open=question.key, stage=Stage.ASKING)
     for report in reports_at(check, question.key):
-        draft.say(f"{said_words(report.said, check.checklist)}: you reported that, and I have no yes or no to it.")
+        draft.say(
+            f"{said_words(report.said, check.checklist)}: you reported that, and I have no yes or"
+            " no to it."
+        )
     if question.key in check.answers and not not_whole(check, question.key):
         before = value_words(question, check.answers[question.key].value, check.checklist)
         draft.say(f"{part_name(question, check.checklist)}: you said {before}.")
@@ -53,14 +74,20 @@ def _next(check: Check) -> Question | None:
 
 
 def ask_again(draft: TurnBuilder, why: str, *, missed: bool = True) -> None:
-    """Repeat what is open, with help; missed a second time in a row, put it off. Nothing is answered by this."""
+    """Repeat what is open, with help; missed a second time in a row, put it off.
+
+    Nothing is answered by this.
+    """
     if missed:
         draft.set(misses=draft.check.misses + 1)
     check = draft.check
     if check.stage is Stage.CONFIRMING and check.pending:
         if check.misses < MAX_MISSES:
-            draft.say(f"{why} Tap or say yes or no: {heard_words(check, check.pending)}?".strip(),
-                      PromptKind.READ_BACK, YES_NO)  # fmt: skip
+            draft.say(
+                f"{why} Tap or say yes or no: {heard_words(check, check.pending)}?".strip(),
+                PromptKind.READ_BACK,
+                YES_NO,
+            )
             return
         put_down(draft)
         draft.set(misses=draft.check.misses if draft.check.open else 0)
@@ -84,7 +111,8 @@ def _ask_missed(draft: TurnBuilder, question: Question, missed: bool) -> None:
     if missed and check.lost >= MAX_LOST:
         _wait(draft, question)
     elif missed and question.key in check.answers and check.misses >= MAX_MISSES:
-        # what stands is what they wanted to change: to move on would leave a pass that its own caretaker doubts
+        # what stands is what they wanted to change: to move on would leave a pass that its own
+        # caretaker doubts
         draft.say("Tap it, please, or say skip to leave it as it was.")
         draft.prompt(ask(check, question))
     elif missed and check.misses >= MAX_MISSES:
@@ -96,14 +124,21 @@ def _ask_missed(draft: TurnBuilder, question: Question, missed: bool) -> None:
 
 
 def _put_off(draft: TurnBuilder, question: Question) -> None:
-    """Move on from what was not understood: it comes again at the end; not understood there either, it stays open."""
-    check, key = draft.check, question.key
+    """Move on from what was not understood: it comes again at the end; not understood there either,
+    it stays open.
+    """
+    check = draft.check
+    key = question.key
     again = key in check.put_off
     if again:
-        draft.set(left=(*check.left, key), put_off=tuple(other for other in check.put_off if other != key))
+        draft.set(
+            left=(*check.left, key), put_off=tuple(other for other in check.put_off if other != key)
+        )
     else:
         draft.set(put_off=(*check.put_off, key))
-    draft.set(unheard=tuple(dict.fromkeys((*check.unheard, key))), lost=check.lost + 1, misses=0, last=())
+    draft.set(
+        unheard=tuple(dict.fromkeys((*check.unheard, key))), lost=check.lost + 1, misses=0, last=()
+    )
     draft.set(redo=tuple(other for other in check.redo if other != key))
     draft.enter(EntryKind.SKIPPED, question=key, again=again, why=NOT_UNDERSTOOD)
     draft.prompt(unheard_line(draft.check, question, again))
@@ -127,8 +162,9 @@ def _ends(check: Check) -> tuple[str, ...]:
 
 
 def put_down(draft: TurnBuilder) -> None:
-    """Go on without what waited for a yes, and stand where the talk stood before: at the open question, or at the
-    summary. A fault among it stays as reported."""
+    """Go on without what waited for a yes, and stand where the talk stood before: at the open
+    question, or at the summary. A fault among it stays as reported.
+    """
     draft.check = put_aside(draft.check)
 
 
@@ -156,14 +192,18 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
         draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
-        draft.settle_reports(said.question or "", draft.check.answers[said.question or ""].value, confirmed)
+        draft.settle_reports(
+            said.question or "", draft.check.answers[said.question or ""].value, confirmed
+        )
     for said in [each for each in heard.said if each not in told]:
         cannot = NOT_MOVED if passes_untested(draft.check, said) else "that cannot be"
         if said.added and not is_fault(draft.check, said):
             refused.append(otherwise(draft.check, said))
             told.append(said)
         elif cannot == NOT_MOVED or draft.answer(said, heard, confirmed) is None:
-            refused.append(f"{said_words(said, draft.check.checklist)}: {cannot}. Nothing was entered for it.")
+            refused.append(
+                f"{said_words(said, draft.check.checklist)}: {cannot}. Nothing was entered for it."
+            )
         else:
             taken.append(said.question or "")
     if not taken:
@@ -190,8 +230,9 @@ def stands(check: Check, said: Said) -> bool:
 
 
 def sum_up(draft: TurnBuilder) -> None:
-    """All defects and everything not checked; then what was reported and not confirmed is asked about, one by one; then
-    the one question whether to sign."""
+    """All defects and everything not checked; then what was reported and not confirmed is asked
+    about, one by one; then the one question whether to sign.
+    """
     put_down(draft)
     draft.set(stage=Stage.SUMMARY, open=None)
     check = draft.check
@@ -203,13 +244,21 @@ def sum_up(draft: TurnBuilder) -> None:
         _ask_report(draft, check.reported[0])
         return
     rest = ", carry on to answer the rest" if check.unanswered else ""
-    draft.say(f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.", PromptKind.SUMMARY, _ends(check))
+    draft.say(
+        f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.",
+        PromptKind.SUMMARY,
+        _ends(check),
+    )
 
 
 def _ask_report(draft: TurnBuilder, report: Report) -> None:
     draft.set(stage=Stage.CONFIRMING, pending=as_asked(draft.check, report), misses=0)
     told = heard_words(draft.check, as_asked(draft.check, report))
-    draft.say(f"You reported this, and I have no yes or no to it. {told}. Right?", PromptKind.READ_BACK, YES_NO)
+    draft.say(
+        f"You reported this, and I have no yes or no to it. {told}. Right?",
+        PromptKind.READ_BACK,
+        YES_NO,
+    )
 
 
 def options_text(check: Check) -> str:

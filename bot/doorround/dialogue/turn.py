@@ -1,4 +1,7 @@
-"""The talk at one door: from one thing heard to what to say and what to enter. Pure: reads only its arguments."""
+"""The talk at one door: from one thing heard to what to say and what to enter.
+
+Pure: reads only its arguments.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +22,15 @@ from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.input_result import AnyHeard, BadAudio, Heard, OffGrammar, Said, Silence, Unsure
+from doorround.domain.input_result import (
+    AnyHeard,
+    BadAudio,
+    Heard,
+    OffGrammar,
+    Said,
+    Silence,
+    Unsure,
+)
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.values import Command, Condition, Word, YesNo
 
@@ -28,13 +39,25 @@ CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you
 
 
 def start_check(
-    check_id: str, door: Door, person: str, checklist: Checklist, now: datetime, *, terse: bool = False,
-    known: str = "", at_site: bool = False,
-) -> Turn:  # fmt: skip
-    """Begin a visit: say which door this is, then ask the first question. terse: short wording, for who knows it.
-    known: what is wrong with the door already. at_site: there are several sites, so its own is named."""
+    check_id: str,
+    door: Door,
+    person: str,
+    checklist: Checklist,
+    now: datetime,
+    *,
+    terse: bool = False,
+    known: str = "",
+    at_site: bool = False,
+) -> Turn:
+    """Begin a visit: say which door this is, then ask the first question. terse: short wording, for
+    who knows it.
+    known: what is wrong with the door already. at_site: there are several sites, so its own is
+    named.
+    """
     checklist = checklist.at_site(door.site)
-    check = Check(id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse)
+    check = Check(
+        id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse
+    )
     draft = TurnBuilder(check, now)
     draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
     draft.say(door_line(door, at_site))
@@ -49,10 +72,12 @@ def start_check(
 def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None = None) -> Turn:
     """Move one check forward by one thing heard. Reads only its arguments.
 
-    Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a reply of their own.
+    Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a
+    reply of their own.
     reach: who is told of a danger; None where nobody is sent anything.
     """
-    draft, heard = TurnBuilder(check, now, reach), settled(check, heard)
+    draft = TurnBuilder(check, now, reach)
+    heard = settled(check, heard)
     if check.closed:
         draft.say(f"This check is {check.stage}. Begin another door.")
     elif _came_before(draft, heard):
@@ -74,20 +99,32 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
 
 
 def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
-    """Whether this very recording was answered before, or came when another question was open; it is noted."""
-    sha256, check = heard.audio_sha256, draft.check
+    """Whether this very recording was answered before, or came when another question was open; it
+    is noted.
+    """
+    sha256 = heard.audio_sha256
+    check = draft.check
     if sha256 is None or check.closed:
         return False
     before = check.recordings.get(sha256)
-    if before is not None and before != (check.open or "summary") and check.stage is not Stage.NOTING:
+    if (
+        before is not None
+        and before != (check.open or "summary")
+        and check.stage is not Stage.NOTING
+    ):
         return True
     understood = isinstance(heard, Heard | Unsure)
-    draft.set(recordings={**check.recordings, sha256: "" if understood else check.open or "summary"})
+    draft.set(
+        recordings={**check.recordings, sha256: "" if understood else check.open or "summary"}
+    )
     return False
 
 
 def _without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
-    """What was heard, without that a door is locked which may be: it is not to be unlocked. None where that was all."""
+    """What was heard, without that a door is locked which may be: it is not to be unlocked.
+
+    None where that was all.
+    """
     if not check.door.may_be_kept_locked or not isinstance(heard, Heard | Unsure):
         return heard
     if isinstance(heard, Unsure):
@@ -98,7 +135,9 @@ def _without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
 
 
 def _bare_of_lock(said: Said) -> Said | None:
-    """The same without that the doorway is locked, or not locked; None where it says nothing else."""
+    """The same without that the doorway is locked, or not locked; None where it says nothing
+    else.
+    """
     if said.question != "clear" or not isinstance(said.value, Condition):
         return said
     if said.partial and "locked" in said.phrase:
@@ -118,7 +157,11 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
         case Silence(advice=advice):
             ask_again(draft, advice or "I heard nothing.")
         case OffGrammar(words=words, advice=advice):
-            quoted = f"“{shortened(words)}” is no answer here." if words else "I did not understand that."
+            quoted = (
+                f"“{shortened(words)}” is no answer here."
+                if words
+                else "I did not understand that."
+            )
             ask_again(draft, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):
             _hint(draft, advice)
@@ -126,7 +169,9 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
 
 
 def _hint(draft: TurnBuilder, advice: str | None) -> None:
-    """Why something is read back, where the recording is why: once a visit, since a plant room stays loud."""
+    """Why something is read back, where the recording is why: once a visit, since a plant room
+    stays loud.
+    """
     if advice and advice not in draft.check.hinted:
         draft.set(hinted=(*draft.check.hinted, advice))
         draft.say(advice)
@@ -156,12 +201,17 @@ def _to_be_read_back(check: Check, said: Said) -> bool:
 
 
 def _denied(draft: TurnBuilder, questions: tuple[str, ...]) -> bool:
-    """Take out what waits for a yes about these questions: it is not so. Whether it was reported before."""
+    """Take out what waits for a yes about these questions: it is not so.
+
+    Whether it was reported before.
+    """
     pending = draft.check.pending
     assert pending is not None
     waiting = [said for said in pending.said if said.question in questions]
     left = tuple(said for said in pending.said if said not in waiting)
-    reports = tuple(each for each in draft.check.reported if any(covers(each, said) for said in waiting))
+    reports = tuple(
+        each for each in draft.check.reported if any(covers(each, said) for said in waiting)
+    )
     draft.deny(reports)
     draft.set(pending=pending.model_copy(update={"said": left}) if left else None)
     return bool(reports)
@@ -169,7 +219,11 @@ def _denied(draft: TurnBuilder, questions: tuple[str, ...]) -> bool:
 
 def _said_again(check: Check, heard: Heard) -> bool:
     """The read-back was answered by saying the same again, without a doubt: as good as a yes."""
-    if check.stage is not Stage.CONFIRMING or check.pending is None or any(said.hedged for said in heard.said):
+    if (
+        check.stage is not Stage.CONFIRMING
+        or check.pending is None
+        or any(said.hedged for said in heard.said)
+    ):
         return False
     if any(contradicted(check, said) for said in heard.said):
         return False  # "okay" may mean yes to the fault, however often
@@ -177,14 +231,21 @@ def _said_again(check: Check, heard: Heard) -> bool:
 
 
 def _back_to_sound(check: Check, said: Said) -> bool:
-    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean yes."""
+    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean
+    yes.
+    """
     if not said.correction or not isinstance(said.value, Condition | YesNo):
         return False
     question = check.checklist.ask(said.question or "")
-    return verdict(said.value, judge(check.door, question, said.value, check.checklist)) is Verdict.SOUND
+    return (
+        verdict(said.value, judge(check.door, question, said.value, check.checklist))
+        is Verdict.SOUND
+    )
 
 
-def _command(draft: TurnBuilder, heard: Heard, said: Said, command: Command, confirmed: bool) -> None:
+def _command(
+    draft: TurnBuilder, heard: Heard, said: Said, command: Command, confirmed: bool
+) -> None:
     pending = draft.check.pending
     if draft.check.stage is Stage.CONFIRMING and pending is not None:
         if command.word is Word.YES:
@@ -220,7 +281,11 @@ def _is(heard: Heard, word: Word) -> bool:
 def _note(draft: TurnBuilder, heard: AnyHeard) -> None:
     """Whatever comes is the note, in words as best they could be had, and by its recording."""
     if isinstance(heard, Silence | BadAudio):
-        draft.say(heard.advice if isinstance(heard, BadAudio) else "I heard nothing. Say or type the note.")
+        draft.say(
+            heard.advice
+            if isinstance(heard, BadAudio)
+            else "I heard nothing. Say or type the note."
+        )
         return
     if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
         draft.say("No note, then.")

@@ -29,7 +29,9 @@ class TurnBuilder:
 
     def __init__(self, check: Check, now: datetime, reach: Reach | None = None) -> None:
         """reach: who is told of a danger; None where nobody is sent anything."""
-        self.check, self.now, self.reach = check, now, reach
+        self.check = check
+        self.now = now
+        self.reach = reach
         self._say: list[Prompt] = []
         self._enter: list[Entry] = []
         self._door: Door | None = None
@@ -38,7 +40,9 @@ class TurnBuilder:
     def set(self, **changes: Any) -> None:
         self.check = self.check.model_copy(update=changes)
 
-    def say(self, text: str, kind: PromptKind = PromptKind.NOTICE, taps: tuple[str, ...] = ()) -> None:
+    def say(
+        self, text: str, kind: PromptKind = PromptKind.NOTICE, taps: tuple[str, ...] = ()
+    ) -> None:
         self._say.append(Prompt(text=text, kind=kind, taps=taps))
 
     def prompt(self, prompt: Prompt) -> None:
@@ -62,25 +66,39 @@ class TurnBuilder:
             self.set(said=tuple(self._say))
         return Turn(self.check, tuple(self._say), tuple(self._enter), self._door)
 
-    # ---- what was reported and not confirmed -------------------------------------------------------------------
+    # ---- what was reported and not confirmed
+    # -------------------------------------------------------------------
 
     def _enter_reports(self) -> None:
-        """Enter what is now left as reported; not while something else about its part is read back, which may settle
-        it."""
+        """Enter what is now left as reported; not while something else about its part is read back,
+        which may settle it.
+        """
         check = self.check
         asked = check.pending.said if check.pending else ()
-        settling = {said.question for said in asked if not any(covers(each, said) for each in check.reported)}
-        new = [each for each in check.reported if not each.entered and each.question not in settling]
+        settling = {
+            said.question
+            for said in asked
+            if not any(covers(each, said) for each in check.reported)
+        }
+        new = [
+            each for each in check.reported if not each.entered and each.question not in settling
+        ]
         for report in new:
             self.enter(EntryKind.REPORTED, **as_body(report))
         self.set(
             reported=tuple(
-                each.model_copy(update={"entered": True}) if each in new else each for each in check.reported
+                each.model_copy(update={"entered": True}) if each in new else each
+                for each in check.reported
             )
         )
         if new and check.open is not None:
             words = "; ".join(said_words(each.said, check.checklist) for each in new)
-            self._say.insert(0, Prompt(text=f"Kept as reported, not confirmed: {words}. I ask again before you sign."))
+            self._say.insert(
+                0,
+                Prompt(
+                    text=f"Kept as reported, not confirmed: {words}. I ask again before you sign."
+                ),
+            )
 
     def deny(self, reports: tuple[Report, ...]) -> None:
         """Take reports out that are not so, in the caretaker's own words."""
@@ -97,16 +115,22 @@ class TurnBuilder:
         if confirmed and rules_out(value):
             self.deny(tuple(each for each in here if each not in so))
 
-    # ---- answers -----------------------------------------------------------------------------------------------
+    # ---- answers
+    # ----------------------------------------------------------------------------------------------
 
     def answer(self, said: Said, heard: Heard, confirmed: bool) -> tuple[Finding, ...] | None:
-        """Enter one answer with its findings; None when its value cannot be (then nothing is entered)."""
+        """Enter one answer with its findings; None when its value cannot be (then nothing is
+        entered).
+        """
         question = self.check.checklist.ask(said.question or "")
         if isinstance(said.value, Command) or not self._learn(question, said.value):
             return None
         answer = self._as_answer(question, said, heard, confirmed)
         if question.key in self.check.answers:
-            self._before[question.key] = self.check.answers[question.key], self.check.findings[question.key]
+            self._before[question.key] = (
+                self.check.answers[question.key],
+                self.check.findings[question.key],
+            )
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
         self._keep(answer, findings)
         self.settle_reports(question.key, answer.value, confirmed)
@@ -133,7 +157,11 @@ class TurnBuilder:
         """Enter what several answers mean together, each on the last answer it rests on."""
         for finding in together:
             key = finding.question
-            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=self.check.answers[key].id)
+            self.enter(
+                EntryKind.FOUND,
+                **finding.model_dump(mode="json"),
+                answer=self.check.answers[key].id,
+            )
             self.set(findings={**self.check.findings, key: (*self.check.findings[key], finding)})
 
     def _as_answer(self, question: Question, said: Said, heard: Heard, confirmed: bool) -> Answer:
@@ -159,11 +187,13 @@ class TurnBuilder:
     def _next_id(self, key: str) -> str:
         return f"{key}#{self.check.given.get(key, 0) + 1}"
 
-    # ---- the door ----------------------------------------------------------------------------------------------
+    # ---- the door
+    # ----------------------------------------------------------------------------------------------
 
     def _learn(self, question: Question, value: Value) -> bool:
         """Put what the answer tells of the door into the register. False when no door can be so."""
-        learnt, field = _learnt(question, value), question.fills
+        learnt = _learnt(question, value)
+        field = question.fills
         if learnt is None or field is None:
             self.forget(question)
             return True
@@ -176,7 +206,10 @@ class TurnBuilder:
         return True
 
     def forget(self, question: Question) -> None:
-        """Take back what an answer of this visit told of the door. What the register knew before stays."""
+        """Take back what an answer of this visit told of the door.
+
+        What the register knew before stays.
+        """
         if question.fills and question.fills in self.check.learnt:
             self._change_door(question, self._door_with(question.fills, None), None)
 
@@ -184,32 +217,51 @@ class TurnBuilder:
         return Door.model_validate({**self.check.door.model_dump(mode="json"), field: value})
 
     def _change_door(self, question: Question, door: Door, value: Any) -> None:
-        field, before = question.fills or "", self.check.door
+        field = question.fills or ""
+        before = self.check.door
         learnt = tuple(name for name in self.check.learnt if name != field)
         self._door = door
         self.set(door=door, learnt=learnt if value is None else (*learnt, field))
-        self.enter(EntryKind.DOOR_CHANGED, door=door.model_dump(mode="json"), learnt={"field": field, "value": value})
+        self.enter(
+            EntryKind.DOOR_CHANGED,
+            door=door.model_dump(mode="json"),
+            learnt={"field": field, "value": value},
+        )
         for key in [key for key in self.check.answers if key != question.key]:
             if key in self.check.answers:
                 self._look_again(key, before)
 
     def _look_again(self, key: str, before: Door) -> None:
-        """What was said of another part, in the light of the door as it is now known: judged again, or asked again
-        where it was said of another sign."""
-        checklist, answer = self.check.checklist, self.check.answers[key]
+        """What was said of another part, in the light of the door as it is now known: judged again,
+        or asked again where it was said of another sign.
+        """
+        checklist = self.check.checklist
+        answer = self.check.answers[key]
         question = checklist.ask(key)
-        if question_text(question, before, terse=False) != question_text(question, self.check.door, terse=False):
+        if question_text(question, before, terse=False) != question_text(
+            question, self.check.door, terse=False
+        ):
             self.withdraw(key)
-            self.say(f"{part_name(question, checklist)}: I ask that again, for the door as it is known now.")
+            self.say(
+                f"{part_name(question, checklist)}: I ask that again, for the door as it is known"
+                " now."
+            )
             return
         findings = judge(self.check.door, question, answer.value, checklist)
         if findings == self.check.findings[key]:
             return
-        corrected = answer.model_copy(update={"id": self._next_id(key), "at": self.now, "corrects": answer.id})
+        corrected = answer.model_copy(
+            update={"id": self._next_id(key), "at": self.now, "corrects": answer.id}
+        )
         self._keep(corrected, findings)
-        words = "; ".join(each.what for each in findings) or value_words(question, answer.value, checklist)
-        self.say(f"Judged again, for the door as it is known now. {part_name(question, checklist)}: {words}.",
-                 PromptKind.READ_BACK)  # fmt: skip
+        words = "; ".join(each.what for each in findings) or value_words(
+            question, answer.value, checklist
+        )
+        self.say(
+            f"Judged again, for the door as it is known now. {part_name(question, checklist)}:"
+            f" {words}.",
+            PromptKind.READ_BACK,
+        )
 
     def withdraw(self, key: str) -> None:
         """Take an answer back. It stays in the logbook, marked as withdrawn."""
@@ -226,21 +278,34 @@ class TurnBuilder:
             trail=tuple(other for other in self.check.trail if other != key),
         )
 
-    # ---- saying back -------------------------------------------------------------------------------------------
+    # ---- saying back
+    # -------------------------------------------------------------------------------------------
 
     def read_back(self, keys: tuple[str, ...]) -> None:
-        """Say back what was just entered: every defect, and everything when several answers came at once."""
+        """Say back what was just entered: every defect, and everything when several answers came at
+        once.
+        """
         checklist = self.check.checklist
         lines = []
         for key in keys:
-            question, answer = checklist.ask(key), self.check.answers[key]
+            question = checklist.ask(key)
+            answer = self.check.answers[key]
             findings = self.check.findings[key]
             passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
-            if len(keys) == 1 and passed and not answer.corrects and not _put_together(answer.value):
+            if (
+                len(keys) == 1
+                and passed
+                and not answer.corrects
+                and not _put_together(answer.value)
+            ):
                 continue
             bad = (Verdict.DEFECT, Verdict.ACT_NOW)
             value, known = self._news(key)
-            faults = [each.what for each in findings if (each.verdict in bad or each.made_good) and each not in known]
+            faults = [
+                each.what
+                for each in findings
+                if (each.verdict in bad or each.made_good) and each not in known
+            ]
             if faults and _put_together(value):
                 faults = [value_words(question, value, checklist), *faults]
             words = "; ".join(faults) or value_words(question, value, checklist)
@@ -253,9 +318,16 @@ class TurnBuilder:
                     self.prompt(act_now(finding, checklist))
 
     def _news(self, key: str) -> tuple[Value, tuple[Finding, ...]]:
-        """What an answer says that the one before it did not, and the findings that were told with that one."""
-        answer, before = self.check.answers[key], self._before.get(key)
-        added = before is not None and isinstance(before[0].value, Measure) and before[0].value.unmeasured
+        """What an answer says that the one before it did not, and the findings that were told with
+        that one.
+        """
+        answer = self.check.answers[key]
+        before = self._before.get(key)
+        added = (
+            before is not None
+            and isinstance(before[0].value, Measure)
+            and before[0].value.unmeasured
+        )
         if before is None or not added or not isinstance(answer.value, Measure):
             return answer.value, ()
         assert isinstance(before[0].value, Measure)
@@ -270,10 +342,16 @@ def _more_of(value: Measure, before: Measure) -> Measure:
 
 
 def _put_together(value: Value) -> bool:
-    """Whether a value comes of several places or of the clock, or was told unasked: it is told as it was taken."""
+    """Whether a value comes of several places or of the clock, or was told unasked: it is told as
+    it was taken.
+    """
     if not isinstance(value, Measure):
         return False
-    return any(spot.place for spot in value.spots) or value.unit in (Unit.SECOND, Unit.NEWTON, Unit.POUND_FORCE)
+    return any(spot.place for spot in value.spots) or value.unit in (
+        Unit.SECOND,
+        Unit.NEWTON,
+        Unit.POUND_FORCE,
+    )
 
 
 def _learnt(question: Question, value: Value) -> Any:

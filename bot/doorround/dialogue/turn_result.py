@@ -11,7 +11,8 @@ from doorround.domain.entries import Entry
 
 @dataclass(frozen=True)
 class Turn:
-    """One turn as a value: the check after it, what to say, what to enter. Nothing is sent or saved here.
+    """One turn as a value: the check after it, what to say, what to enter. Nothing is sent or saved
+    here.
 
     door: the door with a newly learnt field, when the turn filled one in the register.
     """

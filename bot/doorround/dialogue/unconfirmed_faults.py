@@ -1,5 +1,7 @@
-"""A fault that was read back and got neither a yes nor a no: it stays as reported, is asked about before the signature,
-and leaves the door not fit as long as it stands open. Pure: reads only its arguments."""
+"""A fault that was read back and got neither a yes nor a no: it stays as reported, is asked about
+before the signature, and leaves the door not fit as long as it stands open. Pure: reads only its
+arguments.
+"""
 
 from __future__ import annotations
 
@@ -28,9 +30,14 @@ def is_fault(check: Check, said: Said) -> bool:
 
 def put_aside(check: Check) -> Check:
     """The check without what waited for a yes; a fault among it is kept as reported."""
-    reported, heard = check.reported, check.pending
+    reported = check.reported
+    heard = check.pending
     for said in heard.said if heard else ():
-        if is_fault(check, said) and (new := _new_in(check, said)) and not any(covers(each, new) for each in reported):
+        if (
+            is_fault(check, said)
+            and (new := _new_in(check, said))
+            and not any(covers(each, new) for each in reported)
+        ):
             assert heard is not None
             reported = (*reported, Report(heard=heard.model_copy(update={"said": (new,)})))
     stage = Stage.ASKING if check.open else Stage.SUMMARY
@@ -50,11 +57,17 @@ def _new_in(check: Check, said: Said) -> Said | None:
 
 def covers(report: Report, said: Said) -> bool:
     """Whether something said tells all of what was reported."""
-    return said.question == report.question and not isinstance(said.value, Command) and includes(said.value, report)
+    return (
+        said.question == report.question
+        and not isinstance(said.value, Command)
+        and includes(said.value, report)
+    )
 
 
 def includes(value: Value, report: Report) -> bool:
-    """Whether an answer to the same question has the reported fault; one put right since is in it too."""
+    """Whether an answer to the same question has the reported fault; one put right since is in it
+    too.
+    """
     told = report.said.value
     if isinstance(value, Condition) and isinstance(told, Condition):
         return all(_among(each, value.defects) for each in told.defects)
@@ -62,9 +75,12 @@ def includes(value: Value, report: Report) -> bool:
 
 
 def _among(fault: Defect, others: tuple[Defect, ...]) -> bool:
-    closed = fault.model_copy(update={"made_good": True, "where": None, "face": None, "count": None})
+    closed = fault.model_copy(
+        update={"made_good": True, "where": None, "face": None, "count": None}
+    )
     mended = any(
-        each.made_good and each.model_copy(update={"where": None, "face": None, "count": None}) == closed
+        each.made_good
+        and each.model_copy(update={"where": None, "face": None, "count": None}) == closed
         for each in others
     )
     return fault in others or mended
@@ -88,13 +104,16 @@ def reports_at(check: Check, question: str | None) -> tuple[Report, ...]:
 
 
 def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
-    """Questions of which what waits is denied by what is said to it: by "no, …", or by another value of a question that
-    has one. Another fault denies nothing."""
+    """Questions of which what waits is denied by what is said to it: by "no, …", or by another
+    value of a question that has one. Another fault denies nothing.
+    """
     waiting = {said.question for said in check.pending.said} if check.pending else set()
     return tuple(
         said.question or ""
         for said in heard.said
-        if said.question in waiting and said.correction and (said.denies or isinstance(said.value, ONE_VALUE))
+        if said.question in waiting
+        and said.correction
+        and (said.denies or isinstance(said.value, ONE_VALUE))
     )
 
 
@@ -108,9 +127,15 @@ def as_asked(check: Check, report: Report) -> Heard:
 
 def as_body(report: Report) -> dict[str, Any]:
     """A report for the logbook."""
-    heard, said = report.heard, report.said
+    heard = report.heard
+    said = report.said
     return {
-        "question": report.question, "value": said.value.model_dump(mode="json"), "heard": said.phrase,
-        "by": heard.by.value, "probability": heard.probability, "engine": heard.engine,
-        "audio_sha256": heard.audio_sha256, "spoken": said.at,
-    }  # fmt: skip
+        "question": report.question,
+        "value": said.value.model_dump(mode="json"),
+        "heard": said.phrase,
+        "by": heard.by.value,
+        "probability": heard.probability,
+        "engine": heard.engine,
+        "audio_sha256": heard.audio_sha256,
+        "spoken": said.at,
+    }

@@ -32,7 +32,8 @@ from doorround.domain.values import (
 )
 
 ALWAYS = (
-    "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note · pause · finish · cancel"
+    "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note ·"
+    " pause · finish · cancel"
 )
 MAX_QUOTED = 60
 NOT_UNDERSTOOD = "not understood"
@@ -41,17 +42,25 @@ NOT_READING = "I read no questions aloud any more."
 
 
 def door_line(door: Door, at_site: bool = False) -> str:
-    """Which door the bot thinks it is: "Door 12: ground floor, by the post room. FD30S.". at_site: with its site, where
-    there are several: "Door 12: Alder House, ground floor, …"."""
+    """Which door the bot thinks it is: "Door 12: ground floor, by the post room. FD30S.". at_site:
+    with its site, where there are several: "Door 12: Alder House, ground floor, …".
+    """
     where = ", ".join(filter(None, (door.site if at_site else "", door.where)))
-    return f"Door {door.number}" + (f": {where}" if where else "") + "." + (f" {door.rating}." if door.rating else "")
+    return (
+        f"Door {door.number}"
+        + (f": {where}" if where else "")
+        + "."
+        + (f" {door.rating}." if door.rating else "")
+    )
 
 
 def question_text(question: Question, door: Door, terse: bool) -> str:
     """The question's wording, with the sign's words filled in."""
     text = question.terse if terse else question.ask
     sign = door.expected_sign
-    return text.replace("{sign}", f"“{sign}”" if sign and sign is not Sign.NONE else "the one it needs")
+    return text.replace(
+        "{sign}", f"“{sign}”" if sign and sign is not Sign.NONE else "the one it needs"
+    )
 
 
 def ask(check: Check, question: Question) -> Prompt:
@@ -61,11 +70,15 @@ def ask(check: Check, question: Question) -> Prompt:
         text = f"And the gap at the {edges_words(edges)}?"
     if check.misses:
         text += f" Say, for example: {question.example}. Or tap, or say skip."
-    return Prompt(text=text, kind=PromptKind.QUESTION, taps=_taps(check, question), question=question.key)
+    return Prompt(
+        text=text, kind=PromptKind.QUESTION, taps=_taps(check, question), question=question.key
+    )
 
 
 def _taps(check: Check, question: Question) -> tuple[str, ...]:
-    """The question's buttons; with those of the clock, where the closing time is wanted or being taken."""
+    """The question's buttons; with those of the clock, where the closing time is wanted or being
+    taken.
+    """
     if question.key not in TIMED_AT:
         return question.taps
     if check.let_go:
@@ -77,8 +90,8 @@ def _taps(check: Check, question: Question) -> tuple[str, ...]:
 def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
     """One line that a question was not understood and is put off, or, missed again, stays open.
 
-    The tap names the part and brings the question back with its buttons: an answer alone, tapped under the next
-    question, would be taken for an answer to that.
+    The tap names the part and brings the question back with its buttons: an answer alone, tapped
+    under the next question, would be taken for an answer to that.
     """
     part = part_name(question, check.checklist)
     if again:
@@ -87,7 +100,10 @@ def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
         return Prompt(text=f"{part}: still not understood; it comes again at the end.")
     tap = f"change {check.checklist.part(question.component).name}".lower()
     return Prompt(
-        text=f"{part}: still not understood; to answer it now, tap. Else it comes again at the end.", taps=(tap,)
+        text=(
+            f"{part}: still not understood; to answer it now, tap. Else it comes again at the end."
+        ),
+        taps=(tap,),
     )
 
 
@@ -130,7 +146,9 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
 
 
 def measure_words(value: Measure) -> str:
-    """A measured value: "3 mm"; of several places "head from the hinge side 3, 3.5, 4 mm; lock side 3 mm"."""
+    """A measured value: "3 mm"; of several places "head from the hinge side 3, 3.5, 4 mm; lock side
+    3 mm".
+    """
     if not value.spots:
         return f"{_amount(value.amount, value)} {value.unit}"
     edges = dict.fromkeys(spot.edge for spot in value.spots)
@@ -148,7 +166,11 @@ def _edge_words(edge: str, value: Measure) -> str:
         beginning = "from the top" if order[0] == "top" else "from the hinge side"
         told = [beginning, ", ".join(_amount(spots[place].amount, value) for place in order)]
     else:
-        told = [", ".join(f"{place} {_amount(spot.amount, value)}".strip() for place, spot in spots.items())]
+        told = [
+            ", ".join(
+                f"{place} {_amount(spot.amount, value)}".strip() for place, spot in spots.items()
+            )
+        ]
     name = NAMES[edge] if edge in SEVERAL_EDGES else "" if edge else "elsewhere"
     return " ".join(part for part in (name, *told, value.unit) if part)
 
@@ -171,15 +193,30 @@ def said_words(said: Said, checklist: Checklist) -> str:
 
 
 def act_now(finding: Finding, checklist: Checklist) -> Prompt:
-    """What to do at once, and why. Where the caretaker may put it right, a tap says that it is done."""
-    mended = next((each.mended for each in checklist.defect if finding.rule == f"{each.component}.{each.name}"), None)
+    """What to do at once, and why.
+
+    Where the caretaker may put it right, a tap says that it is done.
+    """
+    mended = next(
+        (
+            each.mended
+            for each in checklist.defect
+            if finding.rule == f"{each.component}.{each.name}"
+        ),
+        None,
+    )
     taps = (f"no, {mended}",) if mended else ()
-    return Prompt(text=f"ACT NOW. {finding.do_now} {finding.why}", kind=PromptKind.CAUTION, taps=taps)
+    return Prompt(
+        text=f"ACT NOW. {finding.do_now} {finding.why}", kind=PromptKind.CAUTION, taps=taps
+    )
 
 
 def result_words(judgement: Judgement) -> str:
-    """The whole door in one line: "out of action, 6 defects, 3 not checked", "fit with 1 defect"."""
-    defects, unseen = len(open_findings(judgement.findings)), len(judgement.not_checked)
+    """The whole door in one line: "out of action, 6 defects, 3 not checked", "fit with 1
+    defect".
+    """
+    defects = len(open_findings(judgement.findings))
+    unseen = len(judgement.not_checked)
     counted = [f"{defects} defect{'' if defects == 1 else 's'}"] if defects else []
     if judgement.result is Result.WITH_DEFECTS:
         return f"fit with {counted[0]}"
@@ -189,19 +226,29 @@ def result_words(judgement: Judgement) -> str:
 
 
 def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
-    """After a signature with defects: who hears of them, and when; to say more would be a promise nobody keeps.
+    """After a signature with defects: who hears of them, and when; to say more would be a promise
+    nobody keeps.
 
     dangers: rules of what is to be acted on now.
     """
     if reach is None:
         return "The defects are in the logbook. Tell the supervisor yourself."
     if not reach.names:
-        return "The defects are in the logbook. Nobody is registered to be told: tell the supervisor yourself."
+        return (
+            "The defects are in the logbook. Nobody is registered to be told: tell the supervisor"
+            " yourself."
+        )
     names = " and ".join(reach.names)
     if not dangers:
         return f"The defects are in the logbook. {names} will be reminded of them."
     if not set(dangers) - reach.known:
-        return f"The defects are in the logbook. {names} had a message about the danger before: ask what is done."
+        return (
+            f"The defects are in the logbook. {names} had a message about the danger before: ask"
+            " what is done."
+        )
     if not reach.at_once:
-        return f"The defects are in the logbook. {names} will be told when the quiet hours end: ring before."
+        return (
+            f"The defects are in the logbook. {names} will be told when the quiet hours end: ring"
+            " before."
+        )
     return f"The defects are in the logbook. A message is on its way to {names}."

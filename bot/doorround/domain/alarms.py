@@ -1,7 +1,9 @@
-"""A danger goes to the supervisors at once: which findings, when they are sure enough, in which words. Pure.
+"""A danger goes to the supervisors at once: which findings, when they are sure enough, in which
+words. Pure.
 
-A caretaker may take back what was heard wrongly, and may never come to sign. So a danger is told when it is confirmed,
-or when the talk has gone on without its being taken back; at the latest at the signature, or after SILENCE.
+A caretaker may take back what was heard wrongly, and may never come to sign. So a danger is told
+when it is confirmed, or when the talk has gone on without its being taken back; at the latest at
+the signature, or after SILENCE.
 """
 
 from __future__ import annotations
@@ -22,16 +24,22 @@ from doorround.domain.values import Command
 SILENCE = timedelta(minutes=2)
 """A danger that stands so long is told, whether anything else is said at that door or not."""
 TOO_OLD = timedelta(hours=24)
-"""What was found longer ago, while nothing was running, comes with the reminders and the summary."""
+"""What was found longer ago, while nothing was running, comes with the reminders and the
+summary.
+"""
 
 # what only whoever stands at the door can do
-_TELL = re.compile(r"(?:,? (?:and|else)) tell the supervisor at once\b|\btell the supervisor at once[;.]? *", re.I)
+_TELL = re.compile(
+    r"(?:,? (?:and|else)) tell the supervisor at once\b|\btell the supervisor at once[;.]? *", re.I
+)
 
 
 @dataclass(frozen=True)
 class Reach:
-    """names: supervisors of a site who are written to about a danger, but for who found it. at_once: not only when the
-    quiet hours end. known: rules whose dangers at that door they were told of before this check."""
+    """names: supervisors of a site who are written to about a danger, but for who found it.
+    at_once: not only when the quiet hours end. known: rules whose dangers at that door they were
+    told of before this check.
+    """
 
     names: tuple[str, ...]
     at_once: bool = True
@@ -41,29 +49,48 @@ class Reach:
 def dangers(check: Check) -> dict[str, Finding]:
     """What is to be acted on now and was not put right on the spot, by its rule."""
     found = (each for findings in check.findings.values() for each in findings)
-    return {each.rule: each for each in found if each.severity is Severity.ACT_NOW and not each.made_good}
+    return {
+        each.rule: each
+        for each in found
+        if each.severity is Severity.ACT_NOW and not each.made_good
+    }
 
 
 def reported_dangers(check: Check) -> dict[str, Finding]:
-    """What would be to be acted on now, was reported, and got neither a yes nor a no; by its rule."""
-    asked, found = check.checklist, list[Finding]()
+    """What would be to be acted on now, was reported, and got neither a yes nor a no; by its
+    rule.
+    """
+    asked = check.checklist
+    found = list[Finding]()
     for report in check.reported:
         if report.entered and not isinstance(report.said.value, Command):
             found += judge(check.door, asked.ask(report.question), report.said.value, asked)
-    grave = {each.rule: each for each in found if each.severity is Severity.ACT_NOW and not each.made_good}
+    grave = {
+        each.rule: each
+        for each in found
+        if each.severity is Severity.ACT_NOW and not each.made_good
+    }
     return {rule: each for rule, each in grave.items() if rule not in dangers(check)}
 
 
 def sure_dangers(check: Check) -> dict[str, Finding]:
-    """Those that are to be told now: confirmed, or the talk went on without their being taken back."""
+    """Those that are to be told now: confirmed, or the talk went on without their being taken
+    back.
+    """
     gone_on = check.stage in (Stage.SIGNED, Stage.PAUSED, Stage.CANCELLED)
-    sure = {key for key, each in check.answers.items() if gone_on or each.confirmed or key not in check.last}
+    sure = {
+        key
+        for key, each in check.answers.items()
+        if gone_on or each.confirmed or key not in check.last
+    }
     return {rule: each for rule, each in dangers(check).items() if each.question in sure}
 
 
 def put_right(check: Check) -> frozenset[str]:
     """Rules whose fault was put right on the spot."""
-    return frozenset(each.rule for findings in check.findings.values() for each in findings if each.made_good)
+    return frozenset(
+        each.rule for findings in check.findings.values() for each in findings if each.made_good
+    )
 
 
 def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
@@ -71,19 +98,33 @@ def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""
     do_now = for_supervisors(defect.finding.do_now)
-    lines = [f"⚠️ ACT NOW: door {door.number}{where}{site}", f"{defect.what[:1].upper()}{defect.what[1:]}."]
+    lines = [
+        f"⚠️ ACT NOW: door {door.number}{where}{site}",
+        f"{defect.what[:1].upper()}{defect.what[1:]}.",
+    ]
     lines += [do_now] if do_now else []
-    return "\n".join((*lines, f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit."))
+    return "\n".join(
+        (
+            *lines,
+            f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit.",
+        )
+    )
 
 
 def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
     """The same of a danger that nobody has confirmed. at: local time."""
-    where, site = f", {door.where}" if door.where else "", f", {door.site}" if door.site else ""
+    where = f", {door.where}" if door.where else ""
+    site = f", {door.site}" if door.site else ""
     what = fault_with_part(finding.component, finding.what)
-    lines = [f"⚠️ REPORTED, NOT CONFIRMED: door {door.number}{where}{site}", f"{what[:1].upper()}{what[1:]}."]
+    lines = [
+        f"⚠️ REPORTED, NOT CONFIRMED: door {door.number}{where}{site}",
+        f"{what[:1].upper()}{what[1:]}.",
+    ]
     do_now = for_supervisors(finding.do_now)
     lines += [f"If it is so: {do_now}"] if do_now else []
-    return "\n".join((*lines, f"Reported by {person}, {at}, who has said neither yes nor no to it yet."))
+    return "\n".join(
+        (*lines, f"Reported by {person}, {at}, who has said neither yes nor no to it yet.")
+    )
 
 
 def for_supervisors(do_now: str) -> str:

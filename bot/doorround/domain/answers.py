@@ -13,10 +13,13 @@ from doorround.domain.values import Value
 class Answer(BaseModel):
     """What was said at one question, and how it was heard.
 
-    id: "hinges.count#2" is the second answer to that question in its check. corrects: id of the answer it replaces.
-    heard: the words as they came, no "no" or "I think" left out. probability: 0 to 1, of having heard them right.
-    confirmed: read back and confirmed by the caretaker. at: UTC. spoken: seconds of the recording from which to which
-    it was said. hearing: the evidence, the alternatives and the decision; None for what was typed or tapped.
+    id: "hinges.count#2" is the second answer to that question in its check. corrects: id of the
+    answer it replaces.
+    heard: the words as they came, no "no" or "I think" left out. probability: 0 to 1, of having
+    heard them right.
+    confirmed: read back and confirmed by the caretaker. at: UTC. spoken: seconds of the recording
+    from which to which it was said. hearing: the evidence, the alternatives and the decision; None
+    for what was typed or tapped.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -39,7 +39,9 @@ class PromptKind(StrEnum):
 
 
 class Clip(BaseModel):
-    """A stretch of a kept recording. audio_sha256: which. start, end: seconds; end None: to its end."""
+    """A stretch of a kept recording. audio_sha256: which. start, end: seconds; end None: to its
+    end.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -49,9 +51,12 @@ class Clip(BaseModel):
 
 
 class Prompt(BaseModel):
-    """One short message to the caretaker. taps: phrases offered as buttons. question: key of the question asked.
-    clip: what the channel plays after the words; it cuts it from the recording. does: what each button orders, where
-    that is not its phrase: a phrase with a name in it is read by people only, never taken for an order."""
+    """One short message to the caretaker. taps: phrases offered as buttons. question: key of the
+    question asked.
+    clip: what the channel plays after the words; it cuts it from the recording. does: what each
+    button orders, where that is not its phrase: a phrase with a name in it is read by people only,
+    never taken for an order.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -64,7 +69,9 @@ class Prompt(BaseModel):
 
 
 class Report(BaseModel):
-    """A fault that was read back and got neither a yes nor a no. heard: it alone. entered: the logbook has it."""
+    """A fault that was read back and got neither a yes nor a no. heard: it alone. entered: the
+    logbook has it.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -83,19 +90,26 @@ class Report(BaseModel):
 
 
 class Check(BaseModel):
-    """The state of one visit. Every field is plain data, so that it can be stored after each turn and taken up again.
+    """The state of one visit. Every field is plain data, so that it can be stored after each turn
+    and taken up again.
 
-    answers: the answer in force, by question key. given: how many answers each question has had, for their ids.
-    put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to be asked again.
-    misses: times in a row that the open question was not understood. unheard: put off, or left, because of that.
+    answers: the answer in force, by question key. given: how many answers each question has had,
+    for their ids.
+    put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to
+    be asked again.
+    misses: times in a row that the open question was not understood. unheard: put off, or left,
+    because of that.
     lost: how many questions in a row were put off so, without an answer or a command between them.
-    pending: heard, waiting to be confirmed. reported: faults that waited so and got neither a yes nor a no.
-    last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order spoken of.
-    refused: what the caretaker said was misheard at this question, as it was read back. learnt: door fields that this
-    visit filled in. missed: what was not understood of the last recording. hinted: what was said of the recordings,
-    once each, beside a read-back. said: the last messages, for "repeat" and after a restart. let_go: when the door was
-    let go, while its closing time is taken. recordings: hash of each that came → "" where it was understood, else the
-    key of the question that was open.
+    pending: heard, waiting to be confirmed. reported: faults that waited so and got neither a yes
+    nor a no.
+    last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order
+    spoken of.
+    refused: what the caretaker said was misheard at this question, as it was read back. learnt:
+    door fields that this visit filled in. missed: what was not understood of the last recording.
+    hinted: what was said of the recordings, once each, beside a read-back. said: the last messages,
+    for "repeat" and after a restart. let_go: when the door was let go, while its closing time is
+    taken. recordings: hash of each that came → "" where it was understood, else the key of the
+    question that was open.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -132,7 +146,9 @@ class Check(BaseModel):
 
     @property
     def questions(self) -> tuple[Question, ...]:
-        """Questions of this visit: what the door hears, and what was answered even if it no longer applies."""
+        """Questions of this visit: what the door hears, and what was answered even if it no longer
+        applies.
+        """
         return tuple(
             question
             for question in self.checklist.question
@@ -143,20 +159,29 @@ class Check(BaseModel):
     def unanswered(self) -> tuple[Question, ...]:
         """What is still to be asked, in the order walked, skipped ones last."""
         gone = (*self.answers, *self.left)
-        open_ones = [each for each in self.questions if each.key not in gone and not self.barred(each)]
+        open_ones = [
+            each for each in self.questions if each.key not in gone and not self.barred(each)
+        ]
         later = [question for question in open_ones if question.key in self.put_off]
         return (*(question for question in open_ones if question not in later), *later)
 
     @property
     def must_not_move(self) -> bool:
         """Whether something was found under which nobody swings the door."""
-        return any(each.must_not_move and not each.made_good for found in self.findings.values() for each in found)
+        return any(
+            each.must_not_move and not each.made_good
+            for found in self.findings.values()
+            for each in found
+        )
 
     def barred(self, question: Question) -> bool:
-        """Whether a question is not asked, and cannot be passed, because the door must not be moved. Where that was
-        found, it may be asked again."""
+        """Whether a question is not asked, and cannot be passed, because the door must not be
+        moved. Where that was found, it may be asked again.
+        """
         found = self.findings.get(question.key, ())
-        return question.moves and self.must_not_move and not any(each.must_not_move for each in found)
+        return (
+            question.moves and self.must_not_move and not any(each.must_not_move for each in found)
+        )
 
     @property
     def welcome(self) -> tuple[Question, ...]:

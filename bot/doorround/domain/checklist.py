@@ -32,8 +32,9 @@ class Component(_Part):
 class KnownDefect(_Part):
     """A fault that may be named at a component, and what it means.
 
-    words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding. mended: how it is
-    said that it was put right on the spot; None where no caretaker can. must_not_move: see Finding.
+    words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding.
+    mended: how it is said that it was put right on the spot; None where no caretaker can.
+    must_not_move: see Finding.
     """
 
     component: str
@@ -49,7 +50,9 @@ class KnownDefect(_Part):
     @model_validator(mode="before")
     @classmethod
     def _kept_before(cls, given: Any) -> Any:
-        """A fault of a checklist kept before there were severities: the graver one that it may have been."""
+        """A fault of a checklist kept before there were severities: the graver one that it may have
+        been.
+        """
         if not isinstance(given, dict) or "verdict" not in given or "severity" in given:
             return given
         kept = {name: value for name, value in given.items() if name != "verdict"}
@@ -71,15 +74,16 @@ class Wording(_Part):
 class Question(_Part):
     """One question.
 
-    says: the grammar rule of its answers. ask, terse: wording; {sign} stands for the sign's words. help: what to look
-    for; example: an answer that works. taps: phrases offered as buttons. when: door attribute → values for which it
-    is asked; an unknown attribute never hides a question. fills: door field that its answer sets; such a question is
-    asked only while the field is unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
-    side: which face it looks at. moves: to answer it the door is swung or gone through. works: of a test of function,
-    what it does when all is well, in the words of a read-back; such a test passes on words of that alone. sets: rule
-    sets that need it; every set, where none is named. wording: rule set → how it is asked there. gauge: asked only
-    where the organisation has that gauge, and the set one of these `limits`; beside: questions at which it may be told
-    unasked.
+    says: the grammar rule of its answers. ask, terse: wording; {sign} stands for the sign's words.
+    help: what to look for; example: an answer that works. taps: phrases offered as buttons. when:
+    door attribute → values for which it is asked; an unknown attribute never hides a question.
+    fills: door field that its answer sets; such a question is asked only while the field is
+    unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
+    side: which face it looks at. moves: to answer it the door is swung or gone through. works: of a
+    test of function, what it does when all is well, in the words of a read-back; such a test passes
+    on words of that alone. sets: rule sets that need it; every set, where none is named. wording:
+    rule set → how it is asked there. gauge: asked only where the organisation has that gauge, and
+    the set one of these `limits`; beside: questions at which it may be told unasked.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -107,21 +111,30 @@ class Question(_Part):
 
     @model_validator(mode="after")
     def _known_fields(self) -> Self:
-        known = set(Door.model_fields) | {name for name in dir(Door) if isinstance(getattr(Door, name, None), property)}
+        known = set(Door.model_fields) | {
+            name for name in dir(Door) if isinstance(getattr(Door, name, None), property)
+        }
         for name in [*self.when, *([self.fills] if self.fills else [])]:
             if name not in known:
                 raise ValueError(
-                    f'question "{self.key}": a door has no "{name}". Use one of: {", ".join(sorted(known))}'
+                    f'question "{self.key}": a door has no "{name}". Use one of:'
+                    f" {', '.join(sorted(known))}"
                 )
         for name, wanted in self.when.items():
             self._must_be_possible(name, wanted)
         for key in (*self.sets, *self.wording):
             if key not in SETS:
-                raise ValueError(f'question "{self.key}": no set of rules "{key}". Use one of: {", ".join(SETS)}')
+                raise ValueError(
+                    f'question "{self.key}": no set of rules "{key}". Use one of: {", ".join(SETS)}'
+                )
         if (self.kind == "measure") != (self.unit is not None):
-            raise ValueError(f'question "{self.key}": `unit` is for measures, and each needs it: "mm" or "kg"')
+            raise ValueError(
+                f'question "{self.key}": `unit` is for measures, and each needs it: "mm" or "kg"'
+            )
         if (self.kind == "yes_no") != (self.sound is not None):
-            raise ValueError(f'question "{self.key}": `sound` is for yes/no questions, and each needs it')
+            raise ValueError(
+                f'question "{self.key}": `sound` is for yes/no questions, and each needs it'
+            )
         return self
 
     def _must_be_possible(self, name: str, wanted: bool | tuple[str, ...]) -> None:
@@ -129,9 +142,14 @@ class Question(_Part):
         values = _values_of(name)
         if isinstance(wanted, bool) if values else not isinstance(wanted, bool):
             raise ValueError(f'question "{self.key}": `when` for "{name}" is {_form(values)}')
-        wrong = [value for value in wanted if value not in values] if isinstance(wanted, tuple) else []
+        wrong = (
+            [value for value in wanted if value not in values] if isinstance(wanted, tuple) else []
+        )
         if wrong or wanted == ():
-            raise ValueError(f'question "{self.key}": "{name}" is never "{"".join(wrong[:1])}"; it is {_form(values)}')
+            raise ValueError(
+                f'question "{self.key}": "{name}" is never "{"".join(wrong[:1])}"; it is'
+                f" {_form(values)}"
+            )
 
     def applies(self, door: Door) -> bool:
         """Whether this door hears this question."""
@@ -144,16 +162,27 @@ class Question(_Part):
         other = self.wording.get(rules.key)
         if other is None:
             return self
-        changed = {name: value for name in Wording.model_fields if (value := getattr(other, name)) is not None}
+        changed = {
+            name: value
+            for name in Wording.model_fields
+            if (value := getattr(other, name)) is not None
+        }
         return self.model_copy(update={**changed, "wording": {}})
 
 
 def _values_of(name: str) -> list[str]:
-    """What a field of a door may be, where it is one of a few values; empty for yes-or-no properties."""
+    """What a field of a door may be, where it is one of a few values; empty for yes-or-no
+    properties.
+    """
     if name not in Door.model_fields:
         return []
     kinds = get_args(Door.model_fields[name].annotation)
-    return [str(value) for kind in kinds if isinstance(kind, type) and issubclass(kind, StrEnum) for value in kind]
+    return [
+        str(value)
+        for kind in kinds
+        if isinstance(kind, type) and issubclass(kind, StrEnum)
+        for value in kind
+    ]
 
 
 def _form(values: list[str]) -> str:
@@ -167,7 +196,8 @@ def _fits(value: object, wanted: bool | tuple[str, ...]) -> bool:
 
 
 class Checklist(_Part):
-    """A whole check: components, questions in the order walked, the faults that may be named, the rules that judge.
+    """A whole check: components, questions in the order walked, the faults that may be named, the
+    rules that judge.
 
     by_site: the rules of sites that have others.
     """
@@ -187,7 +217,9 @@ class Checklist(_Part):
         _no_twins("component", parts)
         _no_twins("question", [question.key for question in self.question])
         _no_twins("defect", [f"{fault.component}.{fault.name}" for fault in self.defect])
-        for named in [q.component for q in self.question] + [fault.component for fault in self.defect]:
+        for named in [q.component for q in self.question] + [
+            fault.component for fault in self.defect
+        ]:
             if named not in parts:
                 raise ValueError(f'there is no component "{named}". Use one of: {", ".join(parts)}')
         return self
@@ -213,12 +245,18 @@ class Checklist(_Part):
 
     def asks(self, question: Question, door: Door) -> bool:
         """Whether this door hears this question under these rules."""
-        return self.rules.wants(question.sets, question.gauge, question.limits) and question.applies(door)
+        return self.rules.wants(
+            question.sets, question.gauge, question.limits
+        ) and question.applies(door)
 
     def under(self, rules: RuleSet) -> Checklist:
         """The same checklist judged by other rules, worded as they want it."""
         return self.model_copy(
-            update={"rules": rules, "by_site": {}, "question": tuple(each.under(rules) for each in self.question)}
+            update={
+                "rules": rules,
+                "by_site": {},
+                "question": tuple(each.under(rules) for each in self.question),
+            }
         )
 
     def at_site(self, site: str) -> Checklist:
@@ -255,6 +293,8 @@ def _place(steps: tuple[int | str, ...], given: dict[str, Any]) -> str:
             entry = given[table][index] if isinstance(given[table][index], dict) else {}
             names = [str(entry[key]) for key in ("component", "name") if key in entry]
             named = str(entry.get("key") or ".".join(names) or index + 1)
-            return " ".join([f'{table} "{named}"', *(f"`{step}`" for step in rest if isinstance(step, str))])
+            return " ".join(
+                [f'{table} "{named}"', *(f"`{step}`" for step in rest if isinstance(step, str))]
+            )
         case _:
             return ".".join(str(step) for step in steps) or "as a whole"

@@ -1,4 +1,6 @@
-"""What it costs to take an answer wrongly, to read it back, to ask again; and the choice that costs least."""
+"""What it costs to take an answer wrongly, to read it back, to ask again; and the choice that costs
+least.
+"""
 
 from __future__ import annotations
 
@@ -19,8 +21,8 @@ class Decision(StrEnum):
 class Stakes(BaseModel):
     """What is lost, in turns of talk, when an answer is entered that was not given.
 
-    flip: the opposite was said. astray: something else was said. read_back: of saying it back, where that
-    costs another sum than elsewhere.
+    flip: the opposite was said. astray: something else was said. read_back: of saying it back,
+    where that costs another sum than elsewhere.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -41,7 +43,9 @@ class Dear(Stakes):
 
 
 class Costs(BaseModel):
-    """All costs, in turns of talk. slip: share of wrong read-backs that are confirmed all the same."""
+    """All costs, in turns of talk. slip: share of wrong read-backs that are confirmed all the
+    same.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 
@@ -70,13 +74,18 @@ class Choice:
 def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> Choice:
     """Accept, read back or ask again, by what each may be expected to cost.
 
-    right: probability that this is what was said, 0 to 1. opposite: probability that its opposite was said.
+    right: probability that this is what was said, 0 to 1. opposite: probability that its opposite
+    was said.
     """
     right, opposite = _share(right), min(_share(opposite), 1 - _share(right))
     wrong = opposite * stakes.flip + (1 - right - opposite) * stakes.astray
     expected = {
         Decision.ACCEPT: wrong,
-        Decision.READ_BACK: (stakes.read_back or costs.read_back) + (1 - right) * costs.ask_again + costs.slip * wrong,
+        Decision.READ_BACK: (
+            (stakes.read_back or costs.read_back)
+            + (1 - right) * costs.ask_again
+            + costs.slip * wrong
+        ),
         Decision.ASK_AGAIN: costs.ask_again,
     }
     # where two cost the same, the more careful one

@@ -6,15 +6,28 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 
-from doorround.domain.defects import Deed, DeedKind, Defect, Event, Gone, Looked, Move, Moving, Sighting, State
+from doorround.domain.defects import (
+    Deed,
+    DeedKind,
+    Defect,
+    Event,
+    Gone,
+    Looked,
+    Move,
+    Moving,
+    Sighting,
+    State,
+)
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.schedule.due import DoorId
 
 
 class DefectLedger:
-    """Takes events in the order in which they were entered; holds every defect ever found. gone: what was found and
-    taken back, under the number that it had, since an alarm may have told that number."""
+    """Takes events in the order in which they were entered; holds every defect ever found. gone:
+    what was found and taken back, under the number that it had, since an alarm may have told that
+    number.
+    """
 
     def __init__(self, targets: Targets) -> None:
         self._targets = targets
@@ -51,9 +64,18 @@ class DefectLedger:
         moves = (Move(Moving.NEW, event.seq, event.day),)
         self._at[event.door, event.finding.rule] = event.seq
         return Defect(
-            event.seq, event.door, event.finding, severity, event.day, event.day, self._due(severity, event.day),
-            found_by=event.person, seen_by=event.person, seen_at=event.at, moves=moves,
-        )  # fmt: skip
+            event.seq,
+            event.door,
+            event.finding,
+            severity,
+            event.day,
+            event.day,
+            self._due(severity, event.day),
+            found_by=event.person,
+            seen_by=event.person,
+            seen_at=event.at,
+            moves=moves,
+        )
 
     def _was_taken_back(self, event: Sighting) -> None:
         """Keeps its number for what the same check finds instead, or others found meanwhile."""
@@ -62,7 +84,9 @@ class DefectLedger:
         if id in self.defects or (id in self.gone and self._goes_on(id, event)):
             if id in self.gone:
                 self._taken_back[id] = event.check, event.gone
-                self.gone[id] = _ended(self.gone[id], event.gone, f"{event.gone.person}, taken back")
+                self.gone[id] = _ended(
+                    self.gone[id], event.gone, f"{event.gone.person}, taken back"
+                )
             return
         new = self._new(event)
         self._taken_back[new.id] = event.check, event.gone
@@ -73,8 +97,10 @@ class DefectLedger:
         return event.check == check or event.seq < gone.seq
 
     def _sighted(self, event: Sighting) -> None:
-        key, said = (event.door, event.finding.rule), (event.check, event.answer, event.finding.rule)
-        id, told_before = self._at.get(key, 0), bool(event.answer) and said in self._said
+        key = (event.door, event.finding.rule)
+        said = (event.check, event.answer, event.finding.rule)
+        id = self._at.get(key, 0)
+        told_before = bool(event.answer) and said in self._said
         self._said.add(said)
         if id in self.gone and self._goes_on(id, event):
             known = self._stands_after_all(id, event)
@@ -90,24 +116,40 @@ class DefectLedger:
         self.defects[known.id] = known
 
     def _stands_after_all(self, id: int, event: Sighting) -> Defect:
-        """What an answer said that was corrected is said by the next one too: number and orders stay."""
-        before, gone = self.gone.pop(id), self._taken_back.pop(id)[1]
-        new, at_once = self._new(event), gone.at == event.at
+        """What an answer said that was corrected is said by the next one too: number and orders
+        stay.
+        """
+        before = self.gone.pop(id)
+        gone = self._taken_back.pop(id)[1]
+        new = self._new(event)
+        at_once = gone.at == event.at
         self._at[event.door, event.finding.rule] = id
         return replace(
-            new, id=id, first=before.first if at_once else new.first, given_to=before.given_to, given=before.given,
-            due=before.due if before.given else new.due, measures=before.measures, deeds=before.deeds,
-            moves=before.moves[:1] if at_once else new.moves, seen_at=before.seen_at if at_once else new.seen_at,
-        )  # fmt: skip
+            new,
+            id=id,
+            first=before.first if at_once else new.first,
+            given_to=before.given_to,
+            given=before.given,
+            due=before.due if before.given else new.due,
+            measures=before.measures,
+            deeds=before.deeds,
+            moves=before.moves[:1] if at_once else new.moves,
+            seen_at=before.seen_at if at_once else new.seen_at,
+        )
 
     def _again(self, known: Defect, event: Sighting, told_before: bool) -> Defect:
-        """Seen once more: it stays what it was, or it opens again with a new date; never milder by itself. A rule that
-        speaks again of the same answer only words it anew."""
-        severity, finding, due = event.finding.severity or Severity.WATCH, event.finding, known.due
+        """Seen once more: it stays what it was, or it opens again with a new date; never milder by
+        itself. A rule that speaks again of the same answer only words it anew.
+        """
+        severity = event.finding.severity or Severity.WATCH
+        finding = event.finding
+        due = known.due
         graver = severity.rank > known.severity.rank
         seen = replace(known, finding=finding)
         if not told_before:
-            seen = replace(seen, last=event.day, times=known.times + 1, seen_by=event.person, seen_at=event.at)
+            seen = replace(
+                seen, last=event.day, times=known.times + 1, seen_by=event.person, seen_at=event.at
+            )
         if known.state is State.OPEN or told_before:
             if graver:
                 sooner = self._due(severity, event.day)
@@ -116,10 +158,12 @@ class DefectLedger:
         return _opened(replace(seen, severity=severity), event, self._due(severity, event.day))
 
     def _looked(self, event: Looked) -> None:
-        """A check that looked at the whole part and did not find it closes it; one that could not look does not. One
-        that found it, and was signed after another had not, opens it again."""
+        """A check that looked at the whole part and did not find it closes it; one that could not
+        look does not. One that found it, and was signed after another had not, opens it again.
+        """
         for id in self._of.get(event.door, ()):
-            known, part = self.defects[id], _part(self.defects[id].finding)
+            known = self.defects[id]
+            part = _part(self.defects[id].finding)
             if known.finding.rule in event.found:
                 known = replace(known, parts=max(1, event.seen.get(part, 0)))
                 if id in self._by_look and not known.finding.made_good:
@@ -127,7 +171,9 @@ class DefectLedger:
                 self._by_look.discard(id)
                 self.defects[id] = known
             elif (
-                known.state is not State.CLOSED and event.seen.get(part, 0) >= known.parts and part not in event.unseen
+                known.state is not State.CLOSED
+                and event.seen.get(part, 0) >= known.parts
+                and part not in event.unseen
             ):
                 self._by_look.add(id)
                 self.defects[id] = _ended(known, event, f"{event.person}, seen sound")
@@ -138,7 +184,9 @@ class DefectLedger:
 
 
 def _part(finding: Finding) -> str:
-    """The part that a finding is about: "leaf" of leaf.here and leaf.beyond, which change places with the caretaker."""
+    """The part that a finding is about: "leaf" of leaf.here and leaf.beyond, which change places
+    with the caretaker.
+    """
     return finding.question.partition(".")[0]
 
 
@@ -147,15 +195,25 @@ def _ended(known: Defect, event: Sighting | Looked | Deed | Gone, by: str) -> De
     if known.state is not State.OPEN:
         return replace(known, state=State.CLOSED)
     move = Move(Moving.ENDED, event.seq, event.day)
-    return replace(known, state=State.CLOSED, ended=event.day, ended_by=by, moves=(*known.moves, move))
+    return replace(
+        known, state=State.CLOSED, ended=event.day, ended_by=by, moves=(*known.moves, move)
+    )
 
 
-def _opened(known: Defect, event: Sighting | Looked | Deed, due: date | None, given: bool = False) -> Defect:
+def _opened(
+    known: Defect, event: Sighting | Looked | Deed, due: date | None, given: bool = False
+) -> Defect:
     move = Move(Moving.AGAIN, event.seq, event.day)
     return replace(
-        known, state=State.OPEN, due=due, given=given, ended=None, ended_by="", reopened=known.reopened + 1,
+        known,
+        state=State.OPEN,
+        due=due,
+        given=given,
+        ended=None,
+        ended_by="",
+        reopened=known.reopened + 1,
         moves=(*known.moves, move),
-    )  # fmt: skip
+    )
 
 
 def _done(known: Defect, deed: Deed) -> Defect:

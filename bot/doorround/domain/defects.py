@@ -1,5 +1,6 @@
-"""A defect from the first time it was seen until it is made good. What is so now is folded from what happened, in
-defect_ledger.py. Pure."""
+"""A defect from the first time it was seen until it is made good. What is so now is folded from
+what happened, in defect_ledger.py. Pure.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +28,9 @@ NOT_LOOKED_AT = "repaired, not looked at yet"
 
 @dataclass(frozen=True)
 class Gone:
-    """That an answer was taken back or corrected, and what was found on it with it. seq: of the entry that did so."""
+    """That an answer was taken back or corrected, and what was found on it with it. seq: of the
+    entry that did so.
+    """
 
     seq: int
     at: datetime
@@ -37,8 +40,9 @@ class Gone:
 
 @dataclass(frozen=True)
 class Sighting:
-    """A finding, as it was entered. seq: number of its entry. day: local. check, answer: ids; a rule that speaks again
-    of one answer has not looked again. gone: it does not stand any more."""
+    """A finding, as it was entered. seq: number of its entry. day: local. check, answer: ids; a
+    rule that speaks again of one answer has not looked again. gone: it does not stand any more.
+    """
 
     seq: int
     at: datetime
@@ -53,8 +57,10 @@ class Sighting:
 
 @dataclass(frozen=True)
 class Looked:
-    """What a signed check looked at. seen, unseen: by the part's name, how many questions were answered by looking, and
-    how many were not. found: rules that found something wrong in it. Its sightings come before it."""
+    """What a signed check looked at. seen, unseen: by the part's name, how many questions were
+    answered by looking, and how many were not. found: rules that found something wrong in it. Its
+    sightings come before it.
+    """
 
     seq: int
     at: datetime
@@ -77,8 +83,9 @@ class DeedKind(StrEnum):
 
 @dataclass(frozen=True)
 class Deed:
-    """What somebody did about a defect. to, by: given to whom, until when. text: what was done. evidence: SHA-256 of a
-    photo or a file; no_photo: why there is none."""
+    """What somebody did about a defect. to, by: given to whom, until when. text: what was done.
+    evidence: SHA-256 of a photo or a file; no_photo: why there is none.
+    """
 
     seq: int
     at: datetime
@@ -113,9 +120,11 @@ class Move:
 
 @dataclass(frozen=True)
 class Defect:
-    """id: number of the entry that found it first, for good: also where the answer was corrected since. last: the day
-    on which it was last seen; seen_at, seen_by: when and by whom. due: by when; None: at the next check. parts: how
-    many questions about its part the check that saw it last had answered by looking."""
+    """id: number of the entry that found it first, for good: also where the answer was corrected
+    since. last: the day on which it was last seen; seen_at, seen_by: when and by whom. due: by
+    when; None: at the next check. parts: how many questions about its part the check that saw it
+    last had answered by looking.
+    """
 
     id: int
     door: DoorId
@@ -159,7 +168,9 @@ class Defect:
 
     @property
     def out_of_action(self) -> bool:
-        """Whether the door does not count as a fire door because of it: until somebody has looked at the repair."""
+        """Whether the door does not count as a fire door because of it: until somebody has looked
+        at the repair.
+        """
         return self.state is not State.CLOSED and self.severity is Severity.ACT_NOW
 
     @property
@@ -170,4 +181,6 @@ class Defect:
 
 def by_urgency(defects: Iterable[Defect]) -> list[Defect]:
     """The gravest first, then by date, then by age."""
-    return sorted(defects, key=lambda each: (-each.severity.rank, each.due or date.max, each.first, each.id))
+    return sorted(
+        defects, key=lambda each: (-each.severity.rank, each.due or date.max, each.first, each.id)
+    )

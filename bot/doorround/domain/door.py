@@ -98,11 +98,12 @@ class Sign(StrEnum):
     NONE = "no sign"
 
 
-# Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from memory).
+# Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from
+# memory).
 _NO_SIGN = (Use.FLAT_ENTRANCE,)
-# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire door guidance
-# (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant rooms: common practice, no
-# source.
+# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire
+# door guidance (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant
+# rooms: common practice, no source.
 _MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
 # People leave through these: common practice, no source.
 _WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
@@ -112,10 +113,12 @@ class Door(BaseModel):
     """One door assembly. None means unknown: it is asked for at the first check, never assumed.
 
     leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms.
-    hinges: how many hinges each leaf should have. sign: set only where the sign differs from the usual one.
-    closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of one strip. evidence:
-    the door's own test evidence or its maker's instructions, by name; what it allows: gap_sides_least_mm,
-    gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm, evidence_seals. It prevails over every set of rules.
+    hinges: how many hinges each leaf should have. sign: set only where the sign differs from the
+    usual one.
+    closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of
+    one strip. evidence: the door's own test evidence or its maker's instructions, by name; what it
+    allows: gap_sides_least_mm, gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm,
+    evidence_seals. It prevails over every set of rules.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -154,12 +157,17 @@ class Door(BaseModel):
 
     @property
     def kept_locked(self) -> bool | None:
-        """Whether it is said to have no closer because it is kept locked shut; None when the closer is unknown."""
+        """Whether it is said to have no closer because it is kept locked shut; None when the closer
+        is unknown.
+        """
         return None if self.closer is None else self.closer is Closer.KEPT_LOCKED
 
     @property
     def may_be_kept_locked(self) -> bool:
-        """Whether a lock may stand in place of its closer. False where it is not known what the door is for."""
+        """Whether a lock may stand in place of its closer.
+
+        False where it is not known what the door is for.
+        """
         return self.use in _MAY_BE_KEPT_LOCKED
 
     @property
@@ -169,13 +177,17 @@ class Door(BaseModel):
 
     @property
     def way_out(self) -> bool:
-        """Whether people leave through it, so that it is never to be locked. False where that is not known."""
+        """Whether people leave through it, so that it is never to be locked.
+
+        False where that is not known.
+        """
         return self.use in _WAYS_OUT
 
     @property
     def needs_closer(self) -> bool | None:
-        """Every door must close by itself (common practice; GOV.UK fire door guidance), but for those that may be kept
-        locked, and are."""
+        """Every door must close by itself (common practice; GOV.UK fire door guidance), but for
+        those that may be kept locked, and are.
+        """
         if self.never_locked:
             return True
         if self.kept_locked is None:
@@ -202,8 +214,8 @@ class Door(BaseModel):
     def expected_sign(self) -> Sign | None:
         """Sign this door should carry; None when it cannot be told yet.
 
-        Source: Approved Document B (England), appendix C (from memory); the register's own value prevails, but for a
-        sign to lock what may not be locked.
+        Source: Approved Document B (England), appendix C (from memory); the register's own value
+        prevails, but for a sign to lock what may not be locked.
         """
         if self.sign is not None and not (self.sign is Sign.KEEP_LOCKED and self.never_locked):
             return self.sign
@@ -222,7 +234,9 @@ class Door(BaseModel):
 
     @property
     def sign_beyond(self) -> bool | None:
-        """A sign belongs on the other face too: not on a door kept locked, whose sign is on the outer face only."""
+        """A sign belongs on the other face too: not on a door kept locked, whose sign is on the
+        outer face only.
+        """
         if self.expected_sign is None:
             return None
         return self.expected_sign not in (Sign.NONE, Sign.KEEP_LOCKED)
@@ -234,9 +248,13 @@ class Door(BaseModel):
 
 
 def plain_door(door: Door) -> Door:
-    """A door as it may be entered: its number and places cleaned of what nobody means. Raises ValueError for a sign in
-    them that cannot be seen."""
-    places = {name: plain_line(getattr(door, name), name) for name in ("site", "building", "floor", "place")}
+    """A door as it may be entered: its number and places cleaned of what nobody means. Raises
+    ValueError for a sign in them that cannot be seen.
+    """
+    places = {
+        name: plain_line(getattr(door, name), name)
+        for name in ("site", "building", "floor", "place")
+    }
     evidence = None if door.evidence is None else plain_line(door.evidence, "evidence")
     plain = {**places, "number": plain_number(door.number), "evidence": evidence}
     return Door.model_validate({**door.model_dump(mode="json"), **plain})

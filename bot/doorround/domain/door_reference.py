@@ -1,4 +1,6 @@
-"""What was heard where the bot asks which door: every channel hands one of these to the dialogue."""
+"""What was heard where the bot asks which door: every channel hands one of these to the
+dialogue.
+"""
 
 from __future__ import annotations
 
@@ -23,8 +25,9 @@ class _Named(BaseModel):
 
 
 class DoorReference(_Named):
-    """Words that fit these doors, the likeliest first. sure: just one fits, it was heard well, and no other door's
-    name is near: the check may begin. Anything else is asked."""
+    """Words that fit these doors, the likeliest first. sure: just one fits, it was heard well, and
+    no other door's name is near: the check may begin. Anything else is asked.
+    """
 
     kind: Literal["named"] = "named"
     doors: tuple[Door, ...] = Field(min_length=1)
@@ -32,7 +35,9 @@ class DoorReference(_Named):
 
 
 class NoSuchDoor(_Named):
-    """The name of a door or a place, and the register has none of it. near: doors of almost that number."""
+    """The name of a door or a place, and the register has none of it. near: doors of almost that
+    number.
+    """
 
     kind: Literal["no_such_door"] = "no_such_door"
     near: tuple[Door, ...] = ()
@@ -60,8 +65,10 @@ class DoorCommand(_Named):
 
 
 class Question(_Named):
-    """Something that is asked, instead of the name of a door. doors: those that are to be shown, the likeliest first.
-    sure: it is just that one."""
+    """Something that is asked, instead of the name of a door. doors: those that are to be shown,
+    the likeliest first.
+    sure: it is just that one.
+    """
 
     kind: Literal["question"] = "question"
     asked: Query

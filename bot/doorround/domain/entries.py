@@ -10,7 +10,10 @@ from pydantic import BaseModel, ConfigDict, Field
 
 
 class EntryKind(StrEnum):
-    """What happened. Nothing is ever changed: a correction is an entry of its own that names what it corrects."""
+    """What happened.
+
+    Nothing is ever changed: a correction is an entry of its own that names what it corrects.
+    """
 
     DOOR_ADDED = "door added"
     DOOR_CHANGED = "door changed"
@@ -57,7 +60,9 @@ class EntryKind(StrEnum):
 
 
 class Entry(BaseModel):
-    """One thing that happened. at: UTC. door: its number. check: id of the check. person: who did it. body: JSON."""
+    """One thing that happened. at: UTC. door: its number. check: id of the check. person: who did
+    it. body: JSON.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 

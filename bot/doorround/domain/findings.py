@@ -25,10 +25,13 @@ _ORDER = (Verdict.SOUND, Verdict.UNKNOWN, Verdict.DEFECT, Verdict.ACT_NOW)
 class Finding(BaseModel):
     """One rule's word on one answer.
 
-    what: the fault in the trade's words. why: one sentence. do_now: what the caretaker does before going on.
-    source: document and clause; "secondary" where a summary was read; or "common practice, no source".
-    severity: how soon; None where nothing was found wrong or nothing was seen. made_good: put right on the spot: closed
-    as soon as it was found, and kept. must_not_move: while it stands, nobody swings the door.
+    what: the fault in the trade's words. why: one sentence. do_now: what the caretaker does before
+    going on.
+    source: document and clause; "secondary" where a summary was read; or "common practice, no
+    source".
+    severity: how soon; None where nothing was found wrong or nothing was seen. made_good: put right
+    on the spot: closed as soon as it was found, and kept. must_not_move: while it stands, nobody
+    swings the door.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -57,8 +60,9 @@ class Finding(BaseModel):
     @model_validator(mode="before")
     @classmethod
     def _kept_before(cls, given: Any) -> Any:
-        """A finding as it is kept has its verdict beside it. One from before there were severities gets the graver one
-        of those it may have been."""
+        """A finding as it is kept has its verdict beside it. One from before there were severities
+        gets the graver one of those it may have been.
+        """
         if not isinstance(given, dict) or "verdict" not in given:
             return given
         kept = {name: value for name, value in given.items() if name != "verdict"}

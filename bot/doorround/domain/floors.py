@@ -1,8 +1,8 @@
 """Which floor is meant: "floor thirteen", "13th", "ground", "B1", "mezzanine".
 
-The ground floor is 0 and the first floor one up, as in Britain. An American register that begins at the first floor
-stays right in itself: the same words name the same floor, and every storey lies over the one below. Names of floors:
-common practice, no source.
+The ground floor is 0 and the first floor one up, as in Britain. An American register that begins at
+the first floor stays right in itself: the same words name the same floor, and every storey lies
+over the one below. Names of floors: common practice, no source.
 """
 
 from __future__ import annotations
@@ -29,8 +29,9 @@ _BELOW = re.compile(r"(?:basement(?: level)? |b ?|minus |-)(?=\w)")
 
 @lru_cache(maxsize=4096)
 def floor_name(floor: str) -> str:
-    """One name for all ways to call a floor: "13" for "floor thirteen" and "13th floor", "-1" for "basement", "B1".
-    What has no number keeps its own words, "roof"; "" for no floor."""
+    """One name for all ways to call a floor: "13" for "floor thirteen" and "13th floor", "-1" for
+    "basement", "B1". What has no number keeps its own words, "roof"; "" for no floor.
+    """
     words = _AROUND.sub("", " ".join(floor.lower().replace(".", " ").split()))
     words = _AROUND.sub("", words)
     if words in _NAMED:
@@ -43,8 +44,9 @@ def floor_name(floor: str) -> str:
 
 
 def storey(floor: str) -> float:
-    """How many storeys above the ground floor, between two where the floor is: "third floor" is 3, "B1" -1, "mezzanine"
-    0.5. What cannot be told is 0."""
+    """How many storeys above the ground floor, between two where the floor is: "third floor" is 3,
+    "B1" -1, "mezzanine" 0.5. What cannot be told is 0.
+    """
     name = floor_name(floor)
     if name in _HEIGHTS:
         return _HEIGHTS[name]

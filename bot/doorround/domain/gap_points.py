@@ -1,5 +1,6 @@
-"""Gaps measured at three places of an edge: which edges and places there are, what is still unmeasured, two sayings as
-one answer."""
+"""Gaps measured at three places of an edge: which edges and places there are, what is still
+unmeasured, two sayings as one answer.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +17,8 @@ EDGES = {
 """The edges that each question is about. "hinge" and "lock" are the jambs."""
 SEVERAL_EDGES = EDGES["gaps.sides"]
 """Edges that share a question, so that their names are told."""
-_ACROSS, _DOWN = ("hinge", "middle", "lock"), ("top", "middle", "bottom")
+_ACROSS = ("hinge", "middle", "lock")
+_DOWN = ("top", "middle", "bottom")
 PLACES = {"head": _ACROSS, "threshold": _ACROSS, "hinge": _DOWN, "lock": _DOWN, "meeting": _DOWN}
 """The three places of each edge, in the order in which three bare numbers are taken."""
 IN_ORDER = ("first", "second", "third")
@@ -31,8 +33,9 @@ NAMES = {
 
 
 def placed(key: str, said: Measure, wanted: Sequence[str] = ()) -> Measure | None:
-    """What was said of gaps at a question, each at its edge and place, with what is then still unmeasured; None where
-    it cannot be told which place is meant. wanted: the edges that are asked for; all of the question, where none is.
+    """What was said of gaps at a question, each at its edge and place, with what is then still
+    unmeasured; None where it cannot be told which place is meant. wanted: the edges that are asked
+    for; all of the question, where none is.
 
     Three numbers without an edge are of the first of them: of the head, where nothing is known yet.
     """
@@ -85,8 +88,10 @@ def _whole(key: str, unit: Unit, spots: Sequence[Spot]) -> Measure:
 
 
 def unmeasured(key: str, spots: Sequence[Spot]) -> tuple[str, ...]:
-    """Edges of a question that nothing was said of. One worst value stands for all of them, wherever it was measured;
-    once an edge was measured place by place, each of the others needs a value too, and all three places of its own."""
+    """Edges of a question that nothing was said of. One worst value stands for all of them,
+    wherever it was measured; once an edge was measured place by place, each of the others needs a
+    value too, and all three places of its own.
+    """
     if not any(spot.place for spot in spots) or any(not spot.edge for spot in spots):
         return ()
     known = {(spot.edge, spot.place) for spot in spots}
@@ -107,11 +112,13 @@ def together(one: Measure, other: Measure) -> Measure:
 
 
 def joined(key: str, before: Measure, more: Measure) -> Measure:
-    """An answer and what was measured after it. Of one place the later counts; of one edge its places go before its one
-    worst value, whichever is the later."""
+    """An answer and what was measured after it. Of one place the later counts; of one edge its
+    places go before its one worst value, whichever is the later.
+    """
     more = _in_unit(more, before.unit)
     later = _spots(more)
-    edges, points = {spot.edge for spot in later if not spot.place}, {spot.edge for spot in later if spot.place}
+    edges = {spot.edge for spot in later if not spot.place}
+    points = {spot.edge for spot in later if spot.place}
     known = {(spot.edge, spot.place) for spot in later}
     kept = [
         spot
@@ -136,5 +143,9 @@ def _in_unit(measure: Measure, unit: Unit) -> Measure:
     def changed(amount: Fraction) -> Fraction:
         return amount * times
 
-    spots = tuple(spot.model_copy(update={"amount": changed(spot.amount)}) for spot in measure.spots)
-    return measure.model_copy(update={"amount": changed(measure.amount), "unit": unit, "spots": spots})
+    spots = tuple(
+        spot.model_copy(update={"amount": changed(spot.amount)}) for spot in measure.spots
+    )
+    return measure.model_copy(
+        update={"amount": changed(measure.amount), "unit": unit, "spots": spots}
+    )

@@ -31,11 +31,13 @@ class _Heard(BaseModel):
 class Hearing(BaseModel):
     """How a stretch of speech was heard, kept with its answer so that it can be judged again.
 
-    engines: name → version, or the first of its hash. grammar: hash of what might be said. calibration: of what the
-    evidence was weighed with. right, opposite: probability that this was said, and that its opposite was.
-    alternatives: other phrases, with their probabilities. decision: accept, read back or ask again. costs: of each
-    decision, in turns. why: what kept a likely phrase from being accepted. covered: probability that the phrase is all
-    that was said. transcript: what was written freely beside it, "" where nothing was.
+    engines: name → version, or the first of its hash. grammar: hash of what might be said.
+    calibration: of what the evidence was weighed with. right, opposite: probability that this was
+    said, and that its opposite was.
+    alternatives: other phrases, with their probabilities. decision: accept, read back or ask again.
+    costs: of each decision, in turns. why: what kept a likely phrase from being accepted. covered:
+    probability that the phrase is all that was said. transcript: what was written freely beside it,
+    "" where nothing was.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -58,15 +60,19 @@ class Said(BaseModel):
 
     question: key that it answers, None for a command. value: what it is taken for.
     phrase: its own words, as they were understood; verbatim: as they
-    came, with all that stood around them. correction: it replaces the answer before, or what is read back. denies: it
-    began with "no, …", so what it replaces is not so. hedged: said with "I think" or "probably": it must be read back.
-    partial: it denies one fault, "no wedge", where others may be; it is hedged for that, since it must not pass the
-    whole part. added: told when the question had its answer: a fault comes on top of it. at: seconds of the recording
-    from which to which it was said; None for typed words. hearing: how it was heard; None likewise.
+    came, with all that stood around them. correction: it replaces the answer before, or what is
+    read back. denies: it began with "no, …", so what it replaces is not so. hedged: said with "I
+    think" or "probably": it must be read back.
+    partial: it denies one fault, "no wedge", where others may be; it is hedged for that, since it
+    must not pass the whole part. added: told when the question had its answer: a fault comes on top
+    of it. at: seconds of the recording from which to which it was said; None for typed words.
+    hearing: how it was heard; None likewise.
     """
 
     # In the talks that are kept it is called "means".
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, serialize_by_alias=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", populate_by_name=True, serialize_by_alias=True
+    )
 
     question: str | None
     value: Annotated[Value | Command, Field(alias="means", discriminator="kind")]
@@ -82,10 +88,11 @@ class Said(BaseModel):
 
 
 class Heard(_Heard):
-    """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the whole.
+    """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the
+    whole.
 
-    unheard: moments of the recording, "0:03", at which something was said that was not understood. lost: the same as
-    seconds from which to which.
+    unheard: moments of the recording, "0:03", at which something was said that was not understood.
+    lost: the same as seconds from which to which.
     """
 
     kind: Literal["heard"] = "heard"

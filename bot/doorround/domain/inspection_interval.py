@@ -1,8 +1,9 @@
-"""How often is enough? From what checks found over time: the rate of failures, how long doors stand unprotected, and
-the interval of checks for a wanted availability. Pure.
+"""How often is enough? From what checks found over time: the rate of failures, how long doors stand
+unprotected, and the interval of checks for a wanted availability. Pure.
 
-A failure is hidden until a check finds it: it happened some time since the check before. With a constant rate r the
-chance to find one after t days is 1 − exp(−r·t), and 1 − (1 − exp(−r·t)) / (r·t) of the time the door is unprotected.
+A failure is hidden until a check finds it: it happened some time since the check before. With a
+constant rate r the chance to find one after t days is 1 − exp(−r·t), and 1 − (1 − exp(−r·t)) /
+(r·t) of the time the door is unprotected.
 """
 
 from __future__ import annotations
@@ -14,9 +15,13 @@ from dataclasses import dataclass
 from doorround.domain.schedule.recurrence import Recurrence
 
 PRIOR_SHAPE = 0.5
-"""Of the gamma prior, with no time at all behind it: Jeffreys' for a Poisson rate, which says next to nothing."""
+"""Of the gamma prior, with no time at all behind it: Jeffreys' for a Poisson rate, which says next
+to nothing.
+"""
 MIN_FAILURES, MIN_DAYS = 3, 365.0
-"""With fewer of either there is too little history to suggest anything (a choice of this program, no source)."""
+"""With fewer of either there is too little history to suggest anything (a choice of this program,
+no source).
+"""
 LINEAR_FROM = 0.95
 """Availability from which the linear rule is near the exact formula."""
 _POINTS = 2001
@@ -32,7 +37,9 @@ class Gap:
 
 @dataclass(frozen=True)
 class Rate:
-    """Failures a door-day. low, high: ends of the 90 % credible interval. failures, days: found, over how much time."""
+    """Failures a door-day. low, high: ends of the 90 % credible interval. failures, days: found,
+    over how much time.
+    """
 
     mean: float
     low: float
@@ -49,15 +56,17 @@ class Rate:
 def failure_rate(gaps: Sequence[Gap]) -> Rate | None:
     """The rate of failures from gamma prior and history; None without any time at risk.
 
-    Posterior over a grid of rates, even in the logarithm: a gap without failure weighs exp(−r·t), one with failure
-    1 − exp(−r·t). Where failures are rare against the gaps this is the gamma posterior of a Poisson count.
+    Posterior over a grid of rates, even in the logarithm: a gap without failure weighs exp(−r·t),
+    one with failure 1 − exp(−r·t). Where failures are rare against the gaps this is the gamma
+    posterior of a Poisson count.
     """
     failed = [gap.days for gap in gaps if gap.failed and gap.days > 0]
     sound = sum(gap.days for gap in gaps if not gap.failed)
     days = sound + sum(failed)
     if days <= 0:
         return None
-    lowest, highest = math.log(1e-4 / days), math.log(max(50.0, 20.0 * (len(failed) + 1)) / days)
+    lowest = math.log(1e-4 / days)
+    highest = math.log(max(50.0, 20.0 * (len(failed) + 1)) / days)
     highest = max(highest, math.log(50.0 / min(failed)) if failed else highest)
     grid = [math.exp(lowest + (highest - lowest) * nth / (_POINTS - 1)) for nth in range(_POINTS)]
     counts: dict[float, int] = {}
@@ -68,12 +77,18 @@ def failure_rate(gaps: Sequence[Gap]) -> Rate | None:
     mass = [math.exp(weight - top) for weight in weights]
     total = math.fsum(mass)
     mean = math.fsum(rate * part for rate, part in zip(grid, mass, strict=True)) / total
-    return Rate(mean, _at(grid, mass, total * 0.05), _at(grid, mass, total * 0.95), len(failed), days)
+    return Rate(
+        mean, _at(grid, mass, total * 0.05), _at(grid, mass, total * 0.95), len(failed), days
+    )
 
 
 def _log_weight(rate: float, sound: float, failed: dict[float, int]) -> float:
-    """Logarithm of prior times likelihood, for a step of the grid: the prior's density times the rate."""
-    found = math.fsum(number * math.log(-math.expm1(-rate * days)) for days, number in failed.items())
+    """Logarithm of prior times likelihood, for a step of the grid: the prior's density times the
+    rate.
+    """
+    found = math.fsum(
+        number * math.log(-math.expm1(-rate * days)) for days, number in failed.items()
+    )
     return PRIOR_SHAPE * math.log(rate) - rate * sound + found
 
 
@@ -87,7 +102,8 @@ def _at(grid: Sequence[float], mass: Sequence[float], wanted: float) -> float:
 
 
 def unprotected_share(rate: float, days: float) -> float:
-    """Mean share of the time for which a failure stands unfound, checked every so many days. 0 to 1; exact.
+    """Mean share of the time for which a failure stands unfound, checked every so many days. 0 to
+    1; exact.
 
     Source: 1 − (1 − e^(−λT)) / (λT), reliability-centred maintenance.
     """
@@ -99,28 +115,39 @@ def unprotected_share(rate: float, days: float) -> float:
 def failure_finding_interval(mean_days: float, availability: float) -> float:
     """Days between checks for a wanted availability, 0 to 1, by the linear rule 2 × U × M.
 
-    Source: failure-finding interval, reliability-centred maintenance, SAE JA1012; fair from LINEAR_FROM on.
+    Source: failure-finding interval, reliability-centred maintenance, SAE JA1012; fair from
+    LINEAR_FROM on.
     """
     return 2 * (1 - availability) * mean_days
 
 
 def interval_for(rate: float, availability: float) -> float:
-    """Days between checks for a wanted availability, by the exact formula. Raises ValueError outside 0 to 1."""
+    """Days between checks for a wanted availability, by the exact formula.
+
+    Raises ValueError outside 0 to 1.
+    """
     if not 0 < availability < 1 or rate <= 0:
         raise ValueError("an availability lies between 0 and 1, and a rate above 0")
-    short, long = 0.0, 1 / rate
+    short = 0.0
+    long = 1 / rate
     while unprotected_share(rate, long) < 1 - availability:
         long *= 2
     for _ in range(80):
         middle = (short + long) / 2
-        short, long = (middle, long) if unprotected_share(rate, middle) < 1 - availability else (short, middle)
+        short, long = (
+            (middle, long)
+            if unprotected_share(rate, middle) < 1 - availability
+            else (short, middle)
+        )
     return short
 
 
 @dataclass(frozen=True)
 class Advice:
-    """rate: None without history. now: share of the time unprotected at the present interval. suggested: days; never
-    more than the present interval, which law, guidance and the responsible person set. text: in words."""
+    """rate: None without history. now: share of the time unprotected at the present interval.
+    suggested: days; never more than the present interval, which law, guidance and the responsible
+    person set. text: in words.
+    """
 
     rate: Rate | None
     present: float
@@ -132,20 +159,33 @@ class Advice:
 def advise(gaps: Sequence[Gap], present: Recurrence, availability: float) -> Advice:
     """What the history of a door, or of doors alike, says of how often they are checked.
 
-    Taken at the upper end of the rate's credible interval, so that little history asks for more checks, not fewer.
+    Taken at the upper end of the rate's credible interval, so that little history asks for more
+    checks, not fewer.
     """
-    rate, days = failure_rate(gaps), present.days
+    rate = failure_rate(gaps)
+    days = present.days
     if rate is None or not rate.enough:
         found = f"{rate.failures} in {rate.days:.0f} door-days" if rate else "none yet"
-        return Advice(rate, days, None, None, f"Too little history ({found}): the interval stays, {present}.")
-    now, wanted = unprotected_share(rate.mean, days), interval_for(rate.high, availability)
+        return Advice(
+            rate, days, None, None, f"Too little history ({found}): the interval stays, {present}."
+        )
+    now = unprotected_share(rate.mean, days)
+    wanted = interval_for(rate.high, availability)
     found = (
         f"{rate.failures} failures in {rate.days:.0f} door-days: one in {1 / rate.mean:.0f} days"
         f" (90 % credible: {1 / rate.high:.0f} to {1 / rate.low:.0f})."
         f" Checked {present}, {now:.1%} of the time unprotected. For {availability:.1%}"
     )
     if wanted >= days:
-        return Advice(rate, days, now, days, f"{found} that is often enough; it is never made longer.")
+        return Advice(
+            rate, days, now, days, f"{found} that is often enough; it is never made longer."
+        )
     linear = failure_finding_interval(1 / rate.high, availability)
-    rule = f" The linear rule 2 × U × M gives {linear:.1f} days." if availability >= LINEAR_FROM else ""
-    return Advice(rate, days, now, wanted, f"{found} check every {max(1, math.floor(wanted))} days.{rule}")
+    rule = (
+        f" The linear rule 2 × U × M gives {linear:.1f} days."
+        if availability >= LINEAR_FROM
+        else ""
+    )
+    return Advice(
+        rate, days, now, wanted, f"{found} check every {max(1, math.floor(wanted))} days.{rule}"
+    )

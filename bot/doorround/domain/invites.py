@@ -1,4 +1,6 @@
-"""Invites: codes for one use, of which only the hash is kept, and the line to agree to before a person is known."""
+"""Invites: codes for one use, of which only the hash is kept, and the line to agree to before a
+person is known.
+"""
 
 from __future__ import annotations
 
@@ -23,8 +25,9 @@ _HEADING = b"doorround invite 1\n"
 class Invite:
     """An invite as the logbook has it.
 
-    id: eight digits to call it by. code_hash: see `hash_of`. name: as whom the person will stand in the logbook; None
-    for the name that the messenger shows. by: who invited. expires: UTC. spent_by: who joined by it.
+    id: eight digits to call it by. code_hash: see `hash_of`. name: as whom the person will stand in
+    the logbook; None for the name that the messenger shows. by: who invited. expires: UTC.
+    spent_by: who joined by it.
     withdrawn: taken back.
     """
 
@@ -48,10 +51,14 @@ class Invite:
 
 
 def new_code(chance: bytes) -> str:
-    """A code such as "kx7m-2p4d-9wrt-h3cn". chance: 16 random bytes. Raises ValueError for fewer."""
+    """A code such as "kx7m-2p4d-9wrt-h3cn". chance: 16 random bytes.
+
+    Raises ValueError for fewer.
+    """
     if len(chance) < CODE_SIGNS:
         raise ValueError(f"a code needs {CODE_SIGNS} random bytes")
-    number, signs = int.from_bytes(chance), ""
+    number = int.from_bytes(chance)
+    signs = ""
     for _ in range(CODE_SIGNS):
         number, place = divmod(number, len(SIGNS))
         signs += SIGNS[place]
@@ -59,7 +66,9 @@ def new_code(chance: bytes) -> str:
 
 
 def as_code(text: str) -> str | None:
-    """The code that was typed, in its one form, whatever its capitals, blanks and dashes; None where it is no code."""
+    """The code that was typed, in its one form, whatever its capitals, blanks and dashes; None
+    where it is no code.
+    """
     signs = "".join(text.lower().replace("-", " ").split())
     if len(signs) != CODE_SIGNS or not set(signs) <= set(SIGNS):
         return None
@@ -72,8 +81,12 @@ def hash_of(code: str) -> str:
 
 
 def invite_of(code: str, invites: Iterable[Invite]) -> Invite | None:
-    """The invite that a code belongs to. Every one is compared, each in the same time, whichever fits."""
-    wanted, found = hash_of(code), None
+    """The invite that a code belongs to.
+
+    Every one is compared, each in the same time, whichever fits.
+    """
+    wanted = hash_of(code)
+    found = None
     for invite in invites:
         if hmac.compare_digest(invite.code_hash, wanted):
             found = invite
@@ -81,11 +94,14 @@ def invite_of(code: str, invites: Iterable[Invite]) -> Invite | None:
 
 
 def consent_line(role: str, days: int) -> str:
-    """What is stored of a person and for how long. days: after which recordings of signed checks are deleted."""
+    """What is stored of a person and for how long. days: after which recordings of signed checks
+    are deleted.
+    """
     return (
-        f"You are invited as {role}. What is stored: your name, this account's number, and each of your answers and "
-        "photos with its time, in a logbook that is kept for good and cannot be changed. Your voice notes are stored "
-        f"until {days} days after their check is signed; those of no signed check stay. Messages, yours and mine, are "
-        f"stored as they are for {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata "
-        "gives you all that is yours. If you say no, nothing is kept of you. Do you agree?"
+        f"You are invited as {role}. What is stored: your name, this account's number, and each of"
+        " your answers and photos with its time, in a logbook that is kept for good and cannot be"
+        f" changed. Your voice notes are stored until {days} days after their check is signed;"
+        " those of no signed check stay. Messages, yours and mine, are stored as they are for"
+        f" {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata gives"
+        " you all that is yours. If you say no, nothing is kept of you. Do you agree?"
     )

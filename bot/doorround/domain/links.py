@@ -1,10 +1,11 @@
-"""What stands behind a link or a QR code: at most 64 of A–Z a–z 0–9 _ -, as messengers take it after "start=".
+"""What stands behind a link or a QR code: at most 64 of A–Z a–z 0–9 _ -, as messengers take it
+after "start=".
 
-    d1 KEY TOKEN    a door: the key's one letter, then 20 signs of HMAC-SHA-256 over site, building and number
-    i1 CODE         an invite: its code
+    d1 KEY TOKEN    a door: the key's one letter, then 20 signs of HMAC-SHA-256 over site, building
+    and number i1 CODE         an invite: its code
 
-A door's payload holds no number, so that none can be read or guessed; it is as long for every door. Which door it
-is, is found by working out the token of each door of the register.
+A door's payload holds no number, so that none can be read or guessed; it is as long for every door.
+Which door it is, is found by working out the token of each door of the register.
 """
 
 from __future__ import annotations
@@ -26,7 +27,9 @@ _TOKEN_BYTES = 15
 
 @dataclass(frozen=True)
 class LinkKey:
-    """A key that door links are made with. id: one letter. secret: 32 random bytes. ended: its links are refused."""
+    """A key that door links are made with. id: one letter. secret: 32 random bytes. ended: its
+    links are refused.
+    """
 
     id: str
     secret: bytes
@@ -66,7 +69,9 @@ def invite_payload(code: str) -> str:
 
 
 def start_link(bot_name: str, payload: str) -> str:
-    """The link that opens the bot on Telegram with a payload. bot_name: its user name, with or without "@"."""
+    """The link that opens the bot on Telegram with a payload. bot_name: its user name, with or
+    without "@".
+    """
     return f"https://t.me/{bot_name.lstrip('@')}?start={payload}"
 
 
@@ -87,7 +92,10 @@ def door_of(link: DoorLink, doors: Iterable[Door], keys: Iterable[LinkKey]) -> D
     if key is None:
         return "This label is not one of ours. Type the door's number."
     if key.ended:
-        return "This label is an old one that no longer counts. Type the door's number, and ask for a new label."
+        return (
+            "This label is an old one that no longer counts. Type the door's number, and ask for a"
+            " new label."
+        )
     found = None
     for door in doors:
         if hmac.compare_digest(_token(door, key), link.token):

@@ -1,6 +1,7 @@
 """Numbers as English words, both ways: "thirteen", "twenty first", "a hundred and one", "13th".
 
-English as it is counted in Britain and America, with "and" and without it. Common knowledge, no source.
+English as it is counted in Britain and America, with "and" and without it. Common knowledge, no
+source.
 """
 
 from __future__ import annotations
@@ -9,9 +10,27 @@ import re
 from functools import lru_cache
 
 ONES = (
-    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
-    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
-)  # fmt: skip
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+)
 TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 NOUGHTS = ("oh", "zero", "nought")
 """What a digit 0 is called in a row of digits."""
@@ -24,7 +43,14 @@ BELOW_HUNDRED = {word: number for number, word in enumerate(ONES)} | {
 MAX_CARDINAL = 9999
 """The greatest number that has words here."""
 
-_NTH = {"one": "first", "two": "second", "three": "third", "five": "fifth", "eight": "eighth", "nine": "ninth"}
+_NTH = {
+    "one": "first",
+    "two": "second",
+    "three": "third",
+    "five": "fifth",
+    "eight": "eighth",
+    "nine": "ninth",
+}
 _NTH |= {"twelve": "twelfth"} | {tens: f"{tens[:-1]}ieth" for tens in TENS}
 _NTH = {word: _NTH.get(word, f"{word}th") for word in (*ONES, *TENS, "hundred", "thousand")}
 _NOT_NTH = {nth: word for word, nth in _NTH.items()}
@@ -46,7 +72,10 @@ def below_hundred(number: int) -> str:
 
 
 def cardinals(number: int) -> tuple[str, ...]:
-    """0 to 9999 in words, with "and" before the last two digits first, then without. Raises ValueError beyond."""
+    """0 to 9999 in words, with "and" before the last two digits first, then without.
+
+    Raises ValueError beyond.
+    """
     if not 0 <= number <= MAX_CARDINAL:
         raise ValueError(f"{number} has no words here: 0 to {MAX_CARDINAL}")
     thousands, rest = divmod(number, 1000)
@@ -71,8 +100,9 @@ def ordinal(number: int) -> str:
 
 @lru_cache(maxsize=4096)
 def number_in(words: str) -> int | None:
-    """The number that words or figures are, cardinal or ordinal: "thirteen", "13th", "twenty-first", "a hundred and
-    one". None where they are anything else."""
+    """The number that words or figures are, cardinal or ordinal: "thirteen", "13th",
+    "twenty-first", "a hundred and one". None where they are anything else.
+    """
     plain = " ".join(_HYPHEN.sub(" ", words.lower()).split())
     if found := _DIGITS.fullmatch(plain):
         return int(found[1])
@@ -84,4 +114,6 @@ def number_in(words: str) -> int | None:
 
 @lru_cache(maxsize=1)
 def _spelled() -> dict[str, int]:
-    return {words: number for number in range(MAX_CARDINAL + 1) for words in cardinals(number)} | {"nought": 0}
+    return {words: number for number in range(MAX_CARDINAL + 1) for words in cardinals(number)} | {
+        "nought": 0
+    }

@@ -12,7 +12,9 @@ def part_name(question: Question, checklist: Checklist) -> str:
         return f"{name}, {'this side' if question.side == 'here' else 'other side'}"
     if question.component == "register":
         return _FIELD_NAMES.get(question.fills or "", name)
-    alone = [each.key for each in checklist.question if each.component == question.component] == [question.key]
+    alone = [each.key for each in checklist.question if each.component == question.component] == [
+        question.key
+    ]
     return name if alone else f"{name}{_TWIN_NAMES.get(question.key, '')}"
 
 
@@ -56,10 +58,17 @@ _FIELD_NAMES = {
     "letter_plate": "Letter plate",
 }
 
-_PART_WORDS = {"clear": "doorway", "gaps": "gap", "mark": "glass mark", "coordinator": "closing order"}
+_PART_WORDS = {
+    "clear": "doorway",
+    "gaps": "gap",
+    "mark": "glass mark",
+    "coordinator": "closing order",
+}
 
 
 def fault_with_part(component: str, what: str) -> str:
-    """A fault with the part that has it, where its words do not name that: "leaf: a hole in it", "painted seals"."""
+    """A fault with the part that has it, where its words do not name that: "leaf: a hole in it",
+    "painted seals".
+    """
     part = _PART_WORDS.get(component, component.replace("_", " "))
     return what if part.removesuffix("s") in what.lower() else f"{part}: {what}"

@@ -64,7 +64,8 @@ class Account:
 class Person:
     """Somebody who may check doors or read about them.
 
-    role: as given; one that is no Role may do nothing. since: UTC. sites: where; empty for everywhere.
+    role: as given; one that is no Role may do nothing. since: UTC. sites: where; empty for
+    everywhere.
     gone: left, and may do nothing.
     """
 
@@ -92,21 +93,32 @@ class Person:
 
 
 def counts_in_group(person: Person | None, site: str | None) -> bool:
-    """Whether what this person orders in a group counts: a supervisor of the site that the group is bound to.
+    """Whether what this person orders in a group counts: a supervisor of the site that the group is
+    bound to.
 
     person: None for somebody unknown. site: None for a group bound to none.
     """
-    return person is not None and site is not None and person.may(Right.BIND_GROUP) and person.knows(site)
+    return (
+        person is not None
+        and site is not None
+        and person.may(Right.BIND_GROUP)
+        and person.knows(site)
+    )
 
 
-def unsupervised(before: Person, after: Person, others: Iterable[Person], sites: Iterable[str]) -> str | None:
-    """A site that would have nobody left to say who is known there, once somebody is no longer what they were.
+def unsupervised(
+    before: Person, after: Person, others: Iterable[Person], sites: Iterable[str]
+) -> str | None:
+    """A site that would have nobody left to say who is known there, once somebody is no longer what
+    they were.
 
-    before, after: that person. sites: all there are; "" stands for every site to come, and is what is returned where
-    nobody of every site would be left. None where each site keeps somebody.
+    before, after: that person. sites: all there are; "" stands for every site to come, and is what
+    is returned where nobody of every site would be left. None where each site keeps somebody.
     """
     for site in sorted({"", *sites}):
-        if before.supervises(site) and not any(person.supervises(site) for person in (after, *others)):
+        if before.supervises(site) and not any(
+            person.supervises(site) for person in (after, *others)
+        ):
             return site
     return None
 
@@ -131,21 +143,29 @@ _UNSEEN = frozenset("\u115f\u1160\u3164\uffa0\u2800")
 
 
 def plain_name(shown: str) -> str:
-    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing invisible, not too long;
-    no number of a person."""
-    kept = "".join(" " if unicodedata.category(sign)[0] in "CZ" or sign in _UNSEEN else sign for sign in shown)
+    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing
+    invisible, not too long; no number of a person.
+    """
+    kept = "".join(
+        " " if unicodedata.category(sign)[0] in "CZ" or sign in _UNSEEN else sign for sign in shown
+    )
     kept = unicodedata.normalize("NFC", kept).lstrip(" #")
     return " ".join(kept.split())[:MAX_NAME].strip() or "somebody"
 
 
 OURS = frozenset({"doorround", "supervisor", "nobody", "somebody", "everybody"})
-"""Names that stand for something else where people are named: the program in its entries, the terminal's default."""
+"""Names that stand for something else where people are named: the program in its entries, the
+terminal's default.
+"""
 
 
 def free_name(name: str, taken: frozenset[str]) -> str:
-    """The name, or "Robin (2)" where Robin is somebody else already, or nobody's. Capitals make no difference, nor do
-    letters that only look otherwise, such as full-width ones."""
-    taken, nth, free = frozenset(map(_alike, taken | OURS)), 1, name
+    """The name, or "Robin (2)" where Robin is somebody else already, or nobody's. Capitals make no
+    difference, nor do letters that only look otherwise, such as full-width ones.
+    """
+    taken = frozenset(map(_alike, taken | OURS))
+    nth = 1
+    free = name
     while _alike(free) in taken:
         nth += 1
         free = f"{name} ({nth})"

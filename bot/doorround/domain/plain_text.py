@@ -1,11 +1,13 @@
-"""Names and places as they may be entered, and words as they may be shown: nothing that steers a terminal, nothing that
-turns a line round, nothing that cannot be seen."""
+"""Names and places as they may be entered, and words as they may be shown: nothing that steers a
+terminal, nothing that turns a line round, nothing that cannot be seen.
+"""
 
 from __future__ import annotations
 
 import unicodedata
 
-# soft hyphen, zero-width spaces and joiners, byte order mark: nobody means them, and copied text is full of them
+# soft hyphen, zero-width spaces and joiners, byte order mark: nobody means them, and copied text is
+# full of them
 _DROPPED = "\u00ad\u200b\u200c\u200d\u2060\ufeff"
 # joiners within emoji and some scripts: they steer nothing
 _HARMLESS = "\u200c\u200d"
@@ -14,15 +16,23 @@ _HARMLESS = "\u200c\u200d"
 def plain_line(text: str, name: str) -> str:
     """A text on one line, as it may be entered: composed, single spaces, nothing invisible.
 
-    name: of the field. Raises ValueError that names it, for what steers a terminal or turns text round.
+    name: of the field. Raises ValueError that names it, for what steers a terminal or turns text
+    round.
     """
     kept = "".join(" " if sign in "\n\r\t" else sign for sign in unicodedata.normalize("NFC", text))
-    return _seen_only(" ".join("".join(sign for sign in kept if sign not in _DROPPED).split()), name)
+    return _seen_only(
+        " ".join("".join(sign for sign in kept if sign not in _DROPPED).split()), name
+    )
 
 
 def plain_number(text: str) -> str:
-    """The number of a door: "１２" and " 12 " are 12. Raises ValueError for what cannot be seen, a new line too."""
-    kept = "".join(sign for sign in unicodedata.normalize("NFKC", text) if sign not in _DROPPED).strip()
+    """The number of a door: "１２" and " 12 " are 12.
+
+    Raises ValueError for what cannot be seen, a new line too.
+    """
+    kept = "".join(
+        sign for sign in unicodedata.normalize("NFKC", text) if sign not in _DROPPED
+    ).strip()
     return _seen_only(kept, "number")
 
 
@@ -33,12 +43,16 @@ def same_number(text: str) -> str:
 
 
 def unseen(text: str) -> str | None:
-    """The first sign that cannot be seen and steers or turns what is around it, as "U+202E"; None where none is."""
+    """The first sign that cannot be seen and steers or turns what is around it, as "U+202E"; None
+    where none is.
+    """
     return next((f"U+{ord(sign):04X}" for sign in text if _steers(sign)), None)
 
 
 def shown(text: str, also: str = "\n\t") -> str:
-    """A text with such signs written out, so that it can be printed, also within JSON. also: that stay as they are."""
+    """A text with such signs written out, so that it can be printed, also within JSON. also: that
+    stay as they are.
+    """
     if text.isascii() and text.isprintable():
         return text
     return "".join(_written(sign) if _steers(sign) and sign not in also else sign for sign in text)
@@ -57,5 +71,7 @@ def _written(sign: str) -> str:
 
 def _seen_only(text: str, name: str) -> str:
     if sign := unseen(text):
-        raise ValueError(f"{name}: there is a sign in it that cannot be seen ({sign}). Type it again without.")
+        raise ValueError(
+            f"{name}: there is a sign in it that cannot be seen ({sign}). Type it again without."
+        )
     return text

@@ -1,6 +1,8 @@
-"""What is asked in a chat: "what is due", "who is late", "show door 14", "what is wrong on floor two", "summary". Pure.
+"""What is asked in a chat: "what is due", "who is late", "show door 14", "what is wrong on floor
+two", "summary". Pure.
 
-By voice only where no check is open, from grammar/asked.jsgf; typed at any time, in the same words, which a test holds.
+By voice only where no check is open, from grammar/asked.jsgf; typed at any time, in the same words,
+which a test holds.
 """
 
 from __future__ import annotations
@@ -41,16 +43,20 @@ READS = (
     QueryKind.PERSON,
 )
 MAX_LENGTH = 600
-"""Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or two."""
+"""Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or
+two.
+"""
 DOES = (QueryKind.GIVE, QueryKind.MENDED, QueryKind.LOOKED, QueryKind.REOPEN, QueryKind.CLOCK)
 """These change something: an old button of theirs counts no more."""
 
 
 @dataclass(frozen=True)
 class Query:
-    """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for every one. every: of a
-    summary, "daily", "weekly" or "monthly". name: of a person, in small letters. sure: it was said to be so twice.
-    text: what was done, or why, as written."""
+    """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for
+    every one. every: of a summary, "daily", "weekly" or "monthly". name: of a person, in small
+    letters. sure: it was said to be so twice.
+    text: what was done, or why, as written.
+    """
 
     what: QueryKind
     number: str = ""
@@ -64,7 +70,8 @@ class Query:
 
 _STOREY = r"(?:floor|level|storey|story)"
 _FLOOR = (
-    rf"(?:on |in )?(?:the )?(?P<floor>{_STOREY} [\w-]+(?: [\w-]+){{0,4}}|[\w-]+(?: [\w-]+){{0,4}} {_STOREY}"
+    rf"(?:on |in )?(?:the )?(?P<floor>{_STOREY} [\w-]+(?: [\w-]+){{0,4}}|[\w-]+(?: [\w-]+){{0,4}}"
+    rf" {_STOREY}"
     r"|(?:sub |sub-|lower )?basement(?: \w+)?|cellar|mezzanine|(?:lower |upper )?ground|roof|b\d)"
 )
 _TEXT = r"(?: ?[:,;] ?(?P<text>.{1,400}))?"
@@ -75,7 +82,10 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.LATE, rf"(?:who is|who's|whos) late|{_IS} (?:late|overdue)"),
     (QueryKind.DOOR, rf"{_SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
     (QueryKind.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
-    (QueryKind.SUMMARY, r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary"),
+    (
+        QueryKind.SUMMARY,
+        r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary",
+    ),
     (QueryKind.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
     (QueryKind.PERSON, r"show person (?P<name>.{1,60})"),
     (QueryKind.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
@@ -89,7 +99,10 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
 
 
 def read_query(text: str) -> Query | None:
-    """What a message asks; None for one that asks nothing of this kind. Every word of it must fit."""
+    """What a message asks; None for one that asks nothing of this kind.
+
+    Every word of it must fit.
+    """
     if len(text) > MAX_LENGTH:
         return None
     words = " ".join(text.replace("’", "'").strip(" ?!.").split())
@@ -103,7 +116,13 @@ def read_query(text: str) -> Query | None:
             except ValueError:
                 return None
             every = parts.get("every", "daily") if what is QueryKind.SUMMARY else ""
-            named = parts.get("number", ""), parts.get("floor", ""), until, every, parts.get("name", "")
+            named = (
+                parts.get("number", ""),
+                parts.get("floor", ""),
+                until,
+                every,
+                parts.get("name", ""),
+            )
             return Query(what, *named, "sure" in parts, said.get("text", ""))
     return None
 

@@ -27,9 +27,10 @@ class RatingSystem(StrEnum):
 class FireRating(BaseModel):
     """How long a door holds fire, and whether it must hold smoke as well.
 
-    minutes: fire resistance in minutes. smoke: the door must also hold back smoke (S in FD30S; Sa, Sm or S200 in the
-    European classes). text: the rating as it is usually written.
-    Sources: FD and S: Approved Document B, appendix C (from memory). E, EI, EW, S, C: EN 13501-2 (from memory).
+    minutes: fire resistance in minutes. smoke: the door must also hold back smoke (S in FD30S; Sa,
+    Sm or S200 in the European classes). text: the rating as it is usually written.
+    Sources: FD and S: Approved Document B, appendix C (from memory). E, EI, EW, S, C: EN 13501-2
+    (from memory).
     """
 
     model_config = ConfigDict(frozen=True)
@@ -61,7 +62,9 @@ def parse_rating(text: str) -> dict[str, Any]:
             if not 10 <= fields["minutes"] <= MAX_MINUTES:
                 break
             return fields
-    raise ValueError(f'"{text}" is not a fire rating. Use FD30, FD30S, FD60, FD60S, EI2 30-Sa, E 30 or "45 min".')
+    raise ValueError(
+        f'"{text}" is not a fire rating. Use FD30, FD30S, FD60, FD60S, EI2 30-Sa, E 30 or "45 min".'
+    )
 
 
 def _read_fd(match: re.Match[str]) -> dict[str, Any]:

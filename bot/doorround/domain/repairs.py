@@ -1,4 +1,6 @@
-"""What may be said of a defect, and by whom: a repair names what was done and shows it; somebody else looks. Pure."""
+"""What may be said of a defect, and by whom: a repair names what was done and shows it; somebody
+else looks. Pure.
+"""
 
 from __future__ import annotations
 
@@ -9,13 +11,37 @@ from doorround.domain.defects import DeedKind, Defect, State
 
 _OUTSIDER = re.compile(r"\s*([^:]{2,60}?)\s*:\s*([^:]{2,60}?)\s*")
 _SAYS_NOTHING = frozenset(
-    ("done", "okay", "fixed", "yes", "good", "closed", "close", "finished", "repaired", "sorted", "mended", "it's",
-     "was", "now", "all", "made", "has", "been", "the", "door", "defect", "again", "work")
-)  # fmt: skip
+    (
+        "done",
+        "okay",
+        "fixed",
+        "yes",
+        "good",
+        "closed",
+        "close",
+        "finished",
+        "repaired",
+        "sorted",
+        "mended",
+        "it's",
+        "was",
+        "now",
+        "all",
+        "made",
+        "has",
+        "been",
+        "the",
+        "door",
+        "defect",
+        "again",
+        "work",
+    )
+)
 
 
 def doer(name: str, known: Iterable[str]) -> str:
-    """The name of who does something, as the logbook has it: somebody known, or somebody from outside, "firm: name".
+    """The name of who does something, as the logbook has it: somebody known, or somebody from
+    outside, "firm: name".
 
     Raises ValueError that says who is known.
     """
@@ -40,7 +66,12 @@ def tells_what(text: str) -> bool:
 
 
 def refusal(
-    defect: Defect, kind: DeedKind, person: str, text: str = "", evidence: str | None = None, no_photo: str = ""
+    defect: Defect,
+    kind: DeedKind,
+    person: str,
+    text: str = "",
+    evidence: str | None = None,
+    no_photo: str = "",
 ) -> str | None:
     """Why this cannot be entered of a defect, in words that say what to do; None where it can."""
     match kind:
@@ -51,7 +82,8 @@ def refusal(
         case _ if defect.state is State.CLOSED:
             return (
                 f"Defect {defect.id} is closed already, by {defect.ended_by}. "
-                f'To take that back: doorround defects reopen {defect.id} --why "…", or “reopen defect {defect.id}”.'
+                f'To take that back: doorround defects reopen {defect.id} --why "…", or “reopen'
+                f" defect {defect.id}”."
             )
         case DeedKind.MADE_GOOD:
             return _not_made_good(defect, text, evidence, no_photo)
@@ -70,7 +102,10 @@ def _not_looked(defect: Defect, person: str) -> str | None:
     if defect.state is State.CLOSED:
         return f"Defect {defect.id} is closed already, by {defect.ended_by}."
     if person.casefold() == defect.ended_by.casefold():
-        return f"{person} made defect {defect.id} good: somebody else looks at it, or a check of the door does."
+        return (
+            f"{person} made defect {defect.id} good: somebody else looks at it, or a check of the"
+            " door does."
+        )
     return None
 
 

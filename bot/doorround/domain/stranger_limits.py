@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-POLITE = "This is doorround, for people who check fire doors here. If that is you, ask your supervisor for an invite."
-UNKNOWN_CODE = "That code is not known here. Look at it again, or ask your supervisor for a new one."
+POLITE = (
+    "This is doorround, for people who check fire doors here. If that is you, ask your supervisor"
+    " for an invite."
+)
+UNKNOWN_CODE = (
+    "That code is not known here. Look at it again, or ask your supervisor for a new one."
+)
 SLOWED = "Too many codes that were not right. Wait a while before the next one."
 TOLD_EVERY = timedelta(hours=1)
 FREE_TRIES = 5
@@ -17,9 +22,11 @@ FORGOTTEN_AFTER = timedelta(days=1)
 
 @dataclass(frozen=True)
 class Knocks:
-    """What somebody unknown did so far. told: when the polite line was last said. tries: wrong codes. tried: the last.
+    """What somebody unknown did so far. told: when the polite line was last said. tries: wrong
+    codes. tried: the last.
 
-    Times are UTC."""
+    Times are UTC.
+    """
 
     told: datetime | None = None
     tries: int = 0
@@ -34,7 +41,10 @@ def knock(knocks: Knocks, now: datetime) -> tuple[Knocks, str | None]:
 
 
 def may_try(knocks: Knocks, now: datetime) -> bool:
-    """Whether a code is looked at now. After five wrong ones: a minute's wait, doubled each time, up to an hour."""
+    """Whether a code is looked at now.
+
+    After five wrong ones: a minute's wait, doubled each time, up to an hour.
+    """
     knocks = _remembered(knocks, now)
     if knocks.tries < FREE_TRIES or knocks.tried is None:
         return True

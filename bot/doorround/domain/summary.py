@@ -1,4 +1,7 @@
-"""A supervisor's summary: a message to be read in ten seconds, and the figures of its picture. Pure; days are local."""
+"""A supervisor's summary: a message to be read in ten seconds, and the figures of its picture.
+
+Pure; days are local.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +22,9 @@ MAX_TAPS = 6
 
 @dataclass(frozen=True)
 class Visit:
-    """One signed visit, or a refusal of access. seen: it counts as a check. doubted: signed by a clock in doubt."""
+    """One signed visit, or a refusal of access. seen: it counts as a check. doubted: signed by a
+    clock in doubt.
+    """
 
     day: date
     door: DoorId
@@ -30,10 +35,12 @@ class Visit:
 
 @dataclass(frozen=True)
 class Span:
-    """What happened from one day to another, and how things stand at the end of the last. name: "Tuesday 3 March".
+    """What happened from one day to another, and how things stand at the end of the last. name:
+    "Tuesday 3 March".
 
-    trend: earlier spans and this one, oldest first, for the picture and for what has become better or worse. since: of
-    what was entered after that entry, instead of in those days. clock: why the clock is in doubt; "" where it is not.
+    trend: earlier spans and this one, oldest first, for the picture and for what has become better
+    or worse. since: of what was entered after that entry, instead of in those days. clock: why the
+    clock is in doubt; "" where it is not.
     """
 
     name: str
@@ -51,15 +58,23 @@ class Span:
     def moved(self, what: Moving) -> int:
         """How many defects came, ended or came again in it."""
         if self.since is not None:
-            return sum(move.what is what and move.seq > self.since for each in self.defects for move in each.moves)
+            return sum(
+                move.what is what and move.seq > self.since
+                for each in self.defects
+                for move in each.moves
+            )
         return sum(
-            move.what is what and self.first <= move.day <= self.last for each in self.defects for move in each.moves
+            move.what is what and self.first <= move.day <= self.last
+            for each in self.defects
+            for move in each.moves
         )
 
 
 @dataclass(frozen=True)
 class Trend:
-    """One step of a trend. name: "3 Mar". checks: in it; overdue, open: doors and defects at its end."""
+    """One step of a trend. name: "3 Mar". checks: in it; overdue, open: doors and defects at its
+    end.
+    """
 
     name: str
     checks: int
@@ -69,7 +84,9 @@ class Trend:
 
 @dataclass(frozen=True)
 class Summary:
-    """text: the message. taps: what leads on, as typed. silent: nothing happened and nothing is to be done."""
+    """text: the message. taps: what leads on, as typed. silent: nothing happened and nothing is to
+    be done.
+    """
 
     text: str
     taps: tuple[str, ...] = ()
@@ -77,7 +94,9 @@ class Summary:
 
 
 def summary_of(span: Span) -> Summary:
-    """The message of a span: act now first, then overdue, done, new and closed defects, who has what."""
+    """The message of a span: act now first, then overdue, done, new and closed defects, who has
+    what.
+    """
     open_ones = by_urgency(each for each in span.defects if each.state is State.OPEN)
     overdue = [each for each in span.due if each.when is When.OVERDUE]
     today = [each for each in span.due if each.when is When.TODAY]
@@ -101,7 +120,8 @@ def _clock(span: Span) -> list[str]:
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
     lines = [
-        f"⚠️ Act now: door {each.door[2]}, {each.what}" + ("" if each.given_to else ", nobody has it")
+        f"⚠️ Act now: door {each.door[2]}, {each.what}"
+        + ("" if each.given_to else ", nobody has it")
         for each in grave[:MAX_ACT_NOW]
     ]
     if len(grave) > MAX_ACT_NOW:
@@ -110,7 +130,10 @@ def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
         each.door for each in grave
     }
     if waiting:
-        lines.append(f"Repaired, not looked at yet: door {', '.join(number for _, _, number in sorted(waiting))}")
+        lines.append(
+            "Repaired, not looked at yet: door"
+            f" {', '.join(number for _, _, number in sorted(waiting))}"
+        )
     others = sorted(set(span.out) - {each.door for each in grave} - waiting)
     if others:
         lines.append(f"Out of action: door {', '.join(number for _, _, number in others)}")
@@ -121,7 +144,10 @@ def _overdue(overdue: Sequence[Due], today: Sequence[Due]) -> list[str]:
     lines = []
     if overdue:
         worst = max(overdue, key=lambda each: each.days_late)
-        lines.append(f"Overdue: {count(len(overdue), 'door')}, {worst.door.number} by {count(worst.days_late, 'day')}")
+        lines.append(
+            f"Overdue: {count(len(overdue), 'door')}, {worst.door.number} by"
+            f" {count(worst.days_late, 'day')}"
+        )
     if today:
         lines.append(f"Due today, not done: {count(len(today), 'door')}")
     return lines
@@ -147,7 +173,10 @@ def _moved(open_ones: Sequence[Defect], span: Span) -> list[str]:
         return []
     late = sum(each.late(span.last) > 0 for each in open_ones)
     back = f"{again} open again, " if again else ""
-    return [f"Defects: {new} new, {back}{ended} made good, {len(open_ones)} open" + (f", {late} late" if late else "")]
+    return [
+        f"Defects: {new} new, {back}{ended} made good, {len(open_ones)} open"
+        + (f", {late} late" if late else "")
+    ]
 
 
 def _better_or_worse(span: Span) -> list[str]:
@@ -179,9 +208,13 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
     return [f"Who has them: {', '.join(told)}"]
 
 
-def _taps(open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[Due], span: Span) -> tuple[str, ...]:
+def _taps(
+    open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[Due], span: Span
+) -> tuple[str, ...]:
     """Buttons to the defects that cannot wait, the door that waits longest, whoever is late."""
-    grave = [each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)]
+    grave = [
+        each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)
+    ]
     taps = [f"defect {each.id}" for each in grave[:MAX_ACT_NOW]]
     taps += ["the clock is right"] if span.clock else []
     if overdue:
@@ -200,7 +233,11 @@ def figures_of(span: Span) -> dict[str, object]:
     today = sum(each.when is When.TODAY for each in span.due)
     return {
         "name": span.name,
-        "doors": {"overdue": overdue, "due today": today, "in time": max(0, span.doors - overdue - today)},
+        "doors": {
+            "overdue": overdue,
+            "due today": today,
+            "in time": max(0, span.doors - overdue - today),
+        },
         "defects": {
             severity.value: [
                 sum(each.severity is severity for each in open_ones),

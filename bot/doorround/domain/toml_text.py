@@ -10,7 +10,10 @@ DEEPEST = 20
 
 
 def read_toml(text: str, name: str) -> dict[str, Any]:
-    """The table of a text. name: of the file. Raises ValueError that names it, however the text is spoiled."""
+    """The table of a text. name: of the file.
+
+    Raises ValueError that names it, however the text is spoiled.
+    """
     try:
         table = tomllib.loads(text)
     except RecursionError:

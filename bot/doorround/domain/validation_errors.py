@@ -11,7 +11,8 @@ MAX_QUOTED = 40
 
 
 def plain_error(error: ValidationError, fields: Iterable[str] = ()) -> str:
-    """The first thing that was refused, with its place: 'rating: "FD3O" is not a fire rating. Use FD30, …'.
+    """The first thing that was refused, with its place: 'rating: "FD3O" is not a fire rating. Use
+    FD30, …'.
 
     fields: those that there are, to be named where there is no such field.
     """
@@ -26,7 +27,8 @@ def placed_error(error: ValidationError, fields: Iterable[str] = ()) -> tuple[st
 
 
 def _told(first: Any, fields: Iterable[str]) -> str:
-    given, limits = _quoted(first.get("input")), first.get("ctx", {})
+    given = _quoted(first.get("input"))
+    limits = first.get("ctx", {})
     match first["type"]:
         case "extra_forbidden":
             known = ", ".join(fields)

@@ -16,8 +16,10 @@ class _Value(BaseModel):
 
 
 class Defect(_Value):
-    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count: how many.
-    made_good: put right on the spot, says the caretaker."""
+    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count:
+    how many.
+    made_good: put right on the spot, says the caretaker.
+    """
 
     name: str
     where: str | None = None
@@ -38,7 +40,9 @@ class Condition(_Value):
 
     @property
     def passes(self) -> bool:
-        """Whether it would leave the part sound: nothing wrong, or all of it put right on the spot."""
+        """Whether it would leave the part sound: nothing wrong, or all of it put right on the
+        spot.
+        """
         return all(defect.made_good for defect in self.defects)
 
 
@@ -56,15 +60,21 @@ class Unit(StrEnum):
     POUND_FORCE = "lbf"
 
 
-_KINDS = {Unit.KG: "a mass", Unit.SECOND: "a time", Unit.NEWTON: "a force", Unit.POUND_FORCE: "a force"}
+_KINDS = {
+    Unit.KG: "a mass",
+    Unit.SECOND: "a time",
+    Unit.NEWTON: "a force",
+    Unit.POUND_FORCE: "a force",
+}
 # a pound, exactly 0.45359237 kg, under standard gravity, exactly 9.80665 m/s²
 NEWTONS_PER_POUND_FORCE = Fraction("4.4482216152605")
 
 
 class Spot(_Value):
-    """A gap at one place. edge: "head", "hinge", "lock", "meeting", "threshold"; "sides": both jambs; "" where it was
-    not said. place: along the edge, as domain/spots.py names it; "" for the worst of the edge. amount: in the unit
-    of its measure."""
+    """A gap at one place. edge: "head", "hinge", "lock", "meeting", "threshold"; "sides": both
+    jambs; "" where it was not said. place: along the edge, as domain/spots.py names it; "" for the
+    worst of the edge. amount: in the unit of its measure.
+    """
 
     edge: str = ""
     place: str = ""
@@ -74,8 +84,9 @@ class Spot(_Value):
 class Measure(_Value):
     """A measured value, exactly as said. amount: in `unit`, a fraction such as "1/8" or "7/2".
 
-    spots: gaps measured at several places; amount is then the widest of them. unmeasured: edges of which nothing was
-    said, where others were measured at three places: the answer is then not whole, and no pass.
+    spots: gaps measured at several places; amount is then the widest of them. unmeasured: edges of
+    which nothing was said, where others were measured at three places: the answer is then not
+    whole, and no pass.
     """
 
     kind: Literal["measure"] = "measure"
@@ -87,7 +98,11 @@ class Measure(_Value):
     @model_serializer(mode="wrap")
     def _without_empty(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
         """One value is kept as it always was."""
-        return {name: kept for name, kept in write(self).items() if name not in ("spots", "unmeasured") or kept}
+        return {
+            name: kept
+            for name, kept in write(self).items()
+            if name not in ("spots", "unmeasured") or kept
+        }
 
     @property
     def mm(self) -> Fraction:
@@ -101,7 +116,9 @@ class Measure(_Value):
         """Force in newtons, exact. Raises ValueError for what is no force."""
         if self.unit not in (Unit.NEWTON, Unit.POUND_FORCE):
             raise ValueError(f"{_KINDS.get(self.unit, 'a length')} is no force")
-        return self.amount * NEWTONS_PER_POUND_FORCE if self.unit is Unit.POUND_FORCE else self.amount
+        return (
+            self.amount * NEWTONS_PER_POUND_FORCE if self.unit is Unit.POUND_FORCE else self.amount
+        )
 
 
 class NotMeasured(_Value):
@@ -114,14 +131,20 @@ class YesNo(_Value):
 
 
 class Choice(_Value):
-    """One of a door's fields, as the register writes it. "unknown" when the caretaker cannot tell."""
+    """One of a door's fields, as the register writes it.
+
+    "unknown" when the caretaker cannot tell.
+    """
 
     kind: Literal["choice"] = "choice"
     chosen: str
 
 
 class CannotCheck(_Value):
-    """The part could not be looked at. Never a pass. reason: "locked", "obstructed", "no access", …"""
+    """The part could not be looked at.
+
+    Never a pass. reason: "locked", "obstructed", "no access", …
+    """
 
     kind: Literal["cannot_check"] = "cannot_check"
     reason: str | None = None

@@ -14,7 +14,8 @@ class LruCache(Generic[Key, Made]):
     """LRU cache of at most `capacity` things; evictions call `on_evict`."""
 
     def __init__(self, capacity: int, on_evict: Callable[[Made], None] | None = None) -> None:
-        self._capacity, self._on_evict = capacity, on_evict
+        self._capacity = capacity
+        self._on_evict = on_evict
         self._held: OrderedDict[Key, Made] = OrderedDict()
 
     def __contains__(self, key: Key) -> bool:

@@ -18,7 +18,9 @@ from doorround.logbook.reminder_log import chats_by_person, was_said
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
-ALARM, TAKEN_BACK, REPORTED = "alarm", "alarm taken back", "reported danger"
+ALARM = "alarm"
+TAKEN_BACK = "alarm taken back"
+REPORTED = "reported danger"
 
 
 @dataclass(frozen=True)
@@ -33,9 +35,12 @@ class FoundDanger:
 
 
 def found_since(logbook: Logbook, seq: int) -> list[FoundDanger]:
-    """Every finding to be acted on now that was entered after that entry, whether it still stands or not."""
+    """Every finding to be acted on now that was entered after that entry, whether it still stands
+    or not.
+    """
     rows = logbook._rows(
-        """SELECT f.seq, f.at, json_extract(f.body, '$.rule'), f.check_id, s.site, s.building, s.door
+        """SELECT f.seq, f.at, json_extract(f.body, '$.rule'), f.check_id, s.site, s.building,
+        s.door
         FROM entries AS f JOIN entries AS s ON s.check_id = f.check_id AND s.kind = 'check started'
         WHERE f.kind = 'found' AND f.seq > ? AND json_extract(f.body, '$.severity') = 'act now'
             AND NOT json_extract(f.body, '$.made_good') ORDER BY f.seq""",
@@ -48,27 +53,35 @@ def found_since(logbook: Logbook, seq: int) -> list[FoundDanger]:
 
 
 def talks_with_reports(logbook: Logbook, since: datetime, until: datetime) -> list[str]:
-    """Talks whose check is open, has something reported and not confirmed, last moved between these times."""
+    """Talks whose check is open, has something reported and not confirmed, last moved between these
+    times.
+    """
     rows = logbook._rows(
-        """SELECT talk FROM talks WHERE updated BETWEEN ? AND ? AND json_array_length(position, '$.reported') > 0
+        """SELECT talk FROM talks WHERE updated BETWEEN ? AND ?
+        AND json_array_length(position, '$.reported') > 0
         AND json_extract(position, '$.stage') NOT IN ('signed', 'cancelled') ORDER BY talk""",
-        stamp(since), stamp(until),
-    )  # fmt: skip
+        stamp(since),
+        stamp(until),
+    )
     return [talk for (talk,) in rows]
 
 
 def reported_at(logbook: Logbook, check: str, question: str) -> datetime | None:
-    """When something was last reported of a question of a check, by the time at which it was sent."""
+    """When something was last reported of a question of a check, by the time at which it was
+    sent.
+    """
     rows = logbook._rows(
         """SELECT max(at) FROM entries WHERE kind = 'reported' AND check_id = ?
         AND json_extract(body, '$.question') = ?""",
-        check, question,
-    )  # fmt: skip
+        check,
+        question,
+    )
     return next((datetime.fromisoformat(at) for (at,) in rows if at), None)
 
 
 def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
-    """Supervisors of a site who can be written to, with their chats; days off do not count, a danger has none.
+    """Supervisors of a site who can be written to, with their chats; days off do not count, a
+    danger has none.
 
     but: who found it, and knows.
     """
@@ -76,9 +89,12 @@ def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
     return {
         each.name: chats[each.name]
         for each in logbook.people()
-        if not each.gone and each.role == Role.SUPERVISOR and each.knows(site) and each.name in chats
+        if not each.gone
+        and each.role == Role.SUPERVISOR
+        and each.knows(site)
+        and each.name in chats
         and each.name != but
-    }  # fmt: skip
+    }
 
 
 def reach_of(logbook: Logbook, site: str, but: str, at_once: bool, known: frozenset[str]) -> Reach:
@@ -88,8 +104,9 @@ def reach_of(logbook: Logbook, site: str, but: str, at_once: bool, known: frozen
 
 @dataclass(frozen=True)
 class Alarm:
-    """One alarm that went out. round: of the defect's openings and of what was taken back, so that a danger that comes
-    again is told again. words: what was wrong."""
+    """One alarm that went out. round: of the defect's openings and of what was taken back, so that
+    a danger that comes again is told again. words: what was wrong.
+    """
 
     key: str
     name: str
@@ -111,32 +128,58 @@ def alarms_at(logbook: Logbook, door: DoorId) -> list[Alarm]:
     )
     bodies = [json.loads(text) for (text,) in rows]
     return [
-        Alarm(body["key"], body["name"], door, *(body[part] for part in ("rule", "round", "check", "words", "what")))
+        Alarm(
+            body["key"],
+            body["name"],
+            door,
+            *(body[part] for part in ("rule", "round", "check", "words", "what")),
+        )
         for body in bodies
         if body.get("at") == list(door)
     ]
 
 
 def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
-    """Doors and rules of which an alarm went out on a local day; one of what is not confirmed is none."""
+    """Doors and rules of which an alarm went out on a local day; one of what is not confirmed is
+    none.
+    """
     rows = logbook._rows(
-        """SELECT at, body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= 'alarm/'
+        """SELECT at, body FROM entries WHERE kind = 'reminded'
+        AND json_extract(body, '$.key') >= 'alarm/'
         AND json_extract(body, '$.key') < 'alarm0' AND at >= ?""",
         stamp(midnight_after(day - timedelta(days=1), logbook.zone)),
     )
     local = LocalDays(logbook.zone)
     bodies = [json.loads(text) for at, text in rows if local.of(at) == day]
-    return {((site, building, number), body["rule"]) for body in bodies if body["what"] != REPORTED
-            for site, building, number in [body["at"]]}  # fmt: skip
+    return {
+        ((site, building, number), body["rule"])
+        for body in bodies
+        if body["what"] != REPORTED
+        for site, building, number in [body["at"]]
+    }
 
 
-def put_alarm(logbook: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime) -> bool:
-    """Put an alarm into the outbox and enter it, in one transaction. False where that one went out before."""
+def put_alarm(
+    logbook: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime
+) -> bool:
+    """Put an alarm into the outbox and enter it, in one transaction.
+
+    False where that one went out before.
+    """
     with logbook.writing():
         if was_said(logbook, alarm.key):
             return False
         Outbox(logbook).put(chat, alarm.key, Chats(logbook).turn(chat), dict(body), now)
-        entered = {"key": alarm.key, "name": alarm.name, "what": alarm.what, "said": [], "at": list(alarm.door),
-                   "rule": alarm.rule, "round": alarm.round, "check": alarm.check, "words": alarm.words}  # fmt: skip
+        entered = {
+            "key": alarm.key,
+            "name": alarm.name,
+            "what": alarm.what,
+            "said": [],
+            "at": list(alarm.door),
+            "rule": alarm.rule,
+            "round": alarm.round,
+            "check": alarm.check,
+            "words": alarm.words,
+        }
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True

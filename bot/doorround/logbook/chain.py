@@ -5,14 +5,16 @@ The hash of an entry is SHA-256, as 64 lower-case hexadecimal digits, over
     the line "doorround entry 1", a newline, then the fields
     seq, at, zone, kind, door, check_id, person, body, before   (in this order)
 
-each field as its length in bytes in decimal, a colon, its bytes, a comma; an absent field is "-,". Numbers are in
-decimal, text is UTF-8, exactly as it stands in the file. `before` is the hash of the entry before; the first entry's
-is 64 zeros. So anyone can check a logbook with nothing but SQLite and SHA-256.
+each field as its length in bytes in decimal, a colon, its bytes, a comma; an absent field is "-,".
+Numbers are in decimal, text is UTF-8, exactly as it stands in the file. `before` is the hash of the
+entry before; the first entry's is 64 zeros. So anyone can check a logbook with nothing but SQLite
+and SHA-256.
 
-What the chain shows: a field changed, an entry taken out, put in or moved, as long as one later entry stands.
-What it cannot show alone: that the last entries were cut off, or that somebody who can write the file made the whole
-chain anew. SQLite's own count of numbers given out betrays a plain cut; against the rest, note `Logbook.head()`
-elsewhere (on paper, in a message) and give it to `verify` later.
+What the chain shows: a field changed, an entry taken out, put in or moved, as long as one later
+entry stands. What it cannot show alone: that the last entries were cut off, or that somebody who
+can write the file made the whole chain anew. SQLite's own count of numbers given out betrays a
+plain cut; against the rest, note `Logbook.head()` elsewhere (on paper, in a message) and give it to
+`verify` later.
 """
 
 from __future__ import annotations
@@ -31,7 +33,9 @@ Field = int | str | bytes | None
 
 @dataclass(frozen=True)
 class Fault:
-    """Something that is not as it was kept. seq: number of the entry, None when it concerns no single one."""
+    """Something that is not as it was kept. seq: number of the entry, None when it concerns no
+    single one.
+    """
 
     seq: int | None
     what: str
@@ -42,7 +46,10 @@ class Fault:
 
 @dataclass(frozen=True)
 class Head:
-    """Where the logbook ends: number and hash of the last entry, and how many entries stand. Empty: 0, zeros, 0."""
+    """Where the logbook ends: number and hash of the last entry, and how many entries stand.
+
+    Empty: 0, zeros, 0.
+    """
 
     seq: int
     hash: str
@@ -51,7 +58,9 @@ class Head:
 
 @dataclass(frozen=True)
 class Link:
-    """One entry as it stands in the file. fields: seq to before, in the order hashed; text as raw bytes."""
+    """One entry as it stands in the file. fields: seq to before, in the order hashed; text as raw
+    bytes.
+    """
 
     seq: int
     fields: tuple[Field, ...]
@@ -60,9 +69,14 @@ class Link:
 
 
 def canonical_json(value: Any) -> str:
-    """JSON with sorted keys, no blanks, text unescaped. Raises ValueError for what JSON or UTF-8 cannot say."""
+    """JSON with sorted keys, no blanks, text unescaped.
+
+    Raises ValueError for what JSON or UTF-8 cannot say.
+    """
     try:
-        text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+        text = json.dumps(
+            value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
+        )
         text.encode()
     except (TypeError, ValueError) as error:
         raise ValueError(f"cannot be kept as JSON: {error}") from error
@@ -88,12 +102,14 @@ def text_digest(text: bytes) -> str:
 
 def walk(links: Iterable[Link]) -> Iterator[Fault]:
     """Every fault of a chain, in order of number. links: all entries, lowest number first."""
-    due, before = 1, NO_HASH.encode()
+    due = 1
+    before = NO_HASH.encode()
     for link in links:
         yield from _breaks(link, due, before)
         if link.hash != digest(link.fields).encode():
             yield Fault(link.seq, f"entry {link.seq} is not as it was kept")
-        due, before = link.seq + 1, link.hash or b""
+        due = link.seq + 1
+        before = link.hash or b""
 
 
 def _breaks(link: Link, due: int, before: bytes) -> Iterator[Fault]:
@@ -107,4 +123,6 @@ def _breaks(link: Link, due: int, before: bytes) -> Iterator[Fault]:
 
 def missing(first: int, last: int) -> str:
     """Words for a run of entries that are not there."""
-    return f"entry {first} is missing" if first == last else f"entries {first} to {last} are missing"
+    return (
+        f"entry {first} is missing" if first == last else f"entries {first} to {last} are missing"
+    )

@@ -1,4 +1,6 @@
-"""The chats of a messenger: whose each is, how far its talk has moved on, whether it can be reached."""
+"""The chats of a messenger: whose each is, how far its talk has moved on, whether it can be
+reached.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,10 @@ from doorround.logbook.turn_events import stamp
 
 
 class Chats:
-    """The tables `chats` and `channels`. A chat is named by its channel and the messenger's number, "telegram/4711"."""
+    """The tables `chats` and `channels`.
+
+    A chat is named by its channel and the messenger's number, "telegram/4711".
+    """
 
     def __init__(self, logbook: Logbook) -> None:
         self.logbook = logbook
@@ -27,14 +32,17 @@ class Chats:
     def of_people(self) -> list[tuple[str, str]]:
         """Every chat whose person is known and that can be reached, with the person."""
         rows = self.logbook._db.conn.execute(
-            "SELECT chat, person FROM chats WHERE person IS NOT NULL AND unreachable IS NULL ORDER BY chat"
+            "SELECT chat, person FROM chats WHERE person IS NOT NULL AND unreachable IS NULL ORDER"
+            " BY chat"
         )
         return [(str(chat), str(person)) for chat, person in rows]
 
     def forget(self, chat: str) -> None:
         """Keep nothing of a chat that is nobody's."""
         with self.logbook.writing():
-            self.logbook._db.conn.execute("DELETE FROM chats WHERE chat = ? AND person IS NULL", (chat,))
+            self.logbook._db.conn.execute(
+                "DELETE FROM chats WHERE chat = ? AND person IS NULL", (chat,)
+            )
 
     def turn(self, chat: str) -> int:
         """How often the talk of this chat has moved on."""
@@ -45,7 +53,8 @@ class Chats:
         """Count one more turn of this chat's talk. Returns how many there are now."""
         with self.logbook.writing():
             self.logbook._db.conn.execute(
-                "INSERT INTO chats (chat, turns) VALUES (?, 1) ON CONFLICT (chat) DO UPDATE SET turns = turns + 1",
+                "INSERT INTO chats (chat, turns) VALUES (?, 1) ON CONFLICT (chat) DO UPDATE SET"
+                " turns = turns + 1",
                 (chat,),
             )
             return self.turn(chat)
@@ -61,17 +70,26 @@ class Chats:
 
     def unreachable(self, chat: str, why: str | None) -> None:
         """Note that nothing can be sent to a chat; None: it can again."""
-        if why is not None or self._row("SELECT 1 FROM chats WHERE chat = ? AND unreachable IS NOT NULL", chat):
+        if why is not None or self._row(
+            "SELECT 1 FROM chats WHERE chat = ? AND unreachable IS NOT NULL", chat
+        ):
             self._set(chat, "unreachable", why)
 
     def moved(self, chat: str, to: str) -> None:
-        """Note that the messenger moved a chat. It keeps its name here; what was noted there is given up."""
+        """Note that the messenger moved a chat.
+
+        It keeps its name here; what was noted there is given up.
+        """
         with self.logbook.writing():
-            self.logbook._db.conn.execute("UPDATE chats SET moved_to = NULL WHERE moved_to = ?", (to,))
+            self.logbook._db.conn.execute(
+                "UPDATE chats SET moved_to = NULL WHERE moved_to = ?", (to,)
+            )
             self._set(chat, "moved_to", to)
 
     def name(self, chat: str) -> str:
-        """The name here of the chat that the messenger calls so: the name it had before it was moved."""
+        """The name here of the chat that the messenger calls so: the name it had before it was
+        moved.
+        """
         row = self._row("SELECT chat FROM chats WHERE moved_to = ?", chat)
         return str(row[0]) if row else chat
 
@@ -89,7 +107,8 @@ class Chats:
         """Note that this channel hears from its messenger."""
         with self.logbook.writing():
             self.logbook._db.conn.execute(
-                "INSERT INTO channels (channel, heard) VALUES (?, ?) ON CONFLICT DO UPDATE SET heard = excluded.heard",
+                "INSERT INTO channels (channel, heard) VALUES (?, ?) ON CONFLICT DO UPDATE SET"
+                " heard = excluded.heard",
                 (channel, stamp(now)),
             )
 

@@ -1,4 +1,6 @@
-"""Times in doubt: entered by themselves, told, and settled by a clock that is right again or by a supervisor's word."""
+"""Times in doubt: entered by themselves, told, and settled by a clock that is right again or by a
+supervisor's word.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,10 @@ from doorround.logbook.turn_events import stamp
 
 _LAST = 50
 """Entries looked at for the last time: messages that came late lie among them."""
-_CLOCK = "SELECT seq, at, kind, body FROM entries WHERE kind IN ('clock doubted', 'clock trusted') ORDER BY seq"
+_CLOCK = (
+    "SELECT seq, at, kind, body FROM entries WHERE kind IN ('clock doubted', 'clock trusted') ORDER"
+    " BY seq"
+)
 
 
 def doubt_now(logbook: Reader) -> Doubt | None:
@@ -22,12 +27,16 @@ def doubt_now(logbook: Reader) -> Doubt | None:
     for seq, at, kind, text in logbook._rows(f"{_CLOCK} DESC LIMIT 1"):
         if kind == EntryKind.CLOCK_DOUBTED:
             body = json.loads(text)
-            return Doubt(seq, body["why"], datetime.fromisoformat(at), datetime.fromisoformat(body["anchor"]))
+            return Doubt(
+                seq, body["why"], datetime.fromisoformat(at), datetime.fromisoformat(body["anchor"])
+            )
     return None
 
 
 def looked_at_clock(logbook: Reader, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
-    """What is to be entered before some entries: that their time is in doubt, or is no more. wall: the clock now."""
+    """What is to be entered before some entries: that their time is in doubt, or is no more. wall:
+    the clock now.
+    """
     if not entries:
         return []
     standing = doubt_now(logbook)
@@ -44,8 +53,9 @@ def looked_at_clock(logbook: Reader, entries: Sequence[Entry], wall: datetime) -
 
 
 def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
-    """That somebody says that the clock is right as it goes now: what was signed since then counts, and what was signed
-    by a clock that was ahead counts no more."""
+    """That somebody says that the clock is right as it goes now: what was signed since then counts,
+    and what was signed by a clock that was ahead counts no more.
+    """
     body = {"of": standing.seq, "right": True, "until": stamp(wall + SLACK)}
     return Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person=person, body=body)
 
@@ -53,20 +63,27 @@ def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
 def _last_time(logbook: Reader) -> datetime | None:
     sql = f"""SELECT max(at) FROM (
         SELECT at FROM entries
-        WHERE seq >= coalesce((SELECT max(seq) FROM entries WHERE kind IN ('clock doubted', 'clock trusted')), 0)
+        WHERE seq >= coalesce((SELECT max(seq) FROM entries WHERE kind
+        IN ('clock doubted', 'clock trusted')), 0)
         ORDER BY seq DESC LIMIT {_LAST})"""
     [(at,)] = logbook._rows(sql)
     return datetime.fromisoformat(at) if at else None
 
 
 class Doubted:
-    """Stretches of entries that a clock ahead of the time entered, for whoever works out days from times."""
+    """Stretches of entries that a clock ahead of the time entered, for whoever works out days from
+    times.
+    """
 
     def __init__(self, logbook: Reader) -> None:
         self._begins: list[int] = []
         self._stretches: list[tuple[int, str]] = []
         rows = [(seq, kind, json.loads(text)) for seq, _, kind, text in logbook._rows(_CLOCK)]
-        right = {body["of"] for _, kind, body in rows if kind == EntryKind.CLOCK_TRUSTED and body["right"]}
+        right = {
+            body["of"]
+            for _, kind, body in rows
+            if kind == EntryKind.CLOCK_TRUSTED and body["right"]
+        }
         for place, (seq, kind, body) in enumerate(rows):
             if kind == EntryKind.CLOCK_DOUBTED and seq not in right:
                 end = rows[place + 1][0] if place + 1 < len(rows) else 1 << 62
@@ -74,7 +91,9 @@ class Doubted:
                 self._stretches.append((end, body["anchor"]))
 
     def time(self, seq: int, at: str) -> str:
-        """The time of an entry, as stored; of one entered by a clock that was ahead, the last time before that."""
+        """The time of an entry, as stored; of one entered by a clock that was ahead, the last time
+        before that.
+        """
         place = bisect_right(self._begins, seq) - 1
         if place < 0 or seq >= self._stretches[place][0]:
             return at

@@ -1,4 +1,6 @@
-"""Reading what the due list needs: every door with its last check, in days of the site's own zone."""
+"""Reading what the due list needs: every door with its last check, in days of the site's own
+zone.
+"""
 
 from __future__ import annotations
 
@@ -17,10 +19,14 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 _MINUTE = len("2026-01-01T00:00")
-_NOW = "SELECT number, site, building, floor, place, use, added, checked, tried, tries, by FROM standing"
+_NOW = (
+    "SELECT number, site, building, floor, place, use, added, checked, tried, tries, by FROM"
+    " standing"
+)
 _THEN = """
 WITH checks AS (
-    SELECT number, site, building, max(seq) AS seq, at, person FROM visited WHERE seen = 1 AND NOT doubted AND at < ?1
+    SELECT number, site, building, max(seq) AS seq, at, person FROM visited WHERE seen = 1
+    AND NOT doubted AND at < ?1
     GROUP BY number, site, building
 ), attempts AS (
     SELECT v.number, v.site, v.building, max(v.at) AS tried, count(*) AS tries
@@ -28,9 +34,11 @@ WITH checks AS (
     WHERE v.seen = 0 AND NOT v.doubted AND v.at < ?1 AND v.seq > coalesce(c.seq, 0)
     GROUP BY v.number, v.site, v.building
 )
-SELECT d.number, d.site, d.building, d.floor, d.place, d.use, d.added, c.at, a.tried, coalesce(a.tries, 0), c.person
+SELECT d.number, d.site, d.building, d.floor, d.place, d.use, d.added, c.at, a.tried,
+coalesce(a.tries, 0), c.person
 FROM standing AS d
-LEFT JOIN checks AS c USING (number, site, building) LEFT JOIN attempts AS a USING (number, site, building)
+LEFT JOIN checks AS c USING (number, site, building)
+LEFT JOIN attempts AS a USING (number, site, building)
 WHERE d.added < ?1"""
 
 
@@ -43,7 +51,8 @@ class LocalDays:
     """Local days of stored times. Remembers each minute it has seen."""
 
     def __init__(self, zone: str) -> None:
-        self._zone, self._known = ZoneInfo(zone), dict[str, date]()
+        self._zone = ZoneInfo(zone)
+        self._known = dict[str, date]()
 
     def __call__(self, stamped: str | None) -> date | None:
         """The local day of a time as it is stored; None for None."""
@@ -60,10 +69,13 @@ class LocalDays:
 
 
 class PlausibleDays:
-    """Local days of entries; of those that a clock ahead of the time entered, the last day before."""
+    """Local days of entries; of those that a clock ahead of the time entered, the last day
+    before.
+    """
 
     def __init__(self, logbook: Reader) -> None:
-        self._local, self._doubted = LocalDays(logbook.zone), Doubted(logbook)
+        self._local = LocalDays(logbook.zone)
+        self._doubted = Doubted(logbook)
 
     def of(self, seq: int, stamped: str) -> date:
         """The local day of an entry."""
@@ -71,23 +83,30 @@ class PlausibleDays:
 
 
 def standings(logbook: Logbook, day: date | None = None) -> list[Standing]:
-    """Every door of the register. day: as things stood at the end of that local day; None: as they stand.
+    """Every door of the register. day: as things stood at the end of that local day; None: as they
+    stand.
 
     What the register says of a door is of now, whatever the day.
     """
-    rows = logbook._rows(_NOW) if day is None else logbook._rows(_THEN, stamp(midnight_after(day, logbook.zone)))
+    rows = (
+        logbook._rows(_NOW)
+        if day is None
+        else logbook._rows(_THEN, stamp(midnight_after(day, logbook.zone)))
+    )
     local = LocalDays(logbook.zone)
     return [_standing(row, local) for row in rows]
 
 
 def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) -> list[Standing]:
-    """The doors that may be due by the Sunday of a local day, for due_list(). A past day: as things stood at its end.
+    """The doors that may be due by the Sunday of a local day, for due_list(). A past day: as things
+    stood at its end.
 
     Only those are read: for each use, the doors whose last check is old enough.
     """
     if midnight_after(day, logbook.zone) <= now:
         return standings(logbook, day)
-    clauses, given = ["checked IS NULL"], list[str | None]()
+    clauses = ["checked IS NULL"]
+    given = list[str | None]()
     for use in (None, *Use):
         latest = latest_due(intervals.reasons(use, ""), sunday_of(day))
         clauses.append("use IS ? AND checked < ?")
@@ -106,16 +125,23 @@ def standings_beside(logbook: Logbook, door: Door) -> list[Standing]:
 
 
 def next_door(logbook: Logbook, intervals: Intervals, door: Door, now: datetime) -> Door | None:
-    """The door that comes after one in today's walk through its building; None where nothing is due there."""
+    """The door that comes after one in today's walk through its building; None where nothing is due
+    there.
+    """
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     found = next_due(
-        due_list(standings_beside(logbook, door), intervals, today), (door.site, door.building, door.number)
+        due_list(standings_beside(logbook, door), intervals, today),
+        (door.site, door.building, door.number),
     )
     return logbook.door(found.door.number, door.site, door.building) if found else None
 
 
-def first_door(logbook: Logbook, intervals: Intervals, knows: Callable[[str], bool], now: datetime) -> Door | None:
-    """Where today's walk begins, on the sites that somebody has to do with; None where nothing is due."""
+def first_door(
+    logbook: Logbook, intervals: Intervals, knows: Callable[[str], bool], now: datetime
+) -> Door | None:
+    """Where today's walk begins, on the sites that somebody has to do with; None where nothing is
+    due.
+    """
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     doors = [each for each in doors_due(logbook, intervals, today, now) if knows(each.site)]
     due = [each for each in due_list(doors, intervals, today) if each.when is not When.THIS_WEEK]
@@ -125,13 +151,36 @@ def first_door(logbook: Logbook, intervals: Intervals, knows: Callable[[str], bo
 def _standing(row: tuple[Any, ...], local: LocalDays) -> Standing:
     number, site, building, floor, place, use, added, checked, tried, tries, by = row
     return Standing(
-        number, site, building, floor, place, use, local.of(added), local(checked), local(tried), int(tries), by
+        number,
+        site,
+        building,
+        floor,
+        place,
+        use,
+        local.of(added),
+        local(checked),
+        local(tried),
+        int(tries),
+        by,
     )
 
 
 def refuse_access(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
-    """Enter that somebody came to a door and could not get to it. The door stays due; the attempt is kept."""
+    """Enter that somebody came to a door and could not get to it.
+
+    The door stays due; the attempt is kept.
+    """
     body = {"why": why, "site": door.site, "building": door.building}
     with logbook.writing():
         known = logbook.door(door.number, door.site, door.building)
-        logbook._enter([Entry(kind=EntryKind.ACCESS_REFUSED, at=now, person=person, door=known.number, body=body)])
+        logbook._enter(
+            [
+                Entry(
+                    kind=EntryKind.ACCESS_REFUSED,
+                    at=now,
+                    person=person,
+                    door=known.number,
+                    body=body,
+                )
+            ]
+        )

@@ -10,7 +10,10 @@ from pathlib import Path
 
 
 class LogbookError(Exception):
-    """The logbook could not do what was asked. The message names the file or the thing, and what to do."""
+    """The logbook could not do what was asked.
+
+    The message names the file or the thing, and what to do.
+    """
 
 
 class DoorExistsError(LogbookError):
@@ -46,14 +49,26 @@ class OtherThreadError(LogbookError):
 
 
 _ADVICE = {
-    sqlite3.SQLITE_NOTADB: "is not a logbook. Give the path of a logbook, or of a file that does not exist yet",
-    sqlite3.SQLITE_READONLY: "cannot be written. Give this account the right to write the file and its folder",
-    sqlite3.SQLITE_CANTOPEN: "cannot be opened. See that its folder exists and that this account may write there",
-    sqlite3.SQLITE_FULL: "cannot grow, the disk is full. Make room and try again; everything kept so far is safe",
-    sqlite3.SQLITE_IOERR: "cannot be read or written, the disk reports an error. See that it is there and has room",
+    sqlite3.SQLITE_NOTADB: (
+        "is not a logbook. Give the path of a logbook, or of a file that does not exist yet"
+    ),
+    sqlite3.SQLITE_READONLY: (
+        "cannot be written. Give this account the right to write the file and its folder"
+    ),
+    sqlite3.SQLITE_CANTOPEN: (
+        "cannot be opened. See that its folder exists and that this account may write there"
+    ),
+    sqlite3.SQLITE_FULL: (
+        "cannot grow, the disk is full. Make room and try again; everything kept so far is safe"
+    ),
+    sqlite3.SQLITE_IOERR: (
+        "cannot be read or written, the disk reports an error. See that it is there and has room"
+    ),
     sqlite3.SQLITE_BUSY: "is being written by another program. Close that program or try again",
     sqlite3.SQLITE_LOCKED: "is being written by another program. Close that program or try again",
-    sqlite3.SQLITE_CORRUPT: "is damaged. Keep a copy of it as it is, and put the last good backup in its place",
+    sqlite3.SQLITE_CORRUPT: (
+        "is damaged. Keep a copy of it as it is, and put the last good backup in its place"
+    ),
 }
 
 
@@ -73,20 +88,33 @@ _FILE_ERRORS = _NO_ROOM | {errno.EROFS, errno.EIO}
 # any other error of SQLite is a fault of ours, which no waiting mends
 _DISK_ERRORS = frozenset(
     (
-        sqlite3.SQLITE_FULL, sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_READONLY,
-        sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CORRUPT,
+        sqlite3.SQLITE_FULL,
+        sqlite3.SQLITE_BUSY,
+        sqlite3.SQLITE_LOCKED,
+        sqlite3.SQLITE_READONLY,
+        sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_IOERR,
+        sqlite3.SQLITE_CORRUPT,
     )
-)  # fmt: skip
+)
 
 
 def is_unwritten(error: BaseException) -> bool:
-    """Whether something failed only because nothing could be written here: tried again, it may work."""
-    return error.errno in _FILE_ERRORS if isinstance(error, OSError) else _code(error) in _DISK_ERRORS
+    """Whether something failed only because nothing could be written here: tried again, it may
+    work.
+    """
+    return (
+        error.errno in _FILE_ERRORS if isinstance(error, OSError) else _code(error) in _DISK_ERRORS
+    )
 
 
 def is_full(error: BaseException) -> bool:
     """Whether it failed because there is no room left."""
-    return error.errno in _NO_ROOM if isinstance(error, OSError) else _code(error) == sqlite3.SQLITE_FULL
+    return (
+        error.errno in _NO_ROOM
+        if isinstance(error, OSError)
+        else _code(error) == sqlite3.SQLITE_FULL
+    )
 
 
 def _code(error: BaseException) -> int:

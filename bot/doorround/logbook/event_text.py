@@ -1,4 +1,7 @@
-"""One entry in the trade's words. Pure: an entry, the wording that was asked, and what became of the answers."""
+"""One entry in the trade's words.
+
+Pure: an entry, the wording that was asked, and what became of the answers.
+"""
 
 from __future__ import annotations
 
@@ -36,12 +39,17 @@ def what(entry: EventRecord, setting: Setting) -> str:
 
 
 def how(entry: EventRecord) -> str:
-    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'. Empty for any other entry."""
+    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'.
+
+    Empty for any other entry.
+    """
     if entry.kind is not EntryKind.ANSWERED:
         return ""
     answer = Answer.model_validate(entry.body)
     spoken = f"voice {answer.probability:.2f}"
-    by = {By.VOICE: spoken, By.TAP: "tapped", By.TYPING: "typed", By.EDIT: "message changed to"}[answer.by]
+    by = {By.VOICE: spoken, By.TAP: "tapped", By.TYPING: "typed", By.EDIT: "message changed to"}[
+        answer.by
+    ]
     place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""
     transcript = answer.hearing.transcript if answer.hearing else ""
     written = f' of "{transcript}"' if transcript and _plain(transcript) != answer.heard else ""
@@ -79,12 +87,17 @@ def _person_added(entry: EventRecord, setting: Setting) -> str:
 def _invited(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     known = f" {body['as']}" if body["as"] else ""
-    return f"Invited{known} as {_role(entry)}, until {body['expires'][:10]} (invite {body['invite']})"
+    return (
+        f"Invited{known} as {_role(entry)}, until {body['expires'][:10]} (invite {body['invite']})"
+    )
 
 
 def _joined(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
-    return f"Joined as {_role(entry)} from {body['channel']} {body['account']} (invite {body['invite']})"
+    return (
+        f"Joined as {_role(entry)} from {body['channel']} {body['account']} (invite"
+        f" {body['invite']})"
+    )
 
 
 def _role(entry: EventRecord) -> str:
@@ -97,8 +110,12 @@ def _handed_over(entry: EventRecord, setting: Setting) -> str:
 
 
 def _tidied(entry: EventRecord, setting: Setting) -> str:
-    count, thing = len(entry.body["deleted"]), "photo" if entry.kind is EntryKind.PHOTOS_TIDIED else "recording"
-    return f"Deleted {count} {thing}{'' if count == 1 else 's'} of signed checks after {entry.body['days']} days"
+    count = len(entry.body["deleted"])
+    thing = "photo" if entry.kind is EntryKind.PHOTOS_TIDIED else "recording"
+    return (
+        f"Deleted {count} {thing}{'' if count == 1 else 's'} of signed checks after"
+        f" {entry.body['days']} days"
+    )
 
 
 def _check_started(entry: EventRecord, setting: Setting) -> str:
@@ -147,14 +164,22 @@ def _withdrawn(entry: EventRecord, setting: Setting) -> str:
 def _found(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     how_soon = "made good" if body.get("made_good") else body.get("severity") or body["verdict"]
-    return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(setting.given.get(body["answer"]))
+    return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(
+        setting.given.get(body["answer"])
+    )
 
 
 def _reported(entry: EventRecord, setting: Setting) -> str:
     if setting.checklist is None:
         raise KeyError(entry.body["question"])
-    said = Said(question=entry.body["question"], value=entry.body["value"], phrase=entry.body["heard"])
-    became = "reported, not confirmed" if entry.kind is EntryKind.REPORTED else "reported before, is not so"
+    said = Said(
+        question=entry.body["question"], value=entry.body["value"], phrase=entry.body["heard"]
+    )
+    became = (
+        "reported, not confirmed"
+        if entry.kind is EntryKind.REPORTED
+        else "reported before, is not so"
+    )
     return f'{said_words(said, setting.checklist)}: {became} ("{entry.body["heard"]}")'
 
 
@@ -167,16 +192,26 @@ def _skipped(entry: EventRecord, setting: Setting) -> str:
 def _noted(entry: EventRecord, setting: Setting) -> str:
     recording = entry.body.get("audio_sha256")
     photo = entry.body.get("photo_sha256")
-    kept = f" (recording {recording[:8]})" if recording else f" (photo {photo[:8]})" if photo else ""
+    kept = (
+        f" (recording {recording[:8]})" if recording else f" (photo {photo[:8]})" if photo else ""
+    )
     amends = f" (amends entry {entry.body['amends']})" if entry.body.get("amends") else ""
     return f'Note: "{entry.body["text"]}"{kept}{amends}'
 
 
 def _photographed(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
-    about = _part(body["question"], setting) if body.get("question") else "the door" if entry.check else "no check open"
+    about = (
+        _part(body["question"], setting)
+        if body.get("question")
+        else "the door"
+        if entry.check
+        else "no check open"
+    )
     answer = setting.given.get(body.get("answer") or "")
-    return f"Photo {body['photo_sha256'][:8]}: {about}" + (f", entry {answer.seq}" if answer else "")
+    return f"Photo {body['photo_sha256'][:8]}: {about}" + (
+        f", entry {answer.seq}" if answer else ""
+    )
 
 
 def _signed(entry: EventRecord, setting: Setting) -> str:
@@ -187,9 +222,12 @@ def _signed(entry: EventRecord, setting: Setting) -> str:
 
 
 _DEED = {
-    EntryKind.DEFECT_ASSIGNED: "given", EntryKind.DEFECT_MADE_GOOD: "made good", EntryKind.DEFECT_NOTED: "note",
-    EntryKind.DEFECT_LOOKED_AT: "looked at and found good", EntryKind.DEFECT_REOPENED: "opened again",
-}  # fmt: skip
+    EntryKind.DEFECT_ASSIGNED: "given",
+    EntryKind.DEFECT_MADE_GOOD: "made good",
+    EntryKind.DEFECT_NOTED: "note",
+    EntryKind.DEFECT_LOOKED_AT: "looked at and found good",
+    EntryKind.DEFECT_REOPENED: "opened again",
+}
 
 
 def _deed(entry: EventRecord, setting: Setting) -> str:
@@ -214,8 +252,12 @@ _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.ROLE_CHANGED: lambda entry, setting: f"Now {_role(entry)}: {entry.body['name']}",
     EntryKind.PERSON_LEFT: lambda entry, setting: f"Left: {entry.body['name']}",
     EntryKind.HANDED_OVER: _handed_over,
-    EntryKind.READING_SET: lambda entry, setting: f"Questions read aloud: {'yes' if entry.body['aloud'] else 'no'}",
-    EntryKind.GROUP_BOUND: lambda entry, setting: f"Group {entry.body['group']} bound to site {entry.body['site']}",
+    EntryKind.READING_SET: lambda entry, setting: (
+        f"Questions read aloud: {'yes' if entry.body['aloud'] else 'no'}"
+    ),
+    EntryKind.GROUP_BOUND: lambda entry, setting: (
+        f"Group {entry.body['group']} bound to site {entry.body['site']}"
+    ),
     EntryKind.RECORDINGS_TIDIED: _tidied,
     EntryKind.PHOTOS_TIDIED: _tidied,
     EntryKind.CHECK_STARTED: _check_started,
@@ -240,18 +282,25 @@ _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.DOOR_OUT: lambda entry, setting: f"Out of action: {entry.body['why']}",
     EntryKind.DOOR_FIT: lambda entry, setting: f"Fit again: {entry.body['why']}",
     EntryKind.CLOCK_DOUBTED: lambda entry, setting: (
-        f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a due date."
+        f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a"
+        " due date."
     ),
     EntryKind.CLOCK_TRUSTED: lambda entry, setting: (
         f"The clock is said to be right (entry {entry.body['of']})"
         if entry.body["right"]
         else f"The clock is plausible again (entry {entry.body['of']})"
     ),
-    EntryKind.REMINDED: lambda entry, setting: f"Written to {entry.body['name']}: {entry.body['what']}",
-    EntryKind.SNOOZED: lambda entry, setting: f"{entry.body['name']} is left alone until {entry.body['until']}",
+    EntryKind.REMINDED: lambda entry, setting: (
+        f"Written to {entry.body['name']}: {entry.body['what']}"
+    ),
+    EntryKind.SNOOZED: lambda entry, setting: (
+        f"{entry.body['name']} is left alone until {entry.body['until']}"
+    ),
     EntryKind.DAYS_OFF: lambda entry, setting: (
         f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
     ),
-    EntryKind.SET_ASIDE: lambda entry, setting: f"Set aside, not entered: {entry.body['sent']}; {entry.body['why']}",
+    EntryKind.SET_ASIDE: lambda entry, setting: (
+        f"Set aside, not entered: {entry.body['sent']}; {entry.body['why']}"
+    ),
     EntryKind.ACCESS_REFUSED: lambda entry, setting: f"No access: {entry.body['why']}",
 }

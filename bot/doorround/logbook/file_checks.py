@@ -1,4 +1,6 @@
-"""Whether recordings, photos and files of evidence are there as they were kept: each is named after its content."""
+"""Whether recordings, photos and files of evidence are there as they were kept: each is named after
+its content.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,8 @@ from doorround.logbook.recordings import HASH
 
 _RECORDINGS = """SELECT tree.value, min(e.seq) FROM entries AS e, json_tree(e.body) AS tree
     WHERE tree.key = 'audio_sha256' AND tree.type = 'text' GROUP BY tree.value ORDER BY 2"""
-_PHOTOS = """SELECT json_extract(body, '$.photo_sha256'), min(seq) FROM entries WHERE kind = 'photographed'
+_PHOTOS = """SELECT json_extract(body, '$.photo_sha256'), min(seq) FROM entries
+    WHERE kind = 'photographed'
     GROUP BY 1 ORDER BY 2"""
 _EVIDENCE = """SELECT json_extract(body, '$.evidence'), min(seq) FROM entries
     WHERE kind IN ('defect made good', 'defect noted', 'temporary measure', 'defect assigned')
@@ -33,14 +36,19 @@ class Folders:
 
 
 def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
-    """Files that entries name and that are missing, though nobody deleted them as set; and files whose content is not
-    what their name says, whether an entry names them or not."""
+    """Files that entries name and that are missing, though nobody deleted them as set; and files
+    whose content is not what their name says, whether an entry names them or not.
+    """
     deleted = {str(hash) for (hash,) in logbook._rows(_DELETED)}
     known: set[Path] = set()
     named = (
         ("recording", _RECORDINGS, lambda hash: (folders.recordings / hash,)),
         ("photo", _PHOTOS, lambda hash: (folders.photos / f"{hash}.jpg",)),
-        ("evidence", _EVIDENCE, lambda hash: (folders.evidence / hash, folders.photos / f"{hash}.jpg")),
+        (
+            "evidence",
+            _EVIDENCE,
+            lambda hash: (folders.evidence / hash, folders.photos / f"{hash}.jpg"),
+        ),
     )
     for what, sql, places in named:
         for hash, seq in logbook._rows(sql):
@@ -50,10 +58,17 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
                 yield Fault(seq, f"the {what} {hash[:12]}… of entry {seq} is missing")
             for path in there:
                 if not _as_named(path, hash):
-                    yield Fault(seq, f"the {what} {hash[:12]}… of entry {seq} is not as it was kept")
+                    yield Fault(
+                        seq, f"the {what} {hash[:12]}… of entry {seq} is not as it was kept"
+                    )
     for folder in (folders.recordings, folders.photos, folders.evidence):
         for path in sorted(folder.iterdir()) if folder.is_dir() else ():
-            if path not in known and HASH.fullmatch(path.stem) and path.is_file() and not _as_named(path, path.stem):
+            if (
+                path not in known
+                and HASH.fullmatch(path.stem)
+                and path.is_file()
+                and not _as_named(path, path.stem)
+            ):
                 yield Fault(None, f"{folder.name}/{path.name[:12]}… is not as it was kept")
 
 

@@ -1,4 +1,6 @@
-"""Handing a round over: what somebody is in the middle of goes on in another person's chat, under their name."""
+"""Handing a round over: what somebody is in the middle of goes on in another person's chat, under
+their name.
+"""
 
 from __future__ import annotations
 
@@ -16,25 +18,45 @@ from doorround.logbook.turn_events import stamp
 
 
 def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) -> Check | None:
-    """Hand the round of one caretaker to another: the giver's sites and the check they are in the middle of, if any.
+    """Hand the round of one caretaker to another: the giver's sites and the check they are in the
+    middle of, if any.
 
-    The check moves to the taker's chat and their answers stand under their name from here on. The giver's sites are
-    added to the taker's. Raises LogbookError where the taker may not check doors, is in the middle of a check, or is
-    the giver.
+    The check moves to the taker's chat and their answers stand under their name from here on. The
+    giver's sites are added to the taker's. Raises LogbookError where the taker may not check doors,
+    is in the middle of a check, or is the giver.
     """
     with logbook.writing():
         people = People(logbook)
-        gives, takes = people.person(giver), people.person(taker)
+        gives = people.person(giver)
+        takes = people.person(taker)
         if giver == taker:
             raise LogbookError(f"{giver} has that round already.")
         if not takes.may(Right.CHECK):
-            raise LogbookError(f"{taker} may not check doors{' any more' if takes.gone else ''}. Choose a caretaker.")
-        sites = () if not gives.sites or not takes.sites else tuple(dict.fromkeys((*takes.sites, *gives.sites)))
+            raise LogbookError(
+                f"{taker} may not check doors{' any more' if takes.gone else ''}. Choose a"
+                " caretaker."
+            )
+        sites = (
+            ()
+            if not gives.sites or not takes.sites
+            else tuple(dict.fromkeys((*takes.sites, *gives.sites)))
+        )
         to = next((account.talk for account in people.accounts(taker)), f"terminal/{taker}")
         moved = _move(logbook, giver, taker, to, now)
-        body = {"from": giver, "to": taker, "sites": list(gives.sites), "checks": [moved.id] if moved else []}
+        body = {
+            "from": giver,
+            "to": taker,
+            "sites": list(gives.sites),
+            "checks": [moved.id] if moved else [],
+        }
         check, door = (moved.id, moved.door.number) if moved else (None, None)
-        logbook._enter([Entry(kind=EntryKind.HANDED_OVER, at=now, person=by, check=check, door=door, body=body)])
+        logbook._enter(
+            [
+                Entry(
+                    kind=EntryKind.HANDED_OVER, at=now, person=by, check=check, door=door, body=body
+                )
+            ]
+        )
         if sites != takes.sites:
             changed = {"name": taker, "role": takes.role, "sites": list(sites)}
             logbook._enter([Entry(kind=EntryKind.ROLE_CHANGED, at=now, person=by, body=changed)])
@@ -46,10 +68,13 @@ def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> C
     talk = _open_talk(logbook, giver)
     if talk is None:
         return None
-    standing, there = logbook.position(talk), logbook.position(to)
+    standing = logbook.position(talk)
+    there = logbook.position(to)
     assert standing is not None
     if there is not None and not there.closed:
-        raise LogbookError(f"{taker} is in the middle of door {there.door.number}. That has to be finished first.")
+        raise LogbookError(
+            f"{taker} is in the middle of door {there.door.number}. That has to be finished first."
+        )
     moved = standing.model_copy(update={"person": taker})
     conn = logbook._db.conn
     conn.execute("DELETE FROM talks WHERE talk = ?", (to,))
@@ -68,5 +93,9 @@ def open_check(logbook: Logbook, person: str) -> Check | None:
 
 
 def _open_talk(logbook: Logbook, person: str) -> str | None:
-    rows = logbook._rows("SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?", person)
-    return next((talk for talk, position in rows if json.loads(position)["stage"] not in CLOSED), None)
+    rows = logbook._rows(
+        "SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?", person
+    )
+    return next(
+        (talk for talk, position in rows if json.loads(position)["stage"] not in CLOSED), None
+    )

@@ -13,9 +13,11 @@ _DAY = 86_400.0
 
 
 def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
-    """Gaps between two checks of a door, by what the door is for; "" where that is not known. door: only of that one.
+    """Gaps between two checks of a door, by what the door is for; "" where that is not known. door:
+    only of that one.
 
-    A failure is a finding to be dealt with soon or now. Time is at risk only after a check that left the door without
+    A failure is a finding to be dealt with soon or now. Time is at risk only after a check that
+    left the door without
     one: while a failure stands, nothing new can be learnt of how often it comes.
     """
     failed = {

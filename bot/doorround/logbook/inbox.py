@@ -17,9 +17,11 @@ MAX_QUOTED = 2000
 
 @dataclass(frozen=True)
 class Arrived:
-    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update, read from JSON.
+    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update,
+    read from JSON.
 
-    tries: how often a program began to deal with it and was gone before it came to an end."""
+    tries: how often a program began to deal with it and was gone before it came to an end.
+    """
 
     id: int
     chat: str
@@ -34,19 +36,30 @@ class Inbox:
     def __init__(self, logbook: Logbook) -> None:
         self._logbook = logbook
 
-    def take_in(self, updates: Iterable[tuple[int, str, Any]], now: datetime) -> list[tuple[int, str]]:
-        """Keep updates (id, chat, body), committed on return. Returns id and chat of the new ones, in order."""
-        conn, new = self._logbook._db.conn, []
+    def take_in(
+        self, updates: Iterable[tuple[int, str, Any]], now: datetime
+    ) -> list[tuple[int, str]]:
+        """Keep updates (id, chat, body), committed on return.
+
+        Returns id and chat of the new ones, in order.
+        """
+        conn = self._logbook._db.conn
+        new = []
         with self._logbook.writing():
             for id, chat, body in updates:
                 row = (id, chat, stamp(now), self._as_json(body))
-                done = conn.execute("INSERT OR IGNORE INTO inbox (id, chat, received, body) VALUES (?, ?, ?, ?)", row)
+                done = conn.execute(
+                    "INSERT OR IGNORE INTO inbox (id, chat, received, body) VALUES (?, ?, ?, ?)",
+                    row,
+                )
                 if done.rowcount:
                     new.append((id, chat))
         return new
 
     def _as_json(self, body: Any) -> str:
-        """As JSON that SQLite reads too; what cannot be put so is kept as a quotation of its beginning."""
+        """As JSON that SQLite reads too; what cannot be put so is kept as a quotation of its
+        beginning.
+        """
         try:
             text = json.dumps(body, allow_nan=False, separators=(",", ":"))
             if self._logbook._db.conn.execute("SELECT json_valid(?)", (text,)).fetchone()[0]:
@@ -61,7 +74,9 @@ class Inbox:
 
     def waiting(self) -> list[tuple[int, str]]:
         """Id and chat of what is still to be dealt with, in order."""
-        rows = self._logbook._db.conn.execute("SELECT id, chat FROM inbox WHERE outcome IS NULL ORDER BY id")
+        rows = self._logbook._db.conn.execute(
+            "SELECT id, chat FROM inbox WHERE outcome IS NULL ORDER BY id"
+        )
         return [(int(id), str(chat)) for id, chat in rows]
 
     def open(self, id: int) -> Arrived | None:
@@ -69,11 +84,19 @@ class Inbox:
         row = self._logbook._db.conn.execute(
             "SELECT chat, received, body, tries FROM inbox WHERE id = ? AND outcome IS NULL", (id,)
         ).fetchone()
-        return None if row is None else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]), row[3])
+        return (
+            None
+            if row is None
+            else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]), row[3])
+        )
 
     def tried(self) -> list[int]:
-        """Ids of what was begun by a program that is gone, in order: one of them may have ended it."""
-        rows = self._logbook._db.conn.execute("SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0 ORDER BY id")
+        """Ids of what was begun by a program that is gone, in order: one of them may have ended
+        it.
+        """
+        rows = self._logbook._db.conn.execute(
+            "SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0 ORDER BY id"
+        )
         return [int(id) for (id,) in rows]
 
     def begin(self, id: int) -> None:
@@ -86,7 +109,9 @@ class Inbox:
 
     def _count(self, id: int, more: int) -> None:
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE inbox SET tries = tries + ? WHERE id = ?", (more, id))
+            self._logbook._db.conn.execute(
+                "UPDATE inbox SET tries = tries + ? WHERE id = ?", (more, id)
+            )
 
     def more_of_album(self, id: int, album: str) -> bool:
         """Whether, after an update, more of the same album waits to be dealt with."""
@@ -97,20 +122,28 @@ class Inbox:
     def done(self, id: int, outcome: str) -> None:
         """Mark an update as dealt with. outcome: what became of it, in a few words."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE inbox SET outcome = ? WHERE id = ?", (outcome, id))
+            self._logbook._db.conn.execute(
+                "UPDATE inbox SET outcome = ? WHERE id = ?", (outcome, id)
+            )
 
     def forget(self, id: int) -> None:
         """Keep nothing of an update but its number, by which it is known when it comes again."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE inbox SET chat = '', body = '{}' WHERE id = ?", (id,))
+            self._logbook._db.conn.execute(
+                "UPDATE inbox SET chat = '', body = '{}' WHERE id = ?", (id,)
+            )
 
     def forget_chat(self, chat: str) -> None:
         """The same of all that came from a chat."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE inbox SET chat = '', body = '{}' WHERE chat = ?", (chat,))
+            self._logbook._db.conn.execute(
+                "UPDATE inbox SET chat = '', body = '{}' WHERE chat = ?", (chat,)
+            )
 
     def sweep(self) -> None:
-        """Have the write-ahead log give up what was forgotten; outside a transaction, and not while others write."""
+        """Have the write-ahead log give up what was forgotten; outside a transaction, and not while
+        others write.
+        """
         with in_plain_words(self._logbook.path):
             self._logbook._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 

@@ -27,7 +27,8 @@ _PAGE = 500
 
 
 def show_table(logbook: Logbook, door: str | None = None, check: str | None = None) -> Table:
-    """Entries as a rich table: number, local time, door, who, what, how it was heard, the hash's first eight digits.
+    """Entries as a rich table: number, local time, door, who, what, how it was heard, the hash's
+    first eight digits.
 
     door: only that number. check: only that id.
     """
@@ -45,18 +46,28 @@ def show_table(logbook: Logbook, door: str | None = None, check: str | None = No
     return table
 
 
-def show_lines(logbook: Logbook, door: str | None = None, check: str | None = None, width: int = 140) -> Iterator[str]:
+def show_lines(
+    logbook: Logbook, door: str | None = None, check: str | None = None, width: int = 140
+) -> Iterator[str]:
     """The same table as plain lines without colour. width: columns of text."""
     page = io.StringIO()
-    Console(file=page, width=width, color_system=None, legacy_windows=False).print(show_table(logbook, door, check))
+    Console(file=page, width=width, color_system=None, legacy_windows=False).print(
+        show_table(logbook, door, check)
+    )
     for line in page.getvalue().splitlines():
         yield line.rstrip()
 
 
 def show_json(logbook: Logbook, door: str | None = None, check: str | None = None) -> Iterator[str]:
-    """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became of them."""
+    """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became
+    of them.
+    """
     for entry, setting in _told(logbook, door, check):
-        fields = {**entry.model_dump(mode="json"), "at": stamp(entry.at), "local": local_time(entry)}
+        fields = {
+            **entry.model_dump(mode="json"),
+            "at": stamp(entry.at),
+            "local": local_time(entry),
+        }
         given = setting.given.get(entry.body.get("id", "")) if entry.kind == "answered" else None
         if given:
             fields |= {"corrected_by": given.corrected_by, "withdrawn_by": given.withdrawn_by}
@@ -64,19 +75,27 @@ def show_json(logbook: Logbook, door: str | None = None, check: str | None = Non
 
 
 def clip_of(logbook: Reader, entry: int) -> Clip:
-    """Where the words of an answer or a note lie in its recording. Raises ValueError for an entry without one."""
+    """Where the words of an answer or a note lie in its recording.
+
+    Raises ValueError for an entry without one.
+    """
     found = next(iter(logbook.entries(after=entry - 1, limit=1)), None)
     if found is None or found.seq != entry:
         raise ValueError(f"There is no entry {entry}. See doorround logbook show.")
     sha256 = found.body.get("audio_sha256")
     if not sha256:
-        raise ValueError(f"Entry {entry} has no recording: it was typed or tapped, or is no answer.")
+        raise ValueError(
+            f"Entry {entry} has no recording: it was typed or tapped, or is no answer."
+        )
     start, end = found.body.get("spoken") or (0.0, None)
     return Clip(audio_sha256=sha256, start=start, end=end)
 
 
 def local_time(entry: EventRecord) -> str:
-    """When it happened by the site's clock: "2026-07-01 09:00:00 BST". UTC where the zone is not known here."""
+    """When it happened by the site's clock: "2026-07-01 09:00:00 BST".
+
+    UTC where the zone is not known here.
+    """
     try:
         zone = ZoneInfo(entry.zone)
     except (ZoneInfoNotFoundError, ValueError):
@@ -102,7 +121,9 @@ def _printable(text: str) -> str:
     return "".join(" " if unicodedata.category(letter)[0] in "CZ" else letter for letter in text)
 
 
-def _told(logbook: Reader, door: str | None, check: str | None) -> Iterator[tuple[EventRecord, Setting]]:
+def _told(
+    logbook: Reader, door: str | None, check: str | None
+) -> Iterator[tuple[EventRecord, Setting]]:
     settings: dict[str | None, Setting] = {None: Setting()}
     after = 0
     while page := logbook.entries(door=door, check=check, after=after, limit=_PAGE):

@@ -15,8 +15,10 @@ from doorround.logbook.turn_events import stamp
 
 @dataclass(frozen=True)
 class MessageEffect:
-    """check: id of the check it was sent in. answers: their ids. notes: numbers of their entries. photos: their hashes.
-    waits: what it said was read back, and waits for a yes."""
+    """check: id of the check it was sent in. answers: their ids. notes: numbers of their entries.
+    photos: their hashes.
+    waits: what it said was read back, and waits for a yes.
+    """
 
     check: str | None
     answers: tuple[str, ...] = ()
@@ -30,9 +32,12 @@ class MessageEffect:
         return tuple(dict.fromkeys(id.rpartition("#")[0] for id in self.answers))
 
     def and_more(self, entries: Iterable[EventRecord], answered: Collection[str]) -> MessageEffect:
-        """With what a turn entered. answered: keys of the questions that the turn answered; the answers to others it
-        only judged anew."""
-        answers, notes, photos = list(self.answers), list(self.notes), list(self.photos)
+        """With what a turn entered. answered: keys of the questions that the turn answered; the
+        answers to others it only judged anew.
+        """
+        answers = list(self.answers)
+        notes = list(self.notes)
+        photos = list(self.photos)
         for entry in entries:
             if entry.kind is EntryKind.ANSWERED and entry.body["question"] in answered:
                 answers.append(entry.body["id"])
@@ -51,7 +56,10 @@ class MessageEffects:
 
     def of(self, chat: str, message: int) -> MessageEffect | None:
         """What a message gave; None for one that is not known, or that was forgotten."""
-        sql = "SELECT check_id, answers, notes, photos, waits FROM gave WHERE chat = ? AND message = ?"
+        sql = (
+            "SELECT check_id, answers, notes, photos, waits FROM gave WHERE chat = ? AND"
+            " message = ?"
+        )
         for check, answers, notes, photos, waits in self._logbook._rows(sql, chat, message):
             answers, notes, photos = (tuple(json.loads(each)) for each in (answers, notes, photos))
             return MessageEffect(check, answers, notes, photos, bool(waits))
@@ -59,12 +67,22 @@ class MessageEffects:
 
     def put(self, chat: str, message: int, gave: MessageEffect, now: datetime) -> None:
         """Note what a message gave, in place of what was noted of it before."""
-        row = (chat, message, gave.check, json.dumps(gave.answers), json.dumps(gave.notes), json.dumps(gave.photos),
-               int(gave.waits), stamp(now))  # fmt: skip
+        row = (
+            chat,
+            message,
+            gave.check,
+            json.dumps(gave.answers),
+            json.dumps(gave.notes),
+            json.dumps(gave.photos),
+            int(gave.waits),
+            stamp(now),
+        )
         with self._logbook.writing():
             self._logbook._db.conn.execute(
-                "INSERT OR REPLACE INTO gave (chat, message, check_id, answers, notes, photos, waits, at) "
-                "VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)  # fmt: skip
+                "INSERT OR REPLACE INTO gave (chat, message, check_id, answers, notes, photos,"
+                " waits, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                row,
+            )
 
     def waiting(self, chat: str) -> int | None:
         """The message of a chat whose words wait for a yes."""
@@ -74,7 +92,9 @@ class MessageEffects:
     def waits_no_more(self, chat: str) -> None:
         """Note that nothing waits for a yes in a chat."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE gave SET waits = 0 WHERE chat = ? AND waits", (chat,))
+            self._logbook._db.conn.execute(
+                "UPDATE gave SET waits = 0 WHERE chat = ? AND waits", (chat,)
+            )
 
     def tidy(self, before: datetime) -> None:
         """Forget what was noted before that time."""

@@ -1,4 +1,6 @@
-"""Opening a logbook's file: made where there is none, brought up to date, with a write-ahead log; or to read only."""
+"""Opening a logbook's file: made where there is none, brought up to date, with a write-ahead log;
+or to read only.
+"""
 
 from __future__ import annotations
 
@@ -28,16 +30,24 @@ def known_zone(zone: str) -> None:
     try:
         ZoneInfo(zone)
     except (KeyError, ValueError, OSError) as error:
-        raise LogbookError(f'"{zone}" is not a time zone. Use a name such as "Europe/London".') from error
+        raise LogbookError(
+            f'"{zone}" is not a time zone. Use a name such as "Europe/London".'
+        ) from error
 
 
 def connected(path: Path) -> Database:
-    """A connection to a logbook, made or brought up to date. Raises LogbookError and sqlite3.Error."""
+    """A connection to a logbook, made or brought up to date.
+
+    Raises LogbookError and sqlite3.Error.
+    """
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
         oldest = ".".join(map(str, OLDEST_SQLITE))
-        raise LogbookError(f"SQLite {sqlite3.sqlite_version} is too old to keep {path}. Use {oldest} or later.")
+        raise LogbookError(
+            f"SQLite {sqlite3.sqlite_version} is too old to keep {path}. Use {oldest} or later."
+        )
     with suppress(OSError):
-        # for its owner alone, whatever the umask; SQLite gives what it makes beside it the same rights
+        # for its owner alone, whatever the umask; SQLite gives what it makes beside it the same
+        # rights
         os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
     conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
     try:
@@ -54,7 +64,10 @@ def connected(path: Path) -> Database:
 
 
 def _write_ahead(conn: sqlite3.Connection) -> None:
-    """Switch the file to a write-ahead log. SQLite does not wait here when another opener is doing the same."""
+    """Switch the file to a write-ahead log.
+
+    SQLite does not wait here when another opener is doing the same.
+    """
     for _ in range(round(BUSY_SECONDS / _PAUSE_SECONDS)):
         try:
             conn.execute("PRAGMA journal_mode = WAL")
@@ -68,13 +81,16 @@ def _write_ahead(conn: sqlite3.Connection) -> None:
 
 @contextmanager
 def reading(path: Path, zone: str = "UTC") -> Iterator[Reader]:
-    """A logbook to read only, such as a copy on a disk that cannot be written. Makes and changes nothing beside it.
+    """A logbook to read only, such as a copy on a disk that cannot be written. Makes and changes
+    nothing beside it.
 
     Raises LogbookError where no file is, and as Logbook.open() does.
     """
     refuse_missing(path)
     with in_plain_words(path), ExitStack() as stack:
-        conn = stack.enter_context(closing(sqlite3.connect(_uri(path), uri=True, timeout=BUSY_SECONDS)))
+        conn = stack.enter_context(
+            closing(sqlite3.connect(_uri(path), uri=True, timeout=BUSY_SECONDS))
+        )
         db = Database(conn, execute_plugins=False)
         if _wants_a_copy(db, path):
             folder = Path(stack.enter_context(TemporaryDirectory()))
@@ -87,7 +103,9 @@ def reading(path: Path, zone: str = "UTC") -> Iterator[Reader]:
 
 
 def refuse_missing(path: Path) -> None:
-    """Raises LogbookError where there is no file: reading must not begin a logbook in a folder that was mistyped."""
+    """Raises LogbookError where there is no file: reading must not begin a logbook in a folder that
+    was mistyped.
+    """
     if not path.is_file():
         raise LogbookError(
             f"There is no logbook at {path}, and none was made. Is DOORROUND_HOME right? "
@@ -100,8 +118,9 @@ def _uri(path: Path) -> str:
 
 
 def _wants_a_copy(db: Database, path: Path) -> bool:
-    """Whether it cannot be read where it lies: its write-ahead log wants a folder to write in, or it is of an earlier
-    version."""
+    """Whether it cannot be read where it lies: its write-ahead log wants a folder to write in, or
+    it is of an earlier version.
+    """
     try:
         return is_behind(db, path)
     except sqlite3.OperationalError as error:

@@ -1,4 +1,6 @@
-"""What goes out to a messenger: written in the transaction that gave rise to it, sent later, marked."""
+"""What goes out to a messenger: written in the transaction that gave rise to it, sent later,
+marked.
+"""
 
 from __future__ import annotations
 
@@ -17,9 +19,11 @@ _OPEN = "state IN ('waiting', 'sending')"
 
 @dataclass(frozen=True)
 class OutboundMessage:
-    """One outgoing message. body: plain data of the channel. turn: how often the talk had moved on when it was written.
+    """One outgoing message. body: plain data of the channel. turn: how often the talk had moved on
+    when it was written.
 
-    state: waiting, sending (handed over, arrival unknown), sent or dropped. message: the messenger's id, once sent.
+    state: waiting, sending (handed over, arrival unknown), sent or dropped. message: the
+    messenger's id, once sent.
     written: UTC. key: what it was put under.
     """
 
@@ -44,23 +48,28 @@ class Outbox:
         """Write a message; one whose key was written before changes nothing and returns False."""
         with self._logbook.writing():
             done = self._logbook._db.conn.execute(
-                "INSERT OR IGNORE INTO outbox (chat, key, turn, body, written) VALUES (?, ?, ?, ?, ?)",
+                "INSERT OR IGNORE INTO outbox (chat, key, turn, body, written) VALUES (?, ?, ?,"
+                " ?, ?)",
                 (chat, key, turn, json.dumps(body), stamp(now)),
             )
             return done.rowcount > 0
 
     def next_per_chat(self, but: Iterable[int] = ()) -> list[OutboundMessage]:
-        """Of every chat the oldest message that is not sent. but: numbers of messages that wait, and keep nobody
-        waiting."""
+        """Of every chat the oldest message that is not sent. but: numbers of messages that wait,
+        and keep nobody waiting.
+        """
         held = ", ".join(map(str, but))
         return self._letters(
-            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} AND id NOT IN ({held}) GROUP BY chat) ORDER BY id",
+            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} AND id NOT IN ({held}) GROUP BY"
+            " chat) ORDER BY id",
         )
 
     def deferrable(self, chat: str | None = None) -> list[OutboundMessage]:
         """Reminders that are not sent yet. chat: only of that one."""
         return self._letters(
-            f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL AND chat = coalesce(?, chat) ORDER BY id", chat
+            f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL AND chat = coalesce(?,"
+            " chat) ORDER BY id",
+            chat,
         )
 
     def letter(self, id: int) -> OutboundMessage | None:
@@ -74,14 +83,20 @@ class Outbox:
         return found[0] if found else None
 
     def by_message(self, chat: str, message: int) -> OutboundMessage | None:
-        """What was sent last as that message of the messenger's; None for a message that is none of ours."""
-        found = self._letters("WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message)
+        """What was sent last as that message of the messenger's; None for a message that is none of
+        ours.
+        """
+        found = self._letters(
+            "WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message
+        )
         return found[0] if found else None
 
     def of_album(self, chat: str, album: str) -> OutboundMessage | None:
         """The message that told last of an album's photos; None where none did."""
         found = self._letters(
-            "WHERE chat = ? AND json_extract(body, '$.album') = ? ORDER BY id DESC LIMIT 1", chat, album
+            "WHERE chat = ? AND json_extract(body, '$.album') = ? ORDER BY id DESC LIMIT 1",
+            chat,
+            album,
         )
         return found[0] if found else None
 
@@ -99,11 +114,14 @@ class Outbox:
         return self._letters("WHERE chat = ? ORDER BY id", chat)
 
     def sending(self, *ids: int) -> frozenset[int]:
-        """Note that messages are being handed over: from now on they may have arrived. Returns which; not those given
-        up since."""
+        """Note that messages are being handed over: from now on they may have arrived. Returns
+        which; not those given up since.
+        """
         sql = f"UPDATE outbox SET state = 'sending', tries = tries + 1 WHERE id = ? AND {_OPEN}"
         with self._logbook.writing():
-            return frozenset(id for id in ids if self._logbook._db.conn.execute(sql, (id,)).rowcount)
+            return frozenset(
+                id for id in ids if self._logbook._db.conn.execute(sql, (id,)).rowcount
+            )
 
     def wait(self, id: int) -> None:
         """Note that a message certainly did not arrive."""
@@ -121,14 +139,17 @@ class Outbox:
     def drop(self, id: int, why: str) -> None:
         """Give a message up."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("UPDATE outbox SET state = 'dropped', why = ? WHERE id = ?", (why, id))
+            self._logbook._db.conn.execute(
+                "UPDATE outbox SET state = 'dropped', why = ? WHERE id = ?", (why, id)
+            )
             self._forget_over()
 
     def drop_all(self, chat: str, why: str) -> None:
         """Give up every message of a chat that is not sent."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
-                f"UPDATE outbox SET state = 'dropped', why = ? WHERE chat = ? AND {_OPEN}", (why, chat)
+                f"UPDATE outbox SET state = 'dropped', why = ? WHERE chat = ? AND {_OPEN}",
+                (why, chat),
             )
             self._forget_over()
 
@@ -136,16 +157,23 @@ class Outbox:
         """Keep nothing of what was written to a chat; what is not sent yet goes once it is."""
         with self._logbook.writing():
             conn = self._logbook._db.conn
-            conn.execute("UPDATE outbox SET body = json_set(body, '$.forget', json('true')) WHERE chat = ?", (chat,))
+            conn.execute(
+                "UPDATE outbox SET body = json_set(body, '$.forget', json('true')) WHERE chat = ?",
+                (chat,),
+            )
             self._forget_over()
 
     def _forget_over(self) -> None:
-        self._logbook._db.conn.execute(f"DELETE FROM outbox WHERE json_extract(body, '$.forget') AND NOT ({_OPEN})")
+        self._logbook._db.conn.execute(
+            f"DELETE FROM outbox WHERE json_extract(body, '$.forget') AND NOT ({_OPEN})"
+        )
 
     def tidy(self, before: datetime) -> None:
         """Forget what was sent or dropped and written before that time."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute(f"DELETE FROM outbox WHERE NOT {_OPEN} AND written < ?", (stamp(before),))
+            self._logbook._db.conn.execute(
+                f"DELETE FROM outbox WHERE NOT {_OPEN} AND written < ?", (stamp(before),)
+            )
 
     def _set(self, id: int, change: str) -> None:
         with self._logbook.writing():
@@ -155,7 +183,15 @@ class Outbox:
         rows = self._logbook._db.conn.execute(f"SELECT {_COLUMNS} FROM outbox {where}", given)
         return [
             OutboundMessage(
-                id, chat, turn, json.loads(body), state, tries, message, datetime.fromisoformat(written), key
+                id,
+                chat,
+                turn,
+                json.loads(body),
+                state,
+                tries,
+                message,
+                datetime.fromisoformat(written),
+                key,
             )
             for id, chat, turn, body, state, tries, message, written, key in rows
         ]

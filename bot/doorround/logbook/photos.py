@@ -1,4 +1,6 @@
-"""Photos as the logbook has them: which shows what, those of no check, and deleting, where the settings ask for it."""
+"""Photos as the logbook has them: which shows what, those of no check, and deleting, where the
+settings ask for it.
+"""
 
 from __future__ import annotations
 
@@ -23,8 +25,9 @@ _GONE = """SELECT sha256.value FROM entries AS e, json_each(e.body, '$.deleted')
 
 @dataclass(frozen=True)
 class KeptPhoto:
-    """seq: of its entry. check, door: None for a photo of no check. question: key of what it shows, None for the whole
-    door. answer: id of the answer that stood there when it came."""
+    """seq: of its entry. check, door: None for a photo of no check. question: key of what it shows,
+    None for the whole door. answer: id of the answer that stood there when it came.
+    """
 
     seq: int
     at: datetime
@@ -36,9 +39,12 @@ class KeptPhoto:
     sha256: str
 
 
-def photos(logbook: Logbook, check: str | None = None, person: str | None = None) -> list[KeptPhoto]:
-    """Photos of a check, of a person, or all, in the order they came; one sent twice in a check once, with what it was
-    sent for last."""
+def photos(
+    logbook: Logbook, check: str | None = None, person: str | None = None
+) -> list[KeptPhoto]:
+    """Photos of a check, of a person, or all, in the order they came; one sent twice in a check
+    once, with what it was sent for last.
+    """
     wanted = [("check_id", check), ("person", person)]
     given = [(name, value) for name, value in wanted if value is not None]
     where = " AND ".join(f"{name} = ?" for name, _ in given) or "true"
@@ -48,8 +54,12 @@ def photos(logbook: Logbook, check: str | None = None, person: str | None = None
     return [KeptPhoto(seq, datetime.fromisoformat(at), *rest) for seq, at, *rest in rows]
 
 
-def keep_alone(logbook: Logbook, photo: Photo, person: str, at: datetime, of: dict[str, Any] | None = None) -> None:
-    """Enter a photo that belongs to no open check, and its caption. of: check and question that it was sent for."""
+def keep_alone(
+    logbook: Logbook, photo: Photo, person: str, at: datetime, of: dict[str, Any] | None = None
+) -> None:
+    """Enter a photo that belongs to no open check, and its caption. of: check and question that it
+    was sent for.
+    """
     body = {"photo_sha256": photo.sha256, "album": photo.album, "of": of}
     entries = [Entry(kind=EntryKind.PHOTOGRAPHED, at=at, person=person, body=body)]
     if photo.caption:
@@ -60,11 +70,15 @@ def keep_alone(logbook: Logbook, photo: Photo, person: str, at: datetime, of: di
 
 
 def photo_by_itself(logbook: Logbook, person: str, since: datetime) -> str | None:
-    """SHA-256 of the last photo that somebody sent since then, with no check open, and that shows no repair yet."""
-    sql = """SELECT p.photo_sha256 FROM photos AS p WHERE p.person = ? AND p.check_id IS NULL AND p.at >= ?
+    """SHA-256 of the last photo that somebody sent since then, with no check open, and that shows
+    no repair yet.
+    """
+    sql = """SELECT p.photo_sha256 FROM photos AS p WHERE p.person = ? AND p.check_id IS NULL
+        AND p.at >= ?
         AND NOT EXISTS (
             SELECT 1 FROM entries AS e
-            WHERE e.kind = 'defect made good' AND json_extract(e.body, '$.evidence') = p.photo_sha256
+            WHERE e.kind = 'defect made good'
+            AND json_extract(e.body, '$.evidence') = p.photo_sha256
         ) ORDER BY p.seq DESC LIMIT 1"""
     rows = logbook._rows(sql, person, stamp(since))
     return str(rows[0][0]) if rows else None
@@ -72,7 +86,9 @@ def photo_by_itself(logbook: Logbook, person: str, since: datetime) -> str | Non
 
 @dataclass(frozen=True)
 class Album:
-    """What came of an album so far: how many photos, with which words, for which question of which check."""
+    """What came of an album so far: how many photos, with which words, for which question of which
+    check.
+    """
 
     count: int
     captions: tuple[str, ...] = ()
@@ -83,10 +99,12 @@ class Album:
 def album_so_far(logbook: Logbook, person: str, album: str) -> Album:
     """The photos of an album that were entered."""
     sql = """SELECT p.check_id, p.question, (
-            SELECT json_extract(n.body, '$.text') FROM entries AS n WHERE n.seq = p.seq + 1 AND n.kind = 'noted'
+            SELECT json_extract(n.body, '$.text') FROM entries AS n WHERE n.seq = p.seq + 1
+            AND n.kind = 'noted'
                 AND json_extract(n.body, '$.photo_sha256') = json_extract(p.body, '$.photo_sha256')
         ) FROM entries AS p
-        WHERE p.kind = 'photographed' AND p.person = ? AND json_extract(p.body, '$.album') = ? ORDER BY p.seq"""
+        WHERE p.kind = 'photographed' AND p.person = ?
+        AND json_extract(p.body, '$.album') = ? ORDER BY p.seq"""
     rows = logbook._rows(sql, person, album)
     if not rows:
         return Album(0)
@@ -94,15 +112,30 @@ def album_so_far(logbook: Logbook, person: str, album: str) -> Album:
 
 
 def tidy_photos(
-    logbook: Logbook, folder: Path, days: int, now: datetime, by: str = "doorround", dry_run: bool = False
+    logbook: Logbook,
+    folder: Path,
+    days: int,
+    now: datetime,
+    by: str = "doorround",
+    dry_run: bool = False,
 ) -> Tidying:
-    """Delete the photos whose checks were signed so many days ago, as tidy_recordings() does. Photos are evidence: this
-    is called only where the settings name days."""
-    stored = {path.stem: path for path in folder.iterdir() if HASH.fullmatch(path.stem)} if folder.is_dir() else {}
+    """Delete the photos whose checks were signed so many days ago, as tidy_recordings() does.
+    Photos are evidence: this is called only where the settings name days.
+    """
+    stored = (
+        {path.stem: path for path in folder.iterdir() if HASH.fullmatch(path.stem)}
+        if folder.is_dir()
+        else {}
+    )
     with logbook.writing():
-        named = [(sha256, datetime.fromisoformat(at) if at else None) for sha256, at in logbook._rows(_NAMED)]
+        named = [
+            (sha256, datetime.fromisoformat(at) if at else None)
+            for sha256, at in logbook._rows(_NAMED)
+        ]
         tidying = plan_tidying(stored, named, days, now)
-        gone = {sha256 for (sha256,) in logbook._rows(_GONE)}  # entered by a run that did not come to deleting it
+        gone = {
+            sha256 for (sha256,) in logbook._rows(_GONE)
+        }  # entered by a run that did not come to deleting it
         new = [sha256 for sha256 in tidying.delete if sha256 not in gone]
         if new and not dry_run:
             body = {"deleted": new, "days": days}

@@ -16,4 +16,6 @@ def read_aloud_to(logbook: Logbook) -> frozenset[str]:
 def set_read_aloud(logbook: Logbook, person: str, aloud: bool, at: datetime) -> None:
     """Enter that a person wants questions read aloud, or no more."""
     with logbook.writing():
-        logbook._enter([Entry(kind=EntryKind.READING_SET, at=at, person=person, body={"aloud": aloud})])
+        logbook._enter(
+            [Entry(kind=EntryKind.READING_SET, at=at, person=person, body={"aloud": aloud})]
+        )

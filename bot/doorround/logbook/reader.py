@@ -20,7 +20,13 @@ from doorround.domain.door import Door
 from doorround.domain.people import Person
 from doorround.domain.plain_text import same_number
 from doorround.logbook.chain import NO_HASH, Fault, Head
-from doorround.logbook.errors import LogbookError, OtherThreadError, UnknownCheckError, UnknownDoorError, in_plain_words
+from doorround.logbook.errors import (
+    LogbookError,
+    OtherThreadError,
+    UnknownCheckError,
+    UnknownDoorError,
+    in_plain_words,
+)
 from doorround.logbook.records import (
     AnswerRecord,
     CheckRecord,
@@ -51,7 +57,9 @@ class Reader:
     @property
     def _db(self) -> Database:
         if threading.get_ident() != self._owner:
-            raise OtherThreadError(f"{self.path} is open in another thread. Open a Logbook of its own in this one.")
+            raise OtherThreadError(
+                f"{self.path} is open in another thread. Open a Logbook of its own in this one."
+            )
         return self._connection
 
     def _rows(self, sql: str, *given: Any) -> list[tuple[Any, ...]]:
@@ -69,7 +77,8 @@ class Reader:
     ) -> list[EventRecord]:
         """Entries in order of number, those that meet every condition given.
 
-        since: at or after this time, UTC. door: its number. after: only higher numbers. limit: at most so many.
+        since: at or after this time, UTC. door: its number. after: only higher numbers. limit: at
+        most so many.
         """
         wanted: list[tuple[str, Any]] = [("seq > ?", after)]
         wanted += [("at >= ?", stamp(since))] if since else []
@@ -78,7 +87,10 @@ class Reader:
         where = " AND ".join(clause for clause, _ in wanted)
         sql = f"SELECT {_ENTRY} FROM entries WHERE {where} ORDER BY seq LIMIT ?"
         return [
-            read_event(row) for row in self._rows(sql, *(value for _, value in wanted), -1 if limit is None else limit)
+            read_event(row)
+            for row in self._rows(
+                sql, *(value for _, value in wanted), -1 if limit is None else limit
+            )
         ]
 
     def last_seq(self) -> int:
@@ -91,54 +103,78 @@ class Reader:
         return [Door.model_validate_json(row[0]) for row in rows]
 
     def door(self, number: str, site: str | None = None, building: str | None = None) -> Door:
-        """The door of that number as last described. Raises UnknownDoorError where none or several answer to it.
+        """The door of that number as last described.
 
-        Written otherwise ("１２", " 12 ", without capitals) it is the same number, where no door has just that one.
+        Written otherwise ("１２", " 12 ", without capitals) it is the same number, where no door
+        has just that one. Raises UnknownDoorError where none or several answer to it.
         """
         found = self._doors(number, site, building) or self._doors_alike(number, site, building)
         if not found:
-            raise UnknownDoorError(f"There is no door {number} in the register. Add it first: doorround doors add.")
+            raise UnknownDoorError(
+                f"There is no door {number} in the register. Add it first: doorround doors add."
+            )
         if len(found) > 1:
-            places = "; ".join(", ".join(filter(None, (door.site, door.building))) or "no site" for door in found)
-            raise UnknownDoorError(f"There are {len(found)} doors {number}: {places}. Say which: --site, --building.")
+            places = "; ".join(
+                ", ".join(filter(None, (door.site, door.building))) or "no site" for door in found
+            )
+            raise UnknownDoorError(
+                f"There are {len(found)} doors {number}: {places}. Say which: --site, --building."
+            )
         return found[0]
 
     def _doors_alike(self, number: str, site: str | None, building: str | None) -> list[Door]:
         """Doors whose number is the same but for how it is written."""
-        sql = """SELECT DISTINCT door, site, building FROM entries WHERE kind IN ('door added', 'door changed')
+        sql = """SELECT DISTINCT door, site, building FROM entries WHERE kind
+            IN ('door added', 'door changed')
             AND site = coalesce(?, site) AND building = coalesce(?, building)"""
-        alike = [row for row in self._rows(sql, site, building) if same_number(row[0]) == same_number(number)]
+        alike = [
+            row
+            for row in self._rows(sql, site, building)
+            if same_number(row[0]) == same_number(number)
+        ]
         return [door for row in alike for door in self._doors(*row)]
 
     def _doors(self, number: str, site: str | None, building: str | None) -> list[Door]:
         sql = (
-            "SELECT door FROM doors WHERE number = ? AND site = coalesce(?, site) AND building = coalesce(?, building)"
+            "SELECT door FROM doors WHERE number = ? AND site = coalesce(?, site) AND building ="
+            " coalesce(?, building)"
         )
         return [Door.model_validate_json(row[0]) for row in self._rows(sql, number, site, building)]
 
     def people(self) -> list[Person]:
-        """Everybody ever known, as last entered, in the order they came; those who left are marked so."""
+        """Everybody ever known, as last entered, in the order they came; those who left are marked
+        so.
+        """
         rows = self._rows("SELECT name, role, at, sites, gone FROM people ORDER BY at, seq")
         return [read_person(row) for row in rows]
 
     def checks(self, door: str | Door | None = None) -> list[CheckRecord]:
-        """Checks in the order started. door: a number, or a Door where several sites use the same numbers."""
+        """Checks in the order started. door: a number, or a Door where several sites use the same
+        numbers.
+        """
         where, given = _of_door(door)
-        sql = f"""SELECT check_id, door, site, building, person, started, checklist, stage, closed, signature
+        sql = f"""SELECT check_id, door, site, building, person, started, checklist, stage, closed,
+            signature
             FROM checks WHERE {where} ORDER BY seq"""
         return [read_check(row) for row in self._rows(sql, *given)]
 
     def check(self, id: str) -> CheckRecord:
         """The check of that id. Raises UnknownCheckError."""
-        sql = """SELECT check_id, door, site, building, person, started, checklist, stage, closed, signature
+        sql = """SELECT check_id, door, site, building, person, started, checklist, stage, closed,
+            signature
             FROM checks WHERE check_id = ?"""
         for row in self._rows(sql, id):
             return read_check(row)
         raise UnknownCheckError(f"There is no check {id} in {self.path}.")
 
     def last_check(self, door: Door) -> CheckRecord | None:
-        """The signed check of a door that started last; None for a door never checked to the end."""
-        sql = "SELECT check_id FROM last_checks WHERE number = ? AND site = ? AND building = ? AND check_id IS NOT NULL"
+        """The signed check of a door that started last; None for a door never checked to the
+        end.
+        """
+        sql = (
+            "SELECT check_id FROM last_checks WHERE number = ? AND site = ? AND building = ? AND"
+            " check_id IS NOT NULL"
+        )
         for (id,) in self._rows(sql, door.number, door.site, door.building):
             return self.check(id)
         return None
@@ -146,11 +182,17 @@ class Reader:
     def first_visit(self, door: str | Door) -> bool:
         """Whether no check of this door has been signed yet."""
         where, given = _of_door(door)
-        return not self._rows(f"SELECT 1 FROM checks WHERE stage = 'signed' AND {where} LIMIT 1", *given)
+        return not self._rows(
+            f"SELECT 1 FROM checks WHERE stage = 'signed' AND {where} LIMIT 1", *given
+        )
 
     def visits(self, person: str) -> int:
         """How many checks this person has signed."""
-        return int(self._rows("SELECT count(*) FROM entries WHERE kind = 'signed' AND person = ?", person)[0][0])
+        return int(
+            self._rows("SELECT count(*) FROM entries WHERE kind = 'signed' AND person = ?", person)[
+                0
+            ][0]
+        )
 
     def answers(self, check: str) -> list[Answer]:
         """Answers of a check that are in force, in the order given."""
@@ -168,7 +210,10 @@ class Reader:
         """Findings on answers in force, of one check or of all, in the order found."""
         where = "true" if check is None else "check_id = ?"
         given = () if check is None else (check,)
-        sql = f"SELECT seq, at, check_id, door, answer, finding FROM findings WHERE {where} ORDER BY seq"
+        sql = (
+            f"SELECT seq, at, check_id, door, answer, finding FROM findings WHERE {where} ORDER"
+            " BY seq"
+        )
         return [read_finding(row) for row in self._rows(sql, *given)]
 
     def checklist(self, hash: str) -> Checklist:
@@ -176,18 +221,26 @@ class Reader:
         if hash not in self._checklists:
             rows = self._rows("SELECT checklist FROM checklists WHERE hash = ?", hash)
             if not rows:
-                raise LogbookError(f"The checklist {hash[:12]}… is not in {self.path}. Put a good backup in its place.")
+                raise LogbookError(
+                    f"The checklist {hash[:12]}… is not in {self.path}. Put a good backup in its"
+                    " place."
+                )
             self._checklists[hash] = Checklist.model_validate_json(rows[0][0])
         return self._checklists[hash]
 
     def position(self, talk: str) -> Check | None:
         """Where a talk stands, with its checklist; also a closed check, until the next one begins.
 
-        None for a talk in which no check has begun. Raises LogbookError for a position this version cannot read.
+        None for a talk in which no check has begun. Raises LogbookError for a position this version
+        cannot read.
         """
-        for kept, checklist in self._rows("SELECT position, checklist FROM talks WHERE talk = ?", talk):
+        for kept, checklist in self._rows(
+            "SELECT position, checklist FROM talks WHERE talk = ?", talk
+        ):
             try:
-                return Check.model_validate({**json.loads(kept), "checklist": self.checklist(checklist)})
+                return Check.model_validate(
+                    {**json.loads(kept), "checklist": self.checklist(checklist)}
+                )
             except ValidationError as error:
                 raise LogbookError(
                     f'Where talk "{talk}" stood was kept by another version and cannot be read. '
@@ -196,8 +249,9 @@ class Reader:
         return None
 
     def seeking(self, talk: str) -> DoorSearch | None:
-        """Where a talk stands that looks for its door; None for one that does not, or that cannot be read any more:
-        it then asks which door, and nothing was lost."""
+        """Where a talk stands that looks for its door; None for one that does not, or that cannot
+        be read any more: it then asks which door, and nothing was lost.
+        """
         for (stands,) in self._rows("SELECT stands FROM seeking WHERE talk = ?", talk):
             try:
                 return DoorSearch.model_validate_json(stands)
@@ -206,43 +260,66 @@ class Reader:
         return None
 
     def free_check_id(self, id: str) -> str:
-        """An id that no check has yet: the one wanted, else with "-2", … behind it. Two doors of one number may be
-        begun in one second."""
+        """An id that no check has yet: the one wanted, else with "-2", … behind it. Two doors of
+        one number may be begun in one second.
+        """
         tries = (id if place == 1 else f"{id}-{place}" for place in itertools.count(1))
-        return next(each for each in tries if not self._rows("SELECT 1 FROM entries WHERE check_id = ? LIMIT 1", each))
+        return next(
+            each
+            for each in tries
+            if not self._rows("SELECT 1 FROM entries WHERE check_id = ? LIMIT 1", each)
+        )
 
     def several_sites(self) -> bool:
-        """Whether the register has doors of more than one site; a door without one counts as of another."""
+        """Whether the register has doors of more than one site; a door without one counts as of
+        another.
+        """
         return bool(
-            self._rows("SELECT EXISTS (SELECT 1 FROM standing WHERE site > (SELECT min(site) FROM standing))")[0][0]
+            self._rows(
+                "SELECT EXISTS (SELECT 1 FROM standing WHERE site > (SELECT min(site) FROM"
+                " standing))"
+            )[0][0]
         )
 
     def register_head(self) -> str:
-        """Hash of the last entry about the register: the same as long as no door was added or changed; "" for none."""
+        """Hash of the last entry about the register: the same as long as no door was added or
+        changed; "" for none.
+        """
+        # by that index: else SQLite walks back through all answers since
         sql = """SELECT hash FROM entries WHERE seq = (
             SELECT max(seq) FROM entries INDEXED BY entries_of_register
-            WHERE kind IN ('door added', 'door changed'))"""  # else SQLite walks back through all answers since
+            WHERE kind IN ('door added', 'door changed'))"""
         rows = self._rows(sql)
         return str(rows[0][0]) if rows else ""
 
     def already(self, talk: str, incoming: str) -> tuple[Prompt, ...] | None:
         """What was said in reply to an incoming message already dealt with; None for a new one."""
         rows = self._rows("SELECT said FROM heard WHERE talk = ? AND incoming = ?", talk, incoming)
-        return tuple(Prompt.model_validate(prompt) for prompt in json.loads(rows[0][0])) if rows else None
+        return (
+            tuple(Prompt.model_validate(prompt) for prompt in json.loads(rows[0][0]))
+            if rows
+            else None
+        )
 
     def head(self) -> Head:
-        """Number and hash of the last entry, and how many stand. Note it elsewhere; see chain.py for why."""
+        """Number and hash of the last entry, and how many stand.
+
+        Note it elsewhere; see chain.py for why.
+        """
         seq, hash, count = self._rows(
-            """SELECT coalesce(max(seq), 0), (SELECT hash FROM entries ORDER BY seq DESC LIMIT 1), count(*)
+            """SELECT coalesce(max(seq), 0), (SELECT hash FROM entries ORDER BY seq DESC
+            LIMIT 1), count(*)
             FROM entries"""
         )[0]
         return Head(seq, hash or NO_HASH, count)
 
     def verify(self, noted: Head | None = None) -> list[Fault]:
-        """Everything that is not as it was kept, the first broken entry first; empty when nothing is.
+        """Everything that is not as it was kept, the first broken entry first; empty when nothing
+        is.
 
-        noted: a head noted earlier; the entry it names must still stand as it was. Alone, this does not show a whole
-        chain made anew, nor a cut at the end by somebody who also set SQLite's count of numbers back; see chain.py.
+        noted: a head noted earlier; the entry it names must still stand as it was. Alone, this does
+        not show a whole chain made anew, nor a cut at the end by somebody who also set SQLite's
+        count of numbers back; see chain.py.
         """
         db = self._db
         with in_plain_words(self.path):

@@ -1,4 +1,6 @@
-"""Recordings: deleted the set days after the checks they belong to were signed; and all that is somebody's own."""
+"""Recordings: deleted the set days after the checks they belong to were signed; and all that is
+somebody's own.
+"""
 
 from __future__ import annotations
 
@@ -25,10 +27,11 @@ _NAMED = """SELECT tree.value, e.check_id, (
 
 @dataclass(frozen=True)
 class Tidying:
-    """What is to be done with the recordings of a folder: hashes of those to delete, and of those to keep and why.
+    """What is to be done with the recordings of a folder: hashes of those to delete, and of those
+    to keep and why.
 
-    too_young: of signed checks, the days not over. unsigned: of a check that is not signed, or of none: a recording
-    that was not understood stands in no check, and none of these is ever deleted.
+    too_young: of signed checks, the days not over. unsigned: of a check that is not signed, or of
+    none: a recording that was not understood stands in no check, and none of these is ever deleted.
     """
 
     delete: tuple[str, ...]
@@ -39,8 +42,10 @@ class Tidying:
 def plan_tidying(
     stored: Iterable[str], named: Iterable[tuple[str, datetime | None]], days: int, now: datetime
 ) -> Tidying:
-    """Which recordings may go. Pure. stored: hashes in the folder. named: each recording that an entry names, with when
-    the check of that entry was signed, None for not (yet). Raises ValueError for fewer than one day."""
+    """Which recordings may go. Pure. stored: hashes in the folder. named: each recording that an
+    entry names, with when the check of that entry was signed, None for not (yet). Raises ValueError
+    for fewer than one day.
+    """
     if days < 1:
         raise ValueError(f"{days} days: recordings are kept for one day at least.")
     latest: dict[str, datetime | None] = {}
@@ -60,11 +65,18 @@ def plan_tidying(
 
 
 def tidy_recordings(
-    logbook: Logbook, folder: Path, days: int, now: datetime, by: str = "doorround", dry_run: bool = False
+    logbook: Logbook,
+    folder: Path,
+    days: int,
+    now: datetime,
+    by: str = "doorround",
+    dry_run: bool = False,
 ) -> Tidying:
-    """Delete the recordings whose time is over and enter their hashes, which stay. dry_run: only tell.
+    """Delete the recordings whose time is over and enter their hashes, which stay. dry_run: only
+    tell.
 
-    The entry comes first: a recording that is gone is always accounted for, even after a crash in between.
+    The entry comes first: a recording that is gone is always accounted for, even after a crash in
+    between.
     """
     with logbook.writing():
         tidying = plan_tidying(_stored(folder), _named(logbook), days, now)
@@ -93,28 +105,44 @@ def remember(logbook: Logbook, audio_sha256: str, person: str) -> None:
 
 
 def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[str, Any]:
-    """Everything kept of a person, for themselves: who they are here, their accounts, what they agreed to, each entry
-    by them or about them, their recordings and photos (`photos` beside the folder), and the messages, theirs and ours,
-    that are still kept. Raises UnknownPersonError."""
+    """Everything kept of a person, for themselves: who they are here, their accounts, what they
+    agreed to, each entry by them or about them, their recordings and photos (`photos` beside the
+    folder), and the messages, theirs and ours, that are still kept. Raises UnknownPersonError.
+    """
     person = People(logbook).person(name)
     about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
         WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
                 'reminded', 'snoozed', 'days off')
             AND json_extract(body, '$.name') = ?1
-        UNION SELECT seq FROM entries WHERE kind = 'defect assigned' AND json_extract(body, '$.to') = ?1
+        UNION SELECT seq FROM entries WHERE kind = 'defect assigned'
+        AND json_extract(body, '$.to') = ?1
         UNION SELECT seq FROM entries WHERE kind = 'handed over' AND ?1 IN (
             json_extract(body, '$.from'), json_extract(body, '$.to'))"""
     wanted = {seq for (seq,) in logbook._rows(about, name)}
     mine = [entry for entry in logbook.entries() if entry.seq in wanted]
     named = [hash for hash, _, _ in logbook._rows(f"{_NAMED} AND e.person = ?", name)]
-    sent = [hash for (hash,) in logbook._rows("SELECT audio_sha256 FROM recordings_sent WHERE person = ?", name)]
+    sent = [
+        hash
+        for (hash,) in logbook._rows(
+            "SELECT audio_sha256 FROM recordings_sent WHERE person = ?", name
+        )
+    ]
     gone = deleted(logbook)
     return {
-        "about": {"name": person.name, "role": person.role, "sites": list(person.sites), "left": person.gone,
-                  "since": stamp(person.since)},
+        "about": {
+            "name": person.name,
+            "role": person.role,
+            "sites": list(person.sites),
+            "left": person.gone,
+            "since": stamp(person.since),
+        },
         "given_out": stamp(now),
-        "accounts": [{"channel": each.channel, "account": each.id} for each in People(logbook).accounts(name)],
-        "agreed_to": [entry.body["agreed_to"] for entry in mine if entry.kind is EntryKind.CONSENT_GIVEN],
+        "accounts": [
+            {"channel": each.channel, "account": each.id} for each in People(logbook).accounts(name)
+        ],
+        "agreed_to": [
+            entry.body["agreed_to"] for entry in mine if entry.kind is EntryKind.CONSENT_GIVEN
+        ],
         "entries": [{**entry.model_dump(mode="json"), "at": stamp(entry.at)} for entry in mine],
         "recordings": [
             {"sha256": hash, "stored": (folder / hash).is_file(), "deleted_as_set": hash in gone}
@@ -122,15 +150,20 @@ def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[s
         ],
         "photos": [
             {"sha256": hash, "stored": (folder.parent / "photos" / f"{hash}.jpg").is_file()}
-            for (hash,) in logbook._rows("SELECT DISTINCT photo_sha256 FROM photos WHERE person = ? ORDER BY seq", name)
+            for (hash,) in logbook._rows(
+                "SELECT DISTINCT photo_sha256 FROM photos WHERE person = ? ORDER BY seq", name
+            )
         ],
         "messages": _messages(logbook, name),
-    }  # fmt: skip
+    }
 
 
 def _messages(logbook: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:
-    """What a person wrote and was written, as far as it is still kept: of every account that was ever theirs."""
-    of_theirs = """chat IN (SELECT json_extract(body, '$.channel') || '/' || json_extract(body, '$.account')
+    """What a person wrote and was written, as far as it is still kept: of every account that was
+    ever theirs.
+    """
+    of_theirs = """chat IN (SELECT json_extract(body, '$.channel') || '/' || json_extract(body,
+    '$.account')
         FROM entries WHERE kind = 'person joined' AND json_extract(body, '$.name') = ?1
         UNION SELECT chat FROM chats WHERE person = ?1) ORDER BY id"""
     came = logbook._rows(f"SELECT received, body FROM inbox WHERE {of_theirs}", name)
@@ -142,7 +175,11 @@ def _messages(logbook: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:
 
 
 def _stored(folder: Path) -> list[str]:
-    return [path.name for path in folder.iterdir() if HASH.fullmatch(path.name)] if folder.is_dir() else []
+    return (
+        [path.name for path in folder.iterdir() if HASH.fullmatch(path.name)]
+        if folder.is_dir()
+        else []
+    )
 
 
 def _named(logbook: Logbook) -> list[tuple[str, datetime | None]]:

@@ -17,7 +17,9 @@ from doorround.logbook.errors import LogbookError
 
 
 class EventRecord(Entry):
-    """An entry as it stands in the logbook. seq: 1, 2, …  zone: the site's zone name. before, hash: see chain.py."""
+    """An entry as it stands in the logbook. seq: 1, 2, …  zone: the site's zone name. before, hash:
+    see chain.py.
+    """
 
     seq: int
     zone: str
@@ -29,8 +31,8 @@ class EventRecord(Entry):
 class CheckRecord:
     """One check as the logbook has it.
 
-    checklist: hash of the wording asked. stage: "open", "paused", "signed" or "cancelled". started, closed: UTC.
-    verdict, answers, skipped: as signed; None, 0 and empty until then.
+    checklist: hash of the wording asked. stage: "open", "paused", "signed" or "cancelled". started,
+    closed: UTC. verdict, answers, skipped: as signed; None, 0 and empty until then.
     """
 
     id: str
@@ -49,7 +51,9 @@ class CheckRecord:
 
 @dataclass(frozen=True)
 class AnswerRecord:
-    """An answer and what became of it. corrected_by, withdrawn_by: number of the entry that did so."""
+    """An answer and what became of it. corrected_by, withdrawn_by: number of the entry that did
+    so.
+    """
 
     seq: int
     check: str
@@ -77,10 +81,18 @@ def read_event(row: tuple[Any, ...]) -> EventRecord:
     try:
         return EventRecord.model_validate(
             {
-                "seq": seq, "at": at, "zone": zone, "kind": kind, "door": door, "check": check,
-                "person": person, "body": json.loads(body), "before": before, "hash": hash,
+                "seq": seq,
+                "at": at,
+                "zone": zone,
+                "kind": kind,
+                "door": door,
+                "check": check,
+                "person": person,
+                "body": json.loads(body),
+                "before": before,
+                "hash": hash,
             }
-        )  # fmt: skip
+        )
     except ValidationError as error:
         raise LogbookError(f"Entry {seq} cannot be read: {error.errors()[0]['msg']}.") from error
 
@@ -114,10 +126,14 @@ def read_check(row: tuple[Any, ...]) -> CheckRecord:
 def read_finding(row: tuple[Any, ...]) -> FindingRecord:
     """A finding from a row of the view `findings`."""
     seq, at, check, door, answer, finding = row
-    return FindingRecord(seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding))
+    return FindingRecord(
+        seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding)
+    )
 
 
 def read_answer(row: tuple[Any, ...]) -> AnswerRecord:
     """An answer from a row of the view `answers_given`."""
     seq, check, person, body, corrected_by, withdrawn_by = row
-    return AnswerRecord(seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by)
+    return AnswerRecord(
+        seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by
+    )

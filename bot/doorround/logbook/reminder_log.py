@@ -26,10 +26,15 @@ MAX_SNOOZE = 7
 
 
 def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> Said:
-    """Everything that was ever said in nudges, with the local day. but: keys of messages that never arrived."""
+    """Everything that was ever said in nudges, with the local day. but: keys of messages that never
+    arrived.
+    """
     found: dict[tuple[tuple[str, ...], Step], date] = {}
-    local, lost = PlausibleDays(logbook), {*_taken_back(logbook), *but}
-    for seq, at, text in logbook._rows("SELECT seq, at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"):
+    local = PlausibleDays(logbook)
+    lost = {*_taken_back(logbook), *but}
+    for seq, at, text in logbook._rows(
+        "SELECT seq, at, body FROM entries WHERE kind = 'reminded' ORDER BY seq"
+    ):
         body = json.loads(text)
         for *subject, step in body["said"] if body["key"] not in lost else ():
             found.setdefault((tuple(subject), Step(step)), local.of(seq, at))
@@ -38,13 +43,17 @@ def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> Said:
 
 def _taken_back(logbook: Logbook, prefix: str = "") -> set[str]:
     """Keys of messages that never arrived, and that another one stands for, whose key begins so."""
-    sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e WHERE kind = 'reminded'
-        AND json_extract(body, '$.key') >= ?1 AND json_extract(body, '$.key') < ?1 || char(1114111)"""
+    sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e
+        WHERE kind = 'reminded'
+        AND json_extract(body, '$.key') >= ?1
+        AND json_extract(body, '$.key') < ?1 || char(1114111)"""
     return {str(key) for (key,) in logbook._rows(sql, prefix)}
 
 
 def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundMessage]]:
-    """Reminders of a kind, of days before, that are not known to have arrived, by chat: held, or without a network."""
+    """Reminders of a kind, of days before, that are not known to have arrived, by chat: held, or
+    without a network.
+    """
     found: dict[str, list[OutboundMessage]] = {}
     for letter in Outbox(logbook).deferrable():
         written = letter.written.astimezone(ZoneInfo(logbook.zone)).date()
@@ -55,21 +64,28 @@ def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundM
 
 def was_said(logbook: Logbook, key: str) -> bool:
     """Whether a message of that key went out."""
-    return bool(logbook._rows("SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key))
+    return bool(
+        logbook._rows(
+            "SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key
+        )
+    )
 
 
 @dataclass(frozen=True)
 class LoggedReminder:
-    """Up to where somebody was told. seq: of the last entry that was told of. at: when that was, or the beginning of
-    the day from which on they were not; None for not at all yet."""
+    """Up to where somebody was told. seq: of the last entry that was told of. at: when that was, or
+    the beginning of the day from which on they were not; None for not at all yet.
+    """
 
     seq: int
     at: datetime | None = None
 
 
 def last_said(logbook: Logbook, prefix: str, but: Collection[str] = ()) -> LoggedReminder | None:
-    """Up to where the last message told whose key begins so and which arrived; where none did, from where the first one
-    was to tell. None where there is none. but: keys of more that did not arrive."""
+    """Up to where the last message told whose key begins so and which arrived; where none did, from
+    where the first one was to tell. None where there is none. but: keys of more that did not
+    arrive.
+    """
     sql = """SELECT seq, at, json_extract(body, '$.key'), json_extract(body, '$.since') FROM entries
         WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
             AND json_extract(body, '$.key') < ?1 || char(1114111) ORDER BY seq DESC"""
@@ -80,20 +96,24 @@ def last_said(logbook: Logbook, prefix: str, but: Collection[str] = ()) -> Logge
             return LoggedReminder(_before_reminders(logbook, seq), datetime.fromisoformat(at))
         if since is not None:
             first = LoggedReminder(
-                since, midnight_after(LocalDays(logbook.zone).of(at) - timedelta(days=1), logbook.zone)
+                since,
+                midnight_after(LocalDays(logbook.zone).of(at) - timedelta(days=1), logbook.zone),
             )
     return first
 
 
 def _before_reminders(logbook: Logbook, seq: int) -> int:
-    """The last entry before that one which is no reminder: of those written together each tells of the same."""
+    """The last entry before that one which is no reminder: of those written together each tells of
+    the same.
+    """
     sql = "SELECT seq FROM entries WHERE seq < ? AND kind <> 'reminded' ORDER BY seq DESC LIMIT 1"
     return next((before for (before,) in logbook._rows(sql, seq)), 0)
 
 
 def known_since(logbook: Logbook, name: str, day: date) -> LoggedReminder:
-    """From where somebody is told who never was: since they are what they are now, or the beginning of a local day,
-    whichever is earlier."""
+    """From where somebody is told who never was: since they are what they are now, or the beginning
+    of a local day, whichever is earlier.
+    """
     midnight = stamp(midnight_after(day - timedelta(days=1), logbook.zone))
     [(first,)] = logbook._rows("SELECT min(seq) FROM entries WHERE at >= ?", midnight)
     known = [seq for (seq,) in logbook._rows("SELECT seq FROM people WHERE name = ?", name)]
@@ -108,7 +128,9 @@ def rota_of(logbook: Logbook, reached: frozenset[str] | None = None) -> Rota:
     handed: list[tuple[date, str, str]] = []
     local = LocalDays(logbook.zone)
     kinds = "'days off', 'snoozed', 'handed over'"
-    for at, kind, text in logbook._rows(f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) ORDER BY seq"):
+    for at, kind, text in logbook._rows(
+        f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) ORDER BY seq"
+    ):
         body = json.loads(text)
         if kind == EntryKind.DAYS_OFF:
             span = (date.fromisoformat(body["from"]), date.fromisoformat(body["until"]))
@@ -135,22 +157,36 @@ def say(
     taps: Iterable[str] = (),
     instead: Iterable[OutboundMessage] = (),
 ) -> bool:
-    """Put a nudge into the outbox and enter that it was said, in one transaction. False where it was said before."""
+    """Put a nudge into the outbox and enter that it was said, in one transaction.
+
+    False where it was said before.
+    """
     said = [[*point.subject, point.step.value] for point in nudge.points]
     body = {"text": nudge.text, "taps": list(taps)}
     return say_once(logbook, nudge.key, nudge.to, NUDGE, chat, body, now, said, instead)
 
 
 def say_once(
-    logbook: Logbook, key: str, to: str, what: str, chat: str, body: Mapping[str, Any], now: datetime,
-    said: list[list[str]] | None = None, instead: Iterable[OutboundMessage] = (), since: int | None = None,
-) -> bool:  # fmt: skip
-    """Put a message into the outbox and enter it, once for each key. what: NUDGE or SUMMARY. instead: messages of that
-    kind that did not arrive, and that this one stands for. since: number of the last entry that it does not tell of."""
+    logbook: Logbook,
+    key: str,
+    to: str,
+    what: str,
+    chat: str,
+    body: Mapping[str, Any],
+    now: datetime,
+    said: list[list[str]] | None = None,
+    instead: Iterable[OutboundMessage] = (),
+    since: int | None = None,
+) -> bool:
+    """Put a message into the outbox and enter it, once for each key. what: NUDGE or SUMMARY.
+    instead: messages of that kind that did not arrive, and that this one stands for. since: number
+    of the last entry that it does not tell of.
+    """
     with logbook.writing():
         if was_said(logbook, key):
             return False
-        outbox, before = Outbox(logbook), list(instead)
+        outbox = Outbox(logbook)
+        before = list(instead)
         for letter in before:
             outbox.drop(letter.id, "another one stands for it")
         outbox.put(chat, key, Chats(logbook).turn(chat), {**body, "calm": what}, now)
@@ -164,32 +200,55 @@ def say_once(
 
 
 def take_back(logbook: Logbook, letter: OutboundMessage, now: datetime) -> None:
-    """Drop a reminder that did not arrive and that nothing stands for; what it said counts as unsaid."""
+    """Drop a reminder that did not arrive and that nothing stands for; what it said counts as
+    unsaid.
+    """
     with logbook.writing():
         Outbox(logbook).drop(letter.id, "not so any more")
         name = letter.key.partition("/")[2].rpartition("/")[0]
         what = f"{letter.body['calm']} taken back"
-        body = {"key": f"{letter.key}/back", "name": name, "what": what, "said": [], "instead_of": [letter.key]}
+        body = {
+            "key": f"{letter.key}/back",
+            "name": name,
+            "what": what,
+            "said": [],
+            "instead_of": [letter.key],
+        }
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=body)])
 
 
 def snooze(logbook: Logbook, name: str, days: int, now: datetime) -> date:
     """Leave somebody alone for some days. Returns the day on which nudges begin again."""
     if not 1 <= days <= MAX_SNOOZE:
-        raise LogbookError(f"From 1 to {MAX_SNOOZE} days. For longer: days off, or hand the round over.")
+        raise LogbookError(
+            f"From 1 to {MAX_SNOOZE} days. For longer: days off, or hand the round over."
+        )
     until = now.astimezone(ZoneInfo(logbook.zone)).date() + timedelta(days=days)
     _enter(logbook, EntryKind.SNOOZED, name, name, {"until": until.isoformat()}, now)
     return until
 
 
-def take_days_off(logbook: Logbook, name: str, first: date, last: date, by: str, now: datetime) -> None:
-    """Enter that somebody is away: others of the site, or the supervisor, are written to meanwhile."""
+def take_days_off(
+    logbook: Logbook, name: str, first: date, last: date, by: str, now: datetime
+) -> None:
+    """Enter that somebody is away: others of the site, or the supervisor, are written to
+    meanwhile.
+    """
     if last < first:
         raise LogbookError(f"{last.isoformat()} lies before {first.isoformat()}.")
     People(logbook).person(name)
-    _enter(logbook, EntryKind.DAYS_OFF, name, by, {"from": first.isoformat(), "until": last.isoformat()}, now)
+    _enter(
+        logbook,
+        EntryKind.DAYS_OFF,
+        name,
+        by,
+        {"from": first.isoformat(), "until": last.isoformat()},
+        now,
+    )
 
 
-def _enter(logbook: Logbook, kind: EntryKind, name: str, by: str, body: dict[str, str], now: datetime) -> None:
+def _enter(
+    logbook: Logbook, kind: EntryKind, name: str, by: str, body: dict[str, str], now: datetime
+) -> None:
     with logbook.writing():
         logbook._enter([Entry(kind=kind, at=now, person=by, body={"name": name, **body})])

@@ -1,12 +1,13 @@
 """Tables, triggers and views of the logbook's database, as migrations.
 
-Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that does not take the
-next number and the last hash. What is true now (doors, people, checks, answers, findings) is a view over entries, so
-it cannot drift. `talks` and `seeking` (where each conversation stands, at a door and before one) and `heard` (what was
-already dealt with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
-`outbox`, `chats`, `channels` and `gave` of the messenger. `visited` and `standing` hold what the due list asks, kept
-beside the entries by triggers.
-A later migration adds; it never edits one that stands here, nor rebuilds `entries`.
+Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that
+does not take the next number and the last hash. What is true now (doors, people, checks, answers,
+findings) is a view over entries, so it cannot drift. `talks` and `seeking` (where each conversation
+stands, at a door and before one) and `heard` (what was already dealt with) are plain tables, as are
+`strangers` and `joining` (people before they are known) and `inbox`,
+`outbox`, `chats`, `channels` and `gave` of the messenger. `visited` and `standing` hold what the
+due list asks, kept beside the entries by triggers. A later migration adds; it never edits one that
+stands here, nor rebuilds `entries`.
 """
 
 from __future__ import annotations
@@ -30,7 +31,12 @@ migrations = Migrations("logbook")
 def _run(db: Database, name: str) -> None:
     """Run a file of SQL inside the open transaction; executescript would commit it first."""
     statement = ""
-    for line in resources.files("doorround.logbook").joinpath("sql", name).read_text().splitlines(keepends=True):
+    for line in (
+        resources.files("doorround.logbook")
+        .joinpath("sql", name)
+        .read_text()
+        .splitlines(keepends=True)
+    ):
         statement += line
         if sqlite3.complete_statement(statement):
             db.conn.execute(statement)
@@ -58,7 +64,9 @@ def talks_without_a_door(db: Database) -> None:
 
 @migrations()
 def people_and_groups(db: Database) -> None:
-    """Invites, roles, accounts and groups, all read from entries; strangers and those about to join as plain rows."""
+    """Invites, roles, accounts and groups, all read from entries; strangers and those about to join
+    as plain rows.
+    """
     _run(db, "people.sql")
     _run(db, "people_triggers.sql")
 
@@ -121,7 +129,9 @@ def who_has_questions_read(db: Database) -> None:
 
 @migrations()
 def defects_keep_their_numbers(db: Database) -> None:
-    """What was found and corrected since keeps its number; a repair is looked at, a wrong close taken back."""
+    """What was found and corrected since keeps its number; a repair is looked at, a wrong close
+    taken back.
+    """
     _run(db, "defect_numbers.sql")
 
 
@@ -147,8 +157,9 @@ def what_people_sent(db: Database) -> None:
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
-    The date beside each migration is sqlite-utils' own and says when the file was made, nothing about the checks.
-    Raises LogbookError for a database that is no logbook, NewerLogbookError for one from a later version.
+    The date beside each migration is sqlite-utils' own and says when the file was made, nothing
+    about the checks. Raises LogbookError for a database that is no logbook, NewerLogbookError for
+    one from a later version.
     """
     # one snapshot: between two reads another opener may turn an empty file into a logbook
     with db.atomic():
@@ -168,7 +179,10 @@ def migrate(db: Database, path: Path) -> None:
 
 
 def is_behind(db: Database, path: Path) -> bool:
-    """Whether a logbook is of an earlier version. Raises as migrate() does, and LogbookError for a file without any."""
+    """Whether a logbook is of an earlier version.
+
+    Raises as migrate() does, and LogbookError for a file without any.
+    """
     _refuse_foreign(db, path)
     if db.conn.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
         raise LogbookError(f"{path} holds no logbook. It was left as it is; give another path.")
@@ -178,7 +192,9 @@ def is_behind(db: Database, path: Path) -> bool:
 def _refuse_foreign(db: Database, path: Path) -> None:
     ours = db.conn.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
     if not ours and db.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
-        raise LogbookError(f"{path} is an SQLite database but no logbook. It was left as it is; give another path.")
+        raise LogbookError(
+            f"{path} is an SQLite database but no logbook. It was left as it is; give another path."
+        )
     known = {migration.name for migration in migrations._migrations}
     unknown = [done.name for done in migrations.applied(db) if done.name not in known]
     if unknown:

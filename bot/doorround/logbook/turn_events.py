@@ -12,18 +12,24 @@ from doorround.domain.entries import Entry, EntryKind
 
 
 def stamp(at: datetime) -> str:
-    """A time as it is stored: RFC 3339 in UTC with microseconds. Raises ValueError for a time without a zone."""
+    """A time as it is stored: RFC 3339 in UTC with microseconds.
+
+    Raises ValueError for a time without a zone.
+    """
     if at.tzinfo is None or at.utcoffset() is None:
         raise ValueError(f"{at.isoformat()} has no time zone. Give times in UTC.")
     return at.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
 
 
-def entries_of(turn: Turn, register: Door, asked_of: Door, checklist_hash: str, at: datetime) -> tuple[Entry, ...]:
+def entries_of(
+    turn: Turn, register: Door, asked_of: Door, checklist_hash: str, at: datetime
+) -> tuple[Entry, ...]:
     """Entries to keep for a turn, in order.
 
-    A check's start gets the hash of its checklist and the place of its door. What the turn learnt about the door is
-    laid over the register as it stands now, not over the door as it was when the check began, so that a change made
-    by somebody else meanwhile is kept. register: the door now. asked_of: the door before this turn.
+    A check's start gets the hash of its checklist and the place of its door. What the turn learnt
+    about the door is laid over the register as it stands now, not over the door as it was when the
+    check began, so that a change made by somebody else meanwhile is kept. register: the door now.
+    asked_of: the door before this turn.
     at: UTC, for what carries no time of its own.
     """
     kept: list[Entry] = []
@@ -35,7 +41,9 @@ def entries_of(turn: Turn, register: Door, asked_of: Door, checklist_hash: str, 
             register = Door.model_validate(kept[-1].body["door"])
         else:
             kept.append(entry)
-    if turn.door is not None and not any(entry.kind is EntryKind.DOOR_CHANGED for entry in turn.enter):
+    if turn.door is not None and not any(
+        entry.kind is EntryKind.DOOR_CHANGED for entry in turn.enter
+    ):
         kept.extend(_learnt(turn, turn.door, register, asked_of, at))
     return tuple(kept)
 
@@ -55,7 +63,9 @@ def _laid_over(entry: Entry, register: Door, turn: Turn) -> Entry:
     return entry.model_copy(update={"body": {**entry.body, "door": door, "learnt": learnt}})
 
 
-def _learnt(turn: Turn, door: Door, register: Door, asked_of: Door, at: datetime) -> Iterable[Entry]:
+def _learnt(
+    turn: Turn, door: Door, register: Door, asked_of: Door, at: datetime
+) -> Iterable[Entry]:
     now = register.model_dump(mode="json")
     for field in changed_fields(asked_of, door):
         now = {**now, field: door.model_dump(mode="json")[field]}
@@ -72,12 +82,19 @@ def _learnt(turn: Turn, door: Door, register: Door, asked_of: Door, at: datetime
 
 def changed_fields(before: Door, after: Door) -> tuple[str, ...]:
     """Names of the fields in which two descriptions of a door differ."""
-    return tuple(name for name in Door.model_fields if getattr(before, name) != getattr(after, name))
+    return tuple(
+        name for name in Door.model_fields if getattr(before, name) != getattr(after, name)
+    )
 
 
 def _answer_that_fills(turn: Turn, field: str) -> str | None:
-    filling = {question.key for question in turn.check.checklist.question if question.fills == field}
+    filling = {
+        question.key for question in turn.check.checklist.question if question.fills == field
+    }
     for entry in turn.enter:
-        if entry.kind is EntryKind.ANSWERED and Answer.model_validate(entry.body).question in filling:
+        if (
+            entry.kind is EntryKind.ANSWERED
+            and Answer.model_validate(entry.body).question in filling
+        ):
             return str(entry.body["id"])
     return None

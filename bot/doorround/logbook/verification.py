@@ -13,7 +13,8 @@ from doorround.logbook.schema import missing_guards
 
 # as blobs, so that bytes that are no longer UTF-8 are still read
 _RAW = ", ".join(
-    f"CAST({name} AS BLOB)" for name in ("at", "zone", "kind", "door", "check_id", "person", "body", "before", "hash")
+    f"CAST({name} AS BLOB)"
+    for name in ("at", "zone", "kind", "door", "check_id", "person", "body", "before", "hash")
 )
 
 
@@ -22,7 +23,9 @@ MAX_DAMAGE = 10
 
 
 def faults(db: Database) -> Iterator[Fault]:
-    """Everything in the file that is not as it was kept: entries in order of number, then the rest."""
+    """Everything in the file that is not as it was kept: entries in order of number, then the
+    rest.
+    """
     try:
         yield from _faults(db)
     except sqlite3.DatabaseError as error:
@@ -62,11 +65,14 @@ def _cut_off(db: Database) -> Iterator[Fault]:
 
 
 def _wording(db: Database) -> Iterator[Fault]:
-    for hash, text in db.conn.execute("SELECT hash, CAST(checklist AS BLOB) FROM checklists ORDER BY hash"):
+    for hash, text in db.conn.execute(
+        "SELECT hash, CAST(checklist AS BLOB) FROM checklists ORDER BY hash"
+    ):
         if text_digest(text) != hash:
             yield Fault(None, f"the checklist {hash[:12]}… is not as it was kept")
     starts = """SELECT seq, check_id FROM entries WHERE kind = 'check started' AND json_valid(body)
-        AND json_extract(body, '$.checklist_hash') NOT IN (SELECT hash FROM checklists) ORDER BY seq"""
+        AND json_extract(body, '$.checklist_hash') NOT IN (SELECT hash FROM checklists)
+        ORDER BY seq"""
     for seq, check in db.conn.execute(starts):
         yield Fault(seq, f"the checklist of check {check} is missing")
 
@@ -74,10 +80,15 @@ def _wording(db: Database) -> Iterator[Fault]:
 def _due(db: Database) -> Iterator[Fault]:
     """Where what the due list reads is not what the entries say."""
     tables = {"visited": "visits_entered WHERE number IS NOT NULL", "standing": "standing_entered"}
-    columns = {"visited": "seq, number, site, building, check_id, person, at, seen, doubted", "standing": "*"}
+    columns = {
+        "visited": "seq, number, site, building, check_id, person, at, seen, doubted",
+        "standing": "*",
+    }
     for name, entered in tables.items():
         kept, said = (f"SELECT {columns[name]} FROM {each}" for each in (name, entered))
-        either = f"SELECT * FROM ({kept} EXCEPT {said}) UNION ALL SELECT * FROM ({said} EXCEPT {kept})"
+        either = (
+            f"SELECT * FROM ({kept} EXCEPT {said}) UNION ALL SELECT * FROM ({said} EXCEPT {kept})"
+        )
         wrong = f"SELECT count(*) FROM ({either})"
         try:
             differs = bool(_one(db, wrong))
@@ -85,7 +96,9 @@ def _due(db: Database) -> Iterator[Fault]:
             # an entry that cannot be read any more, which the chain tells of
             differs = True
         if differs:
-            yield Fault(None, f'the table "{name}" of the due list does not say what the entries say')
+            yield Fault(
+                None, f'the table "{name}" of the due list does not say what the entries say'
+            )
 
 
 def _one(db: Database, sql: str, *given: Any) -> Any:

@@ -43,16 +43,21 @@ from doorround.logbook.store import Logbook
 
 @dataclass
 class Alarms:
-    """Looks after each turn of a talk and each minute. What it remembers only saves work: keys in the logbook keep an
-    alarm from going out twice."""
+    """Looks after each turn of a talk and each minute. What it remembers only saves work: keys in
+    the logbook keep an alarm from going out twice.
+    """
 
     logbook: Logbook
     plan: Plan
     _looked_until: int = field(default=0, init=False)
 
     def after_turn(self, check: Check, now: datetime) -> int:
-        """Tell what is sure by now, and what was taken back since it was told. Returns how many messages."""
-        sure, id = sure_dangers(check), _id(check.door)
+        """Tell what is sure by now, and what was taken back since it was told.
+
+        Returns how many messages.
+        """
+        sure = sure_dangers(check)
+        id = _id(check.door)
         before = [each for each in alarms_at(self.logbook, id) if each.check == check.id]
         told = self._take_back(check, before, now) if before else 0
         told += self._tell_reported(check, now)
@@ -62,7 +67,8 @@ class Alarms:
         """Who is told of a danger at that check's door."""
         local = now.astimezone(ZoneInfo(self.logbook.zone)).time()
         at_once = self.plan.danger_breaks_quiet or not self.plan.quiet(local)
-        id, earlier = _id(check.door), set[str]()
+        id = _id(check.door)
+        earlier = set[str]()
         before = [each for each in alarms_at(self.logbook, id) if each.check != check.id]
         if before:
             for defect in read_defects(self.logbook, self.plan.defects, door=check.door).at(id):
@@ -71,14 +77,19 @@ class Alarms:
         return reach_of(self.logbook, check.door.site, check.person, at_once, frozenset(earlier))
 
     def tick(self, now: datetime) -> int:
-        """Tell what stood long enough without being told: nobody went on, or no messenger was there."""
-        told, waiting = 0, list[int]()
+        """Tell what stood long enough without being told: nobody went on, or no messenger was
+        there.
+        """
+        told = 0
+        waiting = list[int]()
         for found in found_since(self.logbook, self._looked_until):
             if now - found.at < SILENCE:
                 waiting.append(found.seq)
             elif now - found.at < TOO_OLD:
                 site, building, number = found.door
-                told += self._tell(self.logbook.door(number, site, building), (found.rule,), found.check, now)
+                told += self._tell(
+                    self.logbook.door(number, site, building), (found.rule,), found.check, now
+                )
             self._looked_until = max(self._looked_until, found.seq)
         if waiting:
             self._looked_until = min(waiting) - 1
@@ -88,43 +99,65 @@ class Alarms:
         return told
 
     def _tell(self, door: Door, rules: Iterable[str], check: str, now: datetime) -> int:
-        id, wanted = _id(door), set(rules)
+        id = _id(door)
+        wanted = set(rules)
         open_now = read_defects(self.logbook, self.plan.defects, door=door).at(id)
         defects = [each for each in open_now if each.danger and each.finding.rule in wanted]
         before = alarms_at(self.logbook, id) if defects else []
         return sum(self._tell_all(each, door, before, check, now) for each in defects)
 
-    def _tell_all(self, defect: Defect, door: Door, before: list[Alarm], check: str, now: datetime) -> int:
-        rule, id, turn = defect.finding.rule, defect.door, _round(defect, before)
+    def _tell_all(
+        self, defect: Defect, door: Door, before: list[Alarm], check: str, now: datetime
+    ) -> int:
+        rule = defect.finding.rule
+        id = defect.door
+        turn = _round(defect, before)
         if _was_told(defect, before):
             return 0
-        body = {"text": alarm_text(defect, door, self._found_at(defect, now)),
-                "taps": [f"defect {defect.id}", f"show door {door.number}"], **self._deferrable()}  # fmt: skip
+        body = {
+            "text": alarm_text(defect, door, self._found_at(defect, now)),
+            "taps": [f"defect {defect.id}", f"show door {door.number}"],
+            **self._deferrable(),
+        }
         told = 0
         for name, chat in supervisors_of(self.logbook, id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
-            told += put_alarm(self.logbook, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now)
+            told += put_alarm(
+                self.logbook, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now
+            )
         return told
 
     def _tell_reported(self, check: Check, now: datetime) -> int:
-        """A danger that was read back and left without a yes or a no is told as that, once in a check."""
-        id, told = _id(check.door), 0
+        """A danger that was read back and left without a yes or a no is told as that, once in a
+        check.
+        """
+        id = _id(check.door)
+        told = 0
         for rule, finding in reported_dangers(check).items():
-            backs = sum(each.check == check.id and each.rule == rule and each.what == TAKEN_BACK
-                        for each in alarms_at(self.logbook, id))  # fmt: skip
-            turn, what = f"{check.id}.{backs}", fault_with_part(finding.component, finding.what)
+            backs = sum(
+                each.check == check.id and each.rule == rule and each.what == TAKEN_BACK
+                for each in alarms_at(self.logbook, id)
+            )
+            turn = f"{check.id}.{backs}"
+            what = fault_with_part(finding.component, finding.what)
             at = reported_at(self.logbook, check.id, finding.question) or now
             text = reported_text(finding, check.door, check.person, self._local(at, now))
             body = {"text": text, "taps": [f"show door {check.door.number}"], **self._deferrable()}
             for name, chat in supervisors_of(self.logbook, id[0], check.person).items():
                 key = "/".join(("alarm", *id, rule, turn, name))
                 told += put_alarm(
-                    self.logbook, Alarm(key, name, id, rule, turn, check.id, what, REPORTED), chat, body, now
+                    self.logbook,
+                    Alarm(key, name, id, rule, turn, check.id, what, REPORTED),
+                    chat,
+                    body,
+                    now,
                 )
         return told
 
     def _found_at(self, defect: Defect, now: datetime) -> str:
-        """When the answer was sent, by the site's clock: a phone or the bot may have been without a network since."""
+        """When the answer was sent, by the site's clock: a phone or the bot may have been without a
+        network since.
+        """
         return self._local(defect.seen_at or now, now)
 
     def _local(self, at: datetime, now: datetime) -> str:
@@ -135,20 +168,31 @@ class Alarms:
 
     def _take_back(self, check: Check, before: list[Alarm], now: datetime) -> int:
         """One line to whoever was told of what does not stand any more."""
-        standing, mended, told = {**dangers(check), **reported_dangers(check)}, put_right(check), 0
+        standing = {**dangers(check), **reported_dangers(check)}
+        mended = put_right(check)
+        told = 0
         sure = {(each.rule, each.name) for each in before if each.what == ALARM}
         chats = supervisors_of(self.logbook, check.door.site, "")
         gone = {each.key for each in before if each.what == TAKEN_BACK}
         for each in before:
             key = f"{each.key}/back"
-            if each.what == TAKEN_BACK or each.rule in standing or key in gone or each.name not in chats:
+            if (
+                each.what == TAKEN_BACK
+                or each.rule in standing
+                or key in gone
+                or each.name not in chats
+            ):
                 continue
             if each.what == REPORTED and (each.rule, each.name) in sure:
                 continue
             how = "put right on the spot" if each.rule in mended else "taken back"
             words = f"Door {check.door.number}: {how} by {check.person}: {each.words}."
-            back = Alarm(key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK)
-            told += put_alarm(self.logbook, back, chats[each.name], {"text": words, **self._deferrable()}, now)
+            back = Alarm(
+                key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK
+            )
+            told += put_alarm(
+                self.logbook, back, chats[each.name], {"text": words, **self._deferrable()}, now
+            )
         return told
 
     def _deferrable(self) -> dict[str, str]:
@@ -156,13 +200,20 @@ class Alarms:
 
 
 def _round(defect: Defect, before: list[Alarm]) -> str:
-    """Which time this danger stands: by how often the defect opened again, and how often it was taken back."""
-    backs = {each.round for each in before if each.rule == defect.finding.rule and each.what == TAKEN_BACK}
+    """Which time this danger stands: by how often the defect opened again, and how often it was
+    taken back.
+    """
+    backs = {
+        each.round
+        for each in before
+        if each.rule == defect.finding.rule and each.what == TAKEN_BACK
+    }
     return f"{defect.reopened}.{len(backs)}"
 
 
 def _was_told(defect: Defect, before: list[Alarm]) -> bool:
-    rule, turn = defect.finding.rule, _round(defect, before)
+    rule = defect.finding.rule
+    turn = _round(defect, before)
     return any(each.rule == rule and each.round == turn and each.what == ALARM for each in before)
 
 

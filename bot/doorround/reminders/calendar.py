@@ -18,9 +18,13 @@ def public_holidays(country: str, region: str, year: int) -> frozenset[date]:
     try:
         return frozenset(country_holidays(country, subdiv=region or None, years=year))
     except NotImplementedError as error:
-        raise ValueError(f'no public holidays are known for "{country}" "{region}": {error}') from None
+        raise ValueError(
+            f'no public holidays are known for "{country}" "{region}": {error}'
+        ) from None
 
 
 def is_free(plan: Plan, day: date) -> bool:
     """Whether a day is one on which nobody is written to."""
-    return day.weekday() in plan.days_off or day in public_holidays(plan.country, plan.region, day.year)
+    return day.weekday() in plan.days_off or day in public_holidays(
+        plan.country, plan.region, day.year
+    )

@@ -30,10 +30,15 @@ MAX_TAPS = 3
 
 
 def nudges_of(
-    logbook: Logbook, plan: Plan, day: date, now: datetime, reached: frozenset[str] | None = None,
+    logbook: Logbook,
+    plan: Plan,
+    day: date,
+    now: datetime,
+    reached: frozenset[str] | None = None,
     lost: Collection[str] = (),
-) -> list[Nudge]:  # fmt: skip
-    """What is to be said on a local day, given what was said so far; empty on a day off. Writes nothing.
+) -> list[Nudge]:
+    """What is to be said on a local day, given what was said so far; empty on a day off. Writes
+    nothing.
 
     lost: keys of messages that did not arrive.
     """
@@ -43,7 +48,9 @@ def nudges_of(
     told = alarmed_on(logbook, day)
     found = read_defects(logbook, plan.defects)
     defects = [each for each in found.open if (each.door, each.finding.rule) not in told]
-    planned = plan_nudges(due, defects, said_so_far(logbook, lost), rota_of(logbook, reached), plan, day, found.out)
+    planned = plan_nudges(
+        due, defects, said_so_far(logbook, lost), rota_of(logbook, reached), plan, day, found.out
+    )
     return [nudge for nudge in planned if not was_said(logbook, nudge.key)]
 
 
@@ -56,7 +63,10 @@ def taps_of(nudge: Nudge, bosses: frozenset[str]) -> tuple[str, ...]:
 
 
 def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
-    """Write the nudges that may go out now into the outbox; each is entered. Returns those written."""
+    """Write the nudges that may go out now into the outbox; each is entered.
+
+    Returns those written.
+    """
     local = now.astimezone(ZoneInfo(logbook.zone))
     if local.time() < plan.nudge_at or plan.quiet(local.time()):
         return []

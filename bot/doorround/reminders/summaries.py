@@ -1,4 +1,6 @@
-"""The summaries that may go out at a moment: daily, and on the last working day of a week or a month that one's."""
+"""The summaries that may go out at a moment: daily, and on the last working day of a week or a
+month that one's.
+"""
 
 from __future__ import annotations
 
@@ -26,9 +28,11 @@ from doorround.reports.summary import Every, Report, first_day, report
 
 
 def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[Report]:
-    """Write the summaries that may go out now into the outbox; each is entered. Returns those written.
+    """Write the summaries that may go out now into the outbox; each is entered. Returns those
+    written.
 
-    Each tells of what was entered since the one before, at whatever hour and on whatever day: of everything once.
+    Each tells of what was entered since the one before, at whatever hour and on whatever day: of
+    everything once.
     """
     local = now.astimezone(ZoneInfo(logbook.zone))
     if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
@@ -38,7 +42,8 @@ def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[Report]:
 
 
 def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
-    chats, written = chats_by_person(logbook), list[Report]()
+    chats = chats_by_person(logbook)
+    written = list[Report]()
     known: dict[tuple[Every, tuple[str, ...], LoggedReminder], Report] = {}
     for person in logbook.people():
         if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
@@ -52,10 +57,20 @@ def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report
             # the same for everybody of the same sites
             made = known.get((every, person.sites, since))
             if made is None:
-                made = known[every, person.sites, since] = report(logbook, plan, every, day, person, since)
+                made = known[every, person.sites, since] = report(
+                    logbook, plan, every, day, person, since
+                )
             body = body_of(made, plan)
             if say_once(
-                logbook, key, person.name, SUMMARY, chats[person.name], body, now, instead=held, since=since.seq
+                logbook,
+                key,
+                person.name,
+                SUMMARY,
+                chats[person.name],
+                body,
+                now,
+                instead=held,
+                since=since.seq,
             ):
                 written.append(made)
     return written
@@ -67,7 +82,9 @@ def key_of(every: Every, name: str, day: date) -> str:
 
 
 def body_of(made: Report, plan: Plan) -> dict[str, Any]:
-    """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing happened."""
+    """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing
+    happened.
+    """
     body: dict[str, Any] = {"text": made.summary.text, "taps": list(made.summary.taps)}
     if plan.picture != "none" and not made.summary.silent:
         body["picture"] = {**made.figures, "dark": plan.picture == "dark"}
@@ -92,7 +109,9 @@ def _is_last(plan: Plan, day: date, end: date) -> bool:
 
 
 def _held(logbook: Logbook, every: Every, chat: str, day: date) -> list[OutboundMessage]:
-    """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is sent late."""
+    """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is
+    sent late.
+    """
     if every is not Every.DAY:
         return []
     letters = unsent(logbook, SUMMARY, day).get(chat, [])

@@ -1,4 +1,6 @@
-"""One tick a minute: what is due is a query, and what was said is in the logbook, so a missed tick is made good."""
+"""One tick a minute: what is due is a query, and what was said is in the logbook, so a missed tick
+is made good.
+"""
 
 from __future__ import annotations
 
@@ -23,11 +25,13 @@ log = logging.getLogger("doorround.reminders")
 
 
 class Ticker:
-    """Writes what is to be written at a moment. What it remembers only saves work: nothing is written twice because of
-    its key in the logbook."""
+    """Writes what is to be written at a moment. What it remembers only saves work: nothing is
+    written twice because of its key in the logbook.
+    """
 
     def __init__(self, logbook: Logbook, plan: Plan) -> None:
-        self._logbook, self._plan = logbook, plan
+        self._logbook = logbook
+        self._plan = plan
         self.alarms = Alarms(logbook, plan)
         self._done: set[tuple[str, date]] = set()
 
@@ -46,9 +50,11 @@ class Ticker:
         return written
 
     def may_come(self, letter: OutboundMessage, now: datetime) -> bool:
-        """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a nudge on its own
-        day only, for the next one says it anew."""
-        zone, kind = ZoneInfo(self._logbook.zone), letter.body.get("calm")
+        """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a
+        nudge on its own day only, for the next one says it anew.
+        """
+        zone = ZoneInfo(self._logbook.zone)
+        kind = letter.body.get("calm")
         local = now.astimezone(zone)
         if self._plan.quiet(local.time()):
             return False
@@ -64,9 +70,11 @@ class Ticker:
 def ticking(
     tick: Callable[[datetime], int], clock: Callable[[], datetime], written: Callable[[], None]
 ) -> AsyncIOScheduler:
-    """A scheduler with that one job, at once and then every minute. A failed tick is logged and tried a minute later.
+    """A scheduler with that one job, at once and then every minute. A failed tick is logged and
+    tried a minute later.
 
-    The job lives in memory and is never given up for being late: however long the machine slept, it runs once.
+    The job lives in memory and is never given up for being late: however long the machine slept, it
+    runs once.
     """
 
     async def once() -> None:

@@ -1,4 +1,5 @@
-"""The picture of a summary: doors, defects and how things went, to be read on a telephone, light or dark.
+"""The picture of a summary: doors, defects and how things went, to be read on a telephone, light or
+dark.
 
 Nothing is told by colour alone: every bar has its number and its name, and what is late is hatched.
 """
@@ -18,8 +19,12 @@ from doorround.domain.schedule.nudges import count
 
 WIDTH_PX, HEIGHT_PX = 1080, 1350
 _DPI = 120
-TITLE, BIG, SMALL = 30, 25, 22
-"""Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65 mm wide."""
+TITLE = 30
+BIG = 25
+SMALL = 22
+"""Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65
+mm wide.
+"""
 MAX_BIG = 42
 """Letters of a line that fit in the larger type."""
 MIN_STEPS = 8
@@ -28,7 +33,9 @@ MIN_STEPS = 8
 
 @dataclass(frozen=True)
 class Look:
-    """Colours. bad, soon, good: told apart by people who see no red and green, and by lightness alone."""
+    """Colours. bad, soon, good: told apart by people who see no red and green, and by lightness
+    alone.
+    """
 
     back: str
     ink: str
@@ -43,18 +50,35 @@ DARK = Look("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
 
 
 def draw(figures: Mapping[str, Any], dark: bool = False) -> bytes:
-    """The figures of a summary as PNG, 1080 by 1350 pixels. figures: see doorround.domain.summary.figures_of."""
+    """The figures of a summary as PNG, 1080 by 1350 pixels. figures: see
+    doorround.domain.summary.figures_of.
+    """
     look = DARK if dark else LIGHT
     figure = Figure(figsize=(WIDTH_PX / _DPI, HEIGHT_PX / _DPI), dpi=_DPI, facecolor=look.back)
     FigureCanvasAgg(figure)
-    figure.suptitle(str(figures["name"]), x=0.05, y=0.97, ha="left", fontsize=TITLE, color=look.ink, weight="bold")
+    figure.suptitle(
+        str(figures["name"]),
+        x=0.05,
+        y=0.97,
+        ha="left",
+        fontsize=TITLE,
+        color=look.ink,
+        weight="bold",
+    )
     _doors(_axes(figure, (0.05, 0.83, 0.90, 0.045), look), figures["doors"], look)
     _defects(_axes(figure, (0.27, 0.545, 0.68, 0.17), look), figures["defects"], look)
     trend = figures["trend"]
     if trend:
         names, checks, overdue, _ = (list(each) for each in zip(*trend, strict=True))
         _trend(_axes(figure, (0.05, 0.33, 0.90, 0.115), look), "Checks", names, checks, look)
-        _trend(_axes(figure, (0.05, 0.085, 0.90, 0.115), look), "Doors overdue", names, overdue, look, bad=True)
+        _trend(
+            _axes(figure, (0.05, 0.085, 0.90, 0.115), look),
+            "Doors overdue",
+            names,
+            overdue,
+            look,
+            bad=True,
+        )
     page = io.BytesIO()
     figure.savefig(page, format="png", facecolor=look.back)
     return page.getvalue()
@@ -71,17 +95,29 @@ def _axes(figure: Figure, place: tuple[float, float, float, float], look: Look) 
 
 
 def _head(axes: Axes, text: str, look: Look, left: float = 0.0) -> None:
-    axes.text(left, 1.12, text, transform=axes.transAxes, fontsize=BIG, color=look.ink, weight="bold", va="bottom")
+    axes.text(
+        left,
+        1.12,
+        text,
+        transform=axes.transAxes,
+        fontsize=BIG,
+        color=look.ink,
+        weight="bold",
+        va="bottom",
+    )
 
 
 def _doors(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
     """One bar of all doors: overdue hatched, due today, in time; the numbers stand below."""
     total = sum(doors.values())
-    colours, hatches = {"overdue": look.bad, "due today": look.soon, "in time": look.good}, {"overdue": "//"}
+    colours = {"overdue": look.bad, "due today": look.soon, "in time": look.good}
+    hatches = {"overdue": "//"}
     begin = 0.0
     for name, number in doors.items():
         share = number / max(1, total)
-        axes.barh(0, share, left=begin, color=colours[name], hatch=hatches.get(name), edgecolor=look.back)
+        axes.barh(
+            0, share, left=begin, color=colours[name], hatch=hatches.get(name), edgecolor=look.back
+        )
         begin += share
     told = "    ".join(f"{number} {name}" for name, number in doors.items())
     axes.set_xlim(0, 1)
@@ -108,19 +144,38 @@ def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> No
     _head(axes, count(sum(number for number, _ in defects.values()), "open defect"), look, -0.324)
 
 
-def _label(axes: Axes, x: float, y: float, text: str, look: Look, side: Literal["left", "right"]) -> None:
+def _label(
+    axes: Axes, x: float, y: float, text: str, look: Look, side: Literal["left", "right"]
+) -> None:
     axes.text(x, y, text, fontsize=BIG, color=look.ink, va="center_baseline", ha=side)
 
 
-def _trend(axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], look: Look, bad: bool = False) -> None:
-    """A bar for each step, its number above it; below, its day, and its month where that changes."""
+def _trend(
+    axes: Axes,
+    head: str,
+    names: Sequence[str],
+    numbers: Sequence[int],
+    look: Look,
+    bad: bool = False,
+) -> None:
+    """A bar for each step, its number above it; below, its day, and its month where that
+    changes.
+    """
     most = max(1, *numbers)
     colour, hatch = (look.bad, "//") if bad else (look.good, None)
     axes.bar(range(len(names)), numbers, color=colour, width=0.62, hatch=hatch, edgecolor=look.back)
     axes.axhline(0, color=look.faint, linewidth=1.5)
     for place, number in enumerate(numbers):
         size = SMALL if number > 999 else BIG
-        axes.text(place, number + most * 0.06, str(number), ha="center", va="bottom", fontsize=size, color=look.ink)
+        axes.text(
+            place,
+            number + most * 0.06,
+            str(number),
+            ha="center",
+            va="bottom",
+            fontsize=size,
+            color=look.ink,
+        )
     axes.tick_params(labelsize=SMALL)
     axes.set_xticks(range(len(names)), days_and_months(names))
     axes.set_xlim(-0.6, max(len(names), MIN_STEPS) - 0.4)
@@ -129,8 +184,11 @@ def _trend(axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], 
 
 
 def days_and_months(names: Sequence[str]) -> list[str]:
-    """ "28 Feb", "1 Mar", "2 Mar" → "28", "1", "2", the month below the first day of each; "Feb" as it is."""
-    found, before = [], ""
+    """ "28 Feb", "1 Mar", "2 Mar" → "28", "1", "2", the month below the first day of each; "Feb" as
+    it is.
+    """
+    found = []
+    before = ""
     for name in names:
         day, _, month = name.partition(" ")
         found.append(f"{day}\n{month if month != before else ' '}" if month else day)

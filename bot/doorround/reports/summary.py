@@ -34,15 +34,24 @@ class Report:
 
 
 def report(
-    logbook: Logbook, plan: Plan, every: Every, day: date, person: Person | None, since: LoggedReminder | None = None
+    logbook: Logbook,
+    plan: Plan,
+    every: Every,
+    day: date,
+    person: Person | None,
+    since: LoggedReminder | None = None,
 ) -> Report:
-    """The summary that ends with a day. person: whose sites it is of; None for all. since: of what was entered after
-    that, at whatever hour; None: of the days that it is named after, as they stood at the end of the last."""
+    """The summary that ends with a day. person: whose sites it is of; None for all. since: of what
+    was entered after that, at whatever hour; None: of the days that it is named after, as they
+    stood at the end of the last.
+    """
     first, last, name = _days(every, day)
     if since is not None and since.at is not None:
         name = f"{name}, since {_moment(since.at.astimezone(ZoneInfo(logbook.zone)), day)}"
     knows = person.knows if person else lambda site: True
-    span = read_period(logbook, plan, name, first, last, knows, _steps(every, last), since.seq if since else None)
+    span = read_period(
+        logbook, plan, name, first, last, knows, _steps(every, last), since.seq if since else None
+    )
     return Report(summary_of(span), figures_of(span))
 
 
@@ -57,13 +66,19 @@ def _days(every: Every, day: date) -> tuple[date, date, str]:
         case Every.DAY:
             return day, day, f"{day:%A} {_spoken(day)}"
         case Every.WEEK:
-            return day - timedelta(days=day.weekday()), day, f"The week up to {day:%A} {_spoken(day)}"
+            return (
+                day - timedelta(days=day.weekday()),
+                day,
+                f"The week up to {day:%A} {_spoken(day)}",
+            )
         case Every.MONTH:
             return day.replace(day=1), day, f"{day:%B} {day.year}, up to {_spoken(day)}"
 
 
 def _moment(local: datetime, day: date) -> str:
-    """ "Friday 16:30", or with its date where that is a week ago or more; of a day's beginning the day alone."""
+    """ "Friday 16:30", or with its date where that is a week ago or more; of a day's beginning the
+    day alone.
+    """
     named = f"{local:%A}" if (day - local.date()).days < 7 else _spoken(local.date())
     return f"{named} {local:%H:%M}" if local.time() != time() else named
 

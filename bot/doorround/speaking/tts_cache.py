@@ -13,14 +13,18 @@ MAX_KEPT = 2000
 
 
 class TtsCache:
-    """voice: what speaks. folder: of the voice notes; made where it is missing, and may be deleted at any time."""
+    """voice: what speaks. folder: of the voice notes; made where it is missing, and may be deleted
+    at any time.
+    """
 
     def __init__(self, voice: Voice, folder: Path) -> None:
-        self._voice, self._folder = voice, folder
+        self._voice = voice
+        self._folder = folder
 
     def note(self, text: str) -> str:
-        """Have a text read aloud, unless that was done before; may take seconds. Returns the name of its voice note, ""
-        for a text without a word. Raises CannotSpeak."""
+        """Have a text read aloud, unless that was done before; may take seconds. Returns the name
+        of its voice note, "" for a text without a word. Raises CannotSpeak.
+        """
         words = tts_text(text)
         if not any(letter.isalnum() for letter in words):
             return ""

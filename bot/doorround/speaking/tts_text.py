@@ -15,7 +15,9 @@ _SILENT = re.compile('[“”"*_⚠️•()\\[\\]]')
 
 
 def tts_text(text: str) -> str:
-    """Words to be read aloud: '⚠️ Gap: 3 mm.' → 'Gap: 3 millimetres.'; "" where there is nothing to say."""
+    """Words to be read aloud: '⚠️ Gap: 3 mm.' → 'Gap: 3 millimetres.'; "" where there is nothing to
+    say.
+    """
     text = _RATING.sub(lambda found: f"F D {found[1]}{' S' if found[2] else ''}", text)
     text = _FRACTION.sub(r"\1 over \2", text)
     text = _MEASURE.sub(lambda found: f"{found[1]} {_UNITS[found[2]]}", text)

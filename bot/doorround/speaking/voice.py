@@ -33,7 +33,9 @@ class Voice(Protocol):
 
 
 class PackageVoice:
-    """The voice of the package hibari-tts (extra `aloud`): English, on this machine, loaded at the first words."""
+    """The voice of the package hibari-tts (extra `aloud`): English, on this machine, loaded at the
+    first words.
+    """
 
     key = "hibari 0.2 heart"
     _RATE = 24_000
@@ -56,12 +58,16 @@ class PackageVoice:
                 raise CannotSpeak(
                     'no voice is installed: in doorround\'s checkout run pip install ".[aloud]"'
                 ) from missing
-            except Exception as error:  # whatever a synthesiser does, the question was asked in writing
+            except (
+                Exception
+            ) as error:  # whatever a synthesiser does, the question was asked in writing
                 raise CannotSpeak(f"the voice of the package failed: {error!r}"[:300]) from error
 
 
 class CommandVoice:
-    """A command that reads words from its input and writes a sound file to its output, such as espeak-ng --stdout."""
+    """A command that reads words from its input and writes a sound file to its output, such as
+    espeak-ng --stdout.
+    """
 
     def __init__(self, command: Sequence[str]) -> None:
         self.key = f"command {shlex.join(command)}"
@@ -71,7 +77,11 @@ class CommandVoice:
         """The words as a voice note. Raises CannotSpeak."""
         try:
             done = subprocess.run(
-                self._command, input=words.encode(), capture_output=True, timeout=MAX_SECONDS, check=True
+                self._command,
+                input=words.encode(),
+                capture_output=True,
+                timeout=MAX_SECONDS,
+                check=True,
             )
             return opus(load_sound(done.stdout).samples, RATE)
         except (OSError, subprocess.SubprocessError, BadAudio) as error:
@@ -79,7 +89,10 @@ class CommandVoice:
 
 
 def voice_named(name: str) -> Voice | None:
-    """The voice that a setting names: "package", a command; None for "off". Raises ValueError for what is neither."""
+    """The voice that a setting names: "package", a command; None for "off".
+
+    Raises ValueError for what is neither.
+    """
     if name == OFF:
         return None
     if name == PACKAGE:

@@ -12,8 +12,9 @@ from doorround.domain.input_result import Said
 class Offer:
     """One meaning that words may have, to be offered.
 
-    meaning: as an interpretation has it, one answer or more. words: how to name it to the caretaker: part, face and
-    meaning, "leaf, this side: a hole". score: how near it is, 0 to 1; only its order counts.
+    meaning: as an interpretation has it, one answer or more. words: how to name it to the
+    caretaker: part, face and meaning, "leaf, this side: a hole". score: how near it is, 0 to 1;
+    only its order counts.
     """
 
     meaning: tuple[Said, ...]
@@ -25,9 +26,10 @@ class Offer:
 class Understood:
     """What to do with words that the grammar does not read.
 
-    kind: "entered": every word was read, and `meanings` may be entered, as a phrase of the grammar would be;
-    "read_back": `meanings` wait for a yes; "offered": one of `offers`, at most three, or none of them;
-    "nothing": these words are no answer here. offers: with "read_back" too, what else may be meant.
+    kind: "entered": every word was read, and `meanings` may be entered, as a phrase of the grammar
+    would be; "read_back": `meanings` wait for a yes; "offered": one of `offers`, at most three, or
+    none of them; "nothing": these words are no answer here. offers: with "read_back" too, what else
+    may be meant.
     """
 
     kind: Literal["entered", "read_back", "offered", "nothing"]

@@ -1,1 +1,4 @@
-"""What any messenger needs: access by invite, commands, queries, and their results. Imports talk."""
+"""What any messenger needs: access by invite, commands, queries, and their results.
+
+Imports talk.
+"""

@@ -1,4 +1,6 @@
-"""Whoever writes on a messenger: unknown people, invites and consent; then the orders of people who are known."""
+"""Whoever writes on a messenger: unknown people, invites and consent; then the orders of people who
+are known.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ from doorround.logbook.store import Logbook
 
 log = logging.getLogger("doorround")
 
-NO_LABELS = "I cannot read labels just now. Say or type the door's number, and tell your supervisor."
+NO_LABELS = (
+    "I cannot read labels just now. Say or type the door's number, and tell your supervisor."
+)
 AGREE, DECLINE = "I agree", "no"
 _YES = ("i agree", "agree", "yes", "ok")
 _NO = ("no", "i do not agree", "i don't agree")
@@ -34,9 +38,10 @@ _NO = ("no", "i do not agree", "i don't agree")
 
 @dataclass(frozen=True)
 class Access:
-    """keys: gives the keys of door links as they are now, the signing one first. chance: random bytes, as
-    secrets.token_bytes. All in one transaction with what the channel keeps, where it opens one. plan: intervals and
-    reminders."""
+    """keys: gives the keys of door links as they are now, the signing one first. chance: random
+    bytes, as secrets.token_bytes. All in one transaction with what the channel keeps, where it
+    opens one. plan: intervals and reminders.
+    """
 
     logbook: Logbook
     keys: Callable[[], Sequence[LinkKey]]
@@ -49,11 +54,14 @@ class Access:
         """Who writes from this account; None for somebody unknown."""
         return People(self.logbook).behind(account)
 
-    def stranger(self, account: Account, shown: str, text: str, now: datetime, own: bool = True) -> Reply:
-        """What somebody unknown is told, in their own chat; after an invite and their consent they are known.
+    def stranger(
+        self, account: Account, shown: str, text: str, now: datetime, own: bool = True
+    ) -> Reply:
+        """What somebody unknown is told, in their own chat; after an invite and their consent they
+        are known.
 
-        shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for anything else. own:
-        their own words: a yes that was forwarded is no consent.
+        shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for
+        anything else. own: their own words: a yes that was forwarded is no consent.
         """
         people = People(self.logbook)
         with self.logbook.writing():
@@ -67,7 +75,9 @@ class Access:
                     return self._joined(people, account, now)
                 if answer in _NO:
                     people.forget(account)
-                    return replace(tell("Nothing is kept of you. The invite stays open."), forget=True)
+                    return replace(
+                        tell("Nothing is kept of you. The invite stays open."), forget=True
+                    )
                 if standing[0].closed(now) is None:
                     return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
             knocks, line = knock(people.knocks(account), now)
@@ -76,7 +86,9 @@ class Access:
             people.remember(account, knocks, now)
             return tell(line)
 
-    def _opened(self, people: People, account: Account, shown: str, code: str, now: datetime) -> Reply:
+    def _opened(
+        self, people: People, account: Account, shown: str, code: str, now: datetime
+    ) -> Reply:
         knocks = people.knocks(account)
         if not may_try(knocks, now):
             return Reply()
@@ -101,16 +113,21 @@ class Access:
             return tell(str(error))
         by = standing[0].by if standing else ""
         told = Prompt(text=f"{person.name} joined as {person.role}, by your invite.")
-        also = tuple(Notification(each, (told,)) for each in people.accounts(by)[:1] if by != person.name)
+        also = tuple(
+            Notification(each, (told,)) for each in people.accounts(by)[:1] if by != person.name
+        )
         welcome = f"Welcome, {person.name}. You are {person.role} here."
         say = (Prompt(text=welcome), Prompt(text=help_of(role_named(person.role))))
         return Reply(say, also=also, moved_on=True)
 
-    def order(self, person: Person, text: str, now: datetime, group: str | None = None) -> Reply | StartCheck | None:
+    def order(
+        self, person: Person, text: str, now: datetime, group: str | None = None
+    ) -> Reply | StartCheck | None:
         """What a known person orders; None where the text is no order and goes to the talk.
 
-        text: as typed or tapped; "" for a recording or the like. group: name of the group chat it was written in; there
-        nothing is for the talk, and only orders of the site's supervisors count. Raises StorageError.
+        text: as typed or tapped; "" for a recording or the like. group: name of the group chat it
+        was written in; there nothing is for the talk, and only orders of the site's supervisors
+        count. Raises StorageError.
         """
         with self.logbook.writing():
             order = read_order(text)
@@ -127,29 +144,43 @@ class Access:
         return Commands(self.logbook, self.bot_name, self.chance)
 
     def _asked(self, person: Person, text: str, now: datetime) -> Reply | None:
-        """What is asked in words of its own: what is due, who is late, a door, a defect, a snooze."""
+        """What is asked in words of its own: what is due, who is late, a door, a defect, a
+        snooze.
+        """
         asked = read_query(text)
         try:
-            return QueryHandler(self.logbook, self.plan).answer(person, asked, now) if asked else None
+            return (
+                QueryHandler(self.logbook, self.plan).answer(person, asked, now) if asked else None
+            )
         except StorageError:
             raise
         except LogbookError as error:
             return tell(str(error))
 
     def _said(self, person: Person, text: str, now: datetime) -> Reply | None:
-        """What is no order: a code, "read aloud", something for the talk, a door that an auditor wants to read of."""
+        """What is no order: a code, "read aloud", something for the talk, a door that an auditor
+        wants to read of.
+        """
         code = as_code(text)
         if code is not None and invite_of(code, People(self.logbook).invites()) is not None:
             return tell(f"You are known here already, as {person.role}.")
         if person.may(Right.CHECK):
             words = text.strip().casefold()
             reading = words in (Word.READ_ALOUD, Word.STOP_READING)
-            return self._orders.read_aloud(person, words == Word.READ_ALOUD, now) if reading else None
+            return (
+                self._orders.read_aloud(person, words == Word.READ_ALOUD, now) if reading else None
+            )
         return self._orders.look(person, text.strip())
 
-    def _in_group(self, person: Person, order: tuple[str, str] | None, now: datetime, group: str) -> Reply:
+    def _in_group(
+        self, person: Person, order: tuple[str, str] | None, now: datetime, group: str
+    ) -> Reply:
         people = People(self.logbook)
-        if order is None or order[0] not in {each.word for each in ORDERS} or not person.may(Right.BIND_GROUP):
+        if (
+            order is None
+            or order[0] not in {each.word for each in ORDERS}
+            or not person.may(Right.BIND_GROUP)
+        ):
             return Reply()
         site = people.group_site(group)
         if order[0] == "bind" and (site is None or counts_in_group(person, site)):
@@ -165,23 +196,35 @@ class Access:
         mine = self._orders.sites_of(person)
         if not words and len(mine) > 1:
             return tell(
-                "Which site is this group for?", taps=tuple(f"/bind {site}" for site in mine if site)[:MAX_TAPS]
+                "Which site is this group for?",
+                taps=tuple(f"/bind {site}" for site in mine if site)[:MAX_TAPS],
             )
         try:
             site = self._orders.site_named(person, words)
         except ValueError as error:
             return tell(str(error))
         People(self.logbook).bind_group(group, site, person.name, now)
-        return tell(f"This group is bound to {site or 'the building'}. Only its supervisors' orders count here. /help")
+        return tell(
+            f"This group is bound to {site or 'the building'}. Only its supervisors' orders count"
+            " here. /help"
+        )
 
     def _started(self, person: Person, payload: str) -> Reply | StartCheck:
         if not payload:
-            return StartCheck(None) if person.may(Right.CHECK) else tell(help_of(role_named(person.role)))
+            return (
+                StartCheck(None)
+                if person.may(Right.CHECK)
+                else tell(help_of(role_named(person.role)))
+            )
         link = read_payload(payload)
         if isinstance(link, InviteLink):
             return tell(f"You are known here already, as {person.role}.")
         try:
-            door = link.why if isinstance(link, NoLink) else door_of(link, self.logbook.doors(), self.keys())
+            door = (
+                link.why
+                if isinstance(link, NoLink)
+                else door_of(link, self.logbook.doors(), self.keys())
+            )
         except (ValueError, OSError) as error:
             log.error("labels cannot be read: %s", error)
             return tell(NO_LABELS)

@@ -1,4 +1,6 @@
-"""What a known person orders on a messenger, done: people, invites, roles, handing over, reading, one's own data."""
+"""What a known person orders on a messenger, done: people, invites, roles, handing over, reading,
+one's own data.
+"""
 
 from __future__ import annotations
 
@@ -33,7 +35,9 @@ class Commands:
     bot_name: str
     chance: Callable[[int], bytes]
 
-    def obey(self, person: Person, word: str, rest: str, now: datetime, site: str | None = None) -> Reply | StartCheck:
+    def obey(
+        self, person: Person, word: str, rest: str, now: datetime, site: str | None = None
+    ) -> Reply | StartCheck:
         """Carry out one order, if this person may give it. site: of the group it was given in.
 
         Raises StorageError; anything else that is wrong is told.
@@ -85,15 +89,22 @@ class Commands:
             return tell("Which door? Send its number, such as 14, or scan its label.")
         doors = doors_called(self.logbook, person, words)
         if not doors:
-            return tell(f"There is no door “{words[:40]}” that you may read of. Send a number, such as 14.")
+            return tell(
+                f"There is no door “{words[:40]}” that you may read of. Send a number, such as 14."
+            )
         return tell(door_report(self.logbook, doors))
 
     def sites_of(self, person: Person) -> tuple[str, ...]:
         """The sites of the register that a person has to do with."""
-        return tuple(dict.fromkeys(door.site for door in self.logbook.doors() if person.knows(door.site)))
+        return tuple(
+            dict.fromkeys(door.site for door in self.logbook.doors() if person.knows(door.site))
+        )
 
     def site_named(self, person: Person, words: str) -> str:
-        """A site of this person, whatever its capitals; the only one, where none is named. Raises ValueError."""
+        """A site of this person, whatever its capitals; the only one, where none is named.
+
+        Raises ValueError.
+        """
         sites = self.sites_of(person)
         if not words and len(sites) == 1:
             return sites[0]
@@ -101,7 +112,9 @@ class Commands:
             if words and site.casefold() == words.casefold():
                 return site
         known = ", ".join(filter(None, sites)) or "no door has a site yet"
-        raise ValueError(f"{f'“{words[:60]}” is none' if words else 'Say which'} of your sites: {known}.")
+        raise ValueError(
+            f"{f'“{words[:60]}” is none' if words else 'Say which'} of your sites: {known}."
+        )
 
     def _invite(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
@@ -112,7 +125,9 @@ class Commands:
         code = new_code(self.chance(CODE_SIGNS))
         People(self.logbook).invite(code, role, sites, DAYS_OPEN, person.name, now)
         where = ", ".join(sites) or "every site"
-        line = f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
+        line = (
+            f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
+        )
         return Reply((Prompt(text=line),), pass_on=self._invitation(code))
 
     def _invitation(self, code: str) -> str:
@@ -128,14 +143,19 @@ class Commands:
         # somebody may be called "supervisor Kim": who is named whole is meant, and no role is given
         if first.lower() not in list(Role) or self._called(rest):
             found = self._named(person, rest)
-            roles, number = [role for role in Role if role != found.role], People(self.logbook).number(found.name)
+            roles = [role for role in Role if role != found.role]
+            number = People(self.logbook).number(found.name)
             line = f"{_described(found)}. What is it to be?"
-            taps, does = ([f"/role {role} {who}" for role in roles] for who in (found.name, f"#{number}"))
+            taps, does = (
+                [f"/role {role} {who}" for role in roles] for who in (found.name, f"#{number}")
+            )
             return tell(line, taps=tuple(taps), does=tuple(does))
         if not named.strip():
             return tell(f"Write it with a name: /role {first.lower()} NAME")
         found = self._named(person, named.strip())
-        changed = People(self.logbook).change_role(found.name, role_named(first), None, person.name, now)
+        changed = People(self.logbook).change_role(
+            found.name, role_named(first), None, person.name, now
+        )
         also = self._aside(changed.name, f"You are {changed.role} here now. /help", person)
         return tell(f"{changed.name} is {changed.role} now.", also=also)
 
@@ -143,14 +163,20 @@ class Commands:
         if rest.lower() != SURE:
             check = open_check(self.logbook, person.name)
             first = f"Door {check.door.number} is not finished. " if check else ""
-            return tell(f"{first}Leave? You can do nothing here then without a new invite.", taps=("/leave yes",))
+            return tell(
+                f"{first}Leave? You can do nothing here then without a new invite.",
+                taps=("/leave yes",),
+            )
         People(self.logbook).leave(person.name, person.name, now)
-        return Reply((Prompt(text="You are no longer known here. What you entered stays."),), moved_on=True)
+        return Reply(
+            (Prompt(text="You are no longer known here. What you entered stays."),), moved_on=True
+        )
 
     def _farewell(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         if not rest:
             return self._whom("Who leaves?", "/farewell", self._others(person, site))
-        # only with the number that was told with the question is it sure: anybody may be called "Kim yes"
+        # only with the number that was told with the question is it sure: anybody may be called
+        # "Kim yes"
         first, _, more = rest.partition(" ")
         sure = number_in(first) is not None and more.strip().lower() == SURE
         found = self._named(person, first if sure else self._without_yes(rest))
@@ -158,23 +184,35 @@ class Commands:
             number = People(self.logbook).number(found.name)
             line = f"Let {found.name} go? They can do nothing here then without a new invite."
             does = f"/farewell #{number} {SURE}"
-            return tell(f"{line} Tap, or write: {does}", taps=(f"let {found.name} go",), does=(does,))
+            return tell(
+                f"{line} Tap, or write: {does}", taps=(f"let {found.name} go",), does=(does,)
+            )
         check = open_check(self.logbook, found.name)
-        also = self._aside(found.name, "You are no longer known here. What you entered stays.", person, moved_on=True)
+        also = self._aside(
+            found.name,
+            "You are no longer known here. What you entered stays.",
+            person,
+            moved_on=True,
+        )
         People(self.logbook).leave(found.name, person.name, now)
         left = f" Their check of door {check.door.number} is not finished." if check else ""
-        return tell(f"{found.name} is no longer known here. What they entered stays.{left}", also=also)
+        return tell(
+            f"{found.name} is no longer known here. What they entered stays.{left}", also=also
+        )
 
     def _hand_over(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
-            takers = [each for each in self._known() if each.name != person.name and each.may(Right.CHECK)]
+            takers = [
+                each for each in self._known() if each.name != person.name and each.may(Right.CHECK)
+            ]
             return self._whom("Who takes your round?", "/handover", takers)
         taker = self._named(None, rest).name
         check, also = handed_over(self.logbook, person.name, taker, person.name, now)
         door = f", door {check.door.number} first" if check else ""
         return Reply((Prompt(text=f"{taker} has your round now{door}."),), also=also, moved_on=True)
 
-    # ---- who is meant ------------------------------------------------------------------------------------------
+    # ---- who is meant
+    # ------------------------------------------------------------------------------------------
 
     def _known(self) -> list[Person]:
         return [each for each in self.logbook.people() if not each.gone]
@@ -182,10 +220,16 @@ class Commands:
     def _seen_by(self, person: Person, site: str | None) -> list[Person]:
         """Everybody who has to do with the sites of this person; in a group, with its site."""
         sites = person.sites if site is None else (site,)
-        return [each for each in self._known() if not sites or any(each.knows(one) for one in sites)]
+        return [
+            each for each in self._known() if not sites or any(each.knows(one) for one in sites)
+        ]
 
     def _others(self, person: Person, site: str | None) -> list[Person]:
-        return [each for each in self._seen_by(person, site) if each.name != person.name and _within(person, each)]
+        return [
+            each
+            for each in self._seen_by(person, site)
+            if each.name != person.name and _within(person, each)
+        ]
 
     def _without_yes(self, rest: str) -> str:
         """A name, where "yes" stands behind it and nobody is called so whole."""
@@ -196,16 +240,25 @@ class Commands:
         return [each for each in self._known() if same_name(each.name, name)]
 
     def _named(self, person: Person | None, name: str) -> Person:
-        """Somebody known, by number or by name, whatever the name's capitals. Raises LogbookError, also where a
-        supervisor of some sites means somebody who has to do with others, and where two are called so."""
-        number, people = number_in(name), People(self.logbook)
-        called = self._called(name) if number is None else [each for each in [people.numbered(number)] if not each.gone]
+        """Somebody known, by number or by name, whatever the name's capitals. Raises LogbookError,
+        also where a supervisor of some sites means somebody who has to do with others, and where
+        two are called so.
+        """
+        number = number_in(name)
+        people = People(self.logbook)
+        called = (
+            self._called(name)
+            if number is None
+            else [each for each in [people.numbered(number)] if not each.gone]
+        )
         if not called:
             raise LogbookError(f"Nobody called “{name[:60]}” is known here.")
         found = next((each for each in called if each.name == name), called[0])
         if len(called) > 1 and found.name != name:
             each = ", ".join(f"{one.name} is #{people.number(one.name)}" for one in called)
-            raise LogbookError(f"{len(called)} are called so: {each}. Write the number instead of the name.")
+            raise LogbookError(
+                f"{len(called)} are called so: {each}. Write the number instead of the name."
+            )
         if person is not None and not _within(person, found):
             raise LogbookError(f"{found.name} has to do with other sites than yours.")
         return found
@@ -216,10 +269,13 @@ class Commands:
         if len(people) > MAX_TAPS:
             return tell(f"{question} Write the name too: {order} {people[0].name}")
         numbers = [People(self.logbook).number(each.name) for each in people]
-        taps, does = (f"{order} {each.name}" for each in people), (f"{order} #{number}" for number in numbers)
+        taps = (f"{order} {each.name}" for each in people)
+        does = (f"{order} #{number}" for number in numbers)
         return tell(question, taps=tuple(taps), does=tuple(does))
 
-    def _aside(self, name: str, line: str, by: Person, moved_on: bool = False) -> tuple[Notification, ...]:
+    def _aside(
+        self, name: str, line: str, by: Person, moved_on: bool = False
+    ) -> tuple[Notification, ...]:
         """A line for somebody else, where they are reached on a messenger."""
         accounts = People(self.logbook).accounts(name)[:1] if name != by.name else []
         return tuple(Notification(account, (Prompt(text=line),), moved_on) for account in accounts)
@@ -228,12 +284,17 @@ class Commands:
 def handed_over(
     logbook: Logbook, giver: str, taker: str, by: str, now: datetime
 ) -> tuple[Check | None, tuple[Notification, ...]]:
-    """Hand a round over, as hand_over(), and what others are told: the taker which door and the open question; the
-    giver, where somebody else did it, who has it."""
+    """Hand a round over, as hand_over(), and what others are told: the taker which door and the
+    open question; the giver, where somebody else did it, who has it.
+    """
     people = People(logbook)
     before = people.person(taker).sites
     check = hand_over(logbook, giver, taker, by, now)
-    asked = (Prompt(text=door_line(check.door, logbook.several_sites())), *still_asked(check)) if check else ()
+    asked = (
+        (Prompt(text=door_line(check.door, logbook.several_sites())), *still_asked(check))
+        if check
+        else ()
+    )
     said = (Prompt(text=f"The round of {giver} is yours now."), *asked)
     gone = (Prompt(text=f"{taker} has your round now."),) if by != giver else ()
     also = [Notification(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
@@ -246,9 +307,15 @@ def handed_over(
 def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notification]:
     """What supervisors are told where somebody has to do with more sites than before."""
     where = ", ".join(taker.sites) or "every site"
-    line = Prompt(text=f"{taker.name} took over the round of {giver} and has to do with {where} now.")
-    bosses = [each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))]
-    accounts = [People(logbook).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)]
+    line = Prompt(
+        text=f"{taker.name} took over the round of {giver} and has to do with {where} now."
+    )
+    bosses = [
+        each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))
+    ]
+    accounts = [
+        People(logbook).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)
+    ]
     return [Notification(account, (line,)) for each in accounts for account in each]
 
 

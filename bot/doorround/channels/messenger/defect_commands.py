@@ -1,4 +1,6 @@
-"""Defects given to somebody and said to be made good, in the chat; and what one person has to do."""
+"""Defects given to somebody and said to be made good, in the chat; and what one person has to
+do.
+"""
 
 from __future__ import annotations
 
@@ -71,21 +73,30 @@ class DefectCommands:
             return tell(NOT_YOURS)
         if not self.logbook.trust_clock(person.name, now):
             return tell("The clock is not in doubt.")
-        return tell("Entered. What was signed by it counts now; what was signed ahead of it counts no more.")
+        return tell(
+            "Entered. What was signed by it counts now; what was signed ahead of it counts no more."
+        )
 
     def unknown(self, id: int) -> Reply:
         """What became of a number that is no defect."""
         gone = self.found.gone.get(id)
         if gone is None:
             return tell(f"There is no defect {id} on your sites.")
-        return tell(f"Defect {id}, door {gone.door[2]}, {gone.what}: {gone.ended_by}. Nothing is to be done.")
+        return tell(
+            f"Defect {id}, door {gone.door[2]}, {gone.what}: {gone.ended_by}. Nothing is to be"
+            " done."
+        )
 
     def does(self, person: Person, defect: Defect) -> tuple[str, ...]:
         """What these buttons order: to whom, by number."""
         if defect.state is not State.OPEN:
             return self.taps(person, defect)
-        taps, number = self.taps(person, defect), People(self.logbook).number
-        give = tuple(f"give defect {defect.id} to #{number(each.name)}" for each in self._offered(person, defect))
+        taps = self.taps(person, defect)
+        number = People(self.logbook).number
+        give = tuple(
+            f"give defect {defect.id} to #{number(each.name)}"
+            for each in self._offered(person, defect)
+        )
         return (*give, *taps[len(give) :]) if taps else ()
 
     def _offered(self, person: Person, defect: Defect) -> list[Person]:
@@ -101,39 +112,76 @@ class DefectCommands:
         if taker is None:
             return tell(f"Nobody called “{asked.name[:60]}” checks doors on that site.")
         act(self.logbook, defect, DeedKind.ASSIGNED, person.name, now, to=taker.name)
-        accounts = People(self.logbook).accounts(taker.name)[:1] if taker.name != person.name else []
+        accounts = (
+            People(self.logbook).accounts(taker.name)[:1] if taker.name != person.name else []
+        )
         by = f", by {defect.due.day} {defect.due:%B}" if defect.due else ""
-        line = Prompt(text=f"{person.name} gave you defect {defect.id}: door {defect.door[2]}, {defect.what}{by}.")
+        line = Prompt(
+            text=(
+                f"{person.name} gave you defect {defect.id}: door {defect.door[2]},"
+                f" {defect.what}{by}."
+            )
+        )
         also = tuple(Notification(account, (line,)) for account in accounts)
         return tell(f"{taker.name} has defect {defect.id} now{by}.", also=also)
 
     def mended(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Enter that a defect was made good, once it was said what was done, and shown. Raises LogbookError."""
+        """Enter that a defect was made good, once it was said what was done, and shown.
+
+        Raises LogbookError.
+        """
         if not self._may(person, defect):
             return tell(NOT_YOURS)
         if defect.state is not State.OPEN:
             return tell(f"Defect {defect.id} is {defect.state} already.")
         done, no_photo = _done_and_why_no_photo(asked.text)
-        made_good, about = f"defect {defect.id} made good: ", f"Door {defect.door[2]}, {defect.what}"
+        made_good = f"defect {defect.id} made good: "
+        about = f"Door {defect.door[2]}, {defect.what}"
         if not tells_what(done):
             line = f"{about}: what was done? Tap, or type “{made_good}…” with your own words."
             return tell(line, taps=tuple(f"{made_good}{each}" for each in DONE))
         photo = photo_by_itself(self.logbook, person.name, now - PHOTO_WITHIN)
         if photo is None and not no_photo:
-            line = "A photo of it? Send it here, then tap the first button. Or tap why there is none."
-            return tell(line, taps=(f"{made_good}{done}", *(f"{made_good}{done}; no photo: {why}" for why in NO_PHOTO)))
-        act(self.logbook, defect, DeedKind.MADE_GOOD, person.name, now, done, evidence=photo, no_photo=no_photo)
+            line = (
+                "A photo of it? Send it here, then tap the first button. Or tap why there is none."
+            )
+            return tell(
+                line,
+                taps=(
+                    f"{made_good}{done}",
+                    *(f"{made_good}{done}; no photo: {why}" for why in NO_PHOTO),
+                ),
+            )
+        act(
+            self.logbook,
+            defect,
+            DeedKind.MADE_GOOD,
+            person.name,
+            now,
+            done,
+            evidence=photo,
+            no_photo=no_photo,
+        )
         shown = " Your last photo goes with it." if photo else ""
         left = LOOK_FIRST if defect.out_of_action else "It closes when a check finds it so."
-        return tell(f"Defect {defect.id} is said to be made good.{shown} {left}", taps=(f"reopen defect {defect.id}",))
+        return tell(
+            f"Defect {defect.id} is said to be made good.{shown} {left}",
+            taps=(f"reopen defect {defect.id}",),
+        )
 
     def looked(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Enter that somebody else looked at a repair, once that was said twice. Raises LogbookError."""
+        """Enter that somebody else looked at a repair, once that was said twice.
+
+        Raises LogbookError.
+        """
         why_not = refusal(defect, DeedKind.LOOKED_AT, person.name)
         if why_not or not person.may(Right.CHECK):
             return tell(why_not or NOT_YOURS)
         if not asked.sure:
-            line = f"Door {defect.door[2]}, {defect.what}: did you see at the door that it is put right?"
+            line = (
+                f"Door {defect.door[2]}, {defect.what}: did you see at the door that it is put"
+                " right?"
+            )
             return tell(line, taps=(f"defect {defect.id} looked at yes",))
         act(self.logbook, defect, DeedKind.LOOKED_AT, person.name, now)
         return tell(f"Defect {defect.id} is closed: {defect.ended_by} made it good, you looked.")
@@ -143,32 +191,54 @@ class DefectCommands:
         if not self._may_reopen(person, defect):
             return tell(NOT_YOURS)
         if defect.state is not State.OPEN and not asked.text:
-            line = f"Door {defect.door[2]}, {defect.what}: why is it opened again? Tap, or type it behind a colon."
+            line = (
+                f"Door {defect.door[2]}, {defect.what}: why is it opened again? Tap, or type it"
+                " behind a colon."
+            )
             return tell(line, taps=tuple(f"reopen defect {defect.id}: {why}" for why in REOPENED))
         act(self.logbook, defect, DeedKind.REOPENED, person.name, now, asked.text)
         return tell(f"Defect {defect.id} is open again.", taps=(f"defect {defect.id}",))
 
     def named(self, asked: str) -> Person | None:
         """Who is meant, by name or by number; None where nobody is."""
-        return next((each for each in self.logbook.people() if self._is(each, asked) and not each.gone), None)
+        return next(
+            (each for each in self.logbook.people() if self._is(each, asked) and not each.gone),
+            None,
+        )
 
     def person(self, known: Person, late: list[str], today: date) -> Reply:
-        """What somebody has to do. late: numbers of the doors that they mind and that are overdue."""
+        """What somebody has to do. late: numbers of the doors that they mind and that are
+        overdue.
+        """
         crew = rota_of(self.logbook)
         mine = by_urgency(each for each in self.found.open if each.given_to == known.name)
         lines = [f"{known.name}: {known.role}."]
         lines += [] if crew.here(known, today) else ["Has a day off."]
-        lines += [f"Left alone until {crew.snoozed[known.name].isoformat()}."] if crew.asleep(known.name, today) else []
+        lines += (
+            [f"Left alone until {crew.snoozed[known.name].isoformat()}."]
+            if crew.asleep(known.name, today)
+            else []
+        )
         more = " …" if len(late) > MAX_NAMED else ""
-        lines += [f"{count(len(late), 'door')} overdue: {', '.join(late[:MAX_NAMED])}{more}."] if late else []
-        lines += [f"Has defect {each.id}, door {each.door[2]}: {each.what}." for each in mine[:MAX_NAMED]]
+        lines += (
+            [f"{count(len(late), 'door')} overdue: {', '.join(late[:MAX_NAMED])}{more}."]
+            if late
+            else []
+        )
+        lines += [
+            f"Has defect {each.id}, door {each.door[2]}: {each.what}." for each in mine[:MAX_NAMED]
+        ]
         lines += ["Nothing is waiting for them."] if not late and not mine else []
         return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in mine[:MAX_TAKERS]))
 
     def _is(self, person: Person, asked: str) -> bool:
         """Whether somebody is meant, by name or by number."""
         number = number_in(asked)
-        return same_name(person.name, asked) if number is None else People(self.logbook).number(person.name) == number
+        return (
+            same_name(person.name, asked)
+            if number is None
+            else People(self.logbook).number(person.name) == number
+        )
 
     def _may(self, person: Person, defect: Defect) -> bool:
         return _leads(person) or (person.may(Right.CHECK) and person.name == defect.given_to)
@@ -181,7 +251,11 @@ class DefectCommands:
 
     def _takers(self, defect: Defect) -> list[Person]:
         """Who may have a defect: whoever checks doors on its site, caretakers first."""
-        able = [each for each in self.logbook.people() if each.may(Right.CHECK) and each.knows(defect.door[0])]
+        able = [
+            each
+            for each in self.logbook.people()
+            if each.may(Right.CHECK) and each.knows(defect.door[0])
+        ]
         return sorted(able, key=lambda each: (_leads(each), each.name))
 
 

@@ -28,12 +28,18 @@ MAX_NAMED = 6
 def doors_called(logbook: Logbook, person: Person, words: str) -> list[Door]:
     """The doors of that number on a person's sites. words: "14" or "door 14"."""
     number = words.casefold().removeprefix("door ").strip()
-    return [door for door in logbook.doors() if person.knows(door.site) and door.number.casefold() == number]
+    return [
+        door
+        for door in logbook.doors()
+        if person.knows(door.site) and door.number.casefold() == number
+    ]
 
 
 def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
     """What stands in the logbook of some doors, a few lines each. defects: those too."""
-    return "\n\n".join("\n".join(_lines(logbook, door, defects)) for door in list(doors)[:MAX_DOORS])
+    return "\n\n".join(
+        "\n".join(_lines(logbook, door, defects)) for door in list(doors)[:MAX_DOORS]
+    )
 
 
 def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
@@ -41,21 +47,28 @@ def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
     signed = [check for check in reversed(checks) if check.stage == "signed"]
     last = signed[0] if signed else None
     lines = [f"{called(door)}.", _told(logbook, last) if last else "Never checked to the end."]
-    known, unseen = _defects(logbook, door), _unseen(logbook, door, last) if last else []
+    known = _defects(logbook, door)
+    unseen = _unseen(logbook, door, last) if last else []
     lines += [*(known if defects else []), *unseen]
     lines += ["Nothing is open."] if last and not known and not unseen else []
     lines += [f"Before: {_told(logbook, check)}" for check in signed[1:MAX_CHECKS]]
-    lines += [f"Open check by {check.person}, since {_day(logbook, check.started)}."
-              for check in checks if check.stage in ("open", "paused")]  # fmt: skip
+    lines += [
+        f"Open check by {check.person}, since {_day(logbook, check.started)}."
+        for check in checks
+        if check.stage in ("open", "paused")
+    ]
     return lines
 
 
 def _defects(logbook: Logbook, door: Door) -> list[str]:
     """Whether it is out of action, and every defect that is not closed, the gravest first."""
-    known, id = read_defects(logbook, Targets(), door=door), (door.site, door.building, door.number)
+    known = read_defects(logbook, Targets(), door=door)
+    id = (door.site, door.building, door.number)
     standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
     why = known.out.get(id)
-    lines = [f"Out of action: {why}."] if why and why not in {each.why_out for each in standing} else []
+    lines = (
+        [f"Out of action: {why}."] if why and why not in {each.why_out for each in standing} else []
+    )
     for each in standing:
         mark = "ACT NOW, " if each.danger else "out of action, " if each.out_of_action else ""
         mended = f", {NOT_LOOKED_AT}" if each.state is State.MADE_GOOD else ""
@@ -65,7 +78,10 @@ def _defects(logbook: Logbook, door: Door) -> list[str]:
 
 def _told(logbook: Logbook, check: CheckRecord) -> str:
     closed = _day(logbook, check.closed or check.started)
-    return f"{closed}, {_signed_by(logbook, check)}: {_verdict(check)}, {count(check.answers, 'answer')}."
+    return (
+        f"{closed}, {_signed_by(logbook, check)}: {_verdict(check)},"
+        f" {count(check.answers, 'answer')}."
+    )
 
 
 def _verdict(check: CheckRecord) -> str:
@@ -74,20 +90,30 @@ def _verdict(check: CheckRecord) -> str:
 
 def _signed_by(logbook: Logbook, check: CheckRecord) -> str:
     """Who signed it: after a handing over, not who began it."""
-    signed = (entry.person for entry in logbook.entries(check=check.id) if entry.kind is EntryKind.SIGNED)
+    signed = (
+        entry.person for entry in logbook.entries(check=check.id) if entry.kind is EntryKind.SIGNED
+    )
     return next(signed, check.person)
 
 
 def _unseen(logbook: Logbook, door: Door, check: CheckRecord) -> list[str]:
     """What a check did not see: nothing of it is passed over."""
-    checklist, answered = logbook.checklist(check.checklist), {answer.question for answer in logbook.answers(check.id)}
-    unknown = {each.finding.question for each in logbook.findings(check.id) if each.finding.verdict is Verdict.UNKNOWN}
+    checklist = logbook.checklist(check.checklist)
+    answered = {answer.question for answer in logbook.answers(check.id)}
+    unknown = {
+        each.finding.question
+        for each in logbook.findings(check.id)
+        if each.finding.verdict is Verdict.UNKNOWN
+    }
     unseen = [
         part_name(question, checklist)
         for question in checklist.question
         if question.component != "register"
         if question.key in unknown
-        or (question.key not in answered and (question.key in check.skipped or checklist.asks(question, door)))
+        or (
+            question.key not in answered
+            and (question.key in check.skipped or checklist.asks(question, door))
+        )
     ]
     if not unseen:
         return ["– not all of it was seen"] if check.verdict is Verdict.UNKNOWN else []

@@ -1,4 +1,6 @@
-"""Answers to what is asked in a chat: what is due, who is late, a door, a defect, what is wrong on a floor."""
+"""Answers to what is asked in a chat: what is due, who is late, a door, a defect, what is wrong on
+a floor.
+"""
 
 from __future__ import annotations
 
@@ -40,7 +42,10 @@ class QueryHandler:
     plan: Plan
 
     def answer(self, person: Person, asked: Query, now: datetime) -> Reply | None:
-        """What to tell; None where this person may not ask that. Raises LogbookError in words for who asks."""
+        """What to tell; None where this person may not ask that.
+
+        Raises LogbookError in words for who asks.
+        """
         today = now.astimezone(ZoneInfo(self.logbook.zone)).date()
         if asked.what in READS:
             if person.may(Right.READ) or self._is_own(person, asked):
@@ -49,7 +54,9 @@ class QueryHandler:
         if not person.may(Right.CHECK):
             return None
         if asked.what in DOES:
-            return DefectCommands(self.logbook, self._defects_for(person)).settle(person, asked, now)
+            return DefectCommands(self.logbook, self._defects_for(person)).settle(
+                person, asked, now
+            )
         if asked.what is QueryKind.OFF and asked.until is not None:
             take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
             return tell(f"Noted. Others are reminded of your doors until {_spoken(asked.until)}.")
@@ -57,7 +64,8 @@ class QueryHandler:
         return tell(f"No reminders until {_spoken(begins)}. What is due then is said then.")
 
     def say(self, name: str, asked: Query, now: datetime) -> tuple[Prompt, ...]:
-        """The same for who asks by voice; somebody who was never made known has the logbook before them, and may read.
+        """The same for who asks by voice; somebody who was never made known has the logbook before
+        them, and may read.
 
         Raises StorageError.
         """
@@ -83,22 +91,31 @@ class QueryHandler:
                 meant = settling.named(asked.name)
                 if meant is None:
                     return tell(f"Nobody called “{asked.name[:60]}” is known here.")
-                late = [each.door.number for each, name in self._overdue(person, today, now) if name == meant.name]
+                late = [
+                    each.door.number
+                    for each, name in self._overdue(person, today, now)
+                    if name == meant.name
+                ]
                 return settling.person(meant, late, today)
             case QueryKind.SUMMARY:
-                made = report(self.logbook, self.plan, Every(asked.every or Every.DAY), today, person).summary
+                made = report(
+                    self.logbook, self.plan, Every(asked.every or Every.DAY), today, person
+                ).summary
                 return tell(made.text, taps=made.taps)
         return self._wrong(person, asked, today)
 
-    def _defect_taps(self, person: Person, defect: Defect) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    def _defect_taps(
+        self, person: Person, defect: Defect
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The buttons of a defect, and what they order."""
         show = (f"show door {defect.door[2]}",) if person.may(Right.READ) else ()
         settling = DefectCommands(self.logbook, self._defects_for(person))
         return (*show, *settling.taps(person, defect)), (*show, *settling.does(person, defect))
 
     def _is_own(self, person: Person, asked: Query) -> bool:
-        """Whether whoever checks doors asks of their own work: what is due, or a defect given to them or found by
-        them."""
+        """Whether whoever checks doors asks of their own work: what is due, or a defect given to
+        them or found by them.
+        """
         if not person.may(Right.CHECK):
             return False
         if asked.what is QueryKind.DEFECT:
@@ -107,25 +124,40 @@ class QueryHandler:
         return asked.what is QueryKind.DUE
 
     def _due_for(self, person: Person, today: date, now: datetime) -> list[Due]:
-        doors = [each for each in doors_due(self.logbook, self.plan.intervals, today, now) if person.knows(each.site)]
+        doors = [
+            each
+            for each in doors_due(self.logbook, self.plan.intervals, today, now)
+            if person.knows(each.site)
+        ]
         return due_list(doors, self.plan.intervals, today)
 
     def _defects_for(self, person: Person) -> Defects:
         found = read_defects(self.logbook, self.plan.defects)
         mine, gone = (
-            {id: each for id, each in some.items() if person.knows(each.door[0])} for some in (found.all, found.gone)
+            {id: each for id, each in some.items() if person.knows(each.door[0])}
+            for some in (found.all, found.gone)
         )
-        return Defects(mine, {door: why for door, why in found.out.items() if person.knows(door[0])}, gone)
+        return Defects(
+            mine, {door: why for door, why in found.out.items() if person.knows(door[0])}, gone
+        )
 
     def _due(self, person: Person, due: list[Due]) -> Reply:
         now = [each for each in due if each.when is not When.THIS_WEEK]
         later = len(due) - len(now)
-        out, waiting = self._defects_for(person).out, [*self._to_be_looked_at(person), *self._of_clock()]
+        out = self._defects_for(person).out
+        waiting = [*self._to_be_looked_at(person), *self._of_clock()]
         if not now:
-            line = f"Nothing is due today. {count(later, 'door')} more by Sunday." if later else "Nothing is due."
+            line = (
+                f"Nothing is due today. {count(later, 'door')} more by Sunday."
+                if later
+                else "Nothing is due."
+            )
             return tell("\n".join((line, *waiting)))
         late = sum(each.when is When.OVERDUE for each in now)
-        lines = [f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order of the walk:"]
+        lines = [
+            f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order"
+            " of the walk:"
+        ]
         lines += [_due_line(each, each.door.id in out) for each in now[:MAX_LINES]]
         rest = [each.door.number for each in now[MAX_LINES:]]
         lines += [f"And {', '.join(rest)}."] if rest else []
@@ -136,31 +168,49 @@ class QueryHandler:
 
     def _of_clock(self) -> list[str]:
         doubt = doubt_now(self.logbook)
-        return [f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted here."] if doubt else []
+        return (
+            [f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted here."]
+            if doubt
+            else []
+        )
 
     def _to_be_looked_at(self, person: Person) -> list[str]:
         doors = self._defects_for(person).to_be_looked_at
-        return [f"Repaired, not looked at yet: door {', '.join(doors[:MAX_LINES])}."] if doors else []
+        return (
+            [f"Repaired, not looked at yet: door {', '.join(doors[:MAX_LINES])}."] if doors else []
+        )
 
     def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
         """Each overdue door, with who minds it."""
         crew = rota_of(self.logbook)
         late = [each for each in self._due_for(person, today, now) if each.when is When.OVERDUE]
-        return [(each, minder.name if (minder := crew.minder(each.door, today)) else "nobody") for each in late]
+        return [
+            (each, minder.name if (minder := crew.minder(each.door, today)) else "nobody")
+            for each in late
+        ]
 
     def _late(self, person: Person, today: date, now: datetime) -> Reply:
         doors = Counter(name for _, name in self._overdue(person, today, now))
-        defects = Counter(each.given_to or "nobody" for each in self._defects_for(person).open if each.late(today))
+        defects = Counter(
+            each.given_to or "nobody" for each in self._defects_for(person).open if each.late(today)
+        )
         names = sorted({*doors, *defects}, key=lambda name: (-doors[name] - defects[name], name))
         known = {each.name for each in self.logbook.people()}
         lines = [
-            f"{name}: " + ", ".join(filter(None, (
-                f"{count(doors[name], 'door')} overdue" if doors[name] else "",
-                f"{count(defects[name], 'defect')} late" if defects[name] else "",
-            )))
+            f"{name}: "
+            + ", ".join(
+                filter(
+                    None,
+                    (
+                        f"{count(doors[name], 'door')} overdue" if doors[name] else "",
+                        f"{count(defects[name], 'defect')} late" if defects[name] else "",
+                    ),
+                )
+            )
             for name in names
-        ]  # fmt: skip
-        shown, number = [name for name in names if name in known][:MAX_NAMED], People(self.logbook).number
+        ]
+        shown = [name for name in names if name in known][:MAX_NAMED]
+        number = People(self.logbook).number
         more = ("what is due", "what is wrong")
         taps = (*(f"show person {name}" for name in shown), *more)
         does = (*(f"show person #{number(name)}" for name in shown), *more)
@@ -175,15 +225,27 @@ class QueryHandler:
         lines = [f"OUT OF ACTION: {found.out[id]}" for id in ids if id in found.out]
         standing = [each for id in ids for each in found.at(id)]
         standing = by_urgency(standing)
-        lines += [door_report(self.logbook, doors, defects=False), *(_defect_line(each, today) for each in standing)]
-        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in standing[:MAX_TAPS]))
+        lines += [
+            door_report(self.logbook, doors, defects=False),
+            *(_defect_line(each, today) for each in standing),
+        ]
+        return tell(
+            "\n".join(lines), taps=tuple(f"defect {each.id}" for each in standing[:MAX_TAPS])
+        )
 
     def _wrong(self, person: Person, asked: Query, today: date) -> Reply:
         found = self._defects_for(person)
-        floors = {(door.site, door.building, door.number): door.floor for door in self.logbook.doors()}
-        here = [each for each in by_urgency(found.open) if on_floor(asked, floors.get(each.door, ""))]
-        out = [f"Door {id[2]} is out of action: {why}" for id, why in sorted(found.out.items())
-               if on_floor(asked, floors.get(id, "")) and not any(each.door == id for each in here)]  # fmt: skip
+        floors = {
+            (door.site, door.building, door.number): door.floor for door in self.logbook.doors()
+        }
+        here = [
+            each for each in by_urgency(found.open) if on_floor(asked, floors.get(each.door, ""))
+        ]
+        out = [
+            f"Door {id[2]} is out of action: {why}"
+            for id, why in sorted(found.out.items())
+            if on_floor(asked, floors.get(id, "")) and not any(each.door == id for each in here)
+        ]
         if asked.floor and not any(on_floor(asked, floor) for floor in floors.values()):
             return tell(f"The register has no door on {asked.floor}.")
         where = f" on {asked.floor}" if asked.floor else ""
@@ -194,7 +256,9 @@ class QueryHandler:
             *(_defect_line(each, today) for each in here[:MAX_LINES]),
         ]
         lines += [f"And {len(here) - MAX_LINES} more."] if len(here) > MAX_LINES else []
-        return tell("\n".join((*lines, *out)), taps=tuple(f"defect {each.id}" for each in here[:MAX_TAPS]))
+        return tell(
+            "\n".join((*lines, *out)), taps=tuple(f"defect {each.id}" for each in here[:MAX_TAPS])
+        )
 
     def _defect(self, person: Person, id: int, today: date) -> Reply:
         found = self._defects_for(person)
@@ -213,8 +277,11 @@ class QueryHandler:
 
 
 def _deed_line(deed: Deed) -> str:
-    to, by = f" to {deed.to}" if deed.to else "", f", by {_spoken(deed.by)}" if deed.by else ""
-    return f"{_spoken(deed.day)} {deed.person}: {deed.kind}{to}{by}" + (f", {deed.text}" if deed.text else "")
+    to = f" to {deed.to}" if deed.to else ""
+    by = f", by {_spoken(deed.by)}" if deed.by else ""
+    return f"{_spoken(deed.day)} {deed.person}: {deed.kind}{to}{by}" + (
+        f", {deed.text}" if deed.text else ""
+    )
 
 
 def _due_line(due: Due, out: bool) -> str:
@@ -227,8 +294,13 @@ def _defect_line(defect: Defect, today: date) -> str:
     late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
     by = f"by {_spoken(defect.due)}{late}" if defect.due else "at the next check"
     state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
-    stands = by if defect.ended is None else f"{state}, {_spoken(defect.ended)} by {defect.ended_by}"
-    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.what}. {str(defect.severity).capitalize()}, {stands}"
+    stands = (
+        by if defect.ended is None else f"{state}, {_spoken(defect.ended)} by {defect.ended_by}"
+    )
+    about = (
+        f"Defect {defect.id}, door {defect.door[2]}, {defect.what}."
+        f" {str(defect.severity).capitalize()}, {stands}"
+    )
     return f"{about}; {defect.given_to or 'nobody'} has it."
 
 

@@ -20,11 +20,12 @@ class Notification:
 
 @dataclass(frozen=True)
 class Reply:
-    """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what others are told.
+    """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what
+    others are told.
 
     pass_on: a message of its own, for somebody that only who is answered can reach.
-    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale. forget: nothing of this
-    chat is kept, the answer itself only until it is sent.
+    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale.
+    forget: nothing of this chat is kept, the answer itself only until it is sent.
     """
 
     say: tuple[Prompt, ...] = ()
@@ -43,7 +44,10 @@ class StartCheck:
 
 
 def tell(
-    text: str, taps: tuple[str, ...] = (), also: tuple[Notification, ...] = (), does: tuple[str, ...] = ()
+    text: str,
+    taps: tuple[str, ...] = (),
+    also: tuple[Notification, ...] = (),
+    does: tuple[str, ...] = (),
 ) -> Reply:
     """One line as the answer. does: as of Prompt."""
     return Reply((Prompt(text=text, taps=taps, does=does),), also=also)

@@ -1,4 +1,6 @@
-"""Playing a written visit against the real recogniser, dialogue and logbook, and telling where the talk differs."""
+"""Playing a written visit against the real recogniser, dialogue and logbook, and telling where the
+talk differs.
+"""
 
 from __future__ import annotations
 
@@ -56,7 +58,8 @@ class Replay:
 
     def play(self) -> Logbook:
         """The whole visit. Returns the logbook, open; what differs stands in `differences`."""
-        self._now, self._count = self.script.at, 0
+        self._now = self.script.at
+        self._count = 0
         self._played: set[bytes] = set()
         self._logbook, self._talk = self._open()
         for door in self.script.doors:
@@ -65,7 +68,9 @@ class Replay:
         first = self.script.doors[0].number
         asks = self.script.asks_door
         self._waiting = self._said(
-            self._talk.ask_door(self._now) if asks else self._talk.begin(first, self.checklist, self._now)
+            self._talk.ask_door(self._now)
+            if asks
+            else self._talk.begin(first, self.checklist, self._now)
         )
         for line in self.script.lines:
             self._follow(line)
@@ -76,7 +81,13 @@ class Replay:
         logbook = Logbook.open(self.folder / "logbook.db")
         recordings = self.folder / "recordings"
         talk = Talk(
-            "play", self.script.person, logbook, self.interpreter, self.pipeline, recordings, checklist=self.checklist
+            "play",
+            self.script.person,
+            logbook,
+            self.interpreter,
+            self.pipeline,
+            recordings,
+            checklist=self.checklist,
         )
         return logbook, talk
 
@@ -84,9 +95,13 @@ class Replay:
         if line.who == "bot":
             said = next(self._waiting, None)
             if said is None or said.text != line.text:
-                self.differences.append(Difference(line.number, line.text, said.text if said else "nothing"))
+                self.differences.append(
+                    Difference(line.number, line.text, said.text if said else "nothing")
+                )
             elif plays(said) != line.plays:
-                self.differences.append(Difference(line.number, line.plays or "no sound", plays(said) or "no sound"))
+                self.differences.append(
+                    Difference(line.number, line.plays or "no sound", plays(said) or "no sound")
+                )
             return
         self._nothing_more(line.number)
         if line.who == "stage":
@@ -102,7 +117,9 @@ class Replay:
             recording = self.script.recording(line.text).read_bytes()
             again = recording in self._played
             self._played.add(recording)
-            return Incoming(str(self._count), recording=retaken(recording, self._count) if again else recording)
+            return Incoming(
+                str(self._count), recording=retaken(recording, self._count) if again else recording
+            )
         return Incoming(str(self._count), text=line.text, tapped=line.by == "tap")
 
     def _stage(self, line: Line) -> None:

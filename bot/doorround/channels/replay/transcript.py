@@ -1,19 +1,20 @@
-"""Visits written down: a transcript that anyone can read, and that can be played against the real thing.
+"""Visits written down: a transcript that anyone can read, and that can be played against the real
+thing.
 
     # A title
     door: number=12; building=Mill House; floor=first floor; place=by the lift; rating=FD30S; …
     person: Robin
     at: 2026-03-02 09:00
-    begins: which door                       only where the caretaker names the door; else at the first one
+    begins: which door                       only where the caretaker names the door; else at the
+    first one
 
     bot: Door 12: …
     bot (plays 0:09 to 0:13): At 0:09 …      with a stretch of the recording
     caretaker: all clear                     typed
     caretaker (tap): yes                     a button
-    caretaker (voice): two screws missing    the recording voice/two-screws-missing.ogg beside the script
-    caretaker (voice): [lorry passing]       a recording without words
-    [restart]                                the program ends and starts again
-    [20 minutes later]                       time passes
+    caretaker (voice): two screws missing    the recording voice/two-screws-missing.ogg beside the
+    script caretaker (voice): [lorry passing]       a recording without words [restart]
+    the program ends and starts again [20 minutes later]                       time passes
 
 Every line of the bot must be said just so; lines that begin with # are remarks.
 """
@@ -39,8 +40,9 @@ class ScriptError(ValueError):
 
 @dataclass(frozen=True)
 class Line:
-    """One line. who: "bot", "caretaker" or "stage". by: how the caretaker said it. plays: "0:09 to 0:13",
-    the stretch of a recording that the bot plays."""
+    """One line. who: "bot", "caretaker" or "stage". by: how the caretaker said it. plays: "0:09 to
+    0:13", the stretch of a recording that the bot plays.
+    """
 
     number: int
     who: Literal["bot", "caretaker", "stage"]
@@ -51,8 +53,9 @@ class Line:
 
 @dataclass(frozen=True)
 class Script:
-    """One or more visits. doors: in the order visited; a line "[door 12]" opens the next visit. asks_door: the doors
-    are the register, and the bot asks which."""
+    """One or more visits. doors: in the order visited; a line "[door 12]" opens the next visit.
+    asks_door: the doors are the register, and the bot asks which.
+    """
 
     title: str
     path: Path
@@ -87,7 +90,9 @@ _LATER = re.compile(r"(\d+) (minute|hour|day)s? later")
 
 def read_script(path: Path) -> Script:
     """A script from its file. Raises ScriptError with the line."""
-    title, person, at = path.stem, "", datetime(2026, 3, 2, 9, tzinfo=UTC)
+    title = path.stem
+    person = ""
+    at = datetime(2026, 3, 2, 9, tzinfo=UTC)
     doors: list[Door] = []
     lines: list[Line] = []
     asks_door = False
@@ -119,9 +124,13 @@ def _line(text: str, path: Path, number: int) -> Line:
         return Line(number, "stage", text[1:-1])
     spoken = _SPOKEN.fullmatch(text)
     if spoken:
-        by: Literal["typing", "tap", "voice"] = {"voice": "voice", "tap": "tap"}.get(spoken[1] or "", "typing")  # type: ignore[assignment]
+        by: Literal["typing", "tap", "voice"] = {"voice": "voice", "tap": "tap"}.get(
+            spoken[1] or "", "typing"
+        )  # type: ignore[assignment]
         return Line(number, "caretaker", spoken[2], by)
-    raise ScriptError(f'{path.name}, line {number}: begin with "bot:", "caretaker:", "caretaker (voice):" or "[".')
+    raise ScriptError(
+        f'{path.name}, line {number}: begin with "bot:", "caretaker:", "caretaker (voice):" or "[".'
+    )
 
 
 def _door(text: str, path: Path, number: int) -> Door:
@@ -129,14 +138,18 @@ def _door(text: str, path: Path, number: int) -> Door:
         fields = dict(part.strip().split("=", 1) for part in text.split(";") if part.strip())
         return Door.model_validate(fields)
     except ValueError as error:
-        raise ScriptError(f"{path.name}, line {number}: no door can be read from it: {error}") from error
+        raise ScriptError(
+            f"{path.name}, line {number}: no door can be read from it: {error}"
+        ) from error
 
 
 def _time(text: str, path: Path, number: int) -> datetime:
     try:
         return datetime.strptime(text, "%Y-%m-%d %H:%M").replace(tzinfo=UTC)
     except ValueError as error:
-        raise ScriptError(f'{path.name}, line {number}: write the time as "2026-03-02 09:00".') from error
+        raise ScriptError(
+            f'{path.name}, line {number}: write the time as "2026-03-02 09:00".'
+        ) from error
 
 
 def later(stage: str) -> timedelta | None:

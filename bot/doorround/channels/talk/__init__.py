@@ -1,4 +1,5 @@
-"""One caretaker's talk, whatever the channel: recording or words in, what to say out; files kept by hash.
+"""One caretaker's talk, whatever the channel: recording or words in, what to say out; files kept by
+hash.
 
 Imports no other channel.
 """

@@ -1,4 +1,6 @@
-"""What people send, as files under the hash of their content: whole or not there at all, even after a power cut."""
+"""What people send, as files under the hash of their content: whole or not there at all, even after
+a power cut.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +9,10 @@ from pathlib import Path
 
 
 def keep_file(folder: Path, name: str, content: bytes) -> Path:
-    """Store a file under a name that stands for its content, and wait until the disk has it. The folder is made where
-    it is missing; a file that is there already is left as it is. Both are for this account alone."""
+    """Store a file under a name that stands for its content, and wait until the disk has it. The
+    folder is made where it is missing; a file that is there already is left as it is. Both are for
+    this account alone.
+    """
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     path = folder / name
     if path.exists():
@@ -25,7 +29,10 @@ def keep_file(folder: Path, name: str, content: bytes) -> Path:
 
 
 def _sync(folder: Path) -> None:
-    """Have the disk keep a folder's names too. Not every system opens folders; there the names follow later."""
+    """Have the disk keep a folder's names too.
+
+    Not every system opens folders; there the names follow later.
+    """
     try:
         handle = os.open(folder, os.O_RDONLY)
     except OSError:

@@ -58,21 +58,33 @@ class DoorSelection:
         intervals: Intervals | None = None,
         answers: Answers | None = None,
     ) -> None:
-        """intervals: "next door" is then the next one due in the walk; without them, the next number. answers: what a
-        person who asks something is told, by their rights; without it, nothing."""
-        self.chat, self.person, self._intervals, self._answers = chat, person, intervals, answers
-        self._logbook, self._grammar_set, self._pipeline = logbook, grammar_set, pipeline
+        """intervals: "next door" is then the next one due in the walk; without them, the next
+        number. answers: what a person who asks something is told, by their rights; without it,
+        nothing.
+        """
+        self.chat = chat
+        self.person = person
+        self._intervals = intervals
+        self._answers = answers
+        self._logbook = logbook
+        self._grammar_set = grammar_set
+        self._pipeline = pipeline
 
     @property
     def which(self) -> DoorResolver:
-        """The names of the doors as the register stands now. Worked out anew only when a door came or its name changed;
-        the rest of what is known of a door may be of yesterday."""
+        """The names of the doors as the register stands now. Worked out anew only when a door came
+        or its name changed; the rest of what is known of a door may be of yesterday.
+        """
         with _lock:
             sites = self._sites()
-            return _at_head.get("/".join((self._logbook.register_head(), *sites)), lambda: self._named_alike(sites))
+            return _at_head.get(
+                "/".join((self._logbook.register_head(), *sites)), lambda: self._named_alike(sites)
+            )
 
     def _sites(self) -> tuple[str, ...]:
-        """Sites that this person has to do with; empty for every site, as for who checks without being made known."""
+        """Sites that this person has to do with; empty for every site, as for who checks without
+        being made known.
+        """
         try:
             return People(self._logbook).person(self.person).sites
         except UnknownPersonError:
@@ -84,7 +96,9 @@ class DoorSelection:
 
     def _named_alike(self, sites: tuple[str, ...]) -> DoorResolver:
         doors = [door for door in self._logbook.doors() if not sites or door.site in sites]
-        return _ready.get(names_key(doors), lambda: DoorResolver(NameIndex(doors, self._grammar_set)))
+        return _ready.get(
+            names_key(doors), lambda: DoorResolver(NameIndex(doors, self._grammar_set))
+        )
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:
         """Ask which door, afresh."""
@@ -109,9 +123,12 @@ class DoorSelection:
         building = self.which.building
         return AtWhichDoor(building.key, self._standing().offered, building.doors)
 
-    def take(self, heard: AnyDoorReference, incoming: str, checklist: Checklist, now: datetime) -> tuple[Prompt, ...]:
-        """Move on by one thing heard, and begin the check of a door that is sure: one transaction. What is asked is
-        answered and begins nothing."""
+    def take(
+        self, heard: AnyDoorReference, incoming: str, checklist: Checklist, now: datetime
+    ) -> tuple[Prompt, ...]:
+        """Move on by one thing heard, and begin the check of a door that is sure: one transaction.
+        What is asked is answered and begins nothing.
+        """
         if isinstance(heard, Question) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
@@ -126,19 +143,32 @@ class DoorSelection:
                 if sought.aloud is not None and self._logbook.already(self.chat, incoming) is None:
                     set_read_aloud(self._logbook, self.person, sought.aloud, now)
                 return self._logbook.seek(self.chat, incoming, sought, now)
-        return self._logbook.begin(self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now)
+        return self._logbook.begin(
+            self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now
+        )
 
-    def start(self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False) -> Turn:
-        """The turn that starts a check of a door. by_label: its label was scanned, which is kept."""
+    def start(
+        self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False
+    ) -> Turn:
+        """The turn that starts a check of a door. by_label: its label was scanned, which is
+        kept.
+        """
         check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
         terse = self._logbook.visits(self.person) > 0
         known = known_wrong(self._logbook, door) if self._intervals is not None else ""
         sites = self._logbook.several_sites()
-        turn = start_check(check_id, door, self.person, checklist, now, terse=terse, known=known, at_site=sites)
+        turn = start_check(
+            check_id, door, self.person, checklist, now, terse=terse, known=known, at_site=sites
+        )
         return _with_name(turn, {"by": "label"}) if by_label else turn
 
     def _turn(
-        self, sought: SearchTurn, door: Door, heard: AnyDoorReference, checklist: Checklist, now: datetime
+        self,
+        sought: SearchTurn,
+        door: Door,
+        heard: AnyDoorReference,
+        checklist: Checklist,
+        now: datetime,
     ) -> Turn:
         """The check's start, with how its door was named kept beside it."""
         turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
@@ -153,8 +183,16 @@ class DoorSelection:
         """The next door of today's walk; where nothing of the building is due, the next number."""
         before = self._logbook.position(self.chat)
         if before is None:
-            return first_door(self._logbook, self._intervals, self._knows, now) if self._intervals else None
-        due = next_door(self._logbook, self._intervals, before.door, now) if self._intervals is not None else None
+            return (
+                first_door(self._logbook, self._intervals, self._knows, now)
+                if self._intervals
+                else None
+            )
+        due = (
+            next_door(self._logbook, self._intervals, before.door, now)
+            if self._intervals is not None
+            else None
+        )
         return due or door_after(before.door, self.which.building.doors)
 
 
@@ -165,7 +203,11 @@ def which_shown(heard: Question) -> tuple[Prompt, ...]:
     if not heard.doors:
         return (Prompt(text=f"The register has no door for “{shortened(heard.words)}”."),)
     if len(heard.doors) > MAX_SHOWN:
-        return (Prompt(text=f"{len(heard.doors)} doors are called that. Say the floor too, or the number."),)
+        return (
+            Prompt(
+                text=f"{len(heard.doors)} doors are called that. Say the floor too, or the number."
+            ),
+        )
     numbers = dict.fromkeys(door.number for door in heard.doors)
     taps = tuple(f"show door {number}" for number in numbers)
     return (Prompt(text="Which of them? Tap one.", kind=PromptKind.READ_BACK, taps=taps),)
@@ -174,9 +216,11 @@ def which_shown(heard: Question) -> tuple[Prompt, ...]:
 def _with_name(turn: Turn, named: dict[str, Any]) -> Turn:
     """The start of a check, with how its door was named kept beside it."""
     entries = [
-        entry.model_copy(update={"body": {**entry.body, "door_named": named}})
-        if entry.kind is EntryKind.CHECK_STARTED
-        else entry
+        (
+            entry.model_copy(update={"body": {**entry.body, "door_named": named}})
+            if entry.kind is EntryKind.CHECK_STARTED
+            else entry
+        )
         for entry in turn.enter
     ]
     return Turn(turn.check, turn.say, tuple(entries), turn.door)

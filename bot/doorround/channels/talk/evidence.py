@@ -1,4 +1,6 @@
-"""Evidence of a defect, from a file: a picture drawn anew as photos from a telephone are, anything else as it is."""
+"""Evidence of a defect, from a file: a picture drawn anew as photos from a telephone are, anything
+else as it is.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ from doorround.channels.talk.photo_process import draw_now
 MAX_BYTES = 20_000_000
 """As much as a photo from the messenger may have."""
 _PICTURES = (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"\x00\x00\x00\x0cjP  ", b"8BPS")
-"""How files of pictures begin that nobody here draws: TIFF and telephones' raw pictures, JPEG 2000, layers."""
+"""How files of pictures begin that nobody here draws: TIFF and telephones' raw pictures, JPEG 2000,
+layers.
+"""
 
 
 class NoEvidence(ValueError):
@@ -23,16 +27,25 @@ class NoEvidence(ValueError):
 
 
 def keep_evidence(folder: Path, file: Path) -> tuple[str, bool]:
-    """Store a file. Returns the SHA-256 it lies under, and whether it was drawn anew. Raises NoEvidence."""
+    """Store a file.
+
+    Returns the SHA-256 it lies under, and whether it was drawn anew. Raises NoEvidence.
+    """
     content = _read(file)
     try:
-        kept, drawn = draw_now(content), True
+        kept = draw_now(content)
+        drawn = True
     except BadPicture as bad:
         if str(bad) != UNREADABLE:
-            raise NoEvidence(f"{file} is a picture that is damaged or too large. Give another.") from bad
+            raise NoEvidence(
+                f"{file} is a picture that is damaged or too large. Give another."
+            ) from bad
         if _may_say_where(file, content):
-            raise NoEvidence(f"{file} may say where it was made and cannot be drawn anew. Give a JPEG.") from bad
-        kept, drawn = content, False
+            raise NoEvidence(
+                f"{file} may say where it was made and cannot be drawn anew. Give a JPEG."
+            ) from bad
+        kept = content
+        drawn = False
     name = hashlib.sha256(kept).hexdigest()
     keep_file(folder, name, kept)
     return name, drawn
@@ -41,7 +54,9 @@ def keep_evidence(folder: Path, file: Path) -> tuple[str, bool]:
 def _read(file: Path) -> bytes:
     try:
         # not to wait for who writes into a pipe
-        handle = os.open(file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        handle = os.open(
+            file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+        )
     except OSError as error:
         raise NoEvidence(f"{file} cannot be read: {error.strerror}.") from error
     if not stat.S_ISREG(os.fstat(handle).st_mode):

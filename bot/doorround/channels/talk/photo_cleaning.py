@@ -1,4 +1,6 @@
-"""Pictures from a telephone, made into photos for the logbook: upright, and with nothing but what they show."""
+"""Pictures from a telephone, made into photos for the logbook: upright, and with nothing but what
+they show.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ MAX_SIDE = 4096
 """Pixels kept: what a telephone's camera of 12 million gives stays as it is."""
 QUALITY = 90
 
-UNREADABLE = "I cannot read that picture; it is not kept. Send it again, as a photo and not as a file."
+UNREADABLE = (
+    "I cannot read that picture; it is not kept. Send it again, as a photo and not as a file."
+)
 DAMAGED = "That picture is damaged or was cut off on its way; it is not kept. Send it again."
 TOO_LARGE = "That picture has too many pixels; it is not kept. Send it as a photo, not as a file."
 
@@ -34,10 +38,12 @@ class BadPicture(ValueError):
 
 
 def clean(picture: bytes) -> bytes:
-    """The picture as JPEG: turned the way it was held, at most MAX_SIDE a side, without any metadata.
+    """The picture as JPEG: turned the way it was held, at most MAX_SIDE a side, without any
+    metadata.
 
-    It is drawn anew, so that place, time, maker, owner, thumbnails and whatever hangs behind its end are gone.
-    Raises BadPicture, and MemoryError where there is too little of that: see photo_process.py.
+    It is drawn anew, so that place, time, maker, owner, thumbnails and whatever hangs behind its
+    end are gone. Raises BadPicture, and MemoryError where there is too little of that: see
+    photo_process.py.
     """
     try:
         with Image.open(io.BytesIO(picture), formats=FORMATS) as opened:
@@ -55,7 +61,9 @@ def clean(picture: bytes) -> bytes:
 def _drawn_anew(opened: Image.Image) -> bytes:
     if opened.width * opened.height > MAX_OF.get(opened.format or "", MAX_PIXELS):
         raise BadPicture(TOO_LARGE)
-    opened.draft("RGB", (MAX_SIDE, MAX_SIDE))  # has JPEG read smaller from the start; others ignore it
+    opened.draft(
+        "RGB", (MAX_SIDE, MAX_SIDE)
+    )  # has JPEG read smaller from the start; others ignore it
     # made smaller before it is turned: a turned copy of the whole takes as much memory again
     opened.thumbnail((MAX_SIDE, MAX_SIDE))
     flat = _on_white(_usual_colours(ImageOps.exif_transpose(opened)))
@@ -72,7 +80,12 @@ def _usual_colours(image: Image.Image) -> Image.Image:
         return image
     try:
         there = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        return ImageCms.profileToProfile(image, there, ImageCms.createProfile("sRGB"), outputMode=image.mode) or image
+        return (
+            ImageCms.profileToProfile(
+                image, there, ImageCms.createProfile("sRGB"), outputMode=image.mode
+            )
+            or image
+        )
     except (ImageCms.PyCMSError, OSError):
         return image
 

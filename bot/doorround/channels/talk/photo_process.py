@@ -1,7 +1,8 @@
-"""Pictures drawn anew in a process of their own: what a picture does to its reader, it does to that process alone.
+"""Pictures drawn anew in a process of their own: what a picture does to its reader, it does to that
+process alone.
 
-Run as `python -m doorround.channels.talk.photo_process`, it is that process: a picture at its input,
-the photo at its output.
+Run as `python -m doorround.channels.talk.photo_process`, it is that process: a picture at its
+input, the photo at its output.
 """
 
 from __future__ import annotations
@@ -15,12 +16,17 @@ from contextlib import suppress
 from doorround.channels.talk.photo_cleaning import TOO_LARGE, BadPicture, clean
 
 MAX_BYTES_OF_MEMORY = 768 * 2**20
-"""A telephone's picture of 50 million pixels takes 380 to 500 MB, as JPEG, PNG or AVIF. A WebP takes 17 bytes a pixel.
-Where the system knows no such limit (Windows, macOS), only the number of pixels is limited."""
+"""A telephone's picture of 50 million pixels takes 380 to 500 MB, as JPEG, PNG or AVIF. A WebP
+takes 17 bytes a pixel. Where the system knows no such limit (Windows, macOS), only the number of
+pixels is limited.
+"""
 MAX_SECONDS = 20.0
 """A telephone's picture takes up to two."""
 TRIES = 2
-NOT_WORKED_OUT = "I could not work that picture out; it is not kept. Send it once more, as a photo and not as a file."
+NOT_WORKED_OUT = (
+    "I could not work that picture out; it is not kept. Send it once more, as a photo and not as a"
+    " file."
+)
 
 _REFUSED, _NO_MEMORY = 3, 4
 
@@ -33,7 +39,11 @@ async def draw(picture: bytes) -> bytes:
     """As pictures.clean(), apart. Cancelled, it ends the process. Raises BadPicture, Lost."""
     for _ in range(TRIES):
         process = await asyncio.create_subprocess_exec(
-            *_command(), env=_environment(), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+            *_command(),
+            env=_environment(),
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
         )
         try:
             async with asyncio.timeout(MAX_SECONDS):
@@ -54,9 +64,14 @@ def draw_now(picture: bytes) -> bytes:
     for _ in range(TRIES):
         with suppress(subprocess.TimeoutExpired):
             done = subprocess.run(
-                _command(), env=_environment(), input=picture, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
-                timeout=MAX_SECONDS, check=False,
-            )  # fmt: skip
+                _command(),
+                env=_environment(),
+                input=picture,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                timeout=MAX_SECONDS,
+                check=False,
+            )
             if (photo := _photo(done.returncode, done.stdout)) is not None:
                 return photo
     raise Lost(NOT_WORKED_OUT)
@@ -68,7 +83,11 @@ def _command() -> tuple[str, ...]:
 
 def _environment() -> dict[str, str]:
     # one arena: each that a thread begins counts 64 MB of memory that nobody uses
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path)), "MALLOC_ARENA_MAX": "1"}
+    return {
+        **os.environ,
+        "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
+        "MALLOC_ARENA_MAX": "1",
+    }
 
 
 def _photo(code: int | None, out: bytes) -> bytes | None:
@@ -81,12 +100,17 @@ def _photo(code: int | None, out: bytes) -> bytes | None:
 
 
 def _limit() -> None:
-    """Bound what this process may take; the processor's time too, so that it ends even where nobody waits for it."""
+    """Bound what this process may take; the processor's time too, so that it ends even where nobody
+    waits for it.
+    """
     try:
         import resource
     except ImportError:
         return
-    for kind, most in ((resource.RLIMIT_AS, MAX_BYTES_OF_MEMORY), (resource.RLIMIT_CPU, round(MAX_SECONDS))):
+    for kind, most in (
+        (resource.RLIMIT_AS, MAX_BYTES_OF_MEMORY),
+        (resource.RLIMIT_CPU, round(MAX_SECONDS)),
+    ):
         with suppress(ValueError, OSError):
             resource.setrlimit(kind, (most, most))
     with suppress(ValueError, OSError):

@@ -23,7 +23,9 @@ def cut(clip: Clip, recordings: Path, longest_s: float = 3600.0) -> bytes:
     """
     path = recordings / clip.audio_sha256
     if not _DIGEST.fullmatch(clip.audio_sha256) or not path.is_file():
-        raise RecordingGoneError(f"The recording {clip.audio_sha256[:8]} is gone from {recordings}. Nothing to play.")
+        raise RecordingGoneError(
+            f"The recording {clip.audio_sha256[:8]} is gone from {recordings}. Nothing to play."
+        )
     sound = read_apart(path.read_bytes(), longest_s)
     return excerpt(sound, clip.start, sound.seconds if clip.end is None else clip.end)
 

@@ -23,7 +23,13 @@ from doorround.domain.alarms import Reach
 from doorround.domain.check import Check, Clip, Prompt, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, NoSuchDoor, Question
+from doorround.domain.door_reference import (
+    AnyDoorReference,
+    DoorCommand,
+    DoorReference,
+    NoSuchDoor,
+    Question,
+)
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, Silence
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.values import Command, Word
@@ -40,7 +46,9 @@ from doorround.logbook.store import Logbook
 
 @dataclass(frozen=True)
 class Incoming:
-    """One message from a caretaker. id: the same for a message delivered twice. recording: the bytes as they came."""
+    """One message from a caretaker. id: the same for a message delivered twice. recording: the
+    bytes as they came.
+    """
 
     id: str
     text: str | None = None
@@ -50,14 +58,19 @@ class Incoming:
 
 @dataclass(frozen=True)
 class TalkReply:
-    """What to say, and what was heard. heard is None for a message that had been dealt with already."""
+    """What to say, and what was heard. heard is None for a message that had been dealt with
+    already.
+    """
 
     say: tuple[Prompt, ...]
     heard: AnyHeard | AnyDoorReference | None = None
 
 
 class Talk:
-    """The talk of one chat. Holds nothing that is lost with it: where it stands is in the logbook."""
+    """The talk of one chat.
+
+    Holds nothing that is lost with it: where it stands is in the logbook.
+    """
 
     def __init__(
         self,
@@ -73,13 +86,22 @@ class Talk:
         reach: Callable[[Check, datetime], Reach] | None = None,
         answers: Answers | None = None,
     ) -> None:
-        """checklist: of the checks that the caretaker begins by naming a door; without one, only begin() does.
-        intervals, answers: see DoorSelection. reach: who is told of a danger; None where nobody is."""
-        self.chat, self.person = chat, person
-        self._logbook, self._interpreter, self._pipeline = logbook, interpreter, pipeline
-        self._recordings, self._longest_note_s = recordings, longest_note_s
-        self._checklist, self._reach = checklist, reach
-        self._finder = DoorSelection(chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers)
+        """checklist: of the checks that the caretaker begins by naming a door; without one, only
+        begin() does. intervals, answers: see DoorSelection. reach: who is told of a danger; None
+        where nobody is.
+        """
+        self.chat = chat
+        self.person = person
+        self._logbook = logbook
+        self._interpreter = interpreter
+        self._pipeline = pipeline
+        self._recordings = recordings
+        self._longest_note_s = longest_note_s
+        self._checklist = checklist
+        self._reach = reach
+        self._finder = DoorSelection(
+            chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers
+        )
 
     @property
     def check(self) -> Check | None:
@@ -102,16 +124,27 @@ class Talk:
         return TalkReply(self._logbook.begin(self.chat, turn))
 
     def begin_at(self, door: Door, now: datetime) -> TalkReply:
-        """Start a check of the door whose label was scanned. Raises LogbookError while another check is open."""
+        """Start a check of the door whose label was scanned.
+
+        Raises LogbookError while another check is open.
+        """
         assert self._checklist is not None
-        return TalkReply(self._logbook.begin(self.chat, self._finder.start(door, self._checklist, now, by_label=True)))
+        return TalkReply(
+            self._logbook.begin(
+                self.chat, self._finder.start(door, self._checklist, now, by_label=True)
+            )
+        )
 
     def ask_door(self, now: datetime) -> TalkReply:
-        """Ask which door; the answer may come by voice, by typing or by a tap. Raises LogbookError at an open check."""
+        """Ask which door; the answer may come by voice, by typing or by a tap.
+
+        Raises LogbookError at an open check.
+        """
         return TalkReply(self._finder.ask(now))
 
     def take(self, incoming: Incoming, now: datetime) -> TalkReply:
-        """Deal with one message. One that was dealt with before changes nothing and gets the same reply.
+        """Deal with one message. One that was dealt with before changes nothing and gets the same
+        reply.
 
         While no check is open, it is taken for the name of a door.
         """
@@ -131,7 +164,8 @@ class Talk:
         return TalkReply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
     async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> TalkReply:
-        """As take(), with recordings heard by the pool: chats beside each other, the messages of this one in order.
+        """As take(), with recordings heard by the pool: chats beside each other, the messages of
+        this one in order.
 
         Where the pool is busy nothing is kept but the recording: sent again, the message is heard.
         """
@@ -146,26 +180,37 @@ class Talk:
     async def listen_pooled(
         self, incoming: Incoming, pool: Pool, question: str | None = None
     ) -> AnyHeard | AnyDoorReference | None:
-        """The slow half of take_pooled(): what the pool hears of a recording. Keeps nothing but the recording.
+        """The slow half of take_pooled(): what the pool hears of a recording. Keeps nothing but the
+        recording.
 
-        None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked for. question: key
-        of the one it answers, where that is not the open one.
+        None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked
+        for. question: key of the one it answers, where that is not the open one.
         """
         recording = incoming.recording
         if recording is None:
             return None
         self.keep(recording)
         check = self._standing_at(question)
-        if self._logbook.already(self.chat, incoming.id) is not None or (check is None and self._checklist is None):
+        if self._logbook.already(self.chat, incoming.id) is not None or (
+            check is None and self._checklist is None
+        ):
             return None
-        return await pool.hear(recording, self._finder.wanted if check is None else wanted_at(check))
+        return await pool.hear(
+            recording, self._finder.wanted if check is None else wanted_at(check)
+        )
 
     def take_heard(
-        self, incoming: Incoming, heard: AnyHeard | AnyDoorReference | None, now: datetime, question: str | None = None
+        self,
+        incoming: Incoming,
+        heard: AnyHeard | AnyDoorReference | None,
+        now: datetime,
+        question: str | None = None,
     ) -> TalkReply:
-        """The quick half: the turn on what listen_pooled() gave, kept. Never waits, so it fits into a transaction.
+        """The quick half: the turn on what listen_pooled() gave, kept. Never waits, so it fits into
+        a transaction.
 
-        No other message of this chat may come between the two halves. question: as given to listen_pooled().
+        No other message of this chat may come between the two halves. question: as given to
+        listen_pooled().
         """
         said = self._logbook.already(self.chat, incoming.id)
         if said is not None:
@@ -173,13 +218,17 @@ class Talk:
         check = self._standing_at(question)
         if check is None:
             return (
-                self.take(incoming, now) if heard is None else self._found(incoming, cast(AnyDoorReference, heard), now)
+                self.take(incoming, now)
+                if heard is None
+                else self._found(incoming, cast(AnyDoorReference, heard), now)
             )
         if heard is None:
             heard = self.hear(incoming, check)
         if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question):
             # a check was handed over into this chat while a door's name was listened for
-            heard = BadAudio(advice="Another door came in between.", audio_sha256=heard.audio_sha256 or "")
+            heard = BadAudio(
+                advice="Another door came in between.", audio_sha256=heard.audio_sha256 or ""
+            )
         return self.reply(incoming, heard, check, now)
 
     def _standing_at(self, question: str | None) -> Check | None:
@@ -195,24 +244,40 @@ class Talk:
     def amend(
         self, id: str, text: str, answers: Collection[str], now: datetime, waits: bool = False
     ) -> tuple[Prompt, ...]:
-        """A message that gave these answers (ids) was changed to a text. At the open check. waits: its words are what
-        waits for a yes."""
+        """A message that gave these answers (ids) was changed to a text. At the open check. waits:
+        its words are what waits for a yes.
+        """
         check = self.check
         assert check is not None
         heard = typed(self._interpreter, text, expected_in_change(check, answers, waits), By.EDIT)
         return self._logbook.keep(self.chat, id, amend(check, answers, heard, now, waits), now)
 
-    def amend_note(self, id: str, text: str, note: int | None, photo: str | None, now: datetime) -> tuple[Prompt, ...]:
-        """A note (number of its entry), or the caption of a photo, was changed to a text. At the open check."""
+    def amend_note(
+        self, id: str, text: str, note: int | None, photo: str | None, now: datetime
+    ) -> tuple[Prompt, ...]:
+        """A note (number of its entry), or the caption of a photo, was changed to a text.
+
+        At the open check.
+        """
         check = self.check
         assert check is not None
-        understood = self._interpreter.words(text, ExpectedInput(Stage.ASKING)) if photo is None else None
+        understood = (
+            self._interpreter.words(text, ExpectedInput(Stage.ASKING)) if photo is None else None
+        )
         means = understood.said[0].value if understood else None
-        noted = means.text if isinstance(means, Command) and means.word is Word.NOTE and means.text else text.strip()
+        noted = (
+            means.text
+            if isinstance(means, Command) and means.word is Word.NOTE and means.text
+            else text.strip()
+        )
         return self._logbook.keep(self.chat, id, amend_note(check, noted, note, photo, now), now)
 
-    def photographed(self, id: str, photo: Photo, question: str | None, now: datetime) -> tuple[Prompt, ...]:
-        """Enter a photo that is stored, at the open check. question: key of what it shows; None: the open question."""
+    def photographed(
+        self, id: str, photo: Photo, question: str | None, now: datetime
+    ) -> tuple[Prompt, ...]:
+        """Enter a photo that is stored, at the open check. question: key of what it shows; None:
+        the open question.
+        """
         said = self._logbook.already(self.chat, id)
         if said is not None:
             return said
@@ -221,7 +286,9 @@ class Talk:
         return self._logbook.keep(self.chat, id, take_photo(check, photo, question, now), now)
 
     def caption(self, id: str, text: str, now: datetime) -> tuple[Prompt, ...]:
-        """Enter words typed under a recording as a note, at the open check, or by itself where none is open."""
+        """Enter words typed under a recording as a note, at the open check, or by itself where none
+        is open.
+        """
         said = self._logbook.already(self.chat, id)
         if said is not None:
             return said
@@ -241,7 +308,9 @@ class Talk:
         return typed(self._interpreter, incoming.text or "", expected_input(check), by)
 
     def puts_right(self, text: str) -> bool:
-        """Whether words, of an old button, say that a fault which stands at the open check was put right."""
+        """Whether words, of an old button, say that a fault which stands at the open check was put
+        right.
+        """
         check = self.check
         heard = typed(self._interpreter, text, expected_input(check), By.TAP) if check else None
         return isinstance(heard, Heard) and all(said_put_right(each) for each in heard.said)
@@ -259,9 +328,13 @@ class Talk:
             return TalkReply((Prompt(text="No door is open. Say which door you are at."),))
         try:
             sound = None if incoming.recording is None else self._sound(incoming.recording)
-            heard = self._finder.hear(incoming.text, By.TAP if incoming.tapped else By.TYPING, sound)
+            heard = self._finder.hear(
+                incoming.text, By.TAP if incoming.tapped else By.TYPING, sound
+            )
         except BadRecording as bad:
-            heard = BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest())
+            heard = BadAudio(
+                advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest()
+            )
         return self._found(incoming, heard, now)
 
     def _found(self, incoming: Incoming, heard: AnyDoorReference, now: datetime) -> TalkReply:
@@ -294,5 +367,8 @@ def wanted_at(check: Check) -> Wanted:
 
 
 def keep_recording(folder: Path, digest: str, recording: bytes) -> Path:
-    """Store a recording under its SHA-256. Kept before anything is made of it, so that nothing said is lost."""
+    """Store a recording under its SHA-256.
+
+    Kept before anything is made of it, so that nothing said is lost.
+    """
     return keep_file(folder, digest, recording)

@@ -1,4 +1,6 @@
-"""A visit in a terminal: type, give the path of a voice file, or record where there is a microphone."""
+"""A visit in a terminal: type, give the path of a voice file, or record where there is a
+microphone.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,9 @@ from doorround.domain.check import Clip, Prompt, PromptKind
 from doorround.domain.input_result import By
 from doorround.hearing.audio.decoding import RATE, load_sound
 
-HELP_LINE = "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."
+HELP_LINE = (
+    "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."
+)
 SOUND_ENDINGS = (".ogg", ".oga", ".opus", ".wav", ".flac", ".mp3", ".m4a", ".mp4", ".webm")
 RECORD_RATE = 16_000
 
@@ -37,12 +41,18 @@ def sound_file(text: str) -> Path | None:
 
 
 def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
-    """Messages as lines for a terminal, each with its buttons underneath; these are numbered through all messages."""
-    lines, count = [], 1
+    """Messages as lines for a terminal, each with its buttons underneath; these are numbered
+    through all messages.
+    """
+    lines = []
+    count = 1
     for prompt in prompts:
         lines.append(f"bot: {'! ' if prompt.kind is PromptKind.CAUTION else ''}{prompt.text}")
         if prompt.taps:
-            lines.append("     " + "  ".join(f":{place} {tap}" for place, tap in enumerate(prompt.taps, count)))
+            lines.append(
+                "     "
+                + "  ".join(f":{place} {tap}" for place, tap in enumerate(prompt.taps, count))
+            )
         count += len(prompt.taps)
     return lines
 
@@ -67,12 +77,16 @@ def converse(
     door_after_door: bool = False,
     aloud: Callable[[Path], None] = lambda path: None,
 ) -> None:
-    """Lead one check to its end, or until `read` raises EOFError; the talk can then be taken up again.
+    """Lead one check to its end, or until `read` raises EOFError; the talk can then be taken up
+    again.
 
-    read: one typed line. write: one line to show. clock: the time in UTC. record: a recording as WAV bytes.
-    door_after_door: ask which door, and after each check which next, until `read` ends it. aloud: plays a sound file.
+    read: one typed line. write: one line to show. clock: the time in UTC. record: a recording as
+    WAV bytes.
+    door_after_door: ask which door, and after each check which next, until `read` ends it. aloud:
+    plays a sound file.
     """
-    reply, at_a_door = first, talk.check is not None
+    reply = first
+    at_a_door = talk.check is not None
     while True:
         for line in prompt_lines(reply.say):
             write(line)
@@ -82,7 +96,8 @@ def converse(
         if talk.check is None and (at_a_door or not door_after_door):
             if not door_after_door:
                 return
-            reply, at_a_door = talk.ask_door(clock()), False
+            reply = talk.ask_door(clock())
+            at_a_door = False
             continue
         at_a_door = talk.check is not None
         taps = tuple(tap for prompt in reply.say for tap in prompt.does or prompt.taps)
@@ -97,7 +112,9 @@ def converse(
 
 
 def _clip_file(talk: Talk, clip: Clip, aloud: Callable[[Path], None]) -> str:
-    """The file that a stretch of a recording was cut into, once it was played; or why there is none."""
+    """The file that a stretch of a recording was cut into, once it was played; or why there is
+    none.
+    """
     try:
         path = talk.clip_file(clip)
     except (RecordingGoneError, ValueError) as gone:
@@ -107,7 +124,9 @@ def _clip_file(talk: Talk, clip: Clip, aloud: Callable[[Path], None]) -> str:
 
 
 def play_aloud(path: Path) -> None:
-    """Play a sound file where there is a loudspeaker; where there is none its path is shown all the same."""
+    """Play a sound file where there is a loudspeaker; where there is none its path is shown all the
+    same.
+    """
     try:
         import sounddevice
     except (ImportError, OSError):
@@ -120,16 +139,25 @@ def _heard_words(reply: TalkReply) -> str:
     heard = reply.heard
     words = getattr(heard, "words", None)
     if words:
-        return f"“{words}” ({getattr(heard, 'probability', 0):.2f})" if hasattr(heard, "probability") else f"“{words}”"
+        return (
+            f"“{words}” ({getattr(heard, 'probability', 0):.2f})"
+            if hasattr(heard, "probability")
+            else f"“{words}”"
+        )
     return heard.kind.replace("_", " ") if heard else ""
 
 
 def record_until_enter(read: Callable[[], str], longest_s: float = 60.0) -> bytes:
-    """Record from the microphone until Enter is pressed; WAV, 16 kHz, mono. Raises NoMicrophoneError."""
+    """Record from the microphone until Enter is pressed; WAV, 16 kHz, mono.
+
+    Raises NoMicrophoneError.
+    """
     try:
         import sounddevice
     except (ImportError, OSError) as error:
-        raise NoMicrophoneError("No microphone library here (PortAudio). Type, or give the path of a file.") from error
+        raise NoMicrophoneError(
+            "No microphone library here (PortAudio). Type, or give the path of a file."
+        ) from error
     blocks: list[bytes] = []
     most = int(longest_s * RECORD_RATE) * 2
 
@@ -138,10 +166,14 @@ def record_until_enter(read: Callable[[], str], longest_s: float = 60.0) -> byte
             blocks.append(bytes(block))
 
     try:
-        with sounddevice.RawInputStream(samplerate=RECORD_RATE, channels=1, dtype="int16", callback=keep):
+        with sounddevice.RawInputStream(
+            samplerate=RECORD_RATE, channels=1, dtype="int16", callback=keep
+        ):
             read()
     except sounddevice.PortAudioError as error:
-        raise NoMicrophoneError("No microphone found. Type, or give the path of a voice file.") from error
+        raise NoMicrophoneError(
+            "No microphone found. Type, or give the path of a voice file."
+        ) from error
     return as_wav(b"".join(blocks))
 
 

@@ -27,13 +27,22 @@ def _closer_too_small(seen: Seen) -> list[Finding]:
         return []
     if door.needs_closer is False:
         return []
-    wanted, rule = closer_size(door.leaf_width_mm, door.leaf_mass_kg), "closer.too_small"
+    wanted = closer_size(door.leaf_width_mm, door.leaf_mass_kg)
+    rule = "closer.too_small"
     if wanted is None:
         widest, heaviest = CLOSER_SIZES[7]
-        what = f"leaf of {_leaf(door)}: beyond the table of closers, which ends at {widest} mm and {heaviest} kg"
+        what = (
+            f"leaf of {_leaf(door)}: beyond the table of closers, which ends at {widest} mm and"
+            f" {heaviest} kg"
+        )
         why = "No size of closer is published for so large a leaf."
         return seen.finding(
-            rule, Severity.SOON, what, why, "Report it; the maker of the closer says which fits.", EN_1154
+            rule,
+            Severity.SOON,
+            what,
+            why,
+            "Report it; the maker of the closer says which fits.",
+            EN_1154,
         )
     if door.closer_size is None or door.closer_size >= wanted:
         return []
@@ -44,28 +53,42 @@ def _closer_too_small(seen: Seen) -> list[Finding]:
 
 
 def _closing_time(seen: Seen) -> list[Finding]:
-    value, limit = seen.value, seen.rules.limits.get("closer.seconds")
+    value = seen.value
+    limit = seen.rules.limits.get("closer.seconds")
     if limit is None or not isinstance(value, Measure) or value.unit is not Unit.SECOND:
         return []
-    took, report = f"{in_words(value.amount)} s from 90°", "Report it, the closer is adjusted."
+    took = f"{in_words(value.amount)} s from 90°"
+    report = "Report it, the closer is adjusted."
     if limit.least is not None and limit.too_little(value.amount):
         what = f"{took}, {amount_words(limit, limit.least)} at least"
         why = "A door that shuts too fast hurts people and shakes itself loose."
-        return seen.finding("closer.time", Severity.SOON, what, why, f"Mind fingers. {report}", limit.source)
+        return seen.finding(
+            "closer.time", Severity.SOON, what, why, f"Mind fingers. {report}", limit.source
+        )
     severity = limit.grade(value.amount)
     if severity is None:
         return []
     edge = limit.watch if severity is Severity.WATCH else limit.most
     assert edge is not None
-    what = f"{took}, {amount_words(limit, edge)} is {'usual' if severity is Severity.WATCH else 'the most'}"
+    what = (
+        f"{took}, {amount_words(limit, edge)} is"
+        f" {'usual' if severity is Severity.WATCH else 'the most'}"
+    )
     why = "A door that dawdles is open too long."
     return seen.finding("closer.time", severity, what, why, report, limit.source)
 
 
 def _opening_force(seen: Seen) -> list[Finding]:
-    limit = seen.rules.limits.get({"closer.force_low": "force.0_30"}.get(seen.question.key, "force.30_60"))
+    limit = seen.rules.limits.get(
+        {"closer.force_low": "force.0_30"}.get(seen.question.key, "force.30_60")
+    )
     value = seen.value
-    if limit is None or limit.most is None or not isinstance(value, Measure) or value.unit not in _FORCES:
+    if (
+        limit is None
+        or limit.most is None
+        or not isinstance(value, Measure)
+        or value.unit not in _FORCES
+    ):
         return []
     if value.newtons <= limit.most:
         return []
@@ -92,7 +115,8 @@ CLOSER_RULES = (
     Rule(
         "closer.too_small",
         ("closer.full",),
-        "The closer's power size fits the leaf's width and mass, the larger of both; a fire door has at least size 3.",
+        "The closer's power size fits the leaf's width and mass, the larger of both; a fire door"
+        " has at least size 3.",
         Severity.SOON,
         _closer_too_small,
         Example(

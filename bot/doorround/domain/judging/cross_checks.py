@@ -1,4 +1,6 @@
-"""Rules that look across the answers: a dropped leaf, uneven gaps, several faults that together make a larger one."""
+"""Rules that look across the answers: a dropped leaf, uneven gaps, several faults that together
+make a larger one.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,8 @@ from doorround.domain.judging.severity import Severity, gravest, one_graver
 from doorround.domain.judging.statics import dropped_leaf
 from doorround.domain.values import Measure, Unit, Value
 
-# 3 ± 1 mm (BS 8214:2016, secondary): two places of one edge may differ by 2 mm and both be within it
+# 3 ± 1 mm (BS 8214:2016, secondary): two places of one edge may differ by 2 mm and both be within
+# it
 UNEVEN_MM = Fraction(2)
 # So many faults make a larger one: common practice, no source
 SEVERAL = 3
@@ -34,19 +37,24 @@ def _dropped(seen: Seen) -> list[Finding]:
         drop = dropped_leaf(float(hinge), float(lock), door.leaf_width_mm, door.leaf_height_mm)
         moved = "closes" if drop.angle > 0 else "opens"
         why = (
-            f"The leaf hangs {abs(drop.angle):.2f}° out of square; if it turned about its lower hinge, the gap at the "
-            f"top of the lock side {moved} by {abs(drop.closing_in):.1f} mm."
+            f"The leaf hangs {abs(drop.angle):.2f}° out of square; if it turned about its lower"
+            f" hinge, the gap at the top of the lock side {moved} by {abs(drop.closing_in):.1f} mm."
         )
     return seen.finding("leaf.out_of_square", Severity.SOON, what, why, REPORT, COMMON)
 
 
 def _uneven(seen: Seen) -> list[Finding]:
     for edge in ("hinge", "lock"):
-        measured = [(mm, point) for point in POINTS[SIDES] if point.startswith(f"gaps.{edge}_")
-                    if (mm := _mm(seen.others.get(point))) is not None]  # fmt: skip
+        measured = [
+            (mm, point)
+            for point in POINTS[SIDES]
+            if point.startswith(f"gaps.{edge}_")
+            if (mm := _mm(seen.others.get(point))) is not None
+        ]
         if not measured:
             continue
-        (least, _), (most, _) = min(measured), max(measured)
+        least, _ = min(measured)
+        most, _ = max(measured)
         if most - least > UNEVEN_MM:
             what = f"{edge} side gap from {in_words(least)} to {in_words(most)} mm"
             why = "An uneven gap means a leaf or frame out of shape, or a leaf that has dropped."
@@ -55,7 +63,9 @@ def _uneven(seen: Seen) -> list[Finding]:
 
 
 def _several(seen: Seen) -> list[Finding]:
-    """Three faults of one severity or graver count as one of the next graver; it is told where none is as grave."""
+    """Three faults of one severity or graver count as one of the next graver; it is told where none
+    is as grave.
+    """
     bad = [each.severity for each in _counted(seen.found) if each.severity]
     worst = gravest(bad)
     for severity in (Severity.SOON, Severity.PLANNED, Severity.WATCH):
@@ -63,9 +73,14 @@ def _several(seen: Seen) -> list[Finding]:
         together = one_graver(severity)
         if counted >= SEVERAL and worst is not None and together.rank > worst.rank:
             what = f"{counted} faults together"
-            why = f"{SEVERAL} faults or more of “{severity}” count as one of “{together}”: they add up in a fire."
+            why = (
+                f"{SEVERAL} faults or more of “{severity}” count as one of “{together}”: they add"
+                " up in a fire."
+            )
             do_now = (
-                "Tell the supervisor at once; keep the door shut." if together is Severity.ACT_NOW else "Report it."
+                "Tell the supervisor at once; keep the door shut."
+                if together is Severity.ACT_NOW
+                else "Report it."
             )
             return seen.finding("door.several", together, what, why, do_now, COMMON)
     return []
@@ -73,12 +88,18 @@ def _several(seen: Seen) -> list[Finding]:
 
 def _counted(found: tuple[Finding, ...]) -> list[Finding]:
     """What is wrong. One gap measured at three places is one fault, its gravest, not three."""
-    bad = [each for each in found if each.severity and each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)]
+    bad = [
+        each
+        for each in found
+        if each.severity and each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)
+    ]
     gaps: dict[tuple[str, str], Finding] = {}
     for each in bad:
         if each.question in EDGE_OF:
             key = (each.rule, EDGE_OF[each.question])
-            gaps[key] = max(gaps.get(key, each), each, key=lambda one: one.severity.rank if one.severity else -1)
+            gaps[key] = max(
+                gaps.get(key, each), each, key=lambda one: one.severity.rank if one.severity else -1
+            )
     return [*(each for each in bad if each.question not in EDGE_OF), *gaps.values()]
 
 

@@ -28,7 +28,9 @@ class _Own(BaseModel):
 
 
 class CustomLimit(_Own):
-    """A limit that the organisation changes: numbers in the unit that the set's limit is in, such as "3" or "1/8"."""
+    """A limit that the organisation changes: numbers in the unit that the set's limit is in, such
+    as "3" or "1/8".
+    """
 
     most: Fraction | None = None
     least: Fraction | None = None
@@ -39,7 +41,9 @@ class CustomLimit(_Own):
     @field_validator("most", "least", "watch", "grave", mode="before")
     @classmethod
     def _exactly(cls, given: object) -> object:
-        return str(given) if isinstance(given, float) else given  # 0.1 as written, not as a machine keeps it
+        return (
+            str(given) if isinstance(given, float) else given
+        )  # 0.1 as written, not as a machine keeps it
 
     @model_validator(mode="after")
     def _changes_something(self) -> Self:
@@ -52,8 +56,9 @@ _EDGES = ("most", "least", "watch", "grave")
 
 
 class CustomRules(_Own):
-    """rules: the set of sites that are not named. site: site → set. severity: rule → how soon. limit: see `doorround
-    rules list`. off: rules that are not used. gauges: see GAUGES."""
+    """rules: the set of sites that are not named. site: site → set. severity: rule → how soon.
+    limit: see `doorround rules list`. off: rules that are not used. gauges: see GAUGES.
+    """
 
     rules: str = DEFAULT.key
     site: dict[str, str] = Field(default_factory=dict)
@@ -73,12 +78,17 @@ class CustomRules(_Own):
         limits = {name for each in SETS.values() for name in each.limits}
         for name in self.limit:
             if name not in limits:
-                raise ValueError(f'there is no limit "{name}". Use one of: {", ".join(sorted(limits))}')
+                raise ValueError(
+                    f'there is no limit "{name}". Use one of: {", ".join(sorted(limits))}'
+                )
         return self
 
 
 def read_custom_rules(toml_text: str, name: str) -> CustomRules:
-    """An organisation's rules from TOML. Raises ValueError that names the file and what is wrong."""
+    """An organisation's rules from TOML.
+
+    Raises ValueError that names the file and what is wrong.
+    """
     given = read_toml(toml_text, name)
     try:
         return CustomRules.model_validate(given)
@@ -90,8 +100,9 @@ def read_custom_rules(toml_text: str, name: str) -> CustomRules:
 def with_custom_rules(
     checklist: Checklist, own: CustomRules, targets: Targets = NO_TARGETS, name: str = "rules.toml"
 ) -> Checklist:
-    """The checklist with the rules of each site as the organisation wants them. targets: by when. Raises ValueError
-    for a rule that neither the program nor the checklist has."""
+    """The checklist with the rules of each site as the organisation wants them. targets: by when.
+    Raises ValueError for a rule that neither the program nor the checklist has.
+    """
     mildest = _gravest_of(checklist)
     for key in (*own.severity, *own.off):
         if key not in mildest:
@@ -108,8 +119,11 @@ def _gravest_of(checklist: Checklist) -> dict[str, Severity]:
     return {**named, **{key: rule.severity for key, rule in ALL_RULES.items()}}
 
 
-def _changed(rules: RuleSet, own: CustomRules, gravest: Mapping[str, Severity], name: str) -> RuleSet:
-    limits, loosened = dict(rules.limits), []
+def _changed(
+    rules: RuleSet, own: CustomRules, gravest: Mapping[str, Severity], name: str
+) -> RuleSet:
+    limits = dict(rules.limits)
+    loosened = []
     for key, change in own.limit.items():
         if key in limits:
             limits[key] = _limit(limits[key], change, name)
@@ -123,7 +137,9 @@ def _changed(rules: RuleSet, own: CustomRules, gravest: Mapping[str, Severity], 
         "severity": {**rules.severity, **own.severity},
         "without": {**rules.without, **{key: f"{name} puts it off" for key in own.off}},
         "gauges": own.gauges,
-        "own": name if own != CustomRules(rules=own.rules, site=own.site, gauges=own.gauges) else "",
+        "own": (
+            name if own != CustomRules(rules=own.rules, site=own.site, gauges=own.gauges) else ""
+        ),
         "loosened": tuple(loosened),
     }
     return rules.model_copy(update=changed)
@@ -131,14 +147,23 @@ def _changed(rules: RuleSet, own: CustomRules, gravest: Mapping[str, Severity], 
 
 def _limit(published: Limit, change: CustomLimit, name: str) -> Limit:
     edges = {edge: given for edge in _EDGES if (given := getattr(change, edge)) is not None}
-    return published.model_copy(update={**edges, "source": change.source or f"{name}; else {published.source}"})
+    return published.model_copy(
+        update={**edges, "source": change.source or f"{name}; else {published.source}"}
+    )
 
 
 def _loosened_limit(key: str, published: Limit, ours: Limit) -> list[str]:
-    """In words, where an edge lets more pass than before. An edge that was not there before can only tighten."""
+    """In words, where an edge lets more pass than before.
+
+    An edge that was not there before can only tighten.
+    """
     told = []
     for edge in _EDGES:
-        before, now = getattr(published, edge), getattr(ours, edge)
+        before = getattr(published, edge)
+        now = getattr(ours, edge)
         if before is not None and (now < before if edge == "least" else now > before):
-            told.append(f"{key}: {edge} {amount_words(ours, now)} in place of {amount_words(published, before)}")
+            told.append(
+                f"{key}: {edge} {amount_words(ours, now)} in place of"
+                f" {amount_words(published, before)}"
+            )
     return told

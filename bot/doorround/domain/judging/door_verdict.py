@@ -1,4 +1,6 @@
-"""The whole door: every answer judged, what they mean together, one result, and what a simple check cannot know."""
+"""The whole door: every answer judged, what they mean together, one result, and what a simple check
+cannot know.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,10 @@ from doorround.domain.values import Measure, Unit, Value
 
 
 class Result(StrEnum):
-    """A whole door. NOT_SHOWN: nothing puts it out of action, and not everything was seen: no pass."""
+    """A whole door.
+
+    NOT_SHOWN: nothing puts it out of action, and not everything was seen: no pass.
+    """
 
     FIT = "fit"
     WITH_DEFECTS = "fit with defects"
@@ -33,10 +38,11 @@ class Result(StrEnum):
 class Judgement(BaseModel):
     """What the rules say of a whole door.
 
-    sentence: the result in plain words. together: findings across answers; findings: all of them, those too, the
-    gravest first. not_checked: keys of questions not answered or not seen. evidence: where the door's own evidence
-    allowed what the set does not. competent: for what a competent person is called. loosened: rules that the
-    organisation made milder. limit: what a simple check cannot know.
+    sentence: the result in plain words. together: findings across answers; findings: all of them,
+    those too, the gravest first. not_checked: keys of questions not answered or not seen. evidence:
+    where the door's own evidence allowed what the set does not. competent: for what a competent
+    person is called. loosened: rules that the organisation made milder. limit: what a simple check
+    cannot know.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -66,9 +72,14 @@ def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 def judge_door(
     door: Door, answers: Mapping[str, Value], checklist: Checklist, doubted: tuple[str, ...] = ()
 ) -> Judgement:
-    """The judgement on a door and its answers, by question key. doubted: keys of questions of which a fault is reported
-    and not confirmed: not seen, whatever their answers. Raises KeyError for a key that no question has."""
-    each = {key: judge(door, question_of(key, checklist), value, checklist) for key, value in answers.items()}
+    """The judgement on a door and its answers, by question key. doubted: keys of questions of which
+    a fault is reported and not confirmed: not seen, whatever their answers. Raises KeyError for a
+    key that no question has.
+    """
+    each = {
+        key: judge(door, question_of(key, checklist), value, checklist)
+        for key, value in answers.items()
+    }
     found = tuple(finding for findings in each.values() for finding in findings)
     together = findings_together(door, answers, found, checklist)
     unseen = tuple(dict.fromkeys((*_not_checked(door, answers, each, checklist), *doubted)))
@@ -83,7 +94,11 @@ def judge_door(
         together=together,
         not_checked=unseen,
         evidence=_by_evidence(door, answers, checklist),
-        competent=tuple(dict.fromkeys(_part(each, checklist) for each in bad if "competent person" in each.do_now)),
+        competent=tuple(
+            dict.fromkeys(
+                _part(each, checklist) for each in bad if "competent person" in each.do_now
+            )
+        ),
         loosened=checklist.rules.loosened,
         limit=checklist.caution,
     )
@@ -96,9 +111,12 @@ def _gravest_first(finding: Finding) -> int:
 def findings_together(
     door: Door, answers: Mapping[str, Value], found: tuple[Finding, ...], checklist: Checklist
 ) -> tuple[Finding, ...]:
-    """What several answers say together, and what several faults make; each named for the last answer it rests on."""
+    """What several answers say together, and what several faults make; each named for the last
+    answer it rests on.
+    """
     together: list[Finding] = []
-    given, answers = answers, apart(answers)
+    given = answers
+    answers = apart(answers)
     for rule in ACROSS_RULES:
         together += _across(rule, door, answers, checklist)
     bad = open_findings((*found, *together))
@@ -114,7 +132,9 @@ def _at_edge(finding: Finding) -> Finding:
     return finding.model_copy(update={"question": EDGE_OF[finding.question]})
 
 
-def _across(rule: Rule, door: Door, answers: Mapping[str, Value], checklist: Checklist) -> list[Finding]:
+def _across(
+    rule: Rule, door: Door, answers: Mapping[str, Value], checklist: Checklist
+) -> list[Finding]:
     measured = [key for key in answers if key in rule.at]
     if not measured:
         return []
@@ -123,18 +143,22 @@ def _across(rule: Rule, door: Door, answers: Mapping[str, Value], checklist: Che
 
 
 def _not_checked(
-    door: Door, answers: Mapping[str, Value], found: Mapping[str, tuple[Finding, ...]], checklist: Checklist
+    door: Door,
+    answers: Mapping[str, Value],
+    found: Mapping[str, tuple[Finding, ...]],
+    checklist: Checklist,
 ) -> tuple[str, ...]:
-    """Questions of this door not answered, or answered by what leaves the part unseen. All places of an edge measured
-    stand for its one worst value. What the register does not know is no part that failed to be looked at."""
+    """Questions of this door not answered, or answered by what leaves the part unseen. All places
+    of an edge measured stand for its one worst value. What the register does not know is no part
+    that failed to be looked at.
+    """
     asked = [each.key for each in checklist.for_door(door) if each.component != "register"]
     keys = dict.fromkeys((*asked, *(key for key in answers if _looked_for(key, checklist))))
     return tuple(
         key
         for key in keys
-        if not _by_points(key, answers)
-        and (key not in answers or unseen(answers[key], found[key]))
-    )  # fmt: skip
+        if not _by_points(key, answers) and (key not in answers or unseen(answers[key], found[key]))
+    )
 
 
 def _looked_for(key: str, checklist: Checklist) -> bool:
@@ -160,7 +184,9 @@ def _part(finding: Finding, checklist: Checklist) -> str:
     return f"{part_name(question_of(finding.question, checklist), checklist)}: {finding.what}"
 
 
-def _sentence(result: Result, bad: tuple[Finding, ...], unseen: tuple[str, ...], checklist: Checklist) -> str:
+def _sentence(
+    result: Result, bad: tuple[Finding, ...], unseen: tuple[str, ...], checklist: Checklist
+) -> str:
     grave = [_part(each, checklist) for each in bad if each.severity is Severity.ACT_NOW]
     count = f"{len(bad)} defect{'' if len(bad) == 1 else 's'}"
     worst = gravest(each.severity for each in bad if each.severity)
@@ -179,7 +205,11 @@ def _sentence(result: Result, bad: tuple[Finding, ...], unseen: tuple[str, ...],
 def _by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> tuple[str, ...]:
     told = []
     for key, value in answers.items():
-        if key not in EDGE_OF or not isinstance(value, Measure) or value.unit not in (Unit.MM, Unit.INCH):
+        if (
+            key not in EDGE_OF
+            or not isinstance(value, Measure)
+            or value.unit not in (Unit.MM, Unit.INCH)
+        ):
             continue
         if said := allowed_by_evidence(door, EDGE_OF[key], value, checklist.rules):
             told.append(f"{part_name(question_of(key, checklist), checklist)}: {said}")

@@ -15,17 +15,28 @@ def _acoustic(seen: Seen) -> list[Finding]:
         return []
     if seen.door.use is not Use.STAIR:
         return []
-    why = "A device that only listens for the alarm may not hear it; a stair needs the surest kind of release."
-    do_now = "Close the door, leave it closed and report it; a competent person compares it with the fire strategy."
+    why = (
+        "A device that only listens for the alarm may not hear it; a stair needs the surest kind of"
+        " release."
+    )
+    do_now = (
+        "Close the door, leave it closed and report it; a competent person compares it with the"
+        " fire strategy."
+    )
     source = "BS 7273-4, categories A, B and C of release (from memory)"
-    return seen.finding("hold_open.acoustic", Severity.SOON, "acoustic device on a stair door", why, do_now, source)
+    return seen.finding(
+        "hold_open.acoustic", Severity.SOON, "acoustic device on a stair door", why, do_now, source
+    )
 
 
 _LOCK = ("lock", "lock.way_out")
 """Was it locked? Did it open without a key?"""
 _ONLY_THESE = "Only a cupboard, a riser or a plant room may be kept locked in place of a closer."
 _WAY_OUT = "Regulatory Reform (Fire Safety) Order 2005, article 14 (2) (f) (secondary)"
-_EXEMPT = "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts (secondary)"
+_EXEMPT = (
+    "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts"
+    " (secondary)"
+)
 
 
 def _was_locked(seen: Seen) -> bool | None:
@@ -39,7 +50,10 @@ def _not_locked(seen: Seen) -> list[Finding]:
     if _was_locked(seen) is not False or not seen.door.may_be_kept_locked:
         return []
     why = "A door without a closer protects only while it is locked shut."
-    source = "GOV.UK, fire door guidance: cupboard and riser doors not self-closing are kept locked shut (secondary)"
+    source = (
+        "GOV.UK, fire door guidance: cupboard and riser doors not self-closing are kept locked shut"
+        " (secondary)"
+    )
     do_now = "Lock it when you leave and tell the supervisor at once."
     return seen.finding("lock.unlocked", Severity.ACT_NOW, "was not locked", why, do_now, source)
 
@@ -77,7 +91,12 @@ def _locked_in_the_register(seen: Seen) -> list[Finding]:
         return []
     do_now = "Report it: the register is put right, or a closer fitted."
     return seen.finding(
-        "lock.register", Severity.SOON, "kept locked, by the register, and no closer", _ONLY_THESE, do_now, _EXEMPT
+        "lock.register",
+        Severity.SOON,
+        "kept locked, by the register, and no closer",
+        _ONLY_THESE,
+        do_now,
+        _EXEMPT,
     )
 
 
@@ -160,6 +179,10 @@ FITTING_RULES = (
         "Clear fire-resisting glass carries a mark.",
         Severity.SOON,
         _no_mark,
-        Example({"glazing": "clear fire-resisting"}, {"mark": {"kind": "yes_no", "yes": False}}, "no mark"),
+        Example(
+            {"glazing": "clear fire-resisting"},
+            {"mark": {"kind": "yes_no", "yes": False}},
+            "no mark",
+        ),
     ),
 )

@@ -11,7 +11,11 @@ from doorround.domain.values import MM_PER_INCH, Defect, Unit
 
 def in_words(amount: Fraction) -> str:
     """A number without needless zeros, at most two decimals, rounded half up."""
-    return f"{math.floor(amount * 100 + Fraction(1, 2)) / 100:g}" if amount.denominator != 1 else str(amount.numerator)
+    return (
+        f"{math.floor(amount * 100 + Fraction(1, 2)) / 100:g}"
+        if amount.denominator != 1
+        else str(amount.numerator)
+    )
 
 
 def length(amount_mm: Fraction, unit: Unit) -> str:
@@ -30,7 +34,9 @@ def limit_words(limit: Limit, unit: Unit = Unit.MM) -> str:
         ("to watch above", limit.watch),
         ("out of action above", limit.grave),
     )
-    return ", ".join(f"{words} {amount_words(limit, edge, unit)}" for words, edge in edges if edge is not None)
+    return ", ".join(
+        f"{words} {amount_words(limit, edge, unit)}" for words, edge in edges if edge is not None
+    )
 
 
 def amount_words(limit: Limit, edge: Fraction, unit: Unit = Unit.MM) -> str:

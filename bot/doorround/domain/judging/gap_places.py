@@ -1,4 +1,6 @@
-"""Gaps given place by place: the worst of them judged as the answer, and each as a point for rules across answers."""
+"""Gaps given place by place: the worst of them judged as the answer, and each as a point for rules
+across answers.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ def apart(answers: Mapping[str, Value]) -> dict[str, Value]:
 
 
 def judged_places(seen: Seen) -> list[Finding]:
-    """What the rules say of gaps at several places: of the widest and of the narrowest, each rule once, the graver."""
+    """What the rules say of gaps at several places: of the widest and of the narrowest, each rule
+    once, the graver.
+    """
     value = seen.value
     assert isinstance(value, Measure)
     narrowest = min(value.spots, key=lambda spot: spot.amount)
@@ -37,7 +41,8 @@ def judged_places(seen: Seen) -> list[Finding]:
         at = Seen(seen.door, seen.question, alone, seen.rules, seen.others)
         for each in (finding for rule in rules_at(seen.question.key) for finding in rule.judge(at)):
             before = found.get(each.rule)
-            # of two gaps too wide the wider is named, of two too narrow the narrower, which came first
+            # of two gaps too wide the wider is named, of two too narrow the narrower, which came
+            # first
             if before is None or _rank(each) > _rank(before) or "too_wide" in each.rule:
                 found[each.rule] = each.model_copy(update={"what": f"{each.what}{_where(spot)}"})
     return [*found.values(), *_rest(seen, value)]
@@ -57,7 +62,9 @@ _PLACES = {"hinge": "at the hinge side", "lock": "at the lock side"}
 
 
 def _rest(seen: Seen, value: Measure) -> list[Finding]:
-    """Edges that nothing was said of, while others were measured place by place: not seen, so no pass."""
+    """Edges that nothing was said of, while others were measured place by place: not seen, so no
+    pass.
+    """
     if not value.unmeasured:
         return []
     told: dict[str, Any] = {
@@ -65,12 +72,9 @@ def _rest(seen: Seen, value: Measure) -> list[Finding]:
         "why": "A part that was not seen is not known to be sound.",
         "do_now": "Measure it as soon as it can be reached.",
     }
-    key, part = seen.question.key, seen.question.component
-    return [
-        Finding(
-            rule="gaps.not_seen", question=key, component=part, source=COMMON, **told
-        )
-    ]  # fmt: skip
+    key = seen.question.key
+    part = seen.question.component
+    return [Finding(rule="gaps.not_seen", question=key, component=part, source=COMMON, **told)]
 
 
 def edges_words(edges: tuple[str, ...]) -> str:

@@ -1,4 +1,6 @@
-"""Gaps: how wide they may be, by material, smoke control, set of rules and the door's own evidence."""
+"""Gaps: how wide they may be, by material, smoke control, set of rules and the door's own
+evidence.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,9 @@ from doorround.domain.judging.rule_set import COMMON, Limit, RuleSet
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Measure, Unit
 
-SIDES, MEETING, THRESHOLD = "gaps.sides", "gaps.meeting", "gaps.threshold"
+SIDES = "gaps.sides"
+MEETING = "gaps.meeting"
+THRESHOLD = "gaps.threshold"
 # Three places on each edge: the judge takes them in place of the one worst value.
 POINTS = {
     SIDES: tuple(
@@ -32,8 +36,10 @@ _WHY = "Fire and smoke pass through a gap that the seals cannot close."
 
 
 def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
-    """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown is taken as the
-    stricter: timber, and holding smoke."""
+    """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown
+    is taken as the
+    stricter: timber, and holding smoke.
+    """
     published = rules.limits[_limit_name(door, edge)]
     most = getattr(door, f"{edge.replace('gaps.', 'gap_')}_most_mm")
     least = door.gap_sides_least_mm if edge == SIDES else None
@@ -45,7 +51,8 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
         unit=Unit.MM,
         most=allowed,
         least=None if least is None else Fraction(str(least)),
-        # common practice, no source: the set's, or twice what the evidence allows where that is more
+        # common practice, no source: the set's, or twice what the evidence allows where that is
+        # more
         grave=max(published.exact(published.grave), 2 * allowed),
         source=evidence_words(door),
     )
@@ -70,13 +77,19 @@ def _length(seen: Seen) -> Measure | None:
     return value if isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH) else None
 
 
-RULE_OF = {SIDES: "gaps.too_wide", MEETING: "gaps.meeting_too_wide", THRESHOLD: "gaps.threshold_too_wide"}
+RULE_OF = {
+    SIDES: "gaps.too_wide",
+    MEETING: "gaps.meeting_too_wide",
+    THRESHOLD: "gaps.threshold_too_wide",
+}
 
 
 def _too_wide(seen: Seen) -> list[Finding]:
-    """Too wide is soon; beyond `grave` the door is out of action; between `watch` and the most, the gap is compared
-    with the door's evidence."""
-    value, edge = _length(seen), EDGE_OF[seen.question.key]
+    """Too wide is soon; beyond `grave` the door is out of action; between `watch` and the most, the
+    gap is compared with the door's evidence.
+    """
+    value = _length(seen)
+    edge = EDGE_OF[seen.question.key]
     limit = gap_limit(seen.door, edge, seen.rules)
     severity = limit.grade(value.mm) if value else None
     if value is None or severity is None:
@@ -87,7 +100,14 @@ def _too_wide(seen: Seen) -> list[Finding]:
     if severity is Severity.ACT_NOW:
         do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
     assert passed is not None
-    return seen.finding(RULE_OF[edge], severity, seen.against(value, limit, passed, says), _WHY, do_now, limit.source)
+    return seen.finding(
+        RULE_OF[edge],
+        severity,
+        seen.against(value, limit, passed, says),
+        _WHY,
+        do_now,
+        limit.source,
+    )
 
 
 def _too_wide_at(edge: str) -> Rule:
@@ -110,7 +130,8 @@ _KINDS = {
     MEETING: ("meeting.timber", "meeting.steel"),
     THRESHOLD: ("threshold.smoke", "threshold.plain", "threshold.sealed"),
 }
-_FIVE, _TWELVE = {"kind": "measure", "amount": "5", "unit": "mm"}, {"kind": "measure", "amount": "12", "unit": "mm"}
+_FIVE = {"kind": "measure", "amount": "5", "unit": "mm"}
+_TWELVE = {"kind": "measure", "amount": "12", "unit": "mm"}
 _EXAMPLES = {
     SIDES: Example({"material": "timber"}, {SIDES: _FIVE}, "5 mm, 4 mm allowed"),
     MEETING: Example({"leaves": "pair"}, {MEETING: _FIVE}, "5 mm, 4 mm allowed"),
@@ -119,13 +140,15 @@ _EXAMPLES = {
 
 
 def _too_narrow(seen: Seen) -> list[Finding]:
-    value, edge = _length(seen), EDGE_OF[seen.question.key]
+    value = _length(seen)
+    edge = EDGE_OF[seen.question.key]
     limit = gap_limit(seen.door, edge, seen.rules)
     if value is None:
         return []
     why = "A leaf without room binds, above all when it is damp or painted again."
     if value.mm == 0:
-        what, do_now = "leaf touches: no gap", "See whether the door still shuts by itself; report it."
+        what = "leaf touches: no gap"
+        do_now = "See whether the door still shuts by itself; report it."
         return seen.finding("gaps.too_narrow", Severity.SOON, what, why, do_now, COMMON)
     if limit.least is None or not limit.too_little(value.mm):
         return []
@@ -141,21 +164,30 @@ GAP_RULES = (
     Rule(
         key="gaps.too_narrow",
         at=(SIDES, *POINTS[SIDES], MEETING, *POINTS[MEETING]),
-        says="The leaf has the least room at its sides that the evidence, else the set, wants, and touches nowhere.",
+        says=(
+            "The leaf has the least room at its sides that the evidence, else the set, wants, and"
+            " touches nowhere."
+        ),
         severity=Severity.SOON,
         mildest=Severity.WATCH,
         judge=_too_narrow,
         limits=("gap.side.timber", "gap.side.steel", "gap.meeting.timber", "gap.meeting.steel"),
         source="the limit's own",
-        example=Example({}, {SIDES: {"kind": "measure", "amount": "1", "unit": "mm"}}, "1 mm, 2 mm at least"),
+        example=Example(
+            {}, {SIDES: {"kind": "measure", "amount": "1", "unit": "mm"}}, "1 mm, 2 mm at least"
+        ),
     ),
 )
 
 
 def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -> str | None:
     """One sentence where a gap passes by the door's evidence alone; None otherwise."""
-    published, own = rules.limits[_limit_name(door, edge)], gap_limit(door, edge, rules)
+    published = rules.limits[_limit_name(door, edge)]
+    own = gap_limit(door, edge, rules)
     if own is published or own.grade(value.mm) is not None or published.grade(value.mm) is None:
         return None
     assert published.most is not None
-    return f"allowed by {own.source}; {published.source} allows {amount_words(published, published.most, rules.unit)}."
+    return (
+        f"allowed by {own.source}; {published.source} allows"
+        f" {amount_words(published, published.most, rules.unit)}."
+    )

@@ -18,7 +18,8 @@ EN_1935 = "EN 1935:2002 (secondary)"
 def _too_few_hinges(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Count):
         return []
-    number, wanted = seen.value.number, max(MIN_HINGES, seen.door.hinges or MIN_HINGES)
+    number = seen.value.number
+    wanted = max(MIN_HINGES, seen.door.hinges or MIN_HINGES)
     if number >= wanted:
         return []
     what = f"{number} hinge{'' if number == 1 else 's'}, {wanted} expected"
@@ -26,24 +27,35 @@ def _too_few_hinges(seen: Seen) -> list[Finding]:
     source = COMMON if wanted == MIN_HINGES else "the door schedule"
     how_soon = Severity.SOON if number else Severity.ACT_NOW
     do_now = "Report it today." if number else "Do not swing the door. Tell the supervisor at once."
-    return seen.finding("hinges.too_few", how_soon, what, why, do_now, source, must_not_move=not number)
+    return seen.finding(
+        "hinges.too_few", how_soon, what, why, do_now, source, must_not_move=not number
+    )
 
 
 def _hinges_too_weak(seen: Seen) -> list[Finding]:
     door = seen.door
-    if not isinstance(seen.value, Condition) or door.hinge_grade is None or door.leaf_mass_kg is None:
+    if (
+        not isinstance(seen.value, Condition)
+        or door.hinge_grade is None
+        or door.leaf_mass_kg is None
+    ):
         return []
     carries = HINGE_GRADES[door.hinge_grade][0]
     if door.leaf_mass_kg <= carries:
         return []
-    what = f"hinges of grade {door.hinge_grade}, for {carries} kg; the leaf has {door.leaf_mass_kg:g} kg"
+    what = (
+        f"hinges of grade {door.hinge_grade}, for {carries} kg; the leaf has"
+        f" {door.leaf_mass_kg:g} kg"
+    )
     why = f"Hinges too weak for their leaf wear, and the leaf drops{_load(door)}."
     return seen.finding("hinges.too_weak", Severity.SOON, what, why, COMPETENT, EN_1935)
 
 
 def _load(door: Door) -> str:
     """What the hinges of this leaf hold, where its size and mass are known."""
-    width, height, mass = door.leaf_width_mm, door.leaf_height_mm, door.leaf_mass_kg
+    width = door.leaf_width_mm
+    height = door.leaf_height_mm
+    mass = door.leaf_mass_kg
     load = hinge_load(width, height, mass) if width and height and mass else None
     return f": {load.words}" if load else ""
 
@@ -57,7 +69,15 @@ def _screws_missing(seen: Seen) -> list[Finding]:
     what = f"{missing} screws missing on one door"
     why = "So many missing screws can let the leaf come off."
     do_now = "Do not swing the door. Tell the supervisor at once."
-    return seen.finding("hinges.many_screws_missing", Severity.ACT_NOW, what, why, do_now, COMMON, must_not_move=True)
+    return seen.finding(
+        "hinges.many_screws_missing",
+        Severity.ACT_NOW,
+        what,
+        why,
+        do_now,
+        COMMON,
+        must_not_move=True,
+    )
 
 
 HINGE_RULES = (
@@ -91,7 +111,12 @@ HINGE_RULES = (
         _screws_missing,
         Example(
             {},
-            {"hinges.fixings": {"kind": "condition", "defects": [{"name": "screw_missing", "count": 3}]}},
+            {
+                "hinges.fixings": {
+                    "kind": "condition",
+                    "defects": [{"name": "screw_missing", "count": 3}],
+                }
+            },
             "3 screws missing on one door",
         ),
     ),

@@ -1,4 +1,6 @@
-"""From one answer to what it means for the door: sound, unknown, or findings, each as soon as the rules want it."""
+"""From one answer to what it means for the door: sound, unknown, or findings, each as soon as the
+rules want it.
+"""
 
 from __future__ import annotations
 
@@ -24,10 +26,14 @@ from doorround.domain.values import (
 )
 
 
-def judge(door: Door, question: Question, value: Value, checklist: Checklist) -> tuple[Finding, ...]:
+def judge(
+    door: Door, question: Question, value: Value, checklist: Checklist
+) -> tuple[Finding, ...]:
     """Everything the rules say of one answer; empty when it leaves nothing to say."""
     seen = Seen(door, question, value, checklist.rules)
-    found = [each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)]
+    found = [
+        each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)
+    ]
     if isinstance(value, Measure) and value.spots:
         found += judged_places(seen)
     else:
@@ -36,7 +42,10 @@ def judge(door: Door, question: Question, value: Value, checklist: Checklist) ->
 
 
 def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
-    """How an answer leaves its part. A part not looked at, and a value not measured, is UNKNOWN, never SOUND."""
+    """How an answer leaves its part.
+
+    A part not looked at, and a value not measured, is UNKNOWN, never SOUND.
+    """
     if findings:
         return worst([finding.verdict for finding in findings])
     if isinstance(value, Measure) and value.unmeasured:
@@ -55,12 +64,21 @@ def unseen(value: Value, findings: tuple[Finding, ...]) -> bool:
 
 
 def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
-    """A fault that was named. Put right on the spot, where that can be, it is closed as soon as it is found."""
+    """A fault that was named.
+
+    Put right on the spot, where that can be, it is closed as soon as it is found.
+    """
     known = checklist.fault(seen.question.component, defect.name)
     rule = f"{known.component}.{known.name}"
     what = defect_words(known.words, defect)
     found = seen.finding(
-        rule, known.severity, what, known.why, known.do_now, known.source, must_not_move=known.must_not_move
+        rule,
+        known.severity,
+        what,
+        known.why,
+        known.do_now,
+        known.source,
+        must_not_move=known.must_not_move,
     )
     if not (defect.made_good and known.mended):
         return found
@@ -79,7 +97,9 @@ _KINDS: dict[str, type] = {
 
 
 def _answers(question: Question, value: Value) -> bool:
-    """Whether a value is of the kind that the question asks for, and a measure in a unit of the same kind."""
+    """Whether a value is of the kind that the question asks for, and a measure in a unit of the
+    same kind.
+    """
     if isinstance(value, NotMeasured) or (isinstance(value, Choice) and value.chosen == "unknown"):
         return True
     if not isinstance(value, _KINDS[question.kind]):
@@ -96,18 +116,26 @@ def _not_seen(seen: Seen) -> list[Finding]:
     value = seen.value
     if isinstance(value, CannotCheck):
         what = f"not checked: {value.reason}" if value.reason else "not checked"
-        why, do_now = "A part that was not seen is not known to be sound.", "Check it as soon as it can be reached."
+        why = "A part that was not seen is not known to be sound."
+        do_now = "Check it as soon as it can be reached."
     elif isinstance(value, DoesNotApply):
         what = value.reason or "said not to apply"
-        why, do_now = "The door schedule says that this door has it.", "The supervisor compares door and schedule."
+        why = "The door schedule says that this door has it."
+        do_now = "The supervisor compares door and schedule."
     elif not _answers(seen.question, value):
         what = "not checked: the answer is of another kind"
-        why, do_now = "What does not answer the question shows nothing of the part.", "Ask it again."
+        why = "What does not answer the question shows nothing of the part."
+        do_now = "Ask it again."
     else:
         return []
     return [
         Finding(
-            rule=f"{seen.question.component}.not_seen", question=seen.question.key, component=seen.question.component,
-            what=what, why=why, do_now=do_now, source="common practice, no source",
+            rule=f"{seen.question.component}.not_seen",
+            question=seen.question.key,
+            component=seen.question.component,
+            what=what,
+            why=why,
+            do_now=do_now,
+            source="common practice, no source",
         )
-    ]  # fmt: skip
+    ]

@@ -1,6 +1,8 @@
-"""Whether signed checks could have gone as they were entered: what a supervisor might ask about. Never an accusation.
+"""Whether signed checks could have gone as they were entered: what a supervisor might ask about.
+Never an accusation.
 
-Each question states its numbers. Somebody may have tried the door before beginning the check; a good door may be good.
+Each question states its numbers. Somebody may have tried the door before beginning the check; a
+good door may be good.
 """
 
 from __future__ import annotations
@@ -11,23 +13,27 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import combinations, groupby
 
-# A closing test takes at least so long: two seconds to open the door fully and three to close it (the least that the
-# sets of rules allow from 90°), one second each from 15°. Common practice, no source.
+# A closing test takes at least so long: two seconds to open the door fully and three to close it
+# (the least that the sets of rules allow from 90°), one second each from 15°. Common practice, no
+# source.
 CLOSING_TESTS_S = {"closer.full": 5.0, "closer.ajar": 2.0}
 # Nobody gets through a door and looks at its other side in less. Common practice, no source.
 OTHER_SIDE_S = 1.0
 TWO_FACED = ("frame", "leaf", "glass", "sign")
 GAPS = ("gaps.sides", "gaps.meeting", "gaps.threshold")
-# So many checks in a row alike, and so many of a door without a fault, before chance is looked at at all.
+# So many checks in a row alike, and so many of a door without a fault, before chance is looked at
+# at all.
 MIN_ALIKE, MIN_FAULTLESS = 5, 5
-# Below this chance something is asked; already multiplied by how many places it might have turned up in.
+# Below this chance something is asked; already multiplied by how many places it might have turned
+# up in.
 RARE = 0.01
 
 
 @dataclass(frozen=True)
 class Given:
-    """One answer. at: when it came. value: in short, "5 mm". seen: the part was looked at. recording, spoken: where it
-    was said, seconds; None for typed and tapped."""
+    """One answer. at: when it came. value: in short, "5 mm". seen: the part was looked at.
+    recording, spoken: where it was said, seconds; None for typed and tapped.
+    """
 
     question: str
     value: str
@@ -53,8 +59,10 @@ class SignedCheck:
 
 @dataclass(frozen=True)
 class ToAsk:
-    """Something for the supervisor to ask. about: ids of checks, or a door. question: as it is put. chance: how likely
-    it is by chance, 0 to 1, already over all places; None where it is no matter of chance."""
+    """Something for the supervisor to ask. about: ids of checks, or a door. question: as it is put.
+    chance: how likely it is by chance, 0 to 1, already over all places; None where it is no matter
+    of chance.
+    """
 
     rule: str
     about: tuple[str, ...]
@@ -72,31 +80,37 @@ def to_ask(checks: Sequence[SignedCheck]) -> tuple[ToAsk, ...]:
 
 def too_fast(check: SignedCheck) -> list[ToAsk]:
     """A check signed sooner after its beginning than its closing tests take."""
-    done = [each.question for each in check.answers if each.seen and each.question in CLOSING_TESTS_S]
+    done = [
+        each.question for each in check.answers if each.seen and each.question in CLOSING_TESTS_S
+    ]
     least = sum(CLOSING_TESTS_S[key] for key in dict.fromkeys(done))
     took = (check.signed - check.started).total_seconds()
     if took >= least:
         return []
     question = (
-        f"Door {check.door}: signed {took:.0f} s after it was begun; its closing tests alone take at least "
-        f"{least:.0f} s. Were they done before, {check.person}?"
+        f"Door {check.door}: signed {took:.0f} s after it was begun; its closing tests alone take"
+        f" at least {least:.0f} s. Were they done before, {check.person}?"
     )
     return [ToAsk("plausible.too_fast", (check.id,), question)]
 
 
 def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
-    """Both faces of a part answered within a second, by two answers. "Both sides fine" in one breath is one answer."""
+    """Both faces of a part answered within a second, by two answers.
+
+    "Both sides fine" in one breath is one answer.
+    """
     given = {each.question: each for each in check.answers}
     parts = []
     for part in TWO_FACED:
-        one, other = given.get(f"{part}.here"), given.get(f"{part}.beyond")
+        one = given.get(f"{part}.here")
+        other = given.get(f"{part}.beyond")
         if one and other and one.seen and other.seen and _apart(one, other) < OTHER_SIDE_S:
             parts.append(part)
     if not parts:
         return []
     question = (
-        f"Door {check.door}: both faces of {', '.join(parts)} were answered within {OTHER_SIDE_S:g} s. "
-        f"Was the other side seen, {check.person}?"
+        f"Door {check.door}: both faces of {', '.join(parts)} were answered within {OTHER_SIDE_S:g}"
+        f" s. Was the other side seen, {check.person}?"
     )
     return [ToAsk("plausible.both_faces", (check.id,), question)]
 
@@ -111,11 +125,12 @@ def _apart(one: Given, other: Given) -> float:
 
 
 def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Runs of checks by one person, each of another door than the one before, all with the very same measured gaps.
+    """Runs of checks by one person, each of another door than the one before, all with the very
+    same measured gaps.
 
-    How often two doors measure alike is taken from the checks of all the other people; where there are fewer than two
-    of those, nothing is asked. The chance of a run is that share to the power of its length less one, times the places
-    where it might have begun.
+    How often two doors measure alike is taken from the checks of all the other people; where there
+    are fewer than two of those, nothing is asked. The chance of a run is that share to the power of
+    its length less one, times the places where it might have begun.
     """
     asked = []
     for person in dict.fromkeys(check.person for check in checks):
@@ -133,22 +148,27 @@ def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
 
 
 def _alike(run: list[SignedCheck], share: float, chance: float) -> ToAsk:
-    first, last = run[0], run[-1]
+    first = run[0]
+    last = run[-1]
     values = ", ".join(value for _, value in _gaps(first))
     question = (
-        f"{len(run)} doors in a row, {first.door} to {last.door}, have the very same gaps ({values}). Of others' "
-        f"doors {share:.0%} measure alike; by chance this comes about {chance:.2g} times. "
-        f"Were they measured, {first.person}?"
+        f"{len(run)} doors in a row, {first.door} to {last.door}, have the very same gaps"
+        f" ({values}). Of others' doors {share:.0%} measure alike; by chance this comes about"
+        f" {chance:.2g} times. Were they measured, {first.person}?"
     )
     return ToAsk("plausible.alike", tuple(each.id for each in run), question, chance)
 
 
 def _gaps(check: SignedCheck) -> tuple[tuple[str, str], ...]:
-    return tuple((each.question, each.value) for each in check.answers if each.question in GAPS and each.seen)
+    return tuple(
+        (each.question, each.value) for each in check.answers if each.question in GAPS and each.seen
+    )
 
 
 def _share_alike(checks: Iterable[SignedCheck]) -> float | None:
-    """Share of pairs of different doors with the same gaps, one more counted as alike, so that it is never 0."""
+    """Share of pairs of different doors with the same gaps, one more counted as alike, so that it
+    is never 0.
+    """
     measured = [(check.door, gaps) for check in checks if (gaps := _gaps(check))]
     pairs = [(one[1], other[1]) for one, other in combinations(measured, 2) if one[0] != other[0]]
     if not pairs:
@@ -159,8 +179,9 @@ def _share_alike(checks: Iterable[SignedCheck]) -> float | None:
 def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
     """Doors without one fault in many checks while the other doors of their building have some.
 
-    Were this door like its neighbours, each check of it would find a fault with the share p of their checks; none in n
-    checks comes with (1 − p)ⁿ. That is multiplied by the doors looked at (Bonferroni).
+    Were this door like its neighbours, each check of it would find a fault with the share p of
+    their checks; none in n checks comes with (1 − p)ⁿ. That is multiplied by the doors looked at
+    (Bonferroni).
     """
     asked = []
     doors = dict.fromkeys((check.building, check.door) for check in checks)
@@ -173,9 +194,9 @@ def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
         chance = len(doors) * (1 - share) ** len(of_door)
         if chance < RARE:
             question = (
-                f"Door {door}: {len(of_door)} checks without a fault, where {share:.0%} of {len(others)} checks of its "
-                f"neighbours had one; of {len(doors)} doors this comes about {chance:.2g} times by chance. "
-                "Is it so good?"
+                f"Door {door}: {len(of_door)} checks without a fault, where {share:.0%} of"
+                f" {len(others)} checks of its neighbours had one; of {len(doors)} doors this comes"
+                f" about {chance:.2g} times by chance. Is it so good?"
             )
             asked.append(ToAsk("plausible.never_faulty", (door,), question, chance))
     return asked

@@ -6,7 +6,9 @@ from doorround.domain.judging.rule_set import Point
 
 
 def _point(name: str, words: str, questions: str, rules: str) -> Point:
-    return Point(name=name, words=words, questions=tuple(questions.split()), rules=tuple(rules.split()))
+    return Point(
+        name=name, words=words, questions=tuple(questions.split()), rules=tuple(rules.split())
+    )
 
 
 # GOV.UK / Home Office factsheet on regulation 10 of the Fire Safety (England) Regulations 2022
@@ -21,9 +23,15 @@ FACTSHEET = (
         "2",
         "gaps around the frame, seals and hinges fitted correctly",
         "gaps.sides gaps.threshold seals hinges.count hinges.fixings",
-        "gaps.too_wide gaps.threshold_too_wide seals.missing seals.no_smoke_seal hinges.too_few hinges.screw_missing",
+        "gaps.too_wide gaps.threshold_too_wide seals.missing seals.no_smoke_seal hinges.too_few"
+        " hinges.screw_missing",
     ),
-    _point("3", "the closer shuts the door", "closer.full closer.ajar", "closer.not_closing register.no_closer"),
+    _point(
+        "3",
+        "the closer shuts the door",
+        "closer.full closer.ajar",
+        "closer.not_closing register.no_closer",
+    ),
     _point(
         "4",
         "the door closes correctly around the whole frame",
@@ -77,16 +85,33 @@ NFPA_80 = (
         "closer.full",
         "closer.not_closing closer.stops_short register.no_closer",
     ),
-    _point("8", "coordinator: inactive leaf closes before active leaf", "coordinator", "coordinator.wrong_order"),
-    _point("9", "latch operates and secures the closed door", "latch", "latch.not_latching latch.broken"),
+    _point(
+        "8",
+        "coordinator: inactive leaf closes before active leaf",
+        "coordinator",
+        "coordinator.wrong_order",
+    ),
+    _point(
+        "9",
+        "latch operates and secures the closed door",
+        "latch",
+        "latch.not_latching latch.broken",
+    ),
     _point(
         "10",
         "no auxiliary hardware that interferes",
         "leaf.here leaf.beyond clear",
         "leaf.hardware clear.fixed",
     ),
-    _point("11", "no field modification that voids the label", "leaf.here leaf.beyond", "leaf.altered"),
-    _point("12", "gasketing and edge seals present and intact", "seals", "seals.missing seals.damaged seals.painted"),
+    _point(
+        "11", "no field modification that voids the label", "leaf.here leaf.beyond", "leaf.altered"
+    ),
+    _point(
+        "12",
+        "gasketing and edge seals present and intact",
+        "seals",
+        "seals.missing seals.damaged seals.painted",
+    ),
     _point(
         "13",
         "signs on the door meet the rules for signs",

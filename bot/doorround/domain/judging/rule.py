@@ -1,4 +1,6 @@
-"""What a rule is: a small pure function from what was seen to findings, with its source and an example."""
+"""What a rule is: a small pure function from what was seen to findings, with its source and an
+example.
+"""
 
 from __future__ import annotations
 
@@ -22,8 +24,9 @@ COMPETENT = "Report it; a competent person looks at it."
 
 @dataclass(frozen=True)
 class Seen:
-    """What a rule looks at: a door, one answer, the rules in force. others: everything answered, by question. found:
-    what the rules said of each answer by itself, for rules that look across."""
+    """What a rule looks at: a door, one answer, the rules in force. others: everything answered, by
+    question. found: what the rules said of each answer by itself, for rules that look across.
+    """
 
     door: Door
     question: Question
@@ -49,14 +52,24 @@ class Seen:
             return []
         return [
             Finding(
-                rule=rule, question=self.question.key, component=self.question.component, what=what, why=why,
-                do_now=do_now, source=source, severity=severity, must_not_move=must_not_move,
+                rule=rule,
+                question=self.question.key,
+                component=self.question.component,
+                what=what,
+                why=why,
+                do_now=do_now,
+                source=source,
+                severity=severity,
+                must_not_move=must_not_move,
             )
-        ]  # fmt: skip
+        ]
 
     def against(self, value: Measure, limit: Limit, edge: Fraction, says: str) -> str:
         """A measured value beside an edge of its limit: "5 mm, 4 mm allowed"."""
-        return f"{length(value.mm, self.rules.unit)}, {amount_words(limit, edge, self.rules.unit)} {says}"
+        return (
+            f"{length(value.mm, self.rules.unit)}, {amount_words(limit, edge, self.rules.unit)}"
+            f" {says}"
+        )
 
 
 @dataclass(frozen=True)
@@ -71,9 +84,10 @@ class Example:
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. key: as findings name it. at: the questions at whose answers it speaks. says: what it holds, in one
-    sentence. severity: how soon, the gravest where it goes by degrees; mildest: the mildest then. limits: what it
-    reads of the set."""
+    """One rule. key: as findings name it. at: the questions at whose answers it speaks. says: what
+    it holds, in one sentence. severity: how soon, the gravest where it goes by degrees; mildest:
+    the mildest then. limits: what it reads of the set.
+    """
 
     key: str
     at: tuple[str, ...]

@@ -12,10 +12,14 @@ from doorround.domain.judging.seals import SEAL_RULES
 
 # Of one answer each.
 ANSWER_RULES = (*GAP_RULES, *CLOSER_RULES, *HINGE_RULES, *SEAL_RULES, *FITTING_RULES)
-ALL_RULES: dict[str, Rule] = {rule.key: rule for rule in (*ANSWER_RULES, *ACROSS_RULES, SEVERAL_RULE)}
+ALL_RULES: dict[str, Rule] = {
+    rule.key: rule for rule in (*ANSWER_RULES, *ACROSS_RULES, SEVERAL_RULE)
+}
 
 _AT: dict[str, tuple[Rule, ...]] = {
-    key: tuple(rule for rule in ANSWER_RULES if key in rule.at) for rule_ in ANSWER_RULES for key in rule_.at
+    key: tuple(rule for rule in ANSWER_RULES if key in rule.at)
+    for rule_ in ANSWER_RULES
+    for key in rule_.at
 }
 
 

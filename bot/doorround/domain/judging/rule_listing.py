@@ -12,8 +12,9 @@ from doorround.domain.values import Choice, Count, Measure, YesNo
 
 
 def described_rules(checklist: Checklist) -> list[dict[str, Any]]:
-    """Each rule: key, severity (None where the set does not use it), from (the mildest, where there are degrees), says,
-    source, limits, questions, points, example, why_not."""
+    """Each rule: key, severity (None where the set does not use it), from (the mildest, where there
+    are degrees), says, source, limits, questions, points, example, why_not.
+    """
     faults = [_fault(each, checklist) for each in checklist.defect]
     return [*faults, *(_rule(each, checklist) for each in ALL_RULES.values())]
 
@@ -32,22 +33,31 @@ def _fault(known: KnownDefect, checklist: Checklist) -> dict[str, Any]:
         "says": f"{checklist.part(known.component).name}: {known.words}. {known.why}",
         "source": known.source,
         "limits": [],
-        "questions": [each.key for each in checklist.question if each.component == known.component and not each.fills],
+        "questions": [
+            each.key
+            for each in checklist.question
+            if each.component == known.component and not each.fills
+        ],
         "example": f"answer “{known.name}” → {known.words}",
         **_common(key, checklist),
     }
 
 
 def _rule(rule: Rule, checklist: Checklist) -> dict[str, Any]:
-    limits = {name: checklist.rules.limits[name] for name in rule.limits if name in checklist.rules.limits}
+    limits = {
+        name: checklist.rules.limits[name] for name in rule.limits if name in checklist.rules.limits
+    }
     unit = checklist.rules.unit
     return {
         "key": rule.key,
         "severity": checklist.rules.how_soon(rule.key, rule.severity),
         "from": rule.mildest if rule.key not in checklist.rules.severity else None,
         "says": rule.says,
-        "source": "; ".join(dict.fromkeys(limit.source for limit in limits.values())) or rule.source,
-        "limits": [f"{name}: {limit_words(limit, unit)} [{limit.source}]" for name, limit in limits.items()],
+        "source": "; ".join(dict.fromkeys(limit.source for limit in limits.values()))
+        or rule.source,
+        "limits": [
+            f"{name}: {limit_words(limit, unit)} [{limit.source}]" for name, limit in limits.items()
+        ],
         "questions": list(rule.at),
         "example": _example(rule),
         **_common(rule.key, checklist),

@@ -11,7 +11,9 @@ from doorround.domain.values import MM_PER_INCH, Unit
 
 COMMON = "common practice, no source"
 GAUGES = ("stopwatch", "force gauge", "ruler")
-"""What an organisation may say it has: then what it measures is asked for, where the set limits it."""
+"""What an organisation may say it has: then what it measures is asked for, where the set limits
+it.
+"""
 
 
 class _Data(BaseModel):
@@ -21,8 +23,8 @@ class _Data(BaseModel):
 class Limit(_Data):
     """What a measured value may be, in `unit`.
 
-    most, least: as published. watch: above this, though allowed, it is compared with the door's evidence. grave: above
-    this the door is out of action; common practice, no source.
+    most, least: as published. watch: above this, though allowed, it is compared with the door's
+    evidence. grave: above this the door is out of action; common practice, no source.
     """
 
     most: Fraction | None = None
@@ -37,7 +39,9 @@ class Limit(_Data):
         return amount * MM_PER_INCH if self.unit is Unit.INCH else amount
 
     def grade(self, amount: Fraction) -> Severity | None:
-        """How soon an amount (millimetres for a length) above this limit is dealt with; None when it is not."""
+        """How soon an amount (millimetres for a length) above this limit is dealt with; None when
+        it is not.
+        """
         for edge, severity in (
             (self.grave, Severity.ACT_NOW),
             (self.most, Severity.SOON),
@@ -53,7 +57,9 @@ class Limit(_Data):
 
 
 class Point(_Data):
-    """One thing that a published list wants looked at. questions: that ask for it. rules: that judge it."""
+    """One thing that a published list wants looked at. questions: that ask for it. rules: that
+    judge it.
+    """
 
     name: str
     words: str
@@ -64,10 +70,10 @@ class Point(_Data):
 class RuleSet(_Data):
     """One set of rules.
 
-    unit: in which lengths are told. severity: rule → how soon, where it differs from the rule's own. without: rule →
-    why this set does not have it. points: the published list that the set follows. gauges: what the
-    organisation has to measure with, beside a gap gauge: of GAUGES. own: where its changes stand; loosened: those of
-    them that make a rule milder, shown in every report.
+    unit: in which lengths are told. severity: rule → how soon, where it differs from the rule's
+    own. without: rule → why this set does not have it. points: the published list that the set
+    follows. gauges: what the organisation has to measure with, beside a gap gauge: of GAUGES. own:
+    where its changes stand; loosened: those of them that make a rule milder, shown in every report.
     """
 
     key: str
@@ -83,10 +89,16 @@ class RuleSet(_Data):
     loosened: tuple[str, ...] = ()
 
     def wants(self, sets: tuple[str, ...], gauge: str | None, limits: tuple[str, ...]) -> bool:
-        """Whether a question is asked under this set: by the sets that need it, its gauge, the limits that judge it."""
+        """Whether a question is asked under this set: by the sets that need it, its gauge, the
+        limits that judge it.
+        """
         limited = not limits or any(limit in self.limits for limit in limits)
-        return (gauge is None or (gauge in self.gauges and limited)) and (not sets or self.key in sets)
+        return (gauge is None or (gauge in self.gauges and limited)) and (
+            not sets or self.key in sets
+        )
 
     def how_soon(self, rule: str, severity: Severity) -> Severity | None:
-        """How soon a finding of that rule is dealt with under this set; None where the set does not have the rule."""
+        """How soon a finding of that rule is dealt with under this set; None where the set does not
+        have the rule.
+        """
         return None if rule in self.without else self.severity.get(rule, severity)

@@ -15,11 +15,15 @@ NFPA_TITLE = "NFPA 80, annual inspection of swinging doors with builders hardwar
 
 
 def _mm(source: str, **edges: str) -> Limit:
-    return Limit(unit=Unit.MM, source=source, **{name: Fraction(edge) for name, edge in edges.items()})
+    return Limit(
+        unit=Unit.MM, source=source, **{name: Fraction(edge) for name, edge in edges.items()}
+    )
 
 
 def _inch(source: str, **edges: str) -> Limit:
-    return Limit(unit=Unit.INCH, source=source, **{name: Fraction(edge) for name, edge in edges.items()})
+    return Limit(
+        unit=Unit.INCH, source=source, **{name: Fraction(edge) for name, edge in edges.items()}
+    )
 
 
 _STEEL = _inch(
@@ -30,19 +34,29 @@ _THRESHOLDS = {
         "BS 8214:2016, 12.3: at most 3 mm, else a threshold seal (secondary)", most="3", grave="20"
     ),
     "gap.threshold.plain": _mm(
-        "BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)", watch="8", most="10", grave="20"
+        "BS 8214:2016: as the door's evidence says, often 8 to 10 mm (secondary)",
+        watch="8",
+        most="10",
+        grave="20",
     ),
     "gap.threshold.sealed": _mm(
-        "BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)", watch="8", most="10", grave="20"
+        "BS 8214:2016, with a threshold seal, as the door's evidence says (secondary)",
+        watch="8",
+        most="10",
+        grave="20",
     ),
 }
 _CLOSING = {
     # how long 90 degrees take
-    "closer.seconds": Limit(unit=Unit.SECOND, source=COMMON, least=Fraction(3), watch=Fraction(10), most=Fraction(20)),
+    "closer.seconds": Limit(
+        unit=Unit.SECOND, source=COMMON, least=Fraction(3), watch=Fraction(10), most=Fraction(20)
+    ),
 }
 _FORCES = {
     "force.0_30": Limit(
-        unit=Unit.NEWTON, most=Fraction(30), source="BS 8300, Approved Document M: 30 N from 0° to 30° (secondary)"
+        unit=Unit.NEWTON,
+        most=Fraction(30),
+        source="BS 8300, Approved Document M: 30 N from 0° to 30° (secondary)",
     ),
     "force.30_60": Limit(
         unit=Unit.NEWTON,

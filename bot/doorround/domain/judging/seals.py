@@ -13,25 +13,33 @@ SEAL_SHEETS = "trade data sheets (secondary); the S in FD30S: Approved Document 
 
 
 def _looked_at(seen: Seen) -> Seals | None:
-    """The kind of seals fitted, each time the seals are looked at; None where the evidence itself names that kind."""
-    fitted, own = seen.door.seals, seen.door.evidence_seals
+    """The kind of seals fitted, each time the seals are looked at; None where the evidence itself
+    names that kind.
+    """
+    fitted = seen.door.seals
+    own = seen.door.evidence_seals
     return None if not isinstance(seen.value, Condition) or fitted == own else fitted
 
 
 def _other_seals(seen: Seen) -> list[Finding]:
-    fitted, own = _looked_at(seen), seen.door.evidence_seals
+    fitted = _looked_at(seen)
+    own = seen.door.evidence_seals
     if fitted is None or own is None:
         return []
     what = f"{fitted} fitted, {own} tested"
     why = "The seal must be the one that the door's evidence names."
-    return seen.finding("seals.not_as_tested", Severity.SOON, what, why, COMPETENT, evidence_words(seen.door))
+    return seen.finding(
+        "seals.not_as_tested", Severity.SOON, what, why, COMPETENT, evidence_words(seen.door)
+    )
 
 
 def _no_seals(seen: Seen) -> list[Finding]:
     if _looked_at(seen) is not Seals.NONE or seen.door.rating is None:
         return []
     why = "Without seals the gap stays open in a fire."
-    return seen.finding("seals.no_seals", Severity.SOON, "no seals", why, "Report it today.", SEAL_SHEETS)
+    return seen.finding(
+        "seals.no_seals", Severity.SOON, "no seals", why, "Report it today.", SEAL_SHEETS
+    )
 
 
 def _no_smoke_seal(seen: Seen) -> list[Finding]:
@@ -39,7 +47,9 @@ def _no_smoke_seal(seen: Seen) -> list[Finding]:
     if rating is None or not rating.smoke or _looked_at(seen) not in (Seals.PLAIN, Seals.PAIR):
         return []
     why = f"{rating} must hold smoke: a plain strip resists fire only, a brush or fin also smoke."
-    return seen.finding("seals.no_smoke_seal", Severity.SOON, "no smoke seal", why, COMPETENT, SEAL_SHEETS)
+    return seen.finding(
+        "seals.no_smoke_seal", Severity.SOON, "no smoke seal", why, COMPETENT, SEAL_SHEETS
+    )
 
 
 WIDE_STRIP_MM = 20
@@ -47,7 +57,8 @@ WIDE_STRIP_MM = 20
 
 
 def _one_strip(seen: Seen) -> list[Finding]:
-    rating, width = seen.door.rating, seen.door.seal_width_mm
+    rating = seen.door.rating
+    width = seen.door.seal_width_mm
     if width is not None and width >= WIDE_STRIP_MM:
         return []
     if rating is None or rating.minutes < 60 or _looked_at(seen) not in (Seals.PLAIN, Seals.SMOKE):
@@ -86,16 +97,25 @@ SEAL_RULES = (
         "A door that must hold smoke (S) has a brush or fin.",
         Severity.SOON,
         _no_smoke_seal,
-        Example({"seals": "plain intumescent", "rating": "FD30S"}, {"seals": {"kind": "condition"}}, "no smoke seal"),
+        Example(
+            {"seals": "plain intumescent", "rating": "FD30S"},
+            {"seals": {"kind": "condition"}},
+            "no smoke seal",
+        ),
         SEAL_SHEETS,
     ),
     Rule(
         "seals.one_strip",
         ("seals",),
-        "A door of 60 minutes and more has two strips or one wide one: 20 × 4 mm, or a pair of 15 × 4 mm.",
+        "A door of 60 minutes and more has two strips or one wide one: 20 × 4 mm, or a pair of 15 ×"
+        " 4 mm.",
         Severity.SOON,
         _one_strip,
-        Example({"seals": "plain intumescent", "rating": "FD60"}, {"seals": {"kind": "condition"}}, "one strip only"),
+        Example(
+            {"seals": "plain intumescent", "rating": "FD60"},
+            {"seals": {"kind": "condition"}},
+            "one strip only",
+        ),
         SEAL_SHEETS,
     ),
 )

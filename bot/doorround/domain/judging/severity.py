@@ -12,8 +12,8 @@ from pydantic import BaseModel, ConfigDict, Field
 class Severity(StrEnum):
     """Four names of our own, the mildest first.
 
-    WATCH: looked at again at the next check. PLANNED: goes with the planned repairs. SOON: before other work.
-    ACT_NOW: the door is out of action as a fire door, or a danger to people.
+    WATCH: looked at again at the next check. PLANNED: goes with the planned repairs. SOON: before
+    other work. ACT_NOW: the door is out of action as a fire door, or a danger to people.
     """
 
     WATCH = "watch"
@@ -41,7 +41,8 @@ def one_graver(severity: Severity) -> Severity:
 
 
 class Targets(BaseModel):
-    """By when a finding is to be dealt with: days after it was found, 0 the same day; None: at the next check.
+    """By when a finding is to be dealt with: days after it was found, 0 the same day; None: at the
+    next check.
 
     The responsible person sets them. What stands here until then is common practice, no source.
     """

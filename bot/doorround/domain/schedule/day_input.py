@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-FIRST, LAST = date(2000, 1, 1), date(2199, 12, 31)
+FIRST = date(2000, 1, 1)
+LAST = date(2199, 12, 31)
 """No logbook has days outside of these; within them every sum of days stays a day."""
 
 

@@ -20,8 +20,10 @@ NEVER = Reason(Recurrence(1, "day"), "never checked", OWN_DEFAULT)
 
 
 class Standing(NamedTuple):
-    """What the due list needs of one door. added: into the register. checked: its last check. tried: the last attempt
-    since then at which nothing could be seen; tries: how many there were. by: who checked it last. Days are local."""
+    """What the due list needs of one door. added: into the register. checked: its last check.
+    tried: the last attempt since then at which nothing could be seen; tries: how many there were.
+    by: who checked it last. Days are local.
+    """
 
     number: str
     site: str
@@ -52,7 +54,9 @@ class When(StrEnum):
 
 @dataclass(frozen=True)
 class Due:
-    """A door that is due. on: the day. reason: the strictest interval. days_late: 0 unless overdue."""
+    """A door that is due. on: the day. reason: the strictest interval. days_late: 0 unless
+    overdue.
+    """
 
     door: Standing
     on: date
@@ -62,13 +66,16 @@ class Due:
 
 
 def due_day(door: Standing, intervals: Intervals) -> tuple[date, Reason]:
-    """When a door is due and why. One that was never checked is due on the day it came into the register.
+    """When a door is due and why. One that was never checked is due on the day it came into the
+    register.
 
     An attempt at which nothing was seen moves nothing.
     """
     if door.checked is None:
         return door.added, NEVER
-    return strictest(intervals.reasons(Use(door.use) if door.use else None, door.number), door.checked)
+    return strictest(
+        intervals.reasons(Use(door.use) if door.use else None, door.number), door.checked
+    )
 
 
 def sunday_of(day: date) -> date:
@@ -89,11 +96,18 @@ def overdue_count(doors: Iterable[Standing], intervals: Intervals, today: date) 
 
 
 def _due(doors: Iterable[Standing], intervals: Intervals, today: date) -> Iterator[Due]:
-    """What is due by Sunday, in no order. Doors of one use that were checked on one day are reckoned once."""
+    """What is due by Sunday, in no order.
+
+    Doors of one use that were checked on one day are reckoned once.
+    """
     sunday = sunday_of(today)
     known: dict[tuple[str | None, date], tuple[date, Reason]] = {}
     for door in doors:
-        alike = (door.use, door.checked) if door.checked and door.number not in intervals.doors else None
+        alike = (
+            (door.use, door.checked)
+            if door.checked and door.number not in intervals.doors
+            else None
+        )
         found = known.get(alike) if alike else None
         if found is None:
             found = due_day(door, intervals)
@@ -111,8 +125,12 @@ def _walked(due: list[Due]) -> list[Due]:
 
 
 def next_due(due: Iterable[Due], after: DoorId) -> Due | None:
-    """The door that comes after one in the walk, in the same building; from the beginning where that one is not due."""
-    here = [each for each in due if each.when is not When.THIS_WEEK and each.door.id[:2] == after[:2]]
+    """The door that comes after one in the walk, in the same building; from the beginning where
+    that one is not due.
+    """
+    here = [
+        each for each in due if each.when is not When.THIS_WEEK and each.door.id[:2] == after[:2]
+    ]
     for place, each in enumerate(here):
         if each.door.id == after:
             rest = here[place + 1 :]

@@ -1,4 +1,7 @@
-"""How often a door is checked, and why: by use, by law or guidance, by the site's own setting. The strictest wins."""
+"""How often a door is checked, and why: by use, by law or guidance, by the site's own setting.
+
+The strictest wins.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +13,10 @@ from enum import StrEnum
 from doorround.domain.door import Use
 from doorround.domain.schedule.recurrence import Recurrence
 
-WEEK, MONTH, QUARTER, YEAR = (
-    Recurrence(1, "week"),
-    Recurrence(1, "month"),
-    Recurrence(3, "month"),
-    Recurrence(12, "month"),
-)
+WEEK = Recurrence(1, "week")
+MONTH = Recurrence(1, "month")
+QUARTER = Recurrence(3, "month")
+YEAR = Recurrence(12, "month")
 ENGLAND = "Fire Safety (England) Regulations 2022, regulation 10"
 PRACTICE = "common practice, no source"
 OWN_DEFAULT = "a default of this program, no source"
@@ -61,7 +62,9 @@ def by_use(use: Use | None) -> Reason:
 def by_rule(rule: Rule, use: Use | None) -> Reason:
     """What a law or guidance asks of a door of that use."""
     if rule is Rule.NFPA:
-        return Reason(Recurrence(1, "year"), "inspected and tested", "NFPA 80, section 5.2 (secondary)")
+        return Reason(
+            Recurrence(1, "year"), "inspected and tested", "NFPA 80, section 5.2 (secondary)"
+        )
     if use is Use.FLAT_ENTRANCE:
         return Reason(YEAR, "flat entrance, best endeavours", ENGLAND)
     return Reason(QUARTER, "common parts", ENGLAND)
@@ -69,22 +72,32 @@ def by_rule(rule: Rule, use: Use | None) -> Reason:
 
 @dataclass(frozen=True)
 class Intervals:
-    """What holds on a site. rules: law and guidance that apply. uses, doors: own settings, by use and by number."""
+    """What holds on a site. rules: law and guidance that apply. uses, doors: own settings, by use
+    and by number.
+    """
 
     rules: tuple[Rule, ...] = ()
     uses: Mapping[Use, Recurrence] = field(default_factory=dict)
     doors: Mapping[str, Recurrence] = field(default_factory=dict)
 
     def reasons(self, use: Use | None, number: str) -> tuple[Reason, ...]:
-        """Every interval that holds for a door: law and guidance first, then own settings, then its use."""
-        own = [Reason(self.doors[number], f"set for door {number}", OWN_SETTING)] if number in self.doors else []
+        """Every interval that holds for a door: law and guidance first, then own settings, then its
+        use.
+        """
+        own = (
+            [Reason(self.doors[number], f"set for door {number}", OWN_SETTING)]
+            if number in self.doors
+            else []
+        )
         if use is not None and use in self.uses:
             own.append(Reason(self.uses[use], f"set for: {use}", OWN_SETTING))
         return (*(by_rule(rule, use) for rule in self.rules), *own, by_use(use))
 
 
 def strictest(reasons: tuple[Reason, ...], last: date) -> tuple[date, Reason]:
-    """When the next check is due after one on that day, and the reason: the earliest of all; of equals, the first."""
+    """When the next check is due after one on that day, and the reason: the earliest of all; of
+    equals, the first.
+    """
     return min(((reason.every.after(last), reason) for reason in reasons), key=lambda each: each[0])
 
 
@@ -94,8 +107,12 @@ def shortest(reasons: tuple[Reason, ...]) -> Reason:
 
 
 def latest_due(reasons: tuple[Reason, ...], by: date) -> date:
-    """The latest day of a last check that is due again by that day. No interval is longer than ten years."""
-    sure, early = by - timedelta(days=4000), by
+    """The latest day of a last check that is due again by that day.
+
+    No interval is longer than ten years.
+    """
+    sure = by - timedelta(days=4000)
+    early = by
     while (early - sure).days > 1:
         middle = sure + (early - sure) / 2
         if strictest(reasons, middle)[0] <= by:

@@ -1,7 +1,8 @@
-"""Who is to be reminded of what on a day: a first nudge, a second, then the supervisor. Pure; days are local.
+"""Who is to be reminded of what on a day: a first nudge, a second, then the supervisor. Pure; days
+are local.
 
-Each thing is said once at each step; how far it has come is read from what was said, so that days without the bot shift
-everything and double nothing.
+Each thing is said once at each step; how far it has come is read from what was said, so that days
+without the bot shift everything and double nothing.
 """
 
 from __future__ import annotations
@@ -26,7 +27,9 @@ class Step(StrEnum):
 
 
 Subject = tuple[str, ...]
-"""What a nudge is about, as plain text: a door with its due day and attempts, or a defect with its date and returns."""
+"""What a nudge is about, as plain text: a door with its due day and attempts, or a defect with its
+date and returns.
+"""
 Said = Mapping[tuple[Subject, Step], date]
 """On which day each thing was said."""
 
@@ -43,7 +46,9 @@ class Point:
 
 @dataclass(frozen=True)
 class Nudge:
-    """One message to one person. key: names it, so that it goes out once. points: in the order told."""
+    """One message to one person. key: names it, so that it goes out once. points: in the order
+    told.
+    """
 
     key: str
     to: str
@@ -52,12 +57,16 @@ class Nudge:
 
 
 def door_subject(due: Due) -> Subject:
-    """A door that is due, as what is said of it: due anew, or tried in vain once more, it is another subject."""
+    """A door that is due, as what is said of it: due anew, or tried in vain once more, it is
+    another subject.
+    """
     return ("door", *due.door.id, due.on.isoformat(), str(due.door.tries))
 
 
 def defect_subject(defect: Defect) -> Subject:
-    """A defect, as what is said of it: with a new date, given to somebody else or seen again, it is another subject."""
+    """A defect, as what is said of it: with a new date, given to somebody else or seen again, it is
+    another subject.
+    """
     on = defect.due.isoformat() if defect.due else ""
     return (
         "defect",
@@ -69,11 +78,18 @@ def defect_subject(defect: Defect) -> Subject:
 
 
 def plan_nudges(
-    due: Iterable[Due], defects: Iterable[Defect], said: Said, crew: Rota, plan: Plan, today: date,
+    due: Iterable[Due],
+    defects: Iterable[Defect],
+    said: Said,
+    crew: Rota,
+    plan: Plan,
+    today: date,
     out: Collection[DoorId] = (),
-) -> list[Nudge]:  # fmt: skip
-    """The messages of a day, at most one for each person. Empty on no day by itself: whether it is a day on which
-    anybody is written to, and an hour, is for the caller. out: doors that are out of action."""
+) -> list[Nudge]:
+    """The messages of a day, at most one for each person. Empty on no day by itself: whether it is
+    a day on which anybody is written to, and an hour, is for the caller. out: doors that are out of
+    action.
+    """
     mail: dict[str, list[Point]] = {}
     for each in due:
         if each.when is not When.THIS_WEEK:
@@ -81,16 +97,21 @@ def plan_nudges(
     for defect in by_urgency(defects):
         _add_defect(mail, defect, said, crew, plan, today)
     return [
-        Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points), nudge_text(points, today, out))
+        Nudge(
+            f"nudge/{name}/{today.isoformat()}", name, tuple(points), nudge_text(points, today, out)
+        )
         for name, points in sorted(mail.items())
     ]
 
 
-def _add_door(mail: dict[str, list[Point]], due: Due, said: Said, crew: Rota, plan: Plan, today: date) -> None:
+def _add_door(
+    mail: dict[str, list[Point]], due: Due, said: Said, crew: Rota, plan: Plan, today: date
+) -> None:
     tried = due.door.tried
     if tried is not None and today < tried + timedelta(days=plan.retry_after):
         return
-    subject, minder = door_subject(due), crew.minder(due.door, today)
+    subject = door_subject(due)
+    minder = crew.minder(due.door, today)
     step = _next_step(subject, said, plan, today)
     if step is Step.SUPERVISOR:
         _tell(mail, crew.supervisors(due.door.site, today), Point(subject, step, due=due))
@@ -98,9 +119,14 @@ def _add_door(mail: dict[str, list[Point]], due: Due, said: Said, crew: Rota, pl
         _tell(mail, [minder], Point(subject, step, due=due))
 
 
-def _add_defect(mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Rota, plan: Plan, today: date) -> None:
-    """Whoever has it hears of it at once, and again on its date; the supervisor where nobody has it, or it is late."""
-    subject, site = defect_subject(defect), defect.door[0]
+def _add_defect(
+    mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Rota, plan: Plan, today: date
+) -> None:
+    """Whoever has it hears of it at once, and again on its date; the supervisor where nobody has
+    it, or it is late.
+    """
+    subject = defect_subject(defect)
+    site = defect.door[0]
     holder = crew.named(defect.given_to, today) if defect.given else None
     bosses = crew.supervisors(site, today)
     if (subject, Step.FIRST) not in said:
@@ -115,7 +141,8 @@ def _add_defect(mail: dict[str, list[Point]], defect: Defect, said: Said, crew: 
 
 def _next_step(subject: Subject, said: Said, plan: Plan, today: date) -> Step | None:
     """Which step is due, by when the one before was taken; None for none today."""
-    first, second = said.get((subject, Step.FIRST)), said.get((subject, Step.SECOND))
+    first = said.get((subject, Step.FIRST))
+    second = said.get((subject, Step.SECOND))
     if first is None:
         return Step.FIRST
     if second is None:
@@ -129,7 +156,8 @@ def _tell(mail: dict[str, list[Point]], people: Iterable[Person], point: Point) 
         mail.setdefault(person.name, []).append(point)
 
 
-# ---- words ---------------------------------------------------------------------------------------------------------
+# ---- words
+# --------------------------------------------------------------------------------------------------
 
 MAX_SHOWN = 6
 """Doors told with their place; of the rest the numbers."""
@@ -158,7 +186,13 @@ def _door_line(due: Due, out: bool) -> str:
     late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
     ended = ", OUT OF ACTION" if out else ""
     tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
-    return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + tried + ended
+    return (
+        f"· {due.door.number}"
+        + (f", {due.door.where}" if due.door.where else "")
+        + late
+        + tried
+        + ended
+    )
 
 
 def _defect_line(defect: Defect, today: date) -> str:

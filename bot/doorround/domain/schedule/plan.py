@@ -14,13 +14,16 @@ PICTURES = ("light", "dark", "none")
 
 @dataclass(frozen=True)
 class Plan:
-    """nudge_at, summary_at: from when on each goes out. quiet_from, quiet_until: between them nothing is sent.
+    """nudge_at, summary_at: from when on each goes out. quiet_from, quiet_until: between them
+    nothing is sent.
 
-    days_off: weekdays, 0 Monday. country, region: whose public holidays are days off; "" for none. second_after: days
-    until the second nudge. supervisor_after: days from that one until the supervisor hears of it. retry_after: days
-    until a door that could not be got to is tried again. defects: by when each severity is dealt with.
-    escalate_after: days past its date until the supervisor hears of a defect. picture: one of PICTURES,
-    beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet hours too.
+    days_off: weekdays, 0 Monday. country, region: whose public holidays are days off; "" for none.
+    second_after: days until the second nudge. supervisor_after: days from that one until the
+    supervisor hears of it. retry_after: days until a door that could not be got to is tried again.
+    defects: by when each severity is dealt with.
+    escalate_after: days past its date until the supervisor hears of a defect. picture: one of
+    PICTURES, beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet
+    hours too.
     """
 
     intervals: Intervals = field(default_factory=Intervals)

@@ -10,8 +10,15 @@ from dateutil.relativedelta import relativedelta
 from dateutil.rrule import rrulestr
 
 UNITS = ("day", "week", "month", "year")
-_WORDS = {"daily": (1, "day"), "weekly": (1, "week"), "fortnightly": (2, "week"), "monthly": (1, "month"),
-          "quarterly": (3, "month"), "yearly": (1, "year"), "annually": (1, "year")}  # fmt: skip
+_WORDS = {
+    "daily": (1, "day"),
+    "weekly": (1, "week"),
+    "fortnightly": (2, "week"),
+    "monthly": (1, "month"),
+    "quarterly": (3, "month"),
+    "yearly": (1, "year"),
+    "annually": (1, "year"),
+}
 _MAX_COUNT = {"day": 3660, "week": 520, "month": 120, "year": 10}
 _COARSE = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 _DAYS_OF = {"day": 1.0, "week": 7.0, "month": 365.25 / 12, "year": 365.25}
@@ -29,7 +36,10 @@ class Recurrence:
     rule: str = ""
 
     def after(self, last: date) -> date:
-        """The day on which the next check is due. Raises ValueError for a rule that names no day any more."""
+        """The day on which the next check is due.
+
+        Raises ValueError for a rule that names no day any more.
+        """
         match self.unit:
             case "day":
                 return last + timedelta(days=self.count)
@@ -51,7 +61,8 @@ class Recurrence:
         if self.unit:
             return self.count * _DAYS_OF[self.unit]
         first = self.after(date(2026, 1, 1))
-        days, last = 0, first
+        days = 0
+        last = first
         for _ in range(8):
             last = self.after(last)
             days = (last - first).days
@@ -75,7 +86,8 @@ def read_recurrence(text: str) -> Recurrence:
     count = int(found[1] or 1) if found else 0
     if not found or not 1 <= count <= _MAX_COUNT[found[2]]:
         raise ValueError(
-            f'"{text}" is no interval. Write "2 weeks", "monthly", or a rule such as FREQ=WEEKLY;BYDAY=MO.'
+            f'"{text}" is no interval. Write "2 weeks", "monthly", or a rule such as'
+            " FREQ=WEEKLY;BYDAY=MO."
         )
     return Recurrence(count, found[2])
 
@@ -86,7 +98,9 @@ def _read_rule(text: str) -> Recurrence:
     if parts.get("FREQ") not in _COARSE:
         raise ValueError(f'"{text}": FREQ must be one of {", ".join(_COARSE)}.')
     if parts.keys() & {"COUNT", "UNTIL"}:
-        raise ValueError(f'"{text}": doors are checked for as long as they stand. Leave COUNT and UNTIL out.')
+        raise ValueError(
+            f'"{text}": doors are checked for as long as they stand. Leave COUNT and UNTIL out.'
+        )
     try:
         every = Recurrence(rule=rule)
         far = every.after(date(2025, 2, 27))

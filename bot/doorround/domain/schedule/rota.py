@@ -12,8 +12,10 @@ from doorround.domain.schedule.due import Standing
 
 @dataclass(frozen=True)
 class Rota:
-    """people: everybody known. away: days off of each, first and last. snoozed: until when somebody asked to be left
-    alone. handed: rounds handed over, in order: day, giver, taker. reached: who can be written to; None: everybody."""
+    """people: everybody known. away: days off of each, first and last. snoozed: until when somebody
+    asked to be left alone. handed: rounds handed over, in order: day, giver, taker. reached: who
+    can be written to; None: everybody.
+    """
 
     people: tuple[Person, ...]
     away: Mapping[str, tuple[tuple[date, date], ...]] = field(default_factory=dict)
@@ -35,8 +37,9 @@ class Rota:
         return self._of(Role.SUPERVISOR, site, today)
 
     def minder(self, door: Standing, today: date) -> Person | None:
-        """Who minds a door: whoever checked it last, or has that round now; else another caretaker of its site, else a
-        supervisor. None where nobody is here."""
+        """Who minds a door: whoever checked it last, or has that round now; else another caretaker
+        of its site, else a supervisor. None where nobody is here.
+        """
         caretakers = self._of(Role.CARETAKER, door.site, today)
         usual = self._now(door.by, door.checked)
         for person in caretakers:
@@ -48,10 +51,16 @@ class Rota:
 
     def named(self, name: str | None, today: date) -> Person | None:
         """Somebody by name, if here."""
-        return next((each for each in self.people if each.name == name and self.here(each, today)), None)
+        return next(
+            (each for each in self.people if each.name == name and self.here(each, today)), None
+        )
 
     def _of(self, role: Role, site: str, today: date) -> list[Person]:
-        found = [each for each in self.people if each.role == role and each.knows(site) and self.here(each, today)]
+        found = [
+            each
+            for each in self.people
+            if each.role == role and each.knows(site) and self.here(each, today)
+        ]
         return sorted(found, key=lambda each: each.name)
 
     def _now(self, name: str | None, since: date | None) -> str | None:

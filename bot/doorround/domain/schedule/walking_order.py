@@ -1,8 +1,9 @@
 """In which order some doors are walked: the shortest way with the stairs counted, or nearly.
 
-There is no plan of the building, so the way is estimated from what the register says: doors of one floor stand in the
-order of their numbers, a place that names a stair ("stair B") is at that stair, a stair stands in the same place on
-every floor, and a building is entered at its lowest number on the ground floor. Common practice, no source.
+There is no plan of the building, so the way is estimated from what the register says: doors of one
+floor stand in the order of their numbers, a place that names a stair ("stair B") is at that stair,
+a stair stands in the same place on every floor, and a building is entered at its lowest number on
+the ground floor. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -60,15 +61,21 @@ def spot(door: Placed) -> Spot:
 
 
 def distance(a: Spot, b: Spot, stairs: dict[str, float]) -> float:
-    """How far it is from one door to another of the same building. stairs: where along each storey they are."""
+    """How far it is from one door to another of the same building. stairs: where along each storey
+    they are.
+    """
     if a[0] == b[0]:
         return abs(a[1] - b[1]) * STEP
     climb = abs(a[0] - b[0]) * STOREY
-    return climb + min((abs(a[1] - at) + abs(b[1] - at)) * STEP for at in (stairs.values() or (0.0,)))
+    return climb + min(
+        (abs(a[1] - at) + abs(b[1] - at)) * STEP for at in (stairs.values() or (0.0,))
+    )
 
 
 def stairs_of(spots: Iterable[Spot]) -> dict[str, float]:
-    """Where each stair is along its storeys: in the middle of the doors that name it. {} where none is named."""
+    """Where each stair is along its storeys: in the middle of the doors that name it. {} where none
+    is named.
+    """
     found: dict[str, list[float]] = {}
     for _, along, stair in spots:
         if stair:
@@ -77,8 +84,10 @@ def stairs_of(spots: Iterable[Spot]) -> dict[str, float]:
 
 
 def walk(doors: Sequence[Door]) -> list[Door]:
-    """The doors in the order they are walked: site by site, building by building, each one way round from its entrance
-    and back. Up to eight doors of a building, the shortest way there is; more, nearly."""
+    """The doors in the order they are walked: site by site, building by building, each one way
+    round from its entrance and back. Up to eight doors of a building, the shortest way there is;
+    more, nearly.
+    """
     buildings: dict[tuple[str, str], list[Door]] = {}
     for door in doors:
         buildings.setdefault((door.site, door.building), []).append(door)
@@ -108,7 +117,9 @@ def length(order: Sequence[int], far: list[list[float]]) -> float:
 
 
 def _exact(far: list[list[float]]) -> list[int]:
-    """The shortest way through all points, from 0 and back: every subset with its best last point (Held and Karp)."""
+    """The shortest way through all points, from 0 and back: every subset with its best last point
+    (Held and Karp).
+    """
     count = len(far) - 1
     best: dict[tuple[int, int], tuple[float, tuple[int, ...]]] = {
         (1 << place, place): (far[0][place + 1], (place + 1,)) for place in range(count)
@@ -119,7 +130,8 @@ def _exact(far: list[list[float]]) -> list[int]:
             for place in range(count):
                 if seen & 1 << place:
                     continue
-                key, there = (seen | 1 << place, place), so_far + far[last + 1][place + 1]
+                key = (seen | 1 << place, place)
+                there = so_far + far[last + 1][place + 1]
                 if key not in longer or there < longer[key][0] - 1e-9:
                     longer[key] = (there, (*way, place + 1))
         best = longer
@@ -135,7 +147,10 @@ def _improved(far: list[list[float]], order: list[int]) -> list[int]:
         shorter = False
         for begin in range(1, len(way) - 2):
             for end in range(begin + 1, len(way) - 1):
-                a, b, c, d = way[begin - 1], way[begin], way[end], way[end + 1]
+                a = way[begin - 1]
+                b = way[begin]
+                c = way[end]
+                d = way[end + 1]
                 if far[a][c] + far[b][d] < far[a][b] + far[c][d] - 1e-9:
                     way[begin : end + 1] = way[begin : end + 1][::-1]
                     shorter = True

@@ -1,4 +1,6 @@
-"""Fitting hearing to labelled recordings: clips → evidence → the coefficients that the pipeline weighs it with."""
+"""Fitting hearing to labelled recordings: clips → evidence → the coefficients that the pipeline
+weighs it with.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,13 @@ from dataclasses import asdict, dataclass, replace
 import numpy as np
 
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
-from doorround.hearing.adaptation.probability_fit import Trial, brier, enough, fit_opposite, fit_right
+from doorround.hearing.adaptation.probability_fit import (
+    Trial,
+    brier,
+    enough,
+    fit_opposite,
+    fit_right,
+)
 from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
 from doorround.hearing.audio.noise import mixed, pink, voices
 from doorround.hearing.decision.calibration import (
@@ -32,8 +40,9 @@ WAYS = ("listeners", "pair", "listener", "pocketsphinx")
 """Ways of hearing that are fitted."""
 
 VOSK = """
-# No English Vosk model could be had to measure with, so this is a prior and no fit: every word of confidence 1 gives
-# 0.73: alone, Vosk only offers back what it heard. With the listener as judge, "pair" or "listeners" is used.
+# No English Vosk model could be had to measure with, so this is a prior and no fit: every word
+# of confidence 1 gives 0.73: alone, Vosk only offers back what it heard. With the listener as
+# judge, "pair" or "listeners" is used.
 [vosk.right]
 bias = -3.0
 weights = { confidence = 4.0 }
@@ -77,9 +86,10 @@ WORD_EVIDENCE = ("end", "ended", "second_end", "overtime", "nuclei")
 """What tells whether another word was said that was not written."""
 
 WORD_WEIGHT, PHRASE_WEIGHT = 3.0, 15.0
-"""How much one word that is all that was said counts, and in quiet a phrase: that comes oftener than the trials have
-it. In noise, where the listeners tell less, a phrase counts once. With 15, of the fitting half's 221 phrases in quiet
-that go on, what the grammar takes for an answer aside, the likeliest to be all has 0.78; from 0.92 it would be entered.
+"""How much one word that is all that was said counts, and in quiet a phrase: that comes oftener
+than the trials have it. In noise, where the listeners tell less, a phrase counts once. With 15, of
+the fitting half's 221 phrases in quiet that go on, what the grammar takes for an answer aside, the
+likeliest to be all has 0.78; from 0.92 it would be entered.
 """
 
 MIN_OPPOSED = 10
@@ -93,7 +103,9 @@ SEED = 5
 
 @dataclass(frozen=True)
 class Spoken:
-    """A recording, what is said in it, and what might have been said. noise: what was mixed in, "" for none."""
+    """A recording, what is said in it, and what might have been said. noise: what was mixed in, ""
+    for none.
+    """
 
     name: str
     sound: Sound
@@ -103,7 +115,9 @@ class Spoken:
 
 
 def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0) -> Trial | None:
-    """One recording heard; None where no engine hears anything, which is right for one that holds no answer."""
+    """One recording heard; None where no engine hears anything, which is right for one that holds
+    no answer.
+    """
     if not pipeline.anyone_speaks(spoken.sound):
         return None
     weighed = pipeline.weigh(spoken.sound, spoken.allowed)
@@ -120,11 +134,17 @@ def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0)
 
 
 def spoken_in(
-    clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar], noisy: int = 1, kinds: int = 1
+    clips: Sequence[Clip],
+    allowed_for: Callable[[Clip], ActiveGrammar],
+    noisy: int = 1,
+    kinds: int = 1,
 ) -> Iterator[Spoken]:
-    """Every clip clean, and one in so many in noise too, of one kind after the other; words that may not be said are
-    strangers'. allowed_for: what may be said where the clip was. kinds: so many of NOISES, a recording each."""
-    pool, count = list(_voices(clips)), 0
+    """Every clip clean, and one in so many in noise too, of one kind after the other; words that
+    may not be said are strangers'. allowed_for: what may be said where the clip was. kinds: so many
+    of NOISES, a recording each.
+    """
+    pool = list(_voices(clips))
+    count = 0
     for clip in clips:
         try:
             sound = load_sound(clip.path)
@@ -143,8 +163,11 @@ def spoken_in(
 
 def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], name: str) -> Sound:
     """The sound in noise that depends on its name alone."""
-    drawn, count = np.random.default_rng([SEED, zlib.crc32(name.encode())]), len(sound.samples)
-    return mixed(sound, pink(count, drawn) if kind == "pink" else voices(count, pool, drawn), decibels)
+    drawn = np.random.default_rng([SEED, zlib.crc32(name.encode())])
+    count = len(sound.samples)
+    return mixed(
+        sound, pink(count, drawn) if kind == "pink" else voices(count, pool, drawn), decibels
+    )
 
 
 def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None) -> Calibration:
@@ -160,14 +183,26 @@ def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None)
     return Calibration(right, fit_opposite(trials, OPPOSITE[way]), quiet=quiet)
 
 
-def fitted_coverage(way: str, before: Calibration, trials: Sequence[tuple[str, Trial]]) -> Calibration:
-    """With the lines that tell whether a phrase is all that was said: from phrases that were heard, each with its
-    trial, which is right where nothing else was said. Raises ValueError where they are too few."""
-    phrases, words = ([trial for phrase, trial in trials if (" " in phrase) is longer] for longer in (True, False))
-    loud, quiet = ([trial for trial in phrases if is_quiet(trial.evidence) is still] for still in (False, True))
-    covers, covers_quiet = fit_right(loud, EVIDENCE[way]), fit_right(_weighted(quiet, PHRASE_WEIGHT), EVIDENCE[way])
+def fitted_coverage(
+    way: str, before: Calibration, trials: Sequence[tuple[str, Trial]]
+) -> Calibration:
+    """With the lines that tell whether a phrase is all that was said: from phrases that were heard,
+    each with its trial, which is right where nothing else was said. Raises ValueError where they
+    are too few.
+    """
+    phrases, words = (
+        [trial for phrase, trial in trials if (" " in phrase) is longer] for longer in (True, False)
+    )
+    loud, quiet = (
+        [trial for trial in phrases if is_quiet(trial.evidence) is still] for still in (False, True)
+    )
+    covers = fit_right(loud, EVIDENCE[way])
+    covers_quiet = fit_right(_weighted(quiet, PHRASE_WEIGHT), EVIDENCE[way])
     by_ends = [trial for trial in words if not is_beside_another(trial.evidence)]
-    word = fit_right(_weighted(by_ends, WORD_WEIGHT), tuple(name for name in WORD_EVIDENCE if name in EVIDENCE[way]))
+    word = fit_right(
+        _weighted(by_ends, WORD_WEIGHT),
+        tuple(name for name in WORD_EVIDENCE if name in EVIDENCE[way]),
+    )
     return replace(before, covers=covers, covers_quiet=covers_quiet, covers_word=word)
 
 
@@ -176,9 +211,13 @@ def _weighted(trials: Sequence[Trial], alone: float) -> list[Trial]:
 
 
 def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[Line, Line | None]:
-    """A line for where it is quiet behind the words and one for the rest; one for all where either would have too few
-    to be fitted on, and for PocketSphinx and Vosk, which judge by the words alone."""
-    halves = [[trial for trial in trials if is_quiet(trial.evidence) is quiet] for quiet in (False, True)]
+    """A line for where it is quiet behind the words and one for the rest; one for all where either
+    would have too few to be fitted on, and for PocketSphinx and Vosk, which judge by the words
+    alone.
+    """
+    halves = [
+        [trial for trial in trials if is_quiet(trial.evidence) is quiet] for quiet in (False, True)
+    ]
     if way in APART and all(enough(half, [trial.right for trial in half]) for half in halves):
         loud, quiet = (fit_right(half, RIGHT[way]) for half in halves)
         return loud, quiet
@@ -191,7 +230,9 @@ def written(way: str, found: Calibration, note: str = "") -> str:
     if found.tuning != Tuning():
         lines += [f"[{way}]", f"tuning = {{ {found.tuning.table} }}"]
     more = {name: getattr(found, name) for name in ("quiet", *COVERS)}
-    named = {"right": found.right, "opposite": found.opposite} | {name: line for name, line in more.items() if line}
+    named = {"right": found.right, "opposite": found.opposite} | {
+        name: line for name, line in more.items() if line
+    }
     for name, line in named.items():
         weights = ", ".join(f"{evidence} = {weight}" for evidence, weight in line.weights.items())
         lines += [f"[{way}.{name}]", f"bias = {line.bias}", f"weights = {{ {weights} }}"]
@@ -199,18 +240,24 @@ def written(way: str, found: Calibration, note: str = "") -> str:
 
 
 def carried(found: Mapping[str, Calibration], made: str) -> str:
-    """The file that comes with the program, with these ways of hearing anew. made: what it was fitted on."""
+    """The file that comes with the program, with these ways of hearing anew. made: what it was
+    fitted on.
+    """
     tables = [written(way, found.get(way) or read_calibration(way)) for way in WAYS]
     return "\n".join([f'made = "{made}"\n', *tables]) + VOSK
 
 
 def turns_of(pipeline: RecognitionPipeline, spoken: Spoken) -> float:
-    """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was entered rightly."""
-    heard, costs = pipeline.listen(spoken.sound, spoken.allowed), read_costs()
+    """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was
+    entered rightly.
+    """
+    heard = pipeline.listen(spoken.sound, spoken.allowed)
+    costs = read_costs()
     asked = spoken.words not in (STRANGE, SILENT)
     if heard.phrase is None:
         return costs.ask_again if asked else 0.0
-    best, said = spoken.allowed.read(heard.phrase), spoken.allowed.read(spoken.words) if asked else None
+    best = spoken.allowed.read(heard.phrase)
+    said = spoken.allowed.read(spoken.words) if asked else None
     right = said is not None and said.gist == best.gist
     turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
     wrong = 0.0 if right else best.stakes.flip if turned else best.stakes.astray
@@ -226,17 +273,20 @@ def turns(pipeline: RecognitionPipeline, spoken: Iterable[Spoken]) -> float:
 
 
 def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[Spoken]]) -> Tuning:
-    """The listener's own figures with which these recordings cost the fewest turns: each of TRIED in its turn, kept
-    where it spares MIN_SPARED of them. The ear is left as it was."""
+    """The listener's own figures with which these recordings cost the fewest turns: each of TRIED
+    in its turn, kept where it spares MIN_SPARED of them. The ear is left as it was.
+    """
     before = pipeline.calibration
-    best, least = before.tuning, turns(pipeline, said())
+    best = before.tuning
+    least = turns(pipeline, said())
     for name, values in TRIED.items():
         for value in values:
             tried = Tuning(**(asdict(best) | {name: value}))
             pipeline.use(replace(before, tuning=tried))
             cost = turns(pipeline, said())
             if cost < least * (1 - MIN_SPARED):
-                best, least = tried, cost
+                best = tried
+                least = cost
     pipeline.use(before)
     return best
 

@@ -1,4 +1,6 @@
-"""Labelled recordings of people, to fit and to measure hearing with; one half of the speakers for each."""
+"""Labelled recordings of people, to fit and to measure hearing with; one half of the speakers for
+each.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,8 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
-MANIFEST, NEEDED = "manifest.csv", ("file", "words", "speaker")
+MANIFEST = "manifest.csv"
+NEEDED = ("file", "words", "speaker")
 
 NOBODY = "-"
 """Speaker of a clip that nobody speaks in."""
@@ -21,8 +24,9 @@ SILENT = "_silence_"
 
 @dataclass(frozen=True)
 class Clip:
-    """One recording and what is said in it. source: the set that it comes from. question: key of the question that it
-    answers, "" for none."""
+    """One recording and what is said in it. source: the set that it comes from. question: key of
+    the question that it answers, "" for none.
+    """
 
     path: Path
     words: str
@@ -32,27 +36,37 @@ class Clip:
 
     @property
     def for_tuning(self) -> bool:
-        """Whether its speaker belongs to the half that hearing is fitted on; the other half is only reported."""
+        """Whether its speaker belongs to the half that hearing is fitted on; the other half is only
+        reported.
+        """
         return in_tuning_half(self.path.name if self.speaker == NOBODY else self.speaker)
 
 
 def in_tuning_half(speaker: str) -> bool:
-    """The half of a speaker: whether the first byte of SHA-256 of "doorround " and the name is even. Never changes."""
+    """The half of a speaker: whether the first byte of SHA-256 of "doorround " and the name is
+    even. Never changes.
+    """
     return hashlib.sha256(f"doorround {speaker}".encode()).digest()[0] % 2 == 0
 
 
 def read_clips(folder: Path) -> list[Clip]:
-    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source, question, with commas or
-    semicolons between. Raises ValueError with line and what to do."""
+    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source,
+    question, with commas or semicolons between. Raises ValueError with line and what to do.
+    """
     path = folder / MANIFEST
     if not path.is_file():
-        raise ValueError(f"{folder} holds no {MANIFEST}. Write one, with the columns {', '.join(NEEDED)} and question.")
+        raise ValueError(
+            f"{folder} holds no {MANIFEST}. Write one, with the columns {', '.join(NEEDED)} and"
+            " question."
+        )
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
         raise ValueError(f"{folder.name}/{MANIFEST} is not UTF-8. Save it as CSV UTF-8.") from error
     header = text.partition("\n")[0]
-    rows = csv.DictReader(text.splitlines(), delimiter=";" if header.count(";") > header.count(",") else ",")
+    rows = csv.DictReader(
+        text.splitlines(), delimiter=";" if header.count(";") > header.count(",") else ","
+    )
     for column in NEEDED:
         if column not in (rows.fieldnames or ()):
             raise ValueError(f"{folder.name}/{MANIFEST} lacks the column {column}. Add it.")
@@ -60,12 +74,24 @@ def read_clips(folder: Path) -> list[Clip]:
 
 
 def _clip(folder: Path, row: dict[str, str | None], line: int) -> Clip:
-    cells = {column: (cell or "").strip() for column, cell in row.items() if column and not isinstance(cell, list)}
+    cells = {
+        column: (cell or "").strip()
+        for column, cell in row.items()
+        if column and not isinstance(cell, list)
+    }
     for column in NEEDED:
         if not cells[column]:
-            more = f" Words that are no answer are {STRANGE}, silence {SILENT}." if column == "words" else ""
+            more = (
+                f" Words that are no answer are {STRANGE}, silence {SILENT}."
+                if column == "words"
+                else ""
+            )
             raise ValueError(f"{MANIFEST}, line {line}: {column} is empty. Fill it in.{more}")
     path = folder / cells["file"]
     if not path.is_file():
-        raise ValueError(f"{MANIFEST}, line {line}: there is no recording {cells['file']} in {folder}.")
-    return Clip(path, cells["words"], cells["speaker"], cells.get("source", ""), cells.get("question", ""))
+        raise ValueError(
+            f"{MANIFEST}, line {line}: there is no recording {cells['file']} in {folder}."
+        )
+    return Clip(
+        path, cells["words"], cells["speaker"], cells.get("source", ""), cells.get("question", "")
+    )

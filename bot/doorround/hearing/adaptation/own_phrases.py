@@ -1,5 +1,6 @@
-"""An organisation's own phrases in the grammar, after every check. A meaning is never invented: it is that of a phrase
-which the question understands already."""
+"""An organisation's own phrases in the grammar, after every check. A meaning is never invented: it
+is that of a phrase which the question understands already.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +21,14 @@ from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.hearing.session.interpretation import Interpreter
 
 Tags = tuple[str, ...]
-BEFORE_AN_ANSWER = ("filler.noise", "filler.hedge", "filler.link", "filler.no", "filler.fault", "component.any")
+BEFORE_AN_ANSWER = (
+    "filler.noise",
+    "filler.hedge",
+    "filler.link",
+    "filler.no",
+    "filler.fault",
+    "component.any",
+)
 """Rules of words that stand around answers: none of their phrases may be an answer itself."""
 
 
@@ -37,8 +45,10 @@ class _Added:
 
 
 def with_own_words(grammar_set: GrammarSet, own: OwnWords, checklist: Checklist) -> GrammarSet:
-    """The grammar with the organisation's phrases. Raises OwnWordsError, with the line and what to do, for a phrase
-    whose meaning is not understood, that means something already, or that sounds like the opposite."""
+    """The grammar with the organisation's phrases. Raises OwnWordsError, with the line and what to
+    do, for a phrase whose meaning is not understood, that means something already, or that sounds
+    like the opposite.
+    """
     if not own.text.strip():
         return grammar_set
     understanding = Interpreter(grammar_set)
@@ -49,7 +59,8 @@ def with_own_words(grammar_set: GrammarSet, own: OwnWords, checklist: Checklist)
     plain = grammar_set.with_phrases(_by_rule(added), own.text)
     _sound_apart(added, ConfusablePairs(checklist, plain, own.ways))
     ready = grammar_set.with_phrases(_by_rule(added, own.guesses), own.text)
-    ready.guessed, ready.ways = own.guesses, own.ways
+    ready.guessed = own.guesses
+    ready.ways = own.ways
     return ready
 
 
@@ -58,38 +69,63 @@ def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist
         asked = checklist.ask(phrase.question)
     except KeyError as error:
         raise wrong(
-            phrase.line, f'There is no question "{phrase.question}". See doorround questions for their keys.'
+            phrase.line,
+            f'There is no question "{phrase.question}". See doorround questions for their keys.',
         ) from error
     tokens = [((word, 0),) for word in split_words(phrase.means)]
-    whole = [match for match in grammar_set.network(asked.says).matches(tokens) if match.end == len(tokens)]
+    whole = [
+        match
+        for match in grammar_set.network(asked.says).matches(tokens)
+        if match.end == len(tokens)
+    ]
     if not whole:
         usual = ", ".join(f'"{each}"' for each in list(grammar_set.usual(asked.says))[:4])
         raise wrong(
             phrase.line,
-            f'"{phrase.means}" is no answer to {phrase.question}. Let it mean a phrase that is, such as {usual}.',
+            f'"{phrase.means}" is no answer to {phrase.question}. Let it mean a phrase that is,'
+            f" such as {usual}.",
         )
     return _Added(phrase, asked, whole[0].tags)
 
 
 def _means_nothing_else(added: _Added, interpreter: Interpreter, checklist: Checklist) -> None:
     """Of the same words at another question only the same meaning is let stand."""
-    say, line = added.phrase.say, added.phrase.line
+    say = added.phrase.say
+    line = added.phrase.line
     tokens = [((word, 0),) for word in say.split()]
     for rule in BEFORE_AN_ANSWER:
-        if any(match.end == len(tokens) for match in interpreter.grammar_set.network(rule).matches(tokens)):
-            raise wrong(line, f'"{say}" is said around answers, so it can be none itself. Take another phrase.')
+        if any(
+            match.end == len(tokens)
+            for match in interpreter.grammar_set.network(rule).matches(tokens)
+        ):
+            raise wrong(
+                line,
+                f'"{say}" is said around answers, so it can be none itself. Take another phrase.',
+            )
     for question, said, slips in _meanings(say, interpreter, checklist):
         if slips:
-            raise wrong(line, f'"{say}" is a slip of the finger away from "{said.phrase}". Take another phrase.')
+            raise wrong(
+                line,
+                f'"{say}" is a slip of the finger away from "{said.phrase}". Take another phrase.',
+            )
         if question.says == added.asked.says and said.question == question.key:
-            raise wrong(line, f'"{say}" is understood at {question.key} already. Leave this entry out.')
+            raise wrong(
+                line, f'"{say}" is understood at {question.key} already. Leave this entry out.'
+            )
         if said.value != value_of(added.tags, added.asked.unit):
             means = f"({said.phrase}) at {said.question}" if said.question else "as a command"
-            raise wrong(line, f'"{say}" means something else already, {means}. Take another phrase.')
+            raise wrong(
+                line, f'"{say}" means something else already, {means}. Take another phrase.'
+            )
 
 
-def _meanings(say: str, interpreter: Interpreter, checklist: Checklist) -> Iterator[tuple[Question, Said, int]]:
-    """What words mean at any question: open, just answered, or read back. How many slips were mended, last."""
+def _meanings(
+    say: str, interpreter: Interpreter, checklist: Checklist
+) -> Iterator[tuple[Question, Said, int]]:
+    """What words mean at any question: open, just answered, or read back.
+
+    How many slips were mended, last.
+    """
     for question in checklist.question:
         others = tuple(each for each in checklist.question if each.key != question.key)
         for now in (
@@ -102,7 +138,9 @@ def _meanings(say: str, interpreter: Interpreter, checklist: Checklist) -> Itera
 
 
 def _agree(added: list[_Added]) -> None:
-    """The same words mean the same wherever they are an answer, and stand once for each kind of answer."""
+    """The same words mean the same wherever they are an answer, and stand once for each kind of
+    answer.
+    """
     for place, each in enumerate(added):
         for other in added[:place]:
             if other.phrase.say != each.phrase.say:
@@ -110,12 +148,14 @@ def _agree(added: list[_Added]) -> None:
             if other.asked.says == each.asked.says:
                 raise wrong(
                     each.phrase.line,
-                    f'"{each.phrase.say}" stands on line {other.phrase.line} too, for the same answers. Keep one.',
+                    f'"{each.phrase.say}" stands on line {other.phrase.line} too, for the same'
+                    " answers. Keep one.",
                 )
             if value_of(other.tags, other.asked.unit) != value_of(each.tags, each.asked.unit):
                 raise wrong(
                     each.phrase.line,
-                    f'"{each.phrase.say}" means something else on line {other.phrase.line}. Take another phrase here.',
+                    f'"{each.phrase.say}" means something else on line {other.phrase.line}. Take'
+                    " another phrase here.",
                 )
 
 
@@ -127,13 +167,19 @@ def _sound_apart(added: list[_Added], near: ConfusablePairs) -> None:
             other = pair.other if pair.one == each.phrase.say else pair.one
             raise wrong(
                 each.phrase.line,
-                f'"{each.phrase.say}" sounds too much like "{other}", which means the opposite at {each.asked.key}: '
-                f"{pair.distance:.1f} apart, {near.rules.least} is the least. Take a longer or a different phrase.",
+                f'"{each.phrase.say}" sounds too much like "{other}", which means the opposite at'
+                f" {each.asked.key}: {pair.distance:.1f} apart, {near.rules.least} is the least."
+                " Take a longer or a different phrase.",
             )
 
 
-def _by_rule(added: list[_Added], guesses: frozenset[str] = frozenset()) -> dict[str, tuple[tuple[str, Tags], ...]]:
-    """Rule → phrases with their tags. A phrase with a word of which nobody knows how it is said is read back."""
+def _by_rule(
+    added: list[_Added], guesses: frozenset[str] = frozenset()
+) -> dict[str, tuple[tuple[str, Tags], ...]]:
+    """Rule → phrases with their tags.
+
+    A phrase with a word of which nobody knows how it is said is read back.
+    """
     found: dict[str, tuple[tuple[str, Tags], ...]] = {}
     for each in added:
         unsure = guesses.intersection(each.phrase.say.split()) and "hedge" not in each.tags

@@ -1,7 +1,8 @@
 """An organisation's own words: words.toml in its home folder, read whole or not at all.
 
-Two kinds of entries. [[phrase]]: another way to say what is understood already (say, means, question). [[word]]: how a
-word is said (word; phones or sounds_like; confirmed). One key above them: checklist, whose questions are meant.
+Two kinds of entries. [[phrase]]: another way to say what is understood already (say, means,
+question). [[word]]: how a word is said (word; phones or sounds_like; confirmed). One key above
+them: checklist, whose questions are meant.
 """
 
 from __future__ import annotations
@@ -20,7 +21,10 @@ FILE_NAME = "words.toml"
 MAX_WORDS = 8
 """Words of a phrase: an engine hears longer ones badly, and nobody says them at a door."""
 
-_KEYS = {"phrase": {"say", "means", "question"}, "word": {"word", "phones", "sounds_like", "confirmed"}}
+_KEYS = {
+    "phrase": {"say", "means", "question"},
+    "word": {"word", "phones", "sounds_like", "confirmed"},
+}
 _SPOKEN = re.compile(r"[a-z]+(?:'[a-z]+)*")
 
 
@@ -30,7 +34,9 @@ class OwnWordsError(ValueError):
 
 @dataclass(frozen=True)
 class OwnPhrase:
-    """say: what people say. means: what it stands for, understood at the question. line: of the file."""
+    """say: what people say. means: what it stands for, understood at the question. line: of the
+    file.
+    """
 
     say: str
     means: str
@@ -50,7 +56,9 @@ class OwnWord:
 
 @dataclass(frozen=True)
 class OwnWords:
-    """The whole file. known: how the words of the dictionaries are said. text: the file as it stands."""
+    """The whole file. known: how the words of the dictionaries are said. text: the file as it
+    stands.
+    """
 
     phrases: tuple[OwnPhrase, ...] = ()
     words: tuple[OwnWord, ...] = ()
@@ -60,29 +68,44 @@ class OwnWords:
 
     @classmethod
     def of_text(cls, text: str, known: Pronunciations) -> OwnWords:
-        """Read from the file's text; "" where there is no file. Raises OwnWordsError, and then nothing is read."""
+        """Read from the file's text; "" where there is no file.
+
+        Raises OwnWordsError, and then nothing is read.
+        """
         try:
             data = read_toml(text, FILE_NAME)
         except ValueError as error:
             raise OwnWordsError(f"{error}. Mend that place; nothing was read.") from error
         if more := sorted(set(data) - {"phrase", "word", "checklist"}):
-            raise OwnWordsError(f'{FILE_NAME}: there is no key "{more[0]}". Use checklist, [[phrase]] and [[word]].')
+            raise OwnWordsError(
+                f'{FILE_NAME}: there is no key "{more[0]}". Use checklist, [[phrase]] and [[word]].'
+            )
         checklist = data.get("checklist", "routine")
         if not isinstance(checklist, str):
-            raise OwnWordsError(f"{FILE_NAME}: checklist is the key of a checklist, or the path of its file.")
+            raise OwnWordsError(
+                f"{FILE_NAME}: checklist is the key of a checklist, or the path of its file."
+            )
         phrases = tuple(_phrase(each, line) for each, line in _entries(data, "phrase", text))
         words = tuple(_word(each, line, known) for each, line in _entries(data, "word", text))
         return cls(phrases, _once(words), checklist, text, known)
 
     def ways(self, word: str) -> tuple[Phones, ...]:
-        """How a word is said: as the file has it, else as a dictionary has it, else as guessed from its letters."""
+        """How a word is said: as the file has it, else as a dictionary has it, else as guessed from
+        its letters.
+        """
         written = self.known.written(word)
         own = next((each.ways for each in self.words if each.word == word), ())
-        others = (*written, *british_ways(word, written)) if own or written else ways_to_say(word, self.known)
+        others = (
+            (*written, *british_ways(word, written))
+            if own or written
+            else ways_to_say(word, self.known)
+        )
         return tuple(dict.fromkeys((*own, *others)))
 
     def guessed(self, word: str) -> bool:
-        """Whether nobody vouches for how the word is said: no dictionary has it, and nobody confirmed it."""
+        """Whether nobody vouches for how the word is said: no dictionary has it, and nobody
+        confirmed it.
+        """
         own = next((each for each in self.words if each.word == word), None)
         return not own.confirmed if own else not is_known(word, self.known)
 
@@ -108,7 +131,9 @@ def _entries(data: dict[str, Any], kind: str, text: str) -> list[tuple[dict[str,
     lines += [0] * (len(entries) - len(lines))
     for entry, line in zip(entries, lines, strict=True):
         if more := sorted(set(entry) - _KEYS[kind]):
-            raise wrong(line, f'[[{kind}]] has no key "{more[0]}". Use {", ".join(sorted(_KEYS[kind]))}.')
+            raise wrong(
+                line, f'[[{kind}]] has no key "{more[0]}". Use {", ".join(sorted(_KEYS[kind]))}.'
+            )
     return list(zip(entries, lines, strict=True))
 
 
@@ -121,7 +146,9 @@ def _phrase(entry: dict[str, Any], line: int) -> OwnPhrase:
     for key in ("say", "means", "question"):
         if not isinstance(entry.get(key), str) or not entry[key].strip():
             raise wrong(line, f'[[phrase]] needs {key} = "…".')
-    return OwnPhrase(plain_phrase(entry["say"], line), entry["means"].strip(), entry["question"].strip(), line)
+    return OwnPhrase(
+        plain_phrase(entry["say"], line), entry["means"].strip(), entry["question"].strip(), line
+    )
 
 
 def plain_phrase(say: str, line: int = 0) -> str:
@@ -129,7 +156,11 @@ def plain_phrase(say: str, line: int = 0) -> str:
     given = say.lower().split()
     words = list(split_words(say))
     if not all(_SPOKEN.fullmatch(word) for word in given):
-        raise wrong(line, f'"{say}": write words of the letters a to z, numbers as words, no signs but the apostrophe.')
+        raise wrong(
+            line,
+            f'"{say}": write words of the letters a to z, numbers as words, no signs but the'
+            " apostrophe.",
+        )
     if words != given:
         raise wrong(line, f'"{say}" is read as "{" ".join(words)}". Write it so.')
     if len(given) > MAX_WORDS:
@@ -138,7 +169,8 @@ def plain_phrase(say: str, line: int = 0) -> str:
 
 
 def _word(entry: dict[str, Any], line: int, known: Pronunciations) -> OwnWord:
-    word, confirmed = entry.get("word"), entry.get("confirmed", False)
+    word = entry.get("word")
+    confirmed = entry.get("confirmed", False)
     if not isinstance(word, str) or not _SPOKEN.fullmatch(word.strip().lower()):
         raise wrong(line, '[[word]] needs word = "…", one word of the letters a to z.')
     if not isinstance(confirmed, bool):
@@ -148,7 +180,10 @@ def _word(entry: dict[str, Any], line: int, known: Pronunciations) -> OwnWord:
     if "phones" in entry:
         ways = tuple(phones_of(each, line) for each in _listed(entry["phones"], line, "phones"))
     else:
-        ways = tuple(sounding_like(each, known, line) for each in _listed(entry["sounds_like"], line, "sounds_like"))
+        ways = tuple(
+            sounding_like(each, known, line)
+            for each in _listed(entry["sounds_like"], line, "sounds_like")
+        )
     return OwnWord(word.strip().lower(), tuple(dict.fromkeys(ways)), confirmed, line)
 
 
@@ -160,18 +195,31 @@ def _listed(value: Any, line: int, key: str) -> list[str]:
 
 
 def phones_of(written: str, line: int = 0) -> Phones:
-    """ "S AO T IH D" as phones. The stress digits of the CMU dictionary are left out. Raises OwnWordsError."""
+    """ "S AO T IH D" as phones.
+
+    The stress digits of the CMU dictionary are left out. Raises OwnWordsError.
+    """
     phones = tuple(phone.rstrip("012") for phone in written.upper().split())
     if strange := [phone for phone in phones if phone not in PHONES]:
-        raise wrong(line, f'"{strange[0]}" is no phone of the CMU dictionary. Use {" ".join(sorted(PHONES))}.')
+        raise wrong(
+            line,
+            f'"{strange[0]}" is no phone of the CMU dictionary. Use {" ".join(sorted(PHONES))}.',
+        )
     return phones
 
 
 def sounding_like(respelled: str, known: Pronunciations, line: int = 0) -> Phones:
-    """Phones of a word written as others: "door vane". Raises OwnWordsError for a word that no dictionary has."""
+    """Phones of a word written as others: "door vane".
+
+    Raises OwnWordsError for a word that no dictionary has.
+    """
     words = respelled.lower().replace("-", " ").split()
     if strange := [word for word in words if not is_known(word, known)]:
-        raise wrong(line, f'sounds_like: no dictionary has "{strange[0]}". Use usual English words, or write phones.')
+        raise wrong(
+            line,
+            f'sounds_like: no dictionary has "{strange[0]}". Use usual English words, or write'
+            " phones.",
+        )
     return tuple(phone for word in words for phone in known.written(word)[0])
 
 
@@ -179,30 +227,46 @@ def _once(words: Sequence[OwnWord]) -> tuple[OwnWord, ...]:
     seen: dict[str, int] = {}
     for each in words:
         if each.word in seen:
-            raise wrong(each.line, f'"{each.word}" stands on line {seen[each.word]} too. Keep one, with all its ways.')
+            raise wrong(
+                each.line,
+                f'"{each.word}" stands on line {seen[each.word]} too. Keep one, with all its ways.',
+            )
         seen[each.word] = each.line
     return tuple(words)
 
 
-# ---- writing -----------------------------------------------------------------------------------------------------
+# ---- writing
+# --------------------------------------------------------------------------------------------------
 
 
 def with_phrase(text: str, phrase: OwnPhrase) -> str:
     """The file with one more phrase at its end; what a person wrote stays as it is."""
     return _ended(text) + "\n".join(
-        ["[[phrase]]", f'say = "{phrase.say}"', f'means = "{phrase.means}"', f'question = "{phrase.question}"', ""]
+        [
+            "[[phrase]]",
+            f'say = "{phrase.say}"',
+            f'means = "{phrase.means}"',
+            f'question = "{phrase.question}"',
+            "",
+        ]
     )
 
 
 def with_confirmed(own: OwnWords, word: str, ways: Sequence[Phones]) -> str:
-    """The file with a word's ways confirmed: in its entry if it has one, else in a new one at the end."""
+    """The file with a word's ways confirmed: in its entry if it has one, else in a new one at the
+    end.
+    """
     entry = next((each for each in own.words if each.word == word), None)
     listed = ", ".join('"' + " ".join(way) + '"' for way in ways)
     written = f"phones = [{listed}]"
     if entry is None or not entry.line:
-        return _ended(own.text) + "\n".join(["[[word]]", f'word = "{word}"', written, "confirmed = true", ""])
+        return _ended(own.text) + "\n".join(
+            ["[[word]]", f'word = "{word}"', written, "confirmed = true", ""]
+        )
     lines = own.text.splitlines()
-    end = next((n for n in range(entry.line, len(lines)) if lines[n].lstrip().startswith("[[")), len(lines))
+    end = next(
+        (n for n in range(entry.line, len(lines)) if lines[n].lstrip().startswith("[[")), len(lines)
+    )
     changed = [] if set(entry.ways) <= set(ways) else [written]
     replaced = r"\s*(confirmed|phones|sounds_like)\s*=" if changed else r"\s*confirmed\s*="
     kept = [line for line in lines[entry.line : end] if not re.match(replaced, line)]

@@ -20,8 +20,10 @@ MIN_TRIALS = 100
 
 @dataclass(frozen=True)
 class Trial:
-    """One recording heard. right: whether the best guess was what was said. opposed: whether its opposite was; None for
-    a guess that has no opposite. noise: what was mixed in, "" for none. weight: how many of its like it stands for."""
+    """One recording heard. right: whether the best guess was what was said. opposed: whether its
+    opposite was; None for a guess that has no opposite. noise: what was mixed in, "" for none.
+    weight: how many of its like it stands for.
+    """
 
     evidence: Mapping[str, float]
     right: bool
@@ -31,7 +33,10 @@ class Trial:
 
 
 def fit_right(trials: Sequence[Trial], names: Sequence[str]) -> Line:
-    """The probability that the best guess was said. Raises ValueError where there is too little to fit on."""
+    """The probability that the best guess was said.
+
+    Raises ValueError where there is too little to fit on.
+    """
     return _line(trials, names, [trial.right for trial in trials])
 
 
@@ -50,9 +55,12 @@ class Sure(Protocol):
 
 
 def brier(lines: Sure, trials: Sequence[Trial]) -> float:
-    """Mean square of what the probability missed by, 0 (best) to 1: Brier 1950, "Verification of forecasts expressed in
-    terms of probability"."""
-    return float(np.mean([(lines.probability(trial.evidence) - trial.right) ** 2 for trial in trials]))
+    """Mean square of what the probability missed by, 0 (best) to 1: Brier 1950, "Verification of
+    forecasts expressed in terms of probability".
+    """
+    return float(
+        np.mean([(lines.probability(trial.evidence) - trial.right) ** 2 for trial in trials])
+    )
 
 
 def enough(trials: Sequence[Trial], happened: Sequence[bool]) -> bool:
@@ -67,7 +75,12 @@ def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool
             f"{len(trials)} recordings, {seldom} of them heard otherwise, are too few to fit on. "
             f"Give at least {MIN_TRIALS}, among them words that are no answer."
         )
-    rows = np.array([[1.0, *(limited(name, trial.evidence.get(name, 0.0)) for name in names)] for trial in trials])
+    rows = np.array(
+        [
+            [1.0, *(limited(name, trial.evidence.get(name, 0.0)) for name in names)]
+            for trial in trials
+        ]
+    )
     counts = np.array([trial.weight for trial in trials])
     beta = _logistic(rows, np.array(happened, dtype=np.float64), counts)
     weights = {name: round(float(weight), 4) for name, weight in zip(names, beta[1:], strict=True)}
@@ -75,7 +88,10 @@ def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool
 
 
 def _logistic(
-    rows: NDArray[np.float64], happened: NDArray[np.float64], counts: NDArray[np.float64], steps: int = 50
+    rows: NDArray[np.float64],
+    happened: NDArray[np.float64],
+    counts: NDArray[np.float64],
+    steps: int = 50,
 ) -> NDArray[np.float64]:
     """Newton's method (iteratively reweighted least squares) with a ridge on all but the bias."""
     beta = np.zeros(rows.shape[1])
@@ -84,5 +100,7 @@ def _logistic(
     for _ in range(steps):
         probable = 1 / (1 + np.exp(-np.clip(rows @ beta, -50, 50)))
         curve = rows.T @ (rows * (counts * (probable * (1 - probable) + 1e-9))[:, None]) + ridge
-        beta = beta + np.linalg.solve(curve, rows.T @ (counts * (happened - probable)) - ridge @ beta)
+        beta = beta + np.linalg.solve(
+            curve, rows.T @ (counts * (happened - probable)) - ridge @ beta
+        )
     return beta

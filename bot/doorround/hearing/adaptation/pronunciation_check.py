@@ -1,5 +1,7 @@
-"""Whether a word, said as we think it is said, is heard: a synthesiser, which reads its letters by itself, speaks it,
-and the engines listen for it among the words of the grammar that sound nearest to it."""
+"""Whether a word, said as we think it is said, is heard: a synthesiser, which reads its letters by
+itself, speaks it, and the engines listen for it among the words of the grammar that sound nearest
+to it.
+"""
 
 from __future__ import annotations
 
@@ -59,17 +61,24 @@ def _sound(samples: Any) -> Sound:
     return load_sound(written.getvalue())
 
 
-def nearest_words(word: str, vocabulary: Iterable[str], ways: Ways, most: int = MAX_BESIDE) -> list[str]:
+def nearest_words(
+    word: str, vocabulary: Iterable[str], ways: Ways, most: int = MAX_BESIDE
+) -> list[str]:
     """The words that sound nearest to one, those left out that sound the same."""
     others = sorted({other for other in vocabulary if other != word and ways(other)})
     far = distances(others, sounds_of(listed([word]), ways), ways)
-    apart = sorted((float(away), other) for away, other in zip(far, others, strict=True) if away > 0)
+    apart = sorted(
+        (float(away), other) for away, other in zip(far, others, strict=True) if away > 0
+    )
     return [other for _, other in apart[:most]]
 
 
-def check_spoken(word: str, sound: Sound, beside: Iterable[str], engines: Iterable[Recogniser]) -> list[Checked]:
+def check_spoken(
+    word: str, sound: Sound, beside: Iterable[str], engines: Iterable[Recogniser]
+) -> list[Checked]:
     """What each engine takes a spoken word for."""
-    allowed, found = grammar_of_phrases([word, *beside]), []
+    allowed = grammar_of_phrases([word, *beside])
+    found = []
     for engine in engines:
         guesses = engine.guesses(sound, allowed)
         found.append(Checked(engine.name, word, guesses[0].phrase if guesses else None))

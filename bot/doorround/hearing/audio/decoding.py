@@ -26,42 +26,65 @@ MAX_SECONDS = 180.0
 """A whole door in one voice note takes up to three minutes; longer is a pocket recording."""
 
 MIN_SECONDS = 0.1
-"""The shortest human "no" of the speech set is voiced for 0.16 s; under 0.1 s it was a slip of the thumb."""
+"""The shortest human "no" of the speech set is voiced for 0.16 s; under 0.1 s it was a slip of the
+thumb.
+"""
 
 FULL_SCALE = 0.985
-"""A sample this close to full scale counts as clipped: Opus and resampling shave the flat tops a little."""
+"""A sample this close to full scale counts as clipped: Opus and resampling shave the flat tops a
+little.
+"""
 
 TOO_CLIPPED = 0.6
 """Share of clipped samples in the loudest half second above which a recording is refused.
 
-Of the 354 ten-word clips of the tuning half the worst stands at 0.52 and is heard right. 50 clipped x5, x10, x30
-(median share 0.13, 0.26, 0.47): 49, 46, 40 heard right by the pair; a limit of 0.1 turned 134 of these 150 away.
-Repeat: python -m tests.benchmarks.bench_level.
+Of the 354 ten-word clips of the tuning half the worst stands at 0.52 and is heard right. 50 clipped
+x5, x10, x30 (median share 0.13, 0.26, 0.47): 49, 46, 40 heard right by the pair; a limit of 0.1
+turned 134 of these 150 away. Repeat: python -m tests.benchmarks.bench_level.
 """
 
 SHORTFALL = 0.9
-"""A file that yields less than this share of the length its header states was cut off on its way."""
+"""A file that yields less than this share of the length its header states was cut off on its
+way.
+"""
 
 MAX_CHANNELS = 16
 """Channels that are mixed down; no telephone records more than four."""
 
 RATES = range(4_000, 768_001)
-"""Samples a second that a recording may state. A frame of a few bytes that states one a second is hours of silence once
-it is brought to ours."""
+"""Samples a second that a recording may state. A frame of a few bytes that states one a second is
+hours of silence once it is brought to ours.
+"""
 
 READERS = "ogg,wav,flac,mp3,mov,matroska,aac,amr,aiff,caf"
-"""The kinds of file that FFmpeg may take a recording for. It knows some hundred more, playlists among them, which would
-have it open other files and addresses."""
+"""The kinds of file that FFmpeg may take a recording for. It knows some hundred more, playlists
+among them, which would have it open other files and addresses.
+"""
 
-_MAGIC = (b"OggS", b"RIFF", b"fLaC", b"ID3", b"\xff\xfb", b"\xff\xf3", b"\xff\xf2", b"\xff\xf1", b"\x1aE\xdf\xa3")
+_MAGIC = (
+    b"OggS",
+    b"RIFF",
+    b"fLaC",
+    b"ID3",
+    b"\xff\xfb",
+    b"\xff\xf3",
+    b"\xff\xf2",
+    b"\xff\xf1",
+    b"\x1aE\xdf\xa3",
+)
 _READ = 1 << 20
 _OGG_PAGE = 27 + 255 + 255 * 255
 _FLAGS, _LAST = 5, 0x04
-"""Byte of a page's header that says whether it is the last of its stream, and the bit. Source: RFC 3533, section 6."""
+"""Byte of a page's header that says whether it is the last of its stream, and the bit.
+
+Source: RFC 3533, section 6.
+"""
 
 
 class BadAudio(Exception):
-    """A recording that cannot be listened to. problem: a key; str(): what happened and what to do, one line."""
+    """A recording that cannot be listened to. problem: a key; str(): what happened and what to do,
+    one line.
+    """
 
     def __init__(self, problem: str, message: str) -> None:
         super().__init__(message)
@@ -70,12 +93,14 @@ class BadAudio(Exception):
 
 @dataclass(frozen=True, eq=False)
 class Sound:
-    """One recording, decoded. samples: float32, mono, 16 kHz, full scale 1.0. sha256: of the bytes as they came.
+    """One recording, decoded. samples: float32, mono, 16 kHz, full scale 1.0. sha256: of the bytes
+    as they came.
 
-    peak: largest magnitude, 0 to 1 and a little over. level_dbfs: root mean square in dB under full scale, -inf for
-    digital silence. clipped: share of samples at full scale in the loudest half second, 0 to 1. torn: whether it may go
-    on: an OGG file whose last page does not say that it is the last. from_start: whether it begins where the recording
-    does.
+    peak: largest magnitude, 0 to 1 and a little over. level_dbfs: root mean square in dB under full
+    scale, -inf for digital silence. clipped: share of samples at full scale in the loudest half
+    second, 0 to 1. torn: whether it may go
+    on: an OGG file whose last page does not say that it is the last. from_start: whether it begins
+    where the recording does.
     """
 
     samples: Samples
@@ -93,8 +118,11 @@ class Sound:
         return len(self.samples) / RATE
 
     def cut(self, start: float, end: float) -> Sound:
-        """The part from `start` to `end` seconds, measured anew; the hash stays that of the whole recording."""
-        first, last = max(0, round(start * RATE)), round(end * RATE)
+        """The part from `start` to `end` seconds, measured anew; the hash stays that of the whole
+        recording.
+        """
+        first = max(0, round(start * RATE))
+        last = round(end * RATE)
         return replace(
             sound_of(self.samples[first:last], self.sha256, self.name),
             torn=self.torn,
@@ -103,21 +131,27 @@ class Sound:
 
 
 def sound_of(samples: Samples, sha256: str | None = None, name: str = "recording") -> Sound:
-    """A Sound of samples that are 16 kHz mono float32 already; without `sha256` they are hashed themselves."""
+    """A Sound of samples that are 16 kHz mono float32 already; without `sha256` they are hashed
+    themselves.
+    """
     samples = np.ascontiguousarray(samples, dtype=np.float32)
     digest = sha256 or hashlib.sha256(samples.tobytes()).hexdigest()
     if not len(samples):
         return Sound(samples, digest, 0.0, -math.inf, 0.0, name)
     power = float(np.mean(np.square(samples, dtype=np.float64)))
     level = 10 * math.log10(power) if power > 0 else -math.inf
-    return Sound(samples, digest, float(np.abs(samples).max()), level, _clipped_share(samples), name)
+    return Sound(
+        samples, digest, float(np.abs(samples).max()), level, _clipped_share(samples), name
+    )
 
 
 def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> Sound:
-    """The recording in a file or in memory: OGG/Opus, WAV, FLAC, MP3, M4A, any rate, any number of channels.
+    """The recording in a file or in memory: OGG/Opus, WAV, FLAC, MP3, M4A, any rate, any number of
+    channels.
 
-    Decoded as a stream; never holds more than `max_seconds` of samples. A silent recording is a Sound like any other.
-    Raises BadAudio with problem missing, empty, not_audio, corrupt, unusual, too_long, too_short or clipped.
+    Decoded as a stream; never holds more than `max_seconds` of samples. A silent recording is a
+    Sound like any other. Raises BadAudio with problem missing, empty, not_audio, corrupt, unusual,
+    too_long, too_short or clipped.
     """
     name = "The recording" if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
@@ -125,24 +159,35 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     if len(samples) < MIN_SECONDS * RATE:
         raise BadAudio(
             "too_short",
-            f"{name} is only {len(samples) / RATE:.2f} s long. Hold the button while you speak, then let go.",
+            f"{name} is only {len(samples) / RATE:.2f} s long. Hold the button while you speak,"
+            " then let go.",
         )
     sound = replace(sound_of(samples, digest, name), torn=torn)
     if sound.clipped > TOO_CLIPPED:
-        raise BadAudio("clipped", f"{name} is too loud and distorted. Hold the phone further away and say it again.")
+        raise BadAudio(
+            "clipped",
+            f"{name} is too loud and distorted. Hold the phone further away and say it again.",
+        )
     return sound
 
 
 def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes, bool]:
     """Its hash, its first bytes, and whether it may go on after its last."""
-    sha, head, tail, size = hashlib.sha256(), b"", b"", 0
+    sha = hashlib.sha256()
+    head = b""
+    tail = b""
+    size = 0
     try:
         with _opened(source) as stream:
             while block := stream.read(_READ):
-                head, tail, size = head or block[:12], (tail + block)[-_OGG_PAGE:], size + len(block)
+                head = head or block[:12]
+                tail = (tail + block)[-_OGG_PAGE:]
+                size = size + len(block)
                 sha.update(block)
     except OSError as error:
-        raise BadAudio("missing", f"{name} cannot be read: {error.strerror}. Check the path.") from error
+        raise BadAudio(
+            "missing", f"{name} cannot be read: {error.strerror}. Check the path."
+        ) from error
     if not head:
         raise BadAudio("empty", f"{name} is empty. Record it again.")
     if _cut_off(head, tail, size):
@@ -162,7 +207,9 @@ def _decoded(source: Path | str | bytes, name: str, head: bytes, max_seconds: fl
         with _opened(source) as stream, _container(stream) as container:
             return _stream_samples(container, name, max_seconds)
     except MemoryError as error:
-        raise BadAudio("unusual", f"{name} takes more memory than a recording may. Record it again.") from error
+        raise BadAudio(
+            "unusual", f"{name} takes more memory than a recording may. Record it again."
+        ) from error
     except (FFmpegError, EOFError, ValueError, UnicodeDecodeError) as error:
         if _looks_like_audio(head):
             raise _corrupt(name) from error
@@ -174,7 +221,8 @@ def _container(stream: IO[bytes]) -> InputContainer:
 
     options: dict[str, Any] = {"container_options": {"format_whitelist": READERS}}
     if int(av.__version__.partition(".")[0]) < 19:
-        # tags that are no UTF-8: until then PyAV refuses the whole file for them, from then on it no longer takes this
+        # tags that are no UTF-8: until then PyAV refuses the whole file for them, from then on it
+        # no longer takes this
         options["metadata_errors"] = "ignore"
     opened: InputContainer = av.open(stream, mode="r", **options)
     return opened
@@ -191,7 +239,8 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
     if stated > max_seconds:
         raise _too_long(name, max_seconds)
     blocks: list[Samples] = []
-    count, limit = 0, int(max_seconds * RATE)
+    count = 0
+    limit = int(max_seconds * RATE)
     for block in _resampled(container.decode(audio), name):
         blocks.append(block)
         count += len(block)
@@ -213,8 +262,9 @@ def _check_kind(channels: int, rate: int, name: str) -> None:
 def _resampled(frames: Iterator[AudioFrame], name: str) -> Iterator[Samples]:
     from av.audio.resampler import AudioResampler
 
-    # Channels are averaged here: FFmpeg's own mix of stereo to mono adds 3 dB to what both hear, and clips it.
-    # They come interleaved: of a frame with eight planes or more PyAV reads beyond the last, and crashes.
+    # Channels are averaged here: FFmpeg's own mix of stereo to mono adds 3 dB to what both hear,
+    # and clips it. They come interleaved: of a frame with eight planes or more PyAV reads beyond
+    # the last, and crashes.
     resampler: Any = AudioResampler(format="flt", rate=RATE)
     for frame in frames:
         _check_kind(frame.layout.nb_channels, frame.sample_rate, name)
@@ -229,9 +279,11 @@ def _mono(frame: AudioFrame) -> Samples:
 
 
 def _cut_off(head: bytes, tail: bytes, size: int) -> bool:
-    """Whether a WAV or OGG file ends before its own header or its last page does: FFmpeg would not say so.
+    """Whether a WAV or OGG file ends before its own header or its last page does: FFmpeg would not
+    say so.
 
-    What was cut off may have been the "not" of an answer. Source: RFC 3533, section 6 (pages); RIFF chunk sizes.
+    What was cut off may have been the "not" of an answer. Source: RFC 3533, section 6 (pages); RIFF
+    chunk sizes.
     """
     if head.startswith(b"RIFF"):
         stated = int.from_bytes(head[4:8], "little")
@@ -266,8 +318,14 @@ def _corrupt(name: str) -> BadAudio:
 
 
 def _not_audio(name: str) -> BadAudio:
-    return BadAudio("not_audio", f"{name} is not a sound recording. Send a voice note, or OGG, WAV, FLAC, MP3 or M4A.")
+    return BadAudio(
+        "not_audio",
+        f"{name} is not a sound recording. Send a voice note, or OGG, WAV, FLAC, MP3 or M4A.",
+    )
 
 
 def _too_long(name: str, max_seconds: float) -> BadAudio:
-    return BadAudio("too_long", f"{name} is longer than {max_seconds:.0f} s. Send shorter notes, one component each.")
+    return BadAudio(
+        "too_long",
+        f"{name} is longer than {max_seconds:.0f} s. Send shorter notes, one component each.",
+    )

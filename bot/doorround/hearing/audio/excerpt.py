@@ -21,7 +21,8 @@ def excerpt(sound: Sound, start: float, end: float) -> bytes:
     part = sound.cut(max(0.0, start - AROUND), end + AROUND)
     if end <= start or not len(part.samples):
         raise ValueError(
-            f"There is nothing from {start:.1f} s to {end:.1f} s: the recording has {sound.seconds:.1f} s."
+            f"There is nothing from {start:.1f} s to {end:.1f} s: the recording has"
+            f" {sound.seconds:.1f} s."
         )
     return as_ogg(part)
 
@@ -38,7 +39,8 @@ def opus(samples: Samples, rate: int) -> bytes:
     out = io.BytesIO()
     with av.open(out, "w", format="ogg") as container:
         stream: Any = container.add_stream("libopus", rate=OPUS_RATE)
-        stream.layout, stream.bit_rate = "mono", BIT_RATE
+        stream.layout = "mono"
+        stream.bit_rate = BIT_RATE
         frame = av.AudioFrame.from_ndarray(samples[None, :], format="flt", layout="mono")
         frame.sample_rate = rate
         resampler: Any = av.AudioResampler(format="flt", layout="mono", rate=OPUS_RATE)

@@ -1,6 +1,8 @@
-"""How a recording was made: how loud, how clipped, how noisy, who talks behind it. Told before anything is recognised.
+"""How a recording was made: how loud, how clipped, how noisy, who talks behind it. Told before
+anything is recognised.
 
-It turns nothing away. The figures are evidence for how sure one may be, and a hint once that was not enough.
+It turns nothing away. The figures are evidence for how sure one may be, and a hint once that was
+not enough.
 """
 
 from __future__ import annotations
@@ -21,47 +23,62 @@ NOTHING_DB = -100.0
 """Level of a frame, under full scale, under which there is nothing behind the words."""
 
 MIN_FRAMES = 3
-"""Frames between the words, 0.1 s, under which nothing is said of the noise: what is there is the end of a word."""
+"""Frames between the words, 0.1 s, under which nothing is said of the noise: what is there is the
+end of a word.
+"""
 
 FLAT_RUN = 3
-"""Equal samples in a row near the peak that make a flat top; a pure tone at 1 kHz has at most two."""
+"""Equal samples in a row near the peak that make a flat top; a pure tone at 1 kHz has at most
+two.
+"""
 
 FLAT_SHARE = 0.98
-"""Share of the peak over which a flat top is looked for: a clip made quieter afterwards stays a clipped clip."""
+"""Share of the peak over which a flat top is looked for: a clip made quieter afterwards stays a
+clipped clip.
+"""
 
 LOUD_CLIPPED = 0.05
 """Share of flat tops from which a miss is put down to loudness.
 
-Tuning half, 50 clips, ten words, pair, right and accepted of 50: clean 45, clipped x2 43, x5 31, x10 29, x30 15.
+Tuning half, 50 clips, ten words, pair, right and accepted of 50: clean 45, clipped x2 43, x5 31,
+x10 29, x30 15.
 """
 
 QUIET_DB = -40.0
-"""Peak under which a miss is put down to quietness. Peak at -30 dB: 48 of 50 right, at -50 dB 41, clean 49."""
+"""Peak under which a miss is put down to quietness.
+
+Peak at -30 dB: 48 of 50 right, at -50 dB 41, clean 49.
+"""
 
 NOISY_DB = 10.0
-"""Speech to noise under which a miss is put down to noise. Pink noise at 10 dB: 45 of 50 right, clean 49; of
-15 that were not accepted 14 get this line, of 41 at 0 dB all, of 5 clean ones one."""
+"""Speech to noise under which a miss is put down to noise. Pink noise at 10 dB: 45 of 50 right,
+clean 49; of 15 that were not accepted 14 get this line, of 41 at 0 dB all, of 5 clean ones one.
+"""
 
 DROWNED_DB = -40.0
-"""Level of a recording in which nobody is heard from which noise is taken to cover the words. Tuning half, 60 clips in
-pink noise: at 0 dB 18 hold nobody, all louder than this, at -5 dB 46. A quiet room is at -60 and less."""
+"""Level of a recording in which nobody is heard from which noise is taken to cover the words.
+Tuning half, 60 clips in pink noise: at 0 dB 18 hold nobody, all louder than this, at -5 dB 46. A
+quiet room is at -60 and less.
+"""
 
 SPOKEN, QUIET = 90, 15
-"""Percentiles of the level of 32 ms frames: of those with speech, taken for the words, and of all, taken for what is
-behind them."""
+"""Percentiles of the level of 32 ms frames: of those with speech, taken for the words, and of all,
+taken for what is behind them.
+"""
 
 DEEP, MURMUR = 32.0, 0.3
-"""Less depth and more murmur than this may be other people talking. Tuning half: so it is in 3.6 % of 443 clean right
-answers, in 1.5 % of 195 in pink noise, and in 23 of 27 recordings in which other voices turned a yes or no round. At 24
-and 0.45: 2.3 %, none, and 18 of 27. Of 150 clips, ten words: clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same
-38, 64, 91, 83, 113.
+"""Less depth and more murmur than this may be other people talking. Tuning half: so it is in 3.6 %
+of 443 clean right answers, in 1.5 % of 195 in pink noise, and in 23 of 27 recordings in which other
+voices turned a yes or no round. At 24 and 0.45: 2.3 %, none, and 18 of 27. Of 150 clips, ten words:
+clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same 38, 64, 91, 83, 113.
 """
 
 
 @dataclass(frozen=True)
 class Backdrop:
-    """What is behind the words. depth: dB from the words down to the quietest part. murmur: how probable speech is
-    where the words are not, 0 to 1."""
+    """What is behind the words. depth: dB from the words down to the quietest part. murmur: how
+    probable speech is where the words are not, 0 to 1.
+    """
 
     depth: float
     murmur: float
@@ -76,12 +93,13 @@ class Backdrop:
 class Level:
     """How a recording was made; all levels in dB, the first three under full scale.
 
-    peak_db: the largest sample. level_db: root mean square of the whole. speech_db: of the frames with speech; FLOOR_DB
-    where there are none.
-    clipped: share of samples in flat tops at full scale or at the recording's own peak, 0 to 1. snr_db: speech against
-    the frames between; None where there are too few of those, so a short clip with no pause tells nothing.
-    behind: the words against what is behind them; None where nobody speaks. dropped: share of samples inside the speech
-    that are a gap of digital silence. offset: mean, 0 to 1.
+    peak_db: the largest sample. level_db: root mean square of the whole. speech_db: of the frames
+    with speech; FLOOR_DB where there are none.
+    clipped: share of samples in flat tops at full scale or at the recording's own peak, 0 to 1.
+    snr_db: speech against the frames between; None where there are too few of those, so a short
+    clip with no pause tells nothing.
+    behind: the words against what is behind them; None where nobody speaks. dropped: share of
+    samples inside the speech that are a gap of digital silence. offset: mean, 0 to 1.
     """
 
     peak_db: float
@@ -95,18 +113,25 @@ class Level:
 
 
 def level_of(sound: Sound, speech: NDArray[np.float32]) -> Level:
-    """Measure a recording. speech: probability of it for each 32 ms frame, from speech_probabilities(sound)."""
+    """Measure a recording. speech: probability of it for each 32 ms frame, from
+    speech_probabilities(sound).
+    """
     samples = sound.samples
     frames, speech = _framed(samples, speech)
     power = np.mean(np.square(frames, dtype=np.float64), axis=1)
-    spoken, between = power[speech >= SPEECH], power[speech < FAINT]
+    spoken = power[speech >= SPEECH]
+    between = power[speech < FAINT]
     speech_db = _db(float(spoken.mean())) if len(spoken) else FLOOR_DB
     return Level(
         peak_db=_db(sound.peak**2),
         level_db=max(FLOOR_DB, sound.level_dbfs),
         speech_db=speech_db,
         clipped=_flat_tops(samples, sound.peak),
-        snr_db=speech_db - _db(float(between.mean())) if len(spoken) and len(between) >= MIN_FRAMES else None,
+        snr_db=(
+            speech_db - _db(float(between.mean()))
+            if len(spoken) and len(between) >= MIN_FRAMES
+            else None
+        ),
         behind=_behind(power, speech) if len(spoken) else None,
         dropped=_dropped(frames[speech >= SPEECH]),
         offset=abs(float(samples.mean(dtype=np.float64))) if len(samples) else 0.0,
@@ -114,19 +139,27 @@ def level_of(sound: Sound, speech: NDArray[np.float32]) -> Level:
 
 
 def backdrop(sound: Sound, speech: NDArray[np.float32]) -> Backdrop:
-    """What is behind the words. speech: probability of it for each 32 ms frame. Too short to tell: talk."""
+    """What is behind the words. speech: probability of it for each 32 ms frame.
+
+    Too short to tell: talk.
+    """
     frames, speech = _framed(sound.samples, speech)
     return _behind(np.mean(np.square(frames, dtype=np.float64), axis=1), speech)
 
 
 def advice(level: Level) -> str | None:
-    """One line: what may be wrong with a recording that was not heard well, and what to do. None: nothing seen."""
+    """One line: what may be wrong with a recording that was not heard well, and what to do.
+
+    None: nothing seen.
+    """
     if level.clipped >= LOUD_CLIPPED:
         return "Too loud. Hold the phone a forearm away."
     if level.peak_db < QUIET_DB:
         return "Too quiet. Hold the phone nearer."
     nobody = level.behind is None
-    if (nobody and level.level_db >= DROWNED_DB) or (level.snr_db is not None and level.snr_db < NOISY_DB):
+    if (nobody and level.level_db >= DROWNED_DB) or (
+        level.snr_db is not None and level.snr_db < NOISY_DB
+    ):
         return "Too much noise. Turn away from it, speak close to the phone, or tap."
     if level.behind is not None and level.behind.talk:
         return "Others may be talking. Speak close to the phone, or tap."
@@ -153,7 +186,9 @@ def _flat_tops(samples: Samples, peak: float) -> float:
 
 
 def _dropped(frames: Samples) -> float:
-    """Share of the speech that is digital silence in stretches of 8 ms and more: packets lost on the way."""
+    """Share of the speech that is digital silence in stretches of 8 ms and more: packets lost on
+    the way.
+    """
     if not frames.size:
         return 0.0
     return float(np.mean(np.all(frames.reshape(-1, FRAME // 4) == 0.0, axis=1)))

@@ -1,5 +1,6 @@
-"""Noise: pink, and other people talking, at a level under the words, for fitting and measuring; and faint noise, on
-which the listeners learn what they would rather hear."""
+"""Noise: pink, and other people talking, at a level under the words, for fitting and measuring; and
+faint noise, on which the listeners learn what they would rather hear.
+"""
 
 from collections.abc import Sequence
 
@@ -11,11 +12,14 @@ VOICES = 6
 """People who talk at once."""
 
 SPOKEN = 0.02
-"""Share of the peak over which a sample counts as spoken: the level of words is taken without the pauses."""
+"""Share of the peak over which a sample counts as spoken: the level of words is taken without the
+pauses.
+"""
 
 
 FAINT_SECONDS, FAINT_LEVEL = 2.0, 1e-3
-"""2 s at 60 dB under full scale. 0.5 s at the same level: 96.3 % of ten words, where 96.9 are heard, and a "yes" lost.
+"""2 s at 60 dB under full scale. 0.5 s at the same level: 96.3 % of ten words, where 96.9 are
+heard, and a "yes" lost.
 """
 
 

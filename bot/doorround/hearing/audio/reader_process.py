@@ -1,7 +1,8 @@
-"""Reading recordings where they can do no harm: in a process of their own, with bounds on memory and time.
+"""Reading recordings where they can do no harm: in a process of their own, with bounds on memory
+and time.
 
-A library that decodes what strangers send may crash, hang or take all memory. Then this process is lost and made anew,
-and nobody else notices.
+A library that decodes what strangers send may crash, hang or take all memory. Then this process is
+lost and made anew, and nobody else notices.
 """
 
 from __future__ import annotations
@@ -19,7 +20,10 @@ from pathlib import Path
 from doorround.hearing.audio.decoding import MAX_SECONDS, BadAudio, Sound, load_sound
 
 ROOM = 1 << 30
-"""Bytes of address space that reading one recording may take beyond what the process has. Three minutes take 40 MB."""
+"""Bytes of address space that reading one recording may take beyond what the process has.
+
+Three minutes take 40 MB.
+"""
 
 PATIENCE = 60.0
 """Seconds after which reading is taken to hang. Three minutes take 0.2 s."""
@@ -37,8 +41,10 @@ def unreadable(source: Source) -> str:
 
 @contextmanager
 def bounded(room: int = ROOM) -> Iterator[None]:
-    """Within, this process gets no more than `room` bytes of memory: beyond that MemoryError is raised, or a library
-    that does not look ends the process. Where the system cannot say or hold that, nothing is bounded (Linux can)."""
+    """Within, this process gets no more than `room` bytes of memory: beyond that MemoryError is
+    raised, or a library that does not look ends the process. Where the system cannot say or hold
+    that, nothing is bounded (Linux can).
+    """
     try:
         import resource
 
@@ -57,17 +63,24 @@ def bounded(room: int = ROOM) -> Iterator[None]:
 
 
 class Reader:
-    """Reads recordings in a process that is started with the first. Safe for several threads, which take turns."""
+    """Reads recordings in a process that is started with the first.
+
+    Safe for several threads, which take turns.
+    """
 
     def __init__(self, patience: float = PATIENCE, room: int = ROOM) -> None:
         """patience: seconds a recording may take to be read. room: bytes of memory it may take."""
-        self._patience, self._room = patience, room
+        self._patience = patience
+        self._room = room
         self._lock = threading.Lock()
         self._process: multiprocessing.process.BaseProcess | None = None
         self._line: Connection
 
     def read(self, source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
-        """What load_sound() gives. Raises BadAudio, with problem UNREADABLE where the process died of it or hung."""
+        """What load_sound() gives.
+
+        Raises BadAudio, with problem UNREADABLE where the process died of it or hung.
+        """
         with self._lock:
             found = self._asked(source, max_seconds)
             if found is None:
@@ -102,7 +115,9 @@ class Reader:
         """Whether the process had to be started."""
         if self._process is not None:
             return False
-        context = multiprocessing.get_context("spawn")  # a fork would take the engines' threads along
+        context = multiprocessing.get_context(
+            "spawn"
+        )  # a fork would take the engines' threads along
         self._line, theirs = context.Pipe()
         self._process = context.Process(target=_serve, args=(theirs, self._room), daemon=True)
         self._process.start()
@@ -131,7 +146,9 @@ def read_apart(source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
 def _serve(line: Connection, room: int) -> None:
     import av  # noqa: F401 - takes memory of its own, once
 
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever reads; the end of the line ends this
+    signal.signal(
+        signal.SIGINT, signal.SIG_IGN
+    )  # Ctrl-C is for whoever reads; the end of the line ends this
     with suppress(EOFError, OSError):
         while True:
             source, max_seconds = line.recv()

@@ -1,7 +1,9 @@
-"""How many syllables a recording has: peaks of loudness in the band of the vowels, with a dip on both sides.
+"""How many syllables a recording has: peaks of loudness in the band of the vowels, with a dip on
+both sides.
 
-After de Jong and Wempe 2009, "Praat script to detect syllable nuclei and measure speech rate automatically" (from
-memory): a peak counts where the loudness falls by some decibels before the next.
+After de Jong and Wempe 2009, "Praat script to detect syllable nuclei and measure speech rate
+automatically" (from memory): a peak counts where the loudness falls by some decibels before the
+next.
 """
 
 from __future__ import annotations
@@ -32,18 +34,23 @@ def syllables(samples: Samples) -> int:
     loudness = _loudness(samples)
     if not len(loudness) or loudness.max() < -90:
         return 0
-    least, count, peak, dip = loudness.max() - QUIET, 0, -np.inf, -np.inf
+    least = loudness.max() - QUIET
+    count = 0
+    peak = -np.inf
+    dip = -np.inf
     rising = True
     for level in loudness:
         if rising:
             peak = max(peak, level)
             if level < peak - DIP:
                 count += int(peak >= least)
-                rising, dip = False, level
+                rising = False
+                dip = level
         else:
             dip = min(dip, level)
             if level > dip + DIP:
-                rising, peak = True, level
+                rising = True
+                peak = level
     return count + int(rising and peak >= least)
 
 
@@ -52,7 +59,9 @@ def _loudness(samples: Samples) -> NDArray[np.float64]:
     count = (len(samples) - LENGTH) // HOP + 1
     if count < 1:
         return np.zeros(0)
-    frames = np.lib.stride_tricks.sliding_window_view(samples, LENGTH)[::HOP][:count] * np.hanning(LENGTH)
+    frames = np.lib.stride_tricks.sliding_window_view(samples, LENGTH)[::HOP][:count] * np.hanning(
+        LENGTH
+    )
     spectrum = np.abs(np.fft.rfft(frames, axis=1)) ** 2
     hertz = np.fft.rfftfreq(LENGTH, 1 / RATE)
     power = spectrum[:, (hertz >= LOW) & (hertz <= HIGH)].sum(axis=1)

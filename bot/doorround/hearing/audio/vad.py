@@ -1,4 +1,6 @@
-"""Is anyone speaking, and when: the Silero voice activity model that travels in the faster-whisper package."""
+"""Is anyone speaking, and when: the Silero voice activity model that travels in the faster-whisper
+package.
+"""
 
 from __future__ import annotations
 
@@ -22,34 +24,42 @@ CONTEXT = 64
 """Samples of the frame before that the model sees too."""
 
 LEAD = 10
-"""Frames of digital silence before the sound: the model needs a moment to settle. Without, of words that start with
-the clip 3.0 % are lost at a gate of 0.59, with it none; of other words 2.0 and 0.9 %."""
+"""Frames of digital silence before the sound: the model needs a moment to settle. Without, of words
+that start with the clip 3.0 % are lost at a gate of 0.59, with it none; of other words 2.0 and 0.9
+%.
+"""
 
 SPEECH = 0.5
-"""A piece of speech reaches this. Of 1,364 human clips 0.5 % do not, of 60 of background noise 8 % do; at 0.59: 0.7 and
-3 %; at 0.3: 0.2 and 18 %."""
+"""A piece of speech reaches this. Of 1,364 human clips 0.5 % do not, of 60 of background noise 8 %
+do; at 0.59: 0.7 and 3 %; at 0.3: 0.2 and 18 %.
+"""
 
 STARTS, STOPS = 0.5, 0.35
 """A piece starts above the first and ends under the second: Silero's own hysteresis."""
 
 PAUSE = 0.5
-"""Seconds of no speech that part two answers: people part answers by 0.6 s and more, words of one by less."""
+"""Seconds of no speech that part two answers: people part answers by 0.6 s and more, words of one
+by less.
+"""
 
 MARGIN = 0.1
 """Seconds kept on both sides of a piece."""
 
 FAINT, AROUND = 0.3, 0.3
-"""What engines are given: all that might be speech, and seconds on both sides. Only where nothing reaches the first
-nobody speaks: how much it sounds like speech is evidence too, and noise is for the engines to refuse.
+"""What engines are given: all that might be speech, and seconds on both sides. Only where nothing
+reaches the first nobody speaks: how much it sounds like speech is evidence too, and noise is for
+the engines to refuse.
 
-PocketSphinx, ten words / digits, all speakers: cut at 0.5 with 0.1 s 89.5 / 73.0 %, so 93.1 / 83.3 % (with the padding
-of its own).
+PocketSphinx, ten words / digits, all speakers: cut at 0.5 with 0.1 s 89.5 / 73.0 %, so 93.1 / 83.3
+% (with the padding of its own).
 """
 
 
 @dataclass(frozen=True)
 class SpeechSegment:
-    """From `start` to `end` seconds someone speaks; `probability`: the surest frame in it, 0 to 1."""
+    """From `start` to `end` seconds someone speaks; `probability`: the surest frame in it, 0 to
+    1.
+    """
 
     start: float
     end: float
@@ -57,7 +67,9 @@ class SpeechSegment:
 
 
 def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
-    """How probably someone speaks, 0 to 1, for each 32 ms frame; shape (frames,), at least one frame."""
+    """How probably someone speaks, 0 to 1, for each 32 ms frame; shape (frames,), at least one
+    frame.
+    """
     frames = _frames(sound.samples)
     state = np.zeros((1, 1, 128), dtype=np.float32)
     output, _, _ = _session().run(None, {"input": frames, "h": state, "c": state})
@@ -66,13 +78,17 @@ def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
 
 
 def pieces(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> list[SpeechSegment]:
-    """The stretches of speech between pauses, in order, each with a margin of 0.1 s; empty where nobody speaks."""
+    """The stretches of speech between pauses, in order, each with a margin of 0.1 s; empty where
+    nobody speaks.
+    """
     heard = speech_probabilities(sound) if probabilities is None else probabilities
     return [_piece(first, last, heard, sound.seconds) for first, last in _runs(heard)]
 
 
 def around_speech(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> Sound:
-    """The sound from 0.3 s before anything like speech to 0.3 s after; the whole of it where there is none."""
+    """The sound from 0.3 s before anything like speech to 0.3 s after; the whole of it where there
+    is none.
+    """
     heard = speech_probabilities(sound) if probabilities is None else probabilities
     active = np.nonzero(heard >= FAINT)[0]
     if not len(active):
@@ -81,7 +97,9 @@ def around_speech(sound: Sound, probabilities: NDArray[np.float32] | None = None
 
 
 def spoken_seconds(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> float:
-    """From the first to the last of anything like speech, in seconds; the length of the sound where there is none."""
+    """From the first to the last of anything like speech, in seconds; the length of the sound where
+    there is none.
+    """
     heard = speech_probabilities(sound) if probabilities is None else probabilities
     active = np.nonzero(heard >= FAINT)[0]
     return float((active[-1] + 1 - active[0]) * FRAME / RATE) if len(active) else sound.seconds
@@ -93,7 +111,9 @@ def spoken_for(probabilities: NDArray[np.float32]) -> float:
 
 
 def _frames(samples: Samples) -> Samples:
-    whole = np.pad(samples, (LEAD * FRAME, -len(samples) % FRAME or (FRAME if not len(samples) else 0)))
+    whole = np.pad(
+        samples, (LEAD * FRAME, -len(samples) % FRAME or (FRAME if not len(samples) else 0))
+    )
     rows = whole.reshape(-1, FRAME)
     before = np.zeros((len(rows), CONTEXT), dtype=np.float32)
     before[1:] = rows[:-1, -CONTEXT:]
@@ -136,7 +156,9 @@ def _model() -> Path:
     # By its path: importing faster_whisper itself takes 0.7 s and is not needed.
     spec = find_spec("faster_whisper")
     folders = spec.submodule_search_locations if spec else None
-    found = sorted(path for folder in folders or [] for path in Path(folder, "assets").glob("silero_vad*.onnx"))
+    found = sorted(
+        path for folder in folders or [] for path in Path(folder, "assets").glob("silero_vad*.onnx")
+    )
     if not found:
         raise EngineUnavailable(
             "The voice activity model is missing. Run: pip install --force-reinstall faster-whisper"

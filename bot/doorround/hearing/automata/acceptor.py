@@ -8,8 +8,9 @@ from functools import cached_property
 
 
 class Acceptor:
-    """What may be said, as states and words only. States are numbered from 0, the start. joint: where another answer
-    begins after one, if anywhere."""
+    """What may be said, as states and words only. States are numbered from 0, the start. joint:
+    where another answer begins after one, if anywhere.
+    """
 
     joint: int | None
 
@@ -47,8 +48,9 @@ class Acceptor:
 
 @dataclass(frozen=True)
 class Automaton(Acceptor):
-    """The same written out. arcs: (from, to, word), where an empty word means a step without one. finals: where an
-    utterance may end."""
+    """The same written out. arcs: (from, to, word), where an empty word means a step without one.
+    finals: where an utterance may end.
+    """
 
     arcs: tuple[tuple[int, int, str], ...]
     finals: frozenset[int]

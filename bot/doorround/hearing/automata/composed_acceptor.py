@@ -1,5 +1,6 @@
-"""Answers joined into all that may be said at a question: the pieces stay as they are, each worked out once for many
-questions, and are looked into only where somebody goes."""
+"""Answers joined into all that may be said at a question: the pieces stay as they are, each worked
+out once for many questions, and are looked into only where somebody goes.
+"""
 
 from __future__ import annotations
 
@@ -9,18 +10,22 @@ from itertools import accumulate
 
 from doorround.hearing.automata.acceptor import Acceptor, Automaton
 
-BEGIN, BETWEEN, LOOP = 0, 1, 2
+BEGIN = 0
+BETWEEN = 1
+LOOP = 2
 """States: where everything begins, between two answers, and the first of a loop."""
 
 After = Mapping[str, Sequence[int]]
 
 
 class Closure:
-    """Answers that may be given one after the other, as they stand in every grammar that holds them: at the same
-    states, so that what was worked out of them at one question holds at the next."""
+    """Answers that may be given one after the other, as they stand in every grammar that holds
+    them: at the same states, so that what was worked out of them at one question holds at the next.
+    """
 
     def __init__(self, answers: Automaton) -> None:
-        self.answers, self.end = answers, LOOP + answers.states
+        self.answers = answers
+        self.end = LOOP + answers.states
         self._known: dict[int, After] = {}
 
     def holds(self, state: int) -> bool:
@@ -35,15 +40,20 @@ class Closure:
 
 
 class Union(Acceptor):
-    """One of `alone`; or `first`, if any, and then `loop` any number of times. Joined by steps without a word.
+    """One of `alone`; or `first`, if any, and then `loop` any number of times. Joined by steps
+    without a word.
 
-    So joined, the loop stands there once; worked out in full it would stand again behind every end of every answer:
-    20,000 arcs and 50 MB of search tree instead of some 3,000 and 8. And it is not copied: of some 22,000 arcs at a
-    question 20,000 are the loop's, the same at every question of a door.
+    So joined, the loop stands there once; worked out in full it would stand again behind every end
+    of every answer: 20,000 arcs and 50 MB of search tree instead of some 3,000 and 8. And it is not
+    copied: of some 22,000 arcs at a question 20,000 are the loop's, the same at every question of a
+    door.
     """
 
-    def __init__(self, alone: Sequence[Automaton], first: Automaton | None, loop: Closure | None) -> None:
-        self.loop, self._alone = loop, len(alone)
+    def __init__(
+        self, alone: Sequence[Automaton], first: Automaton | None, loop: Closure | None
+    ) -> None:
+        self.loop = loop
+        self._alone = len(alone)
         self._pieces = [*alone, *([first] if first else [])]
         start = loop.end if loop else LOOP
         self._begins = list(accumulate((piece.states for piece in self._pieces), initial=start))
@@ -69,7 +79,12 @@ class Union(Acceptor):
     def whole(self) -> Automaton:
         """All of it, written out."""
         states = range(self._begins[-1])
-        arcs = ((here, end, word) for here in states for word, ends in self.after(here).items() for end in ends)
+        arcs = (
+            (here, end, word)
+            for here in states
+            for word, ends in self.after(here).items()
+            for end in ends
+        )
         return Automaton(tuple(arcs), frozenset(filter(self.ends, states)), self.joint)
 
     def _within(self, state: int) -> tuple[int, int]:
@@ -84,11 +99,18 @@ class Union(Acceptor):
         if state == BETWEEN:
             return {"": [LOOP]} if self.loop else {}
         piece, within = self._within(state)
-        return _moved(self._pieces[piece], within, self._begins[piece], BETWEEN if piece >= self._alone else None)
+        return _moved(
+            self._pieces[piece],
+            within,
+            self._begins[piece],
+            BETWEEN if piece >= self._alone else None,
+        )
 
 
 def _moved(piece: Automaton, state: int, by: int, behind: int | None) -> After:
-    """Where each word leads from a state of a piece that is numbered otherwise. behind: what follows its ends."""
+    """Where each word leads from a state of a piece that is numbered otherwise. behind: what
+    follows its ends.
+    """
     moved = {word: [by + end for end in ends] for word, ends in piece.after(state).items()}
     if behind is not None and piece.ends(state):
         moved[""] = [*moved.get("", ()), behind]

@@ -1,4 +1,6 @@
-"""Many phrases as one small automaton, made in one pass (Daciuk et al. 2000, sorted input; from memory)."""
+"""Many phrases as one small automaton, made in one pass (Daciuk et al. 2000, sorted input; from
+memory).
+"""
 
 from __future__ import annotations
 
@@ -8,10 +10,11 @@ from doorround.hearing.automata.acceptor import Automaton
 
 
 def smallest(phrases: Iterable[str]) -> Automaton:
-    """The minimal acyclic automaton of these phrases and no others. Phrases: words separated by one space.
+    """The minimal acyclic automaton of these phrases and no others. Phrases: words separated by one
+    space.
 
-    10,000 door numbers said in 45,000 ways take some tenths of a second; the subset construction that the grammar
-    files go through takes a minute.
+    10,000 door numbers said in 45,000 ways take some tenths of a second; the subset construction
+    that the grammar files go through takes a minute.
     """
     making = _Making()
     for phrase in sorted(tuple(phrase.split()) for phrase in set(phrases)):
@@ -56,11 +59,16 @@ class _Making:
         self._settle(0)
         reached = self._reached()
         numbers = {state: number for number, state in enumerate(sorted(reached))}
-        arcs = ((numbers[here], numbers[to], word) for here in sorted(reached) for word, to in self.steps[here].items())
+        arcs = (
+            (numbers[here], numbers[to], word)
+            for here in sorted(reached)
+            for word, to in self.steps[here].items()
+        )
         return Automaton(tuple(arcs), frozenset(numbers[state] for state in self.finals & reached))
 
     def _reached(self) -> set[int]:
-        reached, waiting = {0}, [0]
+        reached = {0}
+        waiting = [0]
         while waiting:
             for to in self.steps[waiting.pop()].values():
                 if to not in reached:
@@ -72,8 +80,12 @@ class _Making:
 Part = tuple[int, int, Automaton]
 
 
-def joined(states: int, parts: Sequence[Part], free: Sequence[tuple[int, int]], finals: Iterable[int]) -> Automaton:
-    """Automata laid between numbered states, 0 the start. parts: (from, to, automaton); free: steps without a word."""
+def joined(
+    states: int, parts: Sequence[Part], free: Sequence[tuple[int, int]], finals: Iterable[int]
+) -> Automaton:
+    """Automata laid between numbered states, 0 the start. parts: (from, to, automaton); free: steps
+    without a word.
+    """
     arcs = [(begin, end, "") for begin, end in free]
     count = states
     for begin, end, part in parts:

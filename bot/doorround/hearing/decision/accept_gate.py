@@ -1,4 +1,6 @@
-"""What keeps a likely phrase from being entered without a yes, and how sure the other phrases are."""
+"""What keeps a likely phrase from being entered without a yes, and how sure the other phrases
+are.
+"""
 
 from __future__ import annotations
 
@@ -20,36 +22,49 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 
 SAID_WITHIN = 0.7, 0.1
-"""Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no" 0.8 % take longer;
-two people at once, or an answer with more said around it, do."""
+"""Seconds of speech that a phrase may take, and seconds more a letter. Of 384 human "yes" and "no"
+0.8 % take longer; two people at once, or an answer with more said around it, do.
+"""
 
 EQUAL = 0.5
-"""Nats by which a fault must fit better than whatever means something else, and what passes nothing; a pass: NEAR.
-"Damaged hinge", which is no answer about the frame, was heard as "damaged head" with 0.95, a tenth of a nat before
-something else."""
+"""Nats by which a fault must fit better than whatever means something else, and what passes
+nothing; a pass: NEAR. "Damaged hinge", which is no answer about the frame, was heard as "damaged
+head" with 0.95, a tenth of a nat before something else.
+"""
 
 LOUD = 12.0
-"""Depth, dB from the words down to what is behind them, under which a figure that would pass something is read back: in
-pink noise one word of a long number is lost and the rest still fits. At 5 dB (depth 8 to 10.5) "further about twenty
-newtons" was heard as "pounds" with 0.97, at 0 dB (5 to 7) "two thousand and forty millimetres" as "two thousand and
-forty nine" with 0.98; at 10 dB (12.5 to 15) no figure of 99 was entered wrongly."""
+"""Depth, dB from the words down to what is behind them, under which a figure that would pass
+something is read back: in pink noise one word of a long number is lost and the rest still fits. At
+5 dB (depth 8 to 10.5) "further about twenty newtons" was heard as "pounds" with 0.97, at 0 dB (5 to
+7) "two thousand and forty millimetres" as "two thousand and forty nine" with 0.98; at 10 dB (12.5
+to 15) no figure of 99 was entered wrongly.
+"""
 
 MIN_COVERED, SURELY_COVERED = 0.7, 0.9
-"""Probability that a phrase is all that was said: under the first it is refused, under the second, where it is read
-back, the read-back says that there was more."""
+"""Probability that a phrase is all that was said: under the first it is refused, under the second,
+where it is read back, the read-back says that there was more.
+"""
 
 MIN_LIKELY, MIN_LIKELY_IN_NOISE = 0.6, 0.8
-"""Probability under which a phrase that would pass something is asked for again and not read back: whoever nods at a
-wrong pass enters it, and in noise more of those that are read back are wrong."""
+"""Probability under which a phrase that would pass something is asked for again and not read back:
+whoever nods at a wrong pass enters it, and in noise more of those that are read back are wrong.
+"""
 
 
 def doubt_of(
-    weighed: ScoredHypotheses, allowed: ActiveGrammar, heard: NDArray[np.float32], stretches: int, near: float = NEAR,
-    torn: bool = False, from_start: bool = True,
-) -> str | None:  # fmt: skip
-    """What keeps a phrase that is likely enough from being entered without a yes; None where nothing does. near: nats
-    by which a pass must fit better than whatever means something else. torn: whether the recording breaks off.
-    from_start: whether the sound is its beginning."""
+    weighed: ScoredHypotheses,
+    allowed: ActiveGrammar,
+    heard: NDArray[np.float32],
+    stretches: int,
+    near: float = NEAR,
+    torn: bool = False,
+    from_start: bool = True,
+) -> str | None:
+    """What keeps a phrase that is likely enough from being entered without a yes; None where
+    nothing does. near: nats by which a pass must fit better than whatever means something else.
+    torn: whether the recording breaks off.
+    from_start: whether the sound is its beginning.
+    """
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, heard, stretches):
         return MORE_WAS_SAID
@@ -73,7 +88,8 @@ def doubt_of(
 
 
 def is_all(phrase: str, allowed: ActiveGrammar, heard: NDArray[np.float32], stretches: int) -> bool:
-    """Whether the phrase is all that was said: no more speech than it takes, and for a pass no pause in it.
+    """Whether the phrase is all that was said: no more speech than it takes, and for a pass no
+    pause in it.
 
     What else was said may have been the "not".
     """
@@ -86,8 +102,9 @@ def is_all(phrase: str, allowed: ActiveGrammar, heard: NDArray[np.float32], stre
 def is_too_unlikely(
     weighed: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
 ) -> bool:
-    """Whether the best phrase is too unlikely to be read back: one that would pass something, unless it is a bare yes,
-    and where it is told whether more was said."""
+    """Whether the best phrase is too unlikely to be read back: one that would pass something,
+    unless it is a bare yes, and where it is told whether more was said.
+    """
     phrase = weighed.guesses[0].phrase
     if calibration.covers is None or phrase in BARE or not is_held(phrase, allowed):
         return False
@@ -100,14 +117,21 @@ def coverage_doubt(covered: float) -> str | None:
 
 
 def phrase_within(phrase: str, covered: float, said: float) -> str | None:
-    """What is told of a phrase with more beside it: the phrase, where it is likely to have been said."""
+    """What is told of a phrase with more beside it: the phrase, where it is likely to have been
+    said.
+    """
     return phrase if covered < SURELY_COVERED and said >= MIN_LIKELY else None
 
 
 def shared_out(guesses: tuple[Guess, ...], probability: float) -> tuple[Guess, ...]:
     """The best guess has the probability; the others share what is left, the nearer the more."""
-    behind = [math.exp(-min(50.0, max(0.0, guess.evidence.get("behind", FAR)))) for guess in guesses[1:]]
+    behind = [
+        math.exp(-min(50.0, max(0.0, guess.evidence.get("behind", FAR)))) for guess in guesses[1:]
+    ]
     total = sum(behind) or 1.0
     left = (1 - probability) / total
-    rest = [replace(guess, probability=left * share) for guess, share in zip(guesses[1:], behind, strict=True)]
+    rest = [
+        replace(guess, probability=left * share)
+        for guess, share in zip(guesses[1:], behind, strict=True)
+    ]
     return tuple([replace(guesses[0], probability=probability), *rest] if guesses else ())

@@ -1,4 +1,6 @@
-"""From evidence to the probability of being right: logistic coefficients, kept as data and fitted by a script."""
+"""From evidence to the probability of being right: logistic coefficients, kept as data and fitted
+by a script.
+"""
 
 from __future__ import annotations
 
@@ -14,12 +16,14 @@ from doorround.hearing.engines.tuning import Tuning
 FILE = Path(__file__).with_name("calibration.toml")
 
 LIMITS: Mapping[str, tuple[float, float]] = {
-    # A long phrase that fits adds up to 40 nats, a long clip that does not to -60. Over 5 a fit is a fit.
+    # A long phrase that fits adds up to 40 nats, a long clip that does not to -60. Over 5 a fit is
+    # a fit.
     "total": (-10.0, 5.0),
     "margin": (0.0, 8.0),
     "opposite": (0.0, 12.0),
     "turned": (0.0, 100.0),
-    # "Yes" alone is 19 nats from the best decoy, other people's "yes" under another word 12 (medians, tuning half).
+    # "Yes" alone is 19 nats from the best decoy, other people's "yes" under another word 12
+    # (medians, tuning half).
     "decoy": (-10.0, 25.0),
     "ended": (-6.0, 0.0),
     "fit": (-10.0, 10.0),
@@ -46,17 +50,23 @@ LIMITS: Mapping[str, tuple[float, float]] = {
 
 
 COVERS = ("covers", "covers_quiet", "covers_word")
-"""The lines that tell whether a phrase is all that was said; a way of hearing has all three or none."""
+"""The lines that tell whether a phrase is all that was said; a way of hearing has all three or
+none.
+"""
 
 ANOTHER_WORD = 2.0
-"""Phones written beyond those of one word from which, with a syllable more than it has, another word was said. Fitting
-half, people's "yes" and "no" in quiet: so it is with 394 of 410 that have another word right behind them, and with 4 of
-161 alone. All of the 410 have a syllable more, 16 of the 161."""
+"""Phones written beyond those of one word from which, with a syllable more than it has, another
+word was said. Fitting half, people's "yes" and "no" in quiet: so it is with 394 of 410 that have
+another word right behind them, and with 4 of 161 alone. All of the 410 have a syllable more, 16 of
+the 161.
+"""
 
 QUIET = 42.0
-"""Depth, dB from the words down to what is behind them, from which others are seldom heard: evidence counts otherwise
-there. Tuning half: of 2,290 recordings of a word with other voices under it, at 15 to 0 dB, 51 are so deep, of 1,162
-with a radio none, of 279 clean ones 181, of 264 clean phrases of the trade all."""
+"""Depth, dB from the words down to what is behind them, from which others are seldom heard:
+evidence counts otherwise there. Tuning half: of 2,290 recordings of a word with other voices under
+it, at 15 to 0 dB, 51 are so deep, of 1,162 with a radio none, of 279 clean ones 181, of 264 clean
+phrases of the trade all.
+"""
 
 
 @dataclass(frozen=True)
@@ -68,7 +78,9 @@ class Line:
 
     def probability(self, evidence: Mapping[str, float]) -> float:
         """0 to 1. Evidence that is missing counts as 0."""
-        sum_ = self.bias + sum(weight * limited(name, evidence.get(name, 0.0)) for name, weight in self.weights.items())
+        sum_ = self.bias + sum(
+            weight * limited(name, evidence.get(name, 0.0)) for name, weight in self.weights.items()
+        )
         return 1 / (1 + math.exp(-max(-50.0, min(50.0, sum_))))
 
 
@@ -76,10 +88,11 @@ class Line:
 class Calibration:
     """How the evidence of one way of hearing is weighed.
 
-    right: that the best guess was said. quiet: the same where it is quiet behind the words; None where one line holds
-    for both. opposite: that its opposite was said. covers, covers_quiet, covers_word: that a phrase is all that was
-    said, the same where it is quiet behind the words, and of one word alone; None where that cannot be told. made: what
-    it was fitted on, and when. tuning: the listener's own figures that it holds for.
+    right: that the best guess was said. quiet: the same where it is quiet behind the words; None
+    where one line holds for both. opposite: that its opposite was said. covers, covers_quiet,
+    covers_word: that a phrase is all that was said, the same where it is quiet behind the words,
+    and of one word alone; None where that cannot be told. made: what it was fitted on, and when.
+    tuning: the listener's own figures that it holds for.
     """
 
     right: Line
@@ -106,7 +119,9 @@ class Calibration:
         return line.probability(evidence) if line else 1.0
 
     def _covered_word(self, evidence: Mapping[str, float]) -> float:
-        """A word beside it has a syllable of its own, and is mostly written too; where it is not, the ends tell."""
+        """A word beside it has a syllable of its own, and is mostly written too; where it is not,
+        the ends tell.
+        """
         if is_beside_another(evidence):
             return 0.0
         return self.covers_word.probability(evidence) if self.covers_word else 1.0
@@ -129,7 +144,9 @@ def limited(name: str, value: float) -> float:
 
 
 def way_of(engines: str) -> str:
-    """What the coefficients of these engines are called in the file: "pocketsphinx+listener" is a pair."""
+    """What the coefficients of these engines are called in the file: "pocketsphinx+listener" is a
+    pair.
+    """
     if "+" not in engines:
         return engines
     return "listeners" if "moonshine" in engines else "pair"
@@ -138,8 +155,8 @@ def way_of(engines: str) -> str:
 def read_calibration(way: str, path: Path = FILE) -> Calibration:
     """The coefficients of one way of hearing: listeners, pair, listener, pocketsphinx or vosk.
 
-    From the file that comes with the program where one of one's own has none of this way, or not that part of it.
-    Raises OSError, and ValueError where the file does not hold them.
+    From the file that comes with the program where one of one's own has none of this way, or not
+    that part of it. Raises OSError, and ValueError where the file does not hold them.
     """
     try:
         whole = tomllib.loads(path.read_text(encoding="utf-8"))
@@ -151,12 +168,23 @@ def read_calibration(way: str, path: Path = FILE) -> Calibration:
         carried = read_calibration(way)
         return replace(found, **{name: getattr(carried, name) for name in COVERS})
     except (KeyError, TypeError, tomllib.TOMLDecodeError) as error:
-        raise ValueError(f"{path.name} does not tell how to weigh what {way} hears: {error}. Fit it again.") from error
+        raise ValueError(
+            f"{path.name} does not tell how to weigh what {way} hears: {error}. Fit it again."
+        ) from error
 
 
 def calibration_of(table: Mapping[str, Any], made: str = "") -> Calibration:
-    """The coefficients in the table of one way of hearing. Raises KeyError, TypeError, ValueError."""
-    lines = {name: Line(float(line["bias"]), dict(line["weights"])) for name, line in table.items() if name != "tuning"}
+    """The coefficients in the table of one way of hearing.
+
+    Raises KeyError, TypeError, ValueError.
+    """
+    lines = {
+        name: Line(float(line["bias"]), dict(line["weights"]))
+        for name, line in table.items()
+        if name != "tuning"
+    }
     covers = {name: lines.get(name) for name in COVERS}
     tuning = Tuning(**table.get("tuning", {}))
-    return Calibration(lines["right"], lines["opposite"], made, lines.get("quiet"), **covers, tuning=tuning)
+    return Calibration(
+        lines["right"], lines["opposite"], made, lines.get("quiet"), **covers, tuning=tuning
+    )

@@ -1,5 +1,6 @@
-"""What is scored beside a phrase that fits best, for it to be judged: what denies it, what it may be cut from, and
-words that are no answer."""
+"""What is scored beside a phrase that fits best, for it to be judged: what denies it, what it may
+be cut from, and words that are no answer.
+"""
 
 from __future__ import annotations
 
@@ -10,28 +11,48 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.denials import denials, unsaid
 
 DECOYS = ("hmm", "what", "that", "so")
-"""No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words taken for an answer
-with the first alone, 1.0 % with two; with all, the likeliest stranger for yes or no falls from 0.55 to 0.40 at the same
-share of answers refused. "now" would cost 2.9 % of the answers."""
+"""No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words
+taken for an answer with the first alone, 1.0 % with two; with all, the likeliest stranger for yes
+or no falls from 0.55 to 0.40 at the same share of answers refused. "now" would cost 2.9 % of the
+answers.
+"""
 
 MAX_DENIALS = 8
-"""A pass is always held against what denies it, however badly that began: in pink noise of 5 dB both engines heard
-"doesn't touch the floor" as "touches the floor" with 1.00."""
+"""A pass is always held against what denies it, however badly that began: in pink noise of 5 dB
+both engines heard "doesn't touch the floor" as "touches the floor" with 1.00.
+"""
 
 BEGINNINGS = frozenset(["it's", "it", "is", "they're", "yeah", "a", "an", "the"])
-UNITS = frozenset([
-    "newton", "newtons", "pound", "pounds", "second", "seconds", "inch", "inches", "mil", "mils", "millimetre",
-    "millimetres", "kilogram", "kilograms",
-])  # fmt: skip
-"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other voices "force is
-thirty newtons" was refused because "force is thirty", which is no answer, fits better, "it's the cupboard" for "the
-cupboard"."""
+UNITS = frozenset(
+    [
+        "newton",
+        "newtons",
+        "pound",
+        "pounds",
+        "second",
+        "seconds",
+        "inch",
+        "inches",
+        "mil",
+        "mils",
+        "millimetre",
+        "millimetres",
+        "kilogram",
+        "kilograms",
+    ]
+)
+"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other
+voices "force is thirty newtons" was refused because "force is thirty", which is no answer, fits
+better, "it's the cupboard" for "the cupboard".
+"""
 
 
 @dataclass(frozen=True)
 class Competitors:
-    """against: faults that deny a pass. bare: denials that are no answer. shorter: the phrase without its first words
-    or its last, where that is no answer. elsewhere: answers to other questions. decoys: no answers."""
+    """against: faults that deny a pass. bare: denials that are no answer. shorter: the phrase
+    without its first words or its last, where that is no answer. elsewhere: answers to other
+    questions. decoys: no answers.
+    """
 
     against: tuple[str, ...]
     bare: tuple[str, ...]
@@ -42,7 +63,9 @@ class Competitors:
     @property
     def all(self) -> list[str]:
         """All of them."""
-        return list(dict.fromkeys((*self.against, *self.bare, *self.shorter, *self.elsewhere, *self.decoys)))
+        return list(
+            dict.fromkeys((*self.against, *self.bare, *self.shorter, *self.elsewhere, *self.decoys))
+        )
 
 
 def competitors_of(best: str, allowed: ActiveGrammar, known: Collection[str] = ()) -> Competitors:
@@ -51,11 +74,15 @@ def competitors_of(best: str, allowed: ActiveGrammar, known: Collection[str] = (
     shorter = tuple(phrase for phrase in _shortened(best, allowed) if phrase not in known)
     decoys = tuple(word for word in DECOYS if word not in known)
     elsewhere = tuple(phrase for phrase in _elsewhere(best, allowed) if phrase not in known)
-    return Competitors(_against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys)
+    return Competitors(
+        _against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys
+    )
 
 
 def _elsewhere(best: str, allowed: ActiveGrammar) -> Sequence[str]:
-    """Only what passes a part or names a fault is held against other answers: a command is seen at once."""
+    """Only what passes a part or names a fault is held against other answers: a command is seen at
+    once.
+    """
     return () if allowed.polarity(best) is Polarity.NEITHER else allowed.elsewhere(best)
 
 
@@ -67,16 +94,19 @@ def _against(best: str, known: Collection[str], allowed: ActiveGrammar) -> tuple
     if allowed.polarity(best) is not Polarity.PASS:
         return ()
     turned = (phrase for phrase in denials(best, allowed) if phrase not in known)
-    return tuple(phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT)[:MAX_DENIALS]
+    return tuple(phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT)[
+        :MAX_DENIALS
+    ]
 
 
 def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
-    """A pass or a fault without its first words, or its last, where the rest means nothing here: said elsewhere, "right
-    and readable" was heard as "notice right and readable", and passed the sign; "damaged hinge", cut short, was heard
-    as "damaged hinge okay", and "meeting edges three four" got a third gap of one millimetre.
+    """A pass or a fault without its first words, or its last, where the rest means nothing here:
+    said elsewhere, "right and readable" was heard as "notice right and readable", and passed the
+    sign; "damaged hinge", cut short, was heard as "damaged hinge okay", and "meeting edges three
+    four" got a third gap of one millimetre.
 
-    Tuning half's voices: none of 972 right phrases, clean and in noise, fits worse than itself without its end; of 217
-    phrases cut short, clean, 192 do, and enter nothing.
+    Tuning half's voices: none of 972 right phrases, clean and in noise, fits worse than itself
+    without its end; of 217 phrases cut short, clean, 192 do, and enter nothing.
     """
     words = best.split()
     if allowed.polarity(best) is Polarity.NEITHER:

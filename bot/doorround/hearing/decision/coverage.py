@@ -1,9 +1,10 @@
-"""Whether a phrase is all that was said: what speaks for the sentence ending there, and what was written besides.
+"""Whether a phrase is all that was said: what speaks for the sentence ending there, and what was
+written besides.
 
-A closed set of phrases is heard into whatever begins or ends like one of them: "closes fully, sometimes" fits "closes
-fully" as well as the phrase alone does. So wherever a phrase would pass something, both listeners are asked whether
-they would have ended the sentence there, one of them for what it would write of its own accord, and the clock for how
-long it took to say.
+A closed set of phrases is heard into whatever begins or ends like one of them: "closes fully,
+sometimes" fits "closes fully" as well as the phrase alone does. So wherever a phrase would pass
+something, both listeners are asked whether they would have ended the sentence there, one of them
+for what it would write of its own accord, and the clock for how long it took to say.
 """
 
 from __future__ import annotations
@@ -29,44 +30,65 @@ BARE = ("yes", "no")
 """One word alone that answers: held to the same, whatever it would pass."""
 
 TAKES = 0.1, 0.07
-"""Seconds of speech that a phrase usually takes, and seconds more a letter; what lies over it is overtime."""
+"""Seconds of speech that a phrase usually takes, and seconds more a letter; what lies over it is
+overtime.
+"""
 
 MAX_WRITTEN = 4.0, 6.0
-"""Tokens that are written of their own accord, and more a second of speech: no speaker is quicker, and a network that
-goes round in circles stops there."""
+"""Tokens that are written of their own accord, and more a second of speech: no speaker is quicker,
+and a network that goes round in circles stops there.
+"""
 
 ALIKE = 0.5
-"""How far what was written may sound from the phrase and still be it: "kilograms" for "kilogrammes", "jam" for
-"jamb"."""
+"""How far what was written may sound from the phrase and still be it: "kilograms" for
+"kilogrammes", "jam" for "jamb".
+"""
 
 GOES_ON = -1.5
-"""Nats for the end under which a fault, which needs no such care, is written out with what came after."""
+"""Nats for the end under which a fault, which needs no such care, is written out with what came
+after.
+"""
 
 
-_UNITS = {"mm": "millimetres", "kg": "kilograms", "g": "kilograms", "n": "newtons", "s": "seconds", "in": "inches"}
+_UNITS = {
+    "mm": "millimetres",
+    "kg": "kilograms",
+    "g": "kilograms",
+    "n": "newtons",
+    "s": "seconds",
+    "in": "inches",
+}
 _UNIT = re.compile(rf"(\d) ?({'|'.join(_UNITS)})\b")
-_FIGURES, _DIGIT, _WORD = re.compile(r"\d{1,4}"), re.compile(r"\d"), re.compile(r"[a-z']*[a-z][a-z']*")
+_FIGURES = re.compile(r"\d{1,4}")
+_DIGIT = re.compile(r"\d")
+_WORD = re.compile(r"[a-z']*[a-z][a-z']*")
 
 
 @dataclass(frozen=True)
 class Coverage:
-    """evidence: end, second_end: nats for either listener to end after the phrase. overtime: seconds of speech beyond
-    what the phrase takes. extra: phones written beyond those of the phrase; apart: how far what was written sounds from
-    it, see phone_costs.toml. nuclei: syllables heard beyond those of the phrase. rather: nats by which what the second
-    listener writes itself fits better, where it sounds otherwise. transcript: what was written."""
+    """evidence: end, second_end: nats for either listener to end after the phrase. overtime:
+    seconds of speech beyond what the phrase takes. extra: phones written beyond those of the
+    phrase; apart: how far what was written sounds from it, see phone_costs.toml. nuclei: syllables
+    heard beyond those of the phrase. rather: nats by which what the second listener writes itself
+    fits better, where it sounds otherwise. transcript: what was written.
+    """
 
     evidence: Mapping[str, float]
     transcript: str
 
 
 def is_held(phrase: str, allowed: ActiveGrammar) -> bool:
-    """Whether the phrase has to be all that was said: it would pass something, or is a bare yes or no."""
+    """Whether the phrase has to be all that was said: it would pass something, or is a bare yes or
+    no.
+    """
     return phrase in BARE or allowed.polarity(phrase) is Polarity.PASS
 
 
 @dataclass(frozen=True)
 class Hearers:
-    """Who may be asked, and what each has taken in: the first listener, and the second where there is one."""
+    """Who may be asked, and what each has taken in: the first listener, and the second where there
+    is one.
+    """
 
     listener: WhisperEngine
     encoded: Encoded
@@ -74,7 +96,9 @@ class Hearers:
     taken_in: TakenIn | None = None
 
     def written(self, spoken: float) -> str:
-        """What was said, written freely: by the second listener, where there is one. spoken: seconds of speech."""
+        """What was said, written freely: by the second listener, where there is one. spoken:
+        seconds of speech.
+        """
         if self.second is None or self.taken_in is None:
             return once(self.listener.writes(self.encoded))
         return self.second.writes(self.taken_in, _most(spoken)).text
@@ -88,31 +112,44 @@ def covered(
     spoken: float,
     calibration: Calibration,
 ) -> ScoredHypotheses:
-    """With what tells whether the best phrase is all that was said, where it has to be; of a fault that goes on with
-    what was written of it. speech: the sound cut to it. spoken: seconds of speech."""
+    """With what tells whether the best phrase is all that was said, where it has to be; of a fault
+    that goes on with what was written of it. speech: the sound cut to it. spoken: seconds of
+    speech.
+    """
     best = weighed.guesses[0].phrase
     if calibration.covers and is_held(best, allowed):
         found = coverage(best, hearers, speech, spoken)
-        return replace(weighed, evidence={**weighed.evidence, **found.evidence}, transcript=found.transcript)
-    goes_on = allowed.polarity(best) is Polarity.DEFECT and hearers.listener.ends(hearers.encoded, best) < GOES_ON
+        return replace(
+            weighed, evidence={**weighed.evidence, **found.evidence}, transcript=found.transcript
+        )
+    goes_on = (
+        allowed.polarity(best) is Polarity.DEFECT
+        and hearers.listener.ends(hearers.encoded, best) < GOES_ON
+    )
     return replace(weighed, transcript=hearers.written(spoken)) if goes_on else weighed
 
 
 def coverage(phrase: str, hearers: Hearers, speech: Sound, spoken: float) -> Coverage:
-    """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken: seconds of speech."""
+    """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken:
+    seconds of speech.
+    """
     evidence = {
         "end": hearers.listener.ends(hearers.encoded, phrase),
         "nuclei": float(syllables(speech.samples) - _vowels(phrase)),
         "overtime": spoken - TAKES[0] - TAKES[1] * len(phrase.replace(" ", "")),
     }
-    second, taken_in = hearers.second, hearers.taken_in
+    second = hearers.second
+    taken_in = hearers.taken_in
     if second is None or taken_in is None:
         transcript = hearers.written(spoken)
         return Coverage(evidence | beyond(phrase, transcript), transcript)
     free = second.writes(taken_in, _most(spoken))
     found = beyond(phrase, free.text)
     rather = free.total - second.fit(taken_in, phrase) if found["apart"] > ALIKE else 0.0
-    return Coverage(evidence | found | {"second_end": second.ends(taken_in, phrase), "rather": rather}, free.text)
+    return Coverage(
+        evidence | found | {"second_end": second.ends(taken_in, phrase), "rather": rather},
+        free.text,
+    )
 
 
 def beyond(phrase: str, transcript: str) -> dict[str, float]:
@@ -141,8 +178,9 @@ def _most(spoken: float) -> int:
 
 
 def readings(text: str) -> tuple[list[str], list[str]]:
-    """The words of a written text, its figures as numbers and as digits: "Top 345." is "top three hundred and forty
-    five" and "top three four five"."""
+    """The words of a written text, its figures as numbers and as digits: "Top 345." is "top three
+    hundred and forty five" and "top three four five".
+    """
     plain = _UNIT.sub(lambda unit: f"{unit[1]} {_UNITS[unit[2]]}", text.lower())
     as_number = _FIGURES.sub(lambda figures: f" {cardinal(int(figures[0]))} ", plain)
     as_digits = _DIGIT.sub(lambda digit: f" {cardinal(int(digit[0]))} ", plain)

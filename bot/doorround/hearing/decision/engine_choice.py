@@ -15,7 +15,12 @@ from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.lexicon.pronunciations import Written
 from doorround.hearing.model_files.checksums import check_listed
-from doorround.hearing.model_files.installed_models import GET_LISTENER, find_vosk_model, sphinx_here, vosk_ready
+from doorround.hearing.model_files.installed_models import (
+    GET_LISTENER,
+    find_vosk_model,
+    sphinx_here,
+    vosk_ready,
+)
 from doorround.hearing.model_files.weights import find_second, find_weights
 
 WANTED = ("auto", "listeners", "pair", "listener", "vosk", "pocketsphinx")
@@ -33,15 +38,21 @@ class Chosen:
 
 
 def choose_engines(
-    models: Path, wanted: str = "auto", *, pronunciations: Written = None, calibration: Path | None = None
+    models: Path,
+    wanted: str = "auto",
+    *,
+    pronunciations: Written = None,
+    calibration: Path | None = None,
 ) -> Chosen:
-    """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may be missing.
+    """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may
+    be missing.
 
-    listeners: the listener judges, its second beside it, and Vosk where an English model of it lies. pair: the listener
-    judges, Vosk or else PocketSphinx beside it. auto: the first of these that has what it needs; else the listener,
-    Vosk or PocketSphinx alone. pronunciations: words PocketSphinx lacks, more ways for others. calibration:
-    coefficients of one's own; none, or a file that is not there, for those that come with the program.
-    Raises EngineUnavailable, which says what to do.
+    listeners: the listener judges, its second beside it, and Vosk where an English model of it
+    lies. pair: the listener judges, Vosk or else PocketSphinx beside it. auto: the first of these
+    that has what it needs; else the listener, Vosk or PocketSphinx alone. pronunciations: words
+    PocketSphinx lacks, more ways for others. calibration: coefficients of one's own; none, or a
+    file that is not there, for those that come with the program. Raises EngineUnavailable, which
+    says what to do.
     """
     fitted = calibration if calibration and calibration.is_file() else CALIBRATION
     if wanted not in WANTED:
@@ -64,7 +75,10 @@ def choose_engines(
         )
     engine = _vosk(models) if way == "vosk" else SphinxEngine(pronunciations)
     name = "Vosk" if way == "vosk" else "PocketSphinx"
-    return Chosen(RecognitionPipeline(engine, calibration=fitted), f"Hearing with {name} alone. {_GET_LISTENER}")
+    return Chosen(
+        RecognitionPipeline(engine, calibration=fitted),
+        f"Hearing with {name} alone. {_GET_LISTENER}",
+    )
 
 
 def _best_way(models: Path) -> str:
@@ -93,7 +107,8 @@ def _listener(models: Path) -> WhisperEngine:
     folder = find_weights(models)
     if folder is None:
         raise EngineUnavailable(
-            f"The listener has no weights here: {GET_LISTENER}, or put a Whisper folder for CTranslate2 into {models}."
+            f"The listener has no weights here: {GET_LISTENER}, or put a Whisper folder for"
+            f" CTranslate2 into {models}."
         )
     return WhisperEngine(folder)
 
@@ -101,6 +116,8 @@ def _listener(models: Path) -> WhisperEngine:
 def _vosk(models: Path) -> Recogniser:
     folder = find_vosk_model(models)
     if folder is None:
-        raise EngineUnavailable(f"No English Vosk model lies in {models}. Run: doorround models get.")
+        raise EngineUnavailable(
+            f"No English Vosk model lies in {models}. Run: doorround models get."
+        )
     check_listed(folder)
     return VoskEngine(folder)

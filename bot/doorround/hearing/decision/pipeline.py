@@ -1,4 +1,6 @@
-"""The whole of hearing: who speaks, what was said, how sure, and whether that may answer a question."""
+"""The whole of hearing: who speaks, what was said, how sure, and whether that may answer a
+question.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,13 @@ from doorround.domain.costs import Decision, choose
 from doorround.domain.input_result import Hearing
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import Backdrop, backdrop
-from doorround.hearing.audio.vad import FAINT, around_speech, pieces, speech_probabilities, spoken_for
+from doorround.hearing.audio.vad import (
+    FAINT,
+    around_speech,
+    pieces,
+    speech_probabilities,
+    spoken_for,
+)
 from doorround.hearing.decision.accept_gate import (
     MIN_COVERED,
     coverage_doubt,
@@ -38,12 +46,20 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
 JOIN = 1.0
-"""Seconds of pause over which two pieces may be one answer, tried where a piece alone is not understood."""
+"""Seconds of pause over which two pieces may be one answer, tried where a piece alone is not
+understood.
+"""
 
 MAX_ANSWER = 12.0
-"""Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be trusted."""
+"""Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be
+trusted.
+"""
 
-OUTCOMES = {Decision.ACCEPT: Outcome.HEARD, Decision.READ_BACK: Outcome.UNSURE, Decision.ASK_AGAIN: Outcome.OFF_GRAMMAR}
+OUTCOMES = {
+    Decision.ACCEPT: Outcome.HEARD,
+    Decision.READ_BACK: Outcome.UNSURE,
+    Decision.ASK_AGAIN: Outcome.OFF_GRAMMAR,
+}
 
 
 @dataclass(frozen=True)
@@ -56,23 +72,32 @@ class Piece:
 
 
 class RecognitionPipeline:
-    """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener or None."""
+    """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener
+    or None.
+    """
 
     def __init__(
-        self, proposer: Recogniser | None, judge: WhisperEngine | None = None, calibration: Path = CALIBRATION,
+        self,
+        proposer: Recogniser | None,
+        judge: WhisperEngine | None = None,
+        calibration: Path = CALIBRATION,
         second: MoonshineEngine | None = None,
-    ) -> None:  # fmt: skip
-        """second: the second listener, beside the judge only. calibration: the file of coefficients; raises
-        ValueError, OSError where it does not hold them."""
+    ) -> None:
+        """second: the second listener, beside the judge only. calibration: the file of
+        coefficients; raises ValueError, OSError where it does not hold them.
+        """
         if judge is None and isinstance(proposer, WhisperEngine):
             proposer, judge = None, proposer
         if proposer is None and judge is None:
             raise ValueError("An ear needs an engine.")
-        self._proposer, self._judge, self._companion = proposer, judge, second
+        self._proposer = proposer
+        self._judge = judge
+        self._companion = second
         engines = [engine for engine in (proposer, judge, second) if engine]
         self.name = "+".join(engine.name for engine in engines)
         self.use(read_calibration(way_of(self.name), calibration))
-        # the second listener takes the sound in while the first does: a tenth of a turn, where a core is free
+        # the second listener takes the sound in while the first does: a tenth of a turn, where a
+        # core is free
         self._beside = ThreadPoolExecutor(1)
         self._versions = {engine.name: engine.version for engine in engines}
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
@@ -89,13 +114,17 @@ class RecognitionPipeline:
             self._judge.tune(calibration.tuning)
 
     def listen(
-        self, sound: Sound, allowed: ActiveGrammar, behind: Backdrop | None = None,
+        self,
+        sound: Sound,
+        allowed: ActiveGrammar,
+        behind: Backdrop | None = None,
         speech: NDArray[np.float32] | None = None,
-    ) -> Recognition:  # fmt: skip
-        """What was said in one recording, out of what may be said. Takes the whole of it or nothing.
+    ) -> Recognition:
+        """What was said in one recording, out of what may be said. Takes the whole of it or
+        nothing.
 
-        behind: what sounds behind the words, where the sound is a piece of a longer one. speech: where somebody speaks
-        in it, where that was worked out before.
+        behind: what sounds behind the words, where the sound is a piece of a longer one. speech:
+        where somebody speaks in it, where that was worked out before.
         """
         began = time.perf_counter()
         heard = speech_probabilities(sound) if speech is None else speech
@@ -118,8 +147,9 @@ class RecognitionPipeline:
         stretches: int,
         sound: Sound,
     ) -> Recognition:
-        """Enter, read back or ask again, by the evidence. heard: where somebody speaks in the sound, in how many
-        stretches."""
+        """Enter, read back or ask again, by the evidence. heard: where somebody speaks in the
+        sound, in how many stretches.
+        """
         began = time.perf_counter()
         best = weighed.guesses[0].phrase
         covered = self.calibration.covered(best, weighed.evidence)
@@ -128,10 +158,14 @@ class RecognitionPipeline:
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
             said = self.calibration.probability(weighed.evidence)
             return replace(
-                refused, covered=covered, why=coverage_doubt(covered), within=phrase_within(best, covered, said)
+                refused,
+                covered=covered,
+                why=coverage_doubt(covered),
+                within=phrase_within(best, covered, said),
             )
         choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
-        outcome, why = OUTCOMES[choice.decision], None
+        outcome = OUTCOMES[choice.decision]
+        why = None
         if outcome is Outcome.HEARD:
             why = doubt_of(
                 weighed,
@@ -157,18 +191,21 @@ class RecognitionPipeline:
     ) -> list[Piece]:
         """Several answers in one breath, cut at the pauses; each whole piece is one answer or none.
 
-        allowed_for: what may be said after a phrase (None: at the start). understood: told of every piece; gives back
-        the phrase to go on from, None to stay. Without it, each phrase that was heard.
+        allowed_for: what may be said after a phrase (None: at the start). understood: told of every
+        piece; gives back the phrase to go on from, None to stay. Without it, each phrase that was
+        heard.
         """
         speech = speech_probabilities(sound)
-        cuts, behind = pieces(sound, speech), backdrop(sound, speech)
+        cuts = pieces(sound, speech)
+        behind = backdrop(sound, speech)
         if len(cuts) < 2:
             whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), behind, speech))
             if understood:
                 understood(whole)
             return [whole]
         heard: list[Piece] = []
-        allowed, place = allowed_for(None), 0
+        allowed = allowed_for(None)
+        place = 0
         while place < len(cuts):
             piece, used = self._one_or_joined(
                 sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]], behind
@@ -180,10 +217,15 @@ class RecognitionPipeline:
         return heard
 
     def weigh(
-        self, sound: Sound, allowed: ActiveGrammar, heard: NDArray[np.float32] | None = None,
+        self,
+        sound: Sound,
+        allowed: ActiveGrammar,
+        heard: NDArray[np.float32] | None = None,
         behind: Backdrop | None = None,
-    ) -> ScoredHypotheses:  # fmt: skip
-        """The evidence for what was said, before it is judged; no guesses where no engine hears any allowed phrase."""
+    ) -> ScoredHypotheses:
+        """The evidence for what was said, before it is judged; no guesses where no engine hears any
+        allowed phrase.
+        """
         heard = speech_probabilities(sound) if heard is None else heard
         behind = behind or backdrop(sound, heard)
         if self._judge is None:
@@ -191,13 +233,28 @@ class RecognitionPipeline:
             weighed = ScoredHypotheses(proposals, proposals[0].evidence if proposals else {})
         else:
             speech = around_speech(sound, heard)
-            taken_in = self._beside.submit(self._companion.encode, speech) if self._companion else None
+            taken_in = (
+                self._beside.submit(self._companion.encode, speech) if self._companion else None
+            )
             encoded = self._judge.encode(sound, heard)
-            weighed = self._judged(self._judge, encoded, speech, allowed, taken_in) if encoded else ScoredHypotheses(())
+            weighed = (
+                self._judged(self._judge, encoded, speech, allowed, taken_in)
+                if encoded
+                else ScoredHypotheses(())
+            )
             if encoded and weighed.guesses:
-                heard_by = Hearers(self._judge, encoded, self._companion, taken_in.result() if taken_in else None)
-                weighed = covered(weighed, allowed, heard_by, speech, spoken_for(heard), self.calibration)
-        more = {"voice": float(heard.max()), "depth": behind.depth, "quiet": behind.depth, "murmur": behind.murmur}
+                heard_by = Hearers(
+                    self._judge, encoded, self._companion, taken_in.result() if taken_in else None
+                )
+                weighed = covered(
+                    weighed, allowed, heard_by, speech, spoken_for(heard), self.calibration
+                )
+        more = {
+            "voice": float(heard.max()),
+            "depth": behind.depth,
+            "quiet": behind.depth,
+            "murmur": behind.murmur,
+        }
         return replace(weighed, evidence={**weighed.evidence, **more})
 
     def _judged(
@@ -219,7 +276,9 @@ class RecognitionPipeline:
         shortlist = self.calibration.tuning.shortlist
         return rescore(listener, encoded, second, allowed, fits if companion else None, shortlist)
 
-    def probabilities(self, weighed: ScoredHypotheses, allowed: ActiveGrammar) -> tuple[float, float]:
+    def probabilities(
+        self, weighed: ScoredHypotheses, allowed: ActiveGrammar
+    ) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
         covered = self.calibration.covered(weighed.guesses[0].phrase, weighed.evidence)
         right = self.calibration.probability(weighed.evidence) * covered
@@ -231,20 +290,33 @@ class RecognitionPipeline:
         """How it was heard, for the logbook. grammar: version of the grammar files."""
         decided = {Outcome.HEARD: Decision.ACCEPT, Outcome.UNSURE: Decision.READ_BACK}
         return Hearing(
-            engines=self._versions, grammar=grammar, calibration=self._fitted,
-            right=round(recognition.probability, 4), opposite=round(recognition.opposite, 6),
-            alternatives=tuple((guess.phrase, round(guess.probability, 4)) for guess in recognition.guesses[1:]),
-            decision=decided.get(recognition.outcome, Decision.ASK_AGAIN), costs=dict(recognition.costs),
-            why=recognition.why, covered=round(recognition.covered, 4), transcript=recognition.transcript,
-        )  # fmt: skip
+            engines=self._versions,
+            grammar=grammar,
+            calibration=self._fitted,
+            right=round(recognition.probability, 4),
+            opposite=round(recognition.opposite, 6),
+            alternatives=tuple(
+                (guess.phrase, round(guess.probability, 4)) for guess in recognition.guesses[1:]
+            ),
+            decision=decided.get(recognition.outcome, Decision.ASK_AGAIN),
+            costs=dict(recognition.costs),
+            why=recognition.why,
+            covered=round(recognition.covered, 4),
+            transcript=recognition.transcript,
+        )
 
     def knows(self, word: str) -> bool:
-        """Whether a word may stand in a grammar. The listener scores any; an engine with a dictionary does not."""
+        """Whether a word may stand in a grammar.
+
+        The listener scores any; an engine with a dictionary does not.
+        """
         knows = getattr(self._proposer, "knows", None)
         return bool(knows(word)) if knows else True
 
     def learn(self, word: str, ways: Sequence[str]) -> None:
-        """Teach an engine with a dictionary how a word is said: phones of the CMU dictionary, each way a string."""
+        """Teach an engine with a dictionary how a word is said: phones of the CMU dictionary, each
+        way a string.
+        """
         learn = getattr(self._proposer, "learn", None)
         if learn and not self.knows(word):
             learn(word, ways)
@@ -266,7 +338,10 @@ class RecognitionPipeline:
         return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= FAINT
 
     def best_effort_words(self, sound: Sound) -> str:
-        """The words of a note, as well as the engines can write them; "" where none of them can. Never an answer."""
+        """The words of a note, as well as the engines can write them; "" where none of them can.
+
+        Never an answer.
+        """
         for engine in (self._judge, self._proposer):
             write = getattr(engine, "words", None)
             if write is not None:
@@ -274,25 +349,43 @@ class RecognitionPipeline:
         return ""
 
     def _one_or_joined(
-        self, sound: Sound, allowed: ActiveGrammar, cuts: list[tuple[float, float]], behind: Backdrop
+        self,
+        sound: Sound,
+        allowed: ActiveGrammar,
+        cuts: list[tuple[float, float]],
+        behind: Backdrop,
     ) -> tuple[Piece, int]:
-        """The first piece, or the first two as one answer where the first alone is none. And how many were used."""
+        """The first piece, or the first two as one answer where the first alone is none.
+
+        And how many were used.
+        """
         (start, end), *after = cuts
         alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, behind))
         if alone.recognition.outcome is Outcome.HEARD or not after or after[0][0] - end > JOIN:
             return alone, 1
-        joined = Piece(start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, behind))
+        joined = Piece(
+            start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, behind)
+        )
         return (joined, 2) if joined.recognition.outcome is Outcome.HEARD else (alone, 1)
 
     def _recognition(
-        self, outcome: Outcome, guesses: tuple[Guess, ...], probability: float, began: float, sound: Sound
+        self,
+        outcome: Outcome,
+        guesses: tuple[Guess, ...],
+        probability: float,
+        began: float,
+        sound: Sound,
     ) -> Recognition:
         named = outcome in (Outcome.HEARD, Outcome.UNSURE)
         return Recognition(
-            outcome=outcome, phrase=guesses[0].phrase if named else None, probability=probability if named else 0.0,
-            guesses=guesses if named else (), engine=self.name, seconds=time.perf_counter() - began,
+            outcome=outcome,
+            phrase=guesses[0].phrase if named else None,
+            probability=probability if named else 0.0,
+            guesses=guesses if named else (),
+            engine=self.name,
+            seconds=time.perf_counter() - began,
             audio_seconds=sound.seconds,
-        )  # fmt: skip
+        )
 
 
 def _heard_phrase(piece: Piece) -> str | None:

@@ -1,4 +1,6 @@
-"""What is made of the engines' evidence: what was probably said, and what speaks for and against it."""
+"""What is made of the engines' evidence: what was probably said, and what speaks for and against
+it.
+"""
 
 from __future__ import annotations
 
@@ -16,46 +18,64 @@ from doorround.hearing.grammar.phrase_numbers import numbers_in
 from doorround.hearing.lexicon.tokeniser import says_twice
 
 REPEATED = 12.0
-"""Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a pass that nobody
-said, and "worn hinges" (14.0) as "worn hinges four hinges worn hinges" (22.9)."""
+"""Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a
+pass that nobody said, and "worn hinges" (14.0) as "worn hinges four hinges worn hinges" (22.9).
+"""
 
 UNUSUAL = 3.0
-"""Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard as "finish", and
-"pair" as "cancel". Tuning half's voices, 1,056 trade phrases each: with 0 97.1 % right in pink noise of 5 dB and 97.2
-under other voices at 10, with 1 97.3 and 97.4, with 3 or 6 97.6 and 97.6; clean 99.8 to 99.9."""
+"""Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard
+as "finish", and "pair" as "cancel". Tuning half's voices, 1,056 trade phrases each: with 0 97.1 %
+right in pink noise of 5 dB and 97.2 under other voices at 10, with 1 97.3 and 97.4, with 3 or 6
+97.6 and 97.6; clean 99.8 to 99.9.
+"""
 
 NOTHING = 1.0
-"""Nats that a phrase costs which is no answer here: the dearer, the weaker what an answer is held against."""
+"""Nats that a phrase costs which is no answer here: the dearer, the weaker what an answer is held
+against.
+"""
 
 WORD = 0.75
-"""Nats that each further word costs: other voices make "clear window" into "clear window all right"."""
+"""Nats that each further word costs: other voices make "clear window" into "clear window all
+right".
+"""
 
 SECOND_SHARE = 0.3
-"""How much of what the second listener makes of a phrase counts. Tuning half, ten words heard rightly, 354 clips:
-98.9 %, with 0.2 or 0.5 as many, with 0 98.3. 1,314 trade phrases each in pink noise of 5 dB and under other voices at
-10, before the first listener's window was widened: 97.3 and 97.0 %, with 0 96.8 and 96.4, with 0.6 97.6 and 96.8."""
+"""How much of what the second listener makes of a phrase counts. Tuning half, ten words heard
+rightly, 354 clips: 98.9 %, with 0.2 or 0.5 as many, with 0 98.3. 1,314 trade phrases each in pink
+noise of 5 dB and under other voices at 10, before the first listener's window was widened: 97.3 and
+97.0 %, with 0 96.8 and 96.4, with 0.6 97.6 and 96.8.
+"""
 
 SECOND_SPREAD = 12.0
-"""Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs more in noise. With 8
-two fewer of those 3,942 phrases (with the clean ones) are right, with any more as many."""
+"""Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs
+more in noise. With 8 two fewer of those 3,942 phrases (with the clean ones) are right, with any
+more as many.
+"""
 
 MAX_UNREAD = 2
-"""Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are no answer but may fit
-better than one."""
+"""Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are
+no answer but may fit better than one.
+"""
 
 MAX_RIVALS, MAX_USUAL = 8, 20
-"""Phrases that the other engine may choose among: those the listener finds best, and the usual ones; and no answers. In
-all that may be said at a door it takes 0.7 s for 2 s of speech, among these 0.05."""
+"""Phrases that the other engine may choose among: those the listener finds best, and the usual
+ones; and no answers. In all that may be said at a door it takes 0.7 s for 2 s of speech, among
+these 0.05.
+"""
 
 Second = Callable[[Sequence[str]], str | None]
 """Tells which of these phrases another engine hears; None for none of them."""
 
 Fits = Callable[[Sequence[str]], Callable[[], Mapping[str, Fit]]]
-"""Lets the second listener begin with these phrases; what is given back waits for what it makes of each."""
+"""Lets the second listener begin with these phrases; what is given back waits for what it makes of
+each.
+"""
 
 NO_ANSWER = 3.0
-"""Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is read back. With 0,
-4 of 352 trade phrases under other voices at 10 dB were refused although they were heard rightly: "wooden door"."""
+"""Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is
+read back. With 0, 4 of 352 trade phrases under other voices at 10 dB were refused although they
+were heard rightly: "wooden door".
+"""
 
 FAR = 100.0
 """Nats: stands for "nothing else may be said here"."""
@@ -69,7 +89,8 @@ _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
 class ScoredHypotheses:
     """Guesses, best first, and what speaks for the best.
 
-    seconded: the other engine's first guess means the same, with the same numbers; None where there is no other engine.
+    seconded: the other engine's first guess means the same, with the same numbers; None where there
+    is no other engine.
     transcript: what was written freely, where the best had to be all that was said; else "".
     """
 
@@ -80,33 +101,50 @@ class ScoredHypotheses:
 
 
 def rescore(
-    listener: WhisperEngine, encoded: Encoded, second: Second | None, allowed: ActiveGrammar, fits: Fits | None = None,
+    listener: WhisperEngine,
+    encoded: Encoded,
+    second: Second | None,
+    allowed: ActiveGrammar,
+    fits: Fits | None = None,
     shortlist: int = MAX_SHARED,
-) -> ScoredHypotheses:  # fmt: skip
-    """Follow the grammar through the recording and weigh what fits best against what else may have been said.
+) -> ScoredHypotheses:
+    """Follow the grammar through the recording and weigh what fits best against what else may have
+    been said.
 
-    second: another engine that tells which of a few phrases it hears. fits: of the second listener. Either may be
-    None. shortlist: so many phrases that the first finds best are shared.
+    second: another engine that tells which of a few phrases it hears. fits: of the second listener.
+    Either may be None. shortlist: so many phrases that the first finds best are shared.
     """
     shared = _Shared(fits)
     found = _ranked(listener.follow(encoded, allowed), allowed)
     known = [each for each in found if allowed.read(each.phrase).known]
     answers = shared.weighed(_few(known, allowed, shortlist))
-    unread = shared.weighed([each for each in found if not allowed.read(each.phrase).known][:MAX_UNREAD])
+    unread = shared.weighed(
+        [each for each in found if not allowed.read(each.phrase).known][:MAX_UNREAD]
+    )
     if not answers:
         return ScoredHypotheses(())
-    held = competitors_of(answers[0].phrase, allowed, [score.phrase for score in (*answers, *unread)])
+    held = competitors_of(
+        answers[0].phrase, allowed, [score.phrase for score in (*answers, *unread)]
+    )
     shared.begin(held.all)
     more = shared.weighed(_priced(listener.scores(encoded, held.all), allowed))
     answers = sorted(
-        [*answers, *(score for score in more if score.phrase in held.against)], key=lambda score: -score.total
+        [*answers, *(score for score in more if score.phrase in held.against)],
+        key=lambda score: -score.total,
     )
-    evidence = _evidence(answers, [score for score in more if score.phrase in held.decoys], unread, allowed)
+    evidence = _evidence(
+        answers, [score for score in more if score.phrase in held.decoys], unread, allowed
+    )
     unspoken = _behind(answers[0], more, held.bare)
-    unanswered = min([*unspoken, *_behind(answers[0], more, (*held.shorter, *held.elsewhere))], default=FAR)
+    unanswered = min(
+        [*unspoken, *_behind(answers[0], more, (*held.shorter, *held.elsewhere))], default=FAR
+    )
     if unanswered < -NO_ANSWER:
         return ScoredHypotheses(())
-    evidence["opposite"], evidence["unanswered"] = min([evidence["opposite"], *unspoken]), unanswered
+    evidence["opposite"], evidence["unanswered"] = (
+        min([evidence["opposite"], *unspoken]),
+        unanswered,
+    )
     evidence["ended"] = listener.ended(encoded, answers[0].phrase)
     few = [score.phrase for score in answers[:MAX_RIVALS]]
     opinions: list[str | None] = []
@@ -114,8 +152,12 @@ def rescore(
         opinions.append(shared.best([*few, *held.against, *held.decoys]))
         evidence |= shared.evidence(answers[0].phrase)
     if second is not None:
-        opinions.append(second(list(dict.fromkeys([*few, *held.against, *allowed.short[:MAX_USUAL], *DECOYS]))))
-    seconded = [other is not None and _same(answers[0].phrase, other, allowed) for other in opinions]
+        opinions.append(
+            second(list(dict.fromkeys([*few, *held.against, *allowed.short[:MAX_USUAL], *DECOYS])))
+        )
+    seconded = [
+        other is not None and _same(answers[0].phrase, other, allowed) for other in opinions
+    ]
     if opinions:
         evidence |= _second_opinion(answers[0].phrase, opinions, allowed)
     return ScoredHypotheses(_guesses(answers), evidence, all(seconded) if seconded else None)
@@ -138,11 +180,14 @@ class _Shared:
     """What the second listener makes of phrases, added to what the first does."""
 
     def __init__(self, fits: Fits | None) -> None:
-        self._ask, self._fits = fits, dict[str, Fit]()
+        self._ask = fits
+        self._fits = dict[str, Fit]()
         self._asked: Callable[[], Mapping[str, Fit]] | None = None
 
     def begin(self, phrases: Sequence[str]) -> None:
-        """Let the second begin with phrases that are to be weighed next, while the first is at them."""
+        """Let the second begin with phrases that are to be weighed next, while the first is at
+        them.
+        """
         if self._ask is not None and phrases:
             self._asked = self._ask(phrases)
 
@@ -154,7 +199,10 @@ class _Shared:
             self._asked = None
             least = max(fit.total for fit in self._fits.values()) - SECOND_SPREAD
             of_second = {each.phrase: max(least, self._fits[each.phrase].total) for each in scores}
-            scores = [replace(each, total=each.total + SECOND_SHARE * of_second[each.phrase]) for each in scores]
+            scores = [
+                replace(each, total=each.total + SECOND_SHARE * of_second[each.phrase])
+                for each in scores
+            ]
         return sorted(scores, key=lambda score: -score.total)
 
     def best(self, phrases: Sequence[str]) -> str:
@@ -162,16 +210,26 @@ class _Shared:
         return max(phrases, key=lambda phrase: self._fits[phrase].total)
 
     def evidence(self, best: str) -> dict[str, float]:
-        """fit, strange: what the second makes of the best, and by how much it would rather have gone on otherwise."""
+        """fit, strange: what the second makes of the best, and by how much it would rather have
+        gone on otherwise.
+        """
         return {"fit": self._fits[best].total, "strange": self._fits[best].surprise}
 
 
-def _second_opinion(best: str, opinions: Sequence[str | None], allowed: ActiveGrammar) -> dict[str, float]:
-    """agree: 1 where the others heard the same meaning. against: 1 where one heard the opposite. Else 0."""
-    one, others = allowed.read(best), [allowed.read(other) if other else None for other in opinions]
+def _second_opinion(
+    best: str, opinions: Sequence[str | None], allowed: ActiveGrammar
+) -> dict[str, float]:
+    """agree: 1 where the others heard the same meaning. against: 1 where one heard the opposite.
+
+    Else 0.
+    """
+    one = allowed.read(best)
+    others = [allowed.read(other) if other else None for other in opinions]
     return {
         "agree": float(all(two is not None and two.gist == one.gist for two in others)),
-        "against": float(any(two is not None and two.polarity is _OPPOSITE.get(one.polarity) for two in others)),
+        "against": float(
+            any(two is not None and two.polarity is _OPPOSITE.get(one.polarity) for two in others)
+        ),
     }
 
 
@@ -180,9 +238,17 @@ def _priced(answers: Sequence[Score], allowed: ActiveGrammar) -> list[Score]:
     paid: dict[str, Score] = {}
     for score in answers:
         reading = allowed.read(score.phrase)
-        seldom = 0.0 if score.phrase in DECOYS or reading.usual else UNUSUAL if reading.known else NOTHING
+        seldom = (
+            0.0
+            if score.phrase in DECOYS or reading.usual
+            else UNUSUAL
+            if reading.known
+            else NOTHING
+        )
         dear = seldom + (REPEATED if says_twice(score.phrase) else 0.0)
-        paid.setdefault(score.phrase, replace(score, total=score.total - dear - WORD * score.phrase.count(" ")))
+        paid.setdefault(
+            score.phrase, replace(score, total=score.total - dear - WORD * score.phrase.count(" "))
+        )
     return list(paid.values())
 
 
@@ -196,14 +262,26 @@ def _same(one: str, other: str, allowed: ActiveGrammar) -> bool:
 
 
 def _evidence(
-    answers: Sequence[Score], decoys: Sequence[Score], unread: Sequence[Score], allowed: ActiveGrammar
+    answers: Sequence[Score],
+    decoys: Sequence[Score],
+    unread: Sequence[Score],
+    allowed: ActiveGrammar,
 ) -> dict[str, float]:
-    """total, raw, surprise: of the best. margin: nats to the best phrase that means something else, or nothing; under 0
-    where that fits better. decoy: to the best decoy. opposite: to the best phrase of opposite meaning."""
-    best, reading = answers[0], allowed.read(answers[0].phrase)
-    others = [score.total for score in (*answers, *unread) if allowed.read(score.phrase).gist != reading.gist]
+    """total, raw, surprise: of the best. margin: nats to the best phrase that means something else,
+    or nothing; under 0 where that fits better. decoy: to the best decoy. opposite: to the best
+    phrase of opposite meaning.
+    """
+    best = answers[0]
+    reading = allowed.read(answers[0].phrase)
+    others = [
+        score.total
+        for score in (*answers, *unread)
+        if allowed.read(score.phrase).gist != reading.gist
+    ]
     turned = _OPPOSITE.get(reading.polarity)
-    against = [score.total for score in answers if turned and allowed.polarity(score.phrase) is turned]
+    against = [
+        score.total for score in answers if turned and allowed.polarity(score.phrase) is turned
+    ]
     return {
         "total": best.total,
         "raw": best.raw,
@@ -217,5 +295,6 @@ def _evidence(
 def _guesses(answers: Sequence[Score]) -> tuple[Guess, ...]:
     best = answers[0].total
     return tuple(
-        Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total}) for each in answers[:MAX_GUESSES]
+        Guess(each.phrase, 0.0, {"total": each.total, "behind": best - each.total})
+        for each in answers[:MAX_GUESSES]
     )

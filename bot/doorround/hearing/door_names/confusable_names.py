@@ -11,8 +11,10 @@ from doorround.hearing.door_names.name_index import Found, NameIndex, Words
 from doorround.hearing.lexicon.phone_distance import distances, sounds_of
 
 NEAR_SOUND = 1.3
-"""Cost of turning one place into another, phone by phone, under which they are taken to sound alike: "good" and "bad",
-0.9, are often confused, "okay" and "broken", 2.65, seldom. See phone_distance.py."""
+"""Cost of turning one place into another, phone by phone, under which they are taken to sound
+alike: "good" and "bad", 0.9, are often confused, "okay" and "broken", 2.65, seldom. See
+phone_distance.py.
+"""
 
 MAX_PLACES = 600
 """Places compared, at some 0.2 ms each; a register of more has numbers to tell its doors by."""
@@ -21,25 +23,49 @@ MAX_NEAR = 24
 """Other doors' names that are scored beside what was heard; 4 ms each."""
 
 _ALIKE = (
-    "thirteen thirty", "fourteen forty", "fifteen fifty", "sixteen sixty", "seventeen seventy", "eighteen eighty",
-    "nineteen ninety", "five nine", "seven eleven", "fifth sixth", "b c d e g p t v z", "m n", "f s x", "a j k h eight",
-    "i y", "q u two",
-)  # fmt: skip
-"""Words that are taken for one another. Measured for fourteen and forty and the like (0.7 of a phone apart); the rest
-common practice, no source."""
+    "thirteen thirty",
+    "fourteen forty",
+    "fifteen fifty",
+    "sixteen sixty",
+    "seventeen seventy",
+    "eighteen eighty",
+    "nineteen ninety",
+    "five nine",
+    "seven eleven",
+    "fifth sixth",
+    "b c d e g p t v z",
+    "m n",
+    "f s x",
+    "a j k h eight",
+    "i y",
+    "q u two",
+)
+"""Words that are taken for one another. Measured for fourteen and forty and the like (0.7 of a
+phone apart); the rest common practice, no source.
+"""
 
 _SOUNDS_LIKE = {word: set(group.split()) - {word} for group in _ALIKE for word in group.split()}
 _MAY_BE_TAKEN = NUMBER_WORDS | ORDINAL_WORDS | LETTER_WORDS
 
 
 def sounding_alike(building: NameIndex, words: Words) -> Iterator[Words]:
-    """Names of other doors that sound like this one: fourteen for forty, "mead store" for "meal store"."""
-    yield from _of_others(building, words, (*_swapped(words, _SOUNDS_LIKE), *_other_places(building, words)))
+    """Names of other doors that sound like this one: fourteen for forty, "mead store" for "meal
+    store".
+    """
+    yield from _of_others(
+        building, words, (*_swapped(words, _SOUNDS_LIKE), *_other_places(building, words))
+    )
 
 
 def one_word_away(building: NameIndex, words: Words) -> Iterator[Words]:
-    """Names of other doors that are near: those that sound alike, then those that differ in one word of a number."""
-    others = (*_swapped(words, _SOUNDS_LIKE), *_other_places(building, words), *_swapped(words, None))
+    """Names of other doors that are near: those that sound alike, then those that differ in one
+    word of a number.
+    """
+    others = (
+        *_swapped(words, _SOUNDS_LIKE),
+        *_other_places(building, words),
+        *_swapped(words, None),
+    )
     for count, name in enumerate(_of_others(building, words, others)):
         if count == MAX_NEAR:
             return
@@ -57,19 +83,30 @@ def _of_others(building: NameIndex, words: Words, names: tuple[Words, ...]) -> I
 def _swapped(words: Words, alike: dict[str, set[str]] | None) -> Iterator[Words]:
     for place, word in enumerate(words):
         if word in _MAY_BE_TAKEN:
-            for other in sorted(alike.get(word, set()) if alike is not None else _MAY_BE_TAKEN - {word}):
+            for other in sorted(
+                alike.get(word, set()) if alike is not None else _MAY_BE_TAKEN - {word}
+            ):
                 yield (*words[:place], other, *words[place + 1 :])
 
 
 def _other_places(building: NameIndex, words: Words) -> list[Words]:
-    """The same words with their place replaced by each that sounds like it, or the same, the nearest first."""
+    """The same words with their place replaced by each that sounds like it, or the same, the
+    nearest first.
+    """
     begin, end = building.place_in(words)
-    said, places = words[begin:end], sorted(building.phrases["place"])
+    said = words[begin:end]
+    places = sorted(building.phrases["place"])
     if not said or len(places) > MAX_PLACES:
         return []
-    line = Automaton(tuple((place, place + 1, word) for place, word in enumerate(said)), frozenset({len(said)}))
+    line = Automaton(
+        tuple((place, place + 1, word) for place, word in enumerate(said)), frozenset({len(said)})
+    )
     ways = building.grammar_set.ways
     apart = distances(places, sounds_of(line, ways), ways)
     same = " ".join(said)
-    near = sorted((far, name) for far, name in zip(apart, places, strict=True) if far < NEAR_SOUND and name != same)
+    near = sorted(
+        (far, name)
+        for far, name in zip(apart, places, strict=True)
+        if far < NEAR_SOUND and name != same
+    )
     return [(*words[:begin], *name.split(), *words[end:]) for _, name in near]

@@ -1,7 +1,8 @@
-"""Door numbers as people say them. "2.14" is "two point one four", "two fourteen", "two hundred and fourteen".
+"""Door numbers as people say them. "2.14" is "two point one four", "two fourteen", "two hundred and
+fourteen".
 
-How numbers and letters are said: common practice, no source; the spelling words are those of the international
-radiotelephony alphabet (from memory).
+How numbers and letters are said: common practice, no source; the spelling words are those of the
+international radiotelephony alphabet (from memory).
 """
 
 from __future__ import annotations
@@ -14,22 +15,37 @@ from itertools import product
 from doorround.domain import number_words
 from doorround.domain.number_words import BELOW_HUNDRED, NOUGHTS, ONES, below_hundred, cardinals
 
-_ALPHABET = "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa quebec"
+_ALPHABET = (
+    "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar"
+    " papa quebec"
+)
 _ALPHABET += " romeo sierra tango uniform victor whiskey x-ray yankee zulu"
 SPELLED = dict(zip("abcdefghijklmnopqrstuvwxyz", _ALPHABET.split(), strict=True))
 BETWEEN = {".": ("point",), "-": ("dash",), "/": ("stroke",)}
 """What may be said for the signs between; nothing may be said for any of them."""
 
 MAX_WHOLE = 4
-"""Digits of a number that is also said as a whole, "two thousand and fourteen", or in pairs, "twenty fourteen"."""
+"""Digits of a number that is also said as a whole, "two thousand and fourteen", or in pairs,
+"twenty fourteen".
+"""
 
 MAX_RUNS = 5
 MAX_WAYS = 96
 
 _RUN = re.compile(r"\d+|[a-z]|[./-]")
 _DIGIT = {word: str(digit) for digit, word in enumerate(ONES[:10])} | dict.fromkeys(NOUGHTS, "0")
-_LETTER = {letter: letter for letter in SPELLED} | {word: letter for letter, word in SPELLED.items()}
-_LETTER |= {"bee": "b", "zed": "z", "zee": "z", "alfa": "a", "juliett": "j", "xray": "x", "whisky": "w"}
+_LETTER = {letter: letter for letter in SPELLED} | {
+    word: letter for letter, word in SPELLED.items()
+}
+_LETTER |= {
+    "bee": "b",
+    "zed": "z",
+    "zee": "z",
+    "alfa": "a",
+    "juliett": "j",
+    "xray": "x",
+    "whisky": "w",
+}
 NUMBER_WORDS = number_words.NUMBER_WORDS | {"oh", "double"}
 LETTER_WORDS = frozenset(_LETTER)
 BETWEEN_WORDS = frozenset(("point", "dot", "dash", "stroke", "slash", "hyphen"))
@@ -41,14 +57,21 @@ def key(number: str) -> str:
 
 
 def ways(number: str) -> tuple[str, ...]:
-    """The ways in which a number may be said, the usual first. Empty for a number of other signs than these."""
+    """The ways in which a number may be said, the usual first.
+
+    Empty for a number of other signs than these.
+    """
     runs = _RUN.findall(number.lower().replace(" ", ""))
     if not key(number) or key("".join(runs)) != key(number) or len(runs) > 2 * MAX_RUNS:
         return ()
     said = [tuple(_run(run)) for run in runs]
     found = dict.fromkeys(" ".join(part for part in way if part) for way in _some(said))
     digits = "".join(run for run in runs if run.isdigit())
-    if "".join(runs).strip("./-") and all(run.isdigit() or run in BETWEEN for run in runs) and len(runs) > 1:
+    if (
+        "".join(runs).strip("./-")
+        and all(run.isdigit() or run in BETWEEN for run in runs)
+        and len(runs) > 1
+    ):
         found.update(dict.fromkeys(_digits(digits)))
     return tuple(found)
 
@@ -80,12 +103,16 @@ def _digits(run: str) -> tuple[str, ...]:
     doubled = re.sub(r"(\d)\1", r"d\1", run)
     if doubled != run:
         found.append(
-            " ".join("double" if sign == "d" else NOUGHTS[0] if sign == "0" else ONES[int(sign)] for sign in doubled)
+            " ".join(
+                "double" if sign == "d" else NOUGHTS[0] if sign == "0" else ONES[int(sign)]
+                for sign in doubled
+            )
         )
     if len(run) == 2 and run[0] != "0":
         found.insert(0, below_hundred(int(run)))
     elif len(run) in (3, 4) and run[0] != "0":
-        first, rest = run[:-2], run[-2:]
+        first = run[:-2]
+        rest = run[-2:]
         before = below_hundred(int(first))
         if rest[0] != "0":
             found.insert(0, f"{before} {below_hundred(int(rest))}")
@@ -99,7 +126,9 @@ def _digits(run: str) -> tuple[str, ...]:
 
 
 def keys(words: tuple[str, ...]) -> frozenset[str]:
-    """The numbers, as keys, that a run of words may spell; empty where a word is no part of a number."""
+    """The numbers, as keys, that a run of words may spell; empty where a word is no part of a
+    number.
+    """
     found: dict[int, set[str]] = {0: {""}}
     for place in range(len(words)):
         for end, piece in _pieces(words, place):
@@ -123,7 +152,9 @@ def _pieces(words: tuple[str, ...], place: int) -> Iterator[tuple[int, str]]:
 
 
 def _wholes(words: tuple[str, ...], place: int) -> Iterator[tuple[int, int]]:
-    """Numbers from ten on that begin here: "fourteen", "twenty one", "two hundred and four", "two thousand"."""
+    """Numbers from ten on that begin here: "fourteen", "twenty one", "two hundred and four", "two
+    thousand".
+    """
     for end, number in _below_hundred(words, place):
         if number > 9:
             yield end, number

@@ -1,4 +1,7 @@
-"""Which door is meant: by a recording, by typed words, by a tap. Says how sure, and which other doors are near."""
+"""Which door is meant: by a recording, by typed words, by a tap.
+
+Says how sure, and which other doors are near.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +15,14 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, DoorWord, NoSuchDoor, Question
+from doorround.domain.door_reference import (
+    AnyDoorReference,
+    DoorCommand,
+    DoorReference,
+    DoorWord,
+    NoSuchDoor,
+    Question,
+)
 from doorround.domain.input_result import By, OffGrammar, Silence
 from doorround.domain.query import Query, QueryKind
 from doorround.hearing.audio.decoding import Sound
@@ -35,16 +45,24 @@ from doorround.hearing.lexicon.tokeniser import readings
 
 NEAR = {"pocketsphinx": 25.0, "vosk": 0.0}
 NEAR_JUDGED = 3.0
-"""Nats behind the best within which another door may have been meant: of engines alone; where the listener judges."""
+"""Nats behind the best within which another door may have been meant: of engines alone; where the
+listener judges.
+"""
 
 SURE = 0.95
-"""Probability from which a door that no other is near is begun without asking. The bot still says which door it is."""
+"""Probability from which a door that no other is near is begun without asking.
 
-FITS, A_TOKEN = 5.0, -1.9
-"""Nats of the listener that the name must fit by itself, whatever else is near: its prior taken off, and a token. Of
-200 names in a register of 1,000 with pink noise 5 dB under them four were begun wrongly without this: at 0.2, 1.8, 8.0
-and 5.3, a token -3.5, -3.1, -3.4 and -2.1; in quiet 17 of 20 begun rightly are above both. Set on these recordings.
-Without the listener nothing is sure: the bot always asks."""
+The bot still says which door it is.
+"""
+
+FITS = 5.0
+A_TOKEN = -1.9
+"""Nats of the listener that the name must fit by itself, whatever else is near: its prior taken
+off, and a token. Of 200 names in a register of 1,000 with pink noise 5 dB under them four were
+begun wrongly without this: at 0.2, 1.8, 8.0 and 5.3, a token -3.5, -3.1, -3.4 and -2.1; in quiet 17
+of 20 begun rightly are above both. Set on these recordings. Without the listener nothing is sure:
+the bot always asks.
+"""
 
 MIN_PROBABILITY = 0.2
 """Under this a door is not even offered: so little is heard in talk that is no door at all."""
@@ -56,13 +74,23 @@ MAX_LISTED_DOORS = 10
 
 MAX_READINGS = 16
 MAX_TYPED, MAX_TYPED_WORDS = 200, 30
-"""Letters and words of what is typed for a door; the longest names have a third. Looking for one takes the square."""
+"""Letters and words of what is typed for a door; the longest names have a third.
+
+Looking for one takes the square.
+"""
 TOO_LONG = "That is too long for a door's name."
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
-ALONE = f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
+ALONE = (
+    f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
+)
 OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
-_WORDS = {"next door": DoorWord.NEXT, "neither": DoorWord.NO, "repeat": DoorWord.REPEAT, "help": DoorWord.HELP}
+_WORDS = {
+    "next door": DoorWord.NEXT,
+    "neither": DoorWord.NO,
+    "repeat": DoorWord.REPEAT,
+    "help": DoorWord.HELP,
+}
 _WORDS |= {"what can I say": DoorWord.HELP}
 _WORDS |= {"read aloud": DoorWord.READ_ALOUD, "stop reading": DoorWord.STOP_READING}
 
@@ -70,28 +98,39 @@ _WORDS |= {"read aloud": DoorWord.READ_ALOUD, "stop reading": DoorWord.STOP_READ
 class DoorResolver:
     """Hears and reads the names of one building's doors.
 
-    say: ways to say a word that an engine's dictionary has not; words without any are left out of what is heard. A
-    door named by a word so guessed at is always asked about.
+    say: ways to say a word that an engine's dictionary has not; words without any are left out of
+    what is heard. A door named by a word so guessed at is always asked about.
     """
 
-    def __init__(self, building: NameIndex, say: Callable[[str], Sequence[str]] = pronounce) -> None:
+    def __init__(
+        self, building: NameIndex, say: Callable[[str], Sequence[str]] = pronounce
+    ) -> None:
         self.building = building
         self.guessed: set[str] = set(building.grammar_set.guessed)
         self._say = say
-        self._spoken: WeakKeyDictionary[RecognitionPipeline, dict[str, tuple[str, Automaton]]] = WeakKeyDictionary()
+        self._spoken: WeakKeyDictionary[RecognitionPipeline, dict[str, tuple[str, Automaton]]] = (
+            WeakKeyDictionary()
+        )
         self._said = {offered: self._commands(offered) for offered in (False, True)}
         self._asks = QueryPhrases(building.grammar_set)
 
-    # ---- a recording -------------------------------------------------------------------------------------------
+    # ---- a recording
+    # -------------------------------------------------------------------------------------------
 
-    def hear(self, pipeline: RecognitionPipeline, sound: Sound, offered: Sequence[Door] = ()) -> AnyDoorReference:
-        """What a recording says. offered: the doors named before, between which the caretaker is asked to choose."""
+    def hear(
+        self, pipeline: RecognitionPipeline, sound: Sound, offered: Sequence[Door] = ()
+    ) -> AnyDoorReference:
+        """What a recording says. offered: the doors named before, between which the caretaker is
+        asked to choose.
+        """
         recognition = pipeline.listen(sound, self.allowed(pipeline, offered))
         if recognition.outcome is Outcome.SILENCE:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(sound))
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
-        alone = isinstance(told, DoorCommand) or (isinstance(told, Question) and told.asked.what is not QueryKind.DOOR)
+        alone = isinstance(told, DoorCommand) or (
+            isinstance(told, Question) and told.asked.what is not QueryKind.DOOR
+        )
         if told is None or (alone and recognition.outcome is not Outcome.HEARD):
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
@@ -110,7 +149,9 @@ class DoorResolver:
         """The door heard, held against every door whose name is one word away."""
         lead = self._asks.lead(words)
         near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
-        names = dict.fromkeys([*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)])
+        names = dict.fromkeys(
+            [*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)]
+        )
         rivals = [name for name in names if self._doors_of(name)]
         weighed = pipeline.weigh(sound, replace(grammar_of_phrases(rivals), alike=True))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
@@ -118,8 +159,11 @@ class DoorResolver:
         found = self._doors_of(best) or Found(())
         beside = self._beside(best, scores, pipeline)
         if lead and recognition.probability >= MIN_PROBABILITY:
-            doors, heard = (*found.doors, *beside), recognition.outcome is Outcome.HEARD
-            return self._shown(best, doors, about, recognition.probability, sure=heard and len(doors) == 1)
+            doors = (*found.doors, *beside)
+            heard = recognition.outcome is Outcome.HEARD
+            return self._shown(
+                best, doors, about, recognition.probability, sure=heard and len(doors) == 1
+            )
         if not found.doors:
             return NoSuchDoor(**about, words=best, near=beside)
         share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
@@ -127,14 +171,22 @@ class DoorResolver:
         if probability < MIN_PROBABILITY:
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
         sure = (
-            recognition.outcome is Outcome.HEARD and found.strong and len(found.doors) == 1 and not beside
-            and probability >= SURE and best == " ".join(words) and not any(sounding_alike(self.building, words))
-            and not self.guessed.intersection(words) and _fits(weighed)
-        )  # fmt: skip
+            recognition.outcome is Outcome.HEARD
+            and found.strong
+            and len(found.doors) == 1
+            and not beside
+            and probability >= SURE
+            and best == " ".join(words)
+            and not any(sounding_alike(self.building, words))
+            and not self.guessed.intersection(words)
+            and _fits(weighed)
+        )
         doors = found.doors if len(found.doors) > 1 else (*found.doors, *beside)
         return DoorReference(**about, words=best, doors=doors, sure=sure, probability=probability)
 
-    def _beside(self, best: str, scores: dict[str, float], pipeline: RecognitionPipeline) -> tuple[Door, ...]:
+    def _beside(
+        self, best: str, scores: dict[str, float], pipeline: RecognitionPipeline
+    ) -> tuple[Door, ...]:
         """Doors that were heard nearly as well as the best."""
         own = self._doors_of(best) or Found(())
         close = [
@@ -144,7 +196,9 @@ class DoorResolver:
         ]
         close.sort(key=lambda name: -scores[name])
         others = [found.doors for name in close if (found := self._doors_of(name))]
-        return tuple(dict.fromkeys(door for doors in others for door in doors if door not in own.doors))[:MAX_BESIDE]
+        return tuple(
+            dict.fromkeys(door for doors in others for door in doors if door not in own.doors)
+        )[:MAX_BESIDE]
 
     def _doors_of(self, name: str) -> Found | None:
         """The doors that words name, behind "show" or by themselves."""
@@ -152,16 +206,24 @@ class DoorResolver:
         return self.building.find(words[len(self._asks.lead(words)) :])
 
     @staticmethod
-    def _shown(words: str, doors: tuple[Door, ...], about: dict[str, str], probability: float, sure: bool) -> Question:
-        """The doors to be shown: it enters nothing, so being wrong costs a look at the wrong one."""
+    def _shown(
+        words: str, doors: tuple[Door, ...], about: dict[str, str], probability: float, sure: bool
+    ) -> Question:
+        """The doors to be shown: it enters nothing, so being wrong costs a look at the wrong
+        one.
+        """
         asked = Query(QueryKind.DOOR, number=doors[0].number if sure else "")
-        return Question(**about, words=words, asked=asked, doors=doors, sure=sure, probability=probability)
+        return Question(
+            **about, words=words, asked=asked, doors=doors, sure=sure, probability=probability
+        )
 
-    # ---- what may be said --------------------------------------------------------------------------------------
+    # ---- what may be said
+    # --------------------------------------------------------------------------------------
 
     def allowed(self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()) -> ActiveGrammar:
-        """Every name of every door, and the few words beside. Names with a word that the engine does not know are
-        left out: see `left_out`."""
+        """Every name of every door, and the few words beside. Names with a word that the engine
+        does not know are left out: see `left_out`.
+        """
         alone = OFFERED if offered else ALONE
         ready = self._spoken.setdefault(pipeline, {})
         if alone not in ready:
@@ -172,12 +234,18 @@ class DoorResolver:
         key, whole = ready[alone]
         said = self._said[bool(offered)]
         names = [name for door in self._likely(offered) for name in usual_names(door)]
-        short = [*list(said)[:12], *USUAL, *(name for name in names if whole.accepts(tuple(name.split())))]
+        short = [
+            *list(said)[:12],
+            *USUAL,
+            *(name for name in names if whole.accepts(tuple(name.split()))),
+        ]
 
         def read(phrase: str) -> Reading:
             word = said.get(phrase, (None, 0))[0]
             means = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
-            plain = plain_reading(phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER)
+            plain = plain_reading(
+                phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER
+            )
             # a wrong yes passes no part: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
@@ -200,10 +268,12 @@ class DoorResolver:
 
     def _commands(self, offered: bool) -> dict[str, tuple[DoorWord, int]]:
         """The phrases that name no door → what they ask for."""
-        grammar_set, said = self.building.grammar_set, dict[str, tuple[DoorWord, int]]()
+        grammar_set = self.building.grammar_set
+        said = dict[str, tuple[DoorWord, int]]()
         for rule in ("yes_no.right",) if offered else ():
             said |= {
-                p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0) for p, tags in grammar_set.phrases(rule).items()
+                p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0)
+                for p, tags in grammar_set.phrases(rule).items()
             }
         rules = ["always.aloud", "door.next", "always.repeat", "always.help", "always.options"]
         for rule in [*rules, *(("door.neither", "door.pick") if offered else ())]:
@@ -216,7 +286,8 @@ class DoorResolver:
     def _tell(self, words: Words, offered: bool) -> DoorCommand | Question | Found | None:
         if not words:
             return None
-        asked, lead = self._asks.whole(words, self.building.phrases["floor"]), self._asks.lead(words)
+        asked = self._asks.whole(words, self.building.phrases["floor"])
+        lead = self._asks.lead(words)
         if asked:
             return Question(words=" ".join(words), asked=asked)
         if lead and (shown := self.building.find(words[len(lead) :])):
@@ -226,11 +297,14 @@ class DoorResolver:
             return DoorCommand(word=command[0], pick=command[1], words=" ".join(words))
         return self.building.find(words)
 
-    # ---- typed words -------------------------------------------------------------------------------------------
+    # ---- typed words
+    # -------------------------------------------------------------------------------------------
 
     def read(self, text: str, offered: Sequence[Door] = (), by: By = By.TYPING) -> AnyDoorReference:
-        """What typed or tapped words say: "214", "door 2.14", "stair b 3rd floor". A slip of the finger in a word is
-        mended and then asked about; one in a number never is, but doors of almost that number are named."""
+        """What typed or tapped words say: "214", "door 2.14", "stair b 3rd floor". A slip of the
+        finger in a word is mended and then asked about; one in a number never is, but doors of
+        almost that number are named.
+        """
         if not text.strip():
             return Silence(by=by)
         if len(text) > MAX_TYPED or len(text.split()) > MAX_TYPED_WORDS:
@@ -241,7 +315,11 @@ class DoorResolver:
             return DoorReference(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
         told, slips = self._mended(plain(spelled_out(text)), bool(offered))
         if isinstance(told, DoorCommand | Question):
-            return OffGrammar(by=by, words=text) if slips else told.model_copy(update={"by": by, "words": text.strip()})
+            return (
+                OffGrammar(by=by, words=text)
+                if slips
+                else told.model_copy(update={"by": by, "words": text.strip()})
+            )
         if told is not None and told.doors:
             sure = len(told.doors) == 1 and told.strong and not slips
             return DoorReference(by=by, words=text.strip(), doors=told.doors, sure=sure)
@@ -250,15 +328,21 @@ class DoorResolver:
             return NoSuchDoor(by=by, words=text.strip(), near=near[:3])
         return OffGrammar(by=by, words=text)
 
-    def _mended(self, words: str, offered: bool) -> tuple[DoorCommand | Question | Found | None, int]:
+    def _mended(
+        self, words: str, offered: bool
+    ) -> tuple[DoorCommand | Question | Found | None, int]:
         """What the words mean with the fewest slips, and how many."""
-        known = self.building.vocabulary | {word for phrase in self._said[offered] for word in phrase.split()}
+        known = self.building.vocabulary | {
+            word for phrase in self._said[offered] for word in phrase.split()
+        }
         known |= self._asks.vocabulary
         tokens = [readings(word, frozenset(known)) for word in words.split()]
         if not tokens or not all(tokens):
             return None, 0
         best: tuple[DoorCommand | Question | Found | None, int] = (None, 0)
-        for reading, _ in zip(product(*(token[:3] for token in tokens)), range(MAX_READINGS), strict=False):
+        for reading, _ in zip(
+            product(*(token[:3] for token in tokens)), range(MAX_READINGS), strict=False
+        ):
             told = self._tell(tuple(word for word, _ in reading), offered)
             slips = sum(slip for _, slip in reading)
             if told is not None and (best[0] is None or slips < best[1]):
@@ -269,14 +353,26 @@ class DoorResolver:
 def usual_names(door: Door) -> tuple[str, ...]:
     """A door as most people would name it: by number, by place and floor."""
     said = ways(door.number)[:2]
-    place, floor = place_ways(door.place)[:1], floor_ways(door.floor)[:1]
-    return (*said, *(f"door {way}" for way in said), *place, *(" ".join(pair) for pair in product(place, floor)))
+    place = place_ways(door.place)[:1]
+    floor = floor_ways(door.floor)[:1]
+    return (
+        *said,
+        *(f"door {way}" for way in said),
+        *place,
+        *(" ".join(pair) for pair in product(place, floor)),
+    )
 
 
 def _fits(weighed: ScoredHypotheses) -> bool:
-    """Whether the best name fits the recording well by itself, and the other engine, if there is one, heard it too."""
+    """Whether the best name fits the recording well by itself, and the other engine, if there is
+    one, heard it too.
+    """
     found = weighed.evidence
-    return found.get("total", 0.0) >= FITS and found.get("raw", -FITS) >= A_TOKEN and found.get("agree", 1.0) == 1.0
+    return (
+        found.get("total", 0.0) >= FITS
+        and found.get("raw", -FITS) >= A_TOKEN
+        and found.get("agree", 1.0) == 1.0
+    )
 
 
 def _nats(guess: Guess) -> float:

@@ -1,4 +1,6 @@
-"""The building as it is spoken of: from the register to what may be said, and from words to the doors they name."""
+"""The building as it is spoken of: from the register to what may be said, and from words to the
+doors they name.
+"""
 
 from __future__ import annotations
 
@@ -21,16 +23,21 @@ Words = tuple[str, ...]
 Doors = frozenset[int]
 
 KINDS = ("number", "place", "floor", "building")
-PART, WHERE, NAME = 0, 1, 2
-"""How well words name a door: by a part of its number, by its floor or building alone, by its number or its place."""
+PART = 0
+WHERE = 1
+NAME = 2
+"""How well words name a door: by a part of its number, by its floor or building alone, by its
+number or its place.
+"""
 MAX_NAME = 14
 """Words of a number, a place, a floor: what is longer is none of them."""
 
 
 @dataclass(frozen=True)
 class Found:
-    """The doors that words name; none where they name what the register has not. strong: by the whole number or
-    the place. A part of a number, or a floor alone, fits one door only by chance."""
+    """The doors that words name; none where they name what the register has not. strong: by the
+    whole number or the place. A part of a number, or a floor alone, fits one door only by chance.
+    """
 
     doors: tuple[Door, ...]
     strong: bool = True
@@ -59,15 +66,20 @@ class NameIndex:
             for way in ways:
                 self._named[kind].setdefault(tuple(way.split()), set()).add(place)
 
-    # ---- from words to doors -----------------------------------------------------------------------------------
+    # ---- from words to doors
+    # -----------------------------------------------------------------------------------
 
     def numbered(self, number: str) -> tuple[Door, ...]:
-        """Doors whose number is written so, or, where there is none, with the same letters and digits."""
+        """Doors whose number is written so, or, where there is none, with the same letters and
+        digits.
+        """
         exact = [door for door in self.doors if door.number.lower() == number.lower()]
         return tuple(exact) or self._of(self._strong.get(door_numbers.key(number), set()))
 
     def almost(self, number: str) -> tuple[Door, ...]:
-        """Doors whose number is one slip away: another, a missing or one more sign, or two that changed places."""
+        """Doors whose number is one slip away: another, a missing or one more sign, or two that
+        changed places.
+        """
         wanted = door_numbers.key(number)
         near: set[int] = set().union(*(self._strong.get(each, set()) for each in _one_slip(wanted)))
         return self._of(near)
@@ -83,8 +95,14 @@ class NameIndex:
         return Found(self._of(by_rank.get(best, ())), best == NAME)
 
     def place_in(self, words: Words) -> tuple[int, int]:
-        """Where among these words the name of a place stands, the longest: from and to; (0, 0) where none does."""
-        runs = [(end - begin, begin, end) for begin in range(len(words)) for end in range(begin + 1, len(words) + 1)]
+        """Where among these words the name of a place stands, the longest: from and to; (0, 0)
+        where none does.
+        """
+        runs = [
+            (end - begin, begin, end)
+            for begin in range(len(words))
+            for end in range(begin + 1, len(words) + 1)
+        ]
         found = [run for run in runs if words[run[1] : run[2]] in self._named["place"]]
         return max(found)[1:] if found else (0, 0)
 
@@ -98,7 +116,9 @@ class NameIndex:
         return words
 
     def _read(self, words: Words, kinds: tuple[str, ...]) -> Iterator[tuple[Doors, int]]:
-        """Every way to read the words as a number, a place, a floor, a building, each at most once; with its rank."""
+        """Every way to read the words as a number, a place, a floor, a building, each at most once;
+        with its rank.
+        """
         for end in range(min(len(words), MAX_NAME), 0, -1):
             for kind in kinds:
                 for doors, rank in self._piece(kind, words[:end]):
@@ -107,7 +127,10 @@ class NameIndex:
                         continue
                     left = tuple(other for other in kinds if other != kind)
                     for more, other_rank in self._read(words[end:], left):
-                        yield doors & more, PART if PART in (rank, other_rank) else max(rank, other_rank)
+                        yield (
+                            doors & more,
+                            PART if PART in (rank, other_rank) else max(rank, other_rank),
+                        )
         if len(words) > 1 and words[0] in self._links:
             yield from self._read(words[1:], kinds)
 
@@ -122,7 +145,8 @@ class NameIndex:
             yield frozenset().union(*(self._strong.get(key, set()) for key in keys)), NAME
             yield frozenset().union(*(self._weak.get(key, set()) for key in keys)), PART
 
-    # ---- what may be said --------------------------------------------------------------------------------------
+    # ---- what may be said
+    # --------------------------------------------------------------------------------------
 
     @cached_property
     def key(self) -> str:
@@ -144,22 +168,39 @@ class NameIndex:
         return frozenset(words | door_numbers.NUMBER_WORDS | door_numbers.BETWEEN_WORDS)
 
     def automaton(self, knows: Callable[[str], bool], alone: str) -> Automaton:
-        """Everything that may be said, of words that the engine knows. alone: rule body of what is said by itself.
+        """Everything that may be said, of words that the engine knows. alone: rule body of what is
+        said by itself.
 
-        States: 0 begins, 1 after "door" or "show", 2 a number, 3 a place, 4 a floor, 5 a building, 6 a floor said
-        first, 7 before a place, 8 what stands alone, 9 after "what is wrong", 10 before its floor, 11 after
-        it.
+        States: 0 begins, 1 after "door" or "show", 2 a number, 3 a place, 4 a floor, 5 a building,
+        6 a floor said first, 7 before a place, 8 what stands alone, 9 after "what is wrong", 10
+        before its floor, 11 after it.
         """
-        part = {kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split()))) for kind in KINDS}
-        lead, the = automaton(self.grammar_set.network("door.lead")), smallest(["the"])
+        part = {
+            kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split())))
+            for kind in KINDS
+        }
+        lead = automaton(self.grammar_set.network("door.lead"))
+        the = smallest(["the"])
         parts = [
-            (0, 1, lead), (1, 2, part["number"]), (1, 7, the), (2, 7, the), (7, 3, part["place"]),
-            (3, 4, part["floor"]), (2, 4, part["floor"]), (1, 4, part["floor"]), (1, 6, part["floor"]),
-            (6, 3, part["place"]), (3, 5, part["building"]), (4, 5, part["building"]), (2, 5, part["building"]),
-            (0, 8, self.grammar_set.automaton_of(alone)), (0, 1, self.grammar_set.automaton_of("<asked.show>")),
-            (0, 9, self.grammar_set.automaton_of("<asked.wrong>")), (9, 10, smallest(BEFORE_FLOOR)),
+            (0, 1, lead),
+            (1, 2, part["number"]),
+            (1, 7, the),
+            (2, 7, the),
+            (7, 3, part["place"]),
+            (3, 4, part["floor"]),
+            (2, 4, part["floor"]),
+            (1, 4, part["floor"]),
+            (1, 6, part["floor"]),
+            (6, 3, part["place"]),
+            (3, 5, part["building"]),
+            (4, 5, part["building"]),
+            (2, 5, part["building"]),
+            (0, 8, self.grammar_set.automaton_of(alone)),
+            (0, 1, self.grammar_set.automaton_of("<asked.show>")),
+            (0, 9, self.grammar_set.automaton_of("<asked.wrong>")),
+            (9, 10, smallest(BEFORE_FLOOR)),
             (10, 11, part["floor"]),
-        ]  # fmt: skip
+        ]
         return joined(12, parts, [(0, 1), (1, 7), (2, 7), (9, 10)], (2, 3, 4, 5, 8, 9, 11))
 
 
@@ -170,8 +211,9 @@ def names_key(doors: Iterable[Door]) -> str:
 
 
 def spoken_of(door: Door) -> dict[str, tuple[str, ...]]:
-    """The names of a door's place, floor, building and site, each in every way. A number such as "Kitchen 2" is said
-    like a place."""
+    """The names of a door's place, floor, building and site, each in every way. A number such as
+    "Kitchen 2" is said like a place.
+    """
     worded = place_ways(door.number) if re.search("[^\\W\\d_]{3}", door.number) else ()
     return {
         "place": (*place_ways(door.place), *use_ways(door), *worded),
@@ -190,7 +232,11 @@ def parts_of(number: str) -> tuple[str, ...]:
 
 def number_ways(number: str) -> tuple[str, ...]:
     """A number in each way it may be said, in part too: "P12" is also "twelve"."""
-    return tuple(dict.fromkeys(way for part in (number, *parts_of(number)) for way in door_numbers.ways(part)))
+    return tuple(
+        dict.fromkeys(
+            way for part in (number, *parts_of(number)) for way in door_numbers.ways(part)
+        )
+    )
 
 
 def _one_slip(word: str) -> set[str]:

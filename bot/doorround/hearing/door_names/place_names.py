@@ -1,4 +1,5 @@
-"""Places, floors and buildings as people say them: "stair B", "the plant room on two", "third floor".
+"""Places, floors and buildings as people say them: "stair B", "the plant room on two", "third
+floor".
 
 Which words are used for the same place: common practice, no source.
 """
@@ -15,15 +16,32 @@ from doorround.hearing.door_names.door_numbers import SPELLED, ways
 from doorround.hearing.lexicon.tokeniser import split_words
 
 _SAME = {
-    "stair": ("stairs", "staircase", "stairwell"), "stairs": ("stair", "staircase"), "staircase": ("stair", "stairs"),
-    "lift": ("elevator",), "lifts": ("lift", "elevator"), "corridor": ("hallway", "hall"), "cupboard": ("closet",),
-    "store": ("store room",), "storeroom": ("store room",), "flat": ("apartment",), "toilets": ("toilet",),
-    "riser": ("riser cupboard",), "plantroom": ("plant room",),
-}  # fmt: skip
+    "stair": ("stairs", "staircase", "stairwell"),
+    "stairs": ("stair", "staircase"),
+    "staircase": ("stair", "stairs"),
+    "lift": ("elevator",),
+    "lifts": ("lift", "elevator"),
+    "corridor": ("hallway", "hall"),
+    "cupboard": ("closet",),
+    "store": ("store room",),
+    "storeroom": ("store room",),
+    "flat": ("apartment",),
+    "toilets": ("toilet",),
+    "riser": ("riser cupboard",),
+    "plantroom": ("plant room",),
+}
 _USES = {use: "corridor" if use is Use.CORRIDOR else str(use.value) for use in Use}
-_PARTED = re.compile(r"\b(?:by|at|in|on|near|next to|opposite|to|from|of|behind|beside)\b(?: the\b)?|,")
+_PARTED = re.compile(
+    r"\b(?:by|at|in|on|near|next to|opposite|to|from|of|behind|beside)\b(?: the\b)?|,"
+)
 _LEADING = re.compile(r"^(?:by|at|in|on|near|next to|opposite|to|from|behind|beside|the)(?: the)? ")
-_SHORT = {"g": "ground floor", "gf": "ground floor", "lg": "lower ground", "b": "basement", "m": "mezzanine"}
+_SHORT = {
+    "g": "ground floor",
+    "gf": "ground floor",
+    "lg": "lower ground",
+    "b": "basement",
+    "m": "mezzanine",
+}
 _TURNED = re.compile(r"(\d+)\s*(?:st|nd|rd|th)\b")
 MAX_WAYS = 24
 FLOORS = 1000
@@ -31,25 +49,34 @@ FLOORS = 1000
 
 
 def plain(text: str) -> str:
-    """A text as spoken words, lower case, numbers written out: "3rd floor, stair B" → "third floor stair b"."""
+    """A text as spoken words, lower case, numbers written out: "3rd floor, stair B" → "third floor
+    stair b".
+    """
     text = _TURNED.sub(lambda found: f" {ordinal(int(found[1]))} ", text.lower())
     return " ".join(word for word in split_words(text) if word != "then")
 
 
 @lru_cache(maxsize=20_000)
 def place_ways(place: str) -> tuple[str, ...]:
-    """What a place may be called: in full, and by each of its parts. "store by the east stair" → also "east stair"."""
+    """What a place may be called: in full, and by each of its parts.
+
+    "store by the east stair" → also "east stair".
+    """
     found: dict[str, None] = {}
     for text in _numbers_said(place):
         words = plain(text)
         parts = [_LEADING.sub("", plain(part)) for part in _PARTED.split(text.lower())]
-        names = dict.fromkeys(name for name in (words, _LEADING.sub("", words), *parts) if name and name != "the")
+        names = dict.fromkeys(
+            name for name in (words, _LEADING.sub("", words), *parts) if name and name != "the"
+        )
         found.update(dict.fromkeys(way for name in names for way in _otherwise(name)))
     return tuple(found)
 
 
 def _numbers_said(place: str) -> list[str]:
-    """The text with its first number said in each way: "room 214" → "room two fourteen", "room two one four" …"""
+    """The text with its first number said in each way: "room 214" → "room two fourteen", "room two
+    one four" …
+    """
     number = re.search(r"\b\d+\b(?!\s*(?:st|nd|rd|th)\b)", place)
     if number is None:
         return [place]
@@ -58,7 +85,10 @@ def _numbers_said(place: str) -> list[str]:
 
 def _otherwise(name: str) -> list[str]:
     """The same name in other words: "stair b" is also "staircase b", "stair bravo"."""
-    said = [(word, *_SAME.get(word, ()), *((SPELLED[word],) if word in SPELLED else ())) for word in name.split()]
+    said = [
+        (word, *_SAME.get(word, ()), *((SPELLED[word],) if word in SPELLED else ()))
+        for word in name.split()
+    ]
     return [" ".join(words) for words, _ in zip(product(*said), range(MAX_WAYS), strict=False)]
 
 
@@ -69,16 +99,28 @@ def use_ways(door: Door) -> tuple[str, ...]:
 
 @lru_cache(maxsize=1000)
 def floor_ways(floor: str) -> tuple[str, ...]:
-    """What a floor may be called: "3", "Third floor" → "third floor", "floor three", "level three", "on three" …"""
+    """What a floor may be called: "3", "Third floor" → "third floor", "floor three", "level three",
+    "on three" …
+    """
     words = plain(floor)
     words = _SHORT.get(words, words)
     if not words:
         return ()
     number = _number(words)
     if number is not None:
-        nth, count = ordinal(number), cardinal(number)
-        found = [f"{nth} floor", f"floor {count}", f"level {count}", f"on {count}", f"on the {nth}", f"on {nth}"]
-        return tuple(dict.fromkeys([f"{nth} floor", f"on the {nth} floor", f"on {nth} floor", *found]))
+        nth = ordinal(number)
+        count = cardinal(number)
+        found = [
+            f"{nth} floor",
+            f"floor {count}",
+            f"level {count}",
+            f"on {count}",
+            f"on the {nth}",
+            f"on {nth}",
+        ]
+        return tuple(
+            dict.fromkeys([f"{nth} floor", f"on the {nth} floor", f"on {nth} floor", *found])
+        )
     bare = words.removesuffix(" floor").removeprefix("the ")
     found = [words, f"on the {words}", f"in the {words}", bare, f"on {bare}"]
     if bare == "ground":
@@ -87,8 +129,15 @@ def floor_ways(floor: str) -> tuple[str, ...]:
 
 
 def _number(words: str) -> int | None:
-    """Which storey: "third floor", "floor three", "level three", "three" → 3; None for a floor of another name."""
-    core = words.removeprefix("floor ").removeprefix("level ").removesuffix(" floor").removesuffix(" storey")
+    """Which storey: "third floor", "floor three", "level three", "three" → 3; None for a floor of
+    another name.
+    """
+    core = (
+        words.removeprefix("floor ")
+        .removeprefix("level ")
+        .removesuffix(" floor")
+        .removesuffix(" storey")
+    )
     number = number_in(core)
     return number if number and number < FLOORS else None
 

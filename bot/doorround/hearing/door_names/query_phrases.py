@@ -1,4 +1,6 @@
-"""What is asked where no check is open, in the words of grammar/asked.jsgf: "show door fourteen", "who is late"."""
+"""What is asked where no check is open, in the words of grammar/asked.jsgf: "show door fourteen",
+"who is late".
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,9 @@ class QueryPhrases:
         self._whole: dict[Words, Query] = {}
         for what, rule in alone.items():
             for phrase, tags in grammar_set.phrases(rule).items():
-                every = next((tag.partition("=")[2] for tag in tags if tag.startswith("every=")), "")
+                every = next(
+                    (tag.partition("=")[2] for tag in tags if tag.startswith("every=")), ""
+                )
                 self._whole[tuple(phrase.split())] = Query(what, every=every)
         self._show = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.show")}
         self._wrong = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.wrong")}
@@ -39,7 +43,9 @@ class QueryPhrases:
         return _longest(self._show, words)
 
     def whole(self, words: Words, floors: frozenset[str]) -> Query | None:
-        """What is asked, but for doors to show. floors: of the register, in each way they are said."""
+        """What is asked, but for doors to show. floors: of the register, in each way they are
+        said.
+        """
         if words in self._whole:
             return self._whole[words]
         lead = _longest(self._wrong, words)

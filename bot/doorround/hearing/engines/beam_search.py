@@ -1,4 +1,6 @@
-"""Following a grammar through a recording: at each token Whisper tells how well every allowed beginning fits."""
+"""Following a grammar through a recording: at each token Whisper tells how well every allowed
+beginning fits.
+"""
 
 from __future__ import annotations
 
@@ -17,33 +19,45 @@ from doorround.hearing.engines.whisper_decoder import Floats, Prefixes, SoundKey
 from doorround.hearing.lru_cache import LruCache
 
 BEAM, WIDTH = 12, 6.0
-"""Beginnings followed at once, and nats behind the best at which one is given up. With 16 and 8.0 one more of
-1,056 trade phrases (tuning half's voices: clean, pink noise of 5 dB, other voices at 10) is right, in a sixth more
-time."""
+"""Beginnings followed at once, and nats behind the best at which one is given up. With 16 and 8.0
+one more of 1,056 trade phrases (tuning half's voices: clean, pink noise of 5 dB, other voices at
+10) is right, in a sixth more time.
+"""
 
-POOR, WIDER_BEAM, WIDER = 2.0, 24, 12.0
-"""Nats for the best phrase under which it is searched for again, with more beginnings: under other voices "hole in the
-door" (-5.3) was lost behind "in order" (-9.9). Speech that fits is searched once. With 48 and 16.0
-as many of 176 trade phrases under other voices at 10 dB are right, accepted and wrong, in 15 % more time."""
+POOR = 2.0
+WIDER_BEAM = 24
+WIDER = 12.0
+"""Nats for the best phrase under which it is searched for again, with more beginnings: under other
+voices "hole in the door" (-5.3) was lost behind "in order" (-9.9). Speech that fits is searched
+once. With 48 and 16.0 as many of 176 trade phrases under other voices at 10 dB are right, accepted
+and wrong, in 15 % more time.
+"""
 
 WIDER_FIRST = 72
-"""Beginnings of one token that the wider search goes on from: in noise the first token of a short answer may be the
-fiftieth, "eight mil" and "fin" under other voices, and fit better than all others once it is spoken to its end."""
+"""Beginnings of one token that the wider search goes on from: in noise the first token of a short
+answer may be the fiftieth, "eight mil" and "fin" under other voices, and fit better than all others
+once it is spoken to its end.
+"""
 
 PENALTY = 0.25
-"""Nats that each token costs: of two phrases that fit alike the shorter was said. Without it noise made "forty five"
-into "four hundred forty five"."""
+"""Nats that each token costs: of two phrases that fit alike the shorter was said. Without it noise
+made "forty five" into "four hundred forty five".
+"""
 
 ANOTHER = 8.0
-"""Nats that another answer in the same breath costs: mostly people pause between two, and the prior, taken off, makes
-whatever is unlikely to follow look good: "wrong sign" was heard as "wrong sign wrong signage wrong sign"."""
+"""Nats that another answer in the same breath costs: mostly people pause between two, and the
+prior, taken off, makes whatever is unlikely to follow look good: "wrong sign" was heard as "wrong
+sign wrong signage wrong sign".
+"""
 
 AGAINST = 0.6
 """How much of what would have fitted better, allowed or not, a token pays: for the same reason."""
 
 MAX_LETTERS = 9, 15.0
-"""Letters a phrase may have, and more a second of speech: Whisper likes to say things twice, "three hinges three
-hinges" in 0.8 s. The quickest of 218 recordings of the tuning half and of the synthesiser has 9 and 8.7 a second."""
+"""Letters a phrase may have, and more a second of speech: Whisper likes to say things twice, "three
+hinges three hinges" in 0.8 s. The quickest of 218 recordings of the tuning half and of the
+synthesiser has 9 and 8.7 a second.
+"""
 
 MAX_KEPT = 20_000
 """Beginnings whose prior is kept, one kilobyte each: those of some ten questions."""
@@ -51,9 +65,11 @@ MAX_KEPT = 20_000
 
 @dataclass(frozen=True)
 class Hypothesis:
-    """A phrase followed to its end. tokens: with its full stop. total: nats after the prior correction and the penalty.
+    """A phrase followed to its end. tokens: with its full stop. total: nats after the prior
+    correction and the penalty.
 
-    raw: nats as Whisper has it. surprise: nats by which other tokens, allowed or not, would have fitted better.
+    raw: nats as Whisper has it. surprise: nats by which other tokens, allowed or not, would have
+    fitted better.
     """
 
     tokens: Tokens
@@ -75,10 +91,13 @@ class _Beginning:
 
 
 class InternalLmPrior:
-    """What Whisper would rather write whatever it hears: how each beginning goes on after faint noise."""
+    """What Whisper would rather write whatever it hears: how each beginning goes on after faint
+    noise.
+    """
 
     def __init__(self, decoder: WhisperDecoder, noise: SoundKeys, start: Sequence[int]) -> None:
-        self._decoder, self._noise = decoder, PrefixCache(decoder, noise, start)
+        self._decoder = decoder
+        self._noise = PrefixCache(decoder, noise, start)
         self._kept: LruCache[Tokens, tuple[NDArray[np.float16], float]] = LruCache(MAX_KEPT)
         self._beside = ThreadPoolExecutor(1)
 
@@ -91,18 +110,24 @@ class InternalLmPrior:
         return all(tokens in self._kept for tokens in beginnings)
 
     def meanwhile(self, beginnings: Sequence[Tokens]) -> Callable[[], tuple[Floats, Floats]]:
-        """of(), with what must be learnt for it learnt beside the caller, who need not wait where a core is free."""
+        """of(), with what must be learnt for it learnt beside the caller, who need not wait where a
+        core is free.
+        """
         if self.known(beginnings):
             return partial(self.of, beginnings)
         return self._beside.submit(self.of, beginnings).result
 
     def of(self, beginnings: Sequence[Tokens]) -> tuple[Floats, Floats]:
-        """For beginnings of one length: what each goes on from, shape (beginnings, states), and the logarithm of what
-        all tokens weigh together, shape (beginnings,)."""
+        """For beginnings of one length: what each goes on from, shape (beginnings, states), and the
+        logarithm of what all tokens weigh together, shape (beginnings,).
+        """
         missing = [tokens for tokens in dict.fromkeys(beginnings) if tokens not in self._kept]
         learnt = dict(zip(missing, self._learn(missing), strict=True)) if missing else {}
         # read before new ones are put in, which may push old ones out
-        found = [learnt[tokens] if tokens in learnt else self._kept.get(tokens, _never) for tokens in beginnings]
+        found = [
+            learnt[tokens] if tokens in learnt else self._kept.get(tokens, _never)
+            for tokens in beginnings
+        ]
         for tokens, prior in learnt.items():
             self._kept.put(tokens, prior)
         finals = np.array([final for final, _ in found], dtype=np.float32)
@@ -111,20 +136,33 @@ class InternalLmPrior:
     def _learn(self, missing: Sequence[Tokens]) -> list[tuple[NDArray[np.float16], float]]:
         here = self._noise.of(missing)
         weights, _ = self._decoder.logs(here)
-        return [(final.astype(np.float16), weight) for final, weight in zip(here.final, weights.tolist(), strict=True)]
+        return [
+            (final.astype(np.float16), weight)
+            for final, weight in zip(here.final, weights.tolist(), strict=True)
+        ]
 
 
 class BeamSearch:
     """Searches grammars, one recording at a time."""
 
     def __init__(
-        self, decoder: WhisperDecoder, noise: Floats, start: Sequence[int], stop: int, share: float,
+        self,
+        decoder: WhisperDecoder,
+        noise: Floats,
+        start: Sequence[int],
+        stop: int,
+        share: float,
         letters: Callable[[int], int],
-    ) -> None:  # fmt: skip
-        """noise: faint noise encoded, shape (times, states). start: tokens that tell Whisper what to do. stop: the full
-        stop. share: how much of the prior is taken off. letters: how many a token has."""
+    ) -> None:
+        """noise: faint noise encoded, shape (times, states). start: tokens that tell Whisper what
+        to do. stop: the full stop. share: how much of the prior is taken off. letters: how many a
+        token has.
+        """
         self._letters = lru_cache(maxsize=None)(letters)
-        self._decoder, self._start, self._stop, self._share = decoder, tuple(start), stop, share
+        self._decoder = decoder
+        self._start = tuple(start)
+        self._stop = stop
+        self._share = share
         self._priors = InternalLmPrior(decoder, decoder.attend(noise), start)
 
     def begin(self, sound: SoundKeys) -> PrefixCache:
@@ -132,9 +170,13 @@ class BeamSearch:
         self._priors.begin()
         return PrefixCache(self._decoder, sound, self._start)
 
-    def follow(self, sound: PrefixCache, paths: TokenTrie, spoken: float, alike: bool = False) -> list[Hypothesis]:
-        """The phrases that fit best, best first. spoken: seconds of speech, which bound the phrase's length. alike:
-        many may be said that sound alike, so that the search must be wide at once."""
+    def follow(
+        self, sound: PrefixCache, paths: TokenTrie, spoken: float, alike: bool = False
+    ) -> list[Hypothesis]:
+        """The phrases that fit best, best first. spoken: seconds of speech, which bound the
+        phrase's length. alike: many may be said that sound alike, so that the search must be wide
+        at once.
+        """
         most = MAX_LETTERS[0] + MAX_LETTERS[1] * spoken
         found = [] if alike else self._search(sound, paths, most, BEAM, BEAM, WIDTH)
         poor = not found or found[0].total < POOR
@@ -145,7 +187,9 @@ class BeamSearch:
         return self._search(sound, paths, math.inf, None, None, math.inf)
 
     def ahead(self, paths: TokenTrie, most: int | None) -> Iterator[Callable[[], object]]:
-        """What can be learnt of the beginnings of up to `most` tokens, None for all, in little pieces."""
+        """What can be learnt of the beginnings of up to `most` tokens, None for all, in little
+        pieces.
+        """
         self._priors.begin()
         live = [_Beginning(place=paths.start)]
         while live and (most is None or len(live[0].tokens) <= most):
@@ -168,14 +212,19 @@ class BeamSearch:
         return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
 
     def ends(self, sound: PrefixCache, tokens: Tokens, marks: Sequence[int], end: int) -> float:
-        """How likely the text is to end after these tokens, at once or after one of the marks: nats, at most 0."""
+        """How likely the text is to end after these tokens, at once or after one of the marks:
+        nats, at most 0.
+        """
         first = self._chances(sound, [tokens], [end, *marks])[0]
         after = self._chances(sound, [(*tokens, mark) for mark in marks], [end])[:, 0]
         return float(np.logaddexp.reduce([first[0], *(first[1:] + after)]))
 
-    def _chances(self, sound: PrefixCache, beginnings: Sequence[Tokens], following: Sequence[int]) -> Floats:
-        """How likely each of some tokens is to follow each beginning, whatever may be said: nats, at most 0; shape
-        (beginnings, following). The first of them is rare, the others are common."""
+    def _chances(
+        self, sound: PrefixCache, beginnings: Sequence[Tokens], following: Sequence[int]
+    ) -> Floats:
+        """How likely each of some tokens is to follow each beginning, whatever may be said: nats,
+        at most 0; shape (beginnings, following). The first of them is rare, the others are common.
+        """
         here = sound.of(beginnings)
         together, common = self._decoder.logs(here)
         rows = range(len(beginnings))
@@ -184,7 +233,9 @@ class BeamSearch:
         return np.asarray(weights - np.logaddexp(together, rare)[:, None], dtype=np.float32)
 
     def written(self, sound: PrefixCache, end: int, most: int) -> Tokens:
-        """What Whisper would write of its own accord, the likeliest token each time, up to so many."""
+        """What Whisper would write of its own accord, the likeliest token each time, up to so
+        many.
+        """
         tokens: Tokens = ()
         while len(tokens) < most:
             here = sound.of([tokens])
@@ -196,20 +247,33 @@ class BeamSearch:
         return tokens
 
     def _search(
-        self, sound: PrefixCache, paths: TokenTrie, most: float, first: int | None, beam: int | None, width: float
+        self,
+        sound: PrefixCache,
+        paths: TokenTrie,
+        most: float,
+        first: int | None,
+        beam: int | None,
+        width: float,
     ) -> list[Hypothesis]:
         """first, beam: beginnings of one token, and of more, to go on from; None for all."""
         here = sound.of([()])
-        live, ended = [_Beginning(place=paths.start)], list[Hypothesis]()
+        live = [_Beginning(place=paths.start)]
+        ended = list[Hypothesis]()
         priors = self._priors.meanwhile([()])
         while live:
             nexts = self._nexts(live, here, priors, paths, most)
             ended += [
-                Hypothesis(each.tokens, each.total, each.raw, each.surprise) for each in nexts if each.place is None
+                Hypothesis(each.tokens, each.total, each.raw, each.surprise)
+                for each in nexts
+                if each.place is None
             ]
-            onward = sorted((each for each in nexts if each.place is not None), key=lambda each: -each.total)
+            onward = sorted(
+                (each for each in nexts if each.place is not None), key=lambda each: -each.total
+            )
             onward = onward[: beam if live[0].tokens else first]
-            best = max([each.total for each in ended] + [each.total for each in onward[:1]], default=0.0)
+            best = max(
+                [each.total for each in ended] + [each.total for each in onward[:1]], default=0.0
+            )
             live = [each for each in onward if each.total >= best - width]
             if live:
                 priors = self._priors.meanwhile([each.tokens for each in live])
@@ -217,10 +281,16 @@ class BeamSearch:
         return sorted(ended, key=lambda each: -each.total)
 
     def _nexts(
-        self, live: Sequence[_Beginning], here: Prefixes, priors: Callable[[], tuple[Floats, Floats]],
-        paths: TokenTrie, most: float,
-    ) -> list[_Beginning]:  # fmt: skip
-        """Each beginning with each token that may come next. priors: of the beginnings. most: letters."""
+        self,
+        live: Sequence[_Beginning],
+        here: Prefixes,
+        priors: Callable[[], tuple[Floats, Floats]],
+        paths: TokenTrie,
+        most: float,
+    ) -> list[_Beginning]:
+        """Each beginning with each token that may come next. priors: of the beginnings. most:
+        letters.
+        """
         onward = [
             (row, token, place, ANOTHER if token in paths.again(each.place) else 0.0)
             for row, each in enumerate(live)
@@ -228,7 +298,8 @@ class BeamSearch:
             for token, place in self._after(paths, each)
             if each.letters + self._letters(token) <= most
         ]
-        rows, tokens = [row for row, *_ in onward], [token for _, token, *_ in onward]
+        rows = [row for row, *_ in onward]
+        tokens = [token for _, token, *_ in onward]
         if not rows:
             return []
         together, common = self._decoder.logs(here)
@@ -242,11 +313,18 @@ class BeamSearch:
         totals = (raw - self._share * prior - PENALTY - AGAINST * surprise - dear).tolist()
         surprises = surprise.tolist()
         return [
-            _Beginning((*live[row].tokens, token), place, live[row].total + total, live[row].raw + each_raw,
-                       live[row].surprise + surprise, live[row].letters + self._letters(token))
-            for (row, token, place, _), total, each_raw, surprise
-            in zip(onward, totals, raw.tolist(), surprises, strict=True)
-        ]  # fmt: skip
+            _Beginning(
+                (*live[row].tokens, token),
+                place,
+                live[row].total + total,
+                live[row].raw + each_raw,
+                live[row].surprise + surprise,
+                live[row].letters + self._letters(token),
+            )
+            for (row, token, place, _), total, each_raw, surprise in zip(
+                onward, totals, raw.tolist(), surprises, strict=True
+            )
+        ]
 
     def _after(self, paths: TokenTrie, here: _Beginning) -> list[tuple[int, Place | None]]:
         """Tokens that may come next, each with its place; a phrase without a word is none."""

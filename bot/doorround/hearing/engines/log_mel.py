@@ -27,7 +27,9 @@ def log_mel(samples: Samples) -> NDArray[np.float32]:
     windows = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP][:-1]
     power = np.abs(np.fft.rfft(windows * _hann(), axis=-1)).astype(np.float32) ** 2
     logs = np.log10(np.maximum(_filters() @ power.T, 1e-10))
-    scaled: NDArray[np.float32] = ((np.maximum(logs, logs.max() - 8.0) + 4.0) / 4.0).astype(np.float32)
+    scaled: NDArray[np.float32] = ((np.maximum(logs, logs.max() - 8.0) + 4.0) / 4.0).astype(
+        np.float32
+    )
     return scaled
 
 
@@ -45,7 +47,9 @@ def _filters() -> NDArray[np.float32]:
     ramps = edges[:, None] - np.fft.rfftfreq(WINDOW, 1 / RATE)[None, :]
     widths = np.diff(edges)[:, None]
     triangles = np.maximum(0.0, np.minimum(-ramps[:-2] / widths[:-1], ramps[2:] / widths[1:]))
-    filters: NDArray[np.float32] = (triangles * (2.0 / (edges[2:] - edges[:-2]))[:, None]).astype(np.float32)
+    filters: NDArray[np.float32] = (triangles * (2.0 / (edges[2:] - edges[:-2]))[:, None]).astype(
+        np.float32
+    )
     return filters
 
 

@@ -1,7 +1,8 @@
-"""The second listener: Moonshine, another network trained on other speech, scores the phrases that the first found.
+"""The second listener: Moonshine, another network trained on other speech, scores the phrases that
+the first found.
 
-Two networks that were trained apart seldom go wrong alike. It is given few phrases, so it costs little: 2 s of speech
-take it some 25 ms, nine phrases some 15 ms more.
+Two networks that were trained apart seldom go wrong alike. It is given few phrases, so it costs
+little: 2 s of speech take it some 25 ms, nine phrases some 15 ms more.
 """
 
 from __future__ import annotations
@@ -27,12 +28,16 @@ PAD_SECONDS = 0.2
 """Silence before and after the speech, so that no sound touches the edge."""
 
 PRIOR_SHARE = 0.6
-"""How much of a phrase's score on faint noise is taken off: what it would rather write whatever it hears."""
+"""How much of a phrase's score on faint noise is taken off: what it would rather write whatever it
+hears.
+"""
 
 MAX_KEPT = 20_000
 """Phrases whose prior is kept, a number each."""
 
-_START, _STOP, _BYTES = 1, 2, range(3, 259)
+_START = 1
+_STOP = 2
+_BYTES = range(3, 259)
 _MARKS = (b".", b",", b"!", b"?")
 _HEADS, _WIDTH = 8, 36
 
@@ -41,8 +46,9 @@ Floats = NDArray[np.float32]
 
 @dataclass(frozen=True)
 class Fit:
-    """How well a phrase fits. total: nats, after the prior correction. surprise: nats a token by which Moonshine would
-    have gone on otherwise, had it been free to."""
+    """How well a phrase fits. total: nats, after the prior correction. surprise: nats a token by
+    which Moonshine would have gone on otherwise, had it been free to.
+    """
 
     total: float
     surprise: float
@@ -58,8 +64,10 @@ class Transcript:
 
 @dataclass(frozen=True, eq=False)
 class TakenIn:
-    """A recording as the model sees it. states: shape (1, times, states). past: what each layer keeps of it and of the
-    beginning of every phrase. first: weights of the token that a phrase may begin with, shape (tokens,)."""
+    """A recording as the model sees it. states: shape (1, times, states). past: what each layer
+    keeps of it and of the beginning of every phrase. first: weights of the token that a phrase may
+    begin with, shape (tokens,).
+    """
 
     states: Floats
     past: Mapping[str, Floats]
@@ -75,14 +83,20 @@ class MoonshineEngine:
         """Load the weights in `folder` after checking them. Raises EngineUnavailable."""
         self.version = check_second(folder)[:16]
         encoder, decoder, tokens = (folder / name for name in SECOND_FILES)
-        self._encoder, self._decoder = _session(encoder), _session(decoder)
-        self._past = [each.name for each in self._decoder.get_inputs() if each.name.startswith("past_key_values")]
+        self._encoder = _session(encoder)
+        self._decoder = _session(decoder)
+        self._past = [
+            each.name
+            for each in self._decoder.get_inputs()
+            if each.name.startswith("past_key_values")
+        ]
         self._pieces = _numbered(_pieces(tokens.read_bytes()))
         self._letters = {number: piece for piece, number in self._pieces.items()}
         self._marks = [self._pieces[mark] for mark in _MARKS]
         self._spelled: LruCache[str, tuple[int, ...]] = LruCache(MAX_KEPT)
         self._priors: LruCache[str, float] = LruCache(MAX_KEPT)
-        self._lock, self._beside = threading.Lock(), ThreadPoolExecutor(1)
+        self._lock = threading.Lock()
+        self._beside = ThreadPoolExecutor(1)
         self._noise = self._taken_in(faint())
 
     def encode(self, speech: Sound) -> TakenIn:
@@ -95,7 +109,9 @@ class MoonshineEngine:
         if not wanted:
             return {}
         with self._lock:
-            spelled = {phrase: self._spelled.get(phrase, partial(self._spell, phrase)) for phrase in wanted}
+            spelled = {
+                phrase: self._spelled.get(phrase, partial(self._spell, phrase)) for phrase in wanted
+            }
             # beside what was heard, since each phrase takes 7 ms the first time
             learning = self._beside.submit(self._priors_of, spelled)
             sums = self._sums(heard, list(spelled.values()))
@@ -106,23 +122,35 @@ class MoonshineEngine:
         }
 
     def fit(self, heard: TakenIn, phrase: str) -> float:
-        """How well one phrase fits, as the model has it, to compare with what it writes itself: nats."""
+        """How well one phrase fits, as the model has it, to compare with what it writes itself:
+        nats.
+        """
         with self._lock:
             return self._sums(heard, [self._spell(phrase)])[0][0]
 
     def ends(self, heard: TakenIn, phrase: str) -> float:
-        """How likely Moonshine is to end after the phrase, with whatever mark, rather than go on: nats, at most 0."""
+        """How likely Moonshine is to end after the phrase, with whatever mark, rather than go on:
+        nats, at most 0.
+        """
         tokens = self._spell(phrase)[:-1]
         rows = np.array([[*tokens, mark] for mark in self._marks])
         with self._lock:
             (after,) = self._decoded(["logits"], heard.states, rows, heard.past)
         before = _logs(after[0, -2]) if tokens else _logs(heard.first)
-        by_mark = [before[mark] + _logs(weights[-1])[_STOP] for mark, weights in zip(self._marks, after, strict=True)]
+        by_mark = [
+            before[mark] + _logs(weights[-1])[_STOP]
+            for mark, weights in zip(self._marks, after, strict=True)
+        ]
         return float(np.logaddexp.reduce([before[_STOP], *by_mark]))
 
     def writes(self, heard: TakenIn, most: int) -> Transcript:
-        """What Moonshine would write of its own accord, the likeliest token each time, up to so many."""
-        past, chances, tokens, total = dict(heard.past), _logs(heard.first), list[int](), 0.0
+        """What Moonshine would write of its own accord, the likeliest token each time, up to so
+        many.
+        """
+        past = dict(heard.past)
+        chances = _logs(heard.first)
+        tokens = list[int]()
+        total = 0.0
         made = [name.replace("past_key_values", "present") for name in self._past]
         with self._lock:
             while True:
@@ -131,13 +159,22 @@ class MoonshineEngine:
                 if token == _STOP or len(tokens) == most:
                     return Transcript(self._text(tokens), total)
                 tokens.append(token)
-                weights, *now = self._decoded(["logits", *made], heard.states, np.array([[token]]), past)
+                weights, *now = self._decoded(
+                    ["logits", *made], heard.states, np.array([[token]]), past
+                )
                 # what it keeps of the recording comes back empty: it has not changed
-                past |= {name: each for name, each in zip(self._past, now, strict=True) if ".decoder." in name}
+                past |= {
+                    name: each
+                    for name, each in zip(self._past, now, strict=True)
+                    if ".decoder." in name
+                }
                 chances = _logs(weights[0, -1])
 
     def _text(self, tokens: Sequence[int]) -> str:
-        letters = (bytes([token - _BYTES.start]) if token in _BYTES else self._letters[token] for token in tokens)
+        letters = (
+            bytes([token - _BYTES.start]) if token in _BYTES else self._letters[token]
+            for token in tokens
+        )
         return b"".join(letters).decode("utf-8", "replace").replace("\u2581", " ").strip()
 
     def ahead(self, phrases: Iterable[str]) -> Iterator[None]:
@@ -145,22 +182,33 @@ class MoonshineEngine:
         for phrase in phrases:
             if phrase not in self._priors:
                 with self._lock:
-                    self._priors_of({phrase: self._spelled.get(phrase, partial(self._spell, phrase))})
+                    self._priors_of(
+                        {phrase: self._spelled.get(phrase, partial(self._spell, phrase))}
+                    )
                 yield
 
     def _priors_of(self, spelled: Mapping[str, tuple[int, ...]]) -> dict[str, float]:
-        return {phrase: self._priors.get(phrase, partial(self._prior, tokens)) for phrase, tokens in spelled.items()}
+        return {
+            phrase: self._priors.get(phrase, partial(self._prior, tokens))
+            for phrase, tokens in spelled.items()
+        }
 
     def _prior(self, spelled: tuple[int, ...]) -> float:
-        """Alone: the model rounds to the largest value of a batch, so that its scores hang a little on the others."""
+        """Alone: the model rounds to the largest value of a batch, so that its scores hang a little
+        on the others.
+        """
         return self._sums(self._noise, [spelled])[0][0]
 
     def _taken_in(self, samples: NDArray[np.float32]) -> TakenIn:
         sound = samples[None].astype(np.float32)
         mask = np.ones(sound.shape, dtype=np.int64)
-        states = np.asarray(self._encoder.run(None, {"input_values": sound, "attention_mask": mask})[0])
+        states = np.asarray(
+            self._encoder.run(None, {"input_values": sound, "attention_mask": mask})[0]
+        )
         nothing = {
-            name: np.zeros((1, _HEADS, 0 if ".decoder." in name else states.shape[1], _WIDTH), dtype=np.float32)
+            name: np.zeros(
+                (1, _HEADS, 0 if ".decoder." in name else states.shape[1], _WIDTH), dtype=np.float32
+            )
             for name in self._past
         }
         made = [name.replace("past_key_values", "present") for name in self._past]
@@ -168,9 +216,15 @@ class MoonshineEngine:
         return TakenIn(states, dict(zip(self._past, past, strict=True)), weights[0, 0])
 
     def _decoded(
-        self, wanted: Sequence[str], states: Floats, tokens: NDArray[np.int64], past: Mapping[str, Floats]
+        self,
+        wanted: Sequence[str],
+        states: Floats,
+        tokens: NDArray[np.int64],
+        past: Mapping[str, Floats],
     ) -> list[Floats]:
-        """What the decoder makes of rows of tokens behind what is past, of one recording for all rows."""
+        """What the decoder makes of rows of tokens behind what is past, of one recording for all
+        rows.
+        """
         rows = len(tokens)
         begun = any(values.shape[2] for name, values in past.items() if ".decoder." in name)
         said = {
@@ -180,17 +234,25 @@ class MoonshineEngine:
             "use_cache_branch": np.array([begun]),
         }
         return list(
-            self._decoder.run(list(wanted), said | {name: np.repeat(past[name], rows, axis=0) for name in past})
+            self._decoder.run(
+                list(wanted), said | {name: np.repeat(past[name], rows, axis=0) for name in past}
+            )
         )
 
-    def _sums(self, heard: TakenIn, spelled: Sequence[tuple[int, ...]]) -> list[tuple[float, float]]:
-        """Of each phrase, with its end: its tokens' logarithms, and the nats by which others would have fitted."""
-        count, most = len(spelled), max(map(len, spelled))
+    def _sums(
+        self, heard: TakenIn, spelled: Sequence[tuple[int, ...]]
+    ) -> list[tuple[float, float]]:
+        """Of each phrase, with its end: its tokens' logarithms, and the nats by which others would
+        have fitted.
+        """
+        count = len(spelled)
+        most = max(map(len, spelled))
         tokens = np.full((count, most + 1), _STOP, dtype=np.int64)
         for row, phrase in enumerate(spelled):
             tokens[row, : len(phrase)] = phrase
         (after,) = self._decoded(["logits"], heard.states, tokens[:, :-1], heard.past)
-        totals, surprises = np.zeros(count), np.zeros(count)
+        totals = np.zeros(count)
+        surprises = np.zeros(count)
         for weights, nexts in ((heard.first[None, None], tokens[:, :1]), (after, tokens[:, 1:])):
             best = weights.max(axis=2)
             together = best + np.log(np.exp(weights - best[:, :, None]).sum(axis=2))
@@ -202,19 +264,26 @@ class MoonshineEngine:
         return list(zip(totals.tolist(), surprises.tolist(), strict=True))
 
     def _spell(self, phrase: str) -> tuple[int, ...]:
-        """The tokens of a phrase as Moonshine writes a sentence: byte pairs joined, the most usual first."""
+        """The tokens of a phrase as Moonshine writes a sentence: byte pairs joined, the most usual
+        first.
+        """
         sentence = f"\u2581{phrase[:1].upper()}{phrase[1:]}.".replace(" ", "\u2581")
         parts = [letter.encode() for letter in sentence]
         while True:
-            pairs = [(self._pieces[one + two], place) for place, (one, two) in enumerate(pairwise(parts))
-                     if one + two in self._pieces]  # fmt: skip
+            pairs = [
+                (self._pieces[one + two], place)
+                for place, (one, two) in enumerate(pairwise(parts))
+                if one + two in self._pieces
+            ]
             if not pairs:
                 return tuple(number for part in parts for number in self._numbers(part))
             _, place = min(pairs)
             parts[place : place + 2] = [parts[place] + parts[place + 1]]
 
     def _numbers(self, part: bytes) -> list[int]:
-        return [self._pieces[part]] if part in self._pieces else [_BYTES.start + byte for byte in part]
+        return (
+            [self._pieces[part]] if part in self._pieces else [_BYTES.start + byte for byte in part]
+        )
 
 
 def _logs(weights: Floats) -> Floats:
@@ -224,8 +293,12 @@ def _logs(weights: Floats) -> Floats:
 
 
 def _numbered(pieces: Sequence[bytes]) -> dict[bytes, int]:
-    """The number of each token, but for those of single bytes, which stand for letters that have no token."""
-    return {piece: number for number, piece in reversed(list(enumerate(pieces))) if number not in _BYTES}
+    """The number of each token, but for those of single bytes, which stand for letters that have no
+    token.
+    """
+    return {
+        piece: number for number, piece in reversed(list(enumerate(pieces))) if number not in _BYTES
+    }
 
 
 def _session(model: Path) -> Any:
@@ -239,12 +312,17 @@ def _session(model: Path) -> Any:
 
 
 def _pieces(written: bytes) -> list[bytes]:
-    """The tokens in their order: each its length, one byte or two with the low seven bits first, then its letters."""
-    pieces, place = list[bytes](), 0
+    """The tokens in their order: each its length, one byte or two with the low seven bits first,
+    then its letters.
+    """
+    pieces = list[bytes]()
+    place = 0
     while place < len(written):
-        length, place = written[place], place + 1
+        length = written[place]
+        place = place + 1
         if length >= 128:
-            length, place = length - 128 + 128 * written[place], place + 1
+            length = length - 128 + 128 * written[place]
+            place = place + 1
         pieces.append(written[place : place + length])
         place += length
     return pieces

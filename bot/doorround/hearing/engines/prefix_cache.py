@@ -1,4 +1,6 @@
-"""How far a sound has been followed: each beginning of a phrase is worked out once, from the one before it."""
+"""How far a sound has been followed: each beginning of a phrase is worked out once, from the one
+before it.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,8 @@ class PrefixCache:
 
     def __init__(self, decoder: WhisperDecoder, sound: SoundKeys, start: Sequence[int]) -> None:
         """start: tokens that tell Whisper what to do, with which every phrase begins."""
-        self._decoder, self._sound = decoder, sound
+        self._decoder = decoder
+        self._sound = sound
         self._start = decoder.start(sound, start)
         self._reached: dict[int, tuple[dict[Tokens, int], Prefixes]] = {}
 
@@ -23,7 +26,9 @@ class PrefixCache:
         self._reached.clear()
 
     def of(self, wanted: Sequence[Tokens]) -> Prefixes:
-        """Beginnings of one length, in this order; what was not reached yet is gone on to from the one before it."""
+        """Beginnings of one length, in this order; what was not reached yet is gone on to from the
+        one before it.
+        """
         length = len(wanted[0])
         if not length:
             return self._start.of([0] * len(wanted))

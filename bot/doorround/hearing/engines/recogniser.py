@@ -23,7 +23,9 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True)
 class Guess:
-    """One phrase that an engine thinks it heard. probability: 0 to 1; evidence: the figures that it comes from."""
+    """One phrase that an engine thinks it heard. probability: 0 to 1; evidence: the figures that it
+    comes from.
+    """
 
     phrase: str
     probability: float
@@ -31,9 +33,11 @@ class Guess:
 
 
 class Recogniser(Protocol):
-    """One speech engine. An engine that cannot tell gives an empty tuple: never its least bad guess.
+    """One speech engine. An engine that cannot tell gives an empty tuple: never its least bad
+    guess.
 
-    version: of the engine or its model, kept with every answer."""
+    version: of the engine or its model, kept with every answer.
+    """
 
     name: str
     version: str
@@ -42,7 +46,9 @@ class Recogniser(Protocol):
         """Best first; whole phrases of `allowed` only; lower case words separated by one space."""
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
-        """Which of a few phrases was said in a recording that is cut to its speech; None where it hears none."""
+        """Which of a few phrases was said in a recording that is cut to its speech; None where it
+        hears none.
+        """
         ...
 
 
@@ -50,12 +56,13 @@ class Recogniser(Protocol):
 class Recognition:
     """What all engines together make of one recording.
 
-    phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. problem: for BAD_AUDIO, what is
-    wrong and what to do, one line. seconds: spent recognising. audio_seconds: length of the recording.
-    opposite: probability that the opposite was said. costs: what each decision would have cost, in turns. why: what
-    kept a likely phrase from being accepted. transcript: what was written freely beside the phrase, "" where nothing
-    was. covered: probability that the phrase is all that was said. within: a phrase that was refused since more was
-    said than it.
+    phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. problem: for
+    BAD_AUDIO, what is wrong and what to do, one line. seconds: spent recognising. audio_seconds:
+    length of the recording.
+    opposite: probability that the opposite was said. costs: what each decision would have cost, in
+    turns. why: what kept a likely phrase from being accepted. transcript: what was written freely
+    beside the phrase, "" where nothing was. covered: probability that the phrase is all that was
+    said. within: a phrase that was refused since more was said than it.
     """
 
     outcome: Outcome

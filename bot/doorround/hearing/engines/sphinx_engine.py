@@ -21,16 +21,19 @@ from doorround.hearing.lexicon.pronunciations import Phones, Written, written_wa
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import sphinx_package
 
-# The model folder's feat.params overrides, without a word, whatever is set here of the same names (cmn, remove_noise,
-# lowerf, upperf…). None of the settings below is among them; to change one of those, give another file as featparams.
-# Figures: yes-no, ten words, 8 kHz digits right on the tuning half; all as below: 99.4, 95.2, 86 %.
+# The model folder's feat.params overrides, without a word, whatever is set here of the same names
+# (cmn, remove_noise, lowerf, upperf…). None of the settings below is among them; to change one of
+# those, give another file as featparams. Figures: yes-no, ten words, 8 kHz digits right on the
+# tuning half; all as below: 99.4, 95.2, 86 %.
 TUNED: dict[str, Any] = {
-    # grammar against sound, 6.5 as it comes: the ear decides, whatever a grammar's weights; see WORDS_LW
+    # grammar against sound, 6.5 as it comes: the ear decides, whatever a grammar's weights; see
+    # WORDS_LW
     "lw": 1.0,
     "bestpath": False,  # the search's own best path, not the lattice's: digits 86 against 85 %
     "topn": 8,  # Gaussians a frame, 4 as it comes: ten words 95.2 against 94.9 %
-    # Beams a little narrower than they come (1e-48, 7e-29) and a bound on states: no word differs, and in noise a
-    # grammar of thousands of phrases takes 240 ms instead of 430. Wider ones (1e-80) take 7 s in noise.
+    # Beams a little narrower than they come (1e-48, 7e-29) and a bound on states: no word differs,
+    # and in noise a grammar of thousands of phrases takes 240 ms instead of 430. Wider ones (1e-80)
+    # take 7 s in noise.
     "beam": 1e-40,
     "pbeam": 1e-40,
     "wbeam": 1e-25,
@@ -38,23 +41,33 @@ TUNED: dict[str, Any] = {
 }
 
 WORDS_LW = 6.5
-"""Where each phrase is one word nobody pauses within one, so silence may be dear: it is a grammar's only weight then.
-Over eight draws of the dither (clean, quicker, slower, pink noise of 20 dB) it hears more of yes and no, 99.6 to 99.9 %
-(with 1 99.4 to 99.7), and digits, 82.0 to 86.2 (81.2 to 85.8). In phrases it loses those that people pause in; it gives
-no runners-up: they and the evidence come from the other."""
+"""Where each phrase is one word nobody pauses within one, so silence may be dear: it is a grammar's
+only weight then. Over eight draws of the dither (clean, quicker, slower, pink noise of 20 dB) it
+hears more of yes and no, 99.6 to 99.9 % (with 1 99.4 to 99.7), and digits, 82.0 to 86.2 (81.2 to
+85.8). In phrases it loses those that people pause in; it gives no runners-up: they and the evidence
+come from the other.
+"""
 
 PADDING = 0.15
-"""Seconds of faint noise before and after. Without: 98.9, 93.5, 75 %: words that touch the edge of a clip suffer."""
+"""Seconds of faint noise before and after.
+
+Without: 98.9, 93.5, 75 %: words that touch the edge of a clip suffer.
+"""
 
 DITHER_DB = 35.0
-"""White noise this far under the speech, since digital silence upsets the noise tracker. Without: 99.4, 94.0, 75 %; at
-40 dB 99.4, 94.4, 87; at 30 dB 99.4, 93.5, 85. On the reporting half 40 and 35 dB differ by a clip or two."""
+"""White noise this far under the speech, since digital silence upsets the noise tracker. Without:
+99.4, 94.0, 75 %; at 40 dB 99.4, 94.4, 87; at 30 dB 99.4, 93.5, 85. On the reporting half 40 and 35
+dB differ by a clip or two.
+"""
 
 DITHER_SEED = 1
 """Fixed, so that a recording is always heard alike."""
 
 MAX_GRAMMARS = 4
-"""Grammars held ready. One of everything that may be said at a door takes 20 MB of search tree and 0.07 s to make."""
+"""Grammars held ready.
+
+One of everything that may be said at a door takes 20 MB of search tree and 0.07 s to make.
+"""
 
 MAX_GUESSES = 5
 LATTICE_PATHS = 60
@@ -67,13 +80,35 @@ FAR = 100.0
 """Nats: stands for "nothing else came near"."""
 
 DECOYS = (
-    "what", "that", "so", "hmm", "and", "the", "but", "for", "you", "this", "with", "have", "then", "there", "when",
-    "were", "from", "who", "how", "why",
-)  # fmt: skip
-"""Little words of talk: what is no answer often fits one of them better. With them the Brier score on the tuning half's
-words, strangers' words and silence falls from 0.071 to 0.049. Any number in a row fit noise better than any answer."""
+    "what",
+    "that",
+    "so",
+    "hmm",
+    "and",
+    "the",
+    "but",
+    "for",
+    "you",
+    "this",
+    "with",
+    "have",
+    "then",
+    "there",
+    "when",
+    "were",
+    "from",
+    "who",
+    "how",
+    "why",
+)
+"""Little words of talk: what is no answer often fits one of them better. With them the Brier score
+on the tuning half's words, strangers' words and silence falls from 0.071 to 0.049. Any number in a
+row fit noise better than any answer.
+"""
 
-_PHONES, _FEW, _DECOYS = "phones", "few", "decoys"
+_PHONES = "phones"
+_FEW = "few"
+_DECOYS = "decoys"
 
 
 class UnknownWords(ValueError):
@@ -82,31 +117,51 @@ class UnknownWords(ValueError):
     def __init__(self, words: list[str]) -> None:
         self.words = tuple(words)
         named = ", ".join(f'"{word}"' for word in words)
-        super().__init__(f"PocketSphinx does not know how to say {named}. Add a line for each to pronunciations.dict.")
+        super().__init__(
+            f"PocketSphinx does not know how to say {named}. Add a line for each to"
+            " pronunciations.dict."
+        )
 
 
 @dataclass(frozen=True)
 class _Path:
-    """One way through the grammar. score: natural logarithm, comparable between runs of a gated engine only."""
+    """One way through the grammar. score: natural logarithm, comparable between runs of a gated
+    engine only.
+    """
 
     phrase: str
     score: float
 
 
 class SphinxEngine:
-    """PocketSphinx with the settings that were measured to hear best. Safe for several threads, which take turns."""
+    """PocketSphinx with the settings that were measured to hear best.
+
+    Safe for several threads, which take turns.
+    """
 
     name = "pocketsphinx"
 
-    def __init__(self, pronunciations: Written = None, gated: bool = True, settings: dict[str, Any] | None = None):
-        """Load the model in the package. pronunciations: more words, and more ways to say those of its dictionary.
+    def __init__(
+        self,
+        pronunciations: Written = None,
+        gated: bool = True,
+        settings: dict[str, Any] | None = None,
+    ):
+        """Load the model in the package. pronunciations: more words, and more ways to say those of
+        its dictionary.
 
-        gated: give the evidence that tells answers from other speech (three times slower); without it, only guesses.
+        gated: give the evidence that tells answers from other speech (three times slower); without
+        it, only guesses.
         """
         pocketsphinx = sphinx_package()
         self.gated = gated
         self.version = version("pocketsphinx")
-        wanted = {"lm": None, "loglevel": "FATAL", "compallsen": gated, **(TUNED if settings is None else settings)}
+        wanted = {
+            "lm": None,
+            "loglevel": "FATAL",
+            "compallsen": gated,
+            **(TUNED if settings is None else settings),
+        }
         self._decoder: Any = pocketsphinx.Decoder(pocketsphinx.Config(**wanted))
         self._lock = threading.Lock()
         self._grammars: LruCache[str, str] = LruCache(MAX_GRAMMARS, self._forget)
@@ -119,9 +174,9 @@ class SphinxEngine:
     def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
         """Best first, distinct, each a whole phrase of the grammar.
 
-        evidence when gated: loop, nats a frame against the best string of phones; talk, nats to the best of DECOYS;
-        gap, to the next phrase; turned, to the best phrase of the short list that means the opposite; log_frames.
-        Raises UnknownWords.
+        evidence when gated: loop, nats a frame against the best string of phones; talk, nats to the
+        best of DECOYS; gap, to the next phrase; turned, to the best phrase of the short list that
+        means the opposite; log_frames. Raises UnknownWords.
         """
         heard = _conditioned(around_speech(sound).samples)
         with self._lock:
@@ -132,15 +187,24 @@ class SphinxEngine:
             evidence = self._evidence(heard, allowed, paths) if self.gated else {}
         shares = np.exp(np.minimum(0.0, [path.score - paths[0].score for path in paths]))
         return tuple(
-            Guess(path.phrase, float(share / shares.sum()), {"score": path.score - paths[0].score, **evidence})
+            Guess(
+                path.phrase,
+                float(share / shares.sum()),
+                {"score": path.score - paths[0].score, **evidence},
+            )
             for path, share in zip(paths, shares, strict=True)
         )
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
-        """Which of a few phrases it hears. Some 15 times quicker than guesses() in all that may be said at a door."""
+        """Which of a few phrases it hears.
+
+        Some 15 times quicker than guesses() in all that may be said at a door.
+        """
         heard = _conditioned(speech.samples)
         with self._lock:
-            said = tuple(phrase for phrase in phrases if all(map(self._decoder.lookup_word, phrase.split())))
+            said = tuple(
+                phrase for phrase in phrases if all(map(self._decoder.lookup_word, phrase.split()))
+            )
             if not said:
                 return None
             self._add_search(_FEW, tree_of(said))
@@ -153,15 +217,19 @@ class SphinxEngine:
             return self._decoder.lookup_word(word) is not None
 
     def learn(self, word: str, ways: Sequence[str]) -> None:
-        """Take a word into the dictionary, said in these ways, phones of the model: "W EH S T". Known words stay as
-        they are. Raises ValueError for phones the model has not."""
+        """Take a word into the dictionary, said in these ways, phones of the model: "W EH S T".
+        Known words stay as they are. Raises ValueError for phones the model has not.
+        """
         with self._lock:
             if self._decoder.lookup_word(word) is None:
                 self._add_ways(word, [tuple(way.split()) for way in ways])
 
-    def _evidence(self, heard: bytes, allowed: ActiveGrammar, paths: list[_Path]) -> dict[str, float]:
+    def _evidence(
+        self, heard: bytes, allowed: ActiveGrammar, paths: list[_Path]
+    ) -> dict[str, float]:
         frames = self._decoder.n_frames()
-        loop, talk = self._best(heard, _PHONES), self._best(heard, _DECOYS)
+        loop = self._best(heard, _PHONES)
+        talk = self._best(heard, _DECOYS)
         return {
             "loop": (paths[0].score - loop.score) / frames if loop else 0.0,
             "talk": paths[0].score - talk.score if talk else 0.0,
@@ -175,7 +243,9 @@ class SphinxEngine:
         if allowed.polarity(paths[0].phrase) is not Polarity.PASS:
             return FAR
         near = [path.score for path in paths if allowed.polarity(path.phrase) is Polarity.DEFECT]
-        against = [phrase for phrase in allowed.short if allowed.polarity(phrase) is Polarity.DEFECT]
+        against = [
+            phrase for phrase in allowed.short if allowed.polarity(phrase) is Polarity.DEFECT
+        ]
         if not near and against:
             best = self._best(heard, self._grammar(grammar_of_phrases(against)))
             near = [best.score] if best else []
@@ -187,7 +257,9 @@ class SphinxEngine:
 
     def _load(self, name: str, allowed: ActiveGrammar) -> str:
         smallest = automaton_of(allowed)
-        unknown = [word for word in sorted(smallest.words) if self._decoder.lookup_word(word) is None]
+        unknown = [
+            word for word in sorted(smallest.words) if self._decoder.lookup_word(word) is None
+        ]
         if unknown:
             raise UnknownWords(unknown)
         self._add_search(name, smallest)
@@ -200,10 +272,17 @@ class SphinxEngine:
 
     def _add_search(self, name: str, grammar: Automaton) -> None:
         end = grammar.states
-        arcs = [(here, there, 1.0, word) if word else (here, there, 1.0) for here, there, word in grammar.arcs]
-        # PocketSphinx's own reading of JSGF keeps every repetition apart: five times slower to search, ten to compile
+        arcs = [
+            (here, there, 1.0, word) if word else (here, there, 1.0)
+            for here, there, word in grammar.arcs
+        ]
+        # PocketSphinx's own reading of JSGF keeps every repetition apart: five times slower to
+        # search, ten to compile
         self._decoder.add_fsg(
-            name, self._decoder.create_fsg(name, 0, end, arcs + [(state, end, 1.0) for state in grammar.finals])
+            name,
+            self._decoder.create_fsg(
+                name, 0, end, arcs + [(state, end, 1.0) for state in grammar.finals]
+            ),
         )
 
     def _forget(self, name: str) -> None:
@@ -213,7 +292,8 @@ class SphinxEngine:
 
     def _best(self, heard: bytes, search: str) -> _Path | None:
         self._decoder.activate_search(search)
-        # forget the noise of the recording before: without this, what is heard depends on what was heard last
+        # forget the noise of the recording before: without this, what is heard depends on what was
+        # heard last
         self._decoder.reinit_feat()
         self._decoder.start_utt()
         self._decoder.process_raw(heard, full_utt=True)
@@ -231,12 +311,14 @@ class SphinxEngine:
             return []
         found = {best.phrase: best}
         for path in self._lattice():
-            # the lattice joins what the grammar keeps apart, so it holds phrases that nobody may say
+            # the lattice joins what the grammar keeps apart, so it holds phrases that nobody may
+            # say
             if path.phrase not in found and may_be_said.accepts(path.phrase.split()):
                 found[path.phrase] = path
             if len(found) == MAX_GUESSES:
                 break
-        # the lattice scores differently: the search's own best stays first (81.6 against 88.2 % of ten words)
+        # the lattice scores differently: the search's own best stays first (81.6 against 88.2 % of
+        # ten words)
         first, *others = found.values()
         return [first, *sorted(others, key=lambda path: -path.score)]
 
@@ -270,7 +352,9 @@ class SphinxEngine:
             try:
                 self._decoder.add_word(_numbered(word, len(known) + 1), way, update=False)
             except RuntimeError as error:
-                raise ValueError(f'Pronunciations: "{word} {way}" is not in the phones of the model.') from error
+                raise ValueError(
+                    f'Pronunciations: "{word} {way}" is not in the phones of the model.'
+                ) from error
             known.append(way)
 
 
@@ -293,5 +377,9 @@ def _conditioned(samples: Samples) -> bytes:
     """16-bit samples with a little white noise under them."""
     level = float(np.sqrt(np.mean(np.square(samples)))) if len(samples) else 0.0
     padded = np.pad(samples, round(PADDING * RATE))
-    noise = np.random.default_rng(DITHER_SEED).standard_normal(len(padded)) * level * 10 ** (-DITHER_DB / 20)
+    noise = (
+        np.random.default_rng(DITHER_SEED).standard_normal(len(padded))
+        * level
+        * 10 ** (-DITHER_DB / 20)
+    )
     return np.asarray(np.clip(padded + noise, -1.0, 1.0) * 32767, dtype="<i2").tobytes()

@@ -9,13 +9,16 @@ from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.automata.composed_acceptor import Closure, Union
 
 Place = frozenset[tuple[int, tuple[int, ...]]]
-"""Where a phrase stands: state of the grammar, and the tokens said so far of the word that leads on from there."""
+"""Where a phrase stands: state of the grammar, and the tokens said so far of the word that leads on
+from there.
+"""
 
 
 @dataclass(frozen=True)
 class TrieNode:
-    """As far as a grammar was gone into: steps, tokens that only begin another answer, and ends of places; words, and
-    what lies behind without a word, of states."""
+    """As far as a grammar was gone into: steps, tokens that only begin another answer, and ends of
+    places; words, and what lies behind without a word, of states.
+    """
 
     steps: dict[Place, dict[int, Place]] = field(default_factory=dict)
     again: dict[Place, frozenset[int]] = field(default_factory=dict)
@@ -28,13 +31,21 @@ class TokenTrie:
     """The tokens that may follow one another."""
 
     def __init__(
-        self, grammar: Acceptor, spell: Callable[[str, bool], tuple[int, ...]], loop: TrieNode | None = None
+        self,
+        grammar: Acceptor,
+        spell: Callable[[str, bool], tuple[int, ...]],
+        loop: TrieNode | None = None,
     ) -> None:
-        """spell: a word's tokens, and whether it begins the phrase. loop: of the grammar's loop, if it has one that
-        other grammars have too."""
-        self._spell, self._grammar = spell, grammar
-        self._opened, self._of_loop = TrieNode(), loop or TrieNode()
-        self._loop: Closure | None = grammar.loop if loop is not None and isinstance(grammar, Union) else None
+        """spell: a word's tokens, and whether it begins the phrase. loop: of the grammar's loop, if
+        it has one that other grammars have too.
+        """
+        self._spell = spell
+        self._grammar = grammar
+        self._opened = TrieNode()
+        self._of_loop = loop or TrieNode()
+        self._loop: Closure | None = (
+            grammar.loop if loop is not None and isinstance(grammar, Union) else None
+        )
         self.start: Place = frozenset((self._mark_first(state), ()) for state in self._reached(0))
 
     def after(self, place: Place) -> dict[int, Place]:
@@ -58,7 +69,8 @@ class TokenTrie:
 
     def _open(self, place: Place) -> dict[int, Place]:
         found: dict[int, set[tuple[int, tuple[int, ...]]]] = {}
-        within, again = set[int](), set[int]()
+        within = set[int]()
+        again = set[int]()
         for state, said in place:
             for tokens, to in self._words_from(state):
                 if tokens[: len(said)] != said or len(tokens) == len(said):
@@ -66,18 +78,26 @@ class TokenTrie:
                 more = tokens[: len(said) + 1]
                 (again if state == self._grammar.joint and not said else within).add(more[-1])
                 here = found.setdefault(more[-1], set())
-                here.update(((other, ()) for other in self._reached(to)) if more == tokens else [(state, more)])
+                here.update(
+                    ((other, ()) for other in self._reached(to))
+                    if more == tokens
+                    else [(state, more)]
+                )
         opened = self._of_loop if all(self._in_loop(state) for state, _ in place) else self._opened
         opened.steps[place] = {token: frozenset(there) for token, there in found.items()}
         opened.again[place] = frozenset(again - within)
-        opened.ends[place] = any(not said and self._grammar.ends(self._unmarked(state)) for state, said in place)
+        opened.ends[place] = any(
+            not said and self._grammar.ends(self._unmarked(state)) for state, said in place
+        )
         return opened.steps[place]
 
     def _in_loop(self, state: int) -> bool:
         return self._loop is not None and self._loop.holds(self._unmarked(state))
 
     def _mark_first(self, state: int) -> int:
-        """A state as the beginning of a phrase, where words are spelled with a capital: below zero."""
+        """A state as the beginning of a phrase, where words are spelled with a capital: below
+        zero.
+        """
         return -1 - state
 
     def _unmarked(self, state: int) -> int:
@@ -87,15 +107,24 @@ class TokenTrie:
         onward = (self._of_loop if self._in_loop(state) else self._opened).onward
         if state not in onward:
             after = self._grammar.after(self._unmarked(state))
-            onward[state] = [(self._spell(word, state < 0), to) for word, ends in after.items() if word for to in ends]
+            onward[state] = [
+                (self._spell(word, state < 0), to)
+                for word, ends in after.items()
+                if word
+                for to in ends
+            ]
         return onward[state]
 
     def _reached(self, state: int) -> tuple[int, ...]:
-        """The states behind this one without a word that matter: a word leads on from them, or a phrase may end."""
+        """The states behind this one without a word that matter: a word leads on from them, or a
+        phrase may end.
+        """
         closed = (self._of_loop if self._in_loop(state) else self._opened).closed
         if state not in closed:
             reached = self._grammar.reached([state])
             closed[state] = tuple(
-                one for one in sorted(reached) if self._grammar.ends(one) or any(self._grammar.after(one))
+                one
+                for one in sorted(reached)
+                if self._grammar.ends(one) or any(self._grammar.after(one))
             )
         return closed[state]

@@ -1,7 +1,8 @@
 """Vosk: the surest proposer where a model of it lies in models/.
 
-Given a list of phrases Vosk listens for their words in any order and number (a word loop), so that "broken" once came
-back as "again good". Only a whole phrase counts here, never a part of one or two in a row.
+Given a list of phrases Vosk listens for their words in any order and number (a word loop), so that
+"broken" once came back as "again good". Only a whole phrase counts here, never a part of one or two
+in a row.
 """
 
 from __future__ import annotations
@@ -25,11 +26,31 @@ from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phras
 from doorround.hearing.lru_cache import LruCache
 
 UNKNOWN = "[unk]"
-"""The word that stands for any other word, in models that have it. The Korean small model has none."""
+"""The word that stands for any other word, in models that have it.
 
-DECOYS = ("a", "and", "the", "you", "what", "well", "hmm", "uh", "thank", "please", "hello", "there", "so", "but")
-"""Words of no answer, to catch what is none. With the Korean model and 40 of them strangers' words taken for an answer
-fell from 53 to 6 %. Those that the model lacks, and those of the grammar, are left out."""
+The Korean small model has none.
+"""
+
+DECOYS = (
+    "a",
+    "and",
+    "the",
+    "you",
+    "what",
+    "well",
+    "hmm",
+    "uh",
+    "thank",
+    "please",
+    "hello",
+    "there",
+    "so",
+    "but",
+)
+"""Words of no answer, to catch what is none. With the Korean model and 40 of them strangers' words
+taken for an answer fell from 53 to 6 %. Those that the model lacks, and those of the grammar, are
+left out.
+"""
 
 MAX_GUESSES = 5
 MAX_LISTS = 16
@@ -38,10 +59,11 @@ MAX_LISTS = 16
 
 @dataclass(frozen=True)
 class WordList:
-    """What Vosk is given for one question. unknown: words of the grammar that the model does not have.
+    """What Vosk is given for one question. unknown: words of the grammar that the model does not
+    have.
 
-    json: the list as Vosk takes it. phrases: the short list without phrases that hold an unknown word. whole: what may
-    be said, as an automaton.
+    json: the list as Vosk takes it. phrases: the short list without phrases that hold an unknown
+    word. whole: what may be said, as an automaton.
     """
 
     json: str
@@ -51,12 +73,18 @@ class WordList:
 
 
 class VoskEngine:
-    """Vosk with a model on disk. Safe for several threads: the model is shared, each call has its own recogniser."""
+    """Vosk with a model on disk.
+
+    Safe for several threads: the model is shared, each call has its own recogniser.
+    """
 
     name = "vosk"
 
     def __init__(self, folder: Path, decoys: Sequence[str] = DECOYS) -> None:
-        """Load the model in `folder`; never fetches one. Raises EngineUnavailable when Vosk cannot read it."""
+        """Load the model in `folder`; never fetches one.
+
+        Raises EngineUnavailable when Vosk cannot read it.
+        """
         try:
             import vosk
         except (ImportError, OSError) as error:
@@ -68,15 +96,20 @@ class VoskEngine:
         self.version = folder.name
         self._decoys = tuple(decoys)
         try:
-            # always by its path: a language or a name alone makes Vosk look for the model on the network
+            # always by its path: a language or a name alone makes Vosk look for the model on the
+            # network
             self._model = vosk.Model(model_path=str(folder))
         except Exception as error:
-            raise EngineUnavailable(f"{folder} holds no Vosk model that can be read. Fetch it again.") from error
+            raise EngineUnavailable(
+                f"{folder} holds no Vosk model that can be read. Fetch it again."
+            ) from error
         self._lock = threading.Lock()
         self._lists: LruCache[str, WordList] = LruCache(MAX_LISTS)
 
     def knows(self, word: str) -> bool:
-        """Whether the word is in the model's vocabulary; Vosk itself only warns of those that are not."""
+        """Whether the word is in the model's vocabulary; Vosk itself only warns of those that are
+        not.
+        """
         return int(self._model.vosk_model_find_word(word)) >= 0
 
     def word_list(self, allowed: ActiveGrammar) -> WordList:
@@ -98,7 +131,10 @@ class VoskEngine:
         others = [text for text in others if words.whole.accepts(tuple(text.split()))]
         evidence = {"confidence": confidence, "alternatives": float(len(others))}
         rest = (1 - confidence) / max(1, len(others))
-        return (Guess(best, confidence, evidence), *(Guess(text, rest) for text in others[: MAX_GUESSES - 1]))
+        return (
+            Guess(best, confidence, evidence),
+            *(Guess(text, rest) for text in others[: MAX_GUESSES - 1]),
+        )
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
         """Which of a few phrases it hears; None for anything else."""
@@ -108,7 +144,9 @@ class VoskEngine:
 
     def words(self, sound: Sound) -> str:
         """Whatever was said, from the whole vocabulary: for notes only, never for an answer."""
-        return str(self._result(self._vosk.KaldiRecognizer(self._model, RATE), _pcm(sound)).get("text", ""))
+        return str(
+            self._result(self._vosk.KaldiRecognizer(self._model, RATE), _pcm(sound)).get("text", "")
+        )
 
     def _made(self, allowed: ActiveGrammar) -> WordList:
         whole = automaton_of(allowed)
@@ -117,7 +155,9 @@ class VoskEngine:
         phrases = tuple(p for p in allowed.short if not any(word in unknown for word in p.split()))
         single = [word for word in wanted if word not in unknown]
         decoys = [word for word in self._decoys if word not in wanted and self.knows(word)]
-        listed = list(dict.fromkeys([*phrases, *single, *decoys, *([UNKNOWN] if self.knows(UNKNOWN) else [])]))
+        listed = list(
+            dict.fromkeys([*phrases, *single, *decoys, *([UNKNOWN] if self.knows(UNKNOWN) else [])])
+        )
         return WordList(json.dumps(listed, ensure_ascii=False), whole, phrases, unknown)
 
     def _with_words(self, heard: bytes, words: WordList) -> tuple[str, float]:
@@ -135,7 +175,10 @@ class VoskEngine:
         return list(dict.fromkeys(str(each.get("text", "")).strip() for each in found))
 
     def _result(self, recogniser: Any, heard: bytes) -> dict[str, Any]:
-        """All that was said. Vosk may end a part at a pause: its text is only told once, so parts are put together."""
+        """All that was said.
+
+        Vosk may end a part at a pause: its text is only told once, so parts are put together.
+        """
         parts = [json.loads(recogniser.Result())] if recogniser.AcceptWaveform(heard) else []
         parts.append(json.loads(recogniser.FinalResult()))
         return _joined([part for part in parts if part.get("text") or part.get("alternatives")])

@@ -17,7 +17,8 @@ KINDS = {0: np.float32, 1: np.int8, 2: np.int16, 3: np.int32, 4: np.float16}
 
 
 def read_weights(model: Path, wanted: str) -> dict[str, NDArray[np.float32]]:
-    """Every value whose name begins with `wanted`, as 32-bit floats, in its own shape. 8-bit ones are scaled back.
+    """Every value whose name begins with `wanted`, as 32-bit floats, in its own shape. 8-bit ones
+    are scaled back.
 
     Raises ValueError where the file is of another version or kind.
     """
@@ -25,13 +26,17 @@ def read_weights(model: Path, wanted: str) -> dict[str, NDArray[np.float32]]:
     with model.open("rb") as stream:
         version = _number(stream, "I")
         if version != VERSION:
-            raise ValueError(f"{model.name} is of version {version}; only {VERSION} can be read. Convert it again.")
+            raise ValueError(
+                f"{model.name} is of version {version}; only {VERSION} can be read. Convert it"
+                " again."
+            )
         _text(stream)
         _number(stream, "I")
         for _ in range(_number(stream, "I")):
             name = _text(stream)
             shape = [_number(stream, "I") for _ in range(_number(stream, "B"))]
-            kind, size = _number(stream, "B"), _number(stream, "I")
+            kind = _number(stream, "B")
+            size = _number(stream, "I")
             if not name.startswith(wanted):
                 stream.seek(size, 1)
             elif kind not in KINDS:
@@ -42,7 +47,9 @@ def read_weights(model: Path, wanted: str) -> dict[str, NDArray[np.float32]]:
     return {name: _scaled(name, value, found) for name, value in found.items()}
 
 
-def _scaled(name: str, value: NDArray[np.float32], found: dict[str, NDArray[np.float32]]) -> NDArray[np.float32]:
+def _scaled(
+    name: str, value: NDArray[np.float32], found: dict[str, NDArray[np.float32]]
+) -> NDArray[np.float32]:
     scale = found.get(f"{name}_scale")
     return value if scale is None else value / scale.reshape(-1, *[1] * (value.ndim - 1))
 

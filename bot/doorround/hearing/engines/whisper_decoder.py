@@ -1,8 +1,10 @@
-"""Whisper's decoder, a token at a time for many beginnings at once, so that the listener can follow a whole grammar.
+"""Whisper's decoder, a token at a time for many beginnings at once, so that the listener can follow
+a whole grammar.
 
-The library that runs the encoder writes freely or scores finished texts; neither can follow ten thousand allowed
-phrases that share their beginnings. Here each beginning is worked out once, and all of them share the sound.
-Architecture: Radford et al. 2022, "Robust Speech Recognition via Large-Scale Weak Supervision".
+The library that runs the encoder writes freely or scores finished texts; neither can follow ten
+thousand allowed phrases that share their beginnings. Here each beginning is worked out once, and
+all of them share the sound. Architecture: Radford et al. 2022, "Robust Speech Recognition via
+Large-Scale Weak Supervision".
 """
 
 from __future__ import annotations
@@ -21,8 +23,10 @@ from doorround.hearing.engines.weight_file import read_weights
 Floats = NDArray[np.float32]
 
 COMMON = 8192
-"""Tokens against which a token is held, to spare time: those that a byte-pair encoding makes first are those that text
-uses most. Against all 51,864 a phrase loses some tenths of a nat more: the test against the library bounds it."""
+"""Tokens against which a token is held, to spare time: those that a byte-pair encoding makes first
+are those that text uses most. Against all 51,864 a phrase loses some tenths of a nat more: the test
+against the library bounds it.
+"""
 
 
 @dataclass(frozen=True)
@@ -41,16 +45,20 @@ class _Layer:
 
 @dataclass(frozen=True, eq=False)
 class SoundKeys:
-    """A sound as each layer attends to it: (keys, values), shapes (heads, width, times) and (heads, times, width)."""
+    """A sound as each layer attends to it: (keys, values), shapes (heads, width, times) and (heads,
+    times, width).
+    """
 
     layers: tuple[tuple[Floats, Floats], ...]
 
 
 @dataclass(frozen=True, eq=False)
 class Prefixes:
-    """Some beginnings, all of the same length: what each layer remembers of them, and what may come next.
+    """Some beginnings, all of the same length: what each layer remembers of them, and what may come
+    next.
 
-    past: for each layer keys and values, shape (beginnings, heads, tokens, width). final: shape (beginnings, states).
+    past: for each layer keys and values, shape (beginnings, heads, tokens, width). final: shape
+    (beginnings, states).
     """
 
     past: tuple[tuple[Floats, Floats], ...]
@@ -76,19 +84,28 @@ class Prefixes:
 
 
 class WhisperDecoder:
-    """The decoder of one Whisper model, with weights as CTranslate2 keeps them. Holds nothing of any recording."""
+    """The decoder of one Whisper model, with weights as CTranslate2 keeps them.
+
+    Holds nothing of any recording.
+    """
 
     def __init__(self, model: Path) -> None:
-        """Read the weights of `model` (model.bin). Raises ValueError where the file is laid out otherwise."""
-        # The matrices are small: a second thread of numpy's gains nothing, waits by spinning, and takes its core from
-        # whoever else is heard.
+        """Read the weights of `model` (model.bin).
+
+        Raises ValueError where the file is laid out otherwise.
+        """
+        # The matrices are small: a second thread of numpy's gains nothing, waits by spinning, and
+        # takes its core from whoever else is heard.
         threadpool_limits(1, user_api="blas")
         weights = read_weights(model, "decoder/")
         self._words = weights["decoder/embeddings/weight"]
         self._places = weights["decoder/position_encodings/encodings"]
         self._norm = _pair(weights, "decoder/layer_norm", "gamma", "beta")
-        count = 1 + max(int(name.split("/")[1].removeprefix("layer_")) for name in weights if "/layer_" in name
-                        and name.split("/")[1] != "layer_norm")  # fmt: skip
+        count = 1 + max(
+            int(name.split("/")[1].removeprefix("layer_"))
+            for name in weights
+            if "/layer_" in name and name.split("/")[1] != "layer_norm"
+        )
         self._layers = tuple(_layer(weights, f"decoder/layer_{index}") for index in range(count))
         self._heads = int(weights["decoder/num_heads"])
         self._common = np.ascontiguousarray(self._words[:COMMON].T)
@@ -100,15 +117,18 @@ class WhisperDecoder:
             both = states @ layer.sound[0] + layer.sound[1]
             keys, values = np.split(both, 2, axis=1)
             shape = (len(states), self._heads, -1)
-            ready.append((
-                np.ascontiguousarray(keys.reshape(shape).transpose(1, 2, 0)),
-                np.ascontiguousarray(values.reshape(shape).transpose(1, 0, 2)),
-            ))  # fmt: skip
+            ready.append(
+                (
+                    np.ascontiguousarray(keys.reshape(shape).transpose(1, 2, 0)),
+                    np.ascontiguousarray(values.reshape(shape).transpose(1, 0, 2)),
+                )
+            )
         return SoundKeys(tuple(ready))
 
     def start(self, sound: SoundKeys, tokens: Sequence[int]) -> Prefixes:
-        """The one beginning that every phrase has: the tokens that tell Whisper what to do, all at once, since a step
-        takes as long for two rows as for one."""
+        """The one beginning that every phrase has: the tokens that tell Whisper what to do, all at
+        once, since a step takes as long for two rows as for one.
+        """
         rows = self._words[np.asarray(tokens)] + self._places[: len(tokens)]
         past = []
         for layer, heard in zip(self._layers, sound.layers, strict=True):
@@ -132,19 +152,24 @@ class WhisperDecoder:
         return Prefixes(tuple(past), _normed(rows, self._norm), here.length + 1)
 
     def logs(self, here: Prefixes) -> tuple[Floats, Floats]:
-        """What the common tokens weigh together, shape (beginnings,), as a logarithm; and each of them, shape
-        (beginnings, COMMON)."""
+        """What the common tokens weigh together, shape (beginnings,), as a logarithm; and each of
+        them, shape (beginnings, COMMON).
+        """
         each = here.final @ self._common
         most = each.max(axis=1)
         return most + np.log(np.exp(each - most[:, None]).sum(axis=1)), each
 
     def weigh(self, finals: Floats, rows: Sequence[int], tokens: Sequence[int]) -> Floats:
         """What one token weighs after one beginning, for each pair of row of `finals` and token."""
-        weights: Floats = np.einsum("ij,ij->i", finals[np.asarray(rows)], self._words[np.asarray(tokens)])
+        weights: Floats = np.einsum(
+            "ij,ij->i", finals[np.asarray(rows)], self._words[np.asarray(tokens)]
+        )
         return weights
 
     def with_itself(self, together: Floats, weights: Floats, tokens: Sequence[int]) -> Floats:
-        """What the common tokens weigh together, and with them each of these tokens, which may be a rare one."""
+        """What the common tokens weigh together, and with them each of these tokens, which may be a
+        rare one.
+        """
         rare = np.asarray(tokens) >= COMMON
         return np.where(rare, np.logaddexp(together, weights), together)
 
@@ -152,18 +177,24 @@ class WhisperDecoder:
         self, layer: _Layer, rows: Floats, before: tuple[Floats, Floats]
     ) -> tuple[Floats, Floats, Floats]:
         all_three = _normed(rows, layer.norms[0]) @ layer.mixed[0] + layer.mixed[1]
-        asked, key, value = (part.reshape(len(rows), self._heads, 1, -1) for part in np.split(all_three, 3, axis=1))
-        keys, values = np.concatenate([before[0], key], axis=2), np.concatenate([before[1], value], axis=2)
+        asked, key, value = (
+            part.reshape(len(rows), self._heads, 1, -1) for part in np.split(all_three, 3, axis=1)
+        )
+        keys = np.concatenate([before[0], key], axis=2)
+        values = np.concatenate([before[1], value], axis=2)
         scale = np.float32(asked.shape[-1] ** -0.5)
         shares = _shares((asked * scale) @ keys.transpose(0, 1, 3, 2))
         joined = (shares @ values).reshape(len(rows), -1)
         return joined @ layer.out[0] + layer.out[1], keys, values
 
     def _looking_back_at_once(self, layer: _Layer, rows: Floats) -> tuple[Floats, Floats, Floats]:
-        """Rows that follow one another in one beginning, each looking back at those before it and at itself."""
+        """Rows that follow one another in one beginning, each looking back at those before it and
+        at itself.
+        """
         all_three = _normed(rows, layer.norms[0]) @ layer.mixed[0] + layer.mixed[1]
         asked, keys, values = (
-            part.reshape(len(rows), self._heads, -1).transpose(1, 0, 2) for part in np.split(all_three, 3, axis=1)
+            part.reshape(len(rows), self._heads, -1).transpose(1, 0, 2)
+            for part in np.split(all_three, 3, axis=1)
         )
         weights = (asked * np.float32(asked.shape[-1] ** -0.5)) @ keys.transpose(0, 2, 1)
         weights[:, np.triu(np.ones((len(rows), len(rows)), dtype=bool), 1)] = -np.inf
@@ -172,7 +203,9 @@ class WhisperDecoder:
 
     def _listening(self, layer: _Layer, rows: Floats, heard: tuple[Floats, Floats]) -> Floats:
         keys, values = heard
-        asked = (_normed(rows, layer.norms[1]) @ layer.ask[0] + layer.ask[1]).reshape(len(rows), self._heads, -1)
+        asked = (_normed(rows, layer.norms[1]) @ layer.ask[0] + layer.ask[1]).reshape(
+            len(rows), self._heads, -1
+        )
         scale = np.float32(asked.shape[-1] ** -0.5)
         shares = _shares((asked * scale).transpose(1, 0, 2) @ keys)
         joined = (shares @ values).transpose(1, 0, 2).reshape(len(rows), -1)
@@ -212,9 +245,16 @@ def _layer(weights: dict[str, Floats], name: str) -> _Layer:
         return np.ascontiguousarray(weight.T), bias
 
     norms = tuple(
-        _pair(weights, f"{name}/{part}/layer_norm", "gamma", "beta") for part in ("self_attention", "attention", "ffn")
+        _pair(weights, f"{name}/{part}/layer_norm", "gamma", "beta")
+        for part in ("self_attention", "attention", "ffn")
     )
     return _Layer(
-        norms, linear("self_attention/linear_0"), linear("self_attention/linear_1"), linear("attention/linear_0"),
-        linear("attention/linear_1"), linear("attention/linear_2"), linear("ffn/linear_0"), linear("ffn/linear_1"),
-    )  # fmt: skip
+        norms,
+        linear("self_attention/linear_0"),
+        linear("self_attention/linear_1"),
+        linear("attention/linear_0"),
+        linear("attention/linear_1"),
+        linear("attention/linear_2"),
+        linear("ffn/linear_0"),
+        linear("ffn/linear_1"),
+    )

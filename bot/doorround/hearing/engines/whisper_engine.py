@@ -1,7 +1,8 @@
-"""The closed-set listener: Whisper scores just the phrases that may be said now, and writes nothing of its own.
+"""The closed-set listener: Whisper scores just the phrases that may be said now, and writes nothing
+of its own.
 
-Whisper left to write freely makes up words on short clips. Asked how well each allowed phrase fits the recording it is
-the best judge that was measured, above all at telling what is no answer at all.
+Whisper left to write freely makes up words on short clips. Asked how well each allowed phrase fits
+the recording it is the best judge that was measured, above all at telling what is no answer at all.
 """
 
 from __future__ import annotations
@@ -35,25 +36,35 @@ from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import check_weights
 
 PAD_SECONDS = 0.3
-"""Silence before and after the clip, so that no sound touches the edge of the window; more of it: tuning.py."""
+"""Silence before and after the clip, so that no sound touches the edge of the window; more of it:
+tuning.py.
+"""
 
 MAX_SECONDS = 25.0
-"""Whisper's window holds 30 s. No answer is longer than this: it is cut at its pauses before, or not heard at all."""
+"""Whisper's window holds 30 s.
+
+No answer is longer than this: it is cut at its pauses before, or not heard at all.
+"""
 
 MARKS = (".", ",", "!", "?", "...")
 """What Whisper writes after a phrase, be it the end or not."""
 
 MAX_FREE_TOKENS = 3.0, 5.0
-"""Tokens that Whisper may write of its own accord, and more a second of speech: left to itself it says things again and
-again, up to the end of its window."""
+"""Tokens that Whisper may write of its own accord, and more a second of speech: left to itself it
+says things again and again, up to the end of its window.
+"""
 
 MAX_GRAMMARS = 64
-"""Grammars kept as paths of tokens: those of two doors. They are opened only where a recording leads."""
+"""Grammars kept as paths of tokens: those of two doors.
+
+They are opened only where a recording leads.
+"""
 
 
 @dataclass(frozen=True)
 class Score:
-    """How well a phrase fits. total: nats after the prior correction, above 0 is a good fit. raw: nats a token.
+    """How well a phrase fits. total: nats after the prior correction, above 0 is a good fit. raw:
+    nats a token.
 
     surprise: nats a token by which Whisper would have gone on otherwise, had it been free to.
     """
@@ -66,7 +77,8 @@ class Score:
 
 @dataclass(eq=False)
 class Encoded:
-    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of the recording.
+    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of
+    the recording.
 
     spoken: seconds from the first to the last of anything like speech.
     """
@@ -90,14 +102,16 @@ class WhisperEngine:
         import tokenizers
 
         self._storage = ctranslate2.StorageView
-        # int8: half the memory and 2.5 times the speed of float32, and no clip of the tuning half heard differently.
+        # int8: half the memory and 2.5 times the speed of float32, and no clip of the tuning half
+        # heard differently.
         self._model: Any = ctranslate2.models.Whisper(
             str(folder), device="cpu", compute_type="int8", inter_threads=1, intra_threads=1
         )
         self._tokens = tokenizers.Tokenizer.from_file(str(folder / "tokenizer.json"))
         self._start = self._start_tokens()
         self._silent, self._end = (
-            int(self._tokens.token_to_id(name) or 0) for name in ("<|notimestamps|>", "<|endoftext|>")
+            int(self._tokens.token_to_id(name) or 0)
+            for name in ("<|notimestamps|>", "<|endoftext|>")
         )
         try:
             self._decoder = WhisperDecoder(folder / "model.bin")
@@ -116,17 +130,25 @@ class WhisperEngine:
         """Hear with these figures from now on. What was learnt with others is forgotten."""
         with self._lock:
             before, self._tuning = self._tuning, tuning
-            if (before.prior_share, before.extra_frames) != (tuning.prior_share, tuning.extra_frames):
+            if (before.prior_share, before.extra_frames) != (
+                tuning.prior_share,
+                tuning.extra_frames,
+            ):
                 self._follower = self._new_follower()
 
     def _new_follower(self) -> BeamSearch:
-        noise, start = self._states(faint())[0][0], [*self._start, self._silent]
-        return BeamSearch(self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters)
+        noise = self._states(faint())[0][0]
+        start = [*self._start, self._silent]
+        return BeamSearch(
+            self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters
+        )
 
     def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
-        """Phrases of the grammar, best first, by how well each fits; empty when the speech is too long for an answer.
+        """Phrases of the grammar, best first, by how well each fits; empty when the speech is too
+        long for an answer.
 
-        probability: each phrase's share against the others only. Whether it is an answer is for the pipeline to say.
+        probability: each phrase's share against the others only. Whether it is an answer is for the
+        pipeline to say.
         """
         encoded = self.encode(sound)
         scores = self.follow(encoded, allowed) if encoded else []
@@ -134,7 +156,9 @@ class WhisperEngine:
             return ()
         shares = np.exp([score.total - scores[0].total for score in scores])
         return tuple(
-            Guess(score.phrase, float(share / shares.sum()), {"total": score.total, "raw": score.raw})
+            Guess(
+                score.phrase, float(share / shares.sum()), {"total": score.total, "raw": score.raw}
+            )
             for score, share in zip(scores, shares, strict=True)
         )
 
@@ -144,7 +168,9 @@ class WhisperEngine:
         scores = self.scores(encoded, phrases) if encoded else []
         return scores[0].phrase if scores else None
 
-    def encode(self, sound: Sound, probabilities: NDArray[np.float32] | None = None) -> Encoded | None:
+    def encode(
+        self, sound: Sound, probabilities: NDArray[np.float32] | None = None
+    ) -> Encoded | None:
         """The speech in the sound as the model sees it; None when it is longer than any answer."""
         heard = speech_probabilities(sound) if probabilities is None else probabilities
         speech = around_speech(sound, heard)
@@ -154,9 +180,13 @@ class WhisperEngine:
             return self._encode(speech.samples, spoken_seconds(sound, heard))
 
     def follow(self, encoded: Encoded, allowed: ActiveGrammar) -> list[Score]:
-        """The phrases of the whole grammar that fit best, best first: none that fits far worse than the best."""
+        """The phrases of the whole grammar that fit best, best first: none that fits far worse than
+        the best.
+        """
         with self._lock:
-            found = self._follower.follow(encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike)
+            found = self._follower.follow(
+                encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike
+            )
             return self._named(found)
 
     def scores(self, encoded: Encoded, phrases: Iterable[str]) -> list[Score]:
@@ -165,27 +195,40 @@ class WhisperEngine:
         if not wanted:
             return []
         with self._lock:
-            return self._named(self._follower.all_of(encoded.reached, self._tokens_of(tree_of(wanted))))
+            return self._named(
+                self._follower.all_of(encoded.reached, self._tokens_of(tree_of(wanted)))
+            )
 
     def ended(self, encoded: Encoded, phrase: str) -> float:
-        """How likely Whisper is to stop after the phrase, rather than write more: nats, at most 0."""
+        """How likely Whisper is to stop after the phrase, rather than write more: nats, at most
+        0.
+        """
         with self._lock:
-            return self._follower.next_of(encoded.reached, (*self._tokens_in(phrase), self._full_stop), self._end)
+            return self._follower.next_of(
+                encoded.reached, (*self._tokens_in(phrase), self._full_stop), self._end
+            )
 
     def ends(self, encoded: Encoded, phrase: str) -> float:
-        """How likely Whisper is to end after the phrase, with whatever mark, rather than go on: nats, at most 0."""
+        """How likely Whisper is to end after the phrase, with whatever mark, rather than go on:
+        nats, at most 0.
+        """
         with self._lock:
-            return self._follower.ends(encoded.reached, self._tokens_in(phrase), self._marks, self._end)
+            return self._follower.ends(
+                encoded.reached, self._tokens_in(phrase), self._marks, self._end
+            )
 
     def writes(self, encoded: Encoded) -> str:
         """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
         most = round(MAX_FREE_TOKENS[0] + MAX_FREE_TOKENS[1] * encoded.spoken)
         with self._lock:
-            return str(self._tokens.decode(list(self._follower.written(encoded.reached, self._end, most)))).strip()
+            return str(
+                self._tokens.decode(list(self._follower.written(encoded.reached, self._end, most)))
+            ).strip()
 
     def ahead(self, allowed: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
-        """Learn what Whisper would rather write where the grammar and some phrases are begun; after each piece a
-        pause."""
+        """Learn what Whisper would rather write where the grammar and some phrases are begun; after
+        each piece a pause.
+        """
         with self._lock:
             begun = self._follower.ahead(self._paths_of(allowed), 1)
             whole = self._follower.ahead(self._tokens_of(tree_of(tuple(phrases))), None)
@@ -202,10 +245,17 @@ class WhisperEngine:
         return piece is not None
 
     def words(self, sound: Sound) -> str:
-        """Whatever was said, as Whisper would write it: for notes only, never for an answer. Up to 30 s."""
-        frames = log_mel(np.pad(sound.samples[: 30 * RATE], (0, max(0, 30 * RATE - len(sound.samples)))))
+        """Whatever was said, as Whisper would write it: for notes only, never for an answer.
+
+        Up to 30 s.
+        """
+        frames = log_mel(
+            np.pad(sound.samples[: 30 * RATE], (0, max(0, 30 * RATE - len(sound.samples))))
+        )
         with self._lock:
-            written = self._model.generate(self._storage.from_array(frames[None]), [[*self._start, self._silent]])
+            written = self._model.generate(
+                self._storage.from_array(frames[None]), [[*self._start, self._silent]]
+            )
         return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
 
     def _paths_of(self, allowed: ActiveGrammar) -> TokenTrie:
@@ -213,17 +263,29 @@ class WhisperEngine:
 
     def _tokens_of(self, grammar: Acceptor) -> TokenTrie:
         loop = grammar.loop if isinstance(grammar, Union) else None
-        return TokenTrie(grammar, self._spell, self._loops.setdefault(loop, TrieNode()) if loop else None)
+        return TokenTrie(
+            grammar, self._spell, self._loops.setdefault(loop, TrieNode()) if loop else None
+        )
 
     def _spell(self, word: str, first: bool) -> tuple[int, ...]:
-        """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, " word" after it."""
+        """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, "
+        word" after it.
+        """
         if (word, first) not in self._spelled:
-            text = word if word in MARKS else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
-            self._spelled[word, first] = tuple(self._tokens.encode(text, add_special_tokens=False).ids)
+            text = (
+                word if word in MARKS else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
+            )
+            self._spelled[word, first] = tuple(
+                self._tokens.encode(text, add_special_tokens=False).ids
+            )
         return self._spelled[word, first]
 
     def _tokens_in(self, phrase: str) -> tuple[int, ...]:
-        return tuple(token for place, word in enumerate(phrase.split()) for token in self._spell(word, not place))
+        return tuple(
+            token
+            for place, word in enumerate(phrase.split())
+            for token in self._spell(word, not place)
+        )
 
     def _letters(self, token: int) -> int:
         return sum(map(str.isalpha, self._tokens.decode([token])))
@@ -234,7 +296,9 @@ class WhisperEngine:
             # without the full stop; the same words may be reached by two ways through a grammar
             phrase = str(self._tokens.decode(list(each.tokens[:-1]))).strip().lower()
             count = len(each.tokens)
-            found.setdefault(phrase, Score(phrase, each.total, each.raw / count, each.surprise / count))
+            found.setdefault(
+                phrase, Score(phrase, each.total, each.raw / count, each.surprise / count)
+            )
         return list(found.values())
 
     def _start_tokens(self) -> list[int]:
@@ -245,10 +309,14 @@ class WhisperEngine:
 
     def _encode(self, samples: Samples, spoken: float) -> Encoded:
         states, frames = self._states(samples)
-        return Encoded(states, frames, self._follower.begin(self._decoder.attend(states[0])), spoken)
+        return Encoded(
+            states, frames, self._follower.begin(self._decoder.attend(states[0])), spoken
+        )
 
     def _states(self, samples: Samples) -> tuple[NDArray[np.float32], int]:
-        """What the encoder makes of it, shape (1, frames / 2, width); and the mel frames of the recording."""
+        """What the encoder makes of it, shape (1, frames / 2, width); and the mel frames of the
+        recording.
+        """
         mel = log_mel(np.pad(samples, round(PAD_SECONDS * RATE)))
         frames = mel.shape[1]
         window = frames + self._tuning.extra_frames

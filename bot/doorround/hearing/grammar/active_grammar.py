@@ -22,10 +22,11 @@ class Polarity(StrEnum):
 
 @dataclass(frozen=True)
 class Reading:
-    """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it wrongly.
+    """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it
+    wrongly.
 
-    usual: whether it answers the question; commands and corrections are said more seldom. known: whether it means
-    anything now; a grammar joins words that mean nothing together.
+    usual: whether it answers the question; commands and corrections are said more seldom. known:
+    whether it means anything now; a grammar joins words that mean nothing together.
     """
 
     polarity: Polarity
@@ -38,7 +39,11 @@ class Reading:
 def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading:
     """A phrase that means itself."""
     costs = read_costs()
-    stakes = {Polarity.PASS: costs.passing, Polarity.DEFECT: costs.defect, Polarity.NEITHER: costs.other}
+    stakes = {
+        Polarity.PASS: costs.passing,
+        Polarity.DEFECT: costs.defect,
+        Polarity.NEITHER: costs.other,
+    }
     return Reading(polarity, phrase, stakes[polarity])
 
 
@@ -50,12 +55,16 @@ def _nothing(_phrase: str) -> tuple[str, ...]:
 class ActiveGrammar:
     """The phrases that may be said now, ready for any engine.
 
-    write: gives one self-contained JSGF grammar without imports or tags, one public rule, maybe thousands of phrases.
-    short: its usual phrases, most usual first, at least one a meaning: some are always put to the second engine.
+    write: gives one self-contained JSGF grammar without imports or tags, one public rule, maybe
+    thousands of phrases.
+    short: its usual phrases, most usual first, at least one a meaning: some are always put to the
+    second engine.
     read: tells of any phrase of the grammar what it comes to.
-    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than reading its text.
+    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than
+    reading its text.
     alike: whether many phrases sound alike, as door numbers do.
-    elsewhere: tells of a phrase what sounds like it and is said at other questions, but may not be said now.
+    elsewhere: tells of a phrase what sounds like it and is said at other questions, but may not be
+    said now.
     """
 
     key: str
@@ -68,7 +77,9 @@ class ActiveGrammar:
 
     @cached_property
     def jsgf(self) -> str:
-        """The grammar as text, written when an engine asks for it: that takes longer than all the rest."""
+        """The grammar as text, written when an engine asks for it: that takes longer than all the
+        rest.
+        """
         return self.write()
 
     def polarity(self, phrase: str) -> Polarity:

@@ -22,8 +22,9 @@ def automaton_of_jsgf(text: str) -> Automaton:
 
 
 def automaton(network: GrammarNfa) -> Automaton:
-    """The minimal deterministic automaton of a network's words (subset construction, then Hopcroft's refinement in
-    Moore's simpler form; Hopcroft and Ullman 1979, from memory)."""
+    """The minimal deterministic automaton of a network's words (subset construction, then
+    Hopcroft's refinement in Moore's simpler form; Hopcroft and Ullman 1979, from memory).
+    """
     return _minimal(*_deterministic(network))
 
 
@@ -58,7 +59,9 @@ def _after(network: GrammarNfa, states: frozenset[int]) -> dict[str, set[int]]:
 
 
 def _closures(network: GrammarNfa) -> list[frozenset[int]]:
-    """For each state, those reached without a word; only states that matter (with a word to go, or final) are kept."""
+    """For each state, those reached without a word; only states that matter (with a word to go, or
+    final) are kept.
+    """
     matters = {
         state
         for state, arcs in enumerate(network.arcs)
@@ -68,7 +71,8 @@ def _closures(network: GrammarNfa) -> list[frozenset[int]]:
 
 
 def _reached(network: GrammarNfa, state: int) -> set[int]:
-    reached, waiting = {state}, [state]
+    reached = {state}
+    waiting = [state]
     while waiting:
         for label, target in network.arcs[waiting.pop()]:
             if not isinstance(label, Words) and target not in reached:
@@ -83,13 +87,21 @@ def _minimal(steps: list[dict[str, int]], finals: set[int]) -> Automaton:
     while True:
         kinds: dict[tuple[int, frozenset[tuple[str, int]]], int] = {}
         refined = [
-            kinds.setdefault((group[state], frozenset((word, group[to]) for word, to in step.items())), len(kinds))
+            kinds.setdefault(
+                (group[state], frozenset((word, group[to]) for word, to in step.items())),
+                len(kinds),
+            )
             for state, step in enumerate(steps)
         ]
         if len(kinds) == groups:
             break
-        group, groups = refined, len(kinds)
-    arcs = {(group[state], group[to], word) for state, step in enumerate(steps) for word, to in step.items()}
+        group = refined
+        groups = len(kinds)
+    arcs = {
+        (group[state], group[to], word)
+        for state, step in enumerate(steps)
+        for word, to in step.items()
+    }
     return _from_zero(arcs, {group[state] for state in finals}, group[0])
 
 

@@ -1,7 +1,9 @@
-"""Which answers of opposite meaning sound alike at a question: over all that may be said there, not a sample.
+"""Which answers of opposite meaning sound alike at a question: over all that may be said there, not
+a sample.
 
-A phrase that would pass a part is held against the whole language of that question's faults. Both may come after the
-part's name, which is the same for both and left out, and after "is" or "are", which is not.
+A phrase that would pass a part is held against the whole language of that question's faults. Both
+may come after the part's name, which is the same for both and left out, and after "is" or "are",
+which is not.
 """
 
 from __future__ import annotations
@@ -16,9 +18,24 @@ from doorround.domain.checklist import Checklist, Question
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.grammar_set import GrammarSet
-from doorround.hearing.grammar.pass_fail_acceptors import after, choices, either, faults, listed, passes, read_back
+from doorround.hearing.grammar.pass_fail_acceptors import (
+    after,
+    choices,
+    either,
+    faults,
+    listed,
+    passes,
+    read_back,
+)
 from doorround.hearing.grammar.phrase_numbers import numbers_in
-from doorround.hearing.lexicon.phone_distance import Sounds, Ways, distances, nearest, sounds_of, within
+from doorround.hearing.lexicon.phone_distance import (
+    Sounds,
+    Ways,
+    distances,
+    nearest,
+    sounds_of,
+    within,
+)
 
 READ_BACK = "read back"
 PLAIN_COMMANDS = " | ".join(
@@ -43,9 +60,11 @@ PLAIN_COMMANDS = " | ".join(
 
 @dataclass(frozen=True)
 class ConfusablePair:
-    """Two answers to one question that mean different things. distance: in phones, see phone_costs.toml.
+    """Two answers to one question that mean different things. distance: in phones, see
+    phone_costs.toml.
 
-    opposite: one passes, the other is a fault. allowed: the class of close_pairs.toml that lets it be so near, or "".
+    opposite: one passes, the other is a fault. allowed: the class of close_pairs.toml that lets it
+    be so near, or "".
     """
 
     question: str
@@ -58,7 +77,9 @@ class ConfusablePair:
 
 @dataclass(frozen=True)
 class Rules:
-    """close_pairs.toml as read. least: under it a pair of opposite meaning fails. aim: what new phrases should keep."""
+    """close_pairs.toml as read. least: under it a pair of opposite meaning fails. aim: what new
+    phrases should keep.
+    """
 
     least: float
     aim: float
@@ -72,20 +93,31 @@ class Rules:
     @classmethod
     def read(cls) -> Rules:
         """The rules that travel with the program."""
-        data = tomllib.loads(Path(__file__).with_name("close_pairs.toml").read_text(encoding="utf-8"))
+        data = tomllib.loads(
+            Path(__file__).with_name("close_pairs.toml").read_text(encoding="utf-8")
+        )
         allowed = {each["name"]: each for each in data["allowed"]}
         denial = allowed["denial"]
         return cls(
-            data["least"], data["aim"], {name: each["reason"] for name, each in allowed.items()},
-            frozenset(denial["denies"]), denial["denying_prefix"], frozenset(denial["small"]),
-            frozenset(allowed["number"]["numbers"]), frozenset((one, near) for one, near in allowed["listed"]["pairs"]),
-        )  # fmt: skip
+            data["least"],
+            data["aim"],
+            {name: each["reason"] for name, each in allowed.items()},
+            frozenset(denial["denies"]),
+            denial["denying_prefix"],
+            frozenset(denial["small"]),
+            frozenset(allowed["number"]["numbers"]),
+            frozenset((one, near) for one, near in allowed["listed"]["pairs"]),
+        )
 
     def allows(self, one: str, other: str) -> str:
         """The class that lets two phrases sound alike; "" where none does."""
         if (one, other) in self.listed:
             return "listed"
-        if self._counted(one) and self._counted(other) and self._counted(one) != self._counted(other):
+        if (
+            self._counted(one)
+            and self._counted(other)
+            and self._counted(one) != self._counted(other)
+        ):
             return "number"
         return "denial" if self._denial(one.split(), other.split()) else ""
 
@@ -93,7 +125,8 @@ class Rules:
         return numbers_in(phrase) or tuple(word for word in phrase.split() if word in self.numbers)
 
     def _denial(self, one: list[str], other: list[str]) -> bool:
-        said, against = self._content(one), self._content(other)
+        said = self._content(one)
+        against = self._content(other)
         if self._denied(one) == self._denied(other) or not said or not against:
             return False
         return said <= against or against <= said
@@ -123,38 +156,54 @@ class ConfusablePairs:
     """The pairs of one checklist. ways: how each word is said."""
 
     def __init__(self, checklist: Checklist, grammar_set: GrammarSet, ways: Ways) -> None:
-        self._checklist, self._grammar_set, self._ways = checklist, grammar_set, cache(ways)
+        self._checklist = checklist
+        self._grammar_set = grammar_set
+        self._ways = cache(ways)
         self.rules = Rules.read()
         self._faults: dict[str, Sounds | None] = {}
 
-    def failures(self, question: Question, said: Sequence[str] | None = None) -> list[ConfusablePair]:
-        """Every pair of opposite meaning nearer than the least, allowed or not, nearest first. Exact.
+    def failures(
+        self, question: Question, said: Sequence[str] | None = None
+    ) -> list[ConfusablePair]:
+        """Every pair of opposite meaning nearer than the least, allowed or not, nearest first.
+        Exact.
 
         said: passes, where not those of the question are meant.
         """
-        sounds, said = self._sounds(question), passes(question, self._grammar_set) if said is None else tuple(said)
+        sounds = self._sounds(question)
+        said = passes(question, self._grammar_set) if said is None else tuple(said)
         return self._close(question.key, said, sounds) if sounds and said else []
 
     def failures_at_read_back(self) -> list[ConfusablePair]:
-        """The same of yes and no when an answer was read back, where a fault may be said instead of "no"."""
+        """The same of yes and no when an answer was read back, where a fault may be said instead of
+        "no".
+        """
         return self._close(READ_BACK, *self._read_back)
 
     def _close(self, key: str, said: tuple[str, ...], sounds: Sounds) -> list[ConfusablePair]:
         far = distances(said, sounds, self._ways)
-        close = [phrase for phrase, apart in zip(said, far, strict=True) if apart < self.rules.least]
+        close = [
+            phrase for phrase, apart in zip(said, far, strict=True) if apart < self.rules.least
+        ]
         pairs = [pair for phrase in close for pair in self._all_near(phrase, key, sounds)]
         return sorted(pairs, key=lambda pair: (pair.distance, pair.one, pair.other))
 
-    def too_near(self, question: Question, phrase: str, polarity: Polarity) -> ConfusablePair | None:
-        """What an answer to a question is too near to: a pass to its faults, a fault to its passes and to yes. The
-        nearest pair that is not allowed; None where there is none, or the answer is neither."""
+    def too_near(
+        self, question: Question, phrase: str, polarity: Polarity
+    ) -> ConfusablePair | None:
+        """What an answer to a question is too near to: a pass to its faults, a fault to its passes
+        and to yes. The nearest pair that is not allowed; None where there is none, or the answer is
+        neither.
+        """
         if polarity is Polarity.PASS:
             sounds = self._sounds(question)
             close = list(self._all_near(phrase, question.key, sounds)) if sounds else []
         elif polarity is Polarity.DEFECT:
             sounds = sounds_of(after(self._link, listed([phrase])), self._ways)
             close = self._close(
-                question.key, (*passes(question, self._grammar_set), *read_back(self._grammar_set)[0]), sounds
+                question.key,
+                (*passes(question, self._grammar_set), *read_back(self._grammar_set)[0]),
+                sounds,
             )
         else:
             return None
@@ -162,26 +211,42 @@ class ConfusablePairs:
         return min(failing, key=lambda pair: pair.distance) if failing else None
 
     def worst(self, question: Question, most: int = 5) -> list[ConfusablePair]:
-        """The nearest pairs of a question, one a phrase: of opposite meaning, for a choice of another meaning."""
+        """The nearest pairs of a question, one a phrase: of opposite meaning, for a choice of
+        another meaning.
+        """
         if question.kind == "choice":
             return sorted(
-                self._apart(question.key, choices(question, self._grammar_set)), key=lambda pair: pair.distance
+                self._apart(question.key, choices(question, self._grammar_set)),
+                key=lambda pair: pair.distance,
             )[:most]
-        sounds, said = self._sounds(question), passes(question, self._grammar_set)
+        sounds = self._sounds(question)
+        said = passes(question, self._grammar_set)
         return self._worst(question.key, said, sounds, most) if sounds and said else []
 
     def worst_elsewhere(self, most: int = 5) -> dict[str, list[ConfusablePair]]:
-        """The same for a read-back; for commands against all that passes anything; and for numbers."""
-        grammar_set, all_pass = (
-            self._grammar_set,
-            {phrase for each in self._checklist.question for phrase in passes(each, self._grammar_set)},
-        )
+        """The same for a read-back; for commands against all that passes anything; and for
+        numbers.
+        """
+        grammar_set = self._grammar_set
+        all_pass = {
+            phrase
+            for each in self._checklist.question
+            for phrase in passes(each, self._grammar_set)
+        }
         commands = sounds_of(grammar_set.automaton_of(PLAIN_COMMANDS), self._ways)
-        numbers = {phrase: (phrase,) for phrase in grammar_set.phrases("number.below_hundred") if " " not in phrase}
+        numbers = {
+            phrase: (phrase,)
+            for phrase in grammar_set.phrases("number.below_hundred")
+            if " " not in phrase
+        }
         return {
             READ_BACK: self._worst(READ_BACK, *self._read_back, most),
-            "commands": self._worst("commands", tuple(sorted(all_pass)), commands, most, opposite=False),
-            "numbers": sorted(self._apart("numbers", numbers), key=lambda pair: pair.distance)[:most],
+            "commands": self._worst(
+                "commands", tuple(sorted(all_pass)), commands, most, opposite=False
+            ),
+            "numbers": sorted(self._apart("numbers", numbers), key=lambda pair: pair.distance)[
+                :most
+            ],
         }
 
     def _worst(
@@ -199,18 +264,35 @@ class ConfusablePairs:
 
     def _pair(self, key: str, phrase: str, sounds: Sounds, opposite: bool) -> ConfusablePair:
         near = nearest(phrase, sounds, self._ways)
-        return ConfusablePair(key, phrase, near.phrase, near.distance, opposite, self.rules.allows(phrase, near.phrase))
+        return ConfusablePair(
+            key,
+            phrase,
+            near.phrase,
+            near.distance,
+            opposite,
+            self.rules.allows(phrase, near.phrase),
+        )
 
     def _apart(self, key: str, chosen: Mapping[str, Sequence[str]]) -> Iterator[ConfusablePair]:
         """Each phrase against all phrases for something else."""
         for name, phrases in chosen.items():
-            others = [said for other, each in chosen.items() if other != name for said in each if said not in phrases]
+            others = [
+                said
+                for other, each in chosen.items()
+                if other != name
+                for said in each
+                if said not in phrases
+            ]
             sounds = sounds_of(listed(others), self._ways)
             yield from (self._pair(key, phrase, sounds, opposite=False) for phrase in phrases)
 
     @cached_property
     def _read_back(self) -> tuple[tuple[str, ...], Sounds]:
-        wrong = [each for question in self._checklist.question if (each := faults(question, self._grammar_set))]
+        wrong = [
+            each
+            for question in self._checklist.question
+            if (each := faults(question, self._grammar_set))
+        ]
         yes, no = read_back(self._grammar_set)
         return yes, sounds_of(either(listed(no), *dict.fromkeys(wrong)), self._ways)
 

@@ -1,7 +1,8 @@
-"""What denies a phrase, among all that may be said: "touches the floor" → "doesn't touch the floor", "nothing in the
-way" → "something in the way", "locked" → "unlocked".
+"""What denies a phrase, among all that may be said: "touches the floor" → "doesn't touch the
+floor", "nothing in the way" → "something in the way", "locked" → "unlocked".
 
-One denial more or less, or one swapped for its counterpart; so whatever denies a phrase is denied by it as well.
+One denial more or less, or one swapped for its counterpart; so whatever denies a phrase is denied
+by it as well.
 """
 
 from __future__ import annotations
@@ -13,35 +14,99 @@ from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 
 NEGATIONS = (
-    "not", "no", "doesn't", "does not", "don't", "do not", "isn't", "is not", "aren't", "are not", "won't", "will not",
-    "wasn't", "was not", "didn't", "did not", "haven't", "have not", "hasn't", "has not", "can't", "can not", "cannot",
-    "couldn't", "could not", "never", "hardly", "no longer", "nothing", "none", "none are", "none is", "there is no",
-    "there are no", "there's no",
-)  # fmt: skip
+    "not",
+    "no",
+    "doesn't",
+    "does not",
+    "don't",
+    "do not",
+    "isn't",
+    "is not",
+    "aren't",
+    "are not",
+    "won't",
+    "will not",
+    "wasn't",
+    "was not",
+    "didn't",
+    "did not",
+    "haven't",
+    "have not",
+    "hasn't",
+    "has not",
+    "can't",
+    "can not",
+    "cannot",
+    "couldn't",
+    "could not",
+    "never",
+    "hardly",
+    "no longer",
+    "nothing",
+    "none",
+    "none are",
+    "none is",
+    "there is no",
+    "there are no",
+    "there's no",
+)
 """What makes the opposite of what follows by standing before it."""
 
 COUNTERPARTS = (
-    ("nothing", "something"), ("nothing", "anything"), ("nothing", "things"), ("none", "some"), ("none", "all"),
-    ("none there", "all there"), ("no", "some"), ("no", "a"), ("no", "the"), ("no", "all"), ("without", "with"),
-    ("without a", "with a"), ("without", "with a"), ("never", "always"), ("isn't", "is"), ("isn't", "it's"),
-    ("aren't", "are"), ("aren't", "they're"), ("wasn't", "was"), ("doesn't", "does"), ("don't", "do"),
-    ("won't", "will"), ("won't", "it will"), ("can't", "can"), ("cannot", "can"), ("haven't", "have"),
-    ("hasn't", "has"), ("there isn't", "there is"), ("there aren't any", "there are"),
+    ("nothing", "something"),
+    ("nothing", "anything"),
+    ("nothing", "things"),
+    ("none", "some"),
+    ("none", "all"),
+    ("none there", "all there"),
+    ("no", "some"),
+    ("no", "a"),
+    ("no", "the"),
+    ("no", "all"),
+    ("without", "with"),
+    ("without a", "with a"),
+    ("without", "with a"),
+    ("never", "always"),
+    ("isn't", "is"),
+    ("isn't", "it's"),
+    ("aren't", "are"),
+    ("aren't", "they're"),
+    ("wasn't", "was"),
+    ("doesn't", "does"),
+    ("don't", "do"),
+    ("won't", "will"),
+    ("won't", "it will"),
+    ("can't", "can"),
+    ("cannot", "can"),
+    ("haven't", "have"),
+    ("hasn't", "has"),
+    ("there isn't", "there is"),
+    ("there aren't any", "there are"),
     ("there isn't one", "there is one"),
-)  # fmt: skip
+)
 """Words that stand in each other's place where one denies what the other says."""
 
 AFFIRMING = ("yes", "yep", "yeah", "aye")
 
 SUBJECTS = (
-    ("it's",), ("it", "is"), ("they're",), ("they", "are"), ("that's",), ("that", "is"), ("yeah",), ("well",),
+    ("it's",),
+    ("it", "is"),
+    ("they're",),
+    ("they", "are"),
+    ("that's",),
+    ("that", "is"),
+    ("yeah",),
+    ("well",),
     ("notice",),
-)  # fmt: skip
-"""Beginnings of a pass, in whose place a denial may stand: "not fine this side too" was heard as "notice fine this side
-too", a pass of the sign, with 0.99."""
+)
+"""Beginnings of a pass, in whose place a denial may stand: "not fine this side too" was heard as
+"notice fine this side too", a pass of the sign, with 0.99.
+"""
 
 ARTICLES = "a", "an", "the"
-"""Words after such a beginning that a denial may swallow: "isn't steel" was heard as "it's an steel", with 0.99."""
+"""Words after such a beginning that a denial may swallow: "isn't steel" was heard as "it's an
+steel", with 0.99.
+"""
 
 DENYING = ("not", "isn't", "aren't")
 
@@ -49,7 +114,9 @@ CLEARING = ("nothing", "not", "no")
 """What clears of a fault by standing before it, whether the grammar knows it there or not."""
 
 MAX_CLEARED = 2
-"""Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge loose"."""
+"""Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge
+loose".
+"""
 
 PREFIX = "un"
 MIN_BARED = 5
@@ -60,27 +127,42 @@ _NEGATING = tuple(tuple(negation.split()) for negation in NEGATIONS)
 _SWAPS = tuple(
     swap
     for one, other in COUNTERPARTS
-    for swap in ((tuple(one.split()), tuple(other.split())), (tuple(other.split()), tuple(one.split())))
+    for swap in (
+        (tuple(one.split()), tuple(other.split())),
+        (tuple(other.split()), tuple(one.split())),
+    )
 )
 
 
 def denials(phrase: str, allowed: ActiveGrammar) -> list[str]:
-    """What may be said here and denies the phrase, the likeliest slip first: a negation more or less, its counterpart,
-    "un". Each may be heard for the other where noise covers one syllable."""
-    whole, words = said_in(allowed), tuple(phrase.split())
-    return [" ".join(said) for said in dict.fromkeys(_turned_over(words)) if said != words and whole.accepts(said)]
+    """What may be said here and denies the phrase, the likeliest slip first: a negation more or
+    less, its counterpart, "un". Each may be heard for the other where noise covers one syllable.
+    """
+    whole = said_in(allowed)
+    words = tuple(phrase.split())
+    return [
+        " ".join(said)
+        for said in dict.fromkeys(_turned_over(words))
+        if said != words and whole.accepts(said)
+    ]
 
 
 def unsaid(phrase: str, allowed: ActiveGrammar) -> list[str]:
-    """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults have other names,
-    "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left out, it would be taken for the phrase
-    itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92."""
-    whole, words, polarity = said_in(allowed), tuple(phrase.split()), allowed.polarity(phrase)
+    """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults
+    have other names, "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left
+    out, it would be taken for the phrase
+    itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92.
+    """
+    whole = said_in(allowed)
+    words = tuple(phrase.split())
+    polarity = allowed.polarity(phrase)
     if polarity is Polarity.NEITHER:
         return []
     passing = polarity is Polarity.PASS
     others = dict.fromkeys(
-        (*_bared(words), *_denied(_corrected(words, allowed))) if passing else _cleared(words, allowed)
+        (*_bared(words), *_denied(_corrected(words, allowed)))
+        if passing
+        else _cleared(words, allowed)
     )
     return [" ".join(said) for said in others if said and not whole.accepts(said)]
 
@@ -89,7 +171,8 @@ def _bared(words: Words) -> Iterator[Words]:
     if words[0] == "nothing":
         yield ("something", *words[1:])
     for place, word in enumerate(words):
-        before, after = words[:place], words[place:]
+        before = words[:place]
+        after = words[place:]
         if word.startswith(PREFIX) and len(word) > MIN_BARED:
             yield (*before, word.removeprefix(PREFIX), *after[1:])
         for negation in _NEGATING:
@@ -101,8 +184,14 @@ def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
     """What clears of the fault at the end of these words, whatever stands before it."""
     ends = (words[-length:] for length in range(1, min(MAX_CLEARED, len(words)) + 1))
     for fault in ends:
-        denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[0].startswith(PREFIX)
-        if denied or numbers_in(" ".join(fault)) or allowed.polarity(" ".join(fault)) is not Polarity.DEFECT:
+        denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[
+            0
+        ].startswith(PREFIX)
+        if (
+            denied
+            or numbers_in(" ".join(fault))
+            or allowed.polarity(" ".join(fault)) is not Polarity.DEFECT
+        ):
             continue
         for clearing in CLEARING:
             yield (clearing, *fault)
@@ -111,16 +200,26 @@ def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
 
 
 def _corrected(words: Words, allowed: ActiveGrammar) -> Words:
-    """What a correction says: "no, fine" is a pass after another answer, and sounds like "not fine"."""
+    """What a correction says: "no, fine" is a pass after another answer, and sounds like "not
+    fine".
+    """
     rest = words[1:]
-    return rest if words[0] == "no" and rest and allowed.polarity(" ".join(rest)) is Polarity.PASS else words
+    return (
+        rest
+        if words[0] == "no" and rest and allowed.polarity(" ".join(rest)) is Polarity.PASS
+        else words
+    )
 
 
 def _denied(words: Words) -> Iterator[Words]:
     """Not where a number or a yes is said: nobody says "not three"."""
-    if numbers_in(" ".join(words)) or any(words[: len(negation)] == negation for negation in _NEGATING):
+    if numbers_in(" ".join(words)) or any(
+        words[: len(negation)] == negation for negation in _NEGATING
+    ):
         return
-    rest = next((words[len(subject) :] for subject in SUBJECTS if words[: len(subject)] == subject), words)
+    rest = next(
+        (words[len(subject) :] for subject in SUBJECTS if words[: len(subject)] == subject), words
+    )
     if not rest or rest[0] in AFFIRMING:
         return
     bare = rest[1:] if rest[0] in ARTICLES else ()
@@ -132,7 +231,8 @@ def _denied(words: Words) -> Iterator[Words]:
 
 def _turned_over(words: Words) -> Iterator[Words]:
     for place in range(len(words)):
-        before, after = words[:place], words[place:]
+        before = words[:place]
+        after = words[place:]
         for said in _without(after):
             yield (*before, *said)
         for said in _swapped(after):
@@ -144,7 +244,9 @@ def _turned_over(words: Words) -> Iterator[Words]:
 
 
 def _without(words: Words) -> Iterator[Words]:
-    """Without the negation that they begin with; the verb after it gets its ending: "doesn't touch", "touches"."""
+    """Without the negation that they begin with; the verb after it gets its ending: "doesn't
+    touch", "touches".
+    """
     for negation in _NEGATING:
         if words[: len(negation)] != negation:
             continue

@@ -1,4 +1,6 @@
-"""A grammar rule as a network of words, to match what was said, to list what may be said, to write it for an engine."""
+"""A grammar rule as a network of words, to match what was said, to list what may be said, to write
+it for an engine.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,16 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.grammar.jsgf import Alternatives, GrammarError, Node, Optional, Ref, Repeat, Tag, Words
+from doorround.hearing.grammar.jsgf import (
+    Alternatives,
+    GrammarError,
+    Node,
+    Optional,
+    Ref,
+    Repeat,
+    Tag,
+    Words,
+)
 from doorround.hearing.grammar.jsgf import Sequence as Parts
 
 # full rule name, "place.where" → its node with full names inside, or the rule worked out already
@@ -16,7 +27,9 @@ Lookup = Callable[[str], "Node | Automaton"]
 
 @dataclass(frozen=True)
 class Match:
-    """Words from one place to `end` fit the rule. tags: in the order spoken. repairs: words taken for others."""
+    """Words from one place to `end` fit the rule. tags: in the order spoken. repairs: words taken
+    for others.
+    """
 
     end: int
     tags: tuple[str, ...]
@@ -29,14 +42,17 @@ class GrammarNfa:
 
     arcs: list[list[tuple[Words | Tag | None, int]]] = field(default_factory=lambda: [[]])
     final: int = 0
-    _onward: dict[int, dict[str, list[int]]] = field(default_factory=dict, repr=False, compare=False)
+    _onward: dict[int, dict[str, list[int]]] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     def state(self) -> int:
         self.arcs.append([])
         return len(self.arcs) - 1
 
     def matches(self, tokens: Sequence[Sequence[tuple[str, int]]], begin: int = 0) -> list[Match]:
-        """Every way in which the rule fits from `begin`, one a place where it can end, fewest repairs first.
+        """Every way in which the rule fits from `begin`, one a place where it can end, fewest
+        repairs first.
 
         tokens: for each word said, what it may be read as, with its repairs (0: as typed).
         """
@@ -55,7 +71,9 @@ class GrammarNfa:
 
     @cached_property
     def _begun(self) -> tuple[dict[int, tuple[int, tuple[str, ...]]], frozenset[str]]:
-        """Where it may stand before any word, and which words may come first: most rules fit no word of most talk."""
+        """Where it may stand before any word, and which words may come first: most rules fit no
+        word of most talk.
+        """
         here = self._free_moves({0: (0, ())})
         return here, frozenset(word for state in here for word in self._words_from(state))
 
@@ -80,7 +98,9 @@ class GrammarNfa:
                     _keep(after, target, repairs + more, tags)
         return after
 
-    def _free_moves(self, here: dict[int, tuple[int, tuple[str, ...]]]) -> dict[int, tuple[int, tuple[str, ...]]]:
+    def _free_moves(
+        self, here: dict[int, tuple[int, tuple[str, ...]]]
+    ) -> dict[int, tuple[int, tuple[str, ...]]]:
         reached = dict(here)
         waiting = list(here)
         while waiting:
@@ -96,7 +116,9 @@ class GrammarNfa:
 
     def phrases(self, most: int = 100_000) -> Iterator[tuple[str, tuple[str, ...]]]:
         """Every phrase of the rule with its tags, each repeated part said once; at most `most`."""
-        stack: list[tuple[int, tuple[str, ...], tuple[str, ...], frozenset[int]]] = [(0, (), (), frozenset())]
+        stack: list[tuple[int, tuple[str, ...], tuple[str, ...], frozenset[int]]] = [
+            (0, (), (), frozenset())
+        ]
         given = 0
         while stack and given < most:
             state, words, tags, seen = stack.pop()
@@ -113,7 +135,9 @@ class GrammarNfa:
                     stack.append((target, words, (*tags, label.text) if label else tags, after))
 
 
-def _keep(kept: dict[int, tuple[int, tuple[str, ...]]], state: int, repairs: int, tags: tuple[str, ...]) -> bool:
+def _keep(
+    kept: dict[int, tuple[int, tuple[str, ...]]], state: int, repairs: int, tags: tuple[str, ...]
+) -> bool:
     if state in kept and kept[state][0] <= repairs:
         return False
     kept[state] = (repairs, tags)
@@ -121,7 +145,10 @@ def _keep(kept: dict[int, tuple[int, tuple[str, ...]]], state: int, repairs: int
 
 
 def build_grammar_nfa(node: Node | Automaton, lookup: Lookup) -> GrammarNfa:
-    """The network of one rule, with the rules it uses built in. Raises GrammarError on recursion."""
+    """The network of one rule, with the rules it uses built in.
+
+    Raises GrammarError on recursion.
+    """
     network = GrammarNfa()
     network.final = network.state()
     _lay(network, node, 0, network.final, lookup, ())
@@ -129,14 +156,21 @@ def build_grammar_nfa(node: Node | Automaton, lookup: Lookup) -> GrammarNfa:
 
 
 def _lay(
-    network: GrammarNfa, node: Node | Automaton, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
+    network: GrammarNfa,
+    node: Node | Automaton,
+    begin: int,
+    end: int,
+    lookup: Lookup,
+    inside: tuple[str, ...],
 ) -> None:
     match node:
         case Words() | Tag():
             network.arcs[begin].append((node, end))
         case Ref(name):
             if name in inside:
-                raise GrammarError(f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead.")
+                raise GrammarError(
+                    f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead."
+                )
             _lay(network, lookup(name), begin, end, lookup, (*inside, name))
         case Parts(parts):
             _lay_in_a_row(network, parts, begin, end, lookup, inside)
@@ -162,7 +196,12 @@ def _lay_automaton(network: GrammarNfa, ready: Automaton, begin: int, end: int) 
 
 
 def _lay_in_a_row(
-    network: GrammarNfa, parts: tuple[Node, ...], begin: int, end: int, lookup: Lookup, inside: tuple[str, ...]
+    network: GrammarNfa,
+    parts: tuple[Node, ...],
+    begin: int,
+    end: int,
+    lookup: Lookup,
+    inside: tuple[str, ...],
 ) -> None:
     for part in parts[:-1]:
         step = network.state()
@@ -175,9 +214,16 @@ def _lay_in_a_row(
 
 
 def _lay_repeat(
-    network: GrammarNfa, part: Node, begin: int, end: int, lookup: Lookup, inside: tuple[str, ...], least: int
+    network: GrammarNfa,
+    part: Node,
+    begin: int,
+    end: int,
+    lookup: Lookup,
+    inside: tuple[str, ...],
+    least: int,
 ) -> None:
-    first, last = network.state(), network.state()
+    first = network.state()
+    last = network.state()
     network.arcs[begin].append((None, first))
     _lay(network, part, first, last, lookup, inside)
     network.arcs[last] += [(None, end), (None, first)]
@@ -199,7 +245,9 @@ def to_jsgf(node: Node) -> str:
         case Alternatives(choices, weights):
             lines = [to_jsgf(choice) for choice in choices]
             if any(weight != 1 for weight in weights):
-                lines = [f"/{weight:g}/ {line}" for weight, line in zip(weights, lines, strict=True)]
+                lines = [
+                    f"/{weight:g}/ {line}" for weight, line in zip(weights, lines, strict=True)
+                ]
             return f"({' | '.join(lines)})"
         case Optional(part):
             return f"[{to_jsgf(part)}]"
@@ -208,7 +256,10 @@ def to_jsgf(node: Node) -> str:
 
 
 def without_options(node: Node) -> Node | None:
-    """The node with every optional part left out: the bare way to say it. None where nothing is left."""
+    """The node with every optional part left out: the bare way to say it.
+
+    None where nothing is left.
+    """
     match node:
         case Optional():
             return None
@@ -218,8 +269,14 @@ def without_options(node: Node) -> Node | None:
             left = [kept for part in parts if (kept := without_options(part)) is not None]
             return Parts(tuple(left)) if left else None
         case Alternatives(choices, _):
-            kept_choices = [kept for choice in choices if (kept := without_options(choice)) is not None]
-            return Alternatives(tuple(kept_choices), (1.0,) * len(kept_choices)) if kept_choices else None
+            kept_choices = [
+                kept for choice in choices if (kept := without_options(choice)) is not None
+            ]
+            return (
+                Alternatives(tuple(kept_choices), (1.0,) * len(kept_choices))
+                if kept_choices
+                else None
+            )
         case _:
             return node
 

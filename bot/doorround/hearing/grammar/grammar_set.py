@@ -1,4 +1,6 @@
-"""All grammar files together: rules by full name, their networks, their words, and what their tags mean."""
+"""All grammar files together: rules by full name, their networks, their words, and what their tags
+mean.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,12 @@ from doorround.domain.values import (
 )
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.automaton import automaton
-from doorround.hearing.grammar.grammar_nfa import GrammarNfa, build_grammar_nfa, to_jsgf, without_options
+from doorround.hearing.grammar.grammar_nfa import (
+    GrammarNfa,
+    build_grammar_nfa,
+    to_jsgf,
+    without_options,
+)
 from doorround.hearing.grammar.grammar_nfa import flat as flat_name
 from doorround.hearing.grammar.jsgf import (
     Alternatives,
@@ -46,7 +53,9 @@ FAULTS = ".faults"
 """Behind a rule's name: only those of its answers that name a fault."""
 
 MENDED = ".mended"
-"""Behind a rule's name: only those of its answers that say of a fault that it was put right on the spot."""
+"""Behind a rule's name: only those of its answers that say of a fault that it was put right on the
+spot.
+"""
 
 
 SHOWN = 16
@@ -54,9 +63,11 @@ SHOWN = 16
 
 
 class GrammarSet:
-    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all files together.
+    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all
+    files together.
 
-    guessed: own words for whose pronunciation nobody vouches. ways: how a word is said, an organisation's own ways too.
+    guessed: own words for whose pronunciation nobody vouches. ways: how a word is said, an
+    organisation's own ways too.
     """
 
     def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
@@ -68,7 +79,9 @@ class GrammarSet:
             for grammar in grammars.values()
             for rule in grammar.rules.values()
         }
-        self.public = {f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public}
+        self.public = {
+            f"{g.name}.{r.name}" for g in grammars.values() for r in g.rules.values() if r.public
+        }
         self._networks: dict[str, GrammarNfa] = {}
         self._automata: dict[str, Automaton] = {}
         self._usual: dict[str, dict[str, tuple[str, ...]]] = {}
@@ -77,21 +90,31 @@ class GrammarSet:
     @classmethod
     def read(cls, folder: Path) -> GrammarSet:
         """Every *.jsgf of a folder. Raises GrammarError that names file and line."""
-        grammars, whole = {}, hashlib.sha256()
+        grammars = {}
+        whole = hashlib.sha256()
         for path in sorted(folder.glob("*.jsgf")):
             text = path.read_text(encoding="utf-8")
             whole.update(f"{path.name}\n{text}".encode())
             grammar = read_grammar(text, path.name)
             if grammar.name != path.stem:
-                raise GrammarError(f'{path.name}: its grammar is called "{grammar.name}". Call it "{path.stem}".')
+                raise GrammarError(
+                    f'{path.name}: its grammar is called "{grammar.name}". Call it "{path.stem}".'
+                )
             grammars[grammar.name] = grammar
         return cls(grammars, whole.hexdigest()[:SHOWN])
 
-    def with_phrases(self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str) -> GrammarSet:
-        """A book whose rules say more. more: rule → phrases with their tags, put before its own. mark: what the phrases
-        come from; the version changes with it."""
-        other = GrammarSet({}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN])
-        other.public, other.guessed, other.ways = self.public, self.guessed, self.ways
+    def with_phrases(
+        self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str
+    ) -> GrammarSet:
+        """A book whose rules say more. more: rule → phrases with their tags, put before its own.
+        mark: what the phrases come from; the version changes with it.
+        """
+        other = GrammarSet(
+            {}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN]
+        )
+        other.public = self.public
+        other.guessed = self.guessed
+        other.ways = self.ways
         added = {name: [_phrase(*each) for each in phrases] for name, phrases in more.items()}
         other._nodes = {
             name: _one_of((*added.get(name, ()), *_choices(node))) if name in added else node
@@ -100,13 +123,18 @@ class GrammarSet:
         return other
 
     def names_itself(self, name: str) -> bool:
-        """Whether a rule has answers that name their part by themselves: "two screws missing", "cracked glass"."""
+        """Whether a rule has answers that name their part by themselves: "two screws missing",
+        "cracked glass".
+        """
         if name not in self._naming:
             self._naming[name] = bool(_holding("component=", self.node(name)))
         return self._naming[name]
 
     def node(self, name: str) -> Node:
-        """A rule by its full name; with NAMING, FAULTS or MENDED behind it, only those answers. Raises GrammarError."""
+        """A rule by its full name; with NAMING, FAULTS or MENDED behind it, only those answers.
+
+        Raises GrammarError.
+        """
         if name.endswith(NAMING):
             return _one_of(_holding("component=", self.node(name.removesuffix(NAMING))))
         if name.endswith(FAULTS):
@@ -124,11 +152,16 @@ class GrammarSet:
         return self._networks[name]
 
     def network_of(self, body: str) -> GrammarNfa:
-        """The network of a rule body with full rule names, such as "[<place.side>] <condition.frame>"."""
+        """The network of a rule body with full rule names, such as "[<place.side>]
+        <condition.frame>".
+        """
         return build_grammar_nfa(_body(body), self.node)
 
     def automaton_of(self, body: str) -> Automaton:
-        """The words that a rule body may say, without their meaning, for an engine. Rules used are worked out once."""
+        """The words that a rule body may say, without their meaning, for an engine.
+
+        Rules used are worked out once.
+        """
         return automaton(build_grammar_nfa(_body(body), self._ready))
 
     def _ready(self, name: str) -> Automaton:
@@ -169,8 +202,9 @@ class GrammarSet:
         )
 
     def write_jsgf(self, public: str) -> str:
-        """One grammar without imports or tags. public: the body of its one public rule, as to_jsgf writes it,
-        with references to full rule names as "<place.where>"."""
+        """One grammar without imports or tags. public: the body of its one public rule, as to_jsgf
+        writes it, with references to full rule names as "<place.where>".
+        """
         body = _body(public)
         needed: dict[str, Node] = {}
         waiting = list(uses(body))
@@ -180,7 +214,15 @@ class GrammarSet:
                 needed[name] = self.node(name)
                 waiting += uses(needed[name])
         rules = [f"<{flat_name(name)}> = {to_jsgf(node)};" for name, node in sorted(needed.items())]
-        return "\n".join(["#JSGF V1.0;", "grammar doorround;", f"public <utterance> = {to_jsgf(body)};", *rules, ""])
+        return "\n".join(
+            [
+                "#JSGF V1.0;",
+                "grammar doorround;",
+                f"public <utterance> = {to_jsgf(body)};",
+                *rules,
+                "",
+            ]
+        )
 
 
 def _phrase(said: str, tags: tuple[str, ...]) -> Node:
@@ -210,25 +252,36 @@ def _holds(tag: str, node: Node) -> bool:
 
 
 def _body(text: str) -> Node:
-    return read_grammar(f"grammar body;\npublic <utterance> = {text};", "rule body").rules["utterance"].node
+    return (
+        read_grammar(f"grammar body;\npublic <utterance> = {text};", "rule body")
+        .rules["utterance"]
+        .node
+    )
 
 
 class _Names:
     """Short rule names of one file → full ones."""
 
     def __init__(self, grammar: Grammar, grammars: dict[str, Grammar]) -> None:
-        self._grammar, self._grammars = grammar, grammars
+        self._grammar = grammar
+        self._grammars = grammars
 
     def __call__(self, name: str) -> str:
         place, _, rule = name.rpartition(".")
         owner = place or self._grammar.name
         if place and place != self._grammar.name and place not in self._grammar.imports:
-            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>: add `import <{place}.*>;`.")
+            raise GrammarError(
+                f"{self._grammar.name}.jsgf uses <{name}>: add `import <{place}.*>;`."
+            )
         other = self._grammars.get(owner)
         if other is None or rule not in other.rules:
-            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>, and there is no such rule.")
+            raise GrammarError(
+                f"{self._grammar.name}.jsgf uses <{name}>, and there is no such rule."
+            )
         if owner != self._grammar.name and not other.rules[rule].public:
-            raise GrammarError(f"{self._grammar.name}.jsgf uses <{name}>, which is not public in {owner}.jsgf.")
+            raise GrammarError(
+                f"{self._grammar.name}.jsgf uses <{name}>, which is not public in {owner}.jsgf."
+            )
         return f"{owner}.{rule}"
 
 
@@ -236,7 +289,9 @@ def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
     """What a phrase's tags mean. unit: of a bare number ("mm" unless said otherwise)."""
     named = dict(tag.split("=", 1) for tag in tags if "=" in tag and not tag.startswith("d="))
     if "do" in named:
-        return Command(word=Word(named["do"]), about=named.get("component"), text=named.get("cannot"))
+        return Command(
+            word=Word(named["do"]), about=named.get("component"), text=named.get("cannot")
+        )
     if "cannot" in tags or "cannot" in named:
         return CannotCheck(reason=named.get("cannot"))
     if "none" in tags or "none" in named:

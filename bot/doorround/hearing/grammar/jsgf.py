@@ -1,8 +1,9 @@
 """Reading grammar files in the JSpeech Grammar Format.
 
-Source: JSpeech Grammar Format, W3C Note, 5 June 2000. Read: header, imports, public and private rules, alternatives
-with weights, sequences, groups, optional parts, `*`, `+`, quoted tokens, tags, both kinds of comment. Refused:
-recursion (every grammar here is finite apart from `*` and `+`), `<NULL>` and `<VOID>`.
+Source: JSpeech Grammar Format, W3C Note, 5 June 2000. Read: header, imports, public and private
+rules, alternatives with weights, sequences, groups, optional parts, `*`, `+`, quoted tokens, tags,
+both kinds of comment. Refused: recursion (every grammar here is finite apart from `*` and `+`),
+`<NULL>` and `<VOID>`.
 """
 
 from __future__ import annotations
@@ -156,7 +157,9 @@ class _Build(Transformer[Any, Any]):
     def alternatives(self, *choices: tuple[float, Node]) -> Node:
         if len(choices) == 1:
             return choices[0][1]
-        return Alternatives(tuple(node for _, node in choices), tuple(weight for weight, _ in choices))
+        return Alternatives(
+            tuple(node for _, node in choices), tuple(weight for weight, _ in choices)
+        )
 
     def rule(self, *parts: Any) -> Rule:
         *public, name, node = parts
@@ -175,7 +178,9 @@ class _Build(Transformer[Any, Any]):
         named = [part for part in parts if isinstance(part, tuple)]
         rules = [part for part in parts if isinstance(part, Rule)]
         name = next(value for kind, value in named if kind == "grammar")
-        return Grammar(name, tuple(value for kind, value in named if kind == "import"), _by_name(name, rules))
+        return Grammar(
+            name, tuple(value for kind, value in named if kind == "import"), _by_name(name, rules)
+        )
 
 
 def _by_name(grammar: str, rules: list[Rule]) -> dict[str, Rule]:
@@ -198,7 +203,9 @@ def read_grammar(text: str, file_name: str) -> Grammar:
         tree = _reader().parse(text)
     except UnexpectedInput as error:
         near = error.get_context(text, span=30).strip().splitlines()[0]
-        raise GrammarError(f"{file_name}, line {error.line}, column {error.column}: not JSGF near «{near}»") from error
+        raise GrammarError(
+            f"{file_name}, line {error.line}, column {error.column}: not JSGF near «{near}»"
+        ) from error
     try:
         built = _Build().transform(tree)
     except VisitError as error:

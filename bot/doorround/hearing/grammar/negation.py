@@ -1,6 +1,8 @@
-"""What a "no" reaches: "no cracks or splits", "all there none painted". What it denies is never entered as said.
+"""What a "no" reaches: "no cracks or splits", "all there none painted". What it denies is never
+entered as said.
 
-A fault behind a denial is taken only where a new clause begins: at a part's name, at "but it's", at a full stop.
+A fault behind a denial is taken only where a new clause begins: at a part's name, at "but it's", at
+a full stop.
 """
 
 from __future__ import annotations
@@ -12,11 +14,39 @@ from enum import Enum
 from doorround.hearing.grammar.grammar_nfa import GrammarNfa, Match
 from doorround.hearing.lexicon.tokeniser import Readings
 
-NEGATIVE = ("no", "not", "none", "nothing", "never", "neither", "nor", "without", "cannot", "hardly", "nobody", "nope")
+NEGATIVE = (
+    "no",
+    "not",
+    "none",
+    "nothing",
+    "never",
+    "neither",
+    "nor",
+    "without",
+    "cannot",
+    "hardly",
+    "nobody",
+    "nope",
+)
 DENYING = ("no", "not", "isn't", "aren't", "never", "none", "nothing")
 """Words that deny the fault behind them: "none painted"."""
-SUBJECTS = ("it", "it's", "they", "they're", "that's", "there", "there's", "somebody", "someone", "something", "but")
-"""Words that begin a clause of their own, which no "no" before them reaches. Not "are": "no seals are painted"."""
+SUBJECTS = (
+    "it",
+    "it's",
+    "they",
+    "they're",
+    "that's",
+    "there",
+    "there's",
+    "somebody",
+    "someone",
+    "something",
+    "but",
+)
+"""Words that begin a clause of their own, which no "no" before them reaches.
+
+Not "are": "no seals are painted".
+"""
 ARTICLES = ("a", "an", "one", "two", "three", "four", "some", "several")
 """So does what is there: "no cracks, a hole by the handle"."""
 
@@ -44,7 +74,9 @@ def denies(words: Sequence[str]) -> bool:
 
 
 def reach_of(words: Sequence[str], sound: bool, partial: bool) -> Reach:
-    """How far the denial in an answer reaches. sound: the answer passes its part; partial: by denying one fault."""
+    """How far the denial in an answer reaches. sound: the answer passes its part; partial: by
+    denying one fault.
+    """
     if not denies(words):
         return Reach.OVER
     if len(words) == 1 or (words[0] == "none" and not sound):
@@ -67,7 +99,9 @@ def behind_sign(reach: Reach, sign: str) -> Reach:
 
 
 def denied(reach: Reach, words: Sequence[str], names_part: bool) -> bool:
-    """Whether a fault in these words falls under a denial before them. names_part: "two screws missing"."""
+    """Whether a fault in these words falls under a denial before them. names_part: "two screws
+    missing".
+    """
     if reach in (Reach.OVER, Reach.WORD):
         return reach is Reach.WORD
     if words[0] in SUBJECTS or words[0] in ARTICLES:
@@ -76,7 +110,10 @@ def denied(reach: Reach, words: Sequence[str], names_part: bool) -> bool:
 
 
 def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[Match]:
-    """ "No splits or rot" from a place on, as a part whose other faults nobody spoke of. faults: how each is said."""
+    """Denials such as "no splits or rot" from a place on: of a part with no other faults named.
+
+    faults: how each is said.
+    """
     begin = place + 1
     if place >= len(tokens) or tokens[place][0][0] not in DENYING:
         return
@@ -92,7 +129,9 @@ def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[
 
 
 def _plain(match: Match, words: Sequence[str]) -> bool:
-    """A fault whose denial is clear: not "not one screw missing", "not painted at the top", "not unmarked"."""
+    """A fault whose denial is clear: not "not one screw missing", "not painted at the top", "not
+    unmarked".
+    """
     told = any(tag == "n" or tag.startswith(("where=", "face=")) for tag in match.tags)
     return not told and not denies(words) and not words[0].startswith("un")
 

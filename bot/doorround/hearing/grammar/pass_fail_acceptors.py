@@ -1,7 +1,8 @@
-"""What may be said at a question, parted by what it would do: everything that passes, everything that names a fault.
+"""What may be said at a question, parted by what it would do: everything that passes, everything
+that names a fault.
 
-Exact for condition and yes/no questions: the grammar's network is parted by its tags, so no phrase is left out. Counts
-and choices are few enough to be listed.
+Exact for condition and yes/no questions: the grammar's network is parted by its tags, so no phrase
+is left out. Counts and choices are few enough to be listed.
 """
 
 from __future__ import annotations
@@ -24,7 +25,10 @@ READ_BACK_TAGS = {"hedge", "partial"}
 
 
 def passes(question: Question, grammar_set: GrammarSet) -> tuple[str, ...]:
-    """Every phrase that would pass the question unconfirmed. What the grammar has read back is left out."""
+    """Every phrase that would pass the question unconfirmed.
+
+    What the grammar has read back is left out.
+    """
     if question.kind in ("condition", "yes_no"):
         network = tagged(grammar_set.network(question.says), _passing(question))
         said = network.phrases(MAX_PHRASES)
@@ -38,7 +42,9 @@ def faults(question: Question, grammar_set: GrammarSet) -> Automaton | None:
     if question.kind in ("condition", "yes_no"):
         passing = _passing(question)
         network = grammar_set.network(question.says)
-        return automaton(tagged(network, lambda tag: tag.startswith("defect=") or _turned(tag, passing)))
+        return automaton(
+            tagged(network, lambda tag: tag.startswith("defect=") or _turned(tag, passing))
+        )
     listed = [phrase for phrase, _ in _of_polarity(question, grammar_set, Polarity.DEFECT)]
     return automaton_of(grammar_of_phrases(listed)) if listed else None
 
@@ -55,7 +61,9 @@ def choices(question: Question, grammar_set: GrammarSet) -> dict[str, tuple[str,
 def read_back(grammar_set: GrammarSet) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """How to say yes, and how to say no, to what was read back."""
     said = grammar_set.phrases("yes_no.right").items()
-    return tuple(p for p, tags in said if "yes" in tags), tuple(p for p, tags in said if "no" in tags)
+    return tuple(p for p, tags in said if "yes" in tags), tuple(
+        p for p, tags in said if "no" in tags
+    )
 
 
 def listed(phrases: Iterable[str]) -> Automaton:
@@ -89,7 +97,12 @@ def tagged(network: GrammarNfa, wanted: Callable[[str], bool]) -> GrammarNfa:
     shift = len(network.arcs)
     arcs = [
         [
-            (label, target + shift if met or (isinstance(label, Tag) and wanted(label.text)) else target)
+            (
+                label,
+                target + shift
+                if met or (isinstance(label, Tag) and wanted(label.text))
+                else target,
+            )
             for label, target in leaving
         ]
         for met in (False, True)
@@ -103,7 +116,8 @@ def _without_dead_ends(network: GrammarNfa) -> GrammarNfa:
     for begin, leaving in enumerate(network.arcs):
         for _, end in leaving:
             coming.setdefault(end, []).append(begin)
-    useful, waiting = {network.final}, [network.final]
+    useful = {network.final}
+    waiting = [network.final]
     while waiting:
         for state in coming.get(waiting.pop(), ()):
             if state not in useful:
@@ -125,11 +139,14 @@ def _turned(tag: str, passing: Callable[[str], bool]) -> bool:
     return tag in ("yes", "no") and not passing(tag)
 
 
-def _of_polarity(question: Question, grammar_set: GrammarSet, polarity: Polarity) -> list[tuple[str, tuple[str, ...]]]:
+def _of_polarity(
+    question: Question, grammar_set: GrammarSet, polarity: Polarity
+) -> list[tuple[str, tuple[str, ...]]]:
     if question.kind != "count":
         return []
     values = {
-        phrase: (tags, value_of(tags, question.unit)) for phrase, tags in grammar_set.phrases(question.says).items()
+        phrase: (tags, value_of(tags, question.unit))
+        for phrase, tags in grammar_set.phrases(question.says).items()
     }
     return [
         (phrase, tags)

@@ -28,11 +28,15 @@ def grammar_of_phrases(
     plain = tuple(dict.fromkeys(" ".join(phrase.lower().split()) for phrase in phrases))
     for phrase in plain:
         if not phrase or not all(character.isalpha() or character in " '-" for character in phrase):
-            raise ValueError(f'"{phrase}" cannot be listened for. Write it as words: "three", not "3".')
+            raise ValueError(
+                f'"{phrase}" cannot be listened for. Write it as words: "three", not "3".'
+            )
     if not plain:
         raise ValueError("There is nothing to listen for. Give at least one phrase.")
     jsgf = f"#JSGF V1.0;\ngrammar phrases;\npublic <phrases> = {' | '.join(plain)};\n"
-    means = polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
+    means = (
+        polarity if callable(polarity) else lambda phrase: polarity.get(phrase, Polarity.NEITHER)
+    )
 
     @lru_cache(maxsize=512)
     def read(phrase: str) -> Reading:
@@ -49,7 +53,9 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
         words = tuple(phrase.split())
         for end in range(len(words)):
             numbers.setdefault(words[: end + 1], len(numbers))
-    arcs = tuple((numbers[words[:-1]], state, words[-1]) for words, state in numbers.items() if words)
+    arcs = tuple(
+        (numbers[words[:-1]], state, words[-1]) for words, state in numbers.items() if words
+    )
     return Automaton(arcs, frozenset(numbers[tuple(phrase.split())] for phrase in phrases))
 
 

@@ -10,29 +10,36 @@ from doorround.domain.values import Count, Measure, Spot, Unit
 
 _PARTS = ("half", "halve", "third", "quarter", "eighth", "sixteenth")
 _NUMBERS = NUMBER_WORDS.union(_PARTS)
-"""In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two thousand and four", both
-with 0.98 and more: the first sounds of a number are all that noise leaves."""
+"""In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two
+thousand and four", both with 0.98 and more: the first sounds of a number are all that noise leaves.
+"""
 
 
 def numbers_in(phrase: str) -> tuple[str, ...]:
-    """The words of a phrase that make its number, in order: engines that second each other must agree on them."""
+    """The words of a phrase that make its number, in order: engines that second each other must
+    agree on them.
+    """
     return tuple(word for word in phrase.split() if word.removesuffix("s") in _NUMBERS)
 
 
 def number_of(tags: tuple[str, ...]) -> Fraction:
-    """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5" is 7/2; of two with
-    "or" between them the greater, which is the worse gap."""
+    """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5"
+    is 7/2; of two with "or" between them the greater, which is the worse gap.
+    """
     if "or" in tags:
         place = tags.index("or")
         return max(number_of(tags[:place]), number_of(tags[place + 1 :]))
-    total, group, scale = Fraction(0), Fraction(0), Fraction(0)
+    total = Fraction(0)
+    group = Fraction(0)
+    scale = Fraction(0)
     for tag in tags:
         if tag.startswith("+"):
             group += Fraction(tag[1:])
         elif tag == "hundred":
             group *= 100
         elif tag == "thousand":
-            total, group = total + group * 1000, Fraction(0)
+            total = total + group * 1000
+            group = Fraction(0)
         elif tag == "point":
             scale = Fraction(1)
         elif tag.startswith("d="):
@@ -42,7 +49,9 @@ def number_of(tags: tuple[str, ...]) -> Fraction:
 
 
 def quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> Count | Measure:
-    """A count, or a measured value in `unit` unless the tags name another; of gaps with the places that they name."""
+    """A count, or a measured value in `unit` unless the tags name another; of gaps with the places
+    that they name.
+    """
     unit = named.get("unit", unit)
     if unit is None:
         return Count(number=int(number_of(tags)))
@@ -52,14 +61,17 @@ def quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> 
 
 
 def spots_of(tags: tuple[str, ...]) -> tuple[Spot, ...]:
-    """Gaps at places, from tags: "edge=…" and "place=…" before each number, "spot" behind it. One edge alone stands for
-    all numbers, wherever it is said; a number with an edge and no "spot" is the worst of that edge."""
+    """Gaps at places, from tags: "edge=…" and "place=…" before each number, "spot" behind it. One
+    edge alone stands for all numbers, wherever it is said; a number with an edge and no "spot" is
+    the worst of that edge.
+    """
     edges = [tag.removeprefix("edge=") for tag in tags if tag.startswith("edge=")]
     if "spot" not in tags:
         return (Spot(edge=edges[0], amount=number_of(tags)),) if len(edges) == 1 else ()
     found: list[Spot] = []
     number: list[str] = []
-    edge, place = edges[0] if len(edges) == 1 else "", ""
+    edge = edges[0] if len(edges) == 1 else ""
+    place = ""
     for tag in tags:
         if tag.startswith("edge="):
             edge = tag.removeprefix("edge=")
@@ -67,14 +79,17 @@ def spots_of(tags: tuple[str, ...]) -> tuple[Spot, ...]:
             place = tag.removeprefix("place=")
         elif tag == "spot":
             found.append(Spot(edge=edge, place=place, amount=number_of(tuple(number))))
-            place, number = "", []
+            place = ""
+            number = []
         else:
             number.append(tag)
     return tuple(in_order(found))
 
 
 def in_order(spots: list[Spot]) -> list[Spot]:
-    """Three numbers of one edge without a place are its first, second and third; fewer are left as they are."""
+    """Three numbers of one edge without a place are its first, second and third; fewer are left as
+    they are.
+    """
     edges = {spot.edge for spot in spots}
     for edge in edges:
         bare = [at for at, spot in enumerate(spots) if spot.edge == edge and not spot.place]

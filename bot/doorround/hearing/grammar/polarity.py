@@ -7,16 +7,29 @@ from doorround.domain.checklist import Question
 from doorround.domain.costs import Stakes
 from doorround.domain.input_result import Said
 from doorround.domain.judging.hinges import MIN_HINGES
-from doorround.domain.values import Choice, Command, Condition, Count, DoesNotApply, Measure, Value, Word, YesNo
+from doorround.domain.values import (
+    Choice,
+    Command,
+    Condition,
+    Count,
+    DoesNotApply,
+    Measure,
+    Value,
+    Word,
+    YesNo,
+)
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
-# These end, confirm or throw away something, or say how long the door took: they must be as sure as a pass.
+# These end, confirm or throw away something, or say how long the door took: they must be as sure as
+# a pass.
 _GRAVE = (Word.YES, Word.FINISH, Word.CANCEL, Word.SHUT)
 
 
 def polarity_of(said: tuple[Said, ...], expected: ExpectedInput) -> Polarity:
-    """PASS if any part of what was said would pass something; DEFECT if it only names faults; else NEITHER."""
+    """PASS if any part of what was said would pass something; DEFECT if it only names faults; else
+    NEITHER.
+    """
     kinds = [_one(each, expected) for each in said]
     if Polarity.PASS in kinds:
         return Polarity.PASS
@@ -32,7 +45,8 @@ def stakes_of(said: tuple[Said, ...], expected: ExpectedInput) -> Stakes:
 
 
 def _stakes(said: Said, expected: ExpectedInput) -> Stakes:
-    costs, kind = read_costs(), _one(said, expected)
+    costs = read_costs()
+    kind = _one(said, expected)
     if kind is not Polarity.PASS:
         return costs.defect if kind is Polarity.DEFECT else costs.other
     if not isinstance(said.value, Command):
@@ -47,7 +61,9 @@ def _stakes(said: Said, expected: ExpectedInput) -> Stakes:
 
 def _question(said: Said, expected: ExpectedInput) -> Question | None:
     everything = (expected.open, *expected.others, *expected.last, *expected.parts)
-    return next((question for question in everything if question and question.key == said.question), None)
+    return next(
+        (question for question in everything if question and question.key == said.question), None
+    )
 
 
 def _one(said: Said, expected: ExpectedInput) -> Polarity:
@@ -59,12 +75,17 @@ def _one(said: Said, expected: ExpectedInput) -> Polarity:
 
 
 def value_polarity(value: Value, question: Question | None) -> Polarity:
-    """PASS: sound or made good, enough hinges, any measure, any register value, "does not apply". DEFECT: a fault."""
+    """PASS: sound or made good, enough hinges, any measure, any register value, "does not apply".
+
+    DEFECT: a fault.
+    """
     match value:
         case Condition():
             return Polarity.PASS if value.passes else Polarity.DEFECT
         case YesNo():
-            sound = question is None or question.sound is None or (question.sound == "yes") == value.yes
+            sound = (
+                question is None or question.sound is None or (question.sound == "yes") == value.yes
+            )
             return Polarity.PASS if sound else Polarity.DEFECT
         case Count():
             return Polarity.PASS if value.number >= MIN_HINGES else Polarity.DEFECT

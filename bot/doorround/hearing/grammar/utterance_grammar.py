@@ -27,10 +27,15 @@ PART_ALONE = f"{THE} {SIDE} <component.any> {SIDE}"
 """A part named and no more, with a pause behind it: what comes next is about it."""
 
 
-TOGETHER = f"{THE} <component.any> (and {THE} <component.any>)+ [are | are both | both | all | look | both look]"
+TOGETHER = (
+    f"{THE} <component.any> (and {THE} <component.any>)+ [are | are both | both | all | look | both"
+    " look]"
+)
 """Two or more parts that share the answer behind them: "frame and leaf fine"."""
 _TWO = ("sign", "frame", "leaf", "glass", "closer")
-"""Parts asked about twice: only of these an engine listens for which is meant behind the name too."""
+"""Parts asked about twice: only of these an engine listens for which is meant behind the name
+too.
+"""
 _ONE = ("sign", "label")
 """Parts that nobody calls "they"."""
 _SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damaged"
@@ -50,12 +55,17 @@ def _none(question: Question) -> str:
 def _answer(question: Question) -> str:
     """An answer; a fault also with "there's a bit of" before it."""
     before = "fault_of_one" if question.component in _ONE else "fault"
-    faults = f" | <filler.{before}> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
+    faults = (
+        f" | <filler.{before}> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
+    )
     return f"<{question.says}>{faults}"
 
 
 def _begun(question: Question) -> str:
-    """An answer for an engine, also with "it's" before it. Typed words may have more around them: see Understanding."""
+    """An answer for an engine, also with "it's" before it.
+
+    Typed words may have more around them: see Understanding.
+    """
     many = question.kind == "condition" and question.component not in _ONE
     before = "what" if question.kind == "choice" else "before" if many else "single"
     return f"{_answer(question)} | <filler.{before}> <{question.says}>"
@@ -72,7 +82,9 @@ def naming(question: Question) -> str:
 
 
 def put_right(question: Question) -> str:
-    """That a fault which stands at the question was put right on the spot; the words of its button, too."""
+    """That a fault which stands at the question was put right on the spot; the words of its button,
+    too.
+    """
     return f"[<filler.no>] <{question.says}{MENDED}>"
 
 
@@ -98,13 +110,16 @@ class Utterances:
 
     def body(self, listening: ExpectedInput) -> str:
         """One rule body of everything that may be said now."""
-        alone, first, loop = list(self._alone(listening)), self._first(listening), self._loop(listening)
+        alone = list(self._alone(listening))
+        first = self._first(listening)
+        loop = self._loop(listening)
         chain = f"{f'[{first}]' if first else ''} {f'({loop})*' if loop else ''}".strip()
         return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
 
     def joined(self, listening: ExpectedInput) -> Union:
         """The same for an engine, as the smallest automata of its pieces, each worked out once."""
-        first, loop = self._first(listening), self._loop(listening)
+        first = self._first(listening)
+        loop = self._loop(listening)
         return Union(
             [self._ready(part) for part in self._alone(listening)],
             self._ready(first) if first else None,
@@ -112,10 +127,19 @@ class Utterances:
         )
 
     def answers(self, parts: Sequence[Question]) -> SoundAlikes:
-        """The usual answers about any of these parts, to be searched for what sounds like a phrase."""
-        rules = tuple(dict.fromkeys(each.says for each in parts if each.kind in ("condition", "choice", "yes_no")))
+        """The usual answers about any of these parts, to be searched for what sounds like a
+        phrase.
+        """
+        rules = tuple(
+            dict.fromkeys(
+                each.says for each in parts if each.kind in ("condition", "choice", "yes_no")
+            )
+        )
         return self._answers.get(
-            rules, lambda: SoundAlikes(chain.from_iterable(map(self.grammar_set.usual, rules)), self.grammar_set.ways)
+            rules,
+            lambda: SoundAlikes(
+                chain.from_iterable(map(self.grammar_set.usual, rules)), self.grammar_set.ways
+            ),
         )
 
     def _ready(self, body: str) -> Automaton:
@@ -152,14 +176,17 @@ class Utterances:
         return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
 
     def _loop(self, listening: ExpectedInput) -> str:
-        """An answer that names its part. All parts of the door are in, answered or not: this is then the same at every
-        question, and nothing that a person might say is forced into something else."""
+        """An answer that names its part. All parts of the door are in, answered or not: this is
+        then the same at every question, and nothing that a person might say is forced into
+        something else.
+        """
         parts = " | ".join(self._parts(listening))
         return f"[and] {THE} ({parts})" if parts else ""
 
     def _parts(self, listening: ExpectedInput) -> Iterator[str]:
-        """For each part of the door: its name, one or two of its answers; "three hinges, all tight"; and what names
-        its part by itself, such as "two screws missing"."""
+        """For each part of the door: its name, one or two of its answers; "three hinges, all
+        tight"; and what names its part by itself, such as "two screws missing".
+        """
         says: dict[str, list[str]] = {}
         for question in listening.parts:
             kinds = says.setdefault(question.component, [])
@@ -167,10 +194,16 @@ class Utterances:
                 kinds.append(question.says)
         for component, rules in says.items():
             if rules:
-                # Of two in a row only the order asked: both orders would double the largest automaton.
+                # Of two in a row only the order asked: both orders would double the largest
+                # automaton.
                 first, *more = (f"<{rule}>" for rule in rules)
                 answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
-                yield f"{SIDE} <component.{component}> {SIDE if component in _TWO else ''} [is | are] ({answers})"
-                yield from (f"<{rule}{NAMING}>" for rule in rules if self.grammar_set.names_itself(rule))
+                yield (
+                    f"{SIDE} <component.{component}> {SIDE if component in _TWO else ''} [is | are]"
+                    f" ({answers})"
+                )
+                yield from (
+                    f"<{rule}{NAMING}>" for rule in rules if self.grammar_set.names_itself(rule)
+                )
                 if more and "count.hinges" in rules:
                     yield f"<number.digit> <component.hinges> [{' | '.join(more)}]"

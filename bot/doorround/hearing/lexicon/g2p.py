@@ -1,6 +1,8 @@
-"""How a word is said that no dictionary may hold: the ways that are written somewhere, else a guess from its letters.
+"""How a word is said that no dictionary may hold: the ways that are written somewhere, else a guess
+from its letters.
 
-A guess is only a guess: people see it in readable form and confirm it before an engine listens for the word.
+A guess is only a guess: people see it in readable form and confirm it before an engine listens for
+the word.
 """
 
 from __future__ import annotations
@@ -14,22 +16,48 @@ CARRIED = Pronunciations({})
 """Only the dictionary that comes with the program."""
 
 MIN_LETTERS = 4
-"""Of each half of a word taken for two: shorter ones are found by chance, since the dictionary is full of names."""
+"""Of each half of a word taken for two: shorter ones are found by chance, since the dictionary is
+full of names.
+"""
 
 _LETTER_NAMES = {
-    "a": "EY", "b": "B IY", "c": "S IY", "d": "D IY", "e": "IY", "f": "EH F", "g": "JH IY", "h": "EY CH", "i": "AY",
-    "j": "JH EY", "k": "K EY", "l": "EH L", "m": "EH M", "n": "EH N", "o": "OW", "p": "P IY", "q": "K Y UW",
-    "r": "AA R", "s": "EH S", "t": "T IY", "u": "Y UW", "v": "V IY", "w": "D AH B AH L Y UW", "x": "EH K S",
-    "y": "W AY", "z": "Z EH D",
-}  # fmt: skip
+    "a": "EY",
+    "b": "B IY",
+    "c": "S IY",
+    "d": "D IY",
+    "e": "IY",
+    "f": "EH F",
+    "g": "JH IY",
+    "h": "EY CH",
+    "i": "AY",
+    "j": "JH EY",
+    "k": "K EY",
+    "l": "EH L",
+    "m": "EH M",
+    "n": "EH N",
+    "o": "OW",
+    "p": "P IY",
+    "q": "K Y UW",
+    "r": "AA R",
+    "s": "EH S",
+    "t": "T IY",
+    "u": "Y UW",
+    "v": "V IY",
+    "w": "D AH B AH L Y UW",
+    "x": "EH K S",
+    "y": "W AY",
+    "z": "Z EH D",
+}
 _PLAIN = str.maketrans("àáâäãåçèéêëìíîïñòóôöõùúûüýÿ", "aaaaaaceeeeiiiinooooouuuuyy")
 _VOWEL = re.compile("[aeiouy]")
 
 
 def pronounce(word: str, known: Pronunciations = CARRIED) -> list[str]:
-    """Ways to say a word, likeliest first, as phones of the CMU dictionary: "W EH S T". Never fails.
+    """Ways to say a word, likeliest first, as phones of the CMU dictionary: "W EH S T". Never
+    fails.
 
-    Known words as written, then British ways; others guessed from their letters. [] only where there is no letter.
+    Known words as written, then British ways; others guessed from their letters. [] only where
+    there is no letter.
     """
     return [" ".join(way) for way in ways_to_say(word, known)]
 
@@ -61,8 +89,13 @@ def _part(part: str, known: Pronunciations) -> Phones:
 
 
 def _joined(part: str, known: Pronunciations) -> Phones:
-    """Two words written as one, "hollybank"; () where it is not that. Cut as near the middle as may be."""
-    cuts = sorted(range(MIN_LETTERS, len(part) - MIN_LETTERS + 1), key=lambda cut: abs(2 * cut - len(part)))
+    """Two words written as one, "hollybank"; () where it is not that.
+
+    Cut as near the middle as may be.
+    """
+    cuts = sorted(
+        range(MIN_LETTERS, len(part) - MIN_LETTERS + 1), key=lambda cut: abs(2 * cut - len(part))
+    )
     for cut in cuts:
         if (first := known.written(part[:cut])) and (second := known.written(part[cut:])):
             return (*first[0], *second[0])

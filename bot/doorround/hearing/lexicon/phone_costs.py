@@ -16,14 +16,17 @@ from doorround.hearing.lexicon.pronunciations import CONSONANTS, PHONES, VOWELS
 ORDER = tuple(sorted(PHONES))
 NUMBER = {phone: place for place, phone in enumerate(ORDER)}
 
-# A stop and the consonants made beside it sound nearer than their names: how far two manners are, in steps.
+# A stop and the consonants made beside it sound nearer than their names: how far two manners are,
+# in steps.
 _LIQUIDS = frozenset("LRWY")
 
 
 @dataclass(frozen=True)
 class PhoneCosts:
-    """instead: (39, 39), of one phone for another, in ORDER. gone: (39,), of a phone more or less within a word.
-    at_end: the same for the last phone of a word."""
+    """instead: (39, 39), of one phone for another, in ORDER. gone: (39,), of a phone more or less
+    within a word.
+    at_end: the same for the last phone of a word.
+    """
 
     instead: NDArray[np.float64]
     gone: NDArray[np.float64]
@@ -33,7 +36,9 @@ class PhoneCosts:
 @lru_cache(maxsize=1)
 def carried_costs() -> PhoneCosts:
     """The costs that travel with the program."""
-    return costs_from(tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8")))
+    return costs_from(
+        tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
+    )
 
 
 def costs_from(data: dict[str, Any]) -> PhoneCosts:
@@ -41,12 +46,18 @@ def costs_from(data: dict[str, Any]) -> PhoneCosts:
     near = {frozenset(pair): cost for *pair, cost in data["other"]["near"]}
     instead = np.array([[_instead(one, other, data, near) for other in ORDER] for one in ORDER])
     weak, consonant, vowel = (data["gone"][kind] for kind in ("weak", "consonant", "vowel"))
-    gone = np.array([vowel if phone in VOWELS else weak if phone == "HH" else consonant for phone in ORDER])
-    at_end = np.array([weak if phone in ("T", "D") else cost for phone, cost in zip(ORDER, gone, strict=True)])
+    gone = np.array(
+        [vowel if phone in VOWELS else weak if phone == "HH" else consonant for phone in ORDER]
+    )
+    at_end = np.array(
+        [weak if phone in ("T", "D") else cost for phone, cost in zip(ORDER, gone, strict=True)]
+    )
     return PhoneCosts(instead, gone, at_end)
 
 
-def _instead(one: str, other: str, data: dict[str, Any], near: dict[frozenset[str], float]) -> float:
+def _instead(
+    one: str, other: str, data: dict[str, Any], near: dict[frozenset[str], float]
+) -> float:
     if one == other:
         return 0.0
     if frozenset((one, other)) in near:

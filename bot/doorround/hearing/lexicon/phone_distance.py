@@ -1,7 +1,7 @@
 """How near two phrases sound: the cheapest way to turn the phones of one into those of the other.
 
-Distance predicts confusion weakly, so it warns and proves nothing: two phrases that are near are a bad idea, two that
-are far may still be confused in noise.
+Distance predicts confusion weakly, so it warns and proves nothing: two phrases that are near are a
+bad idea, two that are far may still be confused in noise.
 """
 
 from __future__ import annotations
@@ -26,9 +26,11 @@ Ways = Callable[[str], Sequence[Phones]]
 
 @dataclass(frozen=True)
 class Sounds:
-    """What may be said as phones: a network without a way round, its states in an order in which arcs only go forward.
+    """What may be said as phones: a network without a way round, its states in an order in which
+    arcs only go forward.
 
-    arcs: (from, to, phone, whether a word ends with it, word); phone "" is a step without a sound, word "" within one.
+    arcs: (from, to, phone, whether a word ends with it, word); phone "" is a step without a sound,
+    word "" within one.
     """
 
     arcs: tuple[tuple[int, int, str, bool, str], ...]
@@ -45,24 +47,37 @@ class Near:
 
 
 def sounds_of(words: Automaton, ways: Ways) -> Sounds:
-    """Every way to say every phrase of an automaton without loops. Raises ValueError for a loop or an unknown word."""
+    """Every way to say every phrase of an automaton without loops.
+
+    Raises ValueError for a loop or an unknown word.
+    """
     count = words.states
     arcs: list[tuple[int, int, str, bool, str]] = []
     for begin, end, word in words.arcs:
         said = ways(word) if word else ((),)
         if not said:
-            raise ValueError(f'Nobody knows how "{word}" is said. Add a line to pronunciations.dict.')
+            raise ValueError(
+                f'Nobody knows how "{word}" is said. Add a line to pronunciations.dict.'
+            )
         for way in said:
             steps = [begin, *range(count, count + len(way) - 1), end]
             count += max(0, len(way) - 1)
             arcs += [
-                (steps[place], steps[place + 1], phone, place == len(way) - 1, word if place == 0 else "")
+                (
+                    steps[place],
+                    steps[place + 1],
+                    phone,
+                    place == len(way) - 1,
+                    word if place == 0 else "",
+                )
                 for place, phone in enumerate(way)
             ] or [(begin, end, "", False, word)]
     return _forward(arcs, count, words.finals)
 
 
-def _forward(arcs: list[tuple[int, int, str, bool, str]], count: int, finals: frozenset[int]) -> Sounds:
+def _forward(
+    arcs: list[tuple[int, int, str, bool, str]], count: int, finals: frozenset[int]
+) -> Sounds:
     """States numbered anew so that every arc goes forward (Kahn 1962, from memory)."""
     leaving: list[list[int]] = [[] for _ in range(count)]
     waits = [0] * count
@@ -82,11 +97,14 @@ def _forward(arcs: list[tuple[int, int, str, bool, str]], count: int, finals: fr
         raise ValueError("What may be said goes round in a circle.")
     place = {state: number for number, state in enumerate(order)}
     moved = sorted((place[arc[0]], place[arc[1]], *arc[2:]) for arc in arcs)
-    # the start must be the first: nothing leads to it, and what else has nothing before it cannot be reached
+    # the start must be the first: nothing leads to it, and what else has nothing before it cannot
+    # be reached
     return Sounds(_from_start(moved, place[0]), count, frozenset(place[state] for state in finals))
 
 
-def _from_start(arcs: list[tuple[int, int, str, bool, str]], start: int) -> tuple[tuple[int, int, str, bool, str], ...]:
+def _from_start(
+    arcs: list[tuple[int, int, str, bool, str]], start: int
+) -> tuple[tuple[int, int, str, bool, str], ...]:
     reached = {start}
     kept = []
     for arc in arcs:
@@ -104,7 +122,10 @@ def ways_to_speak(phrase: str, ways: Ways, most: int = 24) -> list[Spoken]:
     """Every way to say a phrase, at most `most`."""
     spoken: list[Spoken] = [[]]
     for word in phrase.split():
-        each = [[(phone, place == len(way) - 1) for place, phone in enumerate(way)] for way in ways(word)]
+        each = [
+            [(phone, place == len(way) - 1) for place, phone in enumerate(way)]
+            for way in ways(word)
+        ]
         spoken = [[*before, *way] for before in spoken for way in each][:most]
     return spoken
 
@@ -116,14 +137,20 @@ def distance(one: str, other: str, ways: Ways, costs: PhoneCosts | None = None) 
 
 def _line(phrase: str) -> Automaton:
     words = phrase.split()
-    return Automaton(tuple((place, place + 1, word) for place, word in enumerate(words)), frozenset({len(words)}))
+    return Automaton(
+        tuple((place, place + 1, word) for place, word in enumerate(words)), frozenset({len(words)})
+    )
 
 
 def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = None) -> Near:
-    """The phrase of a network that sounds nearest to one phrase, over all ways to say either. Exact."""
+    """The phrase of a network that sounds nearest to one phrase, over all ways to say either.
+
+    Exact.
+    """
     costs = costs or carried_costs()
     return min(
-        (_nearest(spoken, sounds, costs) for spoken in ways_to_speak(phrase, ways)), key=lambda near: near.distance
+        (_nearest(spoken, sounds, costs) for spoken in ways_to_speak(phrase, ways)),
+        key=lambda near: near.distance,
     )
 
 
@@ -136,9 +163,14 @@ def _nearest(spoken: Spoken, sounds: Sounds, costs: PhoneCosts) -> Near:
 def distances(
     phrases: Sequence[str], sounds: Sounds, ways: Ways, costs: PhoneCosts | None = None
 ) -> NDArray[np.float64]:
-    """For each phrase how far the nearest phrase of a network is. All in one pass over the network."""
+    """For each phrase how far the nearest phrase of a network is.
+
+    All in one pass over the network.
+    """
     costs = costs or carried_costs()
-    spoken = [(place, way) for place, phrase in enumerate(phrases) for way in ways_to_speak(phrase, ways)]
+    spoken = [
+        (place, way) for place, phrase in enumerate(phrases) for way in ways_to_speak(phrase, ways)
+    ]
     found = np.full(len(phrases), FAR)
     ends = _to_ends(Rows.of([way for _, way in spoken], costs), sounds, costs)
     np.minimum.at(found, [place for place, _ in spoken], ends)
@@ -156,20 +188,27 @@ def _to_ends(rows: Rows, sounds: Sounds, costs: PhoneCosts) -> NDArray[np.float6
     return ends
 
 
-def within(phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCosts | None = None) -> list[Near]:
+def within(
+    phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCosts | None = None
+) -> list[Near]:
     """Every phrase of a network no farther than `most` from one phrase, nearest first. Exact."""
     costs = costs or carried_costs()
     found: dict[str, float] = {}
     for spoken in ways_to_speak(phrase, ways):
         for near in _Table(Rows.of([spoken], costs), sounds, costs).within(most):
             found[near.phrase] = min(near.distance, found.get(near.phrase, FAR))
-    return sorted((Near(said, far) for said, far in found.items()), key=lambda near: (near.distance, near.phrase))
+    return sorted(
+        (Near(said, far) for said, far in found.items()),
+        key=lambda near: (near.distance, near.phrase),
+    )
 
 
 @dataclass(frozen=True, eq=False)
 class Rows:
-    """Phrases made ready to be held against networks, one a row. phones: shape (rows, most phones). left_out: what it
-    costs to leave out so many of them, (rows, most + 1). lengths: phones of each, (rows,)."""
+    """Phrases made ready to be held against networks, one a row. phones: shape (rows, most phones).
+    left_out: what it costs to leave out so many of them, (rows, most + 1). lengths: phones of each,
+    (rows,).
+    """
 
     phones: NDArray[np.int64]
     left_out: NDArray[np.float64]
@@ -180,7 +219,8 @@ class Rows:
         """Phrases as phones."""
         lengths = np.array([len(each) for each in spoken], dtype=np.int64)
         width = int(lengths.max(initial=0))
-        phones, gone = np.zeros((len(spoken), width), dtype=np.int64), np.zeros((len(spoken), width + 1))
+        phones = np.zeros((len(spoken), width), dtype=np.int64)
+        gone = np.zeros((len(spoken), width + 1))
         for row, each in enumerate(spoken):
             for place, (phone, ends) in enumerate(each):
                 phones[row, place] = NUMBER[phone]
@@ -193,12 +233,16 @@ class Rows:
 
 
 class _Table:
-    """Cheapest cost of each state of a network against each beginning of each spoken phrase (Wagner and Fischer 1974,
-    on a network instead of a string)."""
+    """Cheapest cost of each state of a network against each beginning of each spoken phrase (Wagner
+    and Fischer 1974, on a network instead of a string).
+    """
 
     def __init__(self, spoken: Rows, sounds: Sounds, costs: PhoneCosts) -> None:
-        self._costs, self._sounds = costs, sounds
-        self._phones, self._left_out, self._lengths = spoken.phones, spoken.left_out, spoken.lengths
+        self._costs = costs
+        self._sounds = sounds
+        self._phones = spoken.phones
+        self._left_out = spoken.left_out
+        self._lengths = spoken.lengths
         self._rows: dict[int, NDArray[np.float64]] = {}
         self._fill()
 
@@ -219,8 +263,12 @@ class _Table:
         if not phone:
             return before
         number = NUMBER[phone]
-        after: NDArray[np.float64] = before + (self._costs.at_end if ends else self._costs.gone)[number]
-        after[:, 1:] = np.minimum(after[:, 1:], before[:, :-1] + self._costs.instead[number][self._phones])
+        after: NDArray[np.float64] = (
+            before + (self._costs.at_end if ends else self._costs.gone)[number]
+        )
+        after[:, 1:] = np.minimum(
+            after[:, 1:], before[:, :-1] + self._costs.instead[number][self._phones]
+        )
         return after
 
     def last(self, state: int) -> NDArray[np.float64]:
@@ -236,17 +284,24 @@ class _Table:
         while here.state in self._into or here.place:
             value = self._value(here)
             here = next(
-                step for step in self._back(here) if abs(self._value(step) + step.spent - here.spent - value) < EVEN
+                step
+                for step in self._back(here)
+                if abs(self._value(step) + step.spent - here.spent - value) < EVEN
             )
         return " ".join(here.words)
 
     def within(self, most: float) -> list[Near]:
-        """Every phrase whose cheapest way costs no more than `most`, walked back from its end; may give one twice."""
+        """Every phrase whose cheapest way costs no more than `most`, walked back from its end; may
+        give one twice.
+        """
         waiting = [_Step(state, int(self._lengths[0])) for state in self._sounds.finals]
         seen: dict[tuple[int, int, tuple[str, ...]], float] = {}
         while waiting:
             here = waiting.pop()
-            if self._value(here) + here.spent > most + EVEN or seen.get(here.key, FAR) <= here.spent:
+            if (
+                self._value(here) + here.spent > most + EVEN
+                or seen.get(here.key, FAR) <= here.spent
+            ):
                 continue
             seen[here.key] = here.spent
             waiting += self._back(here)
@@ -281,7 +336,9 @@ class _Table:
 
 @dataclass(frozen=True)
 class _Step:
-    """A place in the table on the way back: state, phones of the phrase before it, cost and words after it."""
+    """A place in the table on the way back: state, phones of the phrase before it, cost and words
+    after it.
+    """
 
     state: int
     place: int

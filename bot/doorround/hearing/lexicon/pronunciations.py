@@ -16,20 +16,75 @@ Phones = tuple[str, ...]
 Written = Path | Mapping[str, tuple[Phones, ...]] | None
 """Words → ways to say them, or a file of them in the format of the CMU dictionary."""
 
-VOWELS = frozenset(["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"])
-CONSONANTS = frozenset((
-    "B", "CH", "D", "DH", "F", "G", "HH", "JH", "K", "L", "M", "N", "NG", "P", "R", "S", "SH", "T", "TH", "V", "W", "Y",
-    "Z", "ZH",
-))  # fmt: skip
+VOWELS = frozenset(
+    ["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"]
+)
+CONSONANTS = frozenset(
+    (
+        "B",
+        "CH",
+        "D",
+        "DH",
+        "F",
+        "G",
+        "HH",
+        "JH",
+        "K",
+        "L",
+        "M",
+        "N",
+        "NG",
+        "P",
+        "R",
+        "S",
+        "SH",
+        "T",
+        "TH",
+        "V",
+        "W",
+        "Y",
+        "Z",
+        "ZH",
+    )
+)
 PHONES = VOWELS | CONSONANTS
 """The phones of PocketSphinx's model, silence left out."""
 
-_BROAD = frozenset((
-    "ask", "asked", "bath", "branch", "can't", "chance", "class", "dance", "fast", "fasten", "fastened", "fastening",
-    "glass", "grass", "half", "last", "laugh", "pass", "passed", "passes", "past", "path", "plant", "plaster",
-    "shan't", "task", "vast",
-))  # fmt: skip
-"""Words with the long "a" of southern England, AA where the dictionary has AE. From memory; the likely ones."""
+_BROAD = frozenset(
+    (
+        "ask",
+        "asked",
+        "bath",
+        "branch",
+        "can't",
+        "chance",
+        "class",
+        "dance",
+        "fast",
+        "fasten",
+        "fastened",
+        "fastening",
+        "glass",
+        "grass",
+        "half",
+        "last",
+        "laugh",
+        "pass",
+        "passed",
+        "passes",
+        "past",
+        "path",
+        "plant",
+        "plaster",
+        "shan't",
+        "task",
+        "vast",
+    )
+)
+"""Words with the long "a" of southern England, AA where the dictionary has AE.
+
+From memory; the likely ones.
+"""
 
 _AFTER_WHICH_YOO_STAYS = frozenset(["T", "D", "N"])
 
@@ -38,7 +93,9 @@ _NOT_SAID = frozenset([("for", ("F", "R", "AH"))])
 
 
 def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
-    """Lines of a CMU dictionary, "word(2) W ER D" → word → its pronunciations, in the order written."""
+    """Lines of a CMU dictionary, "word(2) W ER D" → word → its pronunciations, in the order
+    written.
+    """
     found: dict[str, list[Phones]] = {}
     for line in lines:
         word, _, phones = line.partition(" ")
@@ -57,8 +114,9 @@ def written_ways(written: Written) -> Mapping[str, tuple[Phones, ...]]:
 
 
 CARRIED = Path(__file__).with_name("cmudict.gz")
-"""The CMU dictionary as PocketSphinx 5.1.1 has it, so that words are said alike where PocketSphinx is another or none.
-Its licence is beside it."""
+"""The CMU dictionary as PocketSphinx 5.1.1 has it, so that words are said alike where PocketSphinx
+is another or none. Its licence is beside it.
+"""
 
 
 @lru_cache(maxsize=1)
@@ -68,8 +126,10 @@ def carried_dictionary() -> Mapping[str, tuple[Phones, ...]]:
 
 
 class _AsText(Mapping[str, tuple[Phones, ...]]):
-    """A dictionary kept as its text, each word read when it is asked for: a quarter of the memory of all words read,
-    which every worker would hold. A word's further ways must stand right behind its first."""
+    """A dictionary kept as its text, each word read when it is asked for: a quarter of the memory
+    of all words read, which every worker would hold. A word's further ways must stand right behind
+    its first.
+    """
 
     def __init__(self, text: str) -> None:
         self._text = text
@@ -92,7 +152,9 @@ _FIRST_WAY = re.compile(r"^([^\s(#;][^\s(]*) ", re.MULTILINE)
 
 
 class Pronunciations:
-    """Words → every way they may be said. own: more words or more ways, before those of the carried dictionary."""
+    """Words → every way they may be said. own: more words or more ways, before those of the carried
+    dictionary.
+    """
 
     def __init__(self, own: Mapping[str, tuple[Phones, ...]]) -> None:
         self.own = own
@@ -100,7 +162,12 @@ class Pronunciations:
     @classmethod
     def read(cls, *paths: Path) -> Pronunciations:
         """Files in the format of the CMU dictionary; one that is not there is left out."""
-        lines = [line for path in paths if path.is_file() for line in path.read_text(encoding="utf-8").splitlines()]
+        lines = [
+            line
+            for path in paths
+            if path.is_file()
+            for line in path.read_text(encoding="utf-8").splitlines()
+        ]
         return cls(read_dictionary(lines))
 
     def written(self, word: str) -> tuple[Phones, ...]:
@@ -109,21 +176,29 @@ class Pronunciations:
 
     def ways(self, word: str) -> tuple[Phones, ...]:
         """The same and the British ones. () for an unknown word."""
-        return tuple(dict.fromkeys(way for written in self.written(word) for way in (written, *british(word, written))))
+        return tuple(
+            dict.fromkeys(
+                way for written in self.written(word) for way in (written, *british(word, written))
+            )
+        )
 
 
 def british_ways(word: str, written: Iterable[Phones]) -> tuple[Phones, ...]:
-    """Ways for an engine to listen for beside those written. None of a single phone, "are" as AA, which fits any
-    sound; none with the HW that is not said in southern England."""
+    """Ways for an engine to listen for beside those written. None of a single phone, "are" as AA,
+    which fits any sound; none with the HW that is not said in southern England.
+    """
     said = tuple(written)
     more = (other for way in said if way[:2] != ("HH", "W") for other in british(word, way))
-    kept = (way for way in more if len(way) > 1 and way not in said and (word, way) not in _NOT_SAID)
+    kept = (
+        way for way in more if len(way) > 1 and way not in said and (word, way) not in _NOT_SAID
+    )
     return tuple(dict.fromkeys(kept))
 
 
 def british(word: str, way: Phones) -> Iterator[Phones]:
-    """Southern English ways beside an American one. From memory: r only before a vowel, long "a" in some words, "new"
-    as N Y UW."""
+    """Southern English ways beside an American one. From memory: r only before a vowel, long "a" in
+    some words, "new" as N Y UW.
+    """
     broad = tuple("AA" if phone == "AE" else phone for phone in way) if word in _BROAD else way
     for one in dict.fromkeys((way, broad)):
         for other in dict.fromkeys((one, without_r(one))):
@@ -136,7 +211,9 @@ def british(word: str, way: Phones) -> Iterator[Phones]:
 
 
 def without_r(way: Phones) -> Phones:
-    """R is said before a vowel only: "door" D AO, "firm" F AH M (the model has no ER without R; AH is nearest)."""
+    """R is said before a vowel only: "door" D AO, "firm" F AH M (the model has no ER without R; AH
+    is nearest).
+    """
     said: list[str] = []
     for place, phone in enumerate(way):
         vowel_next = place + 1 < len(way) and way[place + 1] in VOWELS

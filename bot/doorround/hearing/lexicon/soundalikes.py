@@ -1,4 +1,6 @@
-"""Which of many phrases sound most like one: what somebody may have said to another question, or about another part."""
+"""Which of many phrases sound most like one: what somebody may have said to another question, or
+about another part.
+"""
 
 from __future__ import annotations
 
@@ -14,17 +16,24 @@ NEAREST = 3.5
 """Phones apart, see phone_costs.toml, up to which a phrase may be heard for another."""
 
 MAX_APART = 5
-"""Phones by which they may differ in length: more would be "d" and "t" at the ends of words, and little else."""
+"""Phones by which they may differ in length: more would be "d" and "t" at the ends of words, and
+little else.
+"""
 
 
 class SoundAlikes:
-    """Phrases as phones, each said in its first way, to be searched for those near another. Safe for several
-    threads."""
+    """Phrases as phones, each said in its first way, to be searched for those near another. Safe
+    for several threads.
+    """
 
     def __init__(self, phrases: Iterable[str], ways: Ways) -> None:
         """Phrases with a word that nobody knows how to say are left out."""
         self._ways = ways
-        spoken = {phrase: said for phrase in dict.fromkeys(phrases) for said in ways_to_speak(phrase, self._first_way)}
+        spoken = {
+            phrase: said
+            for phrase in dict.fromkeys(phrases)
+            for said in ways_to_speak(phrase, self._first_way)
+        }
         self._phrases = np.array(list(spoken), dtype=object)
         self._rows = Rows.of(list(spoken.values()), carried_costs())
 
@@ -32,9 +41,15 @@ class SoundAlikes:
         return len(self._phrases)
 
     def near(self, phrase: str, wanted: Callable[[str], bool], most: int) -> list[str]:
-        """Up to so many of them that are wanted and sound like the phrase, nearest first, without the phrase itself."""
+        """Up to so many of them that are wanted and sound like the phrase, nearest first, without
+        the phrase itself.
+        """
         said = ways_to_speak(phrase, self._first_way)
-        alike = np.flatnonzero(np.abs(self._rows.lengths - len(said[0])) <= MAX_APART) if said else np.array([], int)
+        alike = (
+            np.flatnonzero(np.abs(self._rows.lengths - len(said[0])) <= MAX_APART)
+            if said
+            else np.array([], int)
+        )
         if not len(alike):
             return []
         far = to_rows(phrase, self._rows.those(alike), self._first_way, carried_costs())

@@ -1,4 +1,6 @@
-"""Typed text as the words a grammar knows: numbers written out, shortenings, slips of the finger."""
+"""Typed text as the words a grammar knows: numbers written out, shortenings, slips of the
+finger.
+"""
 
 from __future__ import annotations
 
@@ -15,17 +17,45 @@ Readings = Sequence[Sequence[tuple[str, int]]]
 """For each word what it may be, each with the letters that had to be mended for it."""
 
 _SHORT = {
-    "ok": "okay", "millimeter": "millimetre", "millimeters": "millimetres", "center": "centre", "mm": "millimetres",
-    "havent": "haven't", "theres": "there's", "theyre": "they're", "they've": "they", "kg": "kilograms",
-    "kgs": "kilograms", "inchs": "inches", "sec": "seconds", "secs": "seconds", "n": "newtons", "lbf": "pounds",
-    "cant": "can't", "wont": "won't", "isnt": "isn't", "arent": "aren't", "doesnt": "doesn't", "dont": "don't",
-    "didnt": "didn't", "couldnt": "couldn't", "thats": "that's", "its": "it's", "im": "i'm", "wasnt": "wasn't",
+    "ok": "okay",
+    "millimeter": "millimetre",
+    "millimeters": "millimetres",
+    "center": "centre",
+    "mm": "millimetres",
+    "havent": "haven't",
+    "theres": "there's",
+    "theyre": "they're",
+    "they've": "they",
+    "kg": "kilograms",
+    "kgs": "kilograms",
+    "inchs": "inches",
+    "sec": "seconds",
+    "secs": "seconds",
+    "n": "newtons",
+    "lbf": "pounds",
+    "cant": "can't",
+    "wont": "won't",
+    "isnt": "isn't",
+    "arent": "aren't",
+    "doesnt": "doesn't",
+    "dont": "don't",
+    "didnt": "didn't",
+    "couldnt": "couldn't",
+    "thats": "that's",
+    "its": "it's",
+    "im": "i'm",
+    "wasnt": "wasn't",
     "u": "you",
-}  # fmt: skip
+}
 _CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
 _CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
-_PARTS = {2: ("half", "halves"), 3: ("third", "thirds"), 4: ("quarter", "quarters"), 8: ("eighth", "eighths"),
-          16: ("sixteenth", "sixteenths")}  # fmt: skip
+_PARTS = {
+    2: ("half", "halves"),
+    3: ("third", "thirds"),
+    4: ("quarter", "quarters"),
+    8: ("eighth", "eighths"),
+    16: ("sixteenth", "sixteenths"),
+}
 # "sign's gone" is read as "sign gone"; of these the grammar knows the short form itself.
 _KEPT_SHORT = ("it's", "that's", "there's", "everything's")
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
@@ -41,7 +71,9 @@ TWO_SLIPS_FROM = 8
 
 
 def split_words(text: str) -> tuple[str, ...]:
-    """Words of a typed text, lower case, numbers written out: '1/8"' → ("one", "eighth", "inch")."""
+    """Words of a typed text, lower case, numbers written out: '1/8"' → ("one", "eighth",
+    "inch").
+    """
     text = text.lower()
     for sign, plain in _CHARACTERS.items():
         text = text.replace(sign, plain)
@@ -81,7 +113,8 @@ def _whole(number: int) -> list[str]:
 
 
 def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:
-    """What a typed word may be read as, with the number of slips: itself if it is known, else the nearest words.
+    """What a typed word may be read as, with the number of slips: itself if it is known, else the
+    nearest words.
 
     Short words are taken as typed, and a word that is known is never taken for another.
     """
@@ -95,29 +128,40 @@ def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ..
 
 @lru_cache(maxsize=4096)
 def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[str, int], ...]:
-    near = [(DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary]
+    near = [
+        (DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary
+    ]
     found = {known: slips for slips, known in sorted(near) if slips <= most}
-    if any(found.get(DENIES + known) == slips == min(found.values()) for known, slips in found.items()):
+    if any(
+        found.get(DENIES + known) == slips == min(found.values()) for known, slips in found.items()
+    ):
         return ()  # "udamaged"
     return tuple(each for each in found.items() if not _denied(word, *each, found))
 
 
 def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
-    """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its opposite is nearer."""
+    """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its
+    opposite is nearer.
+    """
     if word.startswith(DENIES) and not known.startswith(DENIES):
         return True
     if word.startswith(NO) and not known.startswith(NO):  # "nocracks", "nodamage"
         return True
-    return found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips) < slips
+    return (
+        found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips)
+        < slips
+    )
 
 
 _SMALL = frozenset(["is", "are", "it", "it's", "they", "they're", "and", "the", "a", "an"])
 
 
 def says_twice(phrase: str) -> bool:
-    """Whether words come a second time: two in a row at once, the first two at the end, or any three. Small words and a
-    plural's s are left out."""
+    """Whether words come a second time: two in a row at once, the first two at the end, or any
+    three. Small words and a plural's s are left out.
+    """
     words = [word.removesuffix("s") for word in phrase.split() if word not in _SMALL]
-    twos, threes = list(pairwise(words)), list(zip(words, words[1:], words[2:], strict=False))
+    twos = list(pairwise(words))
+    threes = list(zip(words, words[1:], words[2:], strict=False))
     at_once = any(one == other for one, other in zip(twos, twos[2:], strict=False))
     return at_once or (len(words) > 3 and twos[0] == twos[-1]) or len(set(threes)) < len(threes)

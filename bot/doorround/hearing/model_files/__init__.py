@@ -1,1 +1,4 @@
-"""Speech models on this machine: found, fetched, held to their checksums. Imports only hearing.errors."""
+"""Speech models on this machine: found, fetched, held to their checksums.
+
+Imports only hearing.errors.
+"""

@@ -1,7 +1,8 @@
-"""That every file of a model is the one that is meant: a tokenizer with two words swapped would turn yes into no.
+"""That every file of a model is the one that is meant: a tokenizer with two words swapped would
+turn yes into no.
 
-Models in packages are pinned here. A model of one's own is vouched for by its list, SHA256SUMS in its folder, as
-sha256sum writes it; `doorround models trust` makes it.
+Models in packages are pinned here. A model of one's own is vouched for by its list, SHA256SUMS in
+its folder, as sha256sum writes it; `doorround models trust` makes it.
 """
 
 from __future__ import annotations
@@ -26,13 +27,17 @@ Stated = Mapping[str, tuple[str, ...]]
 def _pinned() -> Mapping[str, Stated]:
     read = tomllib.loads(Path(__file__).with_name("pinned.toml").read_text(encoding="utf-8"))
     return {
-        model: {name: (each,) if isinstance(each, str) else tuple(each) for name, each in files.items()}
+        model: {
+            name: (each,) if isinstance(each, str) else tuple(each) for name, each in files.items()
+        }
         for model, files in read.items()
     }
 
 
 def pinned(model: str) -> Stated:
-    """The files of a model that comes in a package: whisper, moonshine, activity, pocketsphinx; or archives."""
+    """The files of a model that comes in a package: whisper, moonshine, activity, pocketsphinx; or
+    archives.
+    """
     return _pinned()[model]
 
 
@@ -43,7 +48,10 @@ def sha256_of(path: Path) -> str:
 
 
 def check_pinned(folder: Path, model: str, cure: str) -> None:
-    """Hold the files of a package's model to what is pinned. cure: what to do, a sentence. Raises EngineUnavailable."""
+    """Hold the files of a package's model to what is pinned. cure: what to do, a sentence.
+
+    Raises EngineUnavailable.
+    """
     for name, allowed in pinned(model).items():
         _check(folder, name, allowed, cure)
 
@@ -59,7 +67,10 @@ def check_listed(folder: Path) -> None:
             f"Nobody has vouched for the model {folder.name}. If you trust where it comes from, "
             f"run: doorround models trust {folder.name}"
         )
-    again = f"Get {folder.name} again; or, if you changed it yourself, run: doorround models trust {folder.name}"
+    again = (
+        f"Get {folder.name} again; or, if you changed it yourself, run: doorround models trust"
+        f" {folder.name}"
+    )
     for name in _files(folder):
         if name not in stated:
             raise EngineUnavailable(f"{folder.name}/{name} is not on its {LIST}. {again}")
@@ -84,9 +95,13 @@ def _check(folder: Path, name: str, allowed: tuple[str, ...], cure: str) -> None
     try:
         found = sha256_of(path)
     except OSError as error:
-        raise EngineUnavailable(f"{folder.name}/{name} cannot be read ({error.strerror}). {cure}") from error
+        raise EngineUnavailable(
+            f"{folder.name}/{name} cannot be read ({error.strerror}). {cure}"
+        ) from error
     if found not in allowed:
-        raise EngineUnavailable(f"{folder.name}/{name} is not the file that is meant: {found[:16]}… {cure}")
+        raise EngineUnavailable(
+            f"{folder.name}/{name} is not the file that is meant: {found[:16]}… {cure}"
+        )
 
 
 def _read_list(folder: Path) -> dict[str, str]:
@@ -98,8 +113,14 @@ def _read_list(folder: Path) -> dict[str, str]:
 
 
 def _files(folder: Path) -> Iterator[str]:
-    """Paths of all files inside, in order; without the list and what is hidden, which no engine reads."""
+    """Paths of all files inside, in order; without the list and what is hidden, which no engine
+    reads.
+    """
     for path in sorted(folder.rglob("*")):
         inside = path.relative_to(folder)
-        if path.is_file() and inside.as_posix() != LIST and not any(part.startswith(".") for part in inside.parts):
+        if (
+            path.is_file()
+            and inside.as_posix() != LIST
+            and not any(part.startswith(".") for part in inside.parts)
+        ):
             yield inside.as_posix()

@@ -11,7 +11,13 @@ from urllib.request import urlretrieve
 from zipfile import BadZipFile, ZipFile
 
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.model_files.checksums import check_listed, is_listed, pinned, sha256_of, vouch
+from doorround.hearing.model_files.checksums import (
+    check_listed,
+    is_listed,
+    pinned,
+    sha256_of,
+    vouch,
+)
 from doorround.hearing.model_files.weights import find_second, find_weights, in_package, is_whisper
 
 GET_LISTENER = "in doorround's checkout run pip install '.[listener]'"
@@ -22,7 +28,10 @@ _NO_VOSK = "not installed; pip install vosk, where it has a wheel"
 
 
 def sphinx_here() -> bool:
-    """Whether PocketSphinx is installed. It has no wheel for Python 3.14, nor for 3.12 on ARM Linux."""
+    """Whether PocketSphinx is installed.
+
+    It has no wheel for Python 3.14, nor for 3.12 on ARM Linux.
+    """
     return find_spec("pocketsphinx") is not None
 
 
@@ -47,13 +56,17 @@ class Installed:
 
 def installed_engines(models: Path) -> list[Installed]:
     """The engines as they stand on this machine. Nothing is loaded."""
-    vosk, weights = find_vosk_model(models), find_weights(models)
-    sphinx, second = sphinx_here(), find_second()
+    vosk = find_vosk_model(models)
+    weights = find_weights(models)
+    sphinx = sphinx_here()
+    second = find_second()
     return [
         Installed("vosk", vosk_ready(models), _vosk_about(vosk)),
         Installed("pocketsphinx", sphinx, "model inside its package" if sphinx else _NO_SPHINX),
         Installed("listener", weights is not None, _listener_about(weights)),
-        Installed("moonshine", second is not None, _listener_about(second, "the second listener, ")),
+        Installed(
+            "moonshine", second is not None, _listener_about(second, "the second listener, ")
+        ),
     ]
 
 
@@ -77,7 +90,9 @@ def _listener_about(weights: Path | None, which: str = "") -> str:
 
 
 def find_vosk_model(models: Path, language: str = "en") -> Path | None:
-    """The first folder in `models` that holds a Vosk model of a language, or `models` itself if it is one."""
+    """The first folder in `models` that holds a Vosk model of a language, or `models` itself if it
+    is one.
+    """
     folders = [models, *sorted(models.iterdir())] if models.is_dir() else []
     for folder in folders:
         if is_vosk_model(folder) and _language(folder) in (language, None):
@@ -99,19 +114,24 @@ def _language(folder: Path) -> str | None:
 
 
 def get_vosk_model(name: str, models: Path, sha256: str = "") -> Path:
-    """Fetch a model by its name into `models`, unless it is there, and list its files. Needs the network.
+    """Fetch a model by its name into `models`, unless it is there, and list its files. Needs the
+    network.
 
-    sha256: what its zip must have, where that is not known here. Raises EngineUnavailable, with what to do by hand,
-    when it cannot be fetched, is another file, or is there and not as it was.
+    sha256: what its zip must have, where that is not known here. Raises EngineUnavailable, with
+    what to do by hand, when it cannot be fetched, is another file, or is there and not as it was.
     """
     if not re.fullmatch(r"[\w.-]+", name):
-        raise EngineUnavailable(f'"{name}" is no name of a model, such as vosk-model-small-en-us-0.15.')
+        raise EngineUnavailable(
+            f'"{name}" is no name of a model, such as vosk-model-small-en-us-0.15.'
+        )
     place = models / name
     if is_vosk_model(place):
         check_listed(place)
         return place
     if not vosk_here():
-        raise EngineUnavailable("Vosk is not installed here: run pip install vosk first, where it has a wheel.")
+        raise EngineUnavailable(
+            "Vosk is not installed here: run pip install vosk first, where it has a wheel."
+        )
     models.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(dir=models, prefix=".fetched-") as folder:
         archive = Path(folder, f"{name}.zip")
@@ -119,8 +139,8 @@ def get_vosk_model(name: str, models: Path, sha256: str = "") -> Path:
             _fetch(archive)
         except Exception as error:
             raise EngineUnavailable(
-                f"{name} could not be fetched ({type(error).__name__}). Fetch its zip elsewhere, unpack it in "
-                f"{models}, and run: doorround models trust {name}"
+                f"{name} could not be fetched ({type(error).__name__}). Fetch its zip elsewhere,"
+                f" unpack it in {models}, and run: doorround models trust {name}"
             ) from error
         _check_archive(archive, sha256.lower())
         made = _unpacked(archive, Path(folder))
@@ -137,15 +157,17 @@ def _fetch(archive: Path) -> None:
 
 
 def _check_archive(archive: Path, sha256: str) -> None:
-    found, known = sha256_of(archive), pinned("archives").get(archive.name, (sha256,) if sha256 else ())
+    found = sha256_of(archive)
+    known = pinned("archives").get(archive.name, (sha256,) if sha256 else ())
     if not known:
         raise EngineUnavailable(
-            f"{archive.name} has the SHA-256 {found}, and nobody has vouched for it. If its source states the same, "
-            f"run: doorround models get {archive.stem} --sha256 {found}"
+            f"{archive.name} has the SHA-256 {found}, and nobody has vouched for it. If its source"
+            f" states the same, run: doorround models get {archive.stem} --sha256 {found}"
         )
     if found not in known:
         raise EngineUnavailable(
-            f"{archive.name} is not the file that is meant: it has the SHA-256 {found}. Fetch it again."
+            f"{archive.name} is not the file that is meant: it has the SHA-256 {found}. Fetch it"
+            " again."
         )
 
 
@@ -154,7 +176,9 @@ def _unpacked(archive: Path, folder: Path) -> Path:
         with ZipFile(archive) as zipped:
             zipped.extractall(folder)
     except (BadZipFile, OSError) as error:
-        raise EngineUnavailable(f"{archive.name} cannot be unpacked: {error}. Fetch it again.") from error
+        raise EngineUnavailable(
+            f"{archive.name} cannot be unpacked: {error}. Fetch it again."
+        ) from error
     if not is_vosk_model(folder / archive.stem):
         raise EngineUnavailable(f"{archive.stem} was fetched but is no Vosk model. Check the name.")
     return folder / archive.stem
@@ -167,5 +191,7 @@ def trust(name: str, models: Path) -> int:
     """
     folder = models if name == models.name and is_vosk_model(models) else models / name
     if not is_vosk_model(folder) and not is_whisper(folder):
-        raise EngineUnavailable(f"No model {name} lies in {models}. doorround models list tells what is there.")
+        raise EngineUnavailable(
+            f"No model {name} lies in {models}. doorround models list tells what is there."
+        )
     return vouch(folder)

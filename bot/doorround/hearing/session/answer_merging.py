@@ -1,4 +1,6 @@
-"""Several things said at one question as one answer: two faults, gaps at several places, what is left of a doubt."""
+"""Several things said at one question as one answer: two faults, gaps at several places, what is
+left of a doubt.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,9 @@ from doorround.domain.values import Command, Condition, Measure, Spot, Word
 
 
 def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
-    """Two faults named at one question become one answer with both; so do gaps at several places."""
+    """Two faults named at one question become one answer with both; so do gaps at several
+    places.
+    """
     by_question: dict[str | None, Said] = {}
     bare: dict[str | None, list[Said]] = {}
     for each in said:
@@ -16,27 +20,47 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
         if isinstance(each.value, Measure) and not each.value.spots:
             bare.setdefault(each.question, []).append(each)
         if before and isinstance(before.value, Condition) and isinstance(each.value, Condition):
-            both = Condition(defects=tuple(dict.fromkeys(before.value.defects + each.value.defects)))
+            both = Condition(
+                defects=tuple(dict.fromkeys(before.value.defects + each.value.defects))
+            )
             doubt = _doubt(before, each, both)
-            by_question[each.question] = before.model_copy(update={"value": both, **_words(before, each), **doubt})
+            by_question[each.question] = before.model_copy(
+                update={"value": both, **_words(before, each), **doubt}
+            )
         elif (
-            before and isinstance(before.value, Measure) and isinstance(each.value, Measure) and each.question in EDGES
+            before
+            and isinstance(before.value, Measure)
+            and isinstance(each.value, Measure)
+            and each.question in EDGES
         ):
             by_question[each.question] = _both(before, each)
         elif not before:
             by_question[each.question] = each
-    counted = {key: _counted(found, by_question[key]) for key, found in bare.items() if len(found) > 1}
+    counted = {
+        key: _counted(found, by_question[key]) for key, found in bare.items() if len(found) > 1
+    }
     return _with_the_watch(said, tuple({**by_question, **counted}.values()))
 
 
 def _with_the_watch(said: tuple[Said, ...], answers: tuple[Said, ...]) -> tuple[Said, ...]:
     """ "Letting go … shut" are two commands of one recording; of all others one is carried out."""
-    words = [each for each in said if isinstance(each.value, Command) and each.value.word in (Word.LET_GO, Word.SHUT)]
-    return (*answers[:1], words[-1], *answers[1:]) if words[:1] == [*answers[:1]] and len(words) > 1 else answers
+    words = [
+        each
+        for each in said
+        if isinstance(each.value, Command) and each.value.word in (Word.LET_GO, Word.SHUT)
+    ]
+    return (
+        (*answers[:1], words[-1], *answers[1:])
+        if words[:1] == [*answers[:1]] and len(words) > 1
+        else answers
+    )
 
 
 def _both(one: Said, other: Said) -> Said:
-    """Two gaps at the same question: "head three, lock side four". The worse one counts, each keeps its place."""
+    """Two gaps at the same question: "head three, lock side four".
+
+    The worse one counts, each keeps its place.
+    """
     assert isinstance(one.value, Measure) and isinstance(other.value, Measure)
     both = together(one.value, other.value)
     wider = one if one.value.mm >= other.value.mm else other
@@ -52,20 +76,25 @@ def _words(one: Said, other: Said) -> dict[str, str]:
 
 
 def _counted(bare: list[Said], answer: Said) -> Said:
-    """Numbers said one after the other with pauses between them: three are the three places of an edge; of any other
-    number of them it cannot be told, so the answer is read back."""
+    """Numbers said one after the other with pauses between them: three are the three places of an
+    edge; of any other number of them it cannot be told, so the answer is read back.
+    """
     means = [each.value for each in bare if isinstance(each.value, Measure)]
     alone = isinstance(answer.value, Measure) and not answer.value.spots
     if len(bare) != len(IN_ORDER) or not alone or len({each.unit for each in means}) > 1:
         return answer.model_copy(update={"hedged": True})
-    spots = tuple(Spot(place=place, amount=each.amount) for place, each in zip(IN_ORDER, means, strict=True))
+    spots = tuple(
+        Spot(place=place, amount=each.amount) for place, each in zip(IN_ORDER, means, strict=True)
+    )
     whole = Measure(amount=max(each.amount for each in means), unit=means[0].unit, spots=spots)
     return answer.model_copy(update={"value": whole})
 
 
 def _doubt(one: Said, other: Said, both: Condition) -> dict[str, bool]:
-    """Hedges stay, but for those of a pass beside a fault that is named: a fault counts whatever was said of the rest.
-    That only some faults were denied no longer matters then, nor where all were denied."""
+    """Hedges stay, but for those of a pass beside a fault that is named: a fault counts whatever
+    was said of the rest. That only some faults were denied no longer matters then, nor where all
+    were denied.
+    """
     counts = [said for said in (one, other) if both.sound or said.value != Condition()]
     hedged = any(said.hedged and not said.partial for said in counts)
     partial = one.partial and other.partial and both.sound and not hedged

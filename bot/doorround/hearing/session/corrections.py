@@ -1,8 +1,8 @@
 """An answer to what was answered last: "no, two", "sorry, four".
 
-"No split" may be "no, split" or no split at all. So a fault behind a "no" is none, unless a comma parts them and the
-part is named, or it is the part that is read back; and no fault is put to a part that is not asked about without its
-name.
+"No split" may be "no, split" or no split at all. So a fault behind a "no" is none, unless a comma
+parts them and the part is named, or it is the part that is read back; and no fault is put to a part
+that is not asked about without its name.
 """
 
 from __future__ import annotations
@@ -24,9 +24,13 @@ from doorround.hearing.session.original_spelling import Spelled, words_of
 NOT_THAT = Command(word=Word.NO)
 
 
-def corrected(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> tuple[Said, int] | None:
-    """What the text corrects, and how many letters had to be mended; None where it corrects nothing. At a read-back a
-    fault behind a bare "no" comes to a "no": what is right is asked again."""
+def corrected(
+    text: Spelled, expected: ExpectedInput, utterances: Utterances
+) -> tuple[Said, int] | None:
+    """What the text corrects, and how many letters had to be mended; None where it corrects
+    nothing. At a read-back a fault behind a bare "no" comes to a "no": what is right is asked
+    again.
+    """
     refused = None
     for start in _starts(text, expected, utterances):
         denying = denies(words_of(text.tokens, 0, start))
@@ -43,7 +47,9 @@ def corrected(text: Spelled, expected: ExpectedInput, utterances: Utterances) ->
 
 
 def _starts(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> Iterator[int]:
-    """Where the answer may begin: at a read-back at once, since "no seals" is one; else behind "no", "sorry"."""
+    """Where the answer may begin: at a read-back at once, since "no seals" is one; else behind
+    "no", "sorry".
+    """
     if expected.yes_no and expected.last:
         yield 0
     for match in utterances.grammar_set.network("filler.no").matches(text.tokens):
@@ -63,13 +69,24 @@ def _matches(
 
 
 def _is_fault(means: Value, question: Question) -> bool:
-    return isinstance(means, Condition | YesNo) and value_polarity(means, question) is Polarity.DEFECT
+    return (
+        isinstance(means, Condition | YesNo) and value_polarity(means, question) is Polarity.DEFECT
+    )
 
 
-def _said(question: Question, match: Match, means: Value, text: Spelled, unclear: bool, denies: bool) -> Said:
+def _said(
+    question: Question, match: Match, means: Value, text: Spelled, unclear: bool, denies: bool
+) -> Said:
     """unclear: "no steel" may as well deny it."""
     words = " ".join(words_of(text.tokens, 0, len(text.tokens)))
     doubt = "hedge" in match.tags or (unclear and isinstance(means, Choice))
     partial = "partial" in match.tags
-    return Said(question=question.key, value=means, phrase=words, correction=True, denies=denies,
-                hedged=doubt or partial, partial=partial)  # fmt: skip
+    return Said(
+        question=question.key,
+        value=means,
+        phrase=words,
+        correction=True,
+        denies=denies,
+        hedged=doubt or partial,
+        partial=partial,
+    )

@@ -12,15 +12,23 @@ FACES = ("face=this side", "face=other side", "face=both sides")
 """Tags; the face that a question is about goes without saying: "Sign, other side: missing"."""
 
 _PARTS_TOO = ("leaf", "frame", "door", "lock", "latch", "glass", "jamb")
-"""Answers about what a door is that may as well be the name of a part: "double leaf", "solid door"."""
+"""Answers about what a door is that may as well be the name of a part: "double leaf", "solid
+door".
+"""
 _SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
 _OF_NOTHING_ELSE = ("none", "no", "neither", "nothing")
-"""Answers that deny what was asked, and say nothing of a question that was not: "brush, and none"."""
+"""Answers that deny what was asked, and say nothing of a question that was not: "brush, and
+none".
+"""
 
 
 def says_which(question: Question, match: Match) -> bool:
-    """Whether the words tell this question from its twin: "other side", "from fifteen degrees", "bottom gap"."""
-    return (question.side == "beyond" and "face=other side" in match.tags) or which_of(match.tags) == question.key
+    """Whether the words tell this question from its twin: "other side", "from fifteen degrees",
+    "bottom gap".
+    """
+    return (question.side == "beyond" and "face=other side" in match.tags) or which_of(
+        match.tags
+    ) == question.key
 
 
 def which_of(tags: tuple[str, ...]) -> str | None:
@@ -30,10 +38,16 @@ def which_of(tags: tuple[str, ...]) -> str | None:
 
 
 def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterator[Question]:
-    """Of questions with the same part and the same answers (both faces, both closing tests) that of the face one stands
-    before, else the first unanswered one; and those answered in this breath, which may be added to."""
+    """Of questions with the same part and the same answers (both faces, both closing tests) that of
+    the face one stands before, else the first unanswered one; and those answered in this breath,
+    which may be added to.
+    """
     offered: set[tuple[str, str]] = set()
-    near = {_kind(each) for each in expected.asked if each.side == expected.face and each.key not in done}
+    near = {
+        _kind(each)
+        for each in expected.asked
+        if each.side == expected.face and each.key not in done
+    }
     for question in expected.asked:
         kind = _kind(question)
         if question.key in done:
@@ -45,16 +59,30 @@ def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterat
             yield question
 
 
-def sides(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> tuple[Question, ...]:
-    """Both faces at once when the words say so, or the face they name; else the question itself. None when they name
-    a face that is not asked about, or mean what was answered before: words that name no face are of the one that one
-    stands before, and of two closing tests or gaps of the one that was answered."""
+def sides(
+    question: Question, tags: tuple[str, ...], expected: ExpectedInput
+) -> tuple[Question, ...]:
+    """Both faces at once when the words say so, or the face they name; else the question itself.
+    None when they name a face that is not asked about, or mean what was answered before: words that
+    name no face are of the one that one stands before, and of two closing tests or gaps of the one
+    that was answered.
+    """
     which = which_of(tags)
     if which is not None:
-        return tuple(other for other in expected.asked if other.key == which and other.component == question.component)
+        return tuple(
+            other
+            for other in expected.asked
+            if other.key == which and other.component == question.component
+        )
     if question.side is None:
-        return (question,) if _open(question, expected) or not _twin_answered(question, expected) else ()
-    faces = [other for other in expected.asked if other.component == question.component and other.side]
+        return (
+            (question,)
+            if _open(question, expected) or not _twin_answered(question, expected)
+            else ()
+        )
+    faces = [
+        other for other in expected.asked if other.component == question.component and other.side
+    ]
     if "face=both sides" in tags:
         return tuple(sorted(faces, key=lambda face: face.side == "beyond"))
     if "face=other side" in tags and question.side == "here":
@@ -81,20 +109,26 @@ def _twin_answered(question: Question, expected: ExpectedInput) -> bool:
 def goes_without_name(
     question: Question, words: tuple[str, ...], done: set[str | None], expected: ExpectedInput
 ) -> bool:
-    """Whether these words may answer a question that is not asked, only since another of its part was answered in the
-    same breath: "three, all tight". "Leaf" may mean a part, and "nine two six" is one number: a number goes to the next
-    question and no further, and one of a single word not even there, but as "thirty" or "one leaf" are said."""
+    """Whether these words may answer a question that is not asked, only since another of its part
+    was answered in the same breath: "three, all tight". "Leaf" may mean a part, and "nine two six"
+    is one number: a number goes to the next question and no further, and one of a single word not
+    even there, but as "thirty" or "one leaf" are said.
+    """
     lone = len(words) == 1
     if question.component != "register":
         return question.kind not in ("measure", "count")
-    if lone and (words[0] in (*_PARTS_TOO, *_OF_NOTHING_ELSE) or question.kind in ("measure", "count")):
+    if lone and (
+        words[0] in (*_PARTS_TOO, *_OF_NOTHING_ELSE) or question.kind in ("measure", "count")
+    ):
         return False
     numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
     return not numbers or _next(question, done, expected)
 
 
 def _next(question: Question, done: set[str | None], expected: ExpectedInput) -> bool:
-    """Whether a question of the register follows straight on the last one answered in this breath."""
+    """Whether a question of the register follows straight on the last one answered in this
+    breath.
+    """
     of_part = [each for each in expected.asked if each.component == question.component]
     places = [place for place, each in enumerate(of_part) if each.key in done]
     return bool(places) and of_part[max(places) + 1 : max(places) + 2] == [question]

@@ -1,8 +1,8 @@
-"""What is said of a part that had its answer: a fault seen on the way back, or remembered; that a fault was put right;
-or the answer once more.
+"""What is said of a part that had its answer: a fault seen on the way back, or remembered; that a
+fault was put right; or the answer once more.
 
-A fault names its part and comes on top of what was told. Anything else moves nothing: to take a fault back there is
-"change" and the part's name.
+A fault names its part and comes on top of what was told. Anything else moves nothing: to take a
+fault back there is "change" and the part's name.
 """
 
 from __future__ import annotations
@@ -23,26 +23,39 @@ from doorround.hearing.session.disambiguation import FACES, which_of
 def late_faults(
     tokens: Readings, expected: ExpectedInput, utterances: Utterances
 ) -> tuple[tuple[Said, ...], int] | None:
-    """What was said, and how many letters had to be mended; None where these words are none. A fault is hedged, so that
-    it is read back, where either of two faces may be meant."""
+    """What was said, and how many letters had to be mended; None where these words are none. A
+    fault is hedged, so that it is read back, where either of two faces may be meant.
+    """
     starts = _starts(tokens, utterances)
     for question in expected.mendable:
         for start, hedged in starts.items():
             for match in utterances.network(put_right(question)).matches(tokens, start):
                 if match.end == len(tokens):
-                    return (_added(question, match, tokens, hedged or "hedge" in match.tags),), match.repairs
+                    return (
+                        _added(question, match, tokens, hedged or "hedge" in match.tags),
+                    ), match.repairs
     for start, hedged in starts.items():
         for question in expected.told:
             for match in _matches(tokens, start, question, utterances):
                 if targets := _targets(question, match.tags, expected):
-                    doubt = hedged or "hedge" in match.tags or not _clear(question, match.tags, expected)
-                    return tuple(_added(each, match, tokens[start:], doubt) for each in targets), match.repairs
+                    doubt = (
+                        hedged
+                        or "hedge" in match.tags
+                        or not _clear(question, match.tags, expected)
+                    )
+                    return (
+                        tuple(_added(each, match, tokens[start:], doubt) for each in targets),
+                        match.repairs,
+                    )
     return None
 
 
 def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
-    """Where it may begin, behind any words that say nothing, and whether one of them was a doubt."""
-    found, waiting = {0: False}, [0]
+    """Where it may begin, behind any words that say nothing, and whether one of them was a
+    doubt.
+    """
+    found = {0: False}
+    waiting = [0]
     while waiting:
         start = waiting.pop()
         for rule in ("filler.hedge", "filler.noise"):
@@ -53,16 +66,22 @@ def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
     return found
 
 
-def _matches(tokens: Readings, start: int, question: Question, utterances: Utterances) -> Iterator[Match]:
+def _matches(
+    tokens: Readings, start: int, question: Question, utterances: Utterances
+) -> Iterator[Match]:
     """All the rest as an answer about the part, which it names."""
     names_itself = utterances.grammar_set.names_itself(question.says)
     for body in (named(question), *([naming(question)] if names_itself else [])):
         for match in utterances.network(body).matches(tokens, start):
-            if match.end == len(tokens) and not isinstance(value_of(match.tags, question.unit), Command):
+            if match.end == len(tokens) and not isinstance(
+                value_of(match.tags, question.unit), Command
+            ):
                 yield match
 
 
-def _targets(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> tuple[Question, ...]:
+def _targets(
+    question: Question, tags: tuple[str, ...], expected: ExpectedInput
+) -> tuple[Question, ...]:
     """The question itself, or both faces, where the words may mean it."""
     which = which_of(tags)
     if which is not None:
@@ -70,7 +89,9 @@ def _targets(question: Question, tags: tuple[str, ...], expected: ExpectedInput)
     if question.side is None:
         return (question,)
     if "face=both sides" in tags:
-        return tuple(each for each in reversed(expected.told) if each == question or twins(each, question))
+        return tuple(
+            each for each in reversed(expected.told) if each == question or twins(each, question)
+        )
     face = "beyond" if "face=other side" in tags else expected.face
     face = face or ("here" if "face=this side" in tags else "")
     return (question,) if face in ("", question.side) else ()
@@ -80,7 +101,9 @@ def _clear(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -
     """Whether it is clear which of two faces, or of two closing tests, is meant."""
     if not any(twins(question, other) for other in expected.parts) or which_of(tags):
         return True
-    return question.side is not None and (bool(expected.face) or any(face in tags for face in FACES))
+    return question.side is not None and (
+        bool(expected.face) or any(face in tags for face in FACES)
+    )
 
 
 def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> Said:
@@ -89,4 +112,6 @@ def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> 
     )
     fault = isinstance(means, Condition) and not means.sound
     words = " ".join(token[0][0] for token in tokens)
-    return Said(question=question.key, value=means, phrase=words, added=True, hedged=hedged and fault)
+    return Said(
+        question=question.key, value=means, phrase=words, added=True, hedged=hedged and fault
+    )

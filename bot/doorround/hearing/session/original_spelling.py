@@ -20,7 +20,9 @@ class Spelled:
     @cached_property
     def _cuts(self) -> list[tuple[int, int, str]]:
         """Behind each piece of the text: words so far, letters so far, the sign there."""
-        found, letters, words = [], 0, 0
+        found = []
+        letters = 0
+        words = 0
         for piece in pieces(self.text):
             letters += len(piece)
             words = max(words, len(split_words(self.text[:letters])))
@@ -45,7 +47,11 @@ class Spelled:
     def _letters(self, place: int) -> int:
         if place >= len(self.tokens):
             return len(self.text)
-        return next((letters for words, letters, _ in self._cuts if words >= place), len(self.text)) if place else 0
+        return (
+            next((letters for words, letters, _ in self._cuts if words >= place), len(self.text))
+            if place
+            else 0
+        )
 
 
 def words_of(tokens: Readings, begin: int, end: int) -> tuple[str, ...]:
@@ -54,8 +60,9 @@ def words_of(tokens: Readings, begin: int, end: int) -> tuple[str, ...]:
 
 
 def shared_out(said: tuple[Said, ...], ends: tuple[int, ...], text: Spelled) -> tuple[Said, ...]:
-    """Each answer with its own stretch of the text, all that stood before it in, so that no word is lost. ends: where
-    each answer ends; of several with one end, each has the whole stretch."""
+    """Each answer with its own stretch of the text, all that stood before it in, so that no word is
+    lost. ends: where each answer ends; of several with one end, each has the whole stretch.
+    """
     cuts = list(dict.fromkeys(ends))
     begins = dict(zip(cuts, (0, *cuts), strict=False))
     last = {cuts[-1]: len(text.tokens)}
@@ -67,4 +74,7 @@ def shared_out(said: tuple[Said, ...], ends: tuple[int, ...], text: Spelled) -> 
 
 def as_it_came(said: tuple[Said, ...], text: str) -> tuple[Said, ...]:
     """With the whole text, where it was not shared out."""
-    return tuple(each if each.verbatim else each.model_copy(update={"verbatim": text.strip()}) for each in said)
+    return tuple(
+        each if each.verbatim else each.model_copy(update={"verbatim": text.strip()})
+        for each in said
+    )

@@ -10,8 +10,9 @@ from doorround.hearing.grammar.negation import Reach
 
 @dataclass(frozen=True)
 class ParsePath:
-    """How far the words are understood: place reached, answers so far and where each ends, part spoken of, hedge
-    waiting for its answer, what a denial reaches."""
+    """How far the words are understood: place reached, answers so far and where each ends, part
+    spoken of, hedge waiting for its answer, what a denial reaches.
+    """
 
     place: int = 0
     said: tuple[Said, ...] = ()
@@ -25,8 +26,10 @@ class ParsePath:
 
     @property
     def cost(self) -> tuple[int, int, bool, int, int, int]:
-        """Of two readings the one with fewer slips and pieces; that answers what is asked; with fewer fillers; that
-        answers less, and sooner questions. ahead: how far down the list the questions stand."""
+        """Of two readings the one with fewer slips and pieces; that answers what is asked; with
+        fewer fillers; that answers less, and sooner questions. ahead: how far down the list the
+        questions stand.
+        """
         asked = len({each.question for each in self.said}), self.ahead
         return (self.repairs, len(self.said), self.ahead > 0, self.fillers, *asked)
 

@@ -17,24 +17,35 @@ from doorround.hearing.grammar.grammar_set import value_of
 from doorround.hearing.grammar.polarity import polarity_of, stakes_of
 from doorround.hearing.session.interpretation import Interpreter
 
-# Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at once.
+# Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at
+# once.
 MAX_SHORT = 40
 # Moments of a talk kept ready: two doors' worth, some 50 kB each.
 MAX_KEPT = 64
 MAX_ELSEWHERE = 6
 """Answers to other questions that a phrase is held against."""
-# Ways of saying the same thing that the short list holds: more for "sound", the meaning that must be heard right.
+# Ways of saying the same thing that the short list holds: more for "sound", the meaning that must
+# be heard right.
 WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
 
 _COMMANDS = (
-    "skip this", "say again", "go back", "help me", "what can I say", "undo that", "take a note", "pause check",
-    "finish check", "cancel check",
-)  # fmt: skip
+    "skip this",
+    "say again",
+    "go back",
+    "help me",
+    "what can I say",
+    "undo that",
+    "take a note",
+    "pause check",
+    "finish check",
+    "cancel check",
+)
 
 
 def grammar_now(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar:
-    """The grammar and the short list of what may be said at this point of a talk. Kept: a round asks the same of door
-    after door."""
+    """The grammar and the short list of what may be said at this point of a talk. Kept: a round
+    asks the same of door after door.
+    """
     kept = interpreter.kept
     signature = expected.signature
     if signature not in kept:
@@ -54,14 +65,23 @@ def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar
         if understood:
             return _reading(understood.said, expected)
         # "hinges …", by itself: what comes next is about them
-        return replace(plain_reading(phrase), known=interpreter.part_named(phrase, expected) is not None, usual=False)
+        return replace(
+            plain_reading(phrase),
+            known=interpreter.part_named(phrase, expected) is not None,
+            usual=False,
+        )
 
-    key = hashlib.sha256("\n".join([interpreter.grammar_set.version, body, *short]).encode()).hexdigest()[:16]
+    key = hashlib.sha256(
+        "\n".join([interpreter.grammar_set.version, body, *short]).encode()
+    ).hexdigest()[:16]
 
     @lru_cache(maxsize=256)
     def elsewhere(phrase: str) -> tuple[str, ...]:
-        whole, others = interpreter.utterances.joined(expected), interpreter.utterances.answers(expected.parts)
-        return tuple(others.near(phrase, lambda said: not whole.accepts(said.split()), MAX_ELSEWHERE))
+        whole = interpreter.utterances.joined(expected)
+        others = interpreter.utterances.answers(expected.parts)
+        return tuple(
+            others.near(phrase, lambda said: not whole.accepts(said.split()), MAX_ELSEWHERE)
+        )
 
     return ActiveGrammar(
         key=key,
@@ -74,8 +94,12 @@ def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar
 
 
 def _reading(said: tuple[Said, ...], expected: ExpectedInput) -> Reading:
-    gists = dict.fromkeys(f"{one.question} {one.value.model_dump_json()}{'?' if one.hedged else ''}" for one in said)
-    usual = any(one.question and not one.correction for one in said) or (expected.yes_no and not said[0].question)
+    gists = dict.fromkeys(
+        f"{one.question} {one.value.model_dump_json()}{'?' if one.hedged else ''}" for one in said
+    )
+    usual = any(one.question and not one.correction for one in said) or (
+        expected.yes_no and not said[0].question
+    )
     return Reading(polarity_of(said, expected), "; ".join(gists), stakes_of(said, expected), usual)
 
 
@@ -102,8 +126,9 @@ def _gist(value: Value | Command) -> str:
 
 
 def _usual(interpreter: Interpreter, question: Question) -> tuple[str, ...]:
-    """The phrases on the buttons, then the first ways to say each meaning. Kept: a round asks the same door after
-    door."""
+    """The phrases on the buttons, then the first ways to say each meaning. Kept: a round asks the
+    same door after door.
+    """
     name = question.says, question.kind, question.unit, question.taps
     if name not in interpreter.usual:
         interpreter.usual[name] = tuple(_first_ways(interpreter, question))

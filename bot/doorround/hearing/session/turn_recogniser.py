@@ -5,7 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from doorround.dialogue.expected_input import ExpectedInput
-from doorround.domain.input_result import AnyHeard, Heard, Hearing, OffGrammar, Said, Silence, Unsure
+from doorround.domain.input_result import (
+    AnyHeard,
+    Heard,
+    Hearing,
+    OffGrammar,
+    Said,
+    Silence,
+    Unsure,
+)
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
@@ -37,7 +45,8 @@ class TurnRecogniser:
     """Follows one breath piece by piece: what was said narrows what may follow."""
 
     def __init__(self, interpreter: Interpreter, expected: ExpectedInput) -> None:
-        self._interpreter, self._expected = interpreter, expected
+        self._interpreter = interpreter
+        self._expected = expected
 
     def allowed(self, phrase: str | None) -> ActiveGrammar:
         """What may come after `phrase`; None at the start."""
@@ -45,7 +54,11 @@ class TurnRecogniser:
             self._expected = self._expected.about(part)
         elif phrase:
             understood = self._interpreter.words(phrase, self._expected)
-            answered = tuple(said.question for said in understood.said if said.question) if understood else ()
+            answered = (
+                tuple(said.question for said in understood.said if said.question)
+                if understood
+                else ()
+            )
             if answered:
                 self._expected = self._expected.after(answered)
             elif understood and understood.said[0].value == Command(word=Word.LET_GO):
@@ -54,10 +67,14 @@ class TurnRecogniser:
 
     def names(self, phrase: str | None) -> bool:
         """Whether the phrase only names a part of which something may be said here: "hinges"."""
-        return bool(phrase) and self._interpreter.part_named(phrase or "", self._expected) is not None
+        return (
+            bool(phrase) and self._interpreter.part_named(phrase or "", self._expected) is not None
+        )
 
     def means(self, phrase: str) -> tuple[Said, ...]:
-        """What a phrase heard at this point means; empty when it is nothing that may be said here."""
+        """What a phrase heard at this point means; empty when it is nothing that may be said
+        here.
+        """
         understood = self._interpreter.words(phrase, self._expected)
         return understood.said if understood else ()
 
@@ -65,16 +82,25 @@ class TurnRecogniser:
 def recognise_turn(
     pipeline: RecognitionPipeline, interpreter: Interpreter, sound: Sound, expected: ExpectedInput
 ) -> AnyHeard:
-    """Listen to one recording at this point of a talk. Several answers may be said with pauses between them."""
+    """Listen to one recording at this point of a talk.
+
+    Several answers may be said with pauses between them.
+    """
     attention = TurnRecogniser(interpreter, expected)
     parts: list[_Part] = []
 
     def understood(piece: Piece) -> str | None:
         recognition = piece.recognition
         guesses = _guesses(attention, recognition)
-        names = recognition.outcome is Outcome.HEARD and not guesses and attention.names(recognition.phrase)
+        names = (
+            recognition.outcome is Outcome.HEARD
+            and not guesses
+            and attention.names(recognition.phrase)
+        )
         hearing = pipeline.record(recognition, interpreter.grammar_set.version)
-        parts.append(_Part((piece.start, piece.end), recognition, _timed(guesses, piece, hearing), names))
+        parts.append(
+            _Part((piece.start, piece.end), recognition, _timed(guesses, piece, hearing), names)
+        )
         return recognition.phrase if parts[-1].heard or names else None
 
     pipeline.listen_pieces(sound, attention.allowed, understood)
@@ -82,25 +108,32 @@ def recognise_turn(
 
 
 def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
-    """With a hint where it was not heard well enough to be entered and the recording itself may be why."""
+    """With a hint where it was not heard well enough to be entered and the recording itself may be
+    why.
+    """
     if isinstance(heard, Heard) or heard.advice:
         return heard
     return heard.model_copy(update={"advice": advice_on(sound)})
 
 
 def _guesses(attention: TurnRecogniser, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
-    """What the phrase heard and its runners-up mean here; nothing when the phrase itself means nothing here: then a
-    runner-up was not what was said either."""
+    """What the phrase heard and its runners-up mean here; nothing when the phrase itself means
+    nothing here: then a runner-up was not what was said either.
+    """
     best = attention.means(recognition.phrase) if recognition.phrase else ()
     if not best:
         return ()
-    others = (attention.means(guess.phrase) for guess in recognition.guesses if guess.phrase != recognition.phrase)
+    others = (
+        attention.means(guess.phrase)
+        for guess in recognition.guesses
+        if guess.phrase != recognition.phrase
+    )
     return (best, *(said for said in others if said))
 
 
 def _timed(
     guesses: tuple[tuple[Said, ...], ...], piece: Piece, hearing: Hearing
-) -> tuple[tuple[Said, ...], ...]:  # fmt: skip
+) -> tuple[tuple[Said, ...], ...]:
     more = {"at": (round(piece.start, 2), round(piece.end, 2)), "hearing": hearing}
     return tuple(tuple(said.model_copy(update=more) for said in guess) for guess in guesses)
 
@@ -125,7 +158,8 @@ def _alone(part: _Part, sha256: str) -> AnyHeard:
     if part.heard:
         return _as_heard(part.guesses[0], part.recognition, sha256)
     return Unsure(
-        guesses=tuple(_as_heard(said, part.recognition, sha256) for said in part.guesses), audio_sha256=sha256
+        guesses=tuple(_as_heard(said, part.recognition, sha256) for said in part.guesses),
+        audio_sha256=sha256,
     )
 
 
@@ -140,8 +174,9 @@ def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> 
 
 
 def _several(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHeard:
-    """Several answers: entered as they are when all was understood; else a pass among them waits for a yes, since what
-    was lost may have taken it back."""
+    """Several answers: entered as they are when all was understood; else a pass among them waits
+    for a yes, since what was lost may have taken it back.
+    """
     used = [part for part in parts if part.heard or part.names]
     lost = [part for part in parts if part not in used]
     said = merged(tuple(each for part in used for each in (part.guesses[0] if part.heard else ())))

@@ -1,7 +1,9 @@
-"""Many chats at once: recordings heard by a few worker processes, off the event loop, with a line that is never long.
+"""Many chats at once: recordings heard by a few worker processes, off the event loop, with a line
+that is never long.
 
-Processes, not threads: PocketSphinx holds Python's lock while it hears, so that two threads heard 1.3 to 1.6 times what
-one hears, two processes 2.0 times (tests/benchmarks/bench_pool.py); and an engine that crashes takes no chat with it.
+Processes, not threads: PocketSphinx holds Python's lock while it hears, so that two threads heard
+1.3 to 1.6 times what one hears, two processes 2.0 times (tests/benchmarks/bench_pool.py); and an
+engine that crashes takes no chat with it.
 """
 
 from __future__ import annotations
@@ -33,13 +35,20 @@ from doorround.hearing.session.warm_up import until_asked
 
 WORKERS = 2
 WAITING = 8
-"""Recordings that may wait for a worker. One takes some 0.4 s, so the last in the line waits 2 s; of more, the
-caretaker is told at once."""
+"""Recordings that may wait for a worker. One takes some 0.4 s, so the last in the line waits 2 s;
+of more, the caretaker is told at once.
+"""
 
 PATIENCE = 120.0
-"""Seconds after which a worker is taken to hang. Three minutes of talk, the longest note, take a quarter of that."""
+"""Seconds after which a worker is taken to hang.
 
-BUSY = "I am busy with other doors. Your recording is kept, but not heard yet: send it again in a moment, or tap."
+Three minutes of talk, the longest note, take a quarter of that.
+"""
+
+BUSY = (
+    "I am busy with other doors. Your recording is kept, but not heard yet: send it again in a"
+    " moment, or tap."
+)
 LOST = "I could not work that recording out. It is kept. Say it again, or tap."
 
 
@@ -57,7 +66,9 @@ class Note:
 
 @dataclass(frozen=True)
 class AtWhichDoor:
-    """Hear which door is meant. register: the same as long as the doors are; doors: None where a worker has them."""
+    """Hear which door is meant. register: the same as long as the doors are; doors: None where a
+    worker has them.
+    """
 
     register: str
     offered: tuple[Door, ...]
@@ -100,7 +111,8 @@ class Hearing:
         doors = wanted.doors
         if doors is not None:
             return self._registers.get(
-                wanted.register, lambda: DoorResolver(NameIndex(doors, self._understanding.grammar_set))
+                wanted.register,
+                lambda: DoorResolver(NameIndex(doors, self._understanding.grammar_set)),
             )
         if wanted.register not in self._registers:
             raise UnknownRegister
@@ -117,7 +129,11 @@ def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
 
 
 def _serve(
-    jobs: Connection, answers: Connection, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
+    jobs: Connection,
+    answers: Connection,
+    make: Callable[[], Engines],
+    longest_note_s: float,
+    idle: Idle | None,
 ) -> None:
     """A worker's life: one job after the other until None comes, or nobody is there to send one."""
     import av  # noqa: F401 - before the bounds within which it reads
@@ -142,16 +158,22 @@ def _serve(
 class _Worker:
     """One process with its engines. Made anew when it dies."""
 
-    def __init__(self, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None) -> None:
+    def __init__(
+        self, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
+    ) -> None:
         self._arguments = make, longest_note_s, idle
         self._stopped = False
         self._begin()
 
     def _begin(self) -> None:
-        context = multiprocessing.get_context("spawn")  # engines have threads of their own, which a fork would break
+        context = multiprocessing.get_context(
+            "spawn"
+        )  # engines have threads of their own, which a fork would break
         jobs, self._jobs = context.Pipe(duplex=False)
         self._answers, answers = context.Pipe(duplex=False)
-        self.process = context.Process(target=_serve, args=(jobs, answers, *self._arguments), daemon=True)
+        self.process = context.Process(
+            target=_serve, args=(jobs, answers, *self._arguments), daemon=True
+        )
         self.process.start()
         jobs.close()
         answers.close()
@@ -170,7 +192,10 @@ class _Worker:
         return None
 
     def stop(self) -> None:
-        """Stop the process in the middle of what it hears, for good. From another thread than hear()."""
+        """Stop the process in the middle of what it hears, for good.
+
+        From another thread than hear().
+        """
         self._stopped = True
         self.process.kill()
 
@@ -190,7 +215,8 @@ class _Worker:
 class Pool:
     """Hears recordings of many chats. Used from one event loop; start it with `async with`.
 
-    make: gives a worker its engines; it is sent to another process, so it must be a function that can be imported.
+    make: gives a worker its engines; it is sent to another process, so it must be a function that
+    can be imported.
     """
 
     def __init__(
@@ -202,12 +228,17 @@ class Pool:
         leaving: float = PATIENCE,
         idle: Idle | None = None,
     ) -> None:
-        """leaving: seconds that the workers have to finish what they hear when the pool ends; then they are stopped.
+        """leaving: seconds that the workers have to finish what they hear when the pool ends; then
+        they are stopped.
 
-        idle: what a worker does with its engines while it has nothing to hear, in little pieces."""
-        self._leaving, self._workers = leaving, list[_Worker]()
+        idle: what a worker does with its engines while it has nothing to hear, in little pieces.
+        """
+        self._leaving = leaving
+        self._workers = list[_Worker]()
         self._idle = idle
-        self._make, self._count, self._most = make, workers, workers + waiting
+        self._make = make
+        self._count = workers
+        self._most = workers + waiting
         self._longest_note_s = longest_note_s
         self._inside = 0
         self._chats: dict[str, tuple[asyncio.Lock, list[None]]] = {}
@@ -215,13 +246,17 @@ class Pool:
     async def __aenter__(self) -> Pool:
         self._threads = ThreadPoolExecutor(self._count)
         self._free: asyncio.Queue[_Worker] = asyncio.Queue()
-        self._workers = [_Worker(self._make, self._longest_note_s, self._idle) for _ in range(self._count)]
+        self._workers = [
+            _Worker(self._make, self._longest_note_s, self._idle) for _ in range(self._count)
+        ]
         for worker in self._workers:
             self._free.put_nowait(worker)
         return self
 
     async def __aexit__(self, *_why: object) -> None:
-        """Take nothing more, let the workers finish what they hear and what waits, then end them."""
+        """Take nothing more, let the workers finish what they hear and what waits, then end
+        them.
+        """
         self._most = 0
         idle: list[_Worker] = []
         with suppress(TimeoutError):
@@ -242,7 +277,9 @@ class Pool:
 
     @asynccontextmanager
     async def in_order(self, chat: str) -> AsyncIterator[None]:
-        """One message of a chat at a time, in the order they came; what one says decides how the next is heard."""
+        """One message of a chat at a time, in the order they came; what one says decides how the
+        next is heard.
+        """
         lock, users = self._chats.setdefault(chat, (asyncio.Lock(), []))
         users.append(None)
         try:
@@ -254,9 +291,11 @@ class Pool:
                 del self._chats[chat]
 
     async def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
-        """What a recording says. BadAudio with BUSY where the line is full, with LOST where the engines failed at it.
+        """What a recording says. BadAudio with BUSY where the line is full, with LOST where the
+        engines failed at it.
 
-        Raises EngineUnavailable. The recording should be stored before: nothing said is then ever lost.
+        Raises EngineUnavailable. The recording should be stored before: nothing said is then ever
+        lost.
         """
         if self.busy:
             return BadAudio(advice=BUSY)
@@ -272,7 +311,9 @@ class Pool:
 
     async def _once(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference | None:
         worker = await self._free.get()
-        job = asyncio.get_running_loop().run_in_executor(self._threads, self._answer, worker, recording, wanted)
+        job = asyncio.get_running_loop().run_in_executor(
+            self._threads, self._answer, worker, recording, wanted
+        )
         # not when the caller goes away, but when the worker is done
         job.add_done_callback(lambda _job: self._free.put_nowait(worker))
         answer = await asyncio.shield(job)

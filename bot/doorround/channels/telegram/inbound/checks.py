@@ -32,8 +32,14 @@ from doorround.logbook.set_aside import enter_set_aside
 
 STALE = "That button belongs to an earlier question."
 NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
-TOO_LATE = "Your earlier voice note came only now; the talk has moved on. It is kept. Say it again if it still matters."
-IN_LINE = "Your voice note is kept and is heard in its turn, which takes a moment. You need not send it again."
+TOO_LATE = (
+    "Your earlier voice note came only now; the talk has moved on. It is kept. Say it again if it"
+    " still matters."
+)
+IN_LINE = (
+    "Your voice note is kept and is heard in its turn, which takes a moment. You need not send it"
+    " again."
+)
 IN_LINE_S = 8.0
 """Seconds after which somebody who waits for a free place is told so."""
 ACTION_S = 4.5
@@ -42,8 +48,10 @@ ACTION_S = 4.5
 
 @dataclass(frozen=True)
 class Patience:
-    """Seconds. held: how long a chat waits for a file that Telegram does not give. later: until it is asked for again.
-    in_line: until somebody who waits for a place at the pool is told so."""
+    """Seconds. held: how long a chat waits for a file that Telegram does not give. later: until it
+    is asked for again.
+    in_line: until somebody who waits for a place at the pool is told so.
+    """
 
     held: float = HELD_S
     later: float = 120.0
@@ -52,8 +60,9 @@ class Patience:
 
 @dataclass(frozen=True)
 class Prepared:
-    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a message with one. aim:
-    what it was heard as an answer to."""
+    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a
+    message with one. aim: what it was heard as an answer to.
+    """
 
     incoming: Incoming | None
     heard: AnyHeard | AnyDoorReference | None = None
@@ -63,25 +72,41 @@ class Prepared:
 
 
 class Checks:
-    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the pool at once. alarm:
-    tells others what is dangerous at a check as it stands after a turn, at a time (UTC)."""
+    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the
+    pool at once. alarm: tells others what is dangerous at a check as it stands after a turn, at a
+    time (UTC).
+    """
 
     def __init__(
-        self, bot: Bot, talk: Callable[[str, str], Talk], pool: Pool, chats: Chats, outbox: Outbox, places: int,
-        alarm: Callable[[Check, datetime], int] | None = None, patience: Patience = Patience(),
+        self,
+        bot: Bot,
+        talk: Callable[[str, str], Talk],
+        pool: Pool,
+        chats: Chats,
+        outbox: Outbox,
+        places: int,
+        alarm: Callable[[Check, datetime], int] | None = None,
+        patience: Patience = Patience(),
         written: Callable[[], None] = lambda: None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         """written: called when there is something new in the outbox."""
-        self._bot, self._talk, self._pool = bot, talk, pool
-        self._patience, self._written = patience, written
-        self._chats, self._outbox = chats, outbox
-        self._places, self._alarm = asyncio.Semaphore(places), alarm
-        self._logbook, self._replies = chats.logbook, Replies(chats, outbox)
+        self._bot = bot
+        self._talk = talk
+        self._pool = pool
+        self._patience = patience
+        self._written = written
+        self._chats = chats
+        self._outbox = outbox
+        self._places = asyncio.Semaphore(places)
+        self._alarm = alarm
+        self._logbook = chats.logbook
+        self._replies = Replies(chats, outbox)
         self._photos = Photos(bot, chats.logbook, self._replies.gave, patience.held)
 
     async def prepare(self, given: Inbound) -> Prepared:
         """Fetch and hear a recording; the chat shows that something is being done."""
-        update, talk = given.update, self._talk(given.chat, given.person)
+        update = given.update
+        talk = self._talk(given.chat, given.person)
         if isinstance(update, ButtonPress):
             return Prepared(None)
         if update.photo is not None:
@@ -96,10 +121,16 @@ class Checks:
         aim = self._replies.aim(given, talk.check)
         if update.sound is None:
             text = (update.text or "").strip()
-            return Prepared(Incoming(str(given.id), text=text), problem=aim.refusal if text else NOTHING, aim=aim)
+            return Prepared(
+                Incoming(str(given.id), text=text),
+                problem=aim.refusal if text else NOTHING,
+                aim=aim,
+            )
         async with self._busy_sign(given.chat):
             try:
-                recording = await fetch(self._bot, update.sound, 0.0 if given.late else self._patience.held)
+                recording = await fetch(
+                    self._bot, update.sound, 0.0 if given.late else self._patience.held
+                )
             except Unfetched as problem:
                 return Prepared(None, problem=str(problem))
             incoming = Incoming(str(given.id), recording=recording)
@@ -115,10 +146,14 @@ class Checks:
     ) -> AnyHeard | AnyDoorReference | None:
         """What the pool hears, as soon as it has a place. Who waits long for one is told once."""
         talk.keep(incoming.recording or b"")
-        telling = asyncio.get_running_loop().call_later(self._patience.in_line, self._say_in_line, given)
+        telling = asyncio.get_running_loop().call_later(
+            self._patience.in_line, self._say_in_line, given
+        )
         try:
             async with self._places:
-                while is_busy(heard := await talk.listen_pooled(incoming, self._pool, aim.question)):
+                while is_busy(
+                    heard := await talk.listen_pooled(incoming, self._pool, aim.question)
+                ):
                     await asyncio.sleep(0.2)
                 return heard
         finally:
@@ -126,13 +161,20 @@ class Checks:
 
     def _say_in_line(self, given: Inbound) -> None:
         line = Outgoing(IN_LINE, reply_to=given.update.message)
-        self._outbox.put(given.chat, f"{given.id}/in line", self._chats.turn(given.chat), line.as_body(), given.at)
+        self._outbox.put(
+            given.chat,
+            f"{given.id}/in line",
+            self._chats.turn(given.chat),
+            line.as_body(),
+            given.at,
+        )
         self._written()
 
     def commit(self, given: Inbound, prepared: Prepared) -> Outcome:
         """One turn of the talk, and what the message gave."""
         talk = self._talk(given.chat, given.person)
-        before, seq = talk.check, self._logbook.last_seq()
+        before = talk.check
+        seq = self._logbook.last_seq()
         said = self._with_caption(given, prepared, talk)
         if self._alarm is not None and (stands := self._logbook.position(given.chat)) is not None:
             self._alarm(stands, given.at)
@@ -140,10 +182,15 @@ class Checks:
         return said
 
     def _with_caption(self, given: Inbound, prepared: Prepared, talk: Talk) -> Outcome:
-        """A turn; what was typed under a recording is noted at the check that was open, else at the one that it began.
-        It is noted too where the recording itself gives nothing."""
+        """A turn; what was typed under a recording is noted at the check that was open, else at the
+        one that it began. It is noted too where the recording itself gives nothing.
+        """
         update = given.update
-        sound = isinstance(update, Message) and update.sound is not None and not (update.edited or update.forwarded)
+        sound = (
+            isinstance(update, Message)
+            and update.sound is not None
+            and not (update.edited or update.forwarded)
+        )
         text = (update.text or "").strip() if isinstance(update, Message) and sound else ""
         if not text:
             return self._taken(given, prepared, talk)
@@ -156,13 +203,18 @@ class Checks:
     def _taken(self, given: Inbound, prepared: Prepared, talk: Talk) -> Outcome:
         if isinstance(given.update, ButtonPress):
             return self._tap(given, given.update)
-        gave = self._replies.gave.of(given.chat, given.update.message) if given.update.edited else None
+        gave = (
+            self._replies.gave.of(given.chat, given.update.message) if given.update.edited else None
+        )
         if prepared.photo is not None and not (gave and prepared.photo.sha256 in gave.photos):
             return self._photos.take(given, prepared.photo, talk)
         if given.update.edited:
             return take_edit(given, gave, talk)
         if prepared.problem or prepared.incoming is None:
-            return Outcome(messages((Prompt(text=prepared.problem), *_standing(talk))), outcome=prepared.problem)
+            return Outcome(
+                messages((Prompt(text=prepared.problem), *_standing(talk))),
+                outcome=prepared.problem,
+            )
         command = (prepared.incoming.text or "").removeprefix("/").partition("@")[0]
         if command == "start" or command.startswith("start "):
             return self._begin(given, talk)
@@ -170,7 +222,9 @@ class Checks:
             prepared = Prepared(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
         if isinstance(prepared.heard, BadAudio) and prepared.heard.advice == LOST:
             why = "each process that heard it ended or hung"
-            enter_set_aside(self._logbook, given.chat, given.person, given.id, "recording", why, given.at)
+            enter_set_aside(
+                self._logbook, given.chat, given.person, given.id, "recording", why, given.at
+            )
         reply_to = given.update.message if given.update.sound else None
         return self._turn(given, talk, prepared, reply_to)
 
@@ -178,10 +232,15 @@ class Checks:
         say = talk.check.said if talk.check else talk.ask_door(given.at).say
         return Outcome(messages(say, check=talk.check.id if talk.check else None), moved_on=True)
 
-    def _turn(self, given: Inbound, talk: Talk, prepared: Prepared, reply_to: int | None) -> Outcome:
+    def _turn(
+        self, given: Inbound, talk: Talk, prepared: Prepared, reply_to: int | None
+    ) -> Outcome:
         assert prepared.incoming is not None
-        before, seq = talk.check, self._logbook.last_seq()
-        say = talk.take_heard(prepared.incoming, prepared.heard, given.at, prepared.aim.question).say
+        before = talk.check
+        seq = self._logbook.last_seq()
+        say = talk.take_heard(
+            prepared.incoming, prepared.heard, given.at, prepared.aim.question
+        ).say
         answered = _answered(self._logbook.entries(after=seq), talk.check)
         if before is not None and talk.check is None:
             say = (*say, *talk.ask_door(given.at).say)
@@ -189,9 +248,12 @@ class Checks:
         return Outcome(messages(say, reply_to, here.id if here else None, answered), moved_on=True)
 
     def _tap(self, given: Inbound, tap: ButtonPress) -> Outcome:
-        press, turn = read_press(tap.data), self._chats.turn(given.chat)
+        press = read_press(tap.data)
+        turn = self._chats.turn(given.chat)
         letter = self._outbox.letter(press.letter) if press else None
-        taps = letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
+        taps = (
+            letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
+        )
         talk = self._talk(given.chat, given.person)
         if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
             return self._turn(given, talk, _tapped(given, taps[press.place]), None)
@@ -199,11 +261,15 @@ class Checks:
         if old and letter and _of_open_check(letter.body, talk) and talk.puts_right(old):
             # that a danger is gone may be tapped as long as the danger stands; it is read back
             return self._turn(given, talk, _tapped(given, old), None)
-        here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")]
+        here = [
+            letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")
+        ]
         if here and here[-1].state != "dropped" and here[-1].body.get("taps"):
             # the open question is the last thing in the chat: asking it again would only double it
             return Outcome(toast=STALE, outcome="stale tap")
-        return Outcome(messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap")
+        return Outcome(
+            messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap"
+        )
 
     @asynccontextmanager
     async def _busy_sign(self, chat: str) -> AsyncIterator[None]:
@@ -229,7 +295,9 @@ def _of_open_check(body: dict[str, Any], talk: Talk) -> bool:
 
 
 def _answered(entries: Iterable[Entry], check: Check | None) -> tuple[str, ...]:
-    """Keys of the questions that a turn answered; not of those whose answers it only judged anew."""
+    """Keys of the questions that a turn answered; not of those whose answers it only judged
+    anew.
+    """
     keys = (entry.body["question"] for entry in entries if entry.kind is EntryKind.ANSWERED)
     return tuple(dict.fromkeys(key for key in keys if check is not None and key in check.last))
 

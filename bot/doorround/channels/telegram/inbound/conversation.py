@@ -1,4 +1,6 @@
-"""What is made of one message, in two halves: a slow one that writes nothing, a quick one inside the transaction."""
+"""What is made of one message, in two halves: a slow one that writes nothing, a quick one inside
+the transaction.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +12,15 @@ from doorround.channels.messenger.results import Reply, StartCheck
 from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.channels.telegram.wire.updates import ButtonPress, Message
 
-FORWARDED = "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
+FORWARDED = (
+    "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
+)
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What came of a message. moved_on: the talk took a turn, so that the buttons before it are stale.
+    """What came of a message. moved_on: the talk took a turn, so that the buttons before it are
+    stale.
 
     toast: a line shown at a pressed button. outcome: for the inbox, in a few words.
     """
@@ -28,7 +33,8 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Inbound:
-    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it was sent, UTC.
+    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it
+    was sent, UTC.
 
     late: its file could not be had before; gone_on: the talk has moved on since.
     """
@@ -46,16 +52,22 @@ class Conversation(Protocol):
     """Talks with known people."""
 
     async def prepare(self, given: Inbound) -> Any:
-        """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the logbook. Raises NotYet
-        for what cannot be fetched now: it stays in the inbox, and is given again later."""
+        """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the
+        logbook. Raises NotYet for what cannot be fetched now: it stays in the inbox, and is given
+        again later.
+        """
 
     def commit(self, given: Inbound, prepared: Any) -> Outcome:
-        """Deal with it. Inside the transaction that marks the update as done and writes the answer: never waits."""
+        """Deal with it.
+
+        Inside the transaction that marks the update as done and writes the answer: never waits.
+        """
 
 
 class AccessPolicy(Protocol):
-    """Says who is known, what others are told, and what is no talk at a door. All inside the transaction that marks the
-    update as done, as Conversation.commit: never waits."""
+    """Says who is known, what others are told, and what is no talk at a door. All inside the
+    transaction that marks the update as done, as Conversation.commit: never waits.
+    """
 
     def called(self, bot_name: str) -> None:
         """Learn the bot's user name."""
@@ -69,8 +81,12 @@ class AccessPolicy(Protocol):
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """What somebody unknown is told; may make them known."""
 
-    def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply | StartCheck | None:
-        """What a known person is told, or the door they are at; None for what goes to the conversation."""
+    def order(
+        self, chat: str, update: Message | ButtonPress, at: datetime
+    ) -> Reply | StartCheck | None:
+        """What a known person is told, or the door they are at; None for what goes to the
+        conversation.
+        """
 
     def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """What is said in a group."""

@@ -13,7 +13,9 @@ ALONE_S = 60.0
 
 
 class PerChatQueue:
-    """deal: deals with one kept update; what it leaves undone by being cancelled is taken up at the next start."""
+    """deal: deals with one kept update; what it leaves undone by being cancelled is taken up at the
+    next start.
+    """
 
     def __init__(self, deal: Callable[[int], Awaitable[None]]) -> None:
         self._deal = deal
@@ -24,8 +26,9 @@ class PerChatQueue:
         self._open.set()
 
     def first(self, ids: Sequence[int]) -> None:
-        """Deal with these before anything else and one by one, so that what ends the program ends it alone; each has
-        ALONE_S, after which it is dealt with beside the others."""
+        """Deal with these before anything else and one by one, so that what ends the program ends
+        it alone; each has ALONE_S, after which it is dealt with beside the others.
+        """
         if not ids:
             return
         self._open.clear()

@@ -10,17 +10,24 @@ from doorround.domain.check import Prompt
 from doorround.logbook.message_effects import MessageEffect
 
 GAVE_NOTHING = (
-    "That message gave no answer, so changing it changes nothing. Send what you want to say as a new message."
+    "That message gave no answer, so changing it changes nothing. Send what you want to say as a"
+    " new message."
 )
-CHECK_CLOSED = "That check is closed, so what it says stays. Say what is different at the door's next check."
+CHECK_CLOSED = (
+    "That check is closed, so what it says stays. Say what is different at the door's next check."
+)
 ONLY_WORDS = "Only typed words can be changed. Say it anew: “no, two”, or “change hinges”."
 
 
 def take_edit(given: Inbound, gave: MessageEffect | None, talk: Talk) -> Outcome:
-    """Take a changed message. gave: what it gave before; None for one that gave nothing or is not known any more."""
+    """Take a changed message. gave: what it gave before; None for one that gave nothing or is not
+    known any more.
+    """
     update = given.update
     assert isinstance(update, Message)
-    text, check, id = (update.text or "").strip(), talk.check, str(given.id)
+    text = (update.text or "").strip()
+    check = talk.check
+    id = str(given.id)
     waits = gave is not None and gave.waits and check is not None and check.pending is not None
     if gave is None or not (waits or gave.answers or gave.notes or gave.photos):
         return _line(update, GAVE_NOTHING)

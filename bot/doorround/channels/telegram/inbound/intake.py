@@ -8,7 +8,13 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from doorround.channels.telegram.wire.outgoing import Outgoing
-from doorround.channels.telegram.wire.updates import CHANNEL, ButtonPress, Message, read_update, update_id
+from doorround.channels.telegram.wire.updates import (
+    CHANNEL,
+    ButtonPress,
+    Message,
+    read_update,
+    update_id,
+)
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
@@ -17,12 +23,17 @@ from doorround.logbook.store import Logbook
 log = logging.getLogger("doorround.telegram")
 
 KEPT_BY_TELEGRAM = timedelta(hours=24)
-"""How long Telegram keeps updates for a bot that does not ask. Source: the Bot API, getUpdates, from memory."""
+"""How long Telegram keeps updates for a bot that does not ask.
+
+Source: the Bot API, getUpdates, from memory.
+"""
 NOTED_EVERY = timedelta(minutes=1)
 
 
 class Intake:
-    """arrived: told of new updates, once they are committed. written: told of something new in the outbox."""
+    """arrived: told of new updates, once they are committed. written: told of something new in the
+    outbox.
+    """
 
     def __init__(
         self,
@@ -31,14 +42,21 @@ class Intake:
         written: Callable[[], None],
         clock: Callable[[], datetime],
     ) -> None:
-        self._logbook, self._arrived, self._written, self._clock = logbook, arrived, written, clock
-        self._inbox, self._outbox, self._chats = Inbox(logbook), Outbox(logbook), Chats(logbook)
+        self._logbook = logbook
+        self._arrived = arrived
+        self._written = written
+        self._clock = clock
+        self._inbox = Inbox(logbook)
+        self._outbox = Outbox(logbook)
+        self._chats = Chats(logbook)
         self._noted: datetime | None = None
 
     def keep(self, raws: Sequence[Any]) -> int:
-        """Commit updates to the inbox. One without a number cannot be kept: it is a line in the log. Returns how many
-        were not there yet."""
-        now, kept = self._clock(), []
+        """Commit updates to the inbox. One without a number cannot be kept: it is a line in the
+        log. Returns how many were not there yet.
+        """
+        now = self._clock()
+        kept = []
         for raw in raws:
             id = update_id(raw)
             if id is None:
@@ -52,7 +70,9 @@ class Intake:
         return len(new)
 
     def _hear(self, now: datetime) -> None:
-        """Note that Telegram is there; after too long a time without it, say that messages may be missing."""
+        """Note that Telegram is there; after too long a time without it, say that messages may be
+        missing.
+        """
         if self._noted is not None and now - self._noted < NOTED_EVERY:
             return
         with self._logbook.writing():
@@ -65,7 +85,10 @@ class Intake:
 
     def _say_missing(self, before: datetime, now: datetime) -> None:
         since, lost = (f"{time:%d %B, %H:%M} UTC" for time in (before, now - KEPT_BY_TELEGRAM))
-        text = f"I was out of reach since {since}. What was sent before {lost} may be missing: see your last answers."
+        text = (
+            f"I was out of reach since {since}. What was sent before {lost} may be missing: see"
+            " your last answers."
+        )
         for chat, _person in self._chats.of_people():
             key = f"away/{before.isoformat()}/{chat}"
             self._outbox.put(chat, key, self._chats.turn(chat), Outgoing(text).as_body(), now)

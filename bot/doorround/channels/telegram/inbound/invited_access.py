@@ -22,7 +22,8 @@ class InvitedAccess:
 
     def __init__(self, people: People) -> None:
         self._people = people
-        self._chats, self._outbox = Chats(people.logbook), Outbox(people.logbook)
+        self._chats = Chats(people.logbook)
+        self._outbox = Outbox(people.logbook)
 
     def called(self, bot_name: str) -> None:
         """The bot's user name, as Telegram has it."""
@@ -39,15 +40,21 @@ class InvitedAccess:
         return person is not None and person.may(Right.CHECK)
 
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
-        """What somebody unknown is told; who joins is known, and reached when all are told something."""
+        """What somebody unknown is told; who joins is known, and reached when all are told
+        something.
+        """
         own = not (isinstance(update, Message) and update.forwarded)
-        told = self._people.stranger(_account(chat), update.writer.name, self._words(chat, update), at, own)
+        told = self._people.stranger(
+            _account(chat), update.writer.name, self._words(chat, update), at, own
+        )
         person = self.person(chat)
         if person is not None:
             self._chats.belong(chat, person)
         return told
 
-    def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply | StartCheck | None:
+    def order(
+        self, chat: str, update: Message | ButtonPress, at: datetime
+    ) -> Reply | StartCheck | None:
         """What a known person orders; None for the talk, as changed messages and most buttons."""
         person = self._people.known(_account(chat))
         if person is None:
@@ -59,14 +66,22 @@ class InvitedAccess:
             if isinstance(update, Message) and (update.edited or update.forwarded):
                 return None
             asked = read_query(text)
-            asks = asked is not None and asked.what not in DOES  # which does no harm, however old its button
+            asks = (
+                asked is not None and asked.what not in DOES
+            )  # which does no harm, however old its button
             orders = asked is not None or text.startswith("/")
-            if isinstance(update, ButtonPress) and not asks and not (orders and self._fresh(chat, update)):
+            if (
+                isinstance(update, ButtonPress)
+                and not asks
+                and not (orders and self._fresh(chat, update))
+            ):
                 return None
         return self._people.order(person, text, at)
 
     def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
-        """What is said in a group: nothing to anybody but the supervisors of its site, nor to another bot's orders."""
+        """What is said in a group: nothing to anybody but the supervisors of its site, nor to
+        another bot's orders.
+        """
         person = self._people.known(Account(CHANNEL, str(update.writer.user)))
         if person is None or (isinstance(update, Message) and (update.edited or update.forwarded)):
             return Reply()

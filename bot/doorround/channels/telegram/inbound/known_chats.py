@@ -9,7 +9,10 @@ from doorround.channels.telegram.wire.updates import ButtonPress, Message
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 
-UNKNOWN = "Good day. This bot works for the people of one building only. Ask your supervisor for an invitation."
+UNKNOWN = (
+    "Good day. This bot works for the people of one building only. Ask your supervisor for an"
+    " invitation."
+)
 
 
 class KnownChats:
@@ -31,7 +34,9 @@ class KnownChats:
 
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """One polite line, the first time."""
-        said = any(letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
+        said = any(
+            letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat)
+        )
         return Reply() if said else tell(UNKNOWN)
 
     def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> None:

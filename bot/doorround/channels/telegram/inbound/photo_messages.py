@@ -1,4 +1,7 @@
-"""Photos from Telegram: fetched, cleaned, stored; then entered with what they show. One line for a whole album."""
+"""Photos from Telegram: fetched, cleaned, stored; then entered with what they show.
+
+One line for a whole album.
+"""
 
 from __future__ import annotations
 
@@ -25,8 +28,14 @@ from doorround.logbook.photos import Album, album_so_far, keep_alone
 from doorround.logbook.set_aside import enter_set_aside
 from doorround.logbook.store import Logbook
 
-ALONE = "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go with its questions."
-FOREIGN = "That was forwarded, so {what} kept by itself, as evidence of nothing here. Take one at the door."
+ALONE = (
+    "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go"
+    " with its questions."
+)
+FOREIGN = (
+    "That was forwarded, so {what} kept by itself, as evidence of nothing here. Take one at the"
+    " door."
+)
 LATE = "That photo came only now; the talk has moved on, so {what} kept by itself."
 CLOSED = "That check is closed and stays as it is; {what} kept by itself."
 AT_ONCE = 2
@@ -35,7 +44,9 @@ AT_ONCE = 2
 
 @dataclass(frozen=True)
 class Fetched:
-    """A photo that is stored, or why it is not. aside: what it was that failed each time it was tried."""
+    """A photo that is stored, or why it is not. aside: what it was that failed each time it was
+    tried.
+    """
 
     sha256: str = ""
     problem: str = ""
@@ -44,8 +55,10 @@ class Fetched:
 
 @dataclass(frozen=True)
 class Shows:
-    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this talk's. late: it came
-    when the talk had moved on. foreign: it was forwarded, so who took it, and where, is not known."""
+    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this
+    talk's. late: it came when the talk had moved on. foreign: it was forwarded, so who took it, and
+    where, is not known.
+    """
 
     check: str | None = None
     question: str | None = None
@@ -62,10 +75,16 @@ class Shows:
 class Photos:
     """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
 
-    def __init__(self, bot: Bot, logbook: Logbook, gave: MessageEffects, held: float = HELD_S) -> None:
+    def __init__(
+        self, bot: Bot, logbook: Logbook, gave: MessageEffects, held: float = HELD_S
+    ) -> None:
         """held: as for fetch()."""
-        self._bot, self._logbook, self._gave, self._held = bot, logbook, gave, held
-        self._outbox, self._inbox = Outbox(logbook), Inbox(logbook)
+        self._bot = bot
+        self._logbook = logbook
+        self._gave = gave
+        self._held = held
+        self._outbox = Outbox(logbook)
+        self._inbox = Inbox(logbook)
         self._places = asyncio.Semaphore(AT_ONCE)
 
     async def prepare(self, given: Inbound, folder: Path) -> Fetched:
@@ -74,7 +93,9 @@ class Photos:
         assert isinstance(update, Message) and update.photo is not None
         try:
             async with self._places:
-                picture = await fetch(self._bot, update.photo, 0.0 if given.late else self._held, picture=True)
+                picture = await fetch(
+                    self._bot, update.photo, 0.0 if given.late else self._held, picture=True
+                )
                 photo = await draw(picture)
                 return Fetched(await asyncio.to_thread(keep_photo, folder, photo))
         except Lost as lost:
@@ -83,14 +104,19 @@ class Photos:
             return Fetched(problem=str(problem))
 
     def take(self, given: Inbound, fetched: Fetched, talk: Talk) -> Outcome:
-        """Enter it, and answer; of an album only after its last photo, with what was said of it before replaced."""
+        """Enter it, and answer; of an album only after its last photo, with what was said of it
+        before replaced.
+        """
         assert isinstance(given.update, Message)
-        album, check = given.update.album, talk.check
+        album = given.update.album
+        check = talk.check
         before = album_so_far(self._logbook, given.person, album) if album else Album(0)
         shows = self._shows(given, check, before)
         if fetched.aside:
             why = "each process that drew it ended or hung"
-            enter_set_aside(self._logbook, given.chat, given.person, given.id, "picture", why, given.at)
+            enter_set_aside(
+                self._logbook, given.chat, given.person, given.id, "picture", why, given.at
+            )
         elif not fetched.problem:
             photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
             if check is not None and not shows.alone:
@@ -98,22 +124,44 @@ class Photos:
             else:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
                 keep_alone(self._logbook, photo, given.person, given.at, of)
-        told = () if album and self._inbox.more_of_album(given.id, album) else self._told(given, fetched, shows, check)
-        return Outcome((*messages(_line(fetched.problem), given.update.message), *told), outcome="photo")
+        told = (
+            ()
+            if album and self._inbox.more_of_album(given.id, album)
+            else self._told(given, fetched, shows, check)
+        )
+        return Outcome(
+            (*messages(_line(fetched.problem), given.update.message), *told), outcome="photo"
+        )
 
-    def _told(self, given: Inbound, fetched: Fetched, shows: Shows, check: Check | None) -> tuple[Outgoing, ...]:
+    def _told(
+        self, given: Inbound, fetched: Fetched, shows: Shows, check: Check | None
+    ) -> tuple[Outgoing, ...]:
         assert isinstance(given.update, Message)
         album = given.update.album
         caption = (given.update.text or "").strip()
-        so_far = album_so_far(self._logbook, given.person, album) if album else Album(1, (caption,) if caption else ())
+        so_far = (
+            album_so_far(self._logbook, given.person, album)
+            if album
+            else Album(1, (caption,) if caption else ())
+        )
         if not so_far.count or (fetched.problem and not album):
             return ()
         if check is None or shows.alone:
             what = "the photo is" if so_far.count == 1 else f"{so_far.count} photos are"
-            why = FOREIGN if shows.foreign else LATE if shows.late else CLOSED if shows.closed else ALONE
+            why = (
+                FOREIGN
+                if shows.foreign
+                else LATE
+                if shows.late
+                else CLOSED
+                if shows.closed
+                else ALONE
+            )
             line = why.format(what=what)
         else:
-            line = kept_line(check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions))
+            line = kept_line(
+                check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions)
+            )
         before = self._outbox.of_album(given.chat, album) if album else None
         return tuple(
             replace(each, album=album, edits=before.id if before else None)
@@ -121,8 +169,9 @@ class Photos:
         )
 
     def _shows(self, given: Inbound, check: Check | None, album: Album) -> Shows:
-        """What a photo belongs to: the rest of its album, the message that it is a reply to or was put into, what
-        was told last, the open question."""
+        """What a photo belongs to: the rest of its album, the message that it is a reply to or was
+        put into, what was told last, the open question.
+        """
         assert isinstance(given.update, Message)
         here = check.id if check else None
         if given.update.forwarded:

@@ -1,4 +1,6 @@
-"""What a caretaker's message is about, where it replies to another or changes one; and what each message gave."""
+"""What a caretaker's message is about, where it replies to another or changes one; and what each
+message gave.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,9 @@ OLD_YES = "That was read back earlier; this is what is open now."
 
 @dataclass(frozen=True)
 class Aim:
-    """question: key of the one that a message answers, where that is not the open one. refusal: why it answers none."""
+    """question: key of the one that a message answers, where that is not the open one. refusal: why
+    it answers none.
+    """
 
     question: str | None = None
     refusal: str = ""
@@ -35,10 +39,13 @@ class Replies:
     """Knows messages by their numbers: what the bot's asked and told, what the caretaker's gave."""
 
     def __init__(self, chats: Chats, outbox: Outbox) -> None:
-        self._chats, self._outbox, self.gave = chats, outbox, MessageEffects(chats.logbook)
+        self._chats = chats
+        self._outbox = outbox
+        self.gave = MessageEffects(chats.logbook)
 
     def aim(self, given: Inbound, check: Check | None) -> Aim:
-        """Which question a message answers: by a reply, the one that was asked there, or that its own message answered.
+        """Which question a message answers: by a reply, the one that was asked there, or that its
+        own message answered.
 
         A yes to what was read back earlier never confirms what is read back now.
         """
@@ -48,7 +55,11 @@ class Replies:
         there, question = self._asked(given.chat, update.reply_to)
         if there is None or question is None:
             letter = self._outbox.by_message(given.chat, update.reply_to)
-            old = letter is not None and letter.body.get("confirms") and letter.turn < self._chats.turn(given.chat)
+            old = (
+                letter is not None
+                and letter.body.get("confirms")
+                and letter.turn < self._chats.turn(given.chat)
+            )
             return Aim(refusal=OLD_YES) if old and check is not None else OPEN
         if check is None or there != check.id:
             return Aim(refusal=CLOSED)
@@ -59,22 +70,42 @@ class Replies:
         return Aim(question)
 
     def _asked(self, chat: str, message: int) -> tuple[str | None, str | None]:
-        """Check and question that a message of ours asked, or that one of theirs, and no other, answered."""
+        """Check and question that a message of ours asked, or that one of theirs, and no other,
+        answered.
+        """
         letter = self._outbox.by_message(chat, message)
         if letter is not None:
             return letter.body.get("check"), letter.body.get("asks")
         gave = self.gave.of(chat, message)
-        return (gave.check, gave.questions[0]) if gave and len(gave.questions) == 1 else (None, None)
+        return (
+            (gave.check, gave.questions[0]) if gave and len(gave.questions) == 1 else (None, None)
+        )
 
-    def note(self, given: Inbound, before: Check | None, after: Check | None, entries: list[EventRecord]) -> None:
-        """Remember what a message gave. A yes gave what was read back; so did the message whose words those were."""
+    def note(
+        self, given: Inbound, before: Check | None, after: Check | None, entries: list[EventRecord]
+    ) -> None:
+        """Remember what a message gave.
+
+        A yes gave what was read back; so did the message whose words those were.
+        """
         here = after or before
         answered = after.last if after is not None else ()
         pending = after.pending if after is not None else None
-        source = self.gave.waiting(given.chat) if before is not None and before.pending is not None else None
+        source = (
+            self.gave.waiting(given.chat)
+            if before is not None and before.pending is not None
+            else None
+        )
         if source is not None:
             confirmed = [entry for entry in entries if entry.body.get("confirmed")]
-            self._add(given, source, here, confirmed, answered, waits=pending == (before.pending if before else None))
+            self._add(
+                given,
+                source,
+                here,
+                confirmed,
+                answered,
+                waits=pending == (before.pending if before else None),
+            )
         if isinstance(given.update, Message):
             new = pending is not None and (before is None or before.pending != pending)
             if new:
@@ -84,12 +115,23 @@ class Replies:
                 self._add(given, given.update.message, here, entries, answered, waits=new)
 
     def _add(
-        self, given: Inbound, message: int, check: Check | None, entries: list[EventRecord], answered: tuple[str, ...],
+        self,
+        given: Inbound,
+        message: int,
+        check: Check | None,
+        entries: list[EventRecord],
+        answered: tuple[str, ...],
         waits: bool,
-    ) -> None:  # fmt: skip
-        alone = any(entry.kind is EntryKind.PHOTOGRAPHED and entry.check is None for entry in entries)
-        known = self.gave.of(given.chat, message) or MessageEffect(None if alone or check is None else check.id)
-        self.gave.put(given.chat, message, replace(known.and_more(entries, answered), waits=waits), given.at)
+    ) -> None:
+        alone = any(
+            entry.kind is EntryKind.PHOTOGRAPHED and entry.check is None for entry in entries
+        )
+        known = self.gave.of(given.chat, message) or MessageEffect(
+            None if alone or check is None else check.id
+        )
+        self.gave.put(
+            given.chat, message, replace(known.and_more(entries, answered), waits=waits), given.at
+        )
 
 
 GIVEN = (EntryKind.ANSWERED, EntryKind.NOTED, EntryKind.PHOTOGRAPHED)

@@ -13,7 +13,10 @@ from doorround.domain.door import Door
 
 
 def start_check(talk: Talk, door: Door | None, now: datetime) -> Outcome:
-    """Begin the check of a door, or ask which (None). While a check is open it stays open, and is asked on."""
+    """Begin the check of a door, or ask which (None).
+
+    While a check is open it stays open, and is asked on.
+    """
     check = talk.check
     if check is not None:
         say = (Prompt(text=_in_the_way(check.door, door)), *still_asked(check))

@@ -1,4 +1,6 @@
-"""One kept update → who it is from → what is made of it → done, entered and answered in one transaction."""
+"""One kept update → who it is from → what is made of it → done, entered and answered in one
+transaction.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,12 @@ from telegram.error import TelegramError
 
 from doorround.channels.messenger.results import Reply, StartCheck
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import AccessPolicy, Conversation, Inbound, Outcome
+from doorround.channels.telegram.inbound.conversation import (
+    AccessPolicy,
+    Conversation,
+    Inbound,
+    Outcome,
+)
 from doorround.channels.telegram.inbound.start_check import start_check
 from doorround.channels.telegram.outbound.command_menus import CommandMenus
 from doorround.channels.telegram.outbound.notify import notify
@@ -44,8 +51,8 @@ log = logging.getLogger("doorround.telegram")
 
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 ASIDE = (
-    "I could not work out what you sent, at two tries. It is set aside and not entered. Send it once more, or say it "
-    "in another way."
+    "I could not work out what you sent, at two tries. It is set aside and not entered. Send it"
+    " once more, or say it in another way."
 )
 TRIES = 3
 """While this program lives. What it was at when it ended is tried once more; see MAX_ENDS."""
@@ -58,20 +65,26 @@ GIVEN_UP = timedelta(days=1)
 
 
 FRESH = timedelta(seconds=3)
-"""Telegram tells whole seconds, and of a button none at all: of what came at once our own clock is the better one, and
-a closing time is taken between a button and a message."""
+"""Telegram tells whole seconds, and of a button none at all: of what came at once our own clock is
+the better one, and a closing time is taken between a button and a message.
+"""
 
 
 def when_said(update: Message | ButtonPress, received: datetime) -> datetime:
-    """When something was said: when it came, or, where it lay about before that, when Telegram says it was sent."""
+    """When something was said: when it came, or, where it lay about before that, when Telegram says
+    it was sent.
+    """
     lay_about = isinstance(update, Message) and received - update.at > FRESH
     return update.at if isinstance(update, Message) and lay_about else received
 
 
 @dataclass
 class UpdateHandler:
-    """talk: makes the talk of a chat and its person. written: called when there is something new in the outbox.
-    put_off: has an update (id, chat) dealt with again later. unwritten: is told of what cannot be written."""
+    """talk: makes the talk of a chat and its person. written: called when there is something new in
+    the outbox.
+    put_off: has an update (id, chat) dealt with again later. unwritten: is told of what cannot be
+    written.
+    """
 
     bot: Bot
     logbook: Logbook
@@ -86,12 +99,15 @@ class UpdateHandler:
     _begun: set[int] = field(default_factory=set)
 
     def __post_init__(self) -> None:
-        self.inbox, self.outbox = Inbox(self.logbook), Outbox(self.logbook)
-        self.chats, self.menus = Chats(self.logbook), CommandMenus(self.logbook)
+        self.inbox = Inbox(self.logbook)
+        self.outbox = Outbox(self.logbook)
+        self.chats = Chats(self.logbook)
+        self.menus = CommandMenus(self.logbook)
 
     async def deal(self, id: int) -> None:
-        """Deal with one kept update; does nothing where that was done. What keeps failing is told and set aside; while
-        nothing can be written, it waits, and what its chat sent after it."""
+        """Deal with one kept update; does nothing where that was done. What keeps failing is told
+        and set aside; while nothing can be written, it waits, and what its chat sent after it.
+        """
         backoff = Backoff(self.pause, MAX_PAUSE_S)
         while True:
             arrived = None
@@ -111,7 +127,8 @@ class UpdateHandler:
 
     async def _counted(self, arrived: Arrived) -> None:
         """Count the try first, so that the next program knows of it, should this one end at it."""
-        id, update = arrived.id, read_update(arrived.body)
+        id = arrived.id
+        update = read_update(arrived.body)
         if id not in self._begun:
             if arrived.tries >= MAX_ENDS:
                 self._set_aside(arrived, update, ASIDE, "the program ended at it twice")
@@ -151,22 +168,43 @@ class UpdateHandler:
             person = self.reception.person(chat) if chat else None
             if person is not None:
                 words = update.text if isinstance(update, Message) else None
-                enter_set_aside(self.logbook, chat, person, arrived.id, sort_of(update), why, arrived.received, words)
-                self._write(arrived.id, chat, Outcome(messages((Prompt(text=line),), message)), arrived.received)
+                enter_set_aside(
+                    self.logbook,
+                    chat,
+                    person,
+                    arrived.id,
+                    sort_of(update),
+                    why,
+                    arrived.received,
+                    words,
+                )
+                self._write(
+                    arrived.id,
+                    chat,
+                    Outcome(messages((Prompt(text=line),), message)),
+                    arrived.received,
+                )
             self.inbox.done(arrived.id, f"set aside: {why}")
         self.written()
 
     def _wait_for_file(self, arrived: Arrived, update: Update, later: NotYet) -> None:
-        """Say once that a file comes later, and have it asked for again; after a day, that it does not come."""
-        chat, at = self.chats.name(arrived.chat), arrived.received
+        """Say once that a file comes later, and have it asked for again; after a day, that it does
+        not come.
+        """
+        chat = self.chats.name(arrived.chat)
+        at = arrived.received
         message = update.message if isinstance(update, Message) else None
         with self.logbook.writing():
             if self.clock() - at > GIVEN_UP:
-                self._write(arrived.id, chat, Outcome(messages((Prompt(text=later.gone),), message)), at)
+                self._write(
+                    arrived.id, chat, Outcome(messages((Prompt(text=later.gone),), message)), at
+                )
                 self.inbox.done(arrived.id, "its file was not given")
             else:
                 line = Outgoing(str(later), reply_to=message)
-                self.outbox.put(chat, _later_key(arrived.id), self.chats.turn(chat), line.as_body(), at)
+                self.outbox.put(
+                    chat, _later_key(arrived.id), self.chats.turn(chat), line.as_body(), at
+                )
                 self.inbox.broken_off(arrived.id)
         if self.inbox.open(arrived.id) is not None:
             self.put_off(arrived.id, arrived.chat)
@@ -187,17 +225,23 @@ class UpdateHandler:
         await self._stop_waiting(update)
 
     def _decide(self, arrived: Arrived, update: Message | ButtonPress) -> Inbound | None:
-        """Deal with all that is no talk at a door, in one transaction. Returns what is for the talk."""
-        chat, at = self.chats.name(update.writer.chat), arrived.received
+        """Deal with all that is no talk at a door, in one transaction.
+
+        Returns what is for the talk.
+        """
+        chat = self.chats.name(update.writer.chat)
+        at = arrived.received
         sent = when_said(update, at)
         with self.logbook.writing():
             person = self.reception.person(chat) if update.writer.private else None
             if not update.writer.private:
-                outcome, told = "in a group", self.reception.in_group(chat, update, at)
+                outcome = "in a group"
+                told = self.reception.in_group(chat, update, at)
                 if not told.say:
                     log.info("update %d in a group counts for nothing", arrived.id)
             elif person is None:
-                outcome, told = "from somebody unknown", self.reception.stranger(chat, update, at)
+                outcome = "from somebody unknown"
+                told = self.reception.stranger(chat, update, at)
                 log.info("update %d came from somebody unknown", arrived.id)
             else:
                 late = self.outbox.by_key(_later_key(arrived.id))
@@ -220,7 +264,9 @@ class UpdateHandler:
         return None
 
     def _forget(self, id: int, chat: str, told: Reply) -> None:
-        """What nobody agreed to is not kept: nobody else's messages in groups, nor those of strangers."""
+        """What nobody agreed to is not kept: nobody else's messages in groups, nor those of
+        strangers.
+        """
         self.inbox.forget(id)
         if told.forget:
             self.inbox.forget_chat(chat)
@@ -246,10 +292,15 @@ class UpdateHandler:
                 return f"not used: {why}"
 
     async def _talk(self, given: Inbound, received: datetime) -> bool:
-        """Hear, then one transaction. False where the person may not talk here any more; nothing was done then."""
+        """Hear, then one transaction.
+
+        False where the person may not talk here any more; nothing was done then.
+        """
         prepared = await self.conversation.prepare(given)
         with self.logbook.writing():
-            if self.reception.person(given.chat) != given.person or not self.reception.checks(given.chat):
+            if self.reception.person(given.chat) != given.person or not self.reception.checks(
+                given.chat
+            ):
                 return False
             said = self.conversation.commit(given, prepared)
             self.chats.unreachable(given.chat, None)
@@ -265,9 +316,13 @@ class UpdateHandler:
             with suppress(TelegramError):
                 await self.bot.answer_callback_query(update.query, text=toast or None)
 
-    def _tell(self, id: int, chat: str, told: Reply, update: Message | ButtonPress, at: datetime) -> None:
+    def _tell(
+        self, id: int, chat: str, told: Reply, update: Message | ButtonPress, at: datetime
+    ) -> None:
         """Write an answer and what others are told, and the menus that changed with it."""
-        reply_to = update.message if isinstance(update, Message) and not update.writer.private else None
+        reply_to = (
+            update.message if isinstance(update, Message) and not update.writer.private else None
+        )
         out = messages(told.say, reply_to)
         if told.data_of is not None:
             out = tuple(replace(each, data_of=told.data_of) for each in out[:1])

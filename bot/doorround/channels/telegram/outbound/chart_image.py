@@ -15,7 +15,9 @@ MAX_CAPTION = 1024
 
 
 async def draw_chart(figures: dict[str, Any], words: str) -> bytes | None:
-    """The picture as PNG; None where the words are too long to stand below it, or it cannot be drawn."""
+    """The picture as PNG; None where the words are too long to stand below it, or it cannot be
+    drawn.
+    """
     if len(words) > MAX_CAPTION:
         return None
     try:

@@ -1,5 +1,6 @@
-"""The command menu of each known person's chat: what their role may order, cleared when they are known no more; and of
-each group that is bound to a site."""
+"""The command menu of each known person's chat: what their role may order, cleared when they are
+known no more; and of each group that is bound to a site.
+"""
 
 from __future__ import annotations
 
@@ -22,15 +23,21 @@ class CommandMenus:
 
     def __init__(self, logbook: Logbook) -> None:
         self._logbook = logbook
-        self._chats, self._outbox, self._people = Chats(logbook), Outbox(logbook), People(logbook)
+        self._chats = Chats(logbook)
+        self._outbox = Outbox(logbook)
+        self._people = People(logbook)
 
     def settle(self, now: datetime) -> bool:
-        """Give each chat the menu of its person's role now, whoever changed it, and each group its own. Returns whether
-        one was due."""
+        """Give each chat the menu of its person's role now, whoever changed it, and each group its
+        own. Returns whether one was due.
+        """
         with self._logbook.writing():
-            wanted = {account.talk: str(role) for account, role in self._people.roles(CHANNEL).items()}
+            wanted = {
+                account.talk: str(role) for account, role in self._people.roles(CHANNEL).items()
+            }
             wanted |= dict.fromkeys(
-                (group for group in self._people.groups() if group.startswith(f"{CHANNEL}/")), GROUP_MENU
+                (group for group in self._people.groups() if group.startswith(f"{CHANNEL}/")),
+                GROUP_MENU,
             )
             given = self._chats.menus()
             gone = {chat: NO_MENU for chat in given if chat not in wanted}

@@ -13,10 +13,14 @@ from doorround.logbook.store import Logbook
 
 
 def notify(logbook: Logbook, aside: Notification, key: str, now: datetime) -> None:
-    """Write it under a key, which keeps it from being written twice; nothing where the account is another channel's."""
+    """Write it under a key, which keeps it from being written twice; nothing where the account is
+    another channel's.
+    """
     if aside.account.channel != CHANNEL:
         return
-    chats, outbox, chat = Chats(logbook), Outbox(logbook), aside.account.talk
+    chats = Chats(logbook)
+    outbox = Outbox(logbook)
+    chat = aside.account.talk
     turn = chats.move_on(chat) if aside.moved_on else chats.turn(chat)
     for place, out in enumerate(messages(aside.say)):
         outbox.put(chat, f"{key}/{place}", turn, out.as_body(), now)

@@ -1,4 +1,6 @@
-"""One's own data as a file for its person, made when it is sent: nothing of it lies about anywhere."""
+"""One's own data as a file for its person, made when it is sent: nothing of it lies about
+anywhere.
+"""
 
 from __future__ import annotations
 
@@ -15,11 +17,17 @@ from doorround.logbook.store import Logbook
 FILE = "mydata.json"
 MAX_BYTES = 50_000_000
 """What a bot may send. Source: the Bot API, sendDocument, from memory."""
-TOO_BIG = "Your data is more than Telegram takes. Ask your supervisor for it: doorround people data."
+TOO_BIG = (
+    "Your data is more than Telegram takes. Ask your supervisor for it: doorround people data."
+)
 
 
-def own_data_file(path: Path, zone: str, recordings: Path, clock: Callable[[], datetime], name: str) -> bytes:
-    """All that is kept of a person, as JSON. path: the logbook, opened anew: this may take seconds, in a thread."""
+def own_data_file(
+    path: Path, zone: str, recordings: Path, clock: Callable[[], datetime], name: str
+) -> bytes:
+    """All that is kept of a person, as JSON. path: the logbook, opened anew: this may take seconds,
+    in a thread.
+    """
     with Logbook.open(path, zone) as logbook:
         data = own_data(logbook, name, recordings, clock())
     return json.dumps(data, ensure_ascii=False, indent=2).encode("utf-8")

@@ -1,4 +1,6 @@
-"""Empties the outbox: each chat in order, chats beside each other, at Telegram's pace, again after every failure."""
+"""Empties the outbox: each chat in order, chats beside each other, at Telegram's pace, again after
+every failure.
+"""
 
 from __future__ import annotations
 
@@ -10,8 +12,22 @@ from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
-from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions, ReplyParameters
-from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
+from telegram import (
+    Bot,
+    InlineKeyboardButton,
+    InlineKeyboardMarkup,
+    LinkPreviewOptions,
+    ReplyParameters,
+)
+from telegram.error import (
+    BadRequest,
+    ChatMigrated,
+    Forbidden,
+    InvalidToken,
+    NetworkError,
+    RetryAfter,
+    TelegramError,
+)
 
 from doorround.channels.telegram.outbound.chart_image import draw_chart
 from doorround.channels.telegram.outbound.command_menus import set_menu
@@ -28,22 +44,29 @@ from doorround.logbook.outbox import OutboundMessage, Outbox
 log = logging.getLogger("doorround.telegram")
 
 MAX_TRIES = 40
-"""After some half an hour of refusals a message is given up. While there is no network, tries are not counted."""
+"""After some half an hour of refusals a message is given up.
+
+While there is no network, tries are not counted.
+"""
 MAX_SECONDS = 60.0
 MAX_FLYING = 40
-"""Messages on their way at once, so that fetching and taps always find a connection of the 64. At 30 a second, so many
-are only on their way where each takes longer than a second."""
+"""Messages on their way at once, so that fetching and taps always find a connection of the 64. At
+30 a second, so many are only on their way where each takes longer than a second.
+"""
 TOGETHER = 0.01
-"""Seconds that the first message to arrive waits for others, to be marked with them: a commit waits for the disk."""
+"""Seconds that the first message to arrive waits for others, to be marked with them: a commit waits
+for the disk.
+"""
 
 
 @dataclass
 class Sender:
     """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one.
 
-    own_data: the file with somebody's own data, by their name; called in a thread. recordings: their folder. spoken: a
-    voice note that reads something aloud, by its name; called in a thread. may_come: whether a reminder may arrive
-    now; one that may not waits, and keeps nothing behind it waiting.
+    own_data: the file with somebody's own data, by their name; called in a thread. recordings:
+    their folder. spoken: a voice note that reads something aloud, by its name; called in a thread.
+    may_come: whether a reminder may arrive now; one that may not waits, and keeps nothing behind it
+    waiting.
     """
 
     bot: Bot
@@ -64,14 +87,19 @@ class Sender:
         self._failing: dict[str, Backoff] = {}
         self._arrived: list[tuple[int, int | None, asyncio.Future[None]]] = []
         # handed over by a program that is gone: they may have arrived
-        self._unclear = {letter.id for letter in self.outbox.next_per_chat() if letter.state == "sending"}
+        self._unclear = {
+            letter.id for letter in self.outbox.next_per_chat() if letter.state == "sending"
+        }
 
     def wake(self) -> None:
         """There is something new to send."""
         self._wake.set()
 
     async def run(self) -> None:
-        """Send for ever. Cancelled, it lets what is on its way arrive, for as long as finish() waits."""
+        """Send for ever.
+
+        Cancelled, it lets what is on its way arrive, for as long as finish() waits.
+        """
         while True:
             self._wake.clear()
             try:
@@ -80,7 +108,8 @@ class Sender:
                 log.warning("what is to be sent waits: %s", error)
                 pause = self.first_pause
             try:
-                # not wait_for: before Python 3.12 it can swallow the cancellation that ends this loop
+                # not wait_for: before Python 3.12 it can swallow the cancellation that ends this
+                # loop
                 async with asyncio.timeout(pause):
                     await self._wake.wait()
             except TimeoutError:
@@ -95,8 +124,12 @@ class Sender:
             await asyncio.gather(*late, return_exceptions=True)
 
     def _start_due(self) -> float:
-        """Start what may go out now, marked in one transaction. Returns seconds until the next may."""
-        pause, due = MAX_SECONDS, list[tuple[OutboundMessage, int]]()
+        """Start what may go out now, marked in one transaction.
+
+        Returns seconds until the next may.
+        """
+        pause = MAX_SECONDS
+        due = list[tuple[OutboundMessage, int]]()
         for letter in self.outbox.next_per_chat(
             [each.id for each in self.outbox.deferrable() if not self.may_come(each)]
         ):
@@ -118,7 +151,9 @@ class Sender:
     def _start(self, due: list[tuple[OutboundMessage, int]]) -> float:
         """Mark and start. Returns seconds until it may be tried again."""
         try:
-            marked = self.outbox.sending(*(letter.id for letter, _ in due)) if due else frozenset[int]()
+            marked = (
+                self.outbox.sending(*(letter.id for letter, _ in due)) if due else frozenset[int]()
+            )
         except Exception:
             log.exception("%d messages could not be marked and were not sent", len(due))
             return self.first_pause
@@ -135,7 +170,9 @@ class Sender:
         self.wake()
 
     def _needless(self, letter: OutboundMessage) -> bool:
-        """A question that was answered since is not read aloud, nor asked again where it may have arrived."""
+        """A question that was answered since is not read aloud, nor asked again where it may have
+        arrived.
+        """
         if letter.turn >= self.chats.turn(letter.chat):
             return False
         may_have_arrived = letter.state == "sending" or letter.id in self._unclear
@@ -147,7 +184,9 @@ class Sender:
         except (TelegramError, Unsendable, TimeoutError) as error:
             if "aloud" in letter.body or not isinstance(error, TelegramError):
                 # it was asked in writing: no voice may keep what comes after it waiting
-                log.warning("message %d was not read aloud: %s", letter.id, error or "it took too long")
+                log.warning(
+                    "message %d was not read aloud: %s", letter.id, error or "it took too long"
+                )
                 self.outbox.drop(letter.id, "not read aloud")
                 return
             self._failed(letter, number, error)
@@ -184,7 +223,10 @@ class Sender:
                 marked.set_result(None)
 
     async def _hand_over(self, letter: OutboundMessage, number: int) -> int | None:
-        """Send one message, or change the one it takes the place of. Returns Telegram's id of it."""
+        """Send one message, or change the one it takes the place of.
+
+        Returns Telegram's id of it.
+        """
         out = Outgoing.from_body(letter.body)
         if out.menu is not None:
             await set_menu(self.bot, number, out.menu)
@@ -199,19 +241,37 @@ class Sender:
         before = self.outbox.letter(out.edits) if out.edits else None
         if before is not None and before.message is not None:
             try:
-                await self.bot.edit_message_text(out.text, number, before.message, reply_markup=markup)
+                await self.bot.edit_message_text(
+                    out.text, number, before.message, reply_markup=markup
+                )
                 return before.message
             except BadRequest as refused:
                 if "not modified" in str(refused).lower():
                     return before.message
-        if out.picture is not None and (photo := await draw_chart(out.picture, out.text)) is not None:
-            return (await self.bot.send_photo(number, photo, caption=out.text, reply_markup=markup)).message_id
-        answers = ReplyParameters(out.reply_to, allow_sending_without_reply=True) if out.reply_to else None
-        given = {"chat_id": number, "text": out.text, "link_preview_options": LinkPreviewOptions(is_disabled=True)}
+        if (
+            out.picture is not None
+            and (photo := await draw_chart(out.picture, out.text)) is not None
+        ):
+            return (
+                await self.bot.send_photo(number, photo, caption=out.text, reply_markup=markup)
+            ).message_id
+        answers = (
+            ReplyParameters(out.reply_to, allow_sending_without_reply=True)
+            if out.reply_to
+            else None
+        )
+        given = {
+            "chat_id": number,
+            "text": out.text,
+            "link_preview_options": LinkPreviewOptions(is_disabled=True),
+        }
         more = {"reply_markup": markup, "reply_parameters": answers}
-        # as the server answers: the library raises where it cannot read what it is shown, and the message, which has
-        # arrived by then, would be sent again and again. In small letters, as in polling.py.
-        shown = await self.bot.do_api_request("sendmessage", given | {k: v for k, v in more.items() if v is not None})
+        # as the server answers: the library raises where it cannot read what it is shown, and the
+        # message, which has arrived by then, would be sent again and again. In small letters, as in
+        # polling.py.
+        shown = await self.bot.do_api_request(
+            "sendmessage", given | {k: v for k, v in more.items() if v is not None}
+        )
         message = shown.get("message_id") if isinstance(shown, dict) else None
         return message if type(message) is int else None
 
@@ -233,11 +293,15 @@ class Sender:
             case _:
                 self._again(letter, number, error)
 
-    def _again(self, letter: OutboundMessage, number: int, error: TelegramError | None = None) -> None:
+    def _again(
+        self, letter: OutboundMessage, number: int, error: TelegramError | None = None
+    ) -> None:
         """Try later; the other chats go on."""
         known = self._failing.setdefault(letter.chat, Backoff(self.first_pause, MAX_SECONDS))
         if not known.failures:
-            log.warning("message %d did not go out, trying again: %s", letter.id, error or "see above")
+            log.warning(
+                "message %d did not go out, trying again: %s", letter.id, error or "see above"
+            )
         offline = isinstance(error, NetworkError) and "ConnectError" in str(error)
         if offline:
             self.outbox.wait(letter.id)
@@ -252,7 +316,9 @@ def keyboard(out: Outgoing, letter: OutboundMessage) -> InlineKeyboardMarkup:
     return InlineKeyboardMarkup(
         [
             [
-                InlineKeyboardButton(label(out.taps[at]), callback_data=Press(letter.id, letter.turn, at).data())
+                InlineKeyboardButton(
+                    label(out.taps[at]), callback_data=Press(letter.id, letter.turn, at).data()
+                )
                 for at in row
             ]
             for row in rows(out.taps)

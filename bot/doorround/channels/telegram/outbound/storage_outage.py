@@ -1,4 +1,6 @@
-"""What is said while nothing can be written: from memory, once to each sender, past the outbox, which is on disk."""
+"""What is said while nothing can be written: from memory, once to each sender, past the outbox,
+which is on disk.
+"""
 
 from __future__ import annotations
 
@@ -14,18 +16,20 @@ from doorround.logbook.errors import is_full
 log = logging.getLogger("doorround.telegram")
 
 FULL = (
-    "The disk here is full: I cannot keep what you sent. It is not lost, I take it by itself once there is room. "
-    "You need not send it again. Tell your supervisor."
+    "The disk here is full: I cannot keep what you sent. It is not lost, I take it by itself once"
+    " there is room. You need not send it again. Tell your supervisor."
 )
 LOCKED = (
-    "I cannot write into the logbook just now. What you sent is not lost, I take it by itself as soon as I can. "
-    "You need not send it again."
+    "I cannot write into the logbook just now. What you sent is not lost, I take it by itself as"
+    " soon as I can. You need not send it again."
 )
 
 
 @dataclass
 class StorageOutage:
-    """known: whether somebody known writes in a chat; nobody else is told anything. address: see Chats.address()."""
+    """known: whether somebody known writes in a chat; nobody else is told anything. address: see
+    Chats.address().
+    """
 
     bot: Bot
     known: Callable[[str], bool]
@@ -34,8 +38,9 @@ class StorageOutage:
     _told: set[str] = field(default_factory=set)
 
     async def failed(self, at: str, chats: Iterable[str], error: BaseException) -> None:
-        """Something of these chats could not be written. The second time in a row they are told, and it is logged. at:
-        what failed; it goes on failing until over() says so of the same."""
+        """Something of these chats could not be written. The second time in a row they are told,
+        and it is logged. at: what failed; it goes on failing until over() says so of the same.
+        """
         for chat in dict.fromkeys(chats):
             if (at, chat) not in self._failed:
                 self._failed.add((at, chat))

@@ -1,7 +1,8 @@
-"""Questions read aloud to who wants it: beside everything else, so that no written question ever waits for a voice.
+"""Questions read aloud to who wants it: beside everything else, so that no written question ever
+waits for a voice.
 
-What is to be read is seen in the outbox, the voice note is made apart, and only then a letter for it is written. It is
-dropped as soon as the talk has moved on.
+What is to be read is seen in the outbox, the voice note is made apart, and only then a letter for
+it is written. It is dropped as soon as the talk has moved on.
 """
 
 from __future__ import annotations
@@ -24,7 +25,9 @@ log = logging.getLogger("doorround.telegram")
 
 @dataclass
 class TtsSender:
-    """spoken: None where nothing is read aloud. written: called when there is something new in the outbox."""
+    """spoken: None where nothing is read aloud. written: called when there is something new in the
+    outbox.
+    """
 
     chats: Chats
     outbox: Outbox
@@ -78,7 +81,14 @@ class TtsSender:
             # a reply to the voice note is one to the question
             about = Outgoing.from_body(letter.body)
             out = Outgoing(
-                "", check=about.check, asks=about.asks, tells=about.tells, confirms=about.confirms, aloud=name
+                "",
+                check=about.check,
+                asks=about.asks,
+                tells=about.tells,
+                confirms=about.confirms,
+                aloud=name,
             )
-            self.outbox.put(letter.chat, f"aloud/{letter.id}", letter.turn, out.as_body(), self.clock())
+            self.outbox.put(
+                letter.chat, f"aloud/{letter.id}", letter.turn, out.as_body(), self.clock()
+            )
             self.written()

@@ -22,10 +22,14 @@ class Unsendable(Exception):
     """A voice note cannot be had. Says why, in one line."""
 
 
-async def send_voice(bot: Bot, chat: int, out: Outgoing, recordings: Path, spoken: Callable[[str], bytes]) -> int:
-    """Send what a message wants played, or its words alone where that is gone. Returns Telegram's id of the message.
+async def send_voice(
+    bot: Bot, chat: int, out: Outgoing, recordings: Path, spoken: Callable[[str], bytes]
+) -> int:
+    """Send what a message wants played, or its words alone where that is gone. Returns Telegram's
+    id of the message.
 
-    spoken: a voice note that was read aloud, by its name. Raises Unsendable, TelegramError, TimeoutError.
+    spoken: a voice note that was read aloud, by its name. Raises Unsendable, TelegramError,
+    TimeoutError.
     """
     if out.aloud is not None:
         try:
@@ -37,7 +41,9 @@ async def send_voice(bot: Bot, chat: int, out: Outgoing, recordings: Path, spoke
     assert out.clip is not None
     sha256, start, end = out.clip
     try:
-        sound = await asyncio.to_thread(cut, Clip(audio_sha256=sha256, start=start, end=end), recordings)
+        sound = await asyncio.to_thread(
+            cut, Clip(audio_sha256=sha256, start=start, end=end), recordings
+        )
     except (RecordingGoneError, BadAudio, ValueError):
         return (await bot.send_message(chat, f"{out.text} The recording is gone.")).message_id
     return (await bot.send_voice(chat, sound, caption=out.text[:MAX_CAPTION])).message_id

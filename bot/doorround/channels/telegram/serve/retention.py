@@ -1,4 +1,6 @@
-"""What the service does by itself: menus follow roles each minute; once a day old post and recordings go."""
+"""What the service does by itself: menus follow roles each minute; once a day old post and
+recordings go.
+"""
 
 from __future__ import annotations
 
@@ -29,8 +31,9 @@ DAY = timedelta(days=1)
 
 @dataclass(frozen=True)
 class Kept:
-    """recordings: their folder; photos lie beside it. days, photo_days: after the signature of their check; None for
-    good."""
+    """recordings: their folder; photos lie beside it. days, photo_days: after the signature of
+    their check; None for good.
+    """
 
     recordings: Path = Path("recordings")
     days: int = 90
@@ -39,7 +42,10 @@ class Kept:
 
 @dataclass
 class Retention:
-    """written: there is something to send. tick: seconds between two looks. Times come from the clock alone."""
+    """written: there is something to send. tick: seconds between two looks.
+
+    Times come from the clock alone.
+    """
 
     logbook: Logbook
     kept: Kept

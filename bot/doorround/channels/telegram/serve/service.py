@@ -1,4 +1,6 @@
-"""The bot on Telegram, put together: intake, desk, handling, sender; started, watched over and shut down."""
+"""The bot on Telegram, put together: intake, desk, handling, sender; started, watched over and shut
+down.
+"""
 
 from __future__ import annotations
 
@@ -46,9 +48,13 @@ from doorround.speaking.tts_cache import TtsCache
 log = logging.getLogger("doorround.telegram")
 
 FINISH_S = 2.0
-"""What is being sent at a shutdown may take so long to arrive; the whole takes no more than five seconds."""
+"""What is being sent at a shutdown may take so long to arrive; the whole takes no more than five
+seconds.
+"""
 WAITS_FOR_OTHERS_S = 1.0
-"""While another program writes into the logbook, nothing else happens here; after so long the write is tried later."""
+"""While another program writes into the logbook, nothing else happens here; after so long the write
+is tried later.
+"""
 LAST_S = 4.5
 """Seconds after the signal, at which the program ends whatever it is doing."""
 
@@ -59,14 +65,15 @@ def _now() -> datetime:
 
 @dataclass
 class Service:
-    """One run of the bot. talk: makes the talk of a chat and its person. places: recordings with the pool at once.
+    """One run of the bot. talk: makes the talk of a chat and its person. places: recordings with
+    the pool at once.
 
-    reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll. first_pause: seconds
-    before the first of several tries. kept: recordings and photos, and for how long. tick: seconds between two
-    looks at what the service does by itself. remind: writes what is due at a moment into the outbox; asked once a
-    minute. alarm: writes what is dangerous at a check as it stands after a turn. may_come: whether a
-    reminder may arrive at a moment. spoken: what reads questions aloud; None for nothing. patience: how long who waits
-    for what.
+    reception: who is known; by default, whose chats the logbook knows. long: seconds of one poll.
+    first_pause: seconds before the first of several tries. kept: recordings and photos, and for how
+    long. tick: seconds between two looks at what the service does by itself. remind: writes what is
+    due at a moment into the outbox; asked once a minute. alarm: writes what is dangerous at a check
+    as it stands after a turn. may_come: whether a reminder may arrive at a moment. spoken: what
+    reads questions aloud; None for nothing. patience: how long who waits for what.
     """
 
     options: TelegramOptions
@@ -93,7 +100,9 @@ class Service:
 
         Raises TokenRefused, CannotListen.
         """
-        chats, outbox, inbox = Chats(self.logbook), Outbox(self.logbook), Inbox(self.logbook)
+        chats = Chats(self.logbook)
+        outbox = Outbox(self.logbook)
+        inbox = Inbox(self.logbook)
         reception = self.reception or KnownChats(chats)
         self.logbook.wait_for_others(WAITS_FOR_OTHERS_S)
         async with Line(self.options) as line:
@@ -101,7 +110,9 @@ class Service:
             aloud = TtsSender(chats, outbox, self.spoken, sender.wake, self.clock)
             upkeep = Retention(self.logbook, self.kept, self.clock, sender.wake, self.tick)
             upkeep.look()
-            unwritten = StorageOutage(line.bot, lambda chat: reception.person(chat) is not None, chats.address)
+            unwritten = StorageOutage(
+                line.bot, lambda chat: reception.person(chat) is not None, chats.address
+            )
             desk = self._desk(line, reception, sender, aloud, unwritten)
             intake = Intake(self.logbook, desk.arrived, sender.wake, self.clock)
             desk.first(inbox.tried())
@@ -114,7 +125,8 @@ class Service:
                 await self._until(stop, tasks)
             finally:
                 reminders.shutdown(wait=False)
-                # first no more comes in, then nothing more is begun, then what is on its way arrives
+                # first no more comes in, then nothing more is begun, then what is on its way
+                # arrives
                 for task in tasks:
                     task.cancel()
                 await asyncio.gather(*tasks, return_exceptions=True)
@@ -122,12 +134,24 @@ class Service:
                 await sender.finish(FINISH_S)
 
     def _desk(
-        self, line: Line, reception: AccessPolicy, sender: Sender, aloud: TtsSender, unwritten: StorageOutage
+        self,
+        line: Line,
+        reception: AccessPolicy,
+        sender: Sender,
+        aloud: TtsSender,
+        unwritten: StorageOutage,
     ) -> PerChatQueue:
         conversation = Checks(
-            line.bot, self.talk, self.pool, sender.chats, sender.outbox, self.places, self.alarm, self.patience,
+            line.bot,
+            self.talk,
+            self.pool,
+            sender.chats,
+            sender.outbox,
+            self.places,
+            self.alarm,
+            self.patience,
             sender.wake,
-        )  # fmt: skip
+        )
         handling = UpdateHandler(
             line.bot,
             self.logbook,
@@ -144,7 +168,9 @@ class Service:
         return desk
 
     def _sender(self, line: Line, chats: Chats, outbox: Outbox) -> Sender:
-        sender = Sender(line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data)
+        sender = Sender(
+            line.bot, outbox, chats, self.limits, self.first_pause, own_data=self._own_data
+        )
         sender.recordings = self.kept.recordings
         sender.may_come = lambda letter: self.may_come(letter, self.clock())
         if self.spoken is not None:
@@ -152,7 +178,9 @@ class Service:
         return sender
 
     def _own_data(self, name: str) -> bytes:
-        return own_data_file(self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name)
+        return own_data_file(
+            self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name
+        )
 
     async def _learn_name(self, line: Line, reception: AccessPolicy) -> None:
         """Ask Telegram what the bot is called, until it has told."""
@@ -161,13 +189,18 @@ class Service:
             try:
                 name = (await line.bot.get_me()).username or ""
                 reception.called(name)
-                log.info("This bot is @%s. Stop it with Ctrl-C or SIGTERM; nothing is lost by that.", name)
+                log.info(
+                    "This bot is @%s. Stop it with Ctrl-C or SIGTERM; nothing is lost by that.",
+                    name,
+                )
                 break
             except TelegramError:
                 await asyncio.sleep(backoff.next())
         await asyncio.Event().wait()
 
-    def _listen(self, intake: Intake, line: Line, unwritten: StorageOutage) -> list[asyncio.Task[None]]:
+    def _listen(
+        self, intake: Intake, line: Line, unwritten: StorageOutage
+    ) -> list[asyncio.Task[None]]:
         async def refused(raws: Sequence[Any], error: Exception) -> None:
             if is_unwritten(error):
                 await unwritten.failed("keep", map(chat_of, raws), error)
@@ -185,14 +218,19 @@ class Service:
 
     async def _hook(self, line: Line) -> None:
         """Tell Telegram where to bring updates, until it has understood."""
-        webhook, backoff = self.options.webhook, Backoff(self.first_pause, 60.0)
+        webhook = self.options.webhook
+        backoff = Backoff(self.first_pause, 60.0)
         assert webhook is not None
         while True:
             try:
-                await line.bot.set_webhook(webhook.url, secret_token=webhook.secret, allowed_updates=list(KINDS))
+                await line.bot.set_webhook(
+                    webhook.url, secret_token=webhook.secret, allowed_updates=list(KINDS)
+                )
                 break
             except InvalidToken as refused:
-                raise TokenRefused("Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew.") from refused
+                raise TokenRefused(
+                    "Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew."
+                ) from refused
             except TelegramError as error:
                 if not backoff.failures:
                     log.warning("the webhook is not set yet, trying again until it is: %s", error)
@@ -210,10 +248,12 @@ class Service:
 
 
 async def serve(make: Callable[[Pool], Service], pool: Pool) -> None:
-    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises TokenRefused.
+    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises
+    TokenRefused.
 
-    The program ends within five seconds of that, even where a thread is in the middle of something that cannot be
-    broken off, such as a voice or a picture. What it was at is in no transaction, and is done at the next start.
+    The program ends within five seconds of that, even where a thread is in the middle of something
+    that cannot be broken off, such as a voice or a picture. What it was at is in no transaction,
+    and is done at the next start.
     """
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()

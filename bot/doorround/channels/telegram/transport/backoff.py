@@ -9,10 +9,15 @@ from telegram.error import RetryAfter, TelegramError
 
 
 class Backoff:
-    """Seconds to wait after failures in a row: first, twice that, … up to most, each cut by up to half by chance."""
+    """Seconds to wait after failures in a row: first, twice that, … up to most, each cut by up to
+    half by chance.
+    """
 
-    def __init__(self, first: float = 1.0, most: float = 60.0, chance: random.Random | None = None) -> None:
-        self._first, self._most = first, most
+    def __init__(
+        self, first: float = 1.0, most: float = 60.0, chance: random.Random | None = None
+    ) -> None:
+        self._first = first
+        self._most = most
         self._chance = chance or random.Random()
         self.failures = 0
 

@@ -1,4 +1,6 @@
-"""The library's Bot as our transport: no parsing of updates, no conversations, and no token in any log."""
+"""The library's Bot as our transport: no parsing of updates, no conversations, and no token in any
+log.
+"""
 
 from __future__ import annotations
 
@@ -20,17 +22,22 @@ SECONDS = 20.0
 
 @cache
 def _certificates() -> SSLContext:
-    """Whom to trust; read once: it takes as long as some ten messages, and a poll that failed begins a new Line."""
+    """Whom to trust; read once: it takes as long as some ten messages, and a poll that failed
+    begins a new Line.
+    """
     return create_ssl_context()
 
 
 class Line:
     """A Bot and its connections; opened with `async with`. options: where the server is.
 
-    The Bot's own initialize() is not called: it asks the server, which may be away, and puts the token into its error.
+    The Bot's own initialize() is not called: it asks the server, which may be away, and puts the
+    token into its error.
     """
 
-    def __init__(self, options: TelegramOptions, connections: int = CONNECTIONS, seconds: float = SECONDS) -> None:
+    def __init__(
+        self, options: TelegramOptions, connections: int = CONNECTIONS, seconds: float = SECONDS
+    ) -> None:
         self._requests = [self._request(connections, seconds), self._request(1, seconds)]
         self.bot = Bot(
             options.token,
@@ -43,9 +50,13 @@ class Line:
     @staticmethod
     def _request(connections: int, seconds: float) -> HTTPXRequest:
         return HTTPXRequest(
-            connection_pool_size=connections, read_timeout=seconds, write_timeout=seconds, connect_timeout=seconds / 2,
-            pool_timeout=seconds, httpx_kwargs={"verify": _certificates()},
-        )  # fmt: skip
+            connection_pool_size=connections,
+            read_timeout=seconds,
+            write_timeout=seconds,
+            connect_timeout=seconds / 2,
+            pool_timeout=seconds,
+            httpx_kwargs={"verify": _certificates()},
+        )
 
     async def __aenter__(self) -> Self:
         for request in self._requests:
@@ -53,7 +64,10 @@ class Line:
         return self
 
     async def __aexit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
     ) -> None:
         for request in self._requests:
             await request.shutdown()
@@ -64,7 +78,8 @@ class WithoutToken(logging.Formatter):
 
     def __init__(self, token: str, inner: logging.Formatter) -> None:
         super().__init__()
-        self._token, self._inner = token, inner
+        self._token = token
+        self._inner = inner
 
     def format(self, record: logging.LogRecord) -> str:
         """One line or more, without the token."""
@@ -80,9 +95,13 @@ def without_token(text: str, token: str) -> str:
 
 
 def log_to_stderr(token: str) -> None:
-    """Log to stderr, one line each, without the token; the library's own chatter from warnings up."""
+    """Log to stderr, one line each, without the token; the library's own chatter from warnings
+    up.
+    """
     handler = logging.StreamHandler()
-    handler.setFormatter(WithoutToken(token, logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s")))
+    handler.setFormatter(
+        WithoutToken(token, logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    )
     logging.basicConfig(level=logging.INFO, handlers=[handler], force=True)
     for chatty in ("httpx", "httpcore", "telegram", "uvicorn.access"):
         logging.getLogger(chatty).setLevel(logging.WARNING)

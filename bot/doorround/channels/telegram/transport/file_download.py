@@ -15,14 +15,23 @@ MAX_BYTES = 20_000_000
 MAX_SECONDS = 120.0
 """For one try: so long takes the largest file on a slow line."""
 HELD_S = 30.0
-"""Seconds of failures and "slower" that a chat waits for a file. Then it is put off, and what comes after goes on."""
+"""Seconds of failures and "slower" that a chat waits for a file.
+
+Then it is put off, and what comes after goes on.
+"""
 
 TOO_BIG = "That recording is too big to fetch. Send a shorter one, or tap."
 GONE = "Telegram did not give me that recording. Send it again, or tap."
-LATER = "Telegram does not give me that recording now. I try again by myself; until then, tap or type."
-PICTURE_TOO_BIG = "That picture is too big to fetch; it is not kept. Send it as a photo, not as a file."
+LATER = (
+    "Telegram does not give me that recording now. I try again by myself; until then, tap or type."
+)
+PICTURE_TOO_BIG = (
+    "That picture is too big to fetch; it is not kept. Send it as a photo, not as a file."
+)
 PICTURE_GONE = "Telegram did not give me that picture; it is not kept. Send it again."
-PICTURE_LATER = "Telegram does not give me that picture now. I try again by myself; go on meanwhile."
+PICTURE_LATER = (
+    "Telegram does not give me that picture now. I try again by myself; go on meanwhile."
+)
 
 
 class Unfetched(Exception):
@@ -38,12 +47,14 @@ class NotYet(Exception):
 
 
 async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: bool = False) -> bytes:
-    """The bytes of a recording or a picture, tried again for `held` seconds while the network fails or Telegram says
-    "slower". Raises Unfetched, NotYet."""
+    """The bytes of a recording or a picture, tried again for `held` seconds while the network fails
+    or Telegram says "slower". Raises Unfetched, NotYet.
+    """
     too_big, gone = (PICTURE_TOO_BIG, PICTURE_GONE) if picture else (TOO_BIG, GONE)
     if (wanted.bytes or 0) > MAX_BYTES:
         raise Unfetched(too_big)
-    backoff, clock = Backoff(1.0, 30.0), asyncio.get_running_loop().time
+    backoff = Backoff(1.0, 30.0)
+    clock = asyncio.get_running_loop().time
     until = clock() + held
     while True:
         try:

@@ -1,4 +1,7 @@
-"""Asks Telegram for updates: kept first, acknowledged after. Sees when that stalls and begins anew."""
+"""Asks Telegram for updates: kept first, acknowledged after.
+
+Sees when that stalls and begins anew.
+"""
 
 from __future__ import annotations
 
@@ -19,9 +22,13 @@ from doorround.logbook.errors import is_unwritten
 log = logging.getLogger("doorround.telegram")
 
 HASTY_S = 0.5
-"""A poll that brings nothing new is held open by Telegram; one that ends sooner than this is a server that does not."""
+"""A poll that brings nothing new is held open by Telegram; one that ends sooner than this is a
+server that does not.
+"""
 MAX_HASTY_S = 5.0
-"""So long, at most, such a server is left alone between two polls; a message waits no longer than that."""
+"""So long, at most, such a server is left alone between two polls; a message waits no longer than
+that.
+"""
 KINDS = ("message", "edited_message", "callback_query", "my_chat_member")
 
 
@@ -31,10 +38,11 @@ class TokenRefused(ValueError):
 
 @dataclass
 class Poller:
-    """keep: stores raw updates and commits, and says how many are new; only then are they acknowledged. long: seconds
-    of one poll.
+    """keep: stores raw updates and commits, and says how many are new; only then are they
+    acknowledged. long: seconds of one poll.
 
-    stall: seconds beyond that, after which the poll is taken to hang and is begun anew on a new connection.
+    stall: seconds beyond that, after which the poll is taken to hang and is begun anew on a new
+    connection.
     refused: is told of raw updates that could not be kept, and why; they are not acknowledged.
     """
 
@@ -62,7 +70,8 @@ class Poller:
     async def _once(self, line: Line) -> bool:
         """One poll. Whether the connection may be used again."""
         clock = asyncio.get_running_loop().time
-        began, raws = clock(), list[Any]()
+        began = clock()
+        raws = list[Any]()
         try:
             async with asyncio.timeout(self.long + self.stall):
                 raws = list(await self._ask(line))
@@ -76,7 +85,9 @@ class Poller:
             return False
         except InvalidToken as refused:
             if not self._reached:
-                raise TokenRefused("Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew.") from refused
+                raise TokenRefused(
+                    "Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew."
+                ) from refused
             await self._pause(f"Telegram refuses the token: {refused}")
         except Conflict as conflict:
             await self._unhook(line, conflict)
@@ -86,20 +97,29 @@ class Poller:
         except Exception as error:
             if not self.backoff.failures:
                 why = None if is_unwritten(error) else error
-                log.warning("updates could not be kept, they are asked for again: %s", error, exc_info=why)
+                log.warning(
+                    "updates could not be kept, they are asked for again: %s", error, exc_info=why
+                )
             if self.refused is not None:
                 await self.refused(raws, error)
             await asyncio.sleep(min(self.backoff.next(), MAX_HASTY_S))
         return True
 
     async def _ask(self, line: Line) -> Sequence[Any]:
-        wanted = {"timeout": self.long, "offset": self._offset, "limit": 100, "allowed_updates": list(KINDS)}
-        # as the server sends them: the library gives up a whole batch for one malformed update. In small letters, since
-        # it points to its own get_updates otherwise; the Bot API takes a method's name in any.
+        wanted = {
+            "timeout": self.long,
+            "offset": self._offset,
+            "limit": 100,
+            "allowed_updates": list(KINDS),
+        }
+        # as the server sends them: the library gives up a whole batch for one malformed update. In
+        # small letters, since it points to its own get_updates otherwise; the Bot API takes a
+        # method's name in any.
         raws = await line.bot.do_api_request(
-            "getupdates", {key: value for key, value in wanted.items() if value is not None},
+            "getupdates",
+            {key: value for key, value in wanted.items() if value is not None},
             read_timeout=self.long + self.stall,
-        )  # fmt: skip
+        )
         if not isinstance(raws, list):
             raise TelegramError("the server's updates are no list")
         return raws
@@ -123,7 +143,9 @@ class Poller:
         await asyncio.sleep(max(least, self.backoff.next()))
 
     async def _unhook(self, line: Line, conflict: Conflict) -> None:
-        """Somebody else takes the updates: a webhook of ours, or another program with this token."""
+        """Somebody else takes the updates: a webhook of ours, or another program with this
+        token.
+        """
         if "webhook" in str(conflict).lower():
             try:
                 await line.bot.delete_webhook()

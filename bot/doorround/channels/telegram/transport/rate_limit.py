@@ -1,4 +1,7 @@
-"""How fast messages may go out: overall, to one chat, to one group. Pure: times are arguments, in seconds."""
+"""How fast messages may go out: overall, to one chat, to one group.
+
+Pure: times are arguments, in seconds.
+"""
 
 from __future__ import annotations
 
@@ -8,9 +11,11 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True)
 class Limits:
-    """What Telegram asks for: messages a second overall, seconds between those of a chat, messages a minute of a group.
+    """What Telegram asks for: messages a second overall, seconds between those of a chat, messages
+    a minute of a group.
 
-    burst: how many a chat may get at once after a quiet while. Source: the Bot API's own FAQ, from memory.
+    burst: how many a chat may get at once after a quiet while. Source: the Bot API's own FAQ, from
+    memory.
     """
 
     overall: int = 30
@@ -21,7 +26,9 @@ class Limits:
 
 @dataclass
 class _Chat:
-    """next: when the chat has used up what it was sent. held: not before. minute: when a group's last went."""
+    """next: when the chat has used up what it was sent. held: not before. minute: when a group's
+    last went.
+    """
 
     next: float = 0.0
     held: float = 0.0
@@ -38,7 +45,8 @@ class RateLimit:
 
     def wait(self, chat: int, now: float) -> float:
         """Seconds until a message may go to this chat; 0 for now. Groups have negative numbers."""
-        limits, known = self._limits, self._chats.get(chat)
+        limits = self._limits
+        known = self._chats.get(chat)
         waits = [0.0]
         while self._second and self._second[0] <= now - 1:
             self._second.popleft()

@@ -1,4 +1,7 @@
-"""Updates that Telegram brings: kept and committed before it is told so. Behind a reverse proxy that speaks TLS."""
+"""Updates that Telegram brings: kept and committed before it is told so.
+
+Behind a reverse proxy that speaks TLS.
+"""
 
 from __future__ import annotations
 
@@ -32,10 +35,13 @@ async def _nobody(raws: Sequence[Any], error: Exception) -> None:
 
 
 def application(
-    webhook: Webhook, keep: Callable[[Sequence[Any]], object],
+    webhook: Webhook,
+    keep: Callable[[Sequence[Any]], object],
     refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
-) -> Starlette:  # fmt: skip
-    """The web application. keep: stores raw updates and commits. refused: is told of what could not be kept."""
+) -> Starlette:
+    """The web application. keep: stores raw updates and commits. refused: is told of what could not
+    be kept.
+    """
 
     async def receive(request: Request) -> Response:
         shown = request.headers.get(SECRET_HEADER, "")
@@ -81,19 +87,26 @@ class CannotListen(ValueError):
 
 
 class Server(uvicorn.Server):
-    """Listens until it is cancelled, then lets what is being kept be kept; leaves the program's signals alone."""
+    """Listens until it is cancelled, then lets what is being kept be kept; leaves the program's
+    signals alone.
+    """
 
     def __init__(
-        self, webhook: Webhook, keep: Callable[[Sequence[Any]], object],
+        self,
+        webhook: Webhook,
+        keep: Callable[[Sequence[Any]], object],
         refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self._webhook = webhook
         super().__init__(
             uvicorn.Config(
-                application(webhook, keep, refused), log_config=None, lifespan="off", access_log=False,
+                application(webhook, keep, refused),
+                log_config=None,
+                lifespan="off",
+                access_log=False,
                 timeout_graceful_shutdown=1,
             )
-        )  # fmt: skip
+        )
 
     async def listen(self) -> None:
         """Serve. Raises CannotListen."""
@@ -106,13 +119,16 @@ class Server(uvicorn.Server):
                 await serving
 
     def _socket(self) -> socket.socket:
-        where, port = self._webhook.listen, self._webhook.port
+        where = self._webhook.listen
+        port = self._webhook.port
         try:
-            return socket.create_server((where, port), family=socket.AF_INET6 if ":" in where else socket.AF_INET)
+            return socket.create_server(
+                (where, port), family=socket.AF_INET6 if ":" in where else socket.AF_INET
+            )
         except OSError as error:
             raise CannotListen(
-                f"Port {port} of {where} is not to be had: {error.strerror}. "
-                "Set DOORROUND_TELEGRAM_WEBHOOK_LISTEN and DOORROUND_TELEGRAM_WEBHOOK_PORT to others."
+                f"Port {port} of {where} is not to be had: {error.strerror}. Set"
+                " DOORROUND_TELEGRAM_WEBHOOK_LISTEN and DOORROUND_TELEGRAM_WEBHOOK_PORT to others."
             ) from error
 
     @contextlib.contextmanager

@@ -10,7 +10,9 @@ BASE_FILE_URL = "https://api.telegram.org/file/bot"
 
 @dataclass(frozen=True)
 class Webhook:
-    """url: what Telegram calls. listen, port: where we listen, behind a proxy. secret: what Telegram shows us."""
+    """url: what Telegram calls. listen, port: where we listen, behind a proxy. secret: what
+    Telegram shows us.
+    """
 
     url: str
     secret: str = field(repr=False)
@@ -20,7 +22,9 @@ class Webhook:
 
 @dataclass(frozen=True)
 class TelegramOptions:
-    """token: the bot's, never shown. base_url, base_file_url: the Bot API server. webhook: None to poll."""
+    """token: the bot's, never shown. base_url, base_file_url: the Bot API server. webhook: None to
+    poll.
+    """
 
     token: str = field(repr=False)
     base_url: str = BASE_URL

@@ -1,4 +1,6 @@
-"""What the bot says as Telegram's messages: few of them, short enough, each button with words of its own. Pure."""
+"""What the bot says as Telegram's messages: few of them, short enough, each button with words of
+its own. Pure.
+"""
 
 from __future__ import annotations
 
@@ -19,17 +21,18 @@ MAX_IN_ROW = 3
 
 @dataclass(frozen=True)
 class Outgoing:
-    """One message. taps: phrases of its buttons. does: what they order, as of Prompt. reply_to: id of the caretaker's
-    message that it answers.
+    """One message. taps: phrases of its buttons. does: what they order, as of Prompt. reply_to: id
+    of the caretaker's message that it answers.
 
-    question: it asks something; once the talk has moved on, it need not be sent a second time. edits: number in the
-    outbox of the message that it takes the place of. check: id of the check it belongs to. asks, tells: keys of the
-    question that it asks and of those whose answers it tells, for who replies to it. album: whose photos it tells of.
-    data_of: name of the person whose own data is the file that goes with the text. menu: no message at all, but the
-    command menu of that role, or NO_MENU. confirms: it waits for a yes. picture: figures that are drawn and go above
-    the text. clip: hash, start and end of what is played with the text. aloud: name of the voice note that reads the
-    question before it. calm: what kind of reminder it is; such a one is not sent in quiet hours. forget: it is
-    not kept once it is sent.
+    question: it asks something; once the talk has moved on, it need not be sent a second time.
+    edits: number in the outbox of the message that it takes the place of. check: id of the check it
+    belongs to. asks, tells: keys of the question that it asks and of those whose answers it tells,
+    for who replies to it. album: whose photos it tells of.
+    data_of: name of the person whose own data is the file that goes with the text. menu: no message
+    at all, but the command menu of that role, or NO_MENU. confirms: it waits for a yes. picture:
+    figures that are drawn and go above the text. clip: hash, start and end of what is played with
+    the text. aloud: name of the voice note that reads the question before it. calm: what kind of
+    reminder it is; such a one is not sent in quiet hours. forget: it is not kept once it is sent.
     """
 
     text: str
@@ -58,14 +61,20 @@ class Outgoing:
     @staticmethod
     def from_body(body: dict[str, Any]) -> Outgoing:
         """What as_body() gave, read again from JSON."""
-        lists = {key: tuple(body[key]) for key in ("taps", "tells", "clip", "does") if body.get(key)}
+        lists = {
+            key: tuple(body[key]) for key in ("taps", "tells", "clip", "does") if body.get(key)
+        }
         return Outgoing(**{**body, **lists})
 
 
 def messages(
-    say: Iterable[Prompt], reply_to: int | None = None, check: str | None = None, tells: tuple[str, ...] = ()
+    say: Iterable[Prompt],
+    reply_to: int | None = None,
+    check: str | None = None,
+    tells: tuple[str, ...] = (),
 ) -> tuple[Outgoing, ...]:
-    """One turn's prompts as messages: put together down to the one with buttons, cut where they are too long.
+    """One turn's prompts as messages: put together down to the one with buttons, cut where they are
+    too long.
 
     check, tells: the check that the turn belongs to, and keys of the questions that it answered.
     """
@@ -75,16 +84,24 @@ def messages(
     for place, prompt in enumerate(prompts):
         if prompt.clip is not None:
             out += [*_cut("\n".join(lines), (), question=False)] if lines else []
-            out.append(Outgoing(prompt.text, clip=(prompt.clip.audio_sha256, prompt.clip.start, prompt.clip.end)))
+            out.append(
+                Outgoing(
+                    prompt.text, clip=(prompt.clip.audio_sha256, prompt.clip.start, prompt.clip.end)
+                )
+            )
             lines = []
             continue
         lines.append(("⚠️ " if prompt.kind is PromptKind.CAUTION else "") + prompt.text.strip())
         if prompt.taps or place == len(prompts) - 1:
             asks = bool(prompt.taps) or prompt.kind in (PromptKind.QUESTION, PromptKind.READ_BACK)
-            # what else was said with the question must arrive, even where the question itself no longer needs to
+            # what else was said with the question must arrive, even where the question itself no
+            # longer needs to
             pieces = _cut("\n".join(lines), prompt.taps, question=asks and len(lines) == 1)
             confirms = bool(prompt.taps) and prompt.kind is PromptKind.READ_BACK
-            out += [*pieces[:-1], replace(pieces[-1], asks=prompt.question, confirms=confirms, does=prompt.does)]
+            out += [
+                *pieces[:-1],
+                replace(pieces[-1], asks=prompt.question, confirms=confirms, does=prompt.does),
+            ]
             lines = []
     if out and reply_to is not None:
         out[0] = replace(out[0], reply_to=reply_to)
@@ -119,7 +136,11 @@ def rows(taps: tuple[str, ...]) -> list[list[int]]:
     laid: list[list[int]] = []
     for place, tap in enumerate(taps):
         row = laid[-1] if laid else None
-        if row is None or len(row) == MAX_IN_ROW or sum(len(taps[at]) for at in row) + len(tap) > ROW_WIDTH:
+        if (
+            row is None
+            or len(row) == MAX_IN_ROW
+            or sum(len(taps[at]) for at in row) + len(tap) > ROW_WIDTH
+        ):
             laid.append([place])
         else:
             row.append(place)
@@ -133,7 +154,9 @@ def label(tap: str) -> str:
 
 @dataclass(frozen=True)
 class Press:
-    """What a button carries: number of its message in the outbox, the turn it belongs to, its place there."""
+    """What a button carries: number of its message in the outbox, the turn it belongs to, its place
+    there.
+    """
 
     letter: int
     turn: int

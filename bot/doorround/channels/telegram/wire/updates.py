@@ -1,4 +1,7 @@
-"""Telegram's updates as values of our own. Whatever comes is a value: what cannot be used says why."""
+"""Telegram's updates as values of our own.
+
+Whatever comes is a value: what cannot be used says why.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +17,9 @@ _WHOLE = 2**63 - 1
 
 @dataclass(frozen=True)
 class RemoteFile:
-    """A file at Telegram: a recording (voice, audio, sound of a video) or a picture. bytes: its size, if told."""
+    """A file at Telegram: a recording (voice, audio, sound of a video) or a picture. bytes: its
+    size, if told.
+    """
 
     file_id: str
     bytes: int | None = None
@@ -22,7 +27,9 @@ class RemoteFile:
 
 @dataclass(frozen=True)
 class Writer:
-    """Who wrote where. chat: our name of it, "telegram/4711". private: nobody else reads it. language: its app's."""
+    """Who wrote where. chat: our name of it, "telegram/4711". private: nobody else reads it.
+    language: its app's.
+    """
 
     chat: str
     user: int
@@ -33,9 +40,11 @@ class Writer:
 
 @dataclass(frozen=True)
 class Message:
-    """A message. at: when it was sent, UTC. text: typed, or the caption of a recording or a photo. reply_to: id of the
-    message that it answers. album: the same for photos sent together. unread: it holds something that nobody takes.
-    forwarded: somebody said it elsewhere."""
+    """A message. at: when it was sent, UTC. text: typed, or the caption of a recording or a photo.
+    reply_to: id of the message that it answers. album: the same for photos sent together. unread:
+    it holds something that nobody takes.
+    forwarded: somebody said it elsewhere.
+    """
 
     writer: Writer
     message: int
@@ -52,7 +61,9 @@ class Message:
 
 @dataclass(frozen=True)
 class ButtonPress:
-    """A button pressed. query: what Telegram waits for an answer to. message: id of the one with the button."""
+    """A button pressed. query: what Telegram waits for an answer to. message: id of the one with
+    the button.
+    """
 
     writer: Writer
     query: str
@@ -113,7 +124,9 @@ def read_update(raw: Any) -> Update:
         return _tapped(update.callback_query)
     if update.my_chat_member is not None:
         member = update.my_chat_member
-        return MembershipChanged(chat_name(member.chat.id), member.new_chat_member.status not in ("kicked", "left"))
+        return MembershipChanged(
+            chat_name(member.chat.id), member.new_chat_member.status not in ("kicked", "left")
+        )
     message = update.message or update.edited_message
     if message is None:
         return Unusable("a kind of update that is not used")
@@ -124,7 +137,15 @@ def sort_of(update: Update) -> str:
     """What was sent, in a word."""
     if not isinstance(update, Message):
         return "button" if isinstance(update, ButtonPress) else "update"
-    return "picture" if update.photo else "recording" if update.sound else "text" if update.text else "message"
+    return (
+        "picture"
+        if update.photo
+        else "recording"
+        if update.sound
+        else "text"
+        if update.text
+        else "message"
+    )
 
 
 def _written(message: _Message, edited: bool) -> Update:
@@ -136,7 +157,8 @@ def _written(message: _Message, edited: bool) -> Update:
         return Moved(chat, chat_name(message.migrate_to_chat_id))
     if message.author is None or message.author.is_bot:
         return Unusable("a message that no person wrote", chat)
-    sound, photo = _sound(message), _photo(message)
+    sound = _sound(message)
+    photo = _photo(message)
     return Message(
         _writer(message.chat, message.author),
         message.message_id,
@@ -169,7 +191,9 @@ def _photo(message: _Message) -> _File | None:
 def _tapped(query: _Query) -> Update:
     if query.message is None or query.data is None:
         return Unusable("a tap on no message of ours")
-    return ButtonPress(_writer(query.message.chat, query.author), query.id, query.data, query.message.message_id)
+    return ButtonPress(
+        _writer(query.message.chat, query.author), query.id, query.data, query.message.message_id
+    )
 
 
 def _writer(chat: _Chat, author: _User) -> Writer:
