@@ -12,6 +12,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from sqlite_utils import Database
+
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, Stage
@@ -22,6 +24,7 @@ from doorround.domain.findings import Finding
 from doorround.domain.input_result import By
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Choice, Condition, Count, Defect, Value, YesNo
+from doorround.logbook.schema import APPLICATION_ID, migrations
 
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
@@ -40,6 +43,19 @@ def raw(path: Path, *statements: str, **given: Any) -> list[Any]:
         for sql in statements:
             rows = conn.execute(sql, given).fetchall()
     return rows
+
+
+def older_file(path: Path, old: Path, stop_before: str) -> Path:
+    """What a logbook holds, in a file of the layout from before that migration."""
+    with closing(sqlite3.connect(old, isolation_level=None)) as conn:
+        migrations.apply(Database(conn, execute_plugins=False), stop_before=stop_before)
+        conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        conn.execute("ATTACH ? AS new", (str(path),))
+        for table in ("checklists", "entries"):
+            stored = conn.execute(f"SELECT * FROM pragma_table_info('{table}')").fetchall()
+            names = ", ".join(column[1] for column in stored)
+            conn.execute(f"INSERT INTO {table} ({names}) SELECT {names} FROM new.{table}")
+    return old
 
 
 def checklist(ask_seals: str = "How are the seals?") -> Checklist:

@@ -94,7 +94,7 @@ def test_where_two_sites_have_the_number_show_change_and_chat_ask_for_the_site(h
         ["doors", "change", "12", "--why", "x", "--set", "use=stair"],
         ["chat", "--door", "12"],
     ):
-        assert "There are 2 doors 12: Yard; Mill. Say which: --site, --building." in run(
+        assert "There are 2 doors 12: Mill; Yard. Say which: --site, --building." in run(
             *words, code=2
         )
     run("doors", "change", "12", "--site", "Mill", "--why", "x", "--set", "use=stair")

@@ -183,19 +183,13 @@ def test_next_door_is_the_next_one_due(book: Logbook) -> None:
     assert next_door(book, Intervals(), visit.door("20"), visit.at(2)) is None
 
 
-def test_an_older_logbook_gets_its_due_list_when_it_is_opened(book: Logbook, path: Path) -> None:
+def test_an_older_logbook_gets_its_due_list_when_it_is_opened(
+    book: Logbook, path: Path, tmp_path: Path
+) -> None:
     check(book, visit.at(0))
     check(book, visit.at(10), CannotCheck(reason="no access"))
     before = standings(book)
-    raw(
-        path,
-        *(f"DROP VIEW {name}" for name in ("standing_entered", "visits_entered")),
-        *(f"DROP TRIGGER {name}" for name in ("due_of_doors", "due_of_visits", "due_of_clock")),
-        "DROP INDEX entries_of_clock",
-        *(f"DROP TABLE {name}" for name in ("standing", "visited")),
-        "DELETE FROM _sqlite_migrations WHERE name IN ('due_lists', 'due_from_an_index',"
-        " 'clock_in_doubt')",
-    )
-    with Logbook.open(path, "Europe/London") as again:
+    old = visit.older_file(path, tmp_path / "old.db", "due_lists")
+    with Logbook.open(old, "Europe/London") as again:
         assert standings(again) == before
         assert again.verify() == []

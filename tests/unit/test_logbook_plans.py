@@ -86,7 +86,9 @@ def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question
 
 
 def test_the_head_of_the_register_is_read_from_its_own_index(book: Logbook) -> None:
-    assert "SEARCH entries USING INDEX entries_of_register" in plan(book, Logbook.register_head)
+    assert "SEARCH entries USING INDEX entries_at_head_of_register" in plan(
+        book, Logbook.register_head
+    )
     before = book.register_head()
     assert len(before) == 64
     book.add_door(visit.door("77"), "Mona", visit.at(5))
@@ -96,8 +98,8 @@ def test_the_head_of_the_register_is_read_from_its_own_index(book: Logbook) -> N
 @pytest.mark.parametrize(
     "ask", [Logbook.doors, lambda book: book._rows("SELECT * FROM last_checks")]
 )
-def test_the_register_is_read_from_its_own_index(
+def test_the_register_is_read_by_the_names_of_its_doors(
     book: Logbook, ask: Callable[[Logbook], object]
 ) -> None:
     whole = [step for step in plan(book, ask) if step.startswith("SCAN")]
-    assert whole == ["SCAN e USING INDEX entries_of_register"]
+    assert whole and not [step for step in whole if "entries" in step or " e" in step]

@@ -17,6 +17,12 @@ class EntryKind(StrEnum):
 
     DOOR_ADDED = "door added"
     DOOR_CHANGED = "door changed"
+    DOOR_MOVED = "door moved"
+    DOOR_RENUMBERED = "door renumbered"
+    DOOR_RETIRED = "door retired"
+    DOOR_BROUGHT_BACK = "door brought back"
+    CHECKED_BEFORE = "checked before"
+    CHECKED_BEFORE_WITHDRAWN = "earlier check withdrawn"
     PERSON_ADDED = "person added"
     PERSON_INVITED = "person invited"
     INVITE_WITHDRAWN = "invite withdrawn"

@@ -19,14 +19,12 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 _MINUTE = len("2026-01-01T00:00")
-_NOW = (
-    "SELECT number, site, building, floor, place, use, added, checked, tried, tries, by FROM"
-    " standing"
-)
+_NOW = """SELECT number, site, building, floor, place, use, added, checked, tried, tries, by
+FROM standing WHERE retired IS NULL"""
 _THEN = """
 WITH checks AS (
     SELECT number, site, building, max(seq) AS seq, at, person FROM visited WHERE seen = 1
-    AND NOT doubted AND at < ?1
+        AND NOT doubted AND coalesce(entered, at) < ?1
     GROUP BY number, site, building
 ), attempts AS (
     SELECT v.number, v.site, v.building, max(v.at) AS tried, count(*) AS tries
@@ -39,7 +37,15 @@ coalesce(a.tries, 0), c.person
 FROM standing AS d
 LEFT JOIN checks AS c USING (number, site, building)
 LEFT JOIN attempts AS a USING (number, site, building)
-WHERE d.added < ?1"""
+WHERE d.added < ?1 AND coalesce((
+    SELECT r.kind FROM door_names AS c JOIN door_names AS n ON n.id = c.id
+    JOIN entries AS r ON r.kind IN ('door retired', 'door brought back') AND r.door = n.number
+        AND r.site = n.site AND r.building = n.building AND r.seq > n.since
+        AND (n.until IS NULL OR r.seq < n.until)
+    WHERE c.number = d.number AND c.site = d.site AND c.building = d.building AND c.until IS NULL
+        AND r.at < ?1
+    ORDER BY r.seq DESC LIMIT 1
+), '') <> 'door retired'"""
 
 
 def midnight_after(day: date, zone: str) -> datetime:
@@ -112,7 +118,7 @@ def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) 
         clauses.append("use IS ? AND checked < ?")
         given += [use and use.value, stamp(midnight_after(latest, logbook.zone))]
     clauses += ["number = ?"] * len(intervals.doors)
-    rows = logbook._rows(f"{_NOW} WHERE ({') OR ('.join(clauses)})", *given, *intervals.doors)
+    rows = logbook._rows(f"{_NOW} AND (({') OR ('.join(clauses)}))", *given, *intervals.doors)
     local = LocalDays(logbook.zone)
     return [_standing(row, local) for row in rows]
 
@@ -120,7 +126,7 @@ def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) 
 def standings_beside(logbook: Logbook, door: Door) -> list[Standing]:
     """The doors of one door's building, as they stand."""
     local = LocalDays(logbook.zone)
-    rows = logbook._rows(f"{_NOW} WHERE site = ? AND building = ?", door.site, door.building)
+    rows = logbook._rows(f"{_NOW} AND site = ? AND building = ?", door.site, door.building)
     return [_standing(row, local) for row in rows]
 
 

@@ -8,16 +8,15 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
 
-from doorround.dialogue.wording import door_line, said_words, value_words
+from doorround.dialogue.wording import said_words, value_words
 from doorround.domain.answers import Answer
 from doorround.domain.checklist import Checklist
-from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By, Said
 from doorround.domain.parts import part_name
 from doorround.logbook.chain import canonical_json
+from doorround.logbook.door_text import DOOR_TEXTS
 from doorround.logbook.records import AnswerRecord, EventRecord
 
 
@@ -62,22 +61,6 @@ def _plain(text: str) -> str:
 
 def _clock(seconds: float) -> str:
     return f"{int(seconds // 60)}:{int(seconds % 60):02d}"
-
-
-def _door_added(entry: EventRecord, setting: Setting) -> str:
-    return f"Added to the register. {door_line(Door.model_validate(entry.body))}"
-
-
-def _door_changed(entry: EventRecord, setting: Setting) -> str:
-    door = Door.model_validate(entry.body["door"])
-    learnt = entry.body.get("learnt")
-    names = [learnt["field"]] if learnt else entry.body.get("changed", [])
-    told = "; ".join(f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names)
-    return f"Register: {told}" + (f" ({entry.body['why']})" if entry.body.get("why") else "")
-
-
-def _known(value: Any) -> str:
-    return "not known" if value is None else str(value)
 
 
 def _person_added(entry: EventRecord, setting: Setting) -> str:
@@ -242,8 +225,7 @@ def _deed(entry: EventRecord, setting: Setting) -> str:
 
 
 _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
-    EntryKind.DOOR_ADDED: _door_added,
-    EntryKind.DOOR_CHANGED: _door_changed,
+    **DOOR_TEXTS,
     EntryKind.PERSON_ADDED: _person_added,
     EntryKind.PERSON_INVITED: _invited,
     EntryKind.INVITE_WITHDRAWN: lambda entry, setting: f"Invite {entry.body['invite']} taken back",
@@ -279,8 +261,6 @@ _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.DEFECT_REOPENED: _deed,
     EntryKind.DEFECT_NOTED: _deed,
     EntryKind.MEASURE_TAKEN: _deed,
-    EntryKind.DOOR_OUT: lambda entry, setting: f"Out of action: {entry.body['why']}",
-    EntryKind.DOOR_FIT: lambda entry, setting: f"Fit again: {entry.body['why']}",
     EntryKind.CLOCK_DOUBTED: lambda entry, setting: (
         f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a"
         " due date."

@@ -29,7 +29,8 @@ def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap
     }
     sql = """SELECT v.seq, v.at, v.number, v.site, v.building, coalesce(s.use, '') FROM visited AS v
         JOIN standing AS s USING (number, site, building)
-        WHERE v.seen = 1 AND NOT v.doubted AND v.number = coalesce(?, v.number)
+        WHERE v.seen = 1 AND NOT v.doubted AND v.entered IS NULL
+            AND v.number = coalesce(?, v.number)
         ORDER BY v.number, v.site, v.building, v.seq"""
     found: dict[str, list[Gap]] = {}
     before: tuple[tuple[str, ...], datetime] | None = None

@@ -34,10 +34,8 @@ def visits_after(logbook: Logbook, seq: int, knows: Knows) -> list[Visit]:
 
 
 def _visits(logbook: Logbook, where: str, given: tuple[object, ...], knows: Knows) -> list[Visit]:
-    sql = (
-        f"SELECT at, number, site, building, person, seen, doubted FROM visited WHERE {where} ORDER"
-        " BY seq"
-    )
+    sql = f"""SELECT at, number, site, building, person, seen, doubted FROM visited
+        WHERE {where} AND entered IS NULL ORDER BY seq"""
     local = LocalDays(logbook.zone)
     return [
         Visit(local.of(at), (site, building, number), person, bool(seen), bool(doubted))

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import itertools
 import json
-import threading
 from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
-from sqlite_utils import Database
 
 from doorround.dialogue.door_search import DoorSearch
 from doorround.domain.answers import Answer
@@ -18,15 +15,8 @@ from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.people import Person
-from doorround.domain.plain_text import same_number
 from doorround.logbook.chain import NO_HASH, Fault, Head
-from doorround.logbook.errors import (
-    LogbookError,
-    OtherThreadError,
-    UnknownCheckError,
-    UnknownDoorError,
-    in_plain_words,
-)
+from doorround.logbook.errors import LogbookError, UnknownCheckError, in_plain_words
 from doorround.logbook.records import (
     AnswerRecord,
     CheckRecord,
@@ -38,34 +28,15 @@ from doorround.logbook.records import (
     read_finding,
     read_person,
 )
+from doorround.logbook.register_reader import RegisterReader
 from doorround.logbook.turn_events import stamp
 from doorround.logbook.verification import against, faults
 
 _ENTRY = "seq, at, zone, kind, door, check_id, person, body, before, hash"
 
 
-class Reader:
+class Reader(RegisterReader):
     """Everything that only reads. One connection, owned by the thread that opened it."""
-
-    def __init__(self, db: Database, path: Path, zone: str) -> None:
-        self._connection = db
-        self._owner = threading.get_ident()
-        self._checklists: dict[str, Checklist] = {}
-        self.path = path
-        self.zone = zone
-
-    @property
-    def _db(self) -> Database:
-        if threading.get_ident() != self._owner:
-            raise OtherThreadError(
-                f"{self.path} is open in another thread. Open a Logbook of its own in this one."
-            )
-        return self._connection
-
-    def _rows(self, sql: str, *given: Any) -> list[tuple[Any, ...]]:
-        conn = self._db.conn
-        with in_plain_words(self.path):
-            return conn.execute(sql, given).fetchall()
 
     def entries(
         self,
@@ -96,50 +67,6 @@ class Reader:
     def last_seq(self) -> int:
         """Number of the last entry, 0 in an empty logbook."""
         return int(self._rows("SELECT coalesce(max(seq), 0) FROM entries")[0][0])
-
-    def doors(self) -> list[Door]:
-        """The register: every door as last described, by site, building and number."""
-        rows = self._rows("SELECT door FROM doors ORDER BY site, building, number")
-        return [Door.model_validate_json(row[0]) for row in rows]
-
-    def door(self, number: str, site: str | None = None, building: str | None = None) -> Door:
-        """The door of that number as last described.
-
-        Written otherwise ("１２", " 12 ", without capitals) it is the same number, where no door
-        has just that one. Raises UnknownDoorError where none or several answer to it.
-        """
-        found = self._doors(number, site, building) or self._doors_alike(number, site, building)
-        if not found:
-            raise UnknownDoorError(
-                f"There is no door {number} in the register. Add it first: doorround doors add."
-            )
-        if len(found) > 1:
-            places = "; ".join(
-                ", ".join(filter(None, (door.site, door.building))) or "no site" for door in found
-            )
-            raise UnknownDoorError(
-                f"There are {len(found)} doors {number}: {places}. Say which: --site, --building."
-            )
-        return found[0]
-
-    def _doors_alike(self, number: str, site: str | None, building: str | None) -> list[Door]:
-        """Doors whose number is the same but for how it is written."""
-        sql = """SELECT DISTINCT door, site, building FROM entries WHERE kind
-            IN ('door added', 'door changed')
-            AND site = coalesce(?, site) AND building = coalesce(?, building)"""
-        alike = [
-            row
-            for row in self._rows(sql, site, building)
-            if same_number(row[0]) == same_number(number)
-        ]
-        return [door for row in alike for door in self._doors(*row)]
-
-    def _doors(self, number: str, site: str | None, building: str | None) -> list[Door]:
-        sql = (
-            "SELECT door FROM doors WHERE number = ? AND site = coalesce(?, site) AND building ="
-            " coalesce(?, building)"
-        )
-        return [Door.model_validate_json(row[0]) for row in self._rows(sql, number, site, building)]
 
     def people(self) -> list[Person]:
         """Everybody ever known, as last entered, in the order they came; those who left are marked
@@ -269,28 +196,6 @@ class Reader:
             for each in tries
             if not self._rows("SELECT 1 FROM entries WHERE check_id = ? LIMIT 1", each)
         )
-
-    def several_sites(self) -> bool:
-        """Whether the register has doors of more than one site; a door without one counts as of
-        another.
-        """
-        return bool(
-            self._rows(
-                "SELECT EXISTS (SELECT 1 FROM standing WHERE site > (SELECT min(site) FROM"
-                " standing))"
-            )[0][0]
-        )
-
-    def register_head(self) -> str:
-        """Hash of the last entry about the register: the same as long as no door was added or
-        changed; "" for none.
-        """
-        # by that index: else SQLite walks back through all answers since
-        sql = """SELECT hash FROM entries WHERE seq = (
-            SELECT max(seq) FROM entries INDEXED BY entries_of_register
-            WHERE kind IN ('door added', 'door changed'))"""
-        rows = self._rows(sql)
-        return str(rows[0][0]) if rows else ""
 
     def already(self, talk: str, incoming: str) -> tuple[Prompt, ...] | None:
         """What was said in reply to an incoming message already dealt with; None for a new one."""

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from doorround.domain.answers import Answer
+from doorround.domain.door import Door
 from doorround.domain.entries import Entry
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.people import Person
@@ -75,6 +76,17 @@ class FindingRecord:
     finding: Finding
 
 
+@dataclass(frozen=True)
+class RetiredDoor:
+    """A door that is not in use any more. at: since when, UTC. why: in the words of whoever retired
+    it.
+    """
+
+    door: Door
+    at: datetime
+    why: str
+
+
 def read_event(row: tuple[Any, ...]) -> EventRecord:
     """An entry from its ten columns. Raises LogbookError for a kind this version does not know."""
     seq, at, zone, kind, door, check, person, body, before, hash = row
@@ -95,6 +107,12 @@ def read_event(row: tuple[Any, ...]) -> EventRecord:
         )
     except ValidationError as error:
         raise LogbookError(f"Entry {seq} cannot be read: {error.errors()[0]['msg']}.") from error
+
+
+def read_retired(row: tuple[Any, ...]) -> RetiredDoor:
+    """A retired door from door, retired and retired_why of the view `doors`."""
+    door, at, why = row
+    return RetiredDoor(Door.model_validate_json(door), datetime.fromisoformat(at), why)
 
 
 def read_person(row: tuple[Any, ...]) -> Person:

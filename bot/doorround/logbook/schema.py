@@ -154,6 +154,15 @@ def what_people_sent(db: Database) -> None:
     _run(db, "sent.sql")
 
 
+@migrations()
+def doors_moved_and_retired(db: Database) -> None:
+    """Doors keep their history under a new number or in another place; checks made before
+    doorround.
+    """
+    _run(db, "door_names.sql")
+    _run(db, "door_name_triggers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -206,7 +215,13 @@ def _refuse_foreign(db: Database, path: Path) -> None:
 
 def missing_guards(db: Database) -> list[str]:
     """Names of the triggers that should guard the logbook and are gone or were altered."""
-    files = ("triggers.sql", "people_triggers.sql", "due_triggers.sql", "clock_triggers.sql")
+    files = (
+        "triggers.sql",
+        "people_triggers.sql",
+        "due_triggers.sql",
+        "clock_triggers.sql",
+        "door_name_triggers.sql",
+    )
     wanted = {name: sql for file in files for name, sql in _statements(file).items()}
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
     return sorted(name for name, sql in wanted.items() if there.get(name) != sql)

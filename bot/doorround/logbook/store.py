@@ -105,6 +105,7 @@ class Logbook(Reader):
         with self.writing():
             door = plain_door(door)
             if there := self._doors_alike(door.number, door.site, door.building):
+                self._refuse_retired(there[0])
                 raise DoorExistsError(
                     f"Door {_name(there[0])} is in the register already. Change it: doorround doors"
                     " change. Or give another number."
@@ -251,11 +252,10 @@ class Logbook(Reader):
         self, talk: str, incoming: str | None, turn: Turn, before: Check, at: datetime | None
     ) -> tuple[Prompt, ...]:
         at = at or max((entry.at for entry in turn.enter), default=turn.check.started)
-        asked_of = before.door
         wording = self._keep_checklist(turn.check.checklist)
-        register = self.door(asked_of.number, asked_of.site, asked_of.building)
+        register = self.door_of_check(turn.check.id, before.door)
         doubt = doubt_now(self)
-        self._enter(entries_of(turn, register, asked_of, wording, at))
+        self._enter(entries_of(turn, register, before.door, wording, at))
         say = (*turn.say, *self._of_clock(turn, doubt))
         self._stand(talk, turn.check, wording, at)
         self._reply(talk, incoming, say)

@@ -60,7 +60,9 @@ def _laid_over(entry: Entry, register: Door, turn: Turn) -> Entry:
     field = learnt["field"]
     door = {**register.model_dump(mode="json"), field: entry.body["door"][field]}
     learnt = {"answer": _answer_that_fills(turn, field), **learnt}
-    return entry.model_copy(update={"body": {**entry.body, "door": door, "learnt": learnt}})
+    body = {**entry.body, "door": door, "learnt": learnt}
+    # by its number now: it may have got another one since the check began
+    return entry.model_copy(update={"door": register.number, "body": body})
 
 
 def _learnt(
@@ -74,7 +76,7 @@ def _learnt(
             kind=EntryKind.DOOR_CHANGED,
             at=at,
             person=turn.check.person,
-            door=door.number,
+            door=register.number,
             check=turn.check.id,
             body={"door": now, "learnt": learnt},
         )

@@ -79,9 +79,14 @@ def _wording(db: Database) -> Iterator[Fault]:
 
 def _due(db: Database) -> Iterator[Fault]:
     """Where what the due list reads is not what the entries say."""
-    tables = {"visited": "visits_entered WHERE number IS NOT NULL", "standing": "standing_entered"}
+    tables = {
+        "door_names": "door_names_entered",
+        "visited": "visits_entered WHERE number IS NOT NULL",
+        "standing": "standing_entered",
+    }
     columns = {
-        "visited": "seq, number, site, building, check_id, person, at, seen, doubted",
+        "door_names": "number, site, building, since, until, id",
+        "visited": "seq, number, site, building, check_id, person, at, seen, doubted, entered",
         "standing": "*",
     }
     for name, entered in tables.items():

@@ -1,0 +1,146 @@
+"""Reading the register: doors by the number they have, or had; those retired."""
+
+from __future__ import annotations
+
+from doorround.domain.door import Door
+from doorround.domain.plain_text import same_number
+from doorround.logbook.connection import Connection
+from doorround.logbook.errors import UnknownDoorError
+from doorround.logbook.records import RetiredDoor, read_retired
+
+
+class RegisterReader(Connection):
+    """What the register says of doors."""
+
+    def doors(self) -> list[Door]:
+        """The register: every door in use as last described, by site, building and number."""
+        rows = self._rows(
+            "SELECT door FROM doors WHERE retired IS NULL ORDER BY site, building, number"
+        )
+        return [Door.model_validate_json(row[0]) for row in rows]
+
+    def retired_doors(self) -> list[RetiredDoor]:
+        """Doors that were retired, by site, building and number."""
+        sql = """SELECT door, retired, retired_why FROM doors WHERE retired IS NOT NULL
+            ORDER BY site, building, number"""
+        return [read_retired(row) for row in self._rows(sql)]
+
+    def door(
+        self,
+        number: str,
+        site: str | None = None,
+        building: str | None = None,
+        retired: bool = False,
+    ) -> Door:
+        """The door of that number as last described. Raises UnknownDoorError where none or several
+        answer to it.
+
+        Written otherwise ("１２", " 12 ", without capitals) it is the same number, where no door
+        has just that one; where none has it now, it is the door that had it last. retired: also
+        one that is not in use any more.
+        """
+        found = (
+            self._doors(number, site, building)
+            or self._doors_alike(number, site, building)
+            or self._doors_once_called(number, site, building)
+        )
+        if not found:
+            raise UnknownDoorError(
+                f"There is no door {number} in the register. Add it first: doorround doors add."
+            )
+        if len(found) > 1:
+            places = "; ".join(
+                ", ".join(filter(None, (door.site, door.building))) or "no site" for door in found
+            )
+            raise UnknownDoorError(
+                f"There are {len(found)} doors {number}: {places}. Say which: --site, --building."
+            )
+        if not retired:
+            self._refuse_retired(found[0])
+        return found[0]
+
+    def _refuse_retired(self, door: Door) -> None:
+        sql = (
+            "SELECT retired, retired_why FROM doors WHERE number = ? AND site = ? AND building = ?"
+        )
+        for at, why in self._rows(sql, door.number, door.site, door.building):
+            if at is not None:
+                raise UnknownDoorError(
+                    f"Door {door.number} was retired on {at[:10]}: {why}. "
+                    f"If it is in use again: doorround doors bring-back {door.number} --why …"
+                )
+
+    def _doors_once_called(self, number: str, site: str | None, building: str | None) -> list[Door]:
+        """Doors that had that number, under the one they have now."""
+        sql = """SELECT o.number, d.door FROM door_names AS o
+            JOIN door_names AS c ON c.id = o.id AND c.until IS NULL
+            JOIN doors AS d ON d.number = c.number AND d.site = c.site AND d.building = c.building
+            WHERE o.until IS NOT NULL AND o.site = coalesce(?, o.site)
+                AND o.building = coalesce(?, o.building)
+            ORDER BY o.until DESC"""
+        once = (
+            door
+            for called, door in self._rows(sql, site, building)
+            if same_number(called) == same_number(number)
+        )
+        return [Door.model_validate_json(door) for door in list(dict.fromkeys(once))[:1]]
+
+    def former_doors(self) -> list[tuple[Door, Door]]:
+        """Doors as they were called once, each with what it is now, the latest first: for labels
+        printed before.
+        """
+        sql = """SELECT o.number, o.site, o.building, d.door FROM door_names AS o
+            JOIN door_names AS c ON c.id = o.id AND c.until IS NULL
+            JOIN doors AS d ON d.number = c.number AND d.site = c.site AND d.building = c.building
+            WHERE o.until IS NOT NULL AND d.retired IS NULL ORDER BY o.until DESC"""
+        found = [(row[:3], Door.model_validate_json(row[3])) for row in self._rows(sql)]
+        return [
+            (door.model_copy(update={"number": number, "site": site, "building": building}), door)
+            for (number, site, building), door in found
+        ]
+
+    def door_of_check(self, check: str, begun: Door) -> Door:
+        """The door of a check as the register has it now, also where it got another number
+        meanwhile. begun: the door as the check began it, for one that has not begun yet.
+        """
+        for number, site, building in self._rows(
+            "SELECT door, site, building FROM checks WHERE check_id = ?", check
+        ):
+            return self.door(number, site, building, retired=True)
+        return self.door(begun.number, begun.site, begun.building)
+
+    def _doors_alike(self, number: str, site: str | None, building: str | None) -> list[Door]:
+        """Doors whose number is the same but for how it is written."""
+        sql = """SELECT number, site, building FROM door_names
+            WHERE until IS NULL AND site = coalesce(?, site) AND building = coalesce(?, building)"""
+        alike = [
+            row
+            for row in self._rows(sql, site, building)
+            if same_number(row[0]) == same_number(number)
+        ]
+        return [door for row in alike for door in self._doors(*row)]
+
+    def _doors(self, number: str, site: str | None, building: str | None) -> list[Door]:
+        sql = """SELECT door FROM doors WHERE number = ? AND site = coalesce(?, site)
+            AND building = coalesce(?, building)"""
+        return [Door.model_validate_json(row[0]) for row in self._rows(sql, number, site, building)]
+
+    def several_sites(self) -> bool:
+        """Whether the register has doors of more than one site; a door without one counts as of
+        another.
+        """
+        sql = """SELECT EXISTS (
+            SELECT 1 FROM standing WHERE site > (SELECT min(site) FROM standing))"""
+        return bool(self._rows(sql)[0][0])
+
+    def register_head(self) -> str:
+        """Hash of the last entry about the register: the same as long as nothing about a door
+        changed; "" for none.
+        """
+        sql = """SELECT hash FROM entries WHERE seq = (
+            SELECT max(seq) FROM entries INDEXED BY entries_at_head_of_register
+            WHERE kind IN ('door added', 'door changed', 'door moved', 'door renumbered',
+                'door retired', 'door brought back'))"""
+        # by that index, else SQLite walks back through all answers since
+        rows = self._rows(sql)
+        return str(rows[0][0]) if rows else ""

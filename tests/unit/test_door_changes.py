@@ -1,0 +1,254 @@
+"""Doors moved, renumbered, retired and brought back keep their history; checks made before
+doorround count for due.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+from small_visit import raw
+
+from doorround.domain.door import Door, Use
+from doorround.domain.entries import EntryKind
+from doorround.domain.judging.severity import Targets
+from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.intervals import Intervals
+from doorround.logbook.defects import put_out, read_defects
+from doorround.logbook.door_changes import (
+    bring_back_door,
+    enter_last_check,
+    move_door,
+    renumber_door,
+    retire_door,
+    withdraw_last_check,
+)
+from doorround.logbook.due import doors_due, refuse_access, standings
+from doorround.logbook.errors import DoorExistsError, LogbookError, UnknownDoorError
+from doorround.logbook.period import visits_between
+from doorround.logbook.store import Logbook
+
+DAY = 1440
+"""Minutes."""
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "logbook.db"
+
+
+@pytest.fixture
+def book(path: Path) -> Iterator[Logbook]:
+    with Logbook.open(path, "Europe/London") as book:
+        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield book
+        assert book.verify() == []
+
+
+def check(book: Logbook, door: Door, minute: float, id: str, value: object = visit.PAINTED) -> None:
+    turn = visit.start(door, id=id, minute=minute)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", value, minute)  # type: ignore[arg-type]
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, minute))
+
+
+def test_a_renumbered_door_keeps_its_checks_its_defects_and_its_due_date(book: Logbook) -> None:
+    check(book, book.door("14"), 0, "c1")
+    before = standings(book)[0]
+    after = renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY))
+    assert (after.number, after.use) == ("2.14", Use.CORRIDOR)
+    assert standings(book) == [before._replace(number="2.14")]
+    assert [each.id for each in book.checks(after)] == ["c1"]
+    assert book.last_check(after) is not None and not book.first_visit(after)
+    found = read_defects(book, Targets(), door=after)
+    assert [each.what for each in found.at(("Alder House", "East", "2.14"))] == [
+        "seals painted over"
+    ]
+    assert book.entries()[-1].kind is EntryKind.DOOR_RENUMBERED
+    assert [each.number for each in book.doors()] == ["2.14"]
+
+
+def test_the_old_number_finds_the_door_until_another_door_has_it(book: Logbook) -> None:
+    check(book, book.door("14"), 0, "c1")
+    renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY))
+    assert book.door("14").number == "2.14"
+    book.add_door(visit.door("14", place="new"), "Mona", visit.at(DAY + 1))
+    assert (book.door("14").place, book.door("2.14").place) == ("new", "")
+    assert book.checks(book.door("14")) == [] and len(book.checks(book.door("2.14"))) == 1
+    check(book, book.door("14"), 2 * DAY, "c2")
+    renumber_door(book, book.door("14"), "2.15", "numbered by floor", "Mona", visit.at(3 * DAY))
+    assert [each.id for each in book.checks(book.door("2.15"))] == ["c2"]
+    assert [each.id for each in book.checks(book.door("2.14"))] == ["c1"]
+    assert book.door("14").number == "2.15"
+    assert {each.door[2] for each in read_defects(book, Targets()).open} == {"2.14", "2.15"}
+
+
+def test_a_check_that_was_open_when_the_door_was_renumbered_is_its_check(book: Logbook) -> None:
+    turn = visit.start(book.door("14"))
+    book.begin("chat", turn)
+    renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(1))
+    turn = visit.answer(turn.check, "seals", visit.PAINTED, 2)
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, 3))
+    assert standings(book)[0].checked == date(2026, 3, 2)
+    assert book.checks(book.door("2.14"))[0].stage == "signed"
+
+
+def test_a_door_that_moves_keeps_its_history_in_the_other_building(book: Logbook) -> None:
+    check(book, book.door("14"), 0, "c1")
+    put_out(book, book.door("14"), "leaf taken off", "Mona", visit.at(5))
+    moved = move_door(
+        book,
+        book.door("14"),
+        {"building": "West", "floor": "3"},
+        "hung there",
+        "Mona",
+        visit.at(DAY),
+    )
+    assert (moved.building, moved.floor) == ("West", "3")
+    assert [(each.building, each.floor, each.checked) for each in standings(book)] == [
+        ("West", "3", date(2026, 3, 2))
+    ]
+    assert read_defects(book, Targets()).out == {("Alder House", "West", "14"): "leaf taken off"}
+    assert book.door("14", building="East").building == "West"
+    kept = len(book.entries())
+    move_door(book, book.door("14"), {"building": "West"}, "again", "Mona", visit.at(DAY))
+    assert len(book.entries()) == kept
+
+
+def test_a_number_that_is_taken_is_refused(book: Logbook) -> None:
+    book.add_door(visit.door("15"), "Mona", visit.at(0))
+    book.add_door(visit.door("14", building="West"), "Mona", visit.at(0))
+    with pytest.raises(DoorExistsError, match="There is a door 15 in Alder House, East already"):
+        renumber_door(book, book.door("14", building="East"), " 15", "x", "Mona", visit.at(1))
+    with pytest.raises(DoorExistsError, match="There is a door 14 in Alder House, West already"):
+        move_door(
+            book, book.door("14", building="East"), {"building": "West"}, "x", "Mona", visit.at(1)
+        )
+    with pytest.raises(ValueError, match="Say why"):
+        renumber_door(book, book.door("15"), "16", "  ", "Mona", visit.at(1))
+
+
+def test_a_retired_door_is_due_no_more_and_comes_back_with_its_history(book: Logbook) -> None:
+    check(book, book.door("14"), 0, "c1")
+    retire_door(book, book.door("14"), "bricked up", "Mona", visit.at(DAY))
+    assert book.doors() == [] and standings(book) == []
+    assert doors_due(book, Intervals(), date(2026, 3, 30), visit.at(28 * DAY)) == []
+    assert [each.number for each in standings(book, date(2026, 3, 2))] == ["14"]
+    assert standings(book, date(2026, 3, 3)) == []
+    with pytest.raises(
+        UnknownDoorError, match=r"Door 14 was retired on 2026-03-03: bricked up\. .*bring-back 14"
+    ):
+        book.door("14")
+    with pytest.raises(UnknownDoorError, match="bring-back"):
+        book.add_door(visit.door("14"), "Mona", visit.at(DAY))
+    [kept] = book.retired_doors()
+    assert (kept.door.number, kept.why) == ("14", "bricked up")
+    bring_back_door(book, kept.door, "opened again", "Mona", visit.at(2 * DAY))
+    assert [each.checked for each in standings(book)] == [date(2026, 3, 2)]
+    assert standings(book, date(2026, 3, 3)) == [] and len(standings(book, date(2026, 3, 4))) == 1
+    with pytest.raises(LogbookError, match="Door 14 is in use"):
+        bring_back_door(book, kept.door, "again", "Mona", visit.at(3 * DAY))
+
+
+def test_the_head_of_the_register_moves_with_all_that_becomes_of_a_door(book: Logbook) -> None:
+    heads = [book.register_head()]
+    for change in (
+        lambda: move_door(book, book.door("14"), {"floor": "2"}, "x", "Mona", visit.at(1)),
+        lambda: renumber_door(book, book.door("14"), "15", "x", "Mona", visit.at(2)),
+        lambda: retire_door(book, book.door("15"), "x", "Mona", visit.at(3)),
+        lambda: bring_back_door(book, book.retired_doors()[0].door, "x", "Mona", visit.at(4)),
+    ):
+        change()
+        heads.append(book.register_head())
+    assert len(set(heads)) == 5
+
+
+# ---- checked before doorround --------------------------------------------------------------------
+
+
+def test_a_door_falls_due_from_its_last_check_before_doorround(book: Logbook) -> None:
+    door, now = book.door("14"), visit.at(0)
+    assert enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", now)
+    [standing] = standings(book)
+    assert (standing.checked, standing.by) == (date(2026, 2, 27), None)
+    [due] = due_list([standing], Intervals(), date(2026, 3, 2))
+    assert (due.on, due.when) == (date(2026, 3, 6), When.THIS_WEEK)
+    assert visits_between(book, date(2026, 2, 1), date(2026, 3, 2), lambda site: True) == []
+    assert book.first_visit(door)
+    # what was not known then does not stand in what is said of then
+    assert (
+        standings(book, date(2026, 3, 1)) == []
+        or standings(book, date(2026, 3, 1))[0].checked is None
+    )
+    assert not enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", now)
+    assert enter_last_check(
+        book, door, date(2026, 2, 20), "by book, read again", "Mona", now, by="Old Tom"
+    )
+    assert [(each.checked, each.by) for each in standings(book)] == [(date(2026, 2, 20), "Old Tom")]
+
+
+@pytest.mark.parametrize(
+    "on", [date(2026, 3, 29), date(2026, 10, 25), date(2026, 1, 1), date(2024, 2, 29)]
+)
+def test_the_day_of_an_earlier_check_is_that_day_also_when_clocks_change(
+    book: Logbook, on: date
+) -> None:
+    enter_last_check(
+        book, book.door("14"), on, "by book", "Mona", datetime(2026, 11, 1, tzinfo=UTC)
+    )
+    assert standings(book)[0].checked == on
+
+
+def test_a_check_with_doorround_counts_and_nothing_goes_before_it(book: Logbook) -> None:
+    check(book, book.door("14"), 0, "c1")
+    with pytest.raises(LogbookError, match="checked with doorround on 2026-03-02"):
+        enter_last_check(book, book.door("14"), date(2026, 2, 27), "by book", "Mona", visit.at(10))
+    with pytest.raises(LogbookError, match="still to come"):
+        enter_last_check(book, book.door("14"), date(2026, 3, 3), "by book", "Mona", visit.at(10))
+
+
+def test_an_earlier_check_that_was_wrong_is_taken_back(book: Logbook) -> None:
+    door = book.door("14")
+    enter_last_check(book, door, date(2026, 2, 20), "by book", "Mona", visit.at(0))
+    enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", visit.at(1))
+    refuse_access(book, door, "nobody in", "Ines", visit.at(2))
+    withdraw_last_check(book, door, "wrong line", "Mona", visit.at(3))
+    assert standings(book)[0].checked == date(2026, 2, 20)
+    withdraw_last_check(book, door, "wrong line", "Mona", visit.at(4))
+    assert (standings(book)[0].checked, standings(book)[0].tries) == (None, 1)
+    with pytest.raises(LogbookError, match="No check before doorround"):
+        withdraw_last_check(book, door, "wrong line", "Mona", visit.at(5))
+
+
+def test_the_names_of_doors_are_held_against_the_entries(book: Logbook, path: Path) -> None:
+    renumber_door(book, book.door("14"), "15", "x", "Mona", visit.at(1))
+    raw(path, "UPDATE door_names SET until = until + 1 WHERE until IS NOT NULL")
+    assert any('"door_names"' in fault.what for fault in book.verify())
+    raw(path, "UPDATE door_names SET until = until - 1 WHERE until IS NOT NULL")
+
+
+def test_days_far_back_stay_days(book: Logbook) -> None:
+    enter_last_check(book, book.door("14"), date(2000, 1, 1), "by book", "Mona", visit.at(0))
+    assert (
+        due_list(standings(book), Intervals(), date(2026, 3, 2))[0].days_late
+        == (date(2026, 3, 2) - date(2000, 1, 1) - timedelta(days=7)).days
+    )
+
+
+def test_a_logbook_from_before_gets_the_names_of_its_doors(
+    book: Logbook, path: Path, tmp_path: Path
+) -> None:
+    check(book, book.door("14"), 0, "c1")
+    book.add_door(visit.door("15"), "Mona", visit.at(1))
+    old = visit.older_file(path, tmp_path / "old.db", "doors_moved_and_retired")
+    with Logbook.open(old, "Europe/London") as again:
+        assert again.verify() == []
+        assert standings(again) == standings(book)
+        renumber_door(again, again.door("14"), "16", "x", "Mona", visit.at(2))
+        assert [each.id for each in again.checks(again.door("16"))] == ["c1"]
+        assert again.verify() == []
