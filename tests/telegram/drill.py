@@ -25,7 +25,7 @@ from typing import Any
 from service import make_service, prepare, serving, until
 from standin import StandIn, trouble
 
-from doorround.channels.telegram.inbound.update_handler import ASIDE
+from doorround.channels.messenger.inbound.update_handler import ASIDE
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.hearing.session.interpretation import typed

@@ -12,8 +12,8 @@ from service import NOON, serving, until
 from standin import BOT_NAME, FROM
 
 from doorround.channels.messenger.access import Access
-from doorround.channels.telegram.inbound.invited_access import InvitedAccess
-from doorround.channels.telegram.serve.retention import Kept
+from doorround.channels.messenger.inbound.invited_access import InvitedAccess
+from doorround.channels.messenger.retention import Kept
 from doorround.domain.door import Door
 from doorround.domain.invites import new_code
 from doorround.domain.links import LinkKey, door_payload

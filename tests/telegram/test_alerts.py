@@ -15,7 +15,7 @@ from media import KNOWN
 from service import NOON, DeafPool, make_service, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.inbound.update_handler import ASIDE
+from doorround.channels.messenger.inbound.update_handler import ASIDE
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.people import Role

@@ -6,7 +6,7 @@ import pytest
 from media import MediaStandIn, add_known_door
 from service import prepare, serving, until
 
-from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
+from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.domain.entries import EntryKind
 from doorround.hearing.door_names.door_resolver import TOO_LONG as NO_DOOR
 from doorround.hearing.session.interpretation import TOO_LONG as NO_ANSWER

@@ -16,10 +16,10 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
 
-from doorround.channels.telegram.inbound.checks import Checks
-from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
-from doorround.channels.telegram.inbound.intake import Intake
-from doorround.channels.telegram.inbound.update_handler import UpdateHandler
+from doorround.channels.messenger.inbound.checks import Checks
+from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
+from doorround.channels.messenger.inbound.intake import Intake
+from doorround.channels.messenger.inbound.update_handler import UpdateHandler
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.channels.telegram.wire.updates import (

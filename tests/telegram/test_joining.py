@@ -7,7 +7,7 @@ from service import NOON, prepare, serving, until
 from standin import StandIn
 
 from doorround.channels.messenger.access import Access
-from doorround.channels.telegram.inbound.invited_access import InvitedAccess
+from doorround.channels.messenger.inbound.invited_access import InvitedAccess
 from doorround.domain.people import Account, Role
 from doorround.domain.stranger_limits import POLITE
 from doorround.logbook.inbox import Inbox

@@ -6,8 +6,8 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn
 
-from doorround.channels.telegram.outbound.sender import MAX_FLYING
-from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.channels.messenger.outbound.outgoing import Outgoing
+from doorround.channels.messenger.outbound.sender import MAX_FLYING
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 

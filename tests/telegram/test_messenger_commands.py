@@ -28,8 +28,8 @@ from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
 from doorround.channels.messenger.access import NO_LABELS, Access
-from doorround.channels.telegram.inbound.invited_access import InvitedAccess
-from doorround.channels.telegram.inbound.update_handler import UpdateHandler
+from doorround.channels.messenger.inbound.invited_access import InvitedAccess
+from doorround.channels.messenger.inbound.update_handler import UpdateHandler
 from doorround.cli.app import app
 from doorround.config.link_keys import load_keys
 from doorround.domain.entries import EntryKind
@@ -196,7 +196,7 @@ async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
 
 
 async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
-    monkeypatch.setattr("doorround.channels.telegram.outbound.own_data.MAX_BYTES", 100)
+    monkeypatch.setattr("doorround.channels.messenger.outbound.own_data.MAX_BYTES", 100)
     async with StandIn() as server, at_work(home, server):
         server.write(KIM, "/mydata")
         await said(server, KIM, "doorround people data")

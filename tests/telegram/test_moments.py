@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from doorround.channels.telegram.inbound.update_handler import when_said
+from doorround.channels.messenger.inbound.update_handler import when_said
 from doorround.channels.telegram.wire.updates import ButtonPress, Message, Writer
 
 NOON = datetime(2026, 5, 28, 12, 0, tzinfo=UTC)

@@ -12,10 +12,10 @@ from service import DeafPool, prepare, serving, until
 from standin import TOKEN, Half, StandIn, refuse, well
 from telegram.error import BadRequest
 
+from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.transport.file_download import TOO_BIG
 from doorround.channels.telegram.wire.options import TelegramOptions
-from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox

@@ -10,8 +10,8 @@ import pytest
 from media import MediaStandIn, add_known_door, picture, replies_to
 from service import prepare, serving, until
 
+from doorround.channels.messenger.inbound.checks import NOTHING
 from doorround.channels.talk.photo_cleaning import DAMAGED
-from doorround.channels.telegram.inbound.checks import NOTHING
 from doorround.channels.telegram.transport.file_download import PICTURE_TOO_BIG
 from doorround.domain.entries import EntryKind
 from doorround.logbook.listing import show_lines

@@ -9,7 +9,7 @@ from service import prepare, serving, until
 from standin import StandIn, refuse
 
 from doorround.channels.messenger.access import Access
-from doorround.channels.telegram.inbound.invited_access import InvitedAccess
+from doorround.channels.messenger.inbound.invited_access import InvitedAccess
 from doorround.domain.invites import new_code
 from doorround.domain.people import Account, Role
 from doorround.domain.schedule.plan import Plan

@@ -6,13 +6,13 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, settled
 from service import DeafPool, prepare, serving, until
 
-from doorround.channels.telegram.inbound.conversation import FORWARDED
-from doorround.channels.telegram.inbound.edited_message import (
+from doorround.channels.messenger.inbound.conversation import FORWARDED
+from doorround.channels.messenger.inbound.edited_message import (
     CHECK_CLOSED,
     GAVE_NOTHING,
     ONLY_WORDS,
 )
-from doorround.channels.telegram.inbound.reply_target import CLOSED, OLD_YES
+from doorround.channels.messenger.inbound.reply_target import CLOSED, OLD_YES
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos
 

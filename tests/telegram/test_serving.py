@@ -8,8 +8,8 @@ from media import settled
 from service import DeafPool, prepare, runs, serving, until
 from standin import StandIn, refuse, trouble
 
-from doorround.channels.telegram.inbound.checks import STALE
-from doorround.channels.telegram.inbound.known_chats import UNKNOWN
+from doorround.channels.messenger.inbound.checks import STALE
+from doorround.channels.messenger.inbound.known_chats import UNKNOWN
 from doorround.channels.telegram.transport.polling import Poller, TokenRefused
 from doorround.domain.entries import EntryKind
 

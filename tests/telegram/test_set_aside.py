@@ -15,9 +15,9 @@ from drill import children
 from media import MediaStandIn, add_known_door, picture, settled
 from service import DeafPool, make_service, prepare, serving, until
 
+from doorround.channels.messenger.inbound.update_handler import ASIDE, FAILED
 from doorround.channels.talk.photo_cleaning import TOO_LARGE
 from doorround.channels.talk.photo_process import NOT_WORKED_OUT
-from doorround.channels.telegram.inbound.update_handler import ASIDE, FAILED
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.session.worker_pool import LOST

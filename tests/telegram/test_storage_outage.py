@@ -13,7 +13,7 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, settled
 from service import prepare, serving, until
 
-from doorround.channels.telegram.outbound.storage_outage import FULL, LOCKED
+from doorround.channels.messenger.outbound.storage_outage import FULL, LOCKED
 from doorround.domain.entries import EntryKind
 from doorround.logbook.photos import photos
 from doorround.logbook.store import Logbook

@@ -11,8 +11,8 @@ from service import DeafPool, prepare, serving, until
 from standin import refuse
 
 from doorround.channels.messenger.access import Access
-from doorround.channels.telegram.inbound.invited_access import InvitedAccess
-from doorround.channels.telegram.serve.retention import Kept
+from doorround.channels.messenger.inbound.invited_access import InvitedAccess
+from doorround.channels.messenger.retention import Kept
 from doorround.dialogue.wording import NOT_READING, READING
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.people import Account, Role

@@ -50,13 +50,13 @@ IN_ORDER = {
         ),
         *("door_names", "session", "adaptation"),
     ),
-    "channels.telegram": ("wire", "transport", "outbound", "inbound", "serve"),
+    "channels.telegram": ("wire", "transport", "outbound", "serve"),
 }
 
 # One channel knows nothing of another.
 CHANNELS = {
     "talk": set(),
-    "messenger": {"talk"},
+    "messenger": {"talk", "telegram"},
     "terminal": {"talk"},
     "replay": {"talk"},
     "telegram": {"talk", "messenger"},

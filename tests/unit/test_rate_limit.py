@@ -2,7 +2,7 @@
 
 import random
 
-from doorround.channels.telegram.transport.backoff import Backoff
+from doorround.channels.messenger.backoff import Backoff
 from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
 
 GROUP = -100

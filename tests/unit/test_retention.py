@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 import small_visit as visit
 
-from doorround.channels.telegram.serve import retention
-from doorround.channels.telegram.serve.retention import Kept, Retention
+from doorround.channels.messenger import retention
+from doorround.channels.messenger.retention import Kept, Retention
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind

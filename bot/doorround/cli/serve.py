@@ -47,9 +47,9 @@ def _tell_private(given: dict[str, str]) -> None:
 
 def _serve(given: dict[str, str], checklist: str) -> None:
     from doorround.channels.messenger.access import Access
-    from doorround.channels.telegram.inbound.invited_access import InvitedAccess
+    from doorround.channels.messenger.inbound.invited_access import InvitedAccess
+    from doorround.channels.messenger.retention import Kept
     from doorround.channels.telegram.serve import service
-    from doorround.channels.telegram.serve.retention import Kept
     from doorround.channels.telegram.transport.client import log_to_stderr
     from doorround.config.data_folder_lock import only_service
     from doorround.config.link_keys import live_keys

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from telegram import Bot
 
+from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.talk.playback import RecordingGoneError, cut
-from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.domain.check import Clip
 from doorround.hearing.audio.decoding import BadAudio
 

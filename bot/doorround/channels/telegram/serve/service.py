@@ -17,19 +17,19 @@ from typing import Any
 
 from telegram.error import InvalidToken, TelegramError
 
+from doorround.channels.messenger.backoff import Backoff, seconds_asked
+from doorround.channels.messenger.inbound.checks import Checks, Patience
+from doorround.channels.messenger.inbound.conversation import AccessPolicy
+from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
+from doorround.channels.messenger.inbound.intake import Intake, chat_of
+from doorround.channels.messenger.inbound.known_chats import KnownChats
+from doorround.channels.messenger.inbound.update_handler import UpdateHandler
+from doorround.channels.messenger.outbound.own_data import own_data_file
+from doorround.channels.messenger.outbound.sender import Sender
+from doorround.channels.messenger.outbound.storage_outage import StorageOutage
+from doorround.channels.messenger.outbound.tts_sender import TtsSender
+from doorround.channels.messenger.retention import Kept, Retention
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.checks import Checks, Patience
-from doorround.channels.telegram.inbound.conversation import AccessPolicy
-from doorround.channels.telegram.inbound.dispatcher import PerChatQueue
-from doorround.channels.telegram.inbound.intake import Intake, chat_of
-from doorround.channels.telegram.inbound.known_chats import KnownChats
-from doorround.channels.telegram.inbound.update_handler import UpdateHandler
-from doorround.channels.telegram.outbound.own_data import own_data_file
-from doorround.channels.telegram.outbound.sender import Sender
-from doorround.channels.telegram.outbound.storage_outage import StorageOutage
-from doorround.channels.telegram.outbound.tts_sender import TtsSender
-from doorround.channels.telegram.serve.retention import Kept, Retention
-from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.transport.polling import KINDS, Poller, TokenRefused
 from doorround.channels.telegram.transport.rate_limit import Limits

@@ -7,7 +7,7 @@ import asyncio
 from telegram import Bot
 from telegram.error import BadRequest, Forbidden, NetworkError, RetryAfter, TelegramError
 
-from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
+from doorround.channels.messenger.backoff import Backoff, seconds_asked
 from doorround.channels.telegram.wire.updates import RemoteFile
 
 MAX_BYTES = 20_000_000

@@ -12,12 +12,12 @@ from pathlib import Path
 
 from telegram import Bot
 
+from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
+from doorround.channels.messenger.outbound.outgoing import Outgoing, messages
 from doorround.channels.talk.photo_cleaning import BadPicture, keep_photo
 from doorround.channels.talk.photo_process import Lost, draw
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Inbound, Outcome
 from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
-from doorround.channels.telegram.wire.outgoing import Outgoing, messages
 from doorround.channels.telegram.wire.updates import Message
 from doorround.dialogue.photos import Photo, kept_line, shown_now, worst_told
 from doorround.domain.check import Check, Prompt

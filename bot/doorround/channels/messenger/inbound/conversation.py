@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Protocol
 
+from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.messenger.results import Reply, StartCheck
-from doorround.channels.telegram.wire.outgoing import Outgoing
 from doorround.channels.telegram.wire.updates import ButtonPress, Message
 
 FORWARDED = (

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from telegram import Bot, BotCommand, BotCommandScopeChat
 
-from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.telegram.wire.updates import CHANNEL
 from doorround.dialogue.command_menu import GROUP_MENU, NO_MENU, group_menu, menu_of
 from doorround.domain.people import role_named

@@ -13,13 +13,13 @@ from telegram import Bot
 from telegram.constants import ChatAction
 from telegram.error import TelegramError
 
+from doorround.channels.messenger.inbound.conversation import FORWARDED, Inbound, Outcome
+from doorround.channels.messenger.inbound.edited_message import take_edit
+from doorround.channels.messenger.inbound.photo_messages import Fetched, Photos
+from doorround.channels.messenger.inbound.reply_target import OPEN, Aim, Replies
+from doorround.channels.messenger.outbound.outgoing import Outgoing, messages, read_press
 from doorround.channels.talk.talk import Incoming, Talk, is_busy
-from doorround.channels.telegram.inbound.conversation import FORWARDED, Inbound, Outcome
-from doorround.channels.telegram.inbound.edited_message import take_edit
-from doorround.channels.telegram.inbound.photo_messages import Fetched, Photos
-from doorround.channels.telegram.inbound.reply_target import OPEN, Aim, Replies
 from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
-from doorround.channels.telegram.wire.outgoing import Outgoing, messages, read_press
 from doorround.channels.telegram.wire.updates import ButtonPress, Message, chat_number
 from doorround.domain.check import Check, Prompt
 from doorround.domain.door_reference import AnyDoorReference

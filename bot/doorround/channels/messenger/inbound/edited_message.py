@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
+from doorround.channels.messenger.outbound.outgoing import messages
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Inbound, Outcome
-from doorround.channels.telegram.wire.outgoing import messages
 from doorround.channels.telegram.wire.updates import Message
 from doorround.domain.check import Prompt
 from doorround.logbook.message_effects import MessageEffect

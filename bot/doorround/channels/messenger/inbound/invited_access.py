@@ -6,9 +6,9 @@ from dataclasses import replace
 from datetime import datetime
 
 from doorround.channels.messenger.access import Access as People
+from doorround.channels.messenger.inbound.conversation import FORWARDED
+from doorround.channels.messenger.outbound.outgoing import read_press
 from doorround.channels.messenger.results import Reply, StartCheck, tell
-from doorround.channels.telegram.inbound.conversation import FORWARDED
-from doorround.channels.telegram.wire.outgoing import read_press
 from doorround.channels.telegram.wire.updates import CHANNEL, ButtonPress, Message, chat_number
 from doorround.dialogue.command_menu import meant_for
 from doorround.domain.people import Account, Right

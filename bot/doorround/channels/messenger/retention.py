@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from doorround.channels.messenger.outbound.command_menus import CommandMenus
 from doorround.channels.talk.photo_cleaning import photos_beside
-from doorround.channels.telegram.outbound.command_menus import CommandMenus
 from doorround.domain.invites import MESSAGE_DAYS
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.message_effects import MessageEffects

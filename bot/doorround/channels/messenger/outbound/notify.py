@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from doorround.channels.messenger.outbound.outgoing import messages
 from doorround.channels.messenger.results import Notification
-from doorround.channels.telegram.wire.outgoing import messages
 from doorround.channels.telegram.wire.updates import CHANNEL
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox

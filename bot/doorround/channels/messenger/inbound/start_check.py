@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from doorround.channels.messenger.inbound.conversation import Outcome
+from doorround.channels.messenger.outbound.outgoing import messages
 from doorround.channels.messenger.results import still_asked
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import Outcome
-from doorround.channels.telegram.wire.outgoing import messages
 from doorround.domain.check import Prompt
 from doorround.domain.door import Door
 

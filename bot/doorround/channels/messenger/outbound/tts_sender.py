@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.read_aloud_prefs import read_aloud_to

@@ -29,13 +29,13 @@ from telegram.error import (
     TelegramError,
 )
 
-from doorround.channels.telegram.outbound.chart_image import draw_chart
-from doorround.channels.telegram.outbound.command_menus import set_menu
-from doorround.channels.telegram.outbound.own_data import send_own_data
+from doorround.channels.messenger.backoff import Backoff, seconds_asked
+from doorround.channels.messenger.outbound.chart_image import draw_chart
+from doorround.channels.messenger.outbound.command_menus import set_menu
+from doorround.channels.messenger.outbound.outgoing import Outgoing, Press, label, rows
+from doorround.channels.messenger.outbound.own_data import send_own_data
 from doorround.channels.telegram.outbound.voice_notes import Unsendable, send_voice
-from doorround.channels.telegram.transport.backoff import Backoff, seconds_asked
 from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
-from doorround.channels.telegram.wire.outgoing import Outgoing, Press, label, rows
 from doorround.channels.telegram.wire.updates import chat_name, chat_number
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import StorageError

@@ -14,21 +14,21 @@ from datetime import UTC, datetime, timedelta
 from telegram import Bot
 from telegram.error import TelegramError
 
-from doorround.channels.messenger.results import Reply, StartCheck
-from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.inbound.conversation import (
+from doorround.channels.messenger.backoff import Backoff
+from doorround.channels.messenger.inbound.conversation import (
     AccessPolicy,
     Conversation,
     Inbound,
     Outcome,
 )
-from doorround.channels.telegram.inbound.start_check import start_check
-from doorround.channels.telegram.outbound.command_menus import CommandMenus
-from doorround.channels.telegram.outbound.notify import notify
-from doorround.channels.telegram.outbound.storage_outage import StorageOutage
-from doorround.channels.telegram.transport.backoff import Backoff
+from doorround.channels.messenger.inbound.start_check import start_check
+from doorround.channels.messenger.outbound.command_menus import CommandMenus
+from doorround.channels.messenger.outbound.notify import notify
+from doorround.channels.messenger.outbound.outgoing import Outgoing, messages
+from doorround.channels.messenger.outbound.storage_outage import StorageOutage
+from doorround.channels.messenger.results import Reply, StartCheck
+from doorround.channels.talk.talk import Talk
 from doorround.channels.telegram.transport.file_download import NotYet
-from doorround.channels.telegram.wire.outgoing import Outgoing, messages
 from doorround.channels.telegram.wire.updates import (
     ButtonPress,
     MembershipChanged,

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from doorround.channels.telegram.inbound.conversation import Inbound
+from doorround.channels.messenger.inbound.conversation import Inbound
 from doorround.channels.telegram.wire.updates import Message
 from doorround.dialogue.amending import NOT_NOW
 from doorround.domain.check import Check, Stage

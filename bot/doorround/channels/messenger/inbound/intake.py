@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from doorround.channels.telegram.wire.outgoing import Outgoing
+from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.telegram.wire.updates import (
     CHANNEL,
     ButtonPress,

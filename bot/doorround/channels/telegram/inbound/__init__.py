@@ -1,4 +1,0 @@
-"""The inbox worked through: dispatched by chat, access, commands, then the talk.
-
-Imports outbound, transport and wire.
-"""
