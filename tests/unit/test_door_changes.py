@@ -15,6 +15,7 @@ from small_visit import raw
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import EntryKind
 from doorround.domain.judging.severity import Targets
+from doorround.domain.links import DoorLink, LinkKey, door_of, door_payload, read_payload
 from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.defects import put_out, read_defects
@@ -31,6 +32,7 @@ from doorround.logbook.errors import DoorExistsError, LogbookError, UnknownDoorE
 from doorround.logbook.period import visits_between
 from doorround.logbook.store import Logbook
 
+KEY = LinkKey("a", b"k" * 32)
 DAY = 1440
 """Minutes."""
 
@@ -252,3 +254,25 @@ def test_a_logbook_from_before_gets_the_names_of_its_doors(
         renumber_door(again, again.door("14"), "16", "x", "Mona", visit.at(2))
         assert [each.id for each in again.checks(again.door("16"))] == ["c1"]
         assert again.verify() == []
+
+
+def test_a_label_opens_the_door_it_hangs_on_whatever_its_number_is_now(book: Logbook) -> None:
+    def scanned(payload: str) -> str:
+        link = read_payload(payload)
+        assert isinstance(link, DoorLink)
+        found = door_of(link, book.labels(), [KEY])
+        return found.number if isinstance(found, Door) else "none"
+
+    def printed(number: str) -> str:
+        label = book.label(book.door(number))
+        return door_payload(label.called, KEY, label.before)
+
+    first = printed("14")
+    assert scanned(first) == "14"
+    renumber_door(book, book.door("14"), "2.14", "x", "Mona", visit.at(1))
+    assert scanned(first) == "2.14"
+    book.add_door(visit.door("14", place="new"), "Mona", visit.at(2))
+    assert scanned(first) == "2.14"
+    assert scanned(printed("14")) == "14" and scanned(printed("2.14")) == "2.14"
+    retire_door(book, book.door("2.14"), "x", "Mona", visit.at(3))
+    assert scanned(first) == "none"

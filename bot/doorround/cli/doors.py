@@ -142,7 +142,8 @@ def show(
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            door = logbook.door(number, site, building)
+            door = logbook.door(number, site, building, retired=True)
+            gone = next((each for each in logbook.retired_doors() if each.door == door), None)
             checks = logbook.checks(door)
             defects = read_defects(logbook, read_plan().defects, door=door)
         id = (door.site, door.building, door.number)
@@ -152,9 +153,12 @@ def show(
                 "checks": [check.id for check in checks],
                 "defects": open_here,
                 "out_of_action": defects.out.get(id),
+                "retired": gone.why if gone else None,
             }
             typer.echo(json.dumps({**door.model_dump(mode="json"), **told}))
             return
+        if gone:
+            typer.echo(f"RETIRED on {gone.at:%Y-%m-%d}: {gone.why}")
         if id in defects.out:
             typer.echo(f"OUT OF ACTION: {defects.out[id]}")
         for name, value in door.model_dump(mode="json").items():
@@ -244,9 +248,8 @@ def link(
 
         settings = read_settings()
         with open_logbook(settings) as logbook:
-            payload = door_payload(
-                logbook.door(number, site, building), load_keys(settings.home)[0]
-            )
+            label = logbook.label(logbook.door(number, site, building))
+            payload = door_payload(label.called, load_keys(settings.home)[0], label.before)
         typer.echo(start_link(settings.bot_name, payload) if settings.bot_name else payload)
         if not settings.bot_name:
             typer.echo(

@@ -58,9 +58,23 @@ class NoLink:
     why: str
 
 
-def door_payload(door: Door, key: LinkKey) -> str:
-    """The payload of a door's link: 23 signs."""
-    return f"d1{key.id}{_token(door, key)}"
+@dataclass(frozen=True)
+class Labelled:
+    """What a door's label was made for. called: the door as it was called then. before: how many
+    other doors had borne that name already. door: what it is in the register now.
+    """
+
+    called: Door
+    before: int
+    door: Door
+
+
+def door_payload(door: Door, key: LinkKey, before: int = 0) -> str:
+    """The payload of a door's link: 23 signs. before: how many other doors had its name before it.
+
+    So a label outlives a renumbering, and never opens the door that was given the number next.
+    """
+    return f"d1{key.id}{_token(door, key, before)}"
 
 
 def invite_payload(code: str) -> str:
@@ -86,7 +100,9 @@ def read_payload(payload: str) -> DoorLink | InviteLink | NoLink:
     return NoLink("This link is not one of ours.")
 
 
-def door_of(link: DoorLink, doors: Iterable[Door], keys: Iterable[LinkKey]) -> Door | str:
+def door_of(
+    link: DoorLink, doors: Iterable[Door | Labelled], keys: Iterable[LinkKey]
+) -> Door | str:
     """The door that a link was made for, or why there is none, in words for who scanned it."""
     key = next((key for key in keys if key.id == link.key), None)
     if key is None:
@@ -97,14 +113,16 @@ def door_of(link: DoorLink, doors: Iterable[Door], keys: Iterable[LinkKey]) -> D
             " new label."
         )
     found = None
-    for door in doors:
-        if hmac.compare_digest(_token(door, key), link.token):
-            found = door
+    for each in doors:
+        label = each if isinstance(each, Labelled) else Labelled(each, 0, each)
+        if hmac.compare_digest(_token(label.called, key, label.before), link.token):
+            found = label.door
     return found or "This label belongs to no door of the register. Type the door's number."
 
 
-def _token(door: Door, key: LinkKey) -> str:
+def _token(door: Door, key: LinkKey, before: int) -> str:
     # lengths before the words: "A" in "BC" is no other door's "AB" in "C"
     parts = (part.encode() for part in (door.site, door.building, door.number))
     named = b"doorround door 1\n" + b"".join(b"%d:%s," % (len(part), part) for part in parts)
+    named += b"%d" % before if before else b""
     return urlsafe_b64encode(hmac.digest(key.secret, named, "sha256")[:_TOKEN_BYTES]).decode()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from doorround.domain.door import Door
+from doorround.domain.links import Labelled
 from doorround.domain.plain_text import same_number
 from doorround.logbook.connection import Connection
 from doorround.logbook.errors import UnknownDoorError
@@ -85,19 +86,25 @@ class RegisterReader(Connection):
         )
         return [Door.model_validate_json(door) for door in list(dict.fromkeys(once))[:1]]
 
-    def former_doors(self) -> list[tuple[Door, Door]]:
-        """Doors as they were called once, each with what it is now, the latest first: for labels
-        printed before.
-        """
-        sql = """SELECT o.number, o.site, o.building, d.door FROM door_names AS o
-            JOIN door_names AS c ON c.id = o.id AND c.until IS NULL
-            JOIN doors AS d ON d.number = c.number AND d.site = c.site AND d.building = c.building
-            WHERE o.until IS NOT NULL AND d.retired IS NULL ORDER BY o.until DESC"""
-        found = [(row[:3], Door.model_validate_json(row[3])) for row in self._rows(sql)]
-        return [
-            (door.model_copy(update={"number": number, "site": site, "building": building}), door)
-            for (number, site, building), door in found
-        ]
+    def labels(self) -> list[Labelled]:
+        """What the labels of the doors in use were made for, those of former numbers too."""
+        sql = """SELECT o.number, o.site, o.building, d.door, (
+                SELECT count(DISTINCT b.id) FROM door_names AS b
+                WHERE b.number = o.number AND b.site = o.site AND b.building = o.building
+                    AND b.since < o.since AND b.id <> o.id
+            )
+            FROM doors AS d JOIN door_names AS o ON o.id = d.id
+            WHERE d.retired IS NULL ORDER BY d.site, d.building, d.number, o.since"""
+        found = []
+        for number, site, building, told, before in self._rows(sql):
+            door = Door.model_validate_json(told)
+            name = {"number": number, "site": site, "building": building}
+            found.append(Labelled(door.model_copy(update=name), before, door))
+        return found
+
+    def label(self, door: Door) -> Labelled:
+        """What a label of a door made now is made for."""
+        return next(each for each in reversed(self.labels()) if each.called == each.door == door)
 
     def door_of_check(self, check: str, begun: Door) -> Door:
         """The door of a check as the register has it now, also where it got another number

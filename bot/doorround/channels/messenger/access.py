@@ -223,7 +223,7 @@ class Access:
             door = (
                 link.why
                 if isinstance(link, NoLink)
-                else door_of(link, self.logbook.doors(), self.keys())
+                else door_of(link, self.logbook.labels(), self.keys())
             )
         except (ValueError, OSError) as error:
             log.error("labels cannot be read: %s", error)

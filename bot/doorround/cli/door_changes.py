@@ -1,0 +1,169 @@
+"""doorround doors move, renumber, retire, bring-back, checked-before: what becomes of a door."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import cli_errors
+from doorround.cli.doors import Building, By, Site, doors_app
+from doorround.cli.options import AsJson
+from doorround.config.settings import read_settings
+
+__all__ = ["doors_app"]
+Number = Annotated[str, typer.Argument(help="Number of the door.")]
+Why = Annotated[str, typer.Option(help="Why; stands in the logbook.")]
+
+
+@doors_app.command("move")
+def move(
+    number: Number,
+    why: Why,
+    place: Annotated[str | None, typer.Option(help="Where it is now.")] = None,
+    floor: Annotated[str | None, typer.Option(help="The floor it is on now.")] = None,
+    to_building: Annotated[str | None, typer.Option(help="The building it is in now.")] = None,
+    to_site: Annotated[str | None, typer.Option(help="The site it is on now.")] = None,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Move a door, or call its place otherwise. Its checks and defects go with it."""
+    with cli_errors():
+        from doorround.logbook.door_changes import move_door
+        from doorround.wiring import open_logbook
+
+        named = {"place": place, "floor": floor, "building": to_building, "site": to_site}
+        places = {name: value for name, value in named.items() if value is not None}
+        if not places:
+            raise ValueError("Say where it is now: --place, --floor, --to-building or --to-site.")
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            moved = move_door(logbook, door, places, why, person, datetime.now(UTC))
+        was = moved == door
+        where = f"{moved.where or moved.site or 'no place given'}"
+        typer.echo(f"Door {moved.number} {'was there already' if was else 'is now'}: {where}.")
+
+
+@doors_app.command("renumber")
+def renumber(
+    number: Number,
+    new: Annotated[str, typer.Argument(help="The number it gets.")],
+    why: Why,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Give a door another number. Its history goes with it, and the old number still finds it."""
+    with cli_errors():
+        from doorround.logbook.door_changes import renumber_door
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            now = renumber_door(logbook, door, new, why, person, datetime.now(UTC))
+        typer.echo(
+            f"Door {door.number} is now door {now.number}. Labels of door {door.number} still open"
+            " it; print a new one so that its number is right."
+        )
+
+
+@doors_app.command("retire")
+def retire(
+    number: Number,
+    why: Why,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Take a door out of use for good: it is due no more. All that was entered of it stays."""
+    with cli_errors():
+        from doorround.logbook.door_changes import retire_door
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            retire_door(logbook, door, why, person, datetime.now(UTC))
+        typer.echo(
+            f"Door {door.number} is retired: {why.strip()}. If it comes back into use:"
+            f" doorround doors bring-back {door.number} --why …"
+        )
+
+
+@doors_app.command("bring-back")
+def bring_back(
+    number: Number,
+    why: Why,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Bring a retired door back into use, with its history; it is due as if it had never gone."""
+    with cli_errors():
+        from doorround.logbook.door_changes import bring_back_door
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building, retired=True)
+            bring_back_door(logbook, door, why, person, datetime.now(UTC))
+        typer.echo(f"Door {door.number} is back in use: {why.strip()}.")
+
+
+@doors_app.command("retired")
+def retired(as_json: AsJson = False) -> None:
+    """List the doors that were retired, since when and why."""
+    with cli_errors():
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            found = logbook.retired_doors()
+        for each in found:
+            if as_json:
+                told = {"retired": each.at.isoformat(), "retired_why": each.why}
+                typer.echo(json.dumps({**each.door.model_dump(mode="json"), **told}))
+            else:
+                door = each.door
+                typer.echo(f"{door.number:<8} {door.where}, retired {each.at:%Y-%m-%d}: {each.why}")
+        if not found and not as_json:
+            typer.echo("No door is retired.")
+
+
+@doors_app.command("checked-before")
+def checked_before(
+    number: Number,
+    on: Annotated[
+        str | None, typer.Option(help="Day of its last check before doorround: 2026-05-11.")
+    ] = None,
+    source: Annotated[
+        str, typer.Option(help='Where that stands, such as "logbook on paper, page 12".')
+    ] = "by book",
+    by: Annotated[str | None, typer.Option(help="Who checked it, as it stands there.")] = None,
+    withdraw: Annotated[
+        str | None, typer.Option(metavar="WHY", help="Take the last one entered back, and why.")
+    ] = None,
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Enter when a door was checked last before doorround: it falls due from that day."""
+    with cli_errors():
+        from doorround.domain.plain_text import plain_line
+        from doorround.domain.schedule.day_input import read_day
+        from doorround.logbook.door_changes import enter_last_check, withdraw_last_check
+        from doorround.wiring import open_logbook
+
+        if (on is None) == (withdraw is None):
+            raise ValueError("Give the day: --on 2026-05-11. Or take one back: --withdraw WHY.")
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            now = datetime.now(UTC)
+            if withdraw is not None:
+                withdraw_last_check(logbook, door, withdraw, person, now)
+                typer.echo(f"Door {door.number}: that check before doorround no longer counts.")
+                return
+            name = plain_line(by, "by") if by else None
+            new = enter_last_check(logbook, door, read_day(on or ""), source, person, now, name)
+        told = "entered" if new else "was entered already"
+        typer.echo(f"Door {door.number}: last check before doorround on {on} ({source}) {told}.")
