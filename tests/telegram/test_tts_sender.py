@@ -13,7 +13,6 @@ from standin import refuse
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
 from doorround.channels.messenger.retention import Kept
-from doorround.dialogue.wording import NOT_READING, READING
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.people import Account, Role
 from doorround.domain.values import Condition
@@ -23,6 +22,7 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import read_aloud_to
 from doorround.logbook.store import Logbook
+from doorround.messages.replying import NOT_READING, READING
 from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import CannotSpeak, PackageVoice
 

@@ -6,14 +6,7 @@ from __future__ import annotations
 
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
 
-from doorround.dialogue.amending import (
-    CHANGED_SINCE,
-    ONLY_ANSWERS,
-    UNCHANGED,
-    amend,
-    expected_in_change,
-    stand_at,
-)
+from doorround.dialogue.amending import amend, expected_in_change, stand_at
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Stage
@@ -21,6 +14,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.domain.values import Condition
 from doorround.hearing.session.interpretation import typed
+from doorround.messages.noting import CHANGED_SINCE, ONLY_ANSWERS, UNCHANGED
 
 
 class Talk:

@@ -10,8 +10,7 @@ import pytest
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
 from doorround.channels.talk.talk import Incoming, Talk
-from doorround.dialogue.door_search import WHICH, DoorSearch, ask_which, door_after, seek
-from doorround.dialogue.wording import NOT_READING, READING
+from doorround.dialogue.door_search import DoorSearch, ask_which, door_after, seek
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
 from doorround.domain.door_reference import DoorCommand, DoorReference, DoorWord, NoSuchDoor
@@ -23,6 +22,8 @@ from doorround.hearing.door_names.name_index import NameIndex
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.read_aloud_prefs import read_aloud_to
 from doorround.logbook.store import Logbook
+from doorround.messages.finding_door import WHICH
+from doorround.messages.replying import NOT_READING, READING
 
 FOURTEEN = Door(number="2.14", floor="second floor", place="stair B")
 FORTY = Door(number="2.40", floor="second floor", place="stair B")

@@ -14,21 +14,15 @@ from doorround.dialogue.turn import take_turn
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import put_aside
-from doorround.dialogue.wording import shortened, value_words
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import AnyHeard, Heard, Said, Unsure
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command
+from doorround.messages import noting
+from doorround.messages.answers import value_words
 
-CHANGED_SINCE = (
-    "What that message answered was answered again since. Say change and the part's name."
-)
-ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."
-TAKEN_BACK = "{words} is no answer here, so what was read back of that message is dropped."
-UNCHANGED = "That is what stands already."
-WAITS = "The check is {stage}. Go on with it, then change your message."
 NOT_NOW = (Stage.PAUSED, Stage.CANCELLING)
 """Stages in which nobody comes back to a question: first the talk itself goes on."""
 
@@ -90,19 +84,17 @@ def amend(
     question.
     """
     if check.stage in NOT_NOW:
-        return _says(
-            check, WAITS.format(stage=check.stage.replace("cancelling", "being cancelled"))
-        )
+        return _says(check, noting.change_waits(check.stage))
     if waits and check.pending is not None:
         return _in_place_of(put_aside(check), standing(check, ids), heard, now)
     given = standing(check, ids)
     if not given:
-        return _says(check, CHANGED_SINCE)
+        return _says(check, noting.CHANGED_SINCE)
     if not isinstance(heard, Heard | Unsure):
         return _says(check, _no_answer(check, given, getattr(heard, "words", None)))
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
     if _commands(heard):
-        return _says(check, ONLY_ANSWERS)
+        return _says(check, noting.ONLY_ANSWERS)
     new = tuple(
         each.model_copy(update={"correction": True})
         for each in said
@@ -114,11 +106,11 @@ def amend(
         if answer.question not in [each.question for each in said]
     ]
     if not new and not gone:
-        return _says(check, UNCHANGED)
+        return _says(check, noting.UNCHANGED)
     draft = TurnBuilder(check, now)
     for key in gone:
         draft.withdraw(key)
-        draft.say(f"{_part(check, key)}: taken back, since your message no longer says it.")
+        draft.say(noting.no_longer_says(_part(check, key)))
     draft.set(redo=(*gone, *(key for key in draft.check.redo if key not in gone)))
     taken = draft.turn()
     then = _then(taken.check, heard, new, gone, now)
@@ -135,7 +127,7 @@ def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: 
         return take_turn(check, heard, now)
     draft = TurnBuilder(check, now)
     words = getattr(heard, "words", None)
-    draft.say(TAKEN_BACK.format(words=f"“{shortened(words)}”" if words else "That"))
+    draft.say(noting.read_back_dropped(words))
     ask_again(draft, "", missed=False)
     return draft.turn()
 
@@ -173,8 +165,8 @@ def amend_note(
     body |= {"amends": amends} if amends is not None else {}
     body |= {"photo_sha256": photo} if photo else {}
     draft.enter(EntryKind.NOTED, **body)
-    changed = "Note changed" if amends is not None else "Noted"
-    draft.say(f"{changed}: “{shortened(text)}”." if text else "Note taken back.")
+    line = noting.note_changed(text) if amends is not None else noting.caption_noted(text)
+    draft.say(line if text else noting.NOTE_TAKEN_BACK)
     turn = draft.turn()
     return Turn(check, turn.say, turn.enter)
 
@@ -185,8 +177,7 @@ def _no_answer(check: Check, given: tuple[Answer, ...], words: str | None) -> st
         value_words(check.checklist.ask(answer.question), answer.value, check.checklist)
         for answer in given
     )
-    quoted = f"“{shortened(words)}”" if words else "That"
-    return f"{quoted} is no answer to {parts}. What you said before stands: {stands}."
+    return noting.changed_to_no_answer(words, parts, stands)
 
 
 def _part(check: Check, key: str) -> str:

@@ -9,20 +9,15 @@ from datetime import datetime
 
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.wording import shortened
 from doorround.domain.check import Check
 from doorround.domain.entries import EntryKind
+from doorround.messages import noting
 
 
 def take_caption(check: Check, caption: str, now: datetime) -> Turn:
     """Enter a caption as a note. The talk stands where it stood."""
     draft = TurnBuilder(check, now)
     draft.enter(EntryKind.NOTED, text=caption, audio_sha256=None)
-    draft.say(noted_line(caption))
+    draft.say(noting.caption_noted(caption))
     turn = draft.turn()
     return Turn(check, turn.say, turn.enter)
-
-
-def noted_line(caption: str) -> str:
-    """What is said of it: "Noted: “…”."."""
-    return f"Noted: “{shortened(caption)}”."

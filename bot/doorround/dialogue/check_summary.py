@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.immovable_door import NOT_MOVED, untested
+from doorround.dialogue.immovable_door import untested
 from doorround.dialogue.unconfirmed_faults import reports_at
-from doorround.dialogue.wording import NOT_UNDERSTOOD, said_words
 from doorround.domain.check import Check
 from doorround.domain.findings import Finding, Verdict, worst
 from doorround.domain.judging.door_verdict import Judgement, judge_door
@@ -13,6 +12,10 @@ from doorround.domain.judging.judge import unseen
 from doorround.domain.judging.severity import Severity
 from doorround.domain.parts import part_name
 from doorround.domain.values import Measure, NotMeasured, Value
+from doorround.messages import summing_up
+from doorround.messages.answers import NOT_MEASURED, said_words
+from doorround.messages.confirming import NOT_MOVED
+from doorround.messages.replying import NOT_UNDERSTOOD
 
 
 def judgement(check: Check) -> Judgement:
@@ -37,23 +40,16 @@ def summary_lines(check: Check) -> list[str]:
             for key, each in found
             if each.severity is severity and not each.made_good
         ]
-        told += [f"{each.what}" for each in whole.together if each.severity is severity]
-        lines += [f"{severity.capitalize()}: {'; '.join(told)}."] if told else []
+        told += [each.what for each in whole.together if each.severity is severity]
+        lines += [summing_up.of_severity(severity, told)] if told else []
     mended = [_told(check, key, each) for key, each in found if each.made_good]
-    lines += [f"Made good: {'; '.join(mended)}."] if mended else []
+    lines += [summing_up.made_good(mended)] if mended else []
     unseen = _unseen(check)
     barred = untested(check)
-    lines += [f"Not checked: {'; '.join(unseen)}."] if unseen else []
-    lines += [f"Not tested, {NOT_MOVED}: {'; '.join(barred)}."] if barred else []
+    lines += [summing_up.not_checked(unseen)] if unseen else []
+    lines += [summing_up.not_tested(NOT_MOVED, barred)] if barred else []
     lines += whole.evidence
-    return [
-        *lines,
-        *(
-            [f"Made milder by your own rules: {'; '.join(whole.loosened)}."]
-            if whole.loosened
-            else []
-        ),
-    ]
+    return [*lines, *([summing_up.milder(whole.loosened)] if whole.loosened else [])]
 
 
 def _told(check: Check, key: str, finding: Finding) -> str:
@@ -65,7 +61,7 @@ def not_seen(check: Check) -> list[str]:
     measured, not to be tried. Register fields do not count: they are not parts that failed to be
     looked at.
     """
-    return [*_unseen(check), *(f"{part} ({NOT_MOVED})" for part in untested(check))]
+    return [*_unseen(check), *(summing_up.for_reason(part, NOT_MOVED) for part in untested(check))]
 
 
 def _unseen(check: Check) -> list[str]:
@@ -79,26 +75,26 @@ def _unseen(check: Check) -> list[str]:
             told = "; ".join(
                 said_words(each.said, check.checklist) for each in reports_at(check, question.key)
             )
-            out.append(f"{told} (reported, not confirmed)")
+            out.append(summing_up.reported_only(told))
         elif question.component == "register":
             continue
         elif answer is None:
             if check.barred(question):
                 continue
             lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
-            out.append(f"{name} ({NOT_UNDERSTOOD})" if lost else name)
+            out.append(summing_up.for_reason(name, NOT_UNDERSTOOD) if lost else name)
         elif unseen(answer.value, check.findings[question.key]):
             reason = _why_unseen(answer.value)
-            out.append(f"{name} ({reason})" if reason else name)
+            out.append(summing_up.for_reason(name, reason) if reason else name)
     return out
 
 
 def _why_unseen(value: Value) -> str | None:
     match value:
         case NotMeasured():
-            return "not measured"
+            return NOT_MEASURED
         case Measure(unmeasured=edges):
-            return f"not measured: {edges_words(edges)}"
+            return summing_up.not_measured(edges_words(edges))
         case _:
             return getattr(value, "reason", None)
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from doorround.domain.door_reference import DoorWord
 from doorround.domain.people import MAY, Right, Role
 from doorround.domain.values import Word
+from doorround.messages import help as help_texts
 
 NO_MENU = "none"
 """Stands for the menu of who is not known any more."""
@@ -31,21 +32,19 @@ class Order:
 
 
 ORDERS = (
-    Order("door", "", "which door I am at", Right.CHECK),
-    Order("next", "", "the next door that is due", Right.CHECK),
-    Order("look", "NUMBER", "a door's last checks and open defects", Right.READ),
-    Order("aloud", "", "read the questions aloud, or stop that", Right.CHECK),
-    Order("handover", "NAME", "give my round, with the open check, to NAME", Right.HAND_OVER),
-    Order("people", "", "who is known here", Right.CHANGE_PEOPLE, group=True),
-    Order(
-        "invite", "ROLE SITE", "a code for one new person; no SITE for all of mine", Right.INVITE
-    ),
-    Order("role", "ROLE NAME", "give NAME another role", Right.CHANGE_PEOPLE, group=True),
-    Order("farewell", "NAME", "NAME may do nothing here any more", Right.CHANGE_PEOPLE, group=True),
-    Order("bind", "SITE", "in a group: bind it to SITE", Right.BIND_GROUP, group=True),
-    Order("mydata", "", "all that is kept of me, as a file", Right.OWN),
-    Order("leave", "", "stop being known here", Right.OWN),
-    Order("help", "", "this list", Right.OWN, group=True),
+    Order("door", "", help_texts.DOES_DOOR, Right.CHECK),
+    Order("next", "", help_texts.DOES_NEXT, Right.CHECK),
+    Order("look", "NUMBER", help_texts.DOES_LOOK, Right.READ),
+    Order("aloud", "", help_texts.DOES_ALOUD, Right.CHECK),
+    Order("handover", "NAME", help_texts.DOES_HANDOVER, Right.HAND_OVER),
+    Order("people", "", help_texts.DOES_PEOPLE, Right.CHANGE_PEOPLE, group=True),
+    Order("invite", "ROLE SITE", help_texts.DOES_INVITE, Right.INVITE),
+    Order("role", "ROLE NAME", help_texts.DOES_ROLE, Right.CHANGE_PEOPLE, group=True),
+    Order("farewell", "NAME", help_texts.DOES_FAREWELL, Right.CHANGE_PEOPLE, group=True),
+    Order("bind", "SITE", help_texts.DOES_BIND, Right.BIND_GROUP, group=True),
+    Order("mydata", "", help_texts.DOES_MYDATA, Right.OWN),
+    Order("leave", "", help_texts.DOES_LEAVE, Right.OWN),
+    Order("help", "", help_texts.DOES_HELP, Right.OWN, group=True),
 )
 IN_GROUPS = tuple(order for order in ORDERS if order.group)
 # "/skip" and "/go_back" are for the talk at the door, as if they had been said; so is "/next"
@@ -69,30 +68,16 @@ def group_menu() -> tuple[tuple[str, str], ...]:
 
 def help_of(role: Role) -> str:
     """Help for a role, one order a line."""
-    begin = {
-        Role.CARETAKER: (
-            "Say or type which door you are at, or scan its label. At a question, say “help”."
-        ),
-        Role.SUPERVISOR: (
-            "You may check doors, and say who else may. Ask, by voice or typing: what is due ·"
-            " who is late · what is wrong on floor two · show door 14 · summary."
-        ),
-        Role.AUDITOR: (
-            "You may read, but check no doors. Send a door's number, or scan its label. Type: what"
-            " is due · who is late · what is wrong · summary."
-        ),
-    }[role]
-    return "\n".join((begin, *(_line(order) for order in orders_of(role))))
+    return "\n".join((help_texts.role_help(role), *(_line(order) for order in orders_of(role))))
 
 
 def group_help(site: str) -> str:
     """Help for a group that is bound to a site."""
-    begin = f"From supervisors of {site or 'this building'} I take here:"
-    return "\n".join((begin, *(_line(order) for order in IN_GROUPS)))
+    return "\n".join((help_texts.group_help(site), *(_line(order) for order in IN_GROUPS)))
 
 
 def _line(order: Order) -> str:
-    return f"/{order.word} {order.after}".strip() + f" – {order.does}"
+    return help_texts.command_line(f"/{order.word} {order.after}".strip(), order.does)
 
 
 def read_order(text: str) -> tuple[str, str] | None:

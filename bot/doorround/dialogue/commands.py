@@ -15,7 +15,6 @@ from doorround.dialogue.measuring import (
 )
 from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.steps import (
-    YES_NO,
     ask_again,
     confirm,
     go_on,
@@ -24,14 +23,6 @@ from doorround.dialogue.steps import (
     take_answers,
 )
 from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.dialogue.wording import (
-    NOT_READING,
-    READING,
-    full_help,
-    result_words,
-    said_words,
-    who_is_told,
-)
 from doorround.domain.alarms import dangers
 from doorround.domain.check import Check, Prompt, PromptKind, Stage
 from doorround.domain.entries import EntryKind
@@ -42,6 +33,9 @@ from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.judge import verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Word
+from doorround.messages import asking, buttons, noting, replying, summing_up
+from doorround.messages.answers import said_words
+from doorround.messages.help import full_help
 
 
 def obey(draft: TurnBuilder, command: Command, heard: Heard) -> None:
@@ -64,7 +58,7 @@ def _repeat(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 def _play(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Play what was not understood, then ask on; a read-back goes on waiting."""
-    ask_again(draft, "" if play_missed(draft) else "There is nothing to play.", missed=False)
+    ask_again(draft, "" if play_missed(draft) else replying.NOTHING_TO_PLAY, missed=False)
 
 
 def _back(draft: TurnBuilder, command: Command, heard: Heard) -> None:
@@ -72,7 +66,7 @@ def _back(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     trail = draft.check.trail
     place = trail.index(draft.check.open) if draft.check.open in trail else len(trail)
     if place == 0:
-        ask_again(draft, "This is the first question.", missed=False)
+        ask_again(draft, replying.FIRST_QUESTION, missed=False)
         return
     draft.set(redo=(trail[place - 1],))
     go_on(draft)
@@ -82,23 +76,23 @@ def _skip(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     check = draft.check
     question = check.asked
     if question is None:
-        ask_again(draft, "There is nothing to skip.", missed=False)
+        ask_again(draft, replying.NOTHING_TO_SKIP, missed=False)
         return
     draft.set(redo=tuple(key for key in check.redo if key != question.key))
     draft.set(unheard=tuple(key for key in check.unheard if key != question.key))
     if question.key in check.answers:
-        draft.say("Left as it was.")
+        draft.say(replying.LEFT_AS_IT_WAS)
     elif question.key in check.put_off:
         draft.set(
             left=(*check.left, question.key),
             put_off=tuple(k for k in check.put_off if k != question.key),
         )
         draft.enter(EntryKind.SKIPPED, question=question.key, again=True)
-        draft.say(f"{part_name(question, check.checklist)} stays open: not checked.")
+        draft.say(replying.left_unanswered(part_name(question, check.checklist)))
     else:
         draft.set(put_off=(*check.put_off, question.key))
         draft.enter(EntryKind.SKIPPED, question=question.key, again=False)
-        draft.say("Skipped. I will come back to it.")
+        draft.say(replying.SKIPPED)
     draft.set(last=())
     go_on(draft)
 
@@ -136,31 +130,27 @@ def _change(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
         go_on(draft)
         return
     name = check.checklist.part(command.about or "").name.lower()
-    ask_again(draft, f"There is no answer yet about the {name}.", missed=False)
+    ask_again(draft, replying.no_answer_yet(name), missed=False)
 
 
 def _undo(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Take the last turn's answers back, and ask them again."""
     keys = [key for key in draft.check.last if key in draft.check.answers]
     if not keys:
-        ask_again(draft, "There is nothing to undo. Say change and the part's name.", missed=False)
+        ask_again(draft, replying.NOTHING_TO_UNDO, missed=False)
         return
     for key in keys:
         draft.withdraw(key)
     again = (*keys, *(key for key in draft.check.redo if key not in keys))
     draft.set(last=(), redo=again, misses=0, refused=())
-    draft.say("Taken back.")
+    draft.say(replying.TAKEN_BACK)
     go_on(draft)
 
 
 def _pause(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.PAUSED)
     draft.enter(EntryKind.PAUSED)
-    draft.say(
-        f"Paused at door {draft.check.door.number}. Nothing is lost. Say carry on when you are"
-        " back.",
-        taps=("carry on",),
-    )
+    draft.say(replying.paused(draft.check.door.number), taps=(buttons.CARRY_ON,))
 
 
 def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -172,7 +162,7 @@ def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         return
     draft.enter(EntryKind.RESUMED)
     draft.set(stage=Stage.ASKING, misses=0)
-    draft.say(f"Back at door {draft.check.door.number}.")
+    draft.say(replying.resumed(draft.check.door.number))
     go_on(draft)
 
 
@@ -201,15 +191,13 @@ def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         **({"reported": [each.question for each in check.reported]} if check.reported else {}),
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
-    draft.say(f"Signed. Door {check.door.number}: {result_words(judged)}.", PromptKind.SUMMARY)
+    line = summing_up.signed(check.door.number, summing_up.result_words(judged))
+    draft.say(line, PromptKind.SUMMARY)
     if check.reported:
         words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
-        draft.say(
-            f"Not confirmed, so in no list of defects: {words}. Tell the supervisor yourself.",
-            PromptKind.CAUTION,
-        )
+        draft.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
-        draft.say(who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
+        draft.say(summing_up.who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
         draft.say(check.checklist.caution, PromptKind.CAUTION)
 
 
@@ -228,9 +216,8 @@ def _doubted(check: Check) -> tuple[str, ...]:
 def _cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.CANCELLING)
     draft.say(
-        "Cancel this check? What was said stays in the logbook, unsigned.",
+        asking.CANCEL_THIS,
         PromptKind.READ_BACK,
-        YES_NO,
     )
 
 
@@ -238,20 +225,20 @@ def _cancelling(draft: TurnBuilder, command: Command) -> None:
     if command.word is Word.YES:
         draft.enter(EntryKind.CANCELLED)
         draft.set(stage=Stage.CANCELLED)
-        draft.say(f"Cancelled. Door {draft.check.door.number} is not checked.")
+        draft.say(replying.cancelled(draft.check.door.number))
         return
     draft.set(stage=Stage.ASKING)
-    draft.say("Not cancelled.")
+    draft.say(replying.NOT_CANCELLED)
     go_on(draft)
 
 
 def _note(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     if command.text is None:
         draft.set(stage=Stage.NOTING)
-        draft.say("Say or type the note.", taps=("cancel",))
+        draft.say(asking.SAY_NOTE, taps=(buttons.CANCEL,))
         return
     draft.enter(EntryKind.NOTED, text=command.text, audio_sha256=heard.audio_sha256)
-    draft.say(f"Noted: “{command.text}”.")
+    draft.say(noting.noted(command.text))
     ask_again(draft, "", missed=False)
 
 
@@ -259,7 +246,7 @@ def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     """Whether this person has questions read aloud; a messenger does that, not the talk."""
     aloud = command.word is Word.READ_ALOUD
     draft.enter(EntryKind.READING_SET, aloud=aloud)
-    ask_again(draft, READING if aloud else NOT_READING, missed=False)
+    ask_again(draft, replying.READING if aloud else replying.NOT_READING, missed=False)
 
 
 def _let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
@@ -267,20 +254,20 @@ def _let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
     that.
     """
     if all(each.key != CLOSING for each in draft.check.checklist.question):
-        ask_again(draft, "This check does not ask for the closing time.", missed=False)
+        ask_again(draft, replying.NO_CLOSING_TIME, missed=False)
         return
     seconds = seconds_within(heard)
     if seconds is not None:
         _timed(draft, heard, seconds)
         return
     draft.set(let_go=draft.now)
-    draft.say("The clock runs. Tap or say shut when it is shut.", taps=("shut",))
+    draft.say(replying.CLOCK_RUNS, taps=(buttons.SHUT,))
 
 
 def _shut(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
     let_go = draft.check.let_go
     if let_go is None:
-        ask_again(draft, "Say letting go first, then shut.", missed=False)
+        ask_again(draft, replying.LET_GO_FIRST, missed=False)
         return
     _timed(draft, heard, seconds_between(let_go, draft.now))
 
@@ -289,22 +276,17 @@ def _timed(draft: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
     """Enter a closing time; one that no door takes is asked for again."""
     draft.set(let_go=None)
     if not plausible(seconds):
-        took = f"That would be {in_words(seconds)} seconds, so the clock was wrong."
-        ask_again(
-            draft, f"{took} Once more: letting go, then shut. Or say the seconds.", missed=False
-        )
+        ask_again(draft, replying.clock_was_wrong(in_words(seconds)), missed=False)
         return
     take_answers(draft, closing_time(heard, seconds), confirmed=False)
 
 
 def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    ask_again(draft, "There is nothing to confirm.", missed=False)
+    ask_again(draft, replying.NOTHING_TO_CONFIRM, missed=False)
 
 
 def _everything(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    ask_again(
-        draft, "Each part by itself, please. Only what was looked at can be fine.", missed=False
-    )
+    ask_again(draft, replying.EACH_PART, missed=False)
 
 
 def _no_access(draft: TurnBuilder, command: Command, heard: Heard) -> None:
@@ -317,7 +299,7 @@ def _no_access(draft: TurnBuilder, command: Command, heard: Heard) -> None:
         Said(question=each.key, value=means, phrase=heard.words) for each in draft.check.unanswered
     )
     if not said:
-        ask_again(draft, "Every part has its answer. Say change and the part's name.", missed=False)
+        ask_again(draft, replying.ALL_ANSWERED, missed=False)
         return
     confirm(draft, (heard.model_copy(update={"said": said}),))
 

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 from pydantic import BaseModel, ConfigDict
 
-from doorround.dialogue.wording import NOT_READING, READING, shortened
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -22,17 +21,13 @@ from doorround.domain.door_reference import (
     Question,
 )
 from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
+from doorround.messages import buttons, finding_door, replying
+from doorround.messages.buttons import YES_NO
 
-WHICH = "Which door are you at? Say its number, or where it is."
-HELP = (
-    "Say the number on the door, such as two fourteen, or where it is, such as plant room on two."
-    " Or type it."
-)
 MAX_OFFERED = 4
 """Doors named one by one; of more, the floor or the number is asked for."""
 MAX_BUTTONS = 7
 MISSES_TO_TYPE = 2
-YES_NO = ("yes", "no")
 
 
 class DoorSearch(BaseModel):
@@ -73,12 +68,13 @@ def ask_which(register: tuple[Door, ...], following: Door | None = None) -> Sear
     seek().
     """
     if not register:
-        return _say(
-            DoorSearch(), "There is no door in the register yet. Add one: doorround doors add."
-        )
+        return _say(DoorSearch(), finding_door.NO_DOORS)
     few = register if len(register) <= MAX_BUTTONS else ()
-    taps = (*(("next door",) if following else ()), *(_tap_among(door, register) for door in few))
-    return _say(DoorSearch(), WHICH, taps)
+    taps = (
+        *((buttons.NEXT_DOOR,) if following else ()),
+        *(_tap_among(door, register) for door in few),
+    )
+    return _say(DoorSearch(), finding_door.WHICH, taps)
 
 
 def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
@@ -109,25 +105,14 @@ def seek(seeking: DoorSearch, heard: AnyDoorReference, following: Door | None = 
         case DoorCommand():
             return _command(seeking, heard, following)
         case Question():
-            return _ask(seeking, "Nobody answers that here.")
+            return _ask(seeking, finding_door.NOT_ANSWERED_HERE)
         case Silence(advice=advice):
-            return _missed(seeking, advice or "I heard nothing.")
+            return _missed(seeking, advice or replying.HEARD_NOTHING)
         case BadAudio(advice=advice):
             return _ask(seeking, advice)
         case OffGrammar(words=words, advice=advice):
-            unknown = advice or "I did not understand that."
-            return _missed(seeking, f"“{shortened(words)}” names no door." if words else unknown)
-
-
-def tap_of(door: Door) -> str:
-    """What a door's button says, and what is typed when it is tapped."""
-    return f"door {door.number}"
-
-
-def called(door: Door) -> str:
-    """A door in the bot's words: "Door 2.14: third floor, stair B"."""
-    where = ", ".join(part for part in (door.site, door.where) if part)
-    return f"Door {door.number}" + (f": {where}" if where else "")
+            unknown = advice or replying.DID_NOT_UNDERSTAND
+            return _missed(seeking, finding_door.names_no_door(words) if words else unknown)
 
 
 def _named(seeking: DoorSearch, heard: DoorReference) -> SearchTurn:
@@ -137,7 +122,7 @@ def _named(seeking: DoorSearch, heard: DoorReference) -> SearchTurn:
     if heard.sure and not refused:
         return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
     if not doors and heard.by is By.VOICE:
-        return _missed(seeking, f"Not door {heard.doors[0].number}, you said.")
+        return _missed(seeking, finding_door.refused_before(heard.doors[0].number))
     # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number
     # begins it
     return _offer(seeking, doors or heard.doors)
@@ -152,38 +137,32 @@ def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]
 def _offer(seeking: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
     seeking = seeking.model_copy(update={"offered": doors, "misses": 0})
     if len(doors) == 1:
-        return _say(seeking, f"{called(doors[0])}. Right?", YES_NO, PromptKind.READ_BACK)
+        return _say(seeking, finding_door.right_door(doors[0]), YES_NO, PromptKind.READ_BACK)
     if len(doors) <= MAX_OFFERED:
-        names = _or(doors)
-        taps = (*(_tap_among(door, doors) for door in doors), "neither")
-        return _say(seeking, f"{names}? Tap one, or say which.", taps, PromptKind.READ_BACK)
+        taps = (*(_tap_among(door, doors) for door in doors), buttons.NEITHER)
+        return _say(seeking, finding_door.one_of(doors), taps, PromptKind.READ_BACK)
     return _say(
         seeking,
-        f"{len(doors)} doors are called that. Say the floor too, or the number on the door.",
+        finding_door.too_many(len(doors)),
     )
-
-
-def _or(doors: tuple[Door, ...]) -> str:
-    first, *others = map(called, doors)
-    return "; or ".join([first, *(f"{other[0].lower()}{other[1:]}" for other in others)])
 
 
 def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
     """Its number; where two of these doors have the same, what tells them apart too."""
     same = [other for other in doors if other.number == door.number]
     if len(same) == 1:
-        return tap_of(door)
+        return buttons.door(door.number)
     apart = door.building if any(other.building != door.building for other in same) else door.site
-    return f"{tap_of(door)} {apart}".strip()
+    return buttons.door(door.number, apart)
 
 
 def _no_such(seeking: DoorSearch, words: str, near: tuple[Door, ...]) -> SearchTurn:
     seeking = seeking.model_copy(update={"offered": near, "misses": seeking.misses + 1})
-    line = f"The register has no “{shortened(words)}”."
+    line = finding_door.not_in_register(words)
     if not near:
-        return _say(seeking, f"{line} {WHICH}")
-    taps = (*(_tap_among(door, near) for door in near), "neither")
-    return _say(seeking, f"{line} {_or(near)}? Tap one, or say which.", taps, PromptKind.READ_BACK)
+        return _say(seeking, f"{line} {finding_door.WHICH}")
+    taps = (*(_tap_among(door, near) for door in near), buttons.NEITHER)
+    return _say(seeking, f"{line} {finding_door.one_of(near)}", taps, PromptKind.READ_BACK)
 
 
 def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) -> SearchTurn:
@@ -192,7 +171,7 @@ def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) ->
         case DoorWord.YES if len(offered) == 1:
             return SearchTurn(DoorSearch(), (), offered[0], confirmed=True)
         case DoorWord.YES if offered:
-            return _ask(seeking, "Say which of them.")
+            return _ask(seeking, finding_door.SAY_WHICH)
         case DoorWord.PICK if 0 < heard.pick <= min(len(offered), MAX_OFFERED):
             return (
                 _offer(seeking, (offered[heard.pick - 1],))
@@ -203,17 +182,19 @@ def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) ->
             refused = (*seeking.refused, *offered)
             return _say(
                 DoorSearch(refused=refused),
-                f"Not {'that' if len(offered) == 1 else 'those'}, then. {WHICH}",
+                finding_door.not_those(len(offered)),
             )
         case DoorWord.NEXT if following:
             return _offer(DoorSearch(), (following,))
         case DoorWord.NEXT:
-            return _ask(seeking, "I know of no next door.")
+            return _ask(seeking, finding_door.NO_NEXT_DOOR)
         case DoorWord.READ_ALOUD | DoorWord.STOP_READING as word:
             aloud = word is DoorWord.READ_ALOUD
-            return replace(_ask(seeking, READING if aloud else NOT_READING), aloud=aloud)
+            return replace(
+                _ask(seeking, replying.READING if aloud else replying.NOT_READING), aloud=aloud
+            )
         case DoorWord.HELP:
-            return _say(seeking, HELP)
+            return _say(seeking, finding_door.HOW_TO_NAME)
         case DoorWord.REPEAT if seeking.said:
             return SearchTurn(seeking, seeking.said)
         case _:
@@ -227,7 +208,7 @@ def _chosen(seeking: DoorSearch, pick: int) -> SearchTurn:
 def _missed(seeking: DoorSearch, why: str) -> SearchTurn:
     seeking = seeking.model_copy(update={"misses": seeking.misses + 1})
     if seeking.misses >= MISSES_TO_TYPE and not seeking.offered:
-        return _say(seeking, f"{why} Type the number on the door.")
+        return _say(seeking, f"{why} {finding_door.TYPE_NUMBER}")
     return _ask(seeking, why)
 
 
@@ -238,7 +219,7 @@ def _ask(seeking: DoorSearch, why: str) -> SearchTurn:
         first, *others = again.say
         say = (first.model_copy(update={"text": f"{why} {first.text}".strip()}), *others)
         return SearchTurn(again.seeking.model_copy(update={"misses": seeking.misses}), say)
-    return _say(seeking, f"{why} {WHICH}".strip())
+    return _say(seeking, f"{why} {finding_door.WHICH}".strip())
 
 
 def _say(

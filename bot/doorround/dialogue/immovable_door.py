@@ -11,8 +11,8 @@ from doorround.domain.input_result import Said
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command
-
-NOT_MOVED = "the door must not be moved"
+from doorround.messages import asking, summing_up
+from doorround.messages.confirming import NOT_MOVED
 
 
 def untested(check: Check) -> list[str]:
@@ -42,11 +42,10 @@ def drop_barred(draft: TurnBuilder) -> None:
         return
     draft.set(redo=tuple(key for key in check.redo if key not in barred))
     parts = "; ".join(part_name(check.checklist.ask(key), check.checklist) for key in barred)
-    draft.say(f"{parts}: not asked again, {NOT_MOVED}.")
+    draft.say(asking.not_asked_again(parts, NOT_MOVED))
 
 
 def tell_untested(draft: TurnBuilder) -> None:
     """Say that all that would move the door is left out."""
     if parts := untested(draft.check):
-        count = f"{len(parts)} question{'' if len(parts) == 1 else 's'}"
-        draft.say(f"Not tested: {count} left out, since {NOT_MOVED}.", PromptKind.CAUTION)
+        draft.say(summing_up.left_out(len(parts), NOT_MOVED), PromptKind.CAUTION)

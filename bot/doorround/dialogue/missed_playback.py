@@ -8,6 +8,7 @@ from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.domain.check import Clip, Prompt
 from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
 from doorround.domain.values import Word
+from doorround.messages import replying
 
 PLAY = Word.PLAY.value
 MAX_PLAYED = 3
@@ -25,10 +26,8 @@ def tell_missed(draft: TurnBuilder, heard: Heard) -> None:
         else ()
     )
     draft.set(missed=missed)
-    draft.say(
-        f"I did not understand what you said at {' and '.join(heard.unheard)}.",
-        taps=(PLAY,) if missed else (),
-    )
+    line = replying.missed_within(" and ".join(heard.unheard))
+    draft.say(line, taps=(PLAY,) if missed else ())
 
 
 def keep_whole(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
@@ -42,9 +41,8 @@ def keep_whole(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAud
 def play_missed(draft: TurnBuilder) -> bool:
     """Hand the channel what to play. False where there is nothing."""
     for clip in draft.check.missed[:MAX_PLAYED]:
-        text = (
-            "Your last recording." if clip.end is None else f"At {clock(clip.start)} you said this."
-        )
+        whole = clip.end is None
+        text = replying.YOUR_LAST_RECORDING if whole else replying.played(clock(clip.start))
         draft.prompt(Prompt(text=text, clip=clip))
     return bool(draft.check.missed)
 

@@ -11,11 +11,11 @@ from datetime import datetime
 
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.wording import shortened
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.parts import part_name
+from doorround.messages import noting
 
 
 @dataclass(frozen=True)
@@ -88,5 +88,4 @@ def kept_line(check: Check, count: int, question: str | None, caption: str = "")
         if question
         else f"door {check.door.number}"
     )
-    noted = f" Noted: “{shortened(caption)}”." if caption else ""
-    return f"{'Photo' if count == 1 else f'{count} photos'} kept with {about}.{noted}"
+    return noting.photos_kept(count, about, caption)

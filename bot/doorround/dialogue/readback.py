@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from doorround.dialogue.unconfirmed_faults import contradicted, is_fault
-from doorround.dialogue.wording import said_words, value_words
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import MORE_WAS_SAID, Heard, Said
 from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Value
+from doorround.messages import confirming
+from doorround.messages.answers import not_checked, said_words, value_words
 
 # So many parts that cannot be checked are named one by one; more in one line.
 MAX_TOLD_APART = 2
@@ -19,7 +20,7 @@ def heard_words(check: Check, heard: Heard) -> str:
     checked.
     """
     if unseen := nothing_seen(heard):
-        return f"All {len(heard.said)} open questions: {unseen}"
+        return confirming.all_unanswered(len(heard.said), unseen)
     return "; ".join(
         said_words(said, check.checklist) + _not_so(check, said) for said in heard.said
     )
@@ -32,11 +33,9 @@ def read_back_line(check: Check, heard: Heard) -> str:
     whys = {said.hearing.why for said in heard.said if said.hearing}
     words = heard_words(check, heard)
     if MORE_WAS_SAID not in whys:
-        return f"{words}. Right?{' Please tap.' if any(whys) else ''}"
-    ends = (
-        ". Right?" if any(is_fault(check, said) for said in heard.said) else ", and nothing else?"
-    )
-    return f"“{heard.words}”, and more that I did not catch. {words}{ends}"
+        return confirming.right(words, tap=any(whys))
+    fault = any(is_fault(check, said) for said in heard.said)
+    return confirming.right_and_more(heard.words, words, fault)
 
 
 def _not_so(check: Check, said: Said) -> str:
@@ -45,7 +44,7 @@ def _not_so(check: Check, said: Said) -> str:
         value_words(check.checklist.ask(each.question), _value(each.said), check.checklist)
         for each in contradicted(check, said)
     ]
-    return "".join(f", not {other}" for other in others)
+    return "".join(map(confirming.not_so, others))
 
 
 def _value(said: Said) -> Value:
@@ -62,7 +61,7 @@ def nothing_seen(heard: Heard) -> str:
         return ""
     if any(said.value != means for said in heard.said):
         return ""
-    return f"not checked: {means.reason}" if means.reason else "not checked"
+    return not_checked(means.reason)
 
 
 def otherwise(check: Check, said: Said) -> str:
@@ -71,12 +70,9 @@ def otherwise(check: Check, said: Said) -> str:
     answer = check.answers.get(question.key)
     name = part_name(question, check.checklist)
     if answer is None:
-        return f"{name} is still open. Say carry on, or change {_part(question, check)}."
+        return confirming.not_answered_yet(name, _part(question, check))
     stood = value_words(question, answer.value, check.checklist)
-    return (
-        f"{name}: you said {stood}, and that stands. To change it, say change"
-        f" {_part(question, check)}."
-    )
+    return confirming.otherwise(name, stood, _part(question, check))
 
 
 def _part(question: Question, check: Check) -> str:

@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 from doorround.dialogue.check_summary import judgement, summary_lines
-from doorround.dialogue.immovable_door import NOT_MOVED, drop_barred, passes_untested, tell_untested
+from doorround.dialogue.immovable_door import drop_barred, passes_untested, tell_untested
 from doorround.dialogue.measuring import not_whole
 from doorround.dialogue.missed_playback import tell_missed
+from doorround.dialogue.prompts import ask, unheard_line
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at
-from doorround.dialogue.wording import (
-    NOT_UNDERSTOOD,
-    ask,
-    options,
-    result_words,
-    said_words,
-    unheard_line,
-    value_words,
-)
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.parts import part_name
+from doorround.messages import asking, buttons, confirming, replying, summing_up
+from doorround.messages.answers import said_words, value_words
+from doorround.messages.buttons import YES_NO
+from doorround.messages.help import options
 
-YES_NO = ("yes", "no")
-FINISH = ("finish check", "go back")
 # A question not understood this often in a row is put off to the end; there, this often again, it
 # is left open.
 MAX_MISSES = 2
@@ -48,23 +42,17 @@ def go_on(draft: TurnBuilder) -> None:
         and (check.open is None or check.open not in check.put_off)
         and not check.redo
     ):
-        draft.say(
-            "Back to what I did not understand."
-            if question.key in check.unheard
-            else "Back to what you skipped."
-        )
+        missed = question.key in check.unheard
+        draft.say(asking.BACK_TO_MISSED if missed else asking.BACK_TO_SKIPPED)
     if question.key != check.open:
         draft.set(misses=0, refused=())
     put_down(draft)
     draft.set(open=question.key, stage=Stage.ASKING)
     for report in reports_at(check, question.key):
-        draft.say(
-            f"{said_words(report.said, check.checklist)}: you reported that, and I have no yes or"
-            " no to it."
-        )
+        draft.say(asking.reported_before(said_words(report.said, check.checklist)))
     if question.key in check.answers and not not_whole(check, question.key):
         before = value_words(question, check.answers[question.key].value, check.checklist)
-        draft.say(f"{part_name(question, check.checklist)}: you said {before}.")
+        draft.say(asking.answered_before(part_name(question, check.checklist), before))
     draft.prompt(ask(draft.check, question))
 
 
@@ -83,11 +71,8 @@ def ask_again(draft: TurnBuilder, why: str, *, missed: bool = True) -> None:
     check = draft.check
     if check.stage is Stage.CONFIRMING and check.pending:
         if check.misses < MAX_MISSES:
-            draft.say(
-                f"{why} Tap or say yes or no: {heard_words(check, check.pending)}?".strip(),
-                PromptKind.READ_BACK,
-                YES_NO,
-            )
+            line = confirming.yes_or_no(why, heard_words(check, check.pending))
+            draft.say(line, PromptKind.READ_BACK, YES_NO)
             return
         put_down(draft)
         draft.set(misses=draft.check.misses if draft.check.open else 0)
@@ -95,13 +80,12 @@ def ask_again(draft: TurnBuilder, why: str, *, missed: bool = True) -> None:
     if why:
         draft.say(why)
     if check.stage is Stage.PAUSED:
-        draft.say("The check is paused. Say carry on.", taps=("carry on", "cancel"))
+        draft.say(asking.IS_PAUSED, taps=(buttons.CARRY_ON, buttons.CANCEL))
     elif check.stage is Stage.SUMMARY:
-        rest = " carry on to answer the rest," if check.unanswered else ""
-        line = f"Say finish check to sign it,{rest} or change and the part's name."
+        line = summing_up.at_summary(more=bool(check.unanswered))
         draft.say(line, PromptKind.SUMMARY, _ends(check))
     elif check.stage is Stage.CANCELLING:
-        draft.say("Cancel this check, yes or no?", PromptKind.READ_BACK, YES_NO)
+        draft.say(asking.CANCEL_YES_OR_NO, PromptKind.READ_BACK, YES_NO)
     elif question := check.asked:
         _ask_missed(draft, question, missed)
 
@@ -113,7 +97,7 @@ def _ask_missed(draft: TurnBuilder, question: Question, missed: bool) -> None:
     elif missed and question.key in check.answers and check.misses >= MAX_MISSES:
         # what stands is what they wanted to change: to move on would leave a pass that its own
         # caretaker doubts
-        draft.say("Tap it, please, or say skip to leave it as it was.")
+        draft.say(asking.TAP_OR_SKIP)
         draft.prompt(ask(check, question))
     elif missed and check.misses >= MAX_MISSES:
         _put_off(draft, question)
@@ -140,7 +124,7 @@ def _put_off(draft: TurnBuilder, question: Question) -> None:
         unheard=tuple(dict.fromkeys((*check.unheard, key))), lost=check.lost + 1, misses=0, last=()
     )
     draft.set(redo=tuple(other for other in check.redo if other != key))
-    draft.enter(EntryKind.SKIPPED, question=key, again=again, why=NOT_UNDERSTOOD)
+    draft.enter(EntryKind.SKIPPED, question=key, again=again, why=replying.NOT_UNDERSTOOD)
     draft.prompt(unheard_line(draft.check, question, again))
     following = _next(draft.check)
     if following is None or draft.check.lost < MAX_LOST:
@@ -152,13 +136,14 @@ def _put_off(draft: TurnBuilder, question: Question) -> None:
 
 def _wait(draft: TurnBuilder, question: Question) -> None:
     """Ask on only when somebody can be heard: silence must not race through a door."""
-    draft.say("I cannot hear you, so I wait here. Tap or type an answer, or pause.")
+    draft.say(asking.NOBODY_HEARD)
     prompt = ask(draft.check, question)
-    draft.prompt(Prompt(**{**prompt.model_dump(), "taps": (*prompt.taps, "pause check")}))
+    draft.prompt(Prompt(**{**prompt.model_dump(), "taps": (*prompt.taps, buttons.PAUSE)}))
 
 
 def _ends(check: Check) -> tuple[str, ...]:
-    return ("finish check", "carry on", "go back") if check.unanswered else FINISH
+    rest = (buttons.CARRY_ON,) if check.unanswered else ()
+    return (buttons.FINISH, *rest, buttons.GO_BACK)
 
 
 def put_down(draft: TurnBuilder) -> None:
@@ -172,11 +157,11 @@ def confirm(draft: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     """Read the best guess back and wait for a yes. What was refused before is not offered again."""
     check = draft.check
     if check.stage in (Stage.CONFIRMING, Stage.CANCELLING):
-        ask_again(draft, "I am not sure I heard you.")
+        ask_again(draft, replying.NOT_SURE_HEARD)
         return
     left = [guess for guess in guesses if heard_words(check, guess) not in check.refused]
     if not left or check.stage is Stage.PAUSED:
-        ask_again(draft, "I am not sure what you said.")
+        ask_again(draft, replying.NOT_SURE_SAID)
         return
     draft.set(stage=Stage.CONFIRMING, pending=left[0])
     tell_missed(draft, left[0])
@@ -191,19 +176,17 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     put_down(draft)
     told = [said for said in heard.said if said.added and stands(draft.check, said)]
     for said in told:
-        draft.say(f"{said_words(said, draft.check.checklist)}. That stands already.")
+        draft.say(confirming.stands_already(said_words(said, draft.check.checklist)))
         draft.settle_reports(
             said.question or "", draft.check.answers[said.question or ""].value, confirmed
         )
     for said in [each for each in heard.said if each not in told]:
-        cannot = NOT_MOVED if passes_untested(draft.check, said) else "that cannot be"
         if said.added and not is_fault(draft.check, said):
             refused.append(otherwise(draft.check, said))
             told.append(said)
-        elif cannot == NOT_MOVED or draft.answer(said, heard, confirmed) is None:
-            refused.append(
-                f"{said_words(said, draft.check.checklist)}: {cannot}. Nothing was entered for it."
-            )
+        elif why_not := _not_entered(draft, said, heard, confirmed):
+            words = said_words(said, draft.check.checklist)
+            refused.append(confirming.nothing_entered(words, why_not))
         else:
             taken.append(said.question or "")
     if not taken:
@@ -223,6 +206,14 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     go_on(draft)
 
 
+def _not_entered(draft: TurnBuilder, said: Said, heard: Heard, confirmed: bool) -> str:
+    """Enter one answer; why it could not be, else ""."""
+    if passes_untested(draft.check, said):
+        return confirming.NOT_MOVED
+    entered = draft.answer(said, heard, confirmed) is not None
+    return "" if entered else confirming.THAT_CANNOT_BE
+
+
 def stands(check: Check, said: Said) -> bool:
     """Whether the question has this very answer."""
     answer = check.answers.get(said.question or "")
@@ -238,27 +229,19 @@ def sum_up(draft: TurnBuilder) -> None:
     check = draft.check
     for line in summary_lines(check):
         draft.say(line, PromptKind.SUMMARY)
-    whole = result_words(judgement(check))
+    whole = summing_up.result_words(judgement(check))
     if check.reported:
-        draft.say(f"Door {check.door.number}: {whole}.", PromptKind.SUMMARY)
+        draft.say(summing_up.door_result(check.door.number, whole), PromptKind.SUMMARY)
         _ask_report(draft, check.reported[0])
         return
-    rest = ", carry on to answer the rest" if check.unanswered else ""
-    draft.say(
-        f"Door {check.door.number}: {whole}. Say finish check to sign{rest}.",
-        PromptKind.SUMMARY,
-        _ends(check),
-    )
+    line = summing_up.sign_or_not(check.door.number, whole, more=bool(check.unanswered))
+    draft.say(line, PromptKind.SUMMARY, _ends(check))
 
 
 def _ask_report(draft: TurnBuilder, report: Report) -> None:
     draft.set(stage=Stage.CONFIRMING, pending=as_asked(draft.check, report), misses=0)
     told = heard_words(draft.check, as_asked(draft.check, report))
-    draft.say(
-        f"You reported this, and I have no yes or no to it. {told}. Right?",
-        PromptKind.READ_BACK,
-        YES_NO,
-    )
+    draft.say(confirming.reported_right(told), PromptKind.READ_BACK, YES_NO)
 
 
 def options_text(check: Check) -> str:

@@ -15,7 +15,6 @@ from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import contradicted, covers, is_fault, taken_by
-from doorround.dialogue.wording import door_line, shortened
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.checklist import Checklist
@@ -33,9 +32,9 @@ from doorround.domain.input_result import (
 )
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.values import Command, Condition, Word, YesNo
-
-LOCK_ALLOWED = "A cupboard, a riser or a plant room may be locked: that is no fault here."
-CAME_BEFORE = "That recording came before, and is dealt with. Say it anew if you mean it again."
+from doorround.messages import noting, replying
+from doorround.messages.confirming import NOT_THAT
+from doorround.messages.doors import door_line
 
 
 def start_check(
@@ -79,17 +78,17 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     draft = TurnBuilder(check, now, reach)
     heard = settled(check, heard)
     if check.closed:
-        draft.say(f"This check is {check.stage}. Begin another door.")
+        draft.say(replying.closed(check.stage))
     elif _came_before(draft, heard):
-        draft.say(CAME_BEFORE)
+        draft.say(replying.CAME_BEFORE)
         ask_again(draft, "", missed=False)
     elif check.stage is Stage.NOTING:
         _note(draft, heard)
     elif (rest := _without_lock(check, heard)) is None:
-        ask_again(draft, LOCK_ALLOWED, missed=False)
+        ask_again(draft, replying.LOCK_ALLOWED, missed=False)
     elif isinstance(rest, Heard):
         if rest != heard:
-            draft.say(LOCK_ALLOWED)
+            draft.say(replying.LOCK_ALLOWED)
         _understood(draft, rest)
     elif check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
@@ -155,13 +154,9 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
             draft.say(advice)
             ask_again(draft, "", missed=False)
         case Silence(advice=advice):
-            ask_again(draft, advice or "I heard nothing.")
+            ask_again(draft, advice or replying.HEARD_NOTHING)
         case OffGrammar(words=words, advice=advice):
-            quoted = (
-                f"“{shortened(words)}” is no answer here."
-                if words
-                else "I did not understand that."
-            )
+            quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
             ask_again(draft, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):
             _hint(draft, advice)
@@ -266,11 +261,11 @@ def _refused(draft: TurnBuilder, pending: Heard) -> None:
     known = _denied(draft, tuple(said.question or "" for said in pending.said))
     put_down(draft)
     if known and draft.check.open is None:
-        draft.say("Not that, then.")
+        draft.say(NOT_THAT)
         sum_up(draft)
         return
     draft.set(refused=(*draft.check.refused, words))
-    ask_again(draft, "Not that, then.")
+    ask_again(draft, NOT_THAT)
 
 
 def _is(heard: Heard, word: Word) -> bool:
@@ -281,20 +276,16 @@ def _is(heard: Heard, word: Word) -> bool:
 def _note(draft: TurnBuilder, heard: AnyHeard) -> None:
     """Whatever comes is the note, in words as best they could be had, and by its recording."""
     if isinstance(heard, Silence | BadAudio):
-        draft.say(
-            heard.advice
-            if isinstance(heard, BadAudio)
-            else "I heard nothing. Say or type the note."
-        )
+        draft.say(heard.advice if isinstance(heard, BadAudio) else noting.NOTHING_TO_NOTE)
         return
     if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
-        draft.say("No note, then.")
+        draft.say(noting.NO_NOTE)
     else:
         words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
         if not words and not heard.audio_sha256:
-            draft.say("I heard nothing. Say or type the note.")
+            draft.say(noting.NOTHING_TO_NOTE)
             return
         draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
-        draft.say(f"Noted: “{words}”." if words else "Noted; the recording is kept.")
+        draft.say(noting.noted(words) if words else noting.NOTED_BY_RECORDING)
     draft.set(stage=Stage.ASKING)
     go_on(draft)

@@ -7,9 +7,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from doorround.dialogue.prompts import act_now
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import as_body, covers, includes, rules_out
-from doorround.dialogue.wording import act_now, question_text, said_words, value_words
 from doorround.domain.alarms import Reach
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, PromptKind, Report
@@ -22,6 +22,9 @@ from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import Choice, Command, Count, Measure, Unit, Value
+from doorround.messages import asking, confirming
+from doorround.messages.answers import said_words, value_words
+from doorround.messages.asking import question_text
 
 
 class TurnBuilder:
@@ -95,9 +98,7 @@ class TurnBuilder:
             words = "; ".join(said_words(each.said, check.checklist) for each in new)
             self._say.insert(
                 0,
-                Prompt(
-                    text=f"Kept as reported, not confirmed: {words}. I ask again before you sign."
-                ),
+                Prompt(text=confirming.kept_as_reported(words)),
             )
 
     def deny(self, reports: tuple[Report, ...]) -> None:
@@ -242,10 +243,7 @@ class TurnBuilder:
             question, self.check.door, terse=False
         ):
             self.withdraw(key)
-            self.say(
-                f"{part_name(question, checklist)}: I ask that again, for the door as it is known"
-                " now."
-            )
+            self.say(asking.asked_anew(part_name(question, checklist)))
             return
         findings = judge(self.check.door, question, answer.value, checklist)
         if findings == self.check.findings[key]:
@@ -257,11 +255,8 @@ class TurnBuilder:
         words = "; ".join(each.what for each in findings) or value_words(
             question, answer.value, checklist
         )
-        self.say(
-            f"Judged again, for the door as it is known now. {part_name(question, checklist)}:"
-            f" {words}.",
-            PromptKind.READ_BACK,
-        )
+        line = confirming.judged_again(part_name(question, checklist), words)
+        self.say(line, PromptKind.READ_BACK)
 
     def withdraw(self, key: str) -> None:
         """Take an answer back. It stays in the logbook, marked as withdrawn."""
@@ -309,7 +304,7 @@ class TurnBuilder:
             if faults and _put_together(value):
                 faults = [value_words(question, value, checklist), *faults]
             words = "; ".join(faults) or value_words(question, value, checklist)
-            lines.append(f"{part_name(question, checklist)}: {words}.")
+            lines.append(confirming.entered(part_name(question, checklist), words))
         if lines:
             self.say(" ".join(lines), PromptKind.READ_BACK)
         for key in keys:

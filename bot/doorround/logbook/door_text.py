@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from doorround.dialogue.wording import door_line
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.logbook.records import EventRecord
+from doorround.messages.doors import door_line
 
 
 def _door_added(entry: EventRecord, _: object) -> str:

@@ -9,7 +9,6 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from doorround.dialogue.wording import said_words, value_words
 from doorround.domain.answers import Answer
 from doorround.domain.checklist import Checklist
 from doorround.domain.entries import EntryKind
@@ -18,6 +17,7 @@ from doorround.domain.parts import part_name
 from doorround.logbook.chain import canonical_json
 from doorround.logbook.door_text import DOOR_TEXTS
 from doorround.logbook.records import AnswerRecord, EventRecord
+from doorround.messages.answers import said_words, value_words
 
 
 @dataclass(frozen=True)
@@ -77,10 +77,8 @@ def _invited(entry: EventRecord, setting: Setting) -> str:
 
 def _joined(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
-    return (
-        f"Joined as {_role(entry)} from {body['channel']} {body['account']} (invite"
-        f" {body['invite']})"
-    )
+    account = f"{body['channel']} {body['account']}"
+    return f"Joined as {_role(entry)} from {account} (invite {body['invite']})"
 
 
 def _role(entry: EventRecord) -> str:

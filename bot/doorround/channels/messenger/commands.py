@@ -11,7 +11,6 @@ from datetime import datetime
 from doorround.channels.messenger.door_report import door_report, doors_called
 from doorround.channels.messenger.results import Notification, Reply, StartCheck, still_asked, tell
 from doorround.dialogue.command_menu import group_help, help_of, orders_of
-from doorround.dialogue.wording import NOT_READING, READING, door_line
 from doorround.domain.check import Check, Prompt
 from doorround.domain.invites import CODE_SIGNS, DAYS_OPEN, new_code
 from doorround.domain.links import invite_payload, start_link
@@ -21,6 +20,8 @@ from doorround.logbook.handover import hand_over, open_check
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import read_aloud_to, set_read_aloud
 from doorround.logbook.store import Logbook
+from doorround.messages import replying
+from doorround.messages.doors import door_line
 
 MAX_TAPS = 8
 """People or sites that have a button each; of more, one is typed."""
@@ -81,7 +82,7 @@ class Commands:
     def read_aloud(self, person: Person, aloud: bool, now: datetime) -> Reply:
         """Have questions read aloud to a person from now on, or no more."""
         set_read_aloud(self.logbook, person.name, aloud, now)
-        return tell(READING if aloud else NOT_READING)
+        return tell(replying.READING if aloud else replying.NOT_READING)
 
     def look(self, person: Person, words: str) -> Reply:
         """What somebody who may read is told of a door by its number."""

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from doorround.dialogue.door_search import called
 from doorround.domain.defects import NOT_LOOKED_AT, State
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
@@ -18,6 +17,7 @@ from doorround.domain.schedule.nudges import count
 from doorround.logbook.defects import read_defects
 from doorround.logbook.records import CheckRecord
 from doorround.logbook.store import Logbook
+from doorround.messages.doors import door_name
 
 MAX_DOORS = 4
 MAX_CHECKS = 5
@@ -46,7 +46,7 @@ def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
     checks = logbook.checks(door)
     signed = [check for check in reversed(checks) if check.stage == "signed"]
     last = signed[0] if signed else None
-    lines = [f"{called(door)}.", _told(logbook, last) if last else "Never checked to the end."]
+    lines = [f"{door_name(door)}.", _told(logbook, last) if last else "Never checked to the end."]
     known = _defects(logbook, door)
     unseen = _unseen(logbook, door, last) if last else []
     lines += [*(known if defects else []), *unseen]

@@ -10,7 +10,6 @@ from typing import Any
 from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, door_after, seek
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.wording import shortened
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
@@ -32,6 +31,7 @@ from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import set_read_aloud
 from doorround.logbook.store import Logbook
+from doorround.messages import finding_door
 
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
@@ -201,16 +201,12 @@ def which_shown(heard: Question) -> tuple[Prompt, ...]:
     if heard.asked.what is not QueryKind.DOOR or heard.asked.number:
         return ()
     if not heard.doors:
-        return (Prompt(text=f"The register has no door for “{shortened(heard.words)}”."),)
+        return (Prompt(text=finding_door.no_door_for(heard.words)),)
     if len(heard.doors) > MAX_SHOWN:
-        return (
-            Prompt(
-                text=f"{len(heard.doors)} doors are called that. Say the floor too, or the number."
-            ),
-        )
+        return (Prompt(text=finding_door.too_many_to_show(len(heard.doors))),)
     numbers = dict.fromkeys(door.number for door in heard.doors)
     taps = tuple(f"show door {number}" for number in numbers)
-    return (Prompt(text="Which of them? Tap one.", kind=PromptKind.READ_BACK, taps=taps),)
+    return (Prompt(text=finding_door.WHICH_OF_THEM, kind=PromptKind.READ_BACK, taps=taps),)
 
 
 def _with_name(turn: Turn, named: dict[str, Any]) -> Turn:

@@ -14,7 +14,7 @@ from doorround.channels.talk.door_selection import Answers, DoorSelection
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
-from doorround.dialogue.captions import noted_line, take_caption
+from doorround.dialogue.captions import take_caption
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.measuring import puts_right as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
@@ -42,6 +42,7 @@ from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.worker_pool import BUSY, AtQuestion, Note, Pool, Wanted, note
 from doorround.logbook.recordings import remember
 from doorround.logbook.store import Logbook
+from doorround.messages import noting
 
 
 @dataclass(frozen=True)
@@ -292,11 +293,10 @@ class Talk:
         said = self._logbook.already(self.chat, id)
         if said is not None:
             return said
-        check = self.check
-        if check is not None:
+        if check := self.check:
             return self._logbook.keep(self.chat, id, take_caption(check, text, now), now)
         self._logbook.note_alone(text, self.person, now)
-        return (Prompt(text=noted_line(text)),)
+        return (Prompt(text=noting.caption_noted(text)),)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """What a message says at this point of a check."""

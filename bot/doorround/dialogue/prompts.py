@@ -1,0 +1,62 @@
+"""Prompts of the talk at a door: a message with its kind and its buttons. The words are in
+messages.
+"""
+
+from __future__ import annotations
+
+from doorround.dialogue.measuring import CLOSING, TIMED_AT, not_whole
+from doorround.domain.check import Check, Prompt, PromptKind
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.findings import Finding
+from doorround.domain.judging.gap_places import edges_words
+from doorround.domain.parts import part_name
+from doorround.messages import asking, buttons, summing_up
+
+
+def ask(check: Check, question: Question) -> Prompt:
+    """The open question; once missed, in full and with an example."""
+    terse = check.terse and not check.misses
+    text = asking.question_text(question, check.door, terse)
+    if edges := not_whole(check, question.key):
+        text = asking.gap_left(edges_words(edges))
+    if check.misses:
+        text = asking.with_example(text, question.example)
+    taps = _taps(check, question)
+    return Prompt(text=text, kind=PromptKind.QUESTION, taps=taps, question=question.key)
+
+
+def _taps(check: Check, question: Question) -> tuple[str, ...]:
+    """The question's buttons; with those of the clock, where the closing time is wanted or being
+    taken.
+    """
+    if question.key not in TIMED_AT:
+        return question.taps
+    if check.let_go:
+        return (buttons.SHUT, *question.taps)
+    wanted = any(each.key == CLOSING for each in check.unanswered)
+    return (*question.taps, buttons.LETTING_GO) if wanted else question.taps
+
+
+def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
+    """One line that a question was not understood and is put off, or, missed again, stays open.
+
+    The tap names the part and brings the question back with its buttons: an answer alone, tapped
+    under the next question, would be taken for an answer to that.
+    """
+    part = part_name(question, check.checklist)
+    if again:
+        return Prompt(text=asking.missed_at_end(part))
+    if question.component == "register":  # nobody can name it: there is nothing to change it by
+        return Prompt(text=asking.put_off(part, by_tap=False))
+    tap = buttons.change(check.checklist.part(question.component).name)
+    return Prompt(text=asking.put_off(part, by_tap=True), taps=(tap,))
+
+
+def act_now(finding: Finding, checklist: Checklist) -> Prompt:
+    """What to do at once, and why. Where the caretaker may put it right, a tap says that it is
+    done.
+    """
+    faults = (each for each in checklist.defect if finding.rule == f"{each.component}.{each.name}")
+    mended = next((each.mended for each in faults), None)
+    taps = (buttons.put_right(mended),) if mended else ()
+    return Prompt(text=summing_up.act_now(finding), kind=PromptKind.CAUTION, taps=taps)

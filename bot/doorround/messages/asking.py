@@ -1,0 +1,67 @@
+"""Asking: the question itself, what is added when it was missed, and what is said as it comes
+back.
+"""
+
+from __future__ import annotations
+
+from doorround.domain.checklist import Question
+from doorround.domain.door import Door, Sign
+
+BACK_TO_MISSED = "Back to what I did not understand."
+BACK_TO_SKIPPED = "Back to what you skipped."
+TAP_OR_SKIP = "Tap it, please, or say skip to leave it as it was."
+NOBODY_HEARD = "I cannot hear you, so I wait here. Tap or type an answer, or pause."
+SAY_NOTE = "Say or type the note."
+IS_PAUSED = "The check is paused. Say carry on."
+CANCEL_THIS = "Cancel this check? What was said stays in the logbook, unsigned."
+CANCEL_YES_OR_NO = "Cancel this check, yes or no?"
+
+
+def question_text(question: Question, door: Door, terse: bool) -> str:
+    """The question's wording, with the sign's words filled in."""
+    text = question.terse if terse else question.ask
+    sign = door.expected_sign
+    return text.replace(
+        "{sign}", f"“{sign}”" if sign and sign is not Sign.NONE else "the one it needs"
+    )
+
+
+def gap_left(edges: str) -> str:
+    """The rest of a gap, where some of its edges were measured."""
+    return f"And the gap at the {edges}?"
+
+
+def with_example(text: str, example: str) -> str:
+    """A question that was missed once."""
+    return f"{text} Say, for example: {example}. Or tap, or say skip."
+
+
+def put_off(part: str, by_tap: bool) -> str:
+    """A question that was missed twice. by_tap: a button brings it back."""
+    now = " to answer it now, tap. Else" if by_tap else ""
+    return f"{part}: still not understood;{now} it comes again at the end."
+
+
+def missed_at_end(part: str) -> str:
+    """A question that was missed again at the end."""
+    return f"{part}: not understood again. It stays open: not checked."
+
+
+def reported_before(said: str) -> str:
+    """A question at which a fault was read back before and got neither a yes nor a no."""
+    return f"{said}: you reported that, and I have no yes or no to it."
+
+
+def answered_before(part: str, value: str) -> str:
+    """A question that has an answer and is asked again."""
+    return f"{part}: you said {value}."
+
+
+def asked_anew(part: str) -> str:
+    """A question whose answer was of a door as it was known before."""
+    return f"{part}: I ask that again, for the door as it is known now."
+
+
+def not_asked_again(parts: str, why: str) -> str:
+    """Questions that were to be asked again and are not. why: "the door must not be moved"."""
+    return f"{parts}: not asked again, {why}."

@@ -1,0 +1,79 @@
+"""Confirming: what was heard, read back before a yes; and what was entered, read back after it."""
+
+from __future__ import annotations
+
+NOT_THAT = "Not that, then."
+THAT_CANNOT_BE = "that cannot be"
+NOT_MOVED = "the door must not be moved"
+
+
+def right(words: str, tap: bool) -> str:
+    """One guess. tap: its recording gives a reason to want a tap."""
+    return f"{words}. Right?{' Please tap.' if tap else ''}"
+
+
+def right_and_more(heard: str, words: str, fault: bool) -> str:
+    """One guess, where more was said. heard: as it was written freely. fault: it tells of one."""
+    ends = ". Right?" if fault else ", and nothing else?"
+    return f"“{heard}”, and more that I did not catch. {words}{ends}"
+
+
+def yes_or_no(why: str, words: str) -> str:
+    """The same guess again. why: why the reply to it was none; "" where that goes without
+    saying.
+    """
+    return f"{why} Tap or say yes or no: {words}?".strip()
+
+
+def reported_right(words: str) -> str:
+    """What was reported and got neither a yes nor a no, before the signature."""
+    return f"You reported this, and I have no yes or no to it. {words}. Right?"
+
+
+def all_unanswered(count: int, reason: str) -> str:
+    """What is read back where nothing of the door can be checked. reason: "not checked: no
+    access".
+    """
+    return f"All {count} open questions: {reason}"
+
+
+def not_so(value: str) -> str:
+    """What a yes would deny, behind what is read back."""
+    return f", not {value}"
+
+
+def entered(part: str, value: str) -> str:
+    """What was just entered."""
+    return f"{part}: {value}."
+
+
+def judged_again(part: str, value: str) -> str:
+    """What an earlier answer means now that more is known of the door."""
+    return f"Judged again, for the door as it is known now. {part}: {value}."
+
+
+def stands_already(said: str) -> str:
+    """What was said of a part that has this very answer."""
+    return f"{said}. That stands already."
+
+
+def nothing_entered(said: str, why: str) -> str:
+    """An answer that was not taken."""
+    return f"{said}: {why}. Nothing was entered for it."
+
+
+def not_answered_yet(part: str, change: str) -> str:
+    """Something said, out of turn, of a part that has no answer. change: its name behind
+    "change".
+    """
+    return f"{part} is still open. Say carry on, or change {change}."
+
+
+def otherwise(part: str, value: str, change: str) -> str:
+    """Something said, out of turn, of a part that has another answer."""
+    return f"{part}: you said {value}, and that stands. To change it, say change {change}."
+
+
+def kept_as_reported(words: str) -> str:
+    """A fault that got neither a yes nor a no, as the talk goes on."""
+    return f"Kept as reported, not confirmed: {words}. I ask again before you sign."

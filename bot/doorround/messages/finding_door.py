@@ -1,0 +1,64 @@
+"""Finding the door: the talk before a check, until it is known at which door somebody stands."""
+
+from __future__ import annotations
+
+from doorround.domain.door import Door
+from doorround.messages.doors import door_name
+from doorround.messages.phrasing import quoted
+
+WHICH = "Which door are you at? Say its number, or where it is."
+HOW_TO_NAME = (
+    "Say the number on the door, such as two fourteen, or where it is, such as plant room on two."
+    " Or type it."
+)
+NO_DOORS = "There is no door in the register yet. Add one: doorround doors add."
+NOT_ANSWERED_HERE = "Nobody answers that here."
+SAY_WHICH = "Say which of them."
+NO_NEXT_DOOR = "I know of no next door."
+WHICH_OF_THEM = "Which of them? Tap one."
+TYPE_NUMBER = "Type the number on the door."
+
+
+def names_no_door(words: str) -> str:
+    return f"{quoted(words)} names no door."
+
+
+def not_in_register(words: str) -> str:
+    """A number that no door has."""
+    return f"The register has no {quoted(words)}."
+
+
+def no_door_for(words: str) -> str:
+    """A question about a door that is none."""
+    return f"The register has no door for {quoted(words)}."
+
+
+def too_many_to_show(count: int) -> str:
+    """A question about a door, where too many may be meant."""
+    return f"{count} doors are called that. Say the floor too, or the number."
+
+
+def refused_before(door: str) -> str:
+    """A door that was heard again after a no to it."""
+    return f"Not door {door}, you said."
+
+
+def not_those(count: int) -> str:
+    """After a no to the doors that were offered."""
+    return f"Not {'that' if count == 1 else 'those'}, then. {WHICH}"
+
+
+def right_door(door: Door) -> str:
+    return f"{door_name(door)}. Right?"
+
+
+def one_of(doors: tuple[Door, ...]) -> str:
+    """A few doors to choose from: "Door 12: …; or door 14: …? Tap one, or say which."."""
+    first, *others = map(door_name, doors)
+    named = "; or ".join([first, *(f"{other[0].lower()}{other[1:]}" for other in others)])
+    return f"{named}? Tap one, or say which."
+
+
+def too_many(count: int) -> str:
+    """Too many doors to name."""
+    return f"{count} doors are called that. Say the floor too, or the number on the door."

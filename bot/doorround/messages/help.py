@@ -1,0 +1,63 @@
+"""Help: at a question, and for each role in a messenger."""
+
+from __future__ import annotations
+
+from doorround.domain.checklist import Question
+from doorround.domain.people import Role
+
+ALWAYS = (
+    "repeat · play that · go back · skip · help · undo · change hinges · cannot check · note ·"
+    " pause · finish · cancel"
+)
+BEGIN_CARETAKER = "Say or type which door you are at, or scan its label. At a question, say “help”."
+BEGIN_SUPERVISOR = (
+    "You may check doors, and say who else may. Ask, by voice or typing: what is due · who is late"
+    " · what is wrong on floor two · show door 14 · summary."
+)
+BEGIN_AUDITOR = (
+    "You may read, but check no doors. Send a door's number, or scan its label. Type: what is due ·"
+    " who is late · what is wrong · summary."
+)
+DOES_DOOR = "which door I am at"
+DOES_NEXT = "the next door that is due"
+DOES_LOOK = "a door's last checks and open defects"
+DOES_ALOUD = "read the questions aloud, or stop that"
+DOES_HANDOVER = "give my round, with the open check, to NAME"
+DOES_PEOPLE = "who is known here"
+DOES_INVITE = "a code for one new person; no SITE for all of mine"
+DOES_ROLE = "give NAME another role"
+DOES_FAREWELL = "NAME may do nothing here any more"
+DOES_BIND = "in a group: bind it to SITE"
+DOES_MYDATA = "all that is kept of me, as a file"
+DOES_LEAVE = "stop being known here"
+DOES_HELP = "this list"
+
+
+def full_help(question: Question) -> str:
+    """At a question that somebody wants help with."""
+    return f"{question.help} For example: {question.example}."
+
+
+def options(question: Question | None) -> str:
+    """What can be said here and always."""
+    here = f"Here: {' · '.join(question.taps)}. " if question else ""
+    return f"{here}Always: {ALWAYS}."
+
+
+def role_help(role: Role) -> str:
+    """The first line of the help for a role; its commands follow, each on a line."""
+    return {
+        Role.CARETAKER: BEGIN_CARETAKER,
+        Role.SUPERVISOR: BEGIN_SUPERVISOR,
+        Role.AUDITOR: BEGIN_AUDITOR,
+    }[role]
+
+
+def group_help(site: str) -> str:
+    """The first line of the help for a group that is bound to a site; "" for one building."""
+    return f"From supervisors of {site or 'this building'} I take here:"
+
+
+def command_line(command: str, does: str) -> str:
+    """One command of the help. command: "/role ROLE NAME"."""
+    return f"{command} – {does}"

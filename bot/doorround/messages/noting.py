@@ -1,0 +1,59 @@
+"""Noting: notes, photos and captions, and messages that were changed after they were sent."""
+
+from __future__ import annotations
+
+from doorround.domain.check import Stage
+from doorround.messages.phrasing import quoted
+
+NOTHING_TO_NOTE = "I heard nothing. Say or type the note."
+NO_NOTE = "No note, then."
+NOTED_BY_RECORDING = "Noted; the recording is kept."
+NOTE_TAKEN_BACK = "Note taken back."
+CHANGED_SINCE = (
+    "What that message answered was answered again since. Say change and the part's name."
+)
+ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."
+UNCHANGED = "That is what stands already."
+
+
+def noted(words: str) -> str:
+    """words: whole, as they were entered."""
+    return f"Noted: “{words}”."
+
+
+def caption_noted(words: str) -> str:
+    """words: shortened where they are many."""
+    return f"Noted: {quoted(words)}."
+
+
+def note_changed(words: str) -> str:
+    return f"Note changed: {quoted(words)}."
+
+
+def photos_kept(count: int, about: str, caption: str) -> str:
+    """about: the part, or "door 12". caption: words sent with it."""
+    photos = "Photo" if count == 1 else f"{count} photos"
+    return f"{photos} kept with {about}." + (f" {caption_noted(caption)}" if caption else "")
+
+
+def change_waits(stage: Stage) -> str:
+    """A message changed while the check is paused, or is about to be cancelled."""
+    state = "being cancelled" if stage is Stage.CANCELLING else stage
+    return f"The check is {state}. Go on with it, then change your message."
+
+
+def read_back_dropped(words: str | None) -> str:
+    """A message changed to what is no answer, while its read-back waited for a yes."""
+    that = quoted(words) if words else "That"
+    return f"{that} is no answer here, so what was read back of that message is dropped."
+
+
+def no_longer_says(part: str) -> str:
+    """An answer that a message, as changed, gives no more."""
+    return f"{part}: taken back, since your message no longer says it."
+
+
+def changed_to_no_answer(words: str | None, parts: str, value: str) -> str:
+    """A message changed to what is no answer to its questions."""
+    that = quoted(words) if words else "That"
+    return f"{that} is no answer to {parts}. What you said before stands: {value}."

@@ -1,0 +1,22 @@
+"""Small pieces that many messages are made of: quotes, counted things. Nothing here is a message by
+itself.
+"""
+
+from __future__ import annotations
+
+MAX_QUOTED = 60
+
+
+def shortened(words: str) -> str:
+    """Words quoted back: the first of them, where there are many."""
+    return words if len(words) <= MAX_QUOTED else f"{words[:MAX_QUOTED].rstrip()} …"
+
+
+def quoted(words: str) -> str:
+    """Somebody's own words, shortened, in quotation marks."""
+    return f"“{shortened(words)}”"
+
+
+def counted(number: int, thing: str) -> str:
+    """ "1 defect", "2 defects"."""
+    return f"{number} {thing}{'' if number == 1 else 's'}"

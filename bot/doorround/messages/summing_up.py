@@ -1,0 +1,130 @@
+"""Summing up: what a whole check comes to, what is to be done now, the signature, and who hears of
+the defects.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from doorround.domain.alarms import Reach
+from doorround.domain.findings import Finding
+from doorround.domain.judging.door_verdict import Judgement, Result, open_findings
+from doorround.domain.judging.severity import Severity
+from doorround.messages.phrasing import counted
+
+TOLD_YOURSELF = "The defects are in the logbook. Tell the supervisor yourself."
+
+
+def act_now(finding: Finding) -> str:
+    """What to do at once, and why."""
+    return f"ACT NOW. {finding.do_now} {finding.why}"
+
+
+def result_words(judgement: Judgement) -> str:
+    """The whole door in one line: "out of action, 6 defects, 3 not checked", "fit with 1
+    defect".
+    """
+    defects, unseen = len(open_findings(judgement.findings)), len(judgement.not_checked)
+    told = [counted(defects, "defect")] if defects else []
+    if judgement.result is Result.WITH_DEFECTS:
+        return f"fit with {told[0]}"
+    if judgement.result is Result.FIT:
+        return "fit, as far as eyes and hands can tell"
+    return ", ".join([judgement.result, *told, *([f"{unseen} not checked"] if unseen else [])])
+
+
+def of_severity(severity: Severity, findings: Sequence[str]) -> str:
+    """All findings of one severity."""
+    return f"{severity.capitalize()}: {'; '.join(findings)}."
+
+
+def made_good(findings: Sequence[str]) -> str:
+    return f"Made good: {'; '.join(findings)}."
+
+
+def not_checked(parts: Sequence[str]) -> str:
+    return f"Not checked: {'; '.join(parts)}."
+
+
+def not_tested(why: str, parts: Sequence[str]) -> str:
+    """why: "the door must not be moved"."""
+    return f"Not tested, {why}: {'; '.join(parts)}."
+
+
+def left_out(count: int, why: str) -> str:
+    """As soon as it is known that questions are not asked. why: as above."""
+    return f"Not tested: {counted(count, 'question')} left out, since {why}."
+
+
+def milder(rules: Sequence[str]) -> str:
+    """Rules that the organisation set milder than they were published."""
+    return f"Made milder by your own rules: {'; '.join(rules)}."
+
+
+def reported_only(said: str) -> str:
+    """Among what was not checked: a fault that got neither a yes nor a no."""
+    return f"{said} (reported, not confirmed)"
+
+
+def for_reason(part: str, reason: str) -> str:
+    """Among what was not checked: a part, with why."""
+    return f"{part} ({reason})"
+
+
+def not_measured(edges: str) -> str:
+    """Why a part was not seen: edges that were not measured."""
+    return f"not measured: {edges}"
+
+
+def door_result(door: str, result: str) -> str:
+    return f"Door {door}: {result}."
+
+
+def sign_or_not(door: str, result: str, more: bool) -> str:
+    """The one question whether to sign. more: some questions have no answer."""
+    rest = ", carry on to answer the rest" if more else ""
+    return f"Door {door}: {result}. Say finish check to sign{rest}."
+
+
+def at_summary(more: bool) -> str:
+    """What may be said now, when something else was. more: as above."""
+    rest = " carry on to answer the rest," if more else ""
+    return f"Say finish check to sign it,{rest} or change and the part's name."
+
+
+def signed(door: str, result: str) -> str:
+    return f"Signed. {door_result(door, result)}"
+
+
+def signed_unconfirmed(said: str) -> str:
+    """Faults that got neither a yes nor a no until the signature."""
+    return f"Not confirmed, so in no list of defects: {said}. Tell the supervisor yourself."
+
+
+def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
+    """After a signature with defects: who hears of them, and when; to say more would be a promise
+    nobody keeps.
+
+    dangers: rules of what is to be acted on now.
+    """
+    if reach is None:
+        return TOLD_YOURSELF
+    if not reach.names:
+        return (
+            "The defects are in the logbook. Nobody is registered to be told: tell the supervisor"
+            " yourself."
+        )
+    names = " and ".join(reach.names)
+    if not dangers:
+        return f"The defects are in the logbook. {names} will be reminded of them."
+    if not set(dangers) - reach.known:
+        return (
+            f"The defects are in the logbook. {names} had a message about the danger before: ask"
+            " what is done."
+        )
+    if not reach.at_once:
+        return (
+            f"The defects are in the logbook. {names} will be told when the quiet hours end: ring"
+            " before."
+        )
+    return f"The defects are in the logbook. A message is on its way to {names}."

@@ -1,0 +1,135 @@
+"""Example values for the page of all messages: by the name of a parameter, or by function and
+parameter where that name means something of its own there. The first of several is taken while
+another parameter is varied.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from fractions import Fraction
+
+from doorround.config.resources import load_checklist
+from doorround.domain.alarms import Reach
+from doorround.domain.check import Stage
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding
+from doorround.domain.input_result import Said
+from doorround.domain.judging.door_verdict import Result, judge_door
+from doorround.domain.judging.severity import Severity
+from doorround.domain.people import Role
+from doorround.domain.values import CannotCheck, Condition, Defect, Measure, Unit
+
+CHECKLIST = load_checklist()
+HINGES = CHECKLIST.ask("hinges.fixings")
+CLOSER = CHECKLIST.ask("closer.full")
+TWO_SCREWS = Condition(defects=(Defect(name="screw_missing", count=2, where="top hinge"),))
+DOOR = Door(
+    number="12", site="Alder House", floor="ground floor", place="by the post room", rating="FD30S"
+)
+OTHER_DOOR = Door(
+    number="14", site="Alder House", floor="first floor", place="stair B", rating="FD30"
+)
+NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+FINDING = Finding(
+    rule="closer.not_closing",
+    question="closer.full",
+    component="closer",
+    what="does not close by itself",
+    why="A door that stands open holds back neither fire nor smoke.",
+    do_now="Shut it and tell the supervisor at once.",
+    source="an example",
+    severity=Severity.ACT_NOW,
+)
+FAULTY = judge_door(DOOR, {"hinges.fixings": TWO_SCREWS}, CHECKLIST)
+UNSEEN = FAULTY.model_copy(update={"findings": ()})
+WITH_DEFECTS = FAULTY.model_copy(update={"result": Result.WITH_DEFECTS, "not_checked": ()})
+OUT = WITH_DEFECTS.model_copy(update={"result": Result.OUT_OF_ACTION})
+FIT = UNSEEN.model_copy(update={"result": Result.FIT, "not_checked": ()})
+
+EXAMPLES: dict[str, tuple[object, ...]] = {
+    "about": ("Hinges", "door 12"),
+    "apart": ("", "Mill House"),
+    "aloud": (True, False),
+    "at_site": (False, True),
+    "by_tap": (True, False),
+    "caption": ("", "top hinge"),
+    "change": ("hinges",),
+    "checklist": (CHECKLIST,),
+    "command": ("/role ROLE NAME",),
+    "count": (1, 3),
+    "dangers": (("closer.not_closing",), ()),
+    "does": ("give NAME another role",),
+    "door": (DOOR,),
+    "doors": ((DOOR, OTHER_DOOR),),
+    "edges": ("hinge side and lock side",),
+    "example": ("two screws missing",),
+    "fault": (False, True),
+    "finding": (FINDING,),
+    "findings": (["Hinges: 2 screws missing", "Seals: painted over, head"],),
+    "heard": ("two screws missing and the",),
+    "judgement": (OUT, WITH_DEFECTS, FAULTY, UNSEEN, FIT),
+    "mended": ("moved away",),
+    "more": (False, True),
+    "part": ("Hinges",),
+    "parts": ("Hinges; Latch",),
+    "question": (HINGES, CLOSER),
+    "reach": (
+        Reach(("Kim Vale", "Jo Hart")),
+        Reach(("Kim Vale",), at_once=False),
+        Reach(("Kim Vale",), known=frozenset({"closer.not_closing"})),
+        Reach(()),
+        None,
+    ),
+    "reason": ("no access",),
+    "result": ("out of action, 2 defects, 1 not checked",),
+    "role": tuple(Role),
+    "rules": (["gaps.sides: at most 5 mm in place of 4 mm"],),
+    "said": ("Hinges: 2 screws missing",),
+    "seconds": ("75",),
+    "severity": tuple(reversed(Severity)),
+    "site": ("Alder House", ""),
+    "stage": (Stage.SIGNED,),
+    "tap": (False, True),
+    "terse": (False, True),
+    "text": ("Hinges?",),
+    "time": ("0:09",),
+    "times": ("0:09 to 0:11",),
+    "value": ("2 screws missing",),
+    "why": ("the door must not be moved",),
+    "words": ("2 screws missing",),
+}
+OF_FUNCTION: dict[str, tuple[object, ...]] = {
+    "answers.measure_words.value": (Measure(amount=Fraction(7, 2), unit=Unit.MM),),
+    "answers.not_checked.reason": ("locked", None),
+    "answers.said_words.said": (
+        Said(question="hinges.fixings", value=TWO_SCREWS, phrase="two screws missing"),
+    ),
+    "answers.value_words.question": (HINGES,),
+    "answers.value_words.value": (TWO_SCREWS, Condition(), CannotCheck(reason="locked")),
+    "confirming.all_unanswered.count": (23,),
+    "confirming.all_unanswered.reason": ("not checked: no access",),
+    "confirming.yes_or_no.why": ("I did not understand that.", ""),
+    "noting.changed_to_no_answer.parts": ("Hinges and Latch",),
+    "asking.missed_at_end.part": ("Hinges",),
+    "buttons.door.number": ("12",),
+    "finding_door.names_no_door.words": ("the blue one",),
+    "finding_door.not_in_register.words": ("two fifteen",),
+    "finding_door.refused_before.door": ("12",),
+    "finding_door.too_many.count": (9,),
+    "help.options.question": (None, HINGES),
+    "noting.change_waits.stage": (Stage.PAUSED, Stage.CANCELLING),
+    "noting.changed_to_no_answer.words": ("the blue one", None),
+    "noting.read_back_dropped.words": ("the blue one", None),
+    "phrasing.counted.number": (1, 3),
+    "replying.cancelled.door": ("12",),
+    "replying.closed.stage": (Stage.SIGNED, Stage.CANCELLED),
+    "replying.no_answer_here.words": ("the blue one",),
+    "replying.no_answer_yet.part": ("hinges",),
+    "replying.paused.door": ("12",),
+    "replying.resumed.door": ("12",),
+    "summing_up.door_result.door": ("12",),
+    "summing_up.not_checked.parts": (["Hinges (no access)", "Latch"],),
+    "summing_up.not_tested.parts": (["Closer from fully open", "Latch"],),
+    "summing_up.sign_or_not.door": ("12",),
+    "summing_up.signed.door": ("12",),
+}
