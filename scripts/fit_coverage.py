@@ -23,7 +23,8 @@ from pathlib import Path
 from typing import Any
 
 from doorround.config.resources import pronunciations
-from doorround.hearing.adaptation.calibration_fit import carried, fitted_coverage, in_noise
+from doorround.hearing.adaptation.calibration_fit import carried, fitted_coverage
+from doorround.hearing.adaptation.calibration_trials import in_noise
 from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
 from doorround.hearing.audio.decoding import Sound

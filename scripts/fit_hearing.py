@@ -20,15 +20,8 @@ from itertools import chain, islice
 from pathlib import Path
 
 from doorround.config.resources import pronunciations
-from doorround.hearing.adaptation.calibration_fit import (
-    WAYS,
-    Spoken,
-    carried,
-    fitted,
-    in_noise,
-    spoken_in,
-    trial_of,
-)
+from doorround.hearing.adaptation.calibration_fit import WAYS, carried, fitted
+from doorround.hearing.adaptation.calibration_trials import Spoken, in_noise, spoken_in, trial_of
 from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
 from doorround.hearing.decision.calibration import COVERS, FILE, Calibration, read_calibration

@@ -11,7 +11,7 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.vad import around_speech
+from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine
 from doorround.hearing.engines.recogniser import Outcome
@@ -50,7 +50,7 @@ def words_of(path):
 
 @pytest.mark.parametrize("path", recordings(), ids=words_of)
 def test_it_finds_what_was_said_best(second, path):
-    encoded = second.encode(around_speech(load_sound(path)))
+    encoded = second.encode(detect_speech(load_sound(path)).around)
     fits = second.fits(encoded, [words_of(path), *PHRASES])
     assert max(fits, key=lambda phrase: fits[phrase].total) == words_of(path)
 
@@ -60,7 +60,7 @@ def test_what_stands_behind_the_end_of_a_shorter_phrase_does_not_count(second, p
     """Shorter phrases are filled up to the longest of a batch. The model rounds to the largest
     value of a batch, so the sums of one phrase alone and among others are alike, not the same.
     """
-    encoded = second.encode(around_speech(load_sound(path)))
+    encoded = second.encode(detect_speech(load_sound(path)).around)
     said = words_of(path)
     among = second.fits(
         encoded, [said, "four hinges all tight and the closer is fine on both sides"]
@@ -71,7 +71,7 @@ def test_what_stands_behind_the_end_of_a_shorter_phrase_does_not_count(second, p
 
 
 def test_a_recording_is_heard_alike_whatever_came_before(second):
-    encoded = second.encode(around_speech(load_sound(recordings()[0])))
+    encoded = second.encode(detect_speech(load_sound(recordings()[0])).around)
     fresh = MoonshineEngine(find_second()).fits(encoded, PHRASES)
     second.fits(encoded, [*reversed(PHRASES), "four hinges all tight and the closer is fine"])
     assert second.fits(encoded, PHRASES) == fresh

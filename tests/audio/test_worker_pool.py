@@ -21,6 +21,7 @@ from doorround.domain.check import Stage
 from doorround.domain.door import Door
 from doorround.domain.door_reference import DoorReference
 from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
+from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.errors import EngineUnavailable
@@ -57,12 +58,13 @@ def talk(book, chat, folder):
 class Brittle(RecognitionPipeline):
     """A real ear that dies of one recording, as a native library may; of another it only fails."""
 
-    def listen(self, sound, allowed, *more):
-        if sound.sha256 == DEADLY:
+    def listen(self, recording, allowed, *more):
+        speech = detect_speech(recording)
+        if speech.sound.sha256 == DEADLY:
             os._exit(11)
-        if sound.sha256 == SICKENING:
+        if speech.sound.sha256 == SICKENING:
             raise ValueError("an engine stumbles")
-        return super().listen(sound, allowed, *more)
+        return super().listen(speech, allowed, *more)
 
 
 class Waiting(RecognitionPipeline):
@@ -73,11 +75,11 @@ class Waiting(RecognitionPipeline):
         self._begun = begun
         self._go_on = go_on
 
-    def listen(self, sound, allowed, *more):
+    def listen(self, recording, allowed, *more):
         self._begun.touch()
         while not self._go_on.exists():
             time.sleep(0.005)
-        return super().listen(sound, allowed, *more)
+        return super().listen(recording, allowed, *more)
 
 
 def waiting(begun, go_on):

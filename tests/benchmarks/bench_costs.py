@@ -17,12 +17,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from doorround.domain.costs import Decision, Stakes, choose
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
 from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
-from doorround.hearing.audio.vad import FAINT, pieces, speech_probabilities
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -44,7 +43,7 @@ NOISES = (
 
 ALLOWED = grammar_of_phrases(("yes", "no"))
 
-Trial = tuple[str, str, ScoredHypotheses, NDArray[np.float32], int]
+Trial = tuple[str, str, ScoredHypotheses, DetectedSpeech]
 """What was said, under what noise ("" for none), the evidence, where somebody speaks, in how many
 stretches.
 """
@@ -57,9 +56,9 @@ def heard(ear: RecognitionPipeline, clip: Clip, pool: list[Samples]) -> Iterator
     except BadAudio:
         return
     for noise, name in ((sound, ""), *noisy(sound, clip, pool)):
-        speech = speech_probabilities(noise)
-        if speech.max() >= FAINT and (weighed := ear.weigh(noise, ALLOWED, speech)).guesses:
-            yield clip.words, name, weighed, speech, len(pieces(noise, speech))
+        speech = detect_speech(noise)
+        if speech.anyone and (weighed := ear.weigh(speech, ALLOWED)).guesses:
+            yield clip.words, name, weighed, speech
 
 
 def noisy(sound: Sound, clip: Clip, pool: list[Samples]) -> Iterator[tuple[Sound, str]]:
@@ -71,12 +70,12 @@ def noisy(sound: Sound, clip: Clip, pool: list[Samples]) -> Iterator[tuple[Sound
 
 def entered(ear: RecognitionPipeline, trial: Trial, astray: float) -> bool:
     """Whether the best guess is entered without a yes where a wrong pass costs this much."""
-    _, _, weighed, speech, stretches = trial
+    _, _, weighed, speech = trial
     costs = read_costs()
     passes = ALLOWED.polarity(weighed.guesses[0].phrase) is Polarity.PASS
     stakes = Stakes(flip=costs.passing.flip, astray=astray) if passes else costs.defect
     decision = choose(*ear.probabilities(weighed, ALLOWED), stakes, costs).decision
-    return decision is Decision.ACCEPT and doubt_of(weighed, ALLOWED, speech, stretches) is None
+    return decision is Decision.ACCEPT and doubt_of(weighed, ALLOWED, speech) is None
 
 
 def main() -> None:

@@ -28,7 +28,7 @@ import numpy as np
 from doorround.config.resources import pronunciations
 from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
 from doorround.hearing.audio.decoding import Sound
-from doorround.hearing.audio.vad import around_speech, pieces, speech_probabilities
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -94,13 +94,13 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
     that was said.
     """
     allowed = allowed_for(case.question)
-    speech = speech_probabilities(sound)
+    speech = detect_speech(sound)
     began = time.perf_counter()
-    weighed = ear.weigh(sound, allowed, speech)
+    weighed = ear.weigh(speech, allowed)
     row = _row(case, condition) | {"seconds": time.perf_counter() - began, "length": sound.seconds}
     if not weighed.guesses:
         return row
-    heard, without = _decided(ear, weighed, sound, speech, allowed)
+    heard, without = _decided(ear, weighed, speech, allowed)
     phrase = weighed.guesses[0].phrase
     reading = allowed.read(phrase)
     row |= {
@@ -150,16 +150,14 @@ def _row(case: Case, condition: str) -> dict[str, Any]:
 def _decided(
     ear: RecognitionPipeline,
     weighed: ScoredHypotheses,
-    sound: Sound,
-    speech: Any,
+    speech: DetectedSpeech,
     allowed: ActiveGrammar,
 ) -> tuple[Recognition, Recognition]:
     """What is decided, and what would be were a phrase not held to be all that was said."""
     calibration = ear.calibration
-    stretches = len(pieces(sound, speech))
-    heard = ear.decide(weighed, allowed, speech, stretches, sound)
+    heard = ear.decide(weighed, allowed, speech)
     ear.use(_unheld(calibration))
-    without = ear.decide(weighed, allowed, speech, stretches, sound)
+    without = ear.decide(weighed, allowed, speech)
     ear.use(calibration)
     return heard, without
 
@@ -189,7 +187,7 @@ def _milliseconds(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[st
     encoded = listener.encode(sound) if listener else None
     if not listener or not second or not encoded:
         return {}
-    taken_in = second.encode(around_speech(sound))
+    taken_in = second.encode(detect_speech(sound).around)
     most = round(4 + 6 * encoded.spoken)
     ways = {
         FIRST_END: lambda: listener.ends(encoded, case.phrase or case.words),

@@ -107,7 +107,6 @@ class Year:
         return self.figures
 
     # ---- the estate and its people
-    # -----------------------------------------------------------------------------
 
     def _furnish(self, book: Logbook, doors: int) -> None:
         opened = datetime.combine(FIRST - timedelta(days=1), time(12), UTC)
@@ -153,7 +152,6 @@ class Year:
             hand_over(book, "Ines", "Sam", "Mona", noon)
 
     # ---- one day
-    # ----------------------------------------------------------------------------------------------
 
     def _live(self, book: Logbook, ticker: Ticker, day: date) -> None:
         working = day.weekday() < 5 and day not in HOLIDAYS
@@ -296,7 +294,6 @@ class Year:
         self.defects[id] = False
 
     # ---- what must be so
-    # ---------------------------------------------------------------------------------------
 
     def _reminders(self, book: Logbook) -> list[tuple[datetime, dict[str, object]]]:
         """Reminders entered since the last look: local time and body."""

@@ -163,7 +163,6 @@ def test_a_fault_keeps_its_meaning_with_words_before_it(lead: str) -> None:
 
 
 # ---- The whole door
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

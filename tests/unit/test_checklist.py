@@ -41,7 +41,6 @@ def heard(fire_door: Door) -> list[str]:
 
 
 # ---- Which door hears which question
-# -------------------------------------------------------------------------------
 
 
 def test_a_known_corridor_door_is_asked_these_questions_in_the_order_walked() -> None:
@@ -186,7 +185,6 @@ def test_who_has_a_stopwatch_and_a_force_gauge_is_asked_what_the_set_limits(
 
 
 # ---- The first check
-# -----------------------------------------------------------------------------------------------
 
 FIELDS_ASKED = {
     "use",
@@ -226,7 +224,6 @@ def test_hinges_are_counted_at_every_check() -> None:
 
 
 # ---- The data hangs together
-# ---------------------------------------------------------------------------------------
 
 
 def test_every_question_can_be_asked_in_full_and_tersely_and_helps_on() -> None:
@@ -298,7 +295,6 @@ def test_the_table_of_passes_covers_every_question() -> None:
 
 
 # ---- A mistake in a file is told so that it can be mended
-# ------------------------------------------------------------
 
 ROUTINE = (checklist_folder() / "routine.toml").read_text(encoding="utf-8")
 

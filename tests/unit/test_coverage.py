@@ -19,7 +19,8 @@ from doorround.domain.input_result import MORE_WAS_SAID, Hearing, OffGrammar, Sa
 from doorround.domain.input_result import Heard as WasHeard
 from doorround.domain.values import Condition
 from doorround.hearing.adaptation.calibration_fit import EVIDENCE, written
-from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.decoding import load_sound, sound_of
+from doorround.hearing.audio.vad import FRAME, DetectedSpeech
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.calibration import (
     COVERS,
@@ -52,7 +53,18 @@ SURE = {
     "depth": 50.0,
     "murmur": 0.0,
 }
-SPEAKS = np.array([0.0, 0.1, *[0.9] * 20], np.float32)
+
+
+def speech_of(*probabilities, from_start=True, torn=False):
+    """Speech this probable in each 32 ms frame, in a recording of nothing."""
+    frames = np.array(probabilities, np.float32)
+    sound = sound_of(np.zeros(len(frames) * FRAME, np.float32))
+    return DetectedSpeech(replace(sound, from_start=from_start, torn=torn), frames)
+
+
+SPEAKS = speech_of(0.0, 0.1, *[0.9] * 20)
+AT_ONCE = speech_of(*[0.9] * 20)
+"""From the first sample on."""
 
 
 class Silent:
@@ -77,7 +89,7 @@ def ear() -> RecognitionPipeline:
 
 def decided(phrase: str, **evidence: float) -> Recognition:
     weighed = ScoredHypotheses((Guess(phrase, 0.0),), SURE | evidence)
-    return ear().decide(weighed, PASS, SPEAKS, 1, QUIET)
+    return ear().decide(weighed, PASS, SPEAKS)
 
 
 def test_a_pass_is_entered_where_nothing_more_was_said() -> None:
@@ -241,17 +253,20 @@ def test_a_recording_whose_end_is_missing_passes_nothing_without_a_yes() -> None
     assert torn.torn and torn.cut(0.0, 1.0).torn
     assert load_sound(open_ended).torn
     weighed = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
-    assert doubt_of(weighed, PASS, SPEAKS, 1, torn=True) == "the recording breaks off"
+    assert (
+        doubt_of(weighed, PASS, speech_of(0.0, 0.1, *[0.9] * 20, torn=True))
+        == "the recording breaks off"
+    )
 
 
 def test_speech_from_the_first_moment_on_passes_nothing_without_a_yes() -> None:
     weighed = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
-    assert doubt_of(weighed, PASS, SPEAKS, 1) is None
-    assert doubt_of(weighed, PASS, SPEAKS[2:], 1) == "the beginning may be cut off"
+    assert doubt_of(weighed, PASS, SPEAKS) is None
+    assert doubt_of(weighed, PASS, AT_ONCE) == "the beginning may be cut off"
     # a piece out of the middle of a recording has more before it, which is heard as well
-    assert doubt_of(weighed, PASS, SPEAKS[2:], 1, from_start=False) is None
+    assert doubt_of(weighed, PASS, speech_of(*[0.9] * 20, from_start=False)) is None
     assert (
         QUIET.from_start and QUIET.cut(0.0, 0.5).from_start and not QUIET.cut(0.1, 0.5).from_start
     )
     # of a bare yes nothing can be missing that would turn it round
-    assert doubt_of(ScoredHypotheses((Guess("yes", 0.0),), SURE), PASS, SPEAKS[2:], 1) is None
+    assert doubt_of(ScoredHypotheses((Guess("yes", 0.0),), SURE), PASS, AT_ONCE) is None

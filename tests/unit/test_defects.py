@@ -312,7 +312,6 @@ def test_of_one_door_only_its_own(book: Logbook) -> None:
 
 
 # ---- its number stays
-# ----------------------------------------------------------------------------------------------
 
 
 def amended(

@@ -83,7 +83,6 @@ def test_what_is_learnt_decides_what_is_asked() -> None:
 
 
 # ---- Skipping
-# --------------------------------------------------------------------------------------------------
 
 
 def test_a_skipped_question_comes_back_at_the_end() -> None:
@@ -131,7 +130,6 @@ def test_skipping_answers_nothing() -> None:
 
 
 # ---- Going back, undoing, changing
-# -----------------------------------------------------------------------------------
 
 
 def test_go_back_asks_the_answer_before_again_and_keeps_it_until_answered_anew() -> None:
@@ -217,7 +215,6 @@ def test_a_correction_of_the_last_answer_leaves_the_open_question_open() -> None
 
 
 # ---- Help
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

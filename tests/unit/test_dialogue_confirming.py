@@ -28,7 +28,6 @@ def advised(heard: Unsure, line: str) -> Unsure:
 
 
 # ---- What is said back
-# -----------------------------------------------------------------------------------------------
 
 
 def test_a_sure_pass_is_not_said_back() -> None:
@@ -100,7 +99,6 @@ def test_act_now_says_at_once_what_to_do_and_goes_on(key: str, phrase: str, told
 
 
 # ---- What waits for a yes
-# --------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("phrase", ["all clear", "wedged open", "cannot check", "does not apply"])

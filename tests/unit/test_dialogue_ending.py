@@ -20,7 +20,6 @@ def stored(check: Check) -> Check:
 
 
 # ---- Summary and signature
-# -------------------------------------------------------------------------------------------
 
 
 def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
@@ -163,7 +162,6 @@ def test_a_change_at_the_summary_comes_back_to_it() -> None:
 
 
 # ---- Cancelling
-# --------------------------------------------------------------------------------------------------
 
 
 def test_cancel_asks_first_and_keeps_what_was_said_unsigned() -> None:
@@ -195,7 +193,6 @@ def test_a_number_said_there_corrects_nothing() -> None:
 
 
 # ---- Pausing and taking up again
-# -------------------------------------------------------------------------------------
 
 
 def test_a_paused_check_waits_for_carry_on_and_takes_nothing_else() -> None:
@@ -267,7 +264,6 @@ def test_a_check_is_stored_without_its_checklist_and_as_plain_data() -> None:
 
 
 # ---- Notes
-# --------------------------------------------------------------------------------------------------
 
 
 def notes(visit: Visit) -> list[tuple[object, object]]:

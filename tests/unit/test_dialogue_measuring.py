@@ -29,7 +29,6 @@ def later(visit: Visit, seconds: float, *lines: str) -> list[str]:
 
 
 # ---- Gaps
-# --------------------------------------------------------------------------------------------------
 
 
 def test_one_number_is_enough_and_costs_no_turn_more() -> None:
@@ -182,7 +181,6 @@ def test_numbers_with_pauses_between_them_are_three_places_or_are_read_back(
 
 
 # ---- The closing time
-# ------------------------------------------------------------------------------------------------
 
 
 def test_nobody_is_asked_for_a_closing_time_or_a_force_unless_they_have_the_gauge() -> None:
@@ -312,7 +310,6 @@ def test_a_closing_time_is_not_taken_from_15_degrees() -> None:
 
 
 # ---- The force to open
-# -----------------------------------------------------------------------------------------------
 
 
 def test_the_force_may_be_told_unasked_in_newtons_or_pounds() -> None:
@@ -327,7 +324,6 @@ def test_the_force_may_be_told_unasked_in_newtons_or_pounds() -> None:
 
 
 # ---- The width of a seal
-# ---------------------------------------------------------------------------------------------
 
 
 def test_one_strip_of_20_mm_does_for_60_minutes_and_its_width_goes_into_the_register() -> None:

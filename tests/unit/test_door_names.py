@@ -249,7 +249,6 @@ def short(heard: AnyDoorReference) -> str:
 
 
 # ---- What an engine listens for
-# --------------------------------------------------------------------------------------
 
 
 @given(

@@ -187,7 +187,6 @@ def test_doors_of_one_number_are_told_apart_by_building_or_site() -> None:
 
 
 # ---- Kept in the logbook
-# ---------------------------------------------------------------------------------------------
 
 
 @pytest.fixture

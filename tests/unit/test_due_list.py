@@ -78,7 +78,6 @@ def test_a_day_of_the_clock_change_has_23_or_25_hours() -> None:
 
 
 # ---- out of a real logbook
-# -----------------------------------------------------------------------------------------
 
 
 @pytest.fixture

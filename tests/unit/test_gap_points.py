@@ -63,7 +63,6 @@ def short(measure: Measure | None) -> list[str]:
 
 
 # ---- Which place is meant
-# -------------------------------------------------------------------------------------------
 
 
 def test_three_numbers_are_of_the_head_from_the_hinge_side_where_nothing_was_measured_before() -> (
@@ -123,7 +122,6 @@ def test_what_fits_no_edge_or_two_is_no_answer(key: str, said: Measure) -> None:
 
 
 # ---- What is still unmeasured
-# ----------------------------------------------------------------------------------------
 
 
 def test_one_worst_value_stands_for_all_edges_wherever_it_was_measured() -> None:
@@ -198,7 +196,6 @@ def test_to_join_is_to_join_once(one: Measure, other: Measure) -> None:
 
 
 # ---- How they are judged
-# ---------------------------------------------------------------------------------------------
 
 
 def test_each_place_reaches_the_rules_as_a_point_of_its_own() -> None:

@@ -140,7 +140,6 @@ def _too_wide(key: str, gap: Fraction, fire_door: Door) -> int:
 
 
 # ---- The door's own evidence
-# -----------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -190,7 +189,6 @@ def test_what_the_evidence_allows_is_told_beside_what_the_set_allows_in_the_sets
 
 
 # ---- Units
-# --------------------------------------------------------------------------------------------------
 
 
 @settings(max_examples=30, deadline=None)

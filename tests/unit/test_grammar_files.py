@@ -188,7 +188,6 @@ def test_every_command_of_the_dialogue_can_be_said() -> None:
 
 
 # ---- Faults in the files are told so that they can be mended
-# ---------------------------------------------------------
 
 
 def test_a_slip_in_a_file_is_told_with_file_line_and_column() -> None:

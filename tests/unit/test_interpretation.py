@@ -34,7 +34,6 @@ def at(key: str, fire_door: object = HELD_OPEN) -> ExpectedInput:
 
 
 # ---- Several answers in one breath
-# ----------------------------------------------------------------------------------
 
 
 def test_several_answers_in_one_breath_fill_several_questions() -> None:
@@ -222,7 +221,6 @@ def test_within_one_recording_the_next_question_of_the_part_may_follow_bare() ->
 
 
 # ---- Corrections
-# --------------------------------------------------------------------------------------------------
 
 
 def test_no_and_an_answer_corrects_what_was_answered_last() -> None:
@@ -263,7 +261,6 @@ def test_no_before_a_pass_may_deny_it_and_so_passes_nothing_at_once(phrase: str)
 
 
 # ---- What is no answer
-# ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -329,7 +326,6 @@ def test_what_would_end_the_check_must_be_spelled_right_or_confirmed() -> None:
 
 
 # ---- Speed
-# --------------------------------------------------------------------------------------------------
 
 _DRAW = random.Random(4)
 LONG = {

@@ -57,7 +57,6 @@ VALUE: TypeAdapter[Value] = TypeAdapter(Value)
 
 
 # ---- Every rule, by its own example
-# ----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("rule", ALL_RULES.values(), ids=lambda rule: rule.key)
@@ -89,7 +88,6 @@ def test_every_rule_and_fault_is_described_with_source_questions_and_example(
 
 
 # ---- The whole door
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("fire_door", [CORRIDOR, HELD_OPEN], ids=lambda each: each.number)
@@ -154,7 +152,6 @@ def test_what_the_register_does_not_know_is_no_part_that_was_not_looked_at() -> 
 
 
 # ---- Made good on the spot
-# -------------------------------------------------------------------------------------------
 
 
 def test_a_wedge_that_was_taken_out_is_kept_and_no_longer_counts() -> None:
@@ -171,7 +168,6 @@ def test_what_no_caretaker_can_mend_is_not_closed_by_saying_so() -> None:
 
 
 # ---- Several faults
-# --------------------------------------------------------------------------------------------------
 
 
 def test_three_faults_that_are_planned_are_soon_together_and_three_soon_are_act_now() -> None:
@@ -250,7 +246,6 @@ def test_three_screws_missing_on_one_door_put_it_out_of_action() -> None:
 
 
 # ---- Laws
-# --------------------------------------------------------------------------------------------------
 
 ORDER = (Result.FIT, Result.WITH_DEFECTS, Result.NOT_SHOWN, Result.OUT_OF_ACTION)
 NAMED = [

@@ -21,7 +21,6 @@ from doorround.domain.judging.statics import dropped_leaf, hinge_load
 from doorround.domain.values import CannotCheck, Condition, Measure, NotMeasured, Unit, Value
 
 # ---- Gaps: how much too wide, evidence, three places
-# -----------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -160,7 +159,6 @@ def test_each_side_is_looked_at_by_itself() -> None:
 
 
 # ---- Closers and hinges
-# ----------------------------------------------------------------------------------------------
 
 
 NOTHING = {"closer_size": None, "leaf_mass_kg": None, "leaf_width_mm": None}
@@ -260,7 +258,6 @@ def test_what_hinges_hold() -> None:
 
 
 # ---- Sets
-# --------------------------------------------------------------------------------------------------
 
 
 def test_the_same_gap_is_judged_by_the_set_of_its_site() -> None:

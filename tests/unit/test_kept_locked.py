@@ -111,7 +111,6 @@ def test_a_closer_that_is_not_known_does_not_make_a_corridor_one_to_be_locked() 
 
 
 # ---- Filled in at the door
-# -------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("use", MAY)

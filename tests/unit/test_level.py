@@ -17,7 +17,7 @@ from doorround.hearing.audio.level import (
     backdrop,
     level_of,
 )
-from doorround.hearing.audio.vad import FRAME, speech_probabilities
+from doorround.hearing.audio.vad import FRAME, DetectedSpeech, detect_speech, speech_probabilities
 from tests.benchmarks.noise import mixed, pink
 
 SAID = Path(__file__).parents[1] / "audio" / "said"
@@ -37,23 +37,27 @@ def tone_in_noise(speech_db, noise_db):
 
 @pytest.mark.parametrize("noise_db", [-60, -50, -40])
 def test_speech_level_and_distance_to_the_noise_are_right_within_half_a_decibel(noise_db):
-    level = level_of(tone_in_noise(-20, noise_db), SPOKEN)
+    level = level_with(tone_in_noise(-20, noise_db), SPOKEN)
     assert level.speech_db == pytest.approx(-20, abs=0.5)
     assert level.snr_db == pytest.approx(-20 - noise_db, abs=0.5)
     assert level.peak_db == pytest.approx(-17, abs=2.5)
 
 
 def test_a_clip_without_a_pause_tells_nothing_of_the_noise():
-    assert level_of(tone_in_noise(-20, -40), np.ones(FRAMES, np.float32)).snr_db is None
+    assert level_with(tone_in_noise(-20, -40), np.ones(FRAMES, np.float32)).snr_db is None
 
 
 def test_flat_tops_count_as_clipped_even_when_made_quieter_afterwards():
     voice = load_sound(SAID / "seals-fine.ogg")
     clipped = np.clip(voice.samples / voice.peak * 8, -1, 1)
     heard = speech_probabilities(voice)
-    assert level_of(voice, heard).clipped < 0.005
-    assert level_of(sound_of(clipped), heard).clipped > 0.05
-    assert level_of(sound_of(0.3 * clipped), heard).clipped > 0.05
+    assert level_with(voice, heard).clipped < 0.005
+    assert level_with(sound_of(clipped), heard).clipped > 0.05
+    assert level_with(sound_of(0.3 * clipped), heard).clipped > 0.05
+
+
+def level_with(sound, probabilities):
+    return level_of(DetectedSpeech(sound, probabilities))
 
 
 def recording(word_db, behind_db, speech_behind):
@@ -64,46 +68,50 @@ def recording(word_db, behind_db, speech_behind):
     levels = [behind_db] * 20 + [word_db] * 20 + [behind_db] * 20
     frames = [random.standard_normal(FRAME) * 10 ** (level / 20) for level in levels]
     speech = np.array([speech_behind] * 20 + [0.95] * 20 + [speech_behind] * 20, np.float32)
-    return sound_of(np.concatenate(frames).astype(np.float32)), speech
+    return DetectedSpeech(sound_of(np.concatenate(frames).astype(np.float32)), speech)
 
 
 def test_the_depth_is_from_the_words_to_what_is_behind_them():
-    found = backdrop(*recording(-20, -50, 0.1))
+    found = backdrop(recording(-20, -50, 0.1))
     assert abs(found.depth - 30) < 1 and abs(found.murmur - 0.1) < 0.01
 
 
 def test_speech_close_under_the_words_may_be_other_people():
-    assert backdrop(*recording(-20, -32, 0.8)).talk
+    assert backdrop(recording(-20, -32, 0.8)).talk
 
 
 def test_steady_noise_and_far_talk_are_not():
-    assert not backdrop(*recording(-20, -32, 0.1)).talk
-    assert not backdrop(*recording(-20, -60, 0.8)).talk
+    assert not backdrop(recording(-20, -32, 0.1)).talk
+    assert not backdrop(recording(-20, -60, 0.8)).talk
 
 
 def test_a_recording_too_short_to_tell_is_taken_for_talk():
-    assert backdrop(sound_of(np.zeros(10, np.float32)), np.zeros(1, np.float32)).talk
+    assert backdrop(
+        DetectedSpeech(sound_of(np.zeros(10, np.float32)), np.zeros(1, np.float32))
+    ).talk
 
 
 def test_the_level_of_a_recording_holds_the_same_measurement():
-    sound, speech = recording(-20, -32, 0.8)
-    assert level_of(sound, speech).behind == backdrop(sound, speech)
-    assert level_of(sound, np.zeros_like(speech)).behind is None
+    speech = recording(-20, -32, 0.8)
+    assert level_of(speech).behind == backdrop(speech)
+    nobody = np.zeros_like(speech.probabilities)
+    assert level_of(DetectedSpeech(speech.sound, nobody)).behind is None
 
 
 def test_a_hole_of_digital_silence_in_the_speech_is_a_dropout_and_a_constant_an_offset():
     samples = tone_in_noise(-20, -60).samples.copy()
     samples[25 * FRAME : 30 * FRAME] = 0
-    assert level_of(sound_of(samples), SPOKEN).dropped == pytest.approx(0.25)
-    assert level_of(sound_of(samples + np.float32(0.1)), SPOKEN).offset == pytest.approx(
+    assert level_with(sound_of(samples), SPOKEN).dropped == pytest.approx(0.25)
+    assert level_with(sound_of(samples + np.float32(0.1)), SPOKEN).offset == pytest.approx(
         0.1, abs=0.001
     )
 
 
 def test_nothing_is_a_level_too():
-    assert level_of(sound_of(np.zeros(0, np.float32)), np.zeros(1, np.float32)).snr_db is None
+    assert level_with(sound_of(np.zeros(0, np.float32)), np.zeros(1, np.float32)).snr_db is None
     assert (
-        level_of(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db == FLOOR_DB
+        level_with(sound_of(np.zeros(RATE, np.float32)), np.zeros(32, np.float32)).peak_db
+        == FLOOR_DB
     )
 
 
@@ -135,9 +143,9 @@ def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
     voice = load_sound(SAID / "seals-fine.ogg")
     quiet = np.zeros(RATE // 2, np.float32)
     spaced = sound_of(np.concatenate([quiet, voice.samples, quiet]))
-    assert advice(level_of(spaced, speech_probabilities(spaced))) is None
+    assert advice(level_of(detect_speech(spaced))) is None
     noisy = mixed(spaced, pink(len(spaced.samples), np.random.default_rng(1)), 5)
-    assert advice(level_of(noisy, speech_probabilities(noisy))).startswith("Too much noise.")
+    assert advice(level_of(detect_speech(noisy))).startswith("Too much noise.")
 
 
 @pytest.mark.parametrize(

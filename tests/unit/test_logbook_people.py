@@ -230,7 +230,6 @@ def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(
 
 
 # ---- handing over
-# --------------------------------------------------------------------------------------------------
 
 
 def test_a_round_is_handed_over_with_the_check_in_the_middle(book: Logbook) -> None:

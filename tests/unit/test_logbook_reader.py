@@ -57,7 +57,6 @@ def signed(
 
 
 # ---- doors
-# --------------------------------------------------------------------------------------------------
 
 
 def test_a_door_is_as_last_described(book: Logbook) -> None:
@@ -154,7 +153,6 @@ def test_what_a_check_learns_does_not_undo_a_change_made_meanwhile(
 
 
 # ---- people
-# --------------------------------------------------------------------------------------------------
 
 
 def test_people_are_known_by_name_and_role(book: Logbook) -> None:
@@ -173,7 +171,6 @@ def test_a_name_is_known_once(book: Logbook) -> None:
 
 
 # ---- checks
-# --------------------------------------------------------------------------------------------------
 
 
 def test_a_check_knows_where_it_stands(book: Logbook) -> None:
@@ -248,7 +245,6 @@ def test_visits_of_a_person_are_the_checks_they_signed(book: Logbook) -> None:
 
 
 # ---- entries
-# --------------------------------------------------------------------------------------------------
 
 
 def test_entries_can_be_asked_for_by_door_check_time_and_number(book: Logbook) -> None:

@@ -213,7 +213,6 @@ def test_what_a_door_is_denied_without_a_comma_is_read_back():
 
 
 # ---- Words as typed
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -245,7 +244,6 @@ def test_several_answers_share_the_words_out_and_lose_none():
 
 
 # ---- Numbers and parts that nobody asked about
-# -----------------------------------------------------------------------
 
 
 def test_half_of_an_answer_is_read_back():

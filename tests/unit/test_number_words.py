@@ -142,7 +142,6 @@ def test_typed_figures_become_the_same_words():
 
 
 # ---- Floors
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("number", TO_A_HUNDRED)

@@ -119,7 +119,6 @@ def test_the_version_of_the_grammar_changes_with_the_file():
 
 
 # ---- pronunciations
-# ------------------------------------------------------------------------------------------------
 
 
 def hedged(text, said, key):
@@ -169,7 +168,6 @@ def test_confirming_another_way_to_say_a_word_replaces_the_one_there():
 
 
 # ---- what is refused
-# -------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

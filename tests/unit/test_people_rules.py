@@ -60,7 +60,6 @@ def person(role: str = "caretaker", sites: tuple[str, ...] = (), gone: bool = Fa
 
 
 # ---- roles
-# --------------------------------------------------------------------------------------------------
 
 
 def test_a_caretaker_checks_doors_and_changes_no_people():
@@ -129,7 +128,6 @@ def test_a_second_robin_is_told_from_the_first():
 
 
 # ---- invites
-# --------------------------------------------------------------------------------------------------
 
 
 def an_invite(code: str, **more: object) -> Invite:
@@ -198,7 +196,6 @@ def test_the_consent_line_says_what_is_stored_and_for_how_long():
 
 
 # ---- strangers
-# --------------------------------------------------------------------------------------------------
 
 
 def test_a_stranger_gets_one_polite_line_an_hour():
@@ -232,7 +229,6 @@ def test_a_day_later_the_wrong_codes_are_forgotten():
 
 
 # ---- links
-# --------------------------------------------------------------------------------------------------
 
 words = st.text(max_size=80)
 doors = st.builds(

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
-from doorround.hearing.audio.vad import speech_probabilities
+from doorround.hearing.audio.vad import FRAME, DetectedSpeech, speech_probabilities
 from doorround.hearing.decision.accept_gate import LOUD, doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
@@ -54,7 +54,17 @@ class Scripted:
 
 
 QUIET = {"depth": 40.0, "murmur": 0.05}
-SPEAKS = np.array([0.0, 0.1, *[0.9] * 20], np.float32)
+
+
+def speech_of(*probabilities):
+    """Speech this probable in each 32 ms frame, in a recording of nothing."""
+    frames = np.array(probabilities, np.float32)
+    return DetectedSpeech(sound_of(np.zeros(len(frames) * FRAME, np.float32)), frames)
+
+
+SPEAKS = speech_of(0.0, 0.1, *[0.9] * 20)
+SPEAKS_TWICE = speech_of(0.0, 0.1, *[0.9] * 17, *[0.0] * 20, *[0.9] * 3)
+"""As long, with a pause."""
 
 
 def weighed(phrase, seconded=True, **evidence):
@@ -62,31 +72,28 @@ def weighed(phrase, seconded=True, **evidence):
 
 
 def test_a_pass_needs_a_second_and_no_other_voices():
-    assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 1) is None
-    assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS, 1) == "the engines differ"
-    assert doubt_of(weighed("yes", margin=-0.1), YES_NO, SPEAKS, 1) == "something else fits better"
+    assert doubt_of(weighed("yes"), YES_NO, SPEAKS) is None
+    assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS) == "the engines differ"
+    assert doubt_of(weighed("yes", margin=-0.1), YES_NO, SPEAKS) == "something else fits better"
     assert (
-        doubt_of(weighed("yes", margin=NEAR - 0.1), YES_NO, SPEAKS, 1)
+        doubt_of(weighed("yes", margin=NEAR - 0.1), YES_NO, SPEAKS)
         == "something else fits nearly as well"
     )
-    assert doubt_of(weighed("yes", margin=NEAR), YES_NO, SPEAKS, 1) is None
-    assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) == "other voices"
-    assert doubt_of(weighed("yes"), YES_NO, SPEAKS, 2) == "more was said"
+    assert doubt_of(weighed("yes", margin=NEAR), YES_NO, SPEAKS) is None
+    assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS) == "other voices"
+    assert doubt_of(weighed("yes"), YES_NO, SPEAKS_TWICE) == "more was said"
 
 
 @pytest.mark.parametrize("phrase", ["no", "three"])
 def test_a_fault_and_a_number_need_neither(phrase):
-    assert (
-        doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS, 1) is None
-    )
+    assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS) is None
 
 
 @pytest.mark.parametrize("phrase", ["yes", "no", "three"])
 def test_an_answer_that_fits_worse_than_what_is_none_is_read_back(phrase):
-    assert doubt_of(weighed(phrase, unanswered=0.1), YES_NO, SPEAKS, 1) is None
+    assert doubt_of(weighed(phrase, unanswered=0.1), YES_NO, SPEAKS) is None
     assert (
-        doubt_of(weighed(phrase, unanswered=-0.1), YES_NO, SPEAKS, 1)
-        == "something else fits better"
+        doubt_of(weighed(phrase, unanswered=-0.1), YES_NO, SPEAKS) == "something else fits better"
     )
 
 
@@ -147,8 +154,8 @@ def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not
         ("all clear", None),
         ("two screws missing", None),
     ):
-        assert doubt_of(weighed(phrase, depth=LOUD - 1), allowed, SPEAKS, 1) == doubt
-        assert doubt_of(weighed(phrase, depth=LOUD + 1), allowed, SPEAKS, 1) is None
+        assert doubt_of(weighed(phrase, depth=LOUD - 1), allowed, SPEAKS) == doubt
+        assert doubt_of(weighed(phrase, depth=LOUD + 1), allowed, SPEAKS) is None
 
 
 def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
@@ -156,12 +163,16 @@ def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence
     sound = load_sound(AUDIO / "said" / "yes.ogg")
     frames = len(speech_probabilities(sound))
     assert (
-        RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.29)).outcome
+        RecognitionPipeline(engine)
+        .listen(DetectedSpeech(sound, np.full(frames, 0.29)), YES_NO)
+        .outcome
         is Outcome.SILENCE
     )
     assert engine.asked == 0
     assert (
-        RecognitionPipeline(engine).listen(sound, YES_NO, speech=np.full(frames, 0.31)).outcome
+        RecognitionPipeline(engine)
+        .listen(DetectedSpeech(sound, np.full(frames, 0.31)), YES_NO)
+        .outcome
         is not Outcome.SILENCE
     )
     assert engine.asked == 1

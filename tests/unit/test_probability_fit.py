@@ -80,7 +80,6 @@ def test_a_probability_that_is_always_right_misses_by_nothing_and_a_coin_by_a_qu
 
 
 # ---- Quiet behind the words, and not
-# ---------------------------------------------------------------------------------
 
 
 def heard(depth, count=500, seed=5):

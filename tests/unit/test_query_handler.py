@@ -319,7 +319,6 @@ def test_in_a_terminal_it_is_answered_too_and_begins_nothing(
 
 
 # ---- The same words, spoken
-# ------------------------------------------------------------------------------------------
 
 
 PHRASES = {

@@ -42,7 +42,6 @@ def rules(
 
 
 # ---- Gaps
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("checklist", [CHECKLIST, FLATS], ids=["premises", "flats"])
@@ -114,7 +113,6 @@ def test_nfpa_80_at_most_three_quarters_of_an_inch_under_the_door(fire_door: Doo
 
 
 # ---- Closers
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -176,7 +174,6 @@ def test_the_closing_test_is_from_fully_open_and_from_about_15_degrees_and_both_
 
 
 # ---- Hinges
-# --------------------------------------------------------------------------------------------------
 
 
 def test_hinge_grades() -> None:
@@ -199,7 +196,6 @@ def test_hinges_must_be_of_a_grade_for_the_leafs_mass(grade: int, mass: float, w
 
 
 # ---- Seals and signs: the rows about seals stand in test_rules.py
-# ----------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -251,7 +247,6 @@ def test_only_a_device_that_releases_on_the_fire_alarm_holds_a_door_open(
 
 
 # ---- Units
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -262,7 +257,6 @@ def test_an_inch_is_exactly_25_4_mm(inches: str, mm: str) -> None:
 
 
 # ---- What a simple check looks at
-# ------------------------------------------------------------------------------------
 
 WORDS = {
     "FACTSHEET": [

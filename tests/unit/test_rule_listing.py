@@ -240,7 +240,6 @@ def test_an_answer_of_an_example_is_told_in_words(given: dict[str, Any], words: 
 
 
 # ---- Limits and faults in words
-# --------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -288,7 +287,6 @@ def test_a_fault_is_told_with_its_count_its_place_and_its_face() -> None:
 
 
 # ---- Questions beyond the checklist
-# ----------------------------------------------------------------------------------
 
 
 def test_what_may_be_measured_beyond_the_checklist() -> None:

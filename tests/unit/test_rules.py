@@ -43,7 +43,6 @@ def mm(amount: str) -> Measure:
 
 
 # ---- Hinges
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -77,7 +76,6 @@ def test_a_door_without_hinges_is_not_swung() -> None:
 
 
 # ---- Faults that are named
-# -------------------------------------------------------------------------------------------
 
 NFPA, GOVUK = "NFPA 80", "GOV.UK"
 
@@ -158,7 +156,6 @@ def test_a_fault_is_said_with_its_count_and_place() -> None:
 
 
 # ---- Locks, marks, seals, closers
-# ------------------------------------------------------------------------------------
 
 
 def test_a_door_without_a_closer_found_unlocked_is_act_now() -> None:
@@ -216,7 +213,6 @@ def test_a_door_with_no_closer_that_is_not_kept_locked_is_act_now() -> None:
 
 
 # ---- Unknown is never sound
-# ------------------------------------------------------------------------------------------
 
 NOT_SEEN = [
     CannotCheck(),

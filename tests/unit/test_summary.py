@@ -142,7 +142,6 @@ def test_a_silent_day_is_one_line() -> None:
 
 
 # ---- the picture
-# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("dark", [False, True])
@@ -181,7 +180,6 @@ def test_late_is_told_by_hatching_too() -> None:
 
 
 # ---- from the logbook to the outbox
-# --------------------------------------------------------------------------------
 
 
 @pytest.fixture

@@ -7,7 +7,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from doorround.hearing.adaptation.calibration_fit import Spoken, best_tuning, turns_of, written
+from doorround.hearing.adaptation.calibration_fit import best_tuning, turns_of, written
+from doorround.hearing.adaptation.calibration_trials import Spoken
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 from doorround.hearing.decision.calibration import calibration_of, read_calibration
 from doorround.hearing.engines.recogniser import Outcome

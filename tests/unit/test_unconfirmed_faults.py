@@ -199,7 +199,6 @@ def test_it_survives_being_stored_and_a_check_of_before_has_none() -> None:
 
 
 # ---- The law, over talks drawn at random
-# -----------------------------------------------------------------------------
 
 FAULTS = (
     "split",

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
-from doorround.hearing.audio.vad import SPEECH, around_speech, pieces, speech_probabilities
+from doorround.hearing.audio.vad import SPEECH, detect_speech, speech_probabilities
 from doorround.hearing.engines.log_mel import log_mel
 
 AUDIO = Path(__file__).parents[1] / "audio"
@@ -29,24 +29,27 @@ def test_one_probability_each_32_ms_even_of_next_to_nothing():
 
 
 def test_three_answers_in_one_breath_are_three_pieces():
-    found = pieces(load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg"))
+    found = detect_speech(load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")).segments
     assert len(found) == 3
     assert all(earlier.end < later.start for earlier, later in pairwise(found))
 
 
 def test_a_recording_of_nothing_has_no_pieces_and_is_left_whole():
     silent = sound_of(np.zeros(RATE, np.float32))
-    assert pieces(silent) == []
-    assert around_speech(silent).seconds == 1.0
+    assert detect_speech(silent).segments == ()
+    assert detect_speech(silent).around.seconds == 1.0
+
+
+def test_what_was_looked_at_once_is_not_looked_at_again():
+    speech = detect_speech(load_sound(AUDIO / "said" / "yes.ogg"))
+    assert detect_speech(speech) is speech
 
 
 def test_long_silence_around_speech_is_taken_off():
     voice = load_sound(AUDIO / "said" / "yes.ogg")
     quiet = np.zeros(5 * RATE, np.float32)
-    assert (
-        around_speech(sound_of(np.concatenate([quiet, voice.samples, quiet]))).seconds
-        < voice.seconds + 0.7
-    )
+    spaced = sound_of(np.concatenate([quiet, voice.samples, quiet]))
+    assert detect_speech(spaced).around.seconds < voice.seconds + 0.7
 
 
 def test_the_spectrogram_is_the_one_whisper_was_trained_on():

@@ -76,7 +76,8 @@ def _fitted(
     """What hears better than before on the speakers that it was not fitted on, if anything does:
     with other figures of the listener's own, or else with new coefficients alone.
     """
-    from doorround.hearing.adaptation.calibration_fit import best_tuning, fitted, spoken_in
+    from doorround.hearing.adaptation.calibration_fit import best_tuning, fitted
+    from doorround.hearing.adaptation.calibration_trials import spoken_in
     from doorround.hearing.decision.calibration import way_of
 
     before = pipeline.calibration
@@ -107,7 +108,8 @@ def _tuned(
     """Coefficients for other figures of the listener's own, where the other speakers are heard
     better with both.
     """
-    from doorround.hearing.adaptation.calibration_fit import fitted, spoken_in, turns
+    from doorround.hearing.adaptation.calibration_fit import fitted, turns
+    from doorround.hearing.adaptation.calibration_trials import spoken_in
     from doorround.hearing.decision.calibration import way_of
 
     before = pipeline.calibration
@@ -263,7 +265,7 @@ def _heard(
     clips: Sequence[Clip],
     allowed_for: Callable[[Clip], ActiveGrammar],
 ) -> list[Trial]:
-    from doorround.hearing.adaptation.calibration_fit import spoken_in, trial_of
+    from doorround.hearing.adaptation.calibration_trials import spoken_in, trial_of
 
     return [
         trial for spoken in spoken_in(clips, allowed_for) if (trial := trial_of(pipeline, spoken))

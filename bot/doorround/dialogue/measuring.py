@@ -156,7 +156,6 @@ def not_whole(check: Check, key: str) -> tuple[str, ...]:
 
 
 # ---- The closing time
-# ----------------------------------------------------------------------------------------------
 
 
 def seconds_between(let_go: datetime, shut: datetime) -> Fraction:

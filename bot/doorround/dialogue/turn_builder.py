@@ -70,7 +70,6 @@ class TurnBuilder:
         return Turn(self.check, tuple(self._say), tuple(self._enter), self._door)
 
     # ---- what was reported and not confirmed
-    # -------------------------------------------------------------------
 
     def _enter_reports(self) -> None:
         """Enter what is now left as reported; not while something else about its part is read back,
@@ -117,7 +116,6 @@ class TurnBuilder:
             self.deny(tuple(each for each in here if each not in so))
 
     # ---- answers
-    # ----------------------------------------------------------------------------------------------
 
     def answer(self, said: Said, heard: Heard, confirmed: bool) -> tuple[Finding, ...] | None:
         """Enter one answer with its findings; None when its value cannot be (then nothing is
@@ -189,7 +187,6 @@ class TurnBuilder:
         return f"{key}#{self.check.given.get(key, 0) + 1}"
 
     # ---- the door
-    # ----------------------------------------------------------------------------------------------
 
     def _learn(self, question: Question, value: Value) -> bool:
         """Put what the answer tells of the door into the register. False when no door can be so."""
@@ -274,7 +271,6 @@ class TurnBuilder:
         )
 
     # ---- saying back
-    # -------------------------------------------------------------------------------------------
 
     def read_back(self, keys: tuple[str, ...]) -> None:
         """Say back what was just entered: every defect, and everything when several answers came at

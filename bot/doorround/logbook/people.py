@@ -38,7 +38,6 @@ class People:
         self._logbook = logbook
 
     # ---- who is known
-    # ------------------------------------------------------------------------------------------
 
     def person(self, name: str) -> Person:
         """The person of that name. Raises UnknownPersonError."""
@@ -91,7 +90,6 @@ class People:
         }
 
     # ---- invites
-    # ----------------------------------------------------------------------------------------------
 
     def invites(self) -> list[Invite]:
         """Every invite ever made, in that order."""
@@ -235,7 +233,6 @@ class People:
         return _invite(rows[0]) if rows else None
 
     # ---- what changes
-    # ------------------------------------------------------------------------------------------
 
     def change_role(
         self, name: str, role: Role, sites: tuple[str, ...] | None, by: str, now: datetime
@@ -277,7 +274,6 @@ class People:
             raise LogbookError(f"Nobody else is supervisor of {where}. Make somebody that first.")
 
     # ---- groups
-    # ----------------------------------------------------------------------------------------------
 
     def bind_group(self, group: str, site: str, by: str, now: datetime) -> None:
         """Bind a group chat to a site. group: name of the chat, "telegram/-4711"."""
@@ -297,7 +293,6 @@ class People:
         return str(rows[0][0]) if rows else None
 
     # ---- strangers
-    # ---------------------------------------------------------------------------------------------
 
     def knocks(self, account: Account) -> Knocks:
         """What an unknown account did within the last day."""

@@ -213,7 +213,6 @@ class Commands:
         return Reply((Prompt(text=f"{taker} has your round now{door}."),), also=also, moved_on=True)
 
     # ---- who is meant
-    # ------------------------------------------------------------------------------------------
 
     def _known(self) -> list[Person]:
         return [each for each in self.logbook.people() if not each.gone]

@@ -157,7 +157,6 @@ def _tell(mail: dict[str, list[Point]], people: Iterable[Person], point: Point) 
 
 
 # ---- words
-# --------------------------------------------------------------------------------------------------
 
 MAX_SHOWN = 6
 """Doors told with their place; of the rest the numbers."""

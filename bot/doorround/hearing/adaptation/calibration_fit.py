@@ -4,13 +4,11 @@ weighs it with.
 
 from __future__ import annotations
 
-import zlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, replace
 
-import numpy as np
-
-from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
+from doorround.hearing.adaptation.calibration_trials import Spoken
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 from doorround.hearing.adaptation.probability_fit import (
     Trial,
     brier,
@@ -18,8 +16,6 @@ from doorround.hearing.adaptation.probability_fit import (
     fit_opposite,
     fit_right,
 )
-from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
-from doorround.hearing.audio.noise import mixed, pink, voices
 from doorround.hearing.decision.calibration import (
     COVERS,
     Calibration,
@@ -32,9 +28,8 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.decision.rescoring import FAR
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.engines.tuning import TRIED, Tuning
-from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
+from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
-from doorround.hearing.grammar.phrase_list import said_in
 
 WAYS = ("listeners", "pair", "listener", "pocketsphinx")
 """Ways of hearing that are fitted."""
@@ -72,8 +67,6 @@ OPPOSITE: Mapping[str, tuple[str, ...]] = {
 }
 """Evidence for its opposite."""
 
-NOISES = (("pink", 10), ("pink", 5), ("pink", 0), ("voices", 10), ("voices", 5), ("voices", 0))
-"""What is mixed in, and so many decibels under the words."""
 
 EVIDENCE: Mapping[str, tuple[str, ...]] = {
     "listeners": ("end", "ended", "second_end", "overtime", "extra", "apart", "nuclei", "rather"),
@@ -97,77 +90,6 @@ MIN_OPPOSED = 10
 
 MIN_SPARED = 0.02
 """Share of the turns that another figure must spare to be taken: less may be chance."""
-
-SEED = 5
-
-
-@dataclass(frozen=True)
-class Spoken:
-    """A recording, what is said in it, and what might have been said. noise: what was mixed in, ""
-    for none.
-    """
-
-    name: str
-    sound: Sound
-    words: str
-    allowed: ActiveGrammar
-    noise: str = ""
-
-
-def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0) -> Trial | None:
-    """One recording heard; None where no engine hears anything, which is right for one that holds
-    no answer.
-    """
-    if not pipeline.anyone_speaks(spoken.sound):
-        return None
-    weighed = pipeline.weigh(spoken.sound, spoken.allowed)
-    if not weighed.guesses:
-        return None
-    best = spoken.allowed.read(weighed.guesses[0].phrase)
-    asked = spoken.words not in (STRANGE, SILENT)
-    said = spoken.allowed.read(spoken.words) if asked else None
-    right = said is not None and said.gist == best.gist
-    if best.polarity is Polarity.NEITHER:
-        return Trial(dict(weighed.evidence), right, None, spoken.noise, weight)
-    turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
-    return Trial(dict(weighed.evidence), right, turned, spoken.noise, weight)
-
-
-def spoken_in(
-    clips: Sequence[Clip],
-    allowed_for: Callable[[Clip], ActiveGrammar],
-    noisy: int = 1,
-    kinds: int = 1,
-) -> Iterator[Spoken]:
-    """Every clip clean, and one in so many in noise too, of one kind after the other; words that
-    may not be said are strangers'. allowed_for: what may be said where the clip was. kinds: so many
-    of NOISES, a recording each.
-    """
-    pool = list(_voices(clips))
-    count = 0
-    for clip in clips:
-        try:
-            sound = load_sound(clip.path)
-        except BadAudio:
-            continue
-        allowed = allowed_for(clip)
-        known = clip.words == SILENT or said_in(allowed).accepts(clip.words.split())
-        words = clip.words if known else STRANGE
-        yield Spoken(clip.path.name, sound, words, allowed)
-        count += 1
-        for which in range(kinds if pool and count % noisy == 0 else 0):
-            kind, decibels = NOISES[(count // noisy * kinds + which) % len(NOISES)]
-            noise = in_noise(sound, kind, decibels, pool, clip.path.name)
-            yield Spoken(clip.path.name, noise, words, allowed, f"{kind} {decibels} dB")
-
-
-def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], name: str) -> Sound:
-    """The sound in noise that depends on its name alone."""
-    drawn = np.random.default_rng([SEED, zlib.crc32(name.encode())])
-    count = len(sound.samples)
-    return mixed(
-        sound, pink(count, drawn) if kind == "pink" else voices(count, pool, drawn), decibels
-    )
 
 
 def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None) -> Calibration:
@@ -294,12 +216,3 @@ def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[Spoke
 def missed_by(found: Calibration, trials: Sequence[Trial]) -> float:
     """Brier score of the probability of being right, 0 to 1."""
     return brier(found, trials)
-
-
-def _voices(clips: Sequence[Clip]) -> Iterator[Samples]:
-    for clip in clips:
-        if clip.words != SILENT:
-            try:
-                yield load_sound(clip.path).samples
-            except BadAudio:
-                continue

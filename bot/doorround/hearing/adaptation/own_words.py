@@ -236,7 +236,6 @@ def _once(words: Sequence[OwnWord]) -> tuple[OwnWord, ...]:
 
 
 # ---- writing
-# --------------------------------------------------------------------------------------------------
 
 
 def with_phrase(text: str, phrase: OwnPhrase) -> str:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from doorround.hearing.audio.decoding import FULL_SCALE, Samples, Sound
-from doorround.hearing.audio.vad import FAINT, FRAME, SPEECH, speech_probabilities
+from doorround.hearing.audio.vad import FAINT, FRAME, SPEECH, DetectedSpeech, detect_speech
 
 FLOOR_DB = -120.0
 """What digital silence counts as."""
@@ -112,12 +112,11 @@ class Level:
     offset: float
 
 
-def level_of(sound: Sound, speech: NDArray[np.float32]) -> Level:
-    """Measure a recording. speech: probability of it for each 32 ms frame, from
-    speech_probabilities(sound).
-    """
+def level_of(detected: DetectedSpeech) -> Level:
+    """Measure a recording."""
+    sound = detected.sound
     samples = sound.samples
-    frames, speech = _framed(samples, speech)
+    frames, speech = _framed(samples, detected.probabilities)
     power = np.mean(np.square(frames, dtype=np.float64), axis=1)
     spoken = power[speech >= SPEECH]
     between = power[speech < FAINT]
@@ -138,12 +137,9 @@ def level_of(sound: Sound, speech: NDArray[np.float32]) -> Level:
     )
 
 
-def backdrop(sound: Sound, speech: NDArray[np.float32]) -> Backdrop:
-    """What is behind the words. speech: probability of it for each 32 ms frame.
-
-    Too short to tell: talk.
-    """
-    frames, speech = _framed(sound.samples, speech)
+def backdrop(detected: DetectedSpeech) -> Backdrop:
+    """What is behind the words. Too short to tell: talk."""
+    frames, speech = _framed(detected.sound.samples, detected.probabilities)
     return _behind(np.mean(np.square(frames, dtype=np.float64), axis=1), speech)
 
 
@@ -166,9 +162,9 @@ def advice(level: Level) -> str | None:
     return None
 
 
-def advice_on(sound: Sound) -> str | None:
+def advice_on(recording: Sound | DetectedSpeech) -> str | None:
     """The same of a recording."""
-    return advice(level_of(sound, speech_probabilities(sound)))
+    return advice(level_of(detect_speech(recording)))
 
 
 def _db(power: float) -> float:

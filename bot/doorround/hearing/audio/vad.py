@@ -5,7 +5,7 @@ package.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -77,37 +77,64 @@ def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
     return result
 
 
-def pieces(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> list[SpeechSegment]:
-    """The stretches of speech between pauses, in order, each with a margin of 0.1 s; empty where
-    nobody speaks.
+@dataclass(frozen=True, eq=False)
+class DetectedSpeech:
+    """A recording and where somebody speaks in it: worked out once, passed on to every stage.
+
+    probabilities: of speech, 0 to 1, for each 32 ms frame; shape (frames,), at least one frame.
     """
-    heard = speech_probabilities(sound) if probabilities is None else probabilities
-    return [_piece(first, last, heard, sound.seconds) for first, last in _runs(heard)]
+
+    sound: Sound
+    probabilities: NDArray[np.float32]
+
+    @property
+    def anyone(self) -> bool:
+        """Whether there is anything like speech."""
+        return bool(len(self.sound.samples)) and float(self.probabilities.max()) >= FAINT
+
+    @cached_property
+    def segments(self) -> tuple[SpeechSegment, ...]:
+        """The stretches of speech between pauses, in order, each with a margin of 0.1 s."""
+        seconds = self.sound.seconds
+        heard = self.probabilities
+        return tuple(_segment(first, last, heard, seconds) for first, last in _runs(heard))
+
+    @cached_property
+    def around(self) -> Sound:
+        """The sound from 0.3 s before anything like speech to 0.3 s after; the whole of it where
+        there is none.
+        """
+        active = self._active
+        if not len(active):
+            return self.sound
+        start = active[0] * FRAME / RATE - AROUND
+        return self.sound.cut(start, (active[-1] + 1) * FRAME / RATE + AROUND)
+
+    @property
+    def span(self) -> float:
+        """Seconds from the first to the last of anything like speech; the length of the sound
+        where there is none.
+        """
+        active = self._active
+        if not len(active):
+            return self.sound.seconds
+        return float((active[-1] + 1 - active[0]) * FRAME / RATE)
+
+    @property
+    def spoken(self) -> float:
+        """Seconds of speech, pauses left out."""
+        return int((self.probabilities >= SPEECH).sum()) * FRAME / RATE
+
+    @property
+    def _active(self) -> NDArray[np.intp]:
+        return np.nonzero(self.probabilities >= FAINT)[0]
 
 
-def around_speech(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> Sound:
-    """The sound from 0.3 s before anything like speech to 0.3 s after; the whole of it where there
-    is none.
-    """
-    heard = speech_probabilities(sound) if probabilities is None else probabilities
-    active = np.nonzero(heard >= FAINT)[0]
-    if not len(active):
-        return sound
-    return sound.cut(active[0] * FRAME / RATE - AROUND, (active[-1] + 1) * FRAME / RATE + AROUND)
-
-
-def spoken_seconds(sound: Sound, probabilities: NDArray[np.float32] | None = None) -> float:
-    """From the first to the last of anything like speech, in seconds; the length of the sound where
-    there is none.
-    """
-    heard = speech_probabilities(sound) if probabilities is None else probabilities
-    active = np.nonzero(heard >= FAINT)[0]
-    return float((active[-1] + 1 - active[0]) * FRAME / RATE) if len(active) else sound.seconds
-
-
-def spoken_for(probabilities: NDArray[np.float32]) -> float:
-    """Seconds of speech, pauses left out."""
-    return int((probabilities >= SPEECH).sum()) * FRAME / RATE
+def detect_speech(recording: Sound | DetectedSpeech) -> DetectedSpeech:
+    """Where somebody speaks in a recording; one that was looked at already is given back."""
+    if isinstance(recording, DetectedSpeech):
+        return recording
+    return DetectedSpeech(recording, speech_probabilities(recording))
 
 
 def _frames(samples: Samples) -> Samples:
@@ -135,7 +162,7 @@ def _runs(heard: NDArray[np.float32]) -> list[tuple[int, int]]:
     return [(first, last) for first, last in runs if heard[first : last + 1].max() >= SPEECH]
 
 
-def _piece(first: int, last: int, heard: NDArray[np.float32], seconds: float) -> SpeechSegment:
+def _segment(first: int, last: int, heard: NDArray[np.float32], seconds: float) -> SpeechSegment:
     start = max(0.0, first * FRAME / RATE - MARGIN)
     end = min(seconds, (last + 1) * FRAME / RATE + MARGIN)
     return SpeechSegment(start, end, float(heard[first : last + 1].max()))

@@ -7,12 +7,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from doorround.domain.input_result import MORE_WAS_SAID
 from doorround.hearing.audio.level import Backdrop
-from doorround.hearing.audio.vad import SPEECH, spoken_for
+from doorround.hearing.audio.vad import SPEECH, DetectedSpeech
 from doorround.hearing.decision.calibration import Calibration, is_quiet
 from doorround.hearing.decision.coverage import BARE, is_held
 from doorround.hearing.decision.rescoring import FAR, ScoredHypotheses
@@ -52,21 +49,13 @@ whoever nods at a wrong pass enters it, and in noise more of those that are read
 
 
 def doubt_of(
-    weighed: ScoredHypotheses,
-    allowed: ActiveGrammar,
-    heard: NDArray[np.float32],
-    stretches: int,
-    near: float = NEAR,
-    torn: bool = False,
-    from_start: bool = True,
+    weighed: ScoredHypotheses, allowed: ActiveGrammar, speech: DetectedSpeech, near: float = NEAR
 ) -> str | None:
     """What keeps a phrase that is likely enough from being entered without a yes; None where
     nothing does. near: nats by which a pass must fit better than whatever means something else.
-    torn: whether the recording breaks off.
-    from_start: whether the sound is its beginning.
     """
     phrase = weighed.guesses[0].phrase
-    if not is_all(phrase, allowed, heard, stretches):
+    if not is_all(phrase, allowed, speech):
         return MORE_WAS_SAID
     if weighed.evidence.get("unanswered", FAR) < 0:
         return "something else fits better"
@@ -77,9 +66,10 @@ def doubt_of(
         return "something else fits better" if margin < 0 else "something else fits nearly as well"
     if not passes:
         return None
-    if torn:
+    if speech.sound.torn:
         return "the recording breaks off"
-    if from_start and phrase not in BARE and heard[0] >= SPEECH:
+    begins = speech.sound.from_start and speech.probabilities[0] >= SPEECH
+    if begins and phrase not in BARE:
         return "the beginning may be cut off"
     if numbers_in(phrase) and weighed.evidence.get("depth", 0.0) < LOUD:
         return "a figure in noise"
@@ -87,16 +77,16 @@ def doubt_of(
     return "other voices" if behind.talk else None
 
 
-def is_all(phrase: str, allowed: ActiveGrammar, heard: NDArray[np.float32], stretches: int) -> bool:
+def is_all(phrase: str, allowed: ActiveGrammar, speech: DetectedSpeech) -> bool:
     """Whether the phrase is all that was said: no more speech than it takes, and for a pass no
     pause in it.
 
     What else was said may have been the "not".
     """
-    if stretches > 1 and allowed.polarity(phrase) is Polarity.PASS:
+    if len(speech.segments) > 1 and allowed.polarity(phrase) is Polarity.PASS:
         return False
     least, more = SAID_WITHIN
-    return spoken_for(heard) <= least + more * len(phrase.replace(" ", ""))
+    return speech.spoken <= least + more * len(phrase.replace(" ", ""))
 
 
 def is_too_unlikely(

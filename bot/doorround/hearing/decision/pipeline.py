@@ -12,20 +12,11 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
-
 from doorround.domain.costs import Decision, choose
 from doorround.domain.input_result import Hearing
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import Backdrop, backdrop
-from doorround.hearing.audio.vad import (
-    FAINT,
-    around_speech,
-    pieces,
-    speech_probabilities,
-    spoken_for,
-)
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.accept_gate import (
     MIN_COVERED,
     coverage_doubt,
@@ -115,42 +106,37 @@ class RecognitionPipeline:
 
     def listen(
         self,
-        sound: Sound,
+        recording: Sound | DetectedSpeech,
         allowed: ActiveGrammar,
         behind: Backdrop | None = None,
-        speech: NDArray[np.float32] | None = None,
     ) -> Recognition:
         """What was said in one recording, out of what may be said. Takes the whole of it or
         nothing.
 
-        behind: what sounds behind the words, where the sound is a piece of a longer one. speech:
-        where somebody speaks in it, where that was worked out before.
+        behind: what sounds behind the words, where the recording is a piece of a longer one.
         """
         began = time.perf_counter()
-        heard = speech_probabilities(sound) if speech is None else speech
-        if not len(sound.samples) or float(heard.max()) < FAINT:
-            return self._recognition(Outcome.SILENCE, (), 0.0, began, sound)
-        found = pieces(sound, heard)
+        speech = detect_speech(recording)
+        if not speech.anyone:
+            return self._recognition(Outcome.SILENCE, (), 0.0, began, speech.sound)
+        found = speech.segments
         if found and found[-1].end - found[0].start > MAX_ANSWER:
-            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
-        weighed = self.weigh(sound, allowed, heard, behind)
+            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
+        weighed = self.weigh(speech, allowed, behind)
         if not weighed.guesses:
-            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
-        decided = self.decide(weighed, allowed, heard, len(found), sound)
+            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
+        decided = self.decide(weighed, allowed, speech)
         return replace(decided, transcript=weighed.transcript, seconds=time.perf_counter() - began)
 
     def decide(
         self,
         weighed: ScoredHypotheses,
         allowed: ActiveGrammar,
-        heard: NDArray[np.float32],
-        stretches: int,
-        sound: Sound,
+        speech: DetectedSpeech,
     ) -> Recognition:
-        """Enter, read back or ask again, by the evidence. heard: where somebody speaks in the
-        sound, in how many stretches.
-        """
+        """Enter, read back or ask again, by the evidence."""
         began = time.perf_counter()
+        sound = speech.sound
         best = weighed.guesses[0].phrase
         covered = self.calibration.covered(best, weighed.evidence)
         right, opposite = self.probabilities(weighed, allowed)
@@ -167,15 +153,7 @@ class RecognitionPipeline:
         outcome = OUTCOMES[choice.decision]
         why = None
         if outcome is Outcome.HEARD:
-            why = doubt_of(
-                weighed,
-                allowed,
-                heard,
-                stretches,
-                self.calibration.tuning.near,
-                torn=sound.torn,
-                from_start=sound.from_start,
-            )
+            why = doubt_of(weighed, allowed, speech, self.calibration.tuning.near)
             outcome = Outcome.UNSURE if why else outcome
         else:
             why = coverage_doubt(covered)
@@ -185,7 +163,7 @@ class RecognitionPipeline:
 
     def listen_pieces(
         self,
-        sound: Sound,
+        recording: Sound | DetectedSpeech,
         allowed_for: Callable[[str | None], ActiveGrammar],
         understood: Callable[[Piece], str | None] | None = None,
     ) -> list[Piece]:
@@ -195,11 +173,12 @@ class RecognitionPipeline:
         piece; gives back the phrase to go on from, None to stay. Without it, each phrase that was
         heard.
         """
-        speech = speech_probabilities(sound)
-        cuts = pieces(sound, speech)
-        behind = backdrop(sound, speech)
+        speech = detect_speech(recording)
+        cuts = speech.segments
+        behind = backdrop(speech)
         if len(cuts) < 2:
-            whole = Piece(0.0, sound.seconds, self.listen(sound, allowed_for(None), behind, speech))
+            alone = self.listen(speech, allowed_for(None), behind)
+            whole = Piece(0.0, speech.sound.seconds, alone)
             if understood:
                 understood(whole)
             return [whole]
@@ -208,7 +187,10 @@ class RecognitionPipeline:
         place = 0
         while place < len(cuts):
             piece, used = self._one_or_joined(
-                sound, allowed, [(cut.start, cut.end) for cut in cuts[place : place + 2]], behind
+                speech.sound,
+                allowed,
+                [(cut.start, cut.end) for cut in cuts[place : place + 2]],
+                behind,
             )
             heard.append(piece)
             phrase = understood(piece) if understood else _heard_phrase(piece)
@@ -218,27 +200,27 @@ class RecognitionPipeline:
 
     def weigh(
         self,
-        sound: Sound,
+        recording: Sound | DetectedSpeech,
         allowed: ActiveGrammar,
-        heard: NDArray[np.float32] | None = None,
         behind: Backdrop | None = None,
     ) -> ScoredHypotheses:
         """The evidence for what was said, before it is judged; no guesses where no engine hears any
         allowed phrase.
         """
-        heard = speech_probabilities(sound) if heard is None else heard
-        behind = behind or backdrop(sound, heard)
+        speech = detect_speech(recording)
+        behind = behind or backdrop(speech)
         if self._judge is None:
-            proposals = self._proposer.guesses(sound, allowed) if self._proposer else ()
+            proposals = self._proposer.guesses(speech, allowed) if self._proposer else ()
             weighed = ScoredHypotheses(proposals, proposals[0].evidence if proposals else {})
         else:
-            speech = around_speech(sound, heard)
             taken_in = (
-                self._beside.submit(self._companion.encode, speech) if self._companion else None
+                self._beside.submit(self._companion.encode, speech.around)
+                if self._companion
+                else None
             )
-            encoded = self._judge.encode(sound, heard)
+            encoded = self._judge.encode(speech)
             weighed = (
-                self._judged(self._judge, encoded, speech, allowed, taken_in)
+                self._judged(self._judge, encoded, speech.around, allowed, taken_in)
                 if encoded
                 else ScoredHypotheses(())
             )
@@ -247,10 +229,10 @@ class RecognitionPipeline:
                     self._judge, encoded, self._companion, taken_in.result() if taken_in else None
                 )
                 weighed = covered(
-                    weighed, allowed, heard_by, speech, spoken_for(heard), self.calibration
+                    weighed, allowed, heard_by, speech.around, speech.spoken, self.calibration
                 )
         more = {
-            "voice": float(heard.max()),
+            "voice": float(speech.probabilities.max()),
             "depth": behind.depth,
             "quiet": behind.depth,
             "murmur": behind.murmur,
@@ -332,10 +314,6 @@ class RecognitionPipeline:
         yield from self._judge.ahead(allowed, phrases)
         if self._companion:
             yield from self._companion.ahead(phrases)
-
-    def anyone_speaks(self, sound: Sound) -> bool:
-        """Whether there is any speech in the recording."""
-        return bool(len(sound.samples)) and float(speech_probabilities(sound).max()) >= FAINT
 
     def best_effort_words(self, sound: Sound) -> str:
         """The words of a note, as well as the engines can write them; "" where none of them can.

@@ -27,6 +27,7 @@ from doorround.domain.input_result import By, OffGrammar, Silence
 from doorround.domain.query import Query, QueryKind
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.decision.rescoring import ScoredHypotheses
@@ -115,7 +116,6 @@ class DoorResolver:
         self._asks = QueryPhrases(building.grammar_set)
 
     # ---- a recording
-    # -------------------------------------------------------------------------------------------
 
     def hear(
         self, pipeline: RecognitionPipeline, sound: Sound, offered: Sequence[Door] = ()
@@ -123,25 +123,26 @@ class DoorResolver:
         """What a recording says. offered: the doors named before, between which the caretaker is
         asked to choose.
         """
-        recognition = pipeline.listen(sound, self.allowed(pipeline, offered))
+        speech = detect_speech(sound)
+        recognition = pipeline.listen(speech, self.allowed(pipeline, offered))
         if recognition.outcome is Outcome.SILENCE:
-            return Silence(audio_sha256=sound.sha256, advice=advice_on(sound))
+            return Silence(audio_sha256=sound.sha256, advice=advice_on(speech))
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
         alone = isinstance(told, DoorCommand) or (
             isinstance(told, Question) and told.asked.what is not QueryKind.DOOR
         )
         if told is None or (alone and recognition.outcome is not Outcome.HEARD):
-            return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
+            return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(speech))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
         if isinstance(told, DoorCommand | Question) and alone:
             return told.model_copy(update={**about, "probability": recognition.probability})
-        return self._weighed(pipeline, sound, recognition, words, about)
+        return self._weighed(pipeline, speech, recognition, words, about)
 
     def _weighed(
         self,
         pipeline: RecognitionPipeline,
-        sound: Sound,
+        speech: DetectedSpeech,
         recognition: Recognition,
         words: tuple[str, ...],
         about: dict[str, str],
@@ -153,7 +154,7 @@ class DoorResolver:
             [*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)]
         )
         rivals = [name for name in names if self._doors_of(name)]
-        weighed = pipeline.weigh(sound, replace(grammar_of_phrases(rivals), alike=True))
+        weighed = pipeline.weigh(speech, replace(grammar_of_phrases(rivals), alike=True))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
         found = self._doors_of(best) or Found(())
@@ -169,7 +170,7 @@ class DoorResolver:
         share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
         probability = min(recognition.probability, share)
         if probability < MIN_PROBABILITY:
-            return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(sound))
+            return OffGrammar(audio_sha256=speech.sound.sha256, advice=advice_on(speech))
         sure = (
             recognition.outcome is Outcome.HEARD
             and found.strong
@@ -218,7 +219,6 @@ class DoorResolver:
         )
 
     # ---- what may be said
-    # --------------------------------------------------------------------------------------
 
     def allowed(self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()) -> ActiveGrammar:
         """Every name of every door, and the few words beside. Names with a word that the engine
@@ -298,7 +298,6 @@ class DoorResolver:
         return self.building.find(words)
 
     # ---- typed words
-    # -------------------------------------------------------------------------------------------
 
     def read(self, text: str, offered: Sequence[Door] = (), by: By = By.TYPING) -> AnyDoorReference:
         """What typed or tapped words say: "214", "door 2.14", "stair b 3rd floor". A slip of the

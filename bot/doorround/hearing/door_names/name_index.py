@@ -67,7 +67,6 @@ class NameIndex:
                 self._named[kind].setdefault(tuple(way.split()), set()).add(place)
 
     # ---- from words to doors
-    # -----------------------------------------------------------------------------------
 
     def numbered(self, number: str) -> tuple[Door, ...]:
         """Doors whose number is written so, or, where there is none, with the same letters and
@@ -146,7 +145,6 @@ class NameIndex:
             yield frozenset().union(*(self._weak.get(key, set()) for key in keys)), PART
 
     # ---- what may be said
-    # --------------------------------------------------------------------------------------
 
     @cached_property
     def key(self) -> str:

@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Protocol
 
 from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.vad import DetectedSpeech
 from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
 
@@ -42,7 +43,9 @@ class Recogniser(Protocol):
     name: str
     version: str
 
-    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
+    def guesses(
+        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+    ) -> tuple[Guess, ...]:
         """Best first; whole phrases of `allowed` only; lower case words separated by one space."""
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from doorround.hearing.audio.decoding import RATE, Samples, Sound
-from doorround.hearing.audio.vad import around_speech
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -171,14 +171,16 @@ class SphinxEngine:
         self._decoder.add_allphone_file(_PHONES, None)
         self._add_search(_DECOYS, tree_of(DECOYS))
 
-    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
+    def guesses(
+        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+    ) -> tuple[Guess, ...]:
         """Best first, distinct, each a whole phrase of the grammar.
 
         evidence when gated: loop, nats a frame against the best string of phones; talk, nats to the
         best of DECOYS; gap, to the next phrase; turned, to the best phrase of the short list that
         means the opposite; log_frames. Raises UnknownWords.
         """
-        heard = _conditioned(around_speech(sound).samples)
+        heard = _conditioned(detect_speech(recording).around.samples)
         with self._lock:
             grammar = self._grammar(allowed)
             paths = self._surest_word(heard, grammar, self._paths(heard, grammar))

@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from doorround.hearing.audio.decoding import RATE, Sound
-from doorround.hearing.audio.vad import around_speech
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.errors import EngineUnavailable
@@ -117,13 +117,15 @@ class VoskEngine:
         with self._lock:
             return self._lists.get(allowed.key, lambda: self._made(allowed))
 
-    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
+    def guesses(
+        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+    ) -> tuple[Guess, ...]:
         """Whole phrases of the grammar, best first; empty where the best string of words is none.
 
         evidence: confidence, the least of its words'; second, confidence left for other phrases.
         """
         words = self.word_list(allowed)
-        heard = _pcm(around_speech(sound))
+        heard = _pcm(detect_speech(recording).around)
         best, confidence = self._with_words(heard, words)
         if not best or not words.whole.accepts(tuple(best.split())):
             return ()

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from doorround.hearing.audio.decoding import RATE, Samples, Sound
 from doorround.hearing.audio.noise import faint
-from doorround.hearing.audio.vad import around_speech, speech_probabilities, spoken_seconds
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.automata.composed_acceptor import Closure, Union
 from doorround.hearing.engines.beam_search import BeamSearch, Hypothesis
@@ -143,14 +143,16 @@ class WhisperEngine:
             self._decoder, noise, start, self._full_stop, self._tuning.prior_share, self._letters
         )
 
-    def guesses(self, sound: Sound, allowed: ActiveGrammar) -> tuple[Guess, ...]:
+    def guesses(
+        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+    ) -> tuple[Guess, ...]:
         """Phrases of the grammar, best first, by how well each fits; empty when the speech is too
         long for an answer.
 
         probability: each phrase's share against the others only. Whether it is an answer is for the
         pipeline to say.
         """
-        encoded = self.encode(sound)
+        encoded = self.encode(recording)
         scores = self.follow(encoded, allowed) if encoded else []
         if not scores:
             return ()
@@ -168,16 +170,13 @@ class WhisperEngine:
         scores = self.scores(encoded, phrases) if encoded else []
         return scores[0].phrase if scores else None
 
-    def encode(
-        self, sound: Sound, probabilities: NDArray[np.float32] | None = None
-    ) -> Encoded | None:
+    def encode(self, recording: Sound | DetectedSpeech) -> Encoded | None:
         """The speech in the sound as the model sees it; None when it is longer than any answer."""
-        heard = speech_probabilities(sound) if probabilities is None else probabilities
-        speech = around_speech(sound, heard)
-        if speech.seconds > MAX_SECONDS:
+        speech = detect_speech(recording)
+        if speech.around.seconds > MAX_SECONDS:
             return None
         with self._lock:
-            return self._encode(speech.samples, spoken_seconds(sound, heard))
+            return self._encode(speech.around.samples, speech.span)
 
     def follow(self, encoded: Encoded, allowed: ActiveGrammar) -> list[Score]:
         """The phrases of the whole grammar that fit best, best first: none that fits far worse than

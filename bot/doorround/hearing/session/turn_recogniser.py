@@ -17,6 +17,7 @@ from doorround.domain.input_result import (
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
+from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome, Recognition
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -103,17 +104,18 @@ def recognise_turn(
         )
         return recognition.phrase if parts[-1].heard or names else None
 
-    pipeline.listen_pieces(sound, attention.allowed, understood)
-    return _advised(_together(parts, expected, sound.sha256), sound)
+    speech = detect_speech(sound)
+    pipeline.listen_pieces(speech, attention.allowed, understood)
+    return _advised(_together(parts, expected, sound.sha256), speech)
 
 
-def _advised(heard: AnyHeard, sound: Sound) -> AnyHeard:
+def _advised(heard: AnyHeard, speech: DetectedSpeech) -> AnyHeard:
     """With a hint where it was not heard well enough to be entered and the recording itself may be
     why.
     """
     if isinstance(heard, Heard) or heard.advice:
         return heard
-    return heard.model_copy(update={"advice": advice_on(sound)})
+    return heard.model_copy(update={"advice": advice_on(speech)})
 
 
 def _guesses(attention: TurnRecogniser, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:

@@ -25,6 +25,7 @@ from doorround.domain.input_result import AnyHeard, BadAudio, OffGrammar, Silenc
 from doorround.hearing.audio.decoding import BadAudio as BadRecording
 from doorround.hearing.audio.decoding import Sound, load_sound
 from doorround.hearing.audio.reader_process import bounded
+from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
@@ -123,7 +124,7 @@ class Hearing:
 
 def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
     """A note by its recording, with the words as best they could be had."""
-    if not pipeline.anyone_speaks(sound):
+    if not detect_speech(sound).anyone:
         return Silence(audio_sha256=sound.sha256)
     return OffGrammar(words=pipeline.best_effort_words(sound), audio_sha256=sound.sha256)
 

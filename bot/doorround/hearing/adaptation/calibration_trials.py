@@ -1,0 +1,105 @@
+"""Labelled recordings as trials that calibration is fitted to: each heard clean and in noise."""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
+from doorround.hearing.adaptation.probability_fit import (
+    Trial,
+)
+from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.noise import mixed, pink, voices
+from doorround.hearing.audio.vad import detect_speech
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
+from doorround.hearing.grammar.phrase_list import said_in
+
+NOISES = (("pink", 10), ("pink", 5), ("pink", 0), ("voices", 10), ("voices", 5), ("voices", 0))
+"""What is mixed in, and so many decibels under the words."""
+
+
+SEED = 5
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """A recording, what is said in it, and what might have been said. noise: what was mixed in, ""
+    for none.
+    """
+
+    name: str
+    sound: Sound
+    words: str
+    allowed: ActiveGrammar
+    noise: str = ""
+
+
+def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0) -> Trial | None:
+    """One recording heard; None where no engine hears anything, which is right for one that holds
+    no answer.
+    """
+    speech = detect_speech(spoken.sound)
+    if not speech.anyone:
+        return None
+    weighed = pipeline.weigh(speech, spoken.allowed)
+    if not weighed.guesses:
+        return None
+    best = spoken.allowed.read(weighed.guesses[0].phrase)
+    asked = spoken.words not in (STRANGE, SILENT)
+    said = spoken.allowed.read(spoken.words) if asked else None
+    right = said is not None and said.gist == best.gist
+    if best.polarity is Polarity.NEITHER:
+        return Trial(dict(weighed.evidence), right, None, spoken.noise, weight)
+    turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
+    return Trial(dict(weighed.evidence), right, turned, spoken.noise, weight)
+
+
+def spoken_in(
+    clips: Sequence[Clip],
+    allowed_for: Callable[[Clip], ActiveGrammar],
+    noisy: int = 1,
+    kinds: int = 1,
+) -> Iterator[Spoken]:
+    """Every clip clean, and one in so many in noise too, of one kind after the other; words that
+    may not be said are strangers'. allowed_for: what may be said where the clip was. kinds: so many
+    of NOISES, a recording each.
+    """
+    pool = list(_voices(clips))
+    count = 0
+    for clip in clips:
+        try:
+            sound = load_sound(clip.path)
+        except BadAudio:
+            continue
+        allowed = allowed_for(clip)
+        known = clip.words == SILENT or said_in(allowed).accepts(clip.words.split())
+        words = clip.words if known else STRANGE
+        yield Spoken(clip.path.name, sound, words, allowed)
+        count += 1
+        for which in range(kinds if pool and count % noisy == 0 else 0):
+            kind, decibels = NOISES[(count // noisy * kinds + which) % len(NOISES)]
+            noise = in_noise(sound, kind, decibels, pool, clip.path.name)
+            yield Spoken(clip.path.name, noise, words, allowed, f"{kind} {decibels} dB")
+
+
+def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], name: str) -> Sound:
+    """The sound in noise that depends on its name alone."""
+    drawn = np.random.default_rng([SEED, zlib.crc32(name.encode())])
+    count = len(sound.samples)
+    return mixed(
+        sound, pink(count, drawn) if kind == "pink" else voices(count, pool, drawn), decibels
+    )
+
+
+def _voices(clips: Sequence[Clip]) -> Iterator[Samples]:
+    for clip in clips:
+        if clip.words != SILENT:
+            try:
+                yield load_sound(clip.path).samples
+            except BadAudio:
+                continue
