@@ -20,8 +20,9 @@ from doorround.domain.costs import Decision, choose
 from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.engines.dither import conditioned
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.engines.sphinx_engine import SphinxEngine, UnknownWords, _conditioned
+from doorround.hearing.engines.sphinx_engine import SphinxEngine, UnknownWords
 from doorround.hearing.engines.vosk_engine import VoskEngine
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable
@@ -44,7 +45,7 @@ HISS = sound_of((0.05 * np.random.default_rng(4).standard_normal(2 * RATE)).asty
 
 
 def conditioned(sound):
-    return _conditioned(detect_speech(sound).around.samples)
+    return conditioned(detect_speech(sound).around.samples)
 
 
 def korean_vosk():
