@@ -44,7 +44,7 @@ SILENCE = sound_of(np.zeros(2 * RATE, np.float32))
 HISS = sound_of((0.05 * np.random.default_rng(4).standard_normal(2 * RATE)).astype(np.float32))
 
 
-def conditioned(sound):
+def samples_of(sound):
     return conditioned(detect_speech(sound).around.samples)
 
 
@@ -225,17 +225,17 @@ def test_pocketsphinx_hears_single_words_with_dear_silence_and_phrases_without()
     for allowed in (phrases, words, phrases):
         assert recogniser.guesses(sound, allowed)[0].phrase == "three"
         scores.setdefault(allowed.key, []).append(
-            recogniser._best(conditioned(sound), allowed.key).score
+            recogniser._best(samples_of(sound), allowed.key).score
         )
     assert scores[phrases.key][0] == scores[phrases.key][1]
     assert (
-        recogniser._best(conditioned(sound), f"{words.key}/words").score < scores[words.key][0] - 10
+        recogniser._best(samples_of(sound), f"{words.key}/words").score < scores[words.key][0] - 10
     )
     with pytest.raises(KeyError):
-        recogniser._best(conditioned(sound), f"{phrases.key}/words")
+        recogniser._best(samples_of(sound), f"{phrases.key}/words")
     recogniser._forget(words.key)
     with pytest.raises(KeyError):
-        recogniser._best(conditioned(sound), f"{words.key}/words")
+        recogniser._best(samples_of(sound), f"{words.key}/words")
 
 
 def test_pocketsphinx_puts_the_word_first_that_fits_best_with_dear_silence(monkeypatch):
