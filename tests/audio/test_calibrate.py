@@ -15,7 +15,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.adaptation.labelled_clips import STRANGE, read_clips
 from doorround.hearing.decision.calibration import FILE, read_calibration
-from doorround.hearing.session.worker_pool import AtQuestion
+from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.wiring import make_pool
 
 SAID = Path(__file__).parent / "said"

@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.talk import Incoming, Talk, TalkReply, is_busy
 from doorround.config.resources import load_checklist, pronunciations
 from doorround.config.settings import read_settings
 from doorround.dialogue.expected_input import ExpectedInput
-from doorround.domain.check import Stage
+from doorround.domain.check import Prompt, Stage
 from doorround.domain.door import Door
 from doorround.domain.door_reference import DoorReference
 from doorround.domain.input_result import BadAudio, Heard, OffGrammar, Silence, Unsure
@@ -25,7 +25,8 @@ from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.session.worker_pool import BUSY, LOST, AtQuestion, AtWhichDoor, Note, Pool
+from doorround.hearing.session.recognition_worker import AtQuestion, AtWhichDoor, Note
+from doorround.hearing.session.worker_pool import BUSY, LOST, Pool
 from doorround.logbook.store import Logbook
 from doorround.wiring import load_understanding, make_engines, make_pool
 
@@ -53,6 +54,15 @@ def deaf():
 
 def talk(book, chat, folder):
     return Talk(chat, "Robin", book, load_understanding(), deaf, folder, checklist=load_checklist())
+
+
+async def take_pooled(chat, message, now, pool):
+    """As a messenger takes a message: what it turns away is dealt with when it is sent again."""
+    async with pool.in_order(chat.chat):
+        heard = await chat.listen_pooled(message, pool)
+        if is_busy(heard):
+            return TalkReply((Prompt(text=heard.advice),), heard)
+        return chat.take_heard(message, heard, now)
 
 
 class Brittle(RecognitionPipeline):
@@ -133,13 +143,13 @@ async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
             one = talk(book, "one", tmp_path / "r")
             two = talk(book, "two", tmp_path / "r")
             named = [
-                one.take_pooled(
-                    Incoming("a1", recording=recorded("door one oh seven", "doors")), NOW, pool
+                take_pooled(
+                    one, Incoming("a1", recording=recorded("door one oh seven", "doors")), NOW, pool
                 ),
-                one.take_pooled(Incoming("a2", text="yes"), NOW, pool),
-                two.take_pooled(Incoming("b1", text="2.14"), NOW, pool),
-                two.take_pooled(Incoming("b2", recording=recorded("say again")), NOW, pool),
-                two.take_pooled(Incoming("b2", recording=recorded("say again")), NOW, pool),
+                take_pooled(one, Incoming("a2", text="yes"), NOW, pool),
+                take_pooled(two, Incoming("b1", text="2.14"), NOW, pool),
+                take_pooled(two, Incoming("b2", recording=recorded("say again")), NOW, pool),
+                take_pooled(two, Incoming("b2", recording=recorded("say again")), NOW, pool),
             ]
             replies = await asyncio.gather(*named)
             assert one.check is not None and one.check.door.number == "107"
@@ -159,14 +169,14 @@ async def test_a_full_line_turns_away_politely_and_loses_nothing(tmp_path):
             chats[0].begin("2.14", load_checklist(), NOW)
             message = Incoming("m", recording=recorded("door one oh seven", "doors"))
             replies = await asyncio.gather(
-                *(chat.take_pooled(message, NOW, pool) for chat in chats)
+                *(take_pooled(chat, message, NOW, pool) for chat in chats)
             )
             busy = [place for place, reply in enumerate(replies) if reply.say[0].text == BUSY]
             assert busy == [2, 3] and not pool.busy
             assert (
                 tmp_path / "recordings" / sha256(recorded("door one oh seven", "doors"))
             ).exists()
-            again = await chats[3].take_pooled(message, NOW, pool)
+            again = await take_pooled(chats[3], message, NOW, pool)
             assert again.say[0].text != BUSY, "turned away, it was not taken for dealt with"
             assert book.already("chat3", "m") == again.say
 

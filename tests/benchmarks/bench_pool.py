@@ -29,8 +29,9 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.moonshine_engine import MoonshineEngine
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.model_files.weights import find_second, find_weights
+from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.hearing.session.worker_pool import AtQuestion, Pool
+from doorround.hearing.session.worker_pool import Pool
 from doorround.wiring import load_understanding, make_engines
 
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"

@@ -24,8 +24,8 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.hearing.session.recognition_worker import AtQuestion, Hearing
 from doorround.hearing.session.warm_up import warm_up
-from doorround.hearing.session.worker_pool import AtQuestion, Hearing
 from doorround.wiring import make_engines
 from tests.benchmarks.bench_noise import wav
 from tests.benchmarks.bench_questions import noisy, other_voices, phrases, voice

@@ -29,7 +29,7 @@ from doorround.channels.messenger.inbound.update_handler import ASIDE
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.hearing.session.interpretation import typed
-from doorround.hearing.session.worker_pool import AtQuestion
+from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook

@@ -16,7 +16,7 @@ from standin import FROM, StandIn, refuse, well
 from doorround.domain.door import Door
 from doorround.domain.input_result import By, Silence
 from doorround.hearing.session.interpretation import typed
-from doorround.hearing.session.worker_pool import AtQuestion
+from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook

@@ -17,7 +17,7 @@ from doorround.domain.input_result import Heard, Said
 from doorround.domain.people import Account, Role
 from doorround.domain.values import Condition
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.session.worker_pool import AtQuestion
+from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.logbook.chats import Chats
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import read_aloud_to

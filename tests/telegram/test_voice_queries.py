@@ -13,7 +13,7 @@ from standin import StandIn
 
 from doorround.domain.schedule.plan import Plan
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.session.worker_pool import Hearing
+from doorround.hearing.session.recognition_worker import Hearing
 from doorround.wiring import load_understanding
 
 TOP = Path(__file__).parents[2]

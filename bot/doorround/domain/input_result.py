@@ -137,11 +137,25 @@ class Silence(_Heard):
     audio_sha256: str | None = None
 
 
+class RecordingProblem(StrEnum):
+    """Why nothing came of a recording."""
+
+    UNUSABLE = "unusable"
+    """It cannot be read, or holds nothing to hear."""
+
+    BUSY = "busy"
+    """It was turned away, since too many wait: sent again, it is heard."""
+
+    FAILED = "failed"
+    """Working it out failed: a worker died of it or hung."""
+
+
 class BadAudio(_Heard):
-    """The recording cannot be used. advice: one line, what happened and what to do."""
+    """Nothing came of the recording. advice: one line, what happened and what to do."""
 
     kind: Literal["bad_audio"] = "bad_audio"
     advice: str
+    problem: RecordingProblem = RecordingProblem.UNUSABLE
     audio_sha256: str | None = None
 
 

@@ -30,7 +30,7 @@ from doorround.domain.door_reference import (
     NoSuchDoor,
     Question,
 )
-from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, Silence
+from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, RecordingProblem, Silence
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import BadAudio as BadRecording
@@ -38,8 +38,9 @@ from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.reader_process import read_apart
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.recognition_worker import AtQuestion, Note, Wanted, note
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.hearing.session.worker_pool import BUSY, AtQuestion, Note, Pool, Wanted, note
+from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.recordings import remember
 from doorround.logbook.store import Logbook
 from doorround.messages import noting
@@ -164,24 +165,10 @@ class Talk:
         turn = take_turn(check, heard, now, reach)
         return TalkReply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
-    async def take_pooled(self, incoming: Incoming, now: datetime, pool: Pool) -> TalkReply:
-        """As take(), with recordings heard by the pool: chats beside each other, the messages of
-        this one in order.
-
-        Where the pool is busy nothing is kept but the recording: sent again, the message is heard.
-        """
-        async with pool.in_order(self.chat):
-            heard = await self.listen_pooled(incoming, pool)
-            check = self.check
-            if is_busy(heard):
-                taps = check.asked.taps if check and check.asked else ()
-                return TalkReply((Prompt(text=BUSY, taps=taps),), heard)
-            return self.take_heard(incoming, heard, now)
-
     async def listen_pooled(
         self, incoming: Incoming, pool: Pool, question: str | None = None
     ) -> AnyHeard | AnyDoorReference | None:
-        """The slow half of take_pooled(): what the pool hears of a recording. Keeps nothing but the
+        """The slow half of take(): what the pool hears of a recording. Keeps nothing but the
         recording.
 
         None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked
@@ -358,7 +345,7 @@ class Talk:
 
 def is_busy(heard: AnyHeard | AnyDoorReference | None) -> bool:
     """Whether the pool turned a recording away."""
-    return isinstance(heard, BadAudio) and heard.advice == BUSY
+    return isinstance(heard, BadAudio) and heard.problem is RecordingProblem.BUSY
 
 
 def wanted_at(check: Check) -> Wanted:

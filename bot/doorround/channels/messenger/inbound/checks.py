@@ -24,8 +24,8 @@ from doorround.channels.telegram.wire.updates import ButtonPress, Message, chat_
 from doorround.domain.check import Check, Prompt
 from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.input_result import AnyHeard, BadAudio
-from doorround.hearing.session.worker_pool import LOST, Pool
+from doorround.domain.input_result import AnyHeard, BadAudio, RecordingProblem
+from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.set_aside import enter_set_aside
@@ -220,7 +220,10 @@ class Checks:
             return self._begin(given, talk)
         if (prepared.incoming.text or "").startswith("/"):
             prepared = Prepared(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
-        if isinstance(prepared.heard, BadAudio) and prepared.heard.advice == LOST:
+        if (
+            isinstance(prepared.heard, BadAudio)
+            and prepared.heard.problem is RecordingProblem.FAILED
+        ):
             why = "each process that heard it ended or hung"
             enter_set_aside(
                 self._logbook, given.chat, given.person, given.id, "recording", why, given.at

@@ -1,0 +1,197 @@
+"""A worker process that hears recordings: its engines and grammars, made once and kept."""
+
+from __future__ import annotations
+
+import hashlib
+import multiprocessing
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from typing import Any
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.door import Door
+from doorround.domain.door_reference import AnyDoorReference
+from doorround.domain.input_result import AnyHeard, BadAudio, OffGrammar, Silence
+from doorround.hearing.audio.decoding import BadAudio as BadRecording
+from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.audio.reader_process import bounded
+from doorround.hearing.audio.vad import detect_speech
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.hearing.door_names.door_resolver import DoorResolver
+from doorround.hearing.door_names.name_index import NameIndex
+from doorround.hearing.lru_cache import LruCache
+from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.turn_recogniser import recognise_turn
+from doorround.hearing.session.warm_up import until_asked
+
+PATIENCE = 120.0
+"""Seconds after which a worker is taken to hang.
+
+Three minutes of talk, the longest note, take a quarter of that.
+"""
+
+
+@dataclass(frozen=True)
+class AtQuestion:
+    """Hear an answer, at this point of a talk."""
+
+    expected: ExpectedInput
+
+
+@dataclass(frozen=True)
+class Note:
+    """Hear a note: its words as well as they can be had."""
+
+
+@dataclass(frozen=True)
+class AtWhichDoor:
+    """Hear which door is meant. register: the same as long as the doors are; doors: None where a
+    worker has them.
+    """
+
+    register: str
+    offered: tuple[Door, ...]
+    doors: tuple[Door, ...] | None = None
+
+
+Wanted = AtQuestion | Note | AtWhichDoor
+
+
+Engines = tuple[RecognitionPipeline, Interpreter]
+
+
+Idle = Callable[[RecognitionPipeline, Interpreter], Iterator[None]]
+
+
+class UnknownRegister(Exception):
+    """A worker has not these doors yet: send them."""
+
+
+class Hearing:
+    """What one worker does: its engines, its grammars and registers, each made once and kept."""
+
+    def __init__(self, engines: Engines, longest_note_s: float) -> None:
+        self._ear, self._understanding = engines
+        self._longest_note_s = longest_note_s
+        self._registers: LruCache[str, DoorResolver] = LruCache(2)
+
+    def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
+        """What a recording says. Raises UnknownRegister."""
+        if isinstance(wanted, AtWhichDoor):
+            which = self._which(wanted)
+        try:
+            with bounded():
+                sound = load_sound(recording, self._longest_note_s)
+        except BadRecording as bad:
+            return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
+        if isinstance(wanted, AtWhichDoor):
+            return which.hear(self._ear, sound, wanted.offered)
+        if isinstance(wanted, Note):
+            return note(self._ear, sound)
+        return recognise_turn(self._ear, self._understanding, sound, wanted.expected)
+
+    def _which(self, wanted: AtWhichDoor) -> DoorResolver:
+        doors = wanted.doors
+        if doors is not None:
+            return self._registers.get(
+                wanted.register,
+                lambda: DoorResolver(NameIndex(doors, self._understanding.grammar_set)),
+            )
+        if wanted.register not in self._registers:
+            raise UnknownRegister
+        return self._registers.get(
+            wanted.register, lambda: DoorResolver(NameIndex((), self._understanding.grammar_set))
+        )
+
+
+def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
+    """A note by its recording, with the words as best they could be had."""
+    if not detect_speech(sound).anyone:
+        return Silence(audio_sha256=sound.sha256)
+    return OffGrammar(words=pipeline.best_effort_words(sound), audio_sha256=sound.sha256)
+
+
+def _serve(
+    jobs: Connection,
+    answers: Connection,
+    make: Callable[[], Engines],
+    longest_note_s: float,
+    idle: Idle | None,
+) -> None:
+    """A worker's life: one job after the other until None comes, or nobody is there to send one."""
+    import av  # noqa: F401 - before the bounds within which it reads
+
+    work: Iterator[None] = iter(())
+    try:
+        engines = make()
+        hearing: Hearing | Exception = Hearing(engines, longest_note_s)
+        work = idle(*engines) if idle else work
+    except Exception as error:
+        hearing = error
+    with suppress(EOFError, BrokenPipeError, KeyboardInterrupt):
+        while (job := until_asked(work, jobs)) is not None:
+            try:
+                if isinstance(hearing, Exception):
+                    raise hearing
+                answers.send(hearing.hear(*job))
+            except Exception as error:
+                answers.send(error)
+
+
+class Worker:
+    """One process with its engines. Made anew when it dies."""
+
+    def __init__(
+        self, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
+    ) -> None:
+        self._arguments = make, longest_note_s, idle
+        self._stopped = False
+        self._begin()
+
+    def _begin(self) -> None:
+        context = multiprocessing.get_context(
+            "spawn"
+        )  # engines have threads of their own, which a fork would break
+        jobs, self._jobs = context.Pipe(duplex=False)
+        self._answers, answers = context.Pipe(duplex=False)
+        self.process = context.Process(
+            target=_serve, args=(jobs, answers, *self._arguments), daemon=True
+        )
+        self.process.start()
+        jobs.close()
+        answers.close()
+
+    def hear(self, recording: bytes, wanted: Wanted) -> Any:
+        """What came of one recording; None where the worker died of it or hung. Blocks."""
+        try:
+            self._jobs.send((recording, wanted))
+            if self._answers.poll(PATIENCE):
+                return self._answers.recv()
+        except (EOFError, OSError):
+            pass
+        if not self._stopped:
+            self.end(0)
+            self._begin()
+        return None
+
+    def stop(self) -> None:
+        """Stop the process in the middle of what it hears, for good.
+
+        From another thread than hear().
+        """
+        self._stopped = True
+        self.process.kill()
+
+    def end(self, patience: float) -> None:
+        """Stop the process; it may finish what it hears for so many seconds."""
+        with suppress(OSError):
+            self._jobs.send(None)
+        if patience:
+            self.process.join(patience)
+        if self.process.is_alive():
+            self.process.kill()
+        self.process.join()
+        self._jobs.close()
+        self._answers.close()
