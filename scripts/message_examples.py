@@ -5,10 +5,12 @@ another parameter is varied.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from fractions import Fraction
 
 from doorround.config.resources import load_checklist
+from doorround.domain import defects
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
@@ -17,6 +19,11 @@ from doorround.domain.input_result import Said
 from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Role
+from doorround.domain.schedule.due import Due, Standing, When
+from doorround.domain.schedule.intervals import Reason
+from doorround.domain.schedule.nudges import Point, Step
+from doorround.domain.schedule.recurrence import Recurrence
+from doorround.domain.summary import Span, Trend, Visit
 from doorround.domain.values import CannotCheck, Condition, Defect, Measure, Unit
 
 CHECKLIST = load_checklist()
@@ -29,7 +36,8 @@ DOOR = Door(
 OTHER_DOOR = Door(
     number="14", site="Alder House", floor="first floor", place="stair B", rating="FD30"
 )
-NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+DAY = date(2026, 3, 2)
+TODAY = date(2026, 3, 3)
 FINDING = Finding(
     rule="closer.not_closing",
     question="closer.full",
@@ -45,9 +53,50 @@ UNSEEN = FAULTY.model_copy(update={"findings": ()})
 WITH_DEFECTS = FAULTY.model_copy(update={"result": Result.WITH_DEFECTS, "not_checked": ()})
 OUT = WITH_DEFECTS.model_copy(update={"result": Result.OUT_OF_ACTION})
 FIT = UNSEEN.model_copy(update={"result": Result.FIT, "not_checked": ()})
+DEFECT = defects.Defect(
+    id=41,
+    door=("Alder House", "", "12"),
+    finding=FINDING,
+    severity=Severity.ACT_NOW,
+    first=date(2026, 2, 27),
+    last=date(2026, 3, 1),
+    due=date(2026, 3, 1),
+    found_by="Sam Reed",
+    seen_by="Sam Reed",
+)
+GIVEN = replace(DEFECT, id=42, severity=Severity.SOON, given_to="Kim Vale", due=date(2026, 3, 9))
+WEEKLY = Reason(Recurrence(1, "week"), "in constant use", "an example")
+STANDING = Standing("12", "Alder House", "", "ground floor", "by the post room", "corridor", DAY)
+DUE = Due(STANDING, DAY, WEEKLY, When.TODAY, 0)
+LATE = Due(STANDING._replace(number="14", tries=2), DAY, WEEKLY, When.OVERDUE, 3)
+POINTS = (
+    Point((), Step.FIRST, defect=DEFECT),
+    Point((), Step.FIRST, defect=GIVEN),
+    Point((), Step.FIRST, due=DUE),
+    Point((), Step.SECOND, due=LATE),
+    Point((), Step.SUPERVISOR, due=LATE),
+)
+SPAN = Span(
+    name="Tuesday 3 March",
+    first=TODAY,
+    last=TODAY,
+    due=(DUE, LATE),
+    visits=(
+        Visit(TODAY, ("Alder House", "", "15"), "Sam Reed", seen=True),
+        Visit(TODAY, ("Alder House", "", "16"), "Sam Reed", seen=False),
+        Visit(TODAY, ("Alder House", "", "17"), "Jo Hart", seen=True, doubted=True),
+    ),
+    defects=(DEFECT, GIVEN),
+    out={("Alder House", "", "18"): "no closer"},
+    doors=20,
+    trend=(Trend("2 Mar", 3, 2, 1), Trend("3 Mar", 2, 1, 2)),
+    clock="the clock runs behind the last entry",
+)
+QUIET = Span("Tuesday 3 March", TODAY, TODAY, (), (), ())
 
 EXAMPLES: dict[str, tuple[object, ...]] = {
     "about": ("Hinges", "door 12"),
+    "at": ("2 March 09:14",),
     "apart": ("", "Mill House"),
     "aloud": (True, False),
     "at_site": (False, True),
@@ -57,13 +106,16 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "checklist": (CHECKLIST,),
     "command": ("/role ROLE NAME",),
     "count": (1, 3),
+    "day": (TODAY,),
     "dangers": (("closer.not_closing",), ()),
+    "defect": (DEFECT,),
     "does": ("give NAME another role",),
     "door": (DOOR,),
     "doors": ((DOOR, OTHER_DOOR),),
     "edges": ("hinge side and lock side",),
     "example": ("two screws missing",),
     "fault": (False, True),
+    "faults": (["leaf: a hole in it", "painted seals"],),
     "finding": (FINDING,),
     "findings": (["Hinges: 2 screws missing", "Seals: painted over, head"],),
     "heard": ("two screws missing and the",),
@@ -71,6 +123,14 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "mended": ("moved away",),
     "more": (False, True),
     "part": ("Hinges",),
+    "person": ("Sam Reed",),
+    "points": (POINTS,),
+    "out": ((), (DUE.door.id,)),
+    "span": (SPAN, QUIET),
+    "what": ("closer: does not close by itself",),
+    "today": (TODAY,),
+    "found_at": ("09:14",),
+    "do_now": (FINDING.do_now,),
     "parts": ("Hinges; Latch",),
     "question": (HINGES, CLOSER),
     "reach": (
@@ -99,6 +159,19 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "words": ("2 screws missing",),
 }
 OF_FUNCTION: dict[str, tuple[object, ...]] = {
+    "alerts.put_right.door": ("12",),
+    "alerts.taken_back.door": ("12",),
+    "buttons.defect.id": (41,),
+    "buttons.show_door.number": ("12",),
+    "doors.out_of_action.why": ("closer: does not close by itself",),
+    "summaries.moment.at": (
+        datetime(2026, 3, 2, 16, 30, tzinfo=UTC),
+        datetime(2026, 2, 20, 16, 30, tzinfo=UTC),
+    ),
+    "summaries.number_late.number": (4,),
+    "summaries.number_late.late": (0, 1),
+    "summaries.since.name": ("Tuesday 3 March",),
+    "summaries.since.moment": ("Monday 16:30",),
     "answers.measure_words.value": (Measure(amount=Fraction(7, 2), unit=Unit.MM),),
     "answers.not_checked.reason": ("locked", None),
     "answers.said_words.said": (

@@ -57,7 +57,11 @@ def wordings(module: ModuleType, name: str, message: Callable[..., Any]) -> list
     values = {each: examples(spot, each) for each in inspect.signature(message).parameters}
     first = {each: some[0] for each, some in values.items()}
     varied = [{**first, each: other} for each, some in values.items() for other in some[1:]]
-    return list(dict.fromkeys(str(message(**kwargs)) for kwargs in (first, *varied)))
+    return list(dict.fromkeys(_text(message(**kwargs)) for kwargs in (first, *varied)))
+
+
+def _text(said: Any) -> str:
+    return str(getattr(said, "text", said))
 
 
 def examples(spot: str, parameter: str) -> tuple[Any, ...]:

@@ -13,7 +13,7 @@ from visits import CHECKLIST, CORRIDOR, NOON, Visit
 
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.dialogue.turn import start_check
-from doorround.domain.alarms import Reach, dangers, for_supervisors, sure_dangers
+from doorround.domain.alarms import Reach, dangers, sure_dangers
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door
 from doorround.domain.query import read_query
@@ -23,6 +23,7 @@ from doorround.logbook.defects import act, read_defects
 from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
+from doorround.messages.alerts import for_supervisors
 from doorround.messages.summing_up import who_is_told
 from doorround.reminders.alerts import Alarms
 from doorround.reminders.ticker import Ticker

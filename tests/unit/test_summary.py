@@ -29,7 +29,7 @@ from doorround.domain.people import Role
 from doorround.domain.schedule.due import Due, Standing, When
 from doorround.domain.schedule.intervals import WEEK, Reason
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.summary import Span, Trend, Visit, figures_of, summary_of
+from doorround.domain.summary import Span, Trend, Visit, figures_of
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import act, read_defects
@@ -38,6 +38,7 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.period import read_period
 from doorround.logbook.store import Logbook
+from doorround.messages.summaries import summary_of
 from doorround.reminders.summaries import kinds_of, send_summaries
 from doorround.reports.chart import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
 from doorround.reports.summary import Every, report

@@ -8,17 +8,13 @@ the signature, or after SILENCE.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import timedelta
 
 from doorround.domain.check import Check, Stage
-from doorround.domain.defects import Defect
-from doorround.domain.door import Door
 from doorround.domain.findings import Finding
 from doorround.domain.judging.judge import judge
 from doorround.domain.judging.severity import Severity
-from doorround.domain.parts import fault_with_part
 from doorround.domain.values import Command
 
 SILENCE = timedelta(minutes=2)
@@ -27,11 +23,6 @@ TOO_OLD = timedelta(hours=24)
 """What was found longer ago, while nothing was running, comes with the reminders and the
 summary.
 """
-
-# what only whoever stands at the door can do
-_TELL = re.compile(
-    r"(?:,? (?:and|else)) tell the supervisor at once\b|\btell the supervisor at once[;.]? *", re.I
-)
 
 
 @dataclass(frozen=True)
@@ -91,43 +82,3 @@ def put_right(check: Check) -> frozenset[str]:
     return frozenset(
         each.rule for findings in check.findings.values() for each in findings if each.made_good
     )
-
-
-def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
-    """Door, what is wrong, what to do, who found it. found_at: local time."""
-    where = f", {door.where}" if door.where else ""
-    site = f", {door.site}" if door.site else ""
-    do_now = for_supervisors(defect.finding.do_now)
-    lines = [
-        f"⚠️ ACT NOW: door {door.number}{where}{site}",
-        f"{defect.what[:1].upper()}{defect.what[1:]}.",
-    ]
-    lines += [do_now] if do_now else []
-    return "\n".join(
-        (
-            *lines,
-            f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit.",
-        )
-    )
-
-
-def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
-    """The same of a danger that nobody has confirmed. at: local time."""
-    where = f", {door.where}" if door.where else ""
-    site = f", {door.site}" if door.site else ""
-    what = fault_with_part(finding.component, finding.what)
-    lines = [
-        f"⚠️ REPORTED, NOT CONFIRMED: door {door.number}{where}{site}",
-        f"{what[:1].upper()}{what[1:]}.",
-    ]
-    do_now = for_supervisors(finding.do_now)
-    lines += [f"If it is so: {do_now}"] if do_now else []
-    return "\n".join(
-        (*lines, f"Reported by {person}, {at}, who has said neither yes nor no to it yet.")
-    )
-
-
-def for_supervisors(do_now: str) -> str:
-    """What to do at once, without the call to tell those who read it here."""
-    left = _TELL.sub("", do_now).strip()
-    return left[:1].upper() + left[1:]

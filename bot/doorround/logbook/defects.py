@@ -31,6 +31,7 @@ from doorround.logbook.due import PlausibleDays, midnight_after
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
+from doorround.messages import doors
 
 _FOREVER = "9999"
 _SIGHTING = """v.seq, v.at, v.number, v.site, v.building, v.person, v.finding, v.check_id,
@@ -218,23 +219,19 @@ def known_wrong(logbook: Logbook, door: Door) -> str:
     """What is wrong with a door already, for whoever begins to check it; "" where nothing is."""
     found = read_defects(logbook, Targets(), door=door)
     id = (door.site, door.building, door.number)
-    lines = [f"This door is out of action: {found.out[id]}."] if id in found.out else []
+    lines = [doors.out_of_action(found.out[id])] if id in found.out else []
     standing = found.at(id)
     still = [each.what for each in standing if each.state is State.OPEN and not each.out_of_action]
     mended = [
         each.what for each in standing if each.state is State.MADE_GOOD and not each.out_of_action
     ]
-    lines += [f"Open here: {'; '.join(still)}."] if still else []
-    lines += [f"Said to be made good, look again: {'; '.join(mended)}."] if mended else []
+    lines += [doors.open_defects(still)] if still else []
+    lines += [doors.to_look_at(mended)] if mended else []
     # entries of earlier versions say it in words only
     unmoved = any(
         each.finding.must_not_move or "Do not swing" in each.finding.do_now for each in standing
     )
-    lines += (
-        ["It was not to be moved: look before you open it, and say what you see."]
-        if unmoved
-        else []
-    )
+    lines += [doors.LOOK_FIRST] if unmoved else []
     return " ".join(lines)
 
 

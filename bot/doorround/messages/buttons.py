@@ -15,6 +15,21 @@ SHUT = "shut"
 NEXT_DOOR = "next door"
 NEITHER = "neither"
 
+WHAT_IS_DUE = "what is due"
+WHO_IS_LATE = "who is late"
+CLOCK_IS_RIGHT = "the clock is right"
+SNOOZE = "snooze"
+
+
+def defect(id: int) -> str:
+    """One defect, with what became of it."""
+    return f"defect {id}"
+
+
+def show_door(number: str) -> str:
+    """A door's last checks and defects."""
+    return f"show door {number}"
+
 
 def change(part: str) -> str:
     """Brings a part's questions back. part: its name in the checklist."""

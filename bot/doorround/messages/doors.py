@@ -1,8 +1,12 @@
-"""A door in words: which one it is, and where."""
+"""A door in words: which one it is, where, and what is wrong with it already."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from doorround.domain.door import Door
+
+LOOK_FIRST = "It was not to be moved: look before you open it, and say what you see."
 
 
 def door_line(door: Door, at_site: bool = False) -> str:
@@ -18,3 +22,18 @@ def door_name(door: Door) -> str:
     """A door among others: "Door 2.14: Alder House, third floor, stair B"."""
     where = ", ".join(part for part in (door.site, door.where) if part)
     return f"Door {door.number}" + (f": {where}" if where else "")
+
+
+def out_of_action(why: str) -> str:
+    """Of a door that is about to be checked. why: what is wrong with it."""
+    return f"This door is out of action: {why}."
+
+
+def open_defects(faults: Sequence[str]) -> str:
+    """Of a door that is about to be checked."""
+    return f"Open here: {'; '.join(faults)}."
+
+
+def to_look_at(faults: Sequence[str]) -> str:
+    """Of a door that is about to be checked: what somebody says is repaired."""
+    return f"Said to be made good, look again: {'; '.join(faults)}."

@@ -11,11 +11,9 @@ from doorround.domain.alarms import (
     SILENCE,
     TOO_OLD,
     Reach,
-    alarm_text,
     dangers,
     put_right,
     reported_dangers,
-    reported_text,
     sure_dangers,
 )
 from doorround.domain.check import Check
@@ -39,6 +37,7 @@ from doorround.logbook.alert_log import (
 )
 from doorround.logbook.defects import read_defects
 from doorround.logbook.store import Logbook
+from doorround.messages import alerts, buttons
 
 
 @dataclass
@@ -115,8 +114,8 @@ class Alarms:
         if _was_told(defect, before):
             return 0
         body = {
-            "text": alarm_text(defect, door, self._found_at(defect, now)),
-            "taps": [f"defect {defect.id}", f"show door {door.number}"],
+            "text": alerts.alarm_text(defect, door, self._found_at(defect, now)),
+            "taps": [buttons.defect(defect.id), buttons.show_door(door.number)],
             **self._deferrable(),
         }
         told = 0
@@ -141,8 +140,12 @@ class Alarms:
             turn = f"{check.id}.{backs}"
             what = fault_with_part(finding.component, finding.what)
             at = reported_at(self.logbook, check.id, finding.question) or now
-            text = reported_text(finding, check.door, check.person, self._local(at, now))
-            body = {"text": text, "taps": [f"show door {check.door.number}"], **self._deferrable()}
+            text = alerts.reported_text(finding, check.door, check.person, self._local(at, now))
+            body = {
+                "text": text,
+                "taps": [buttons.show_door(check.door.number)],
+                **self._deferrable(),
+            }
             for name, chat in supervisors_of(self.logbook, id[0], check.person).items():
                 key = "/".join(("alarm", *id, rule, turn, name))
                 told += put_alarm(
@@ -185,8 +188,8 @@ class Alarms:
                 continue
             if each.what == REPORTED and (each.rule, each.name) in sure:
                 continue
-            how = "put right on the spot" if each.rule in mended else "taken back"
-            words = f"Door {check.door.number}: {how} by {check.person}: {each.words}."
+            told_as = alerts.put_right if each.rule in mended else alerts.taken_back
+            words = told_as(check.door.number, check.person, each.words)
             back = Alarm(
                 key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK
             )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -24,6 +25,8 @@ from doorround.logbook.reminder_log import (
     was_said,
 )
 from doorround.logbook.store import Logbook
+from doorround.messages import buttons
+from doorround.messages.reminders import nudge_text
 from doorround.reminders.calendar import is_free
 
 MAX_TAPS = 3
@@ -51,15 +54,19 @@ def nudges_of(
     planned = plan_nudges(
         due, defects, said_so_far(logbook, lost), rota_of(logbook, reached), plan, day, found.out
     )
-    return [nudge for nudge in planned if not was_said(logbook, nudge.key)]
+    return [
+        replace(nudge, text=nudge_text(nudge.points, day, found.out))
+        for nudge in planned
+        if not was_said(logbook, nudge.key)
+    ]
 
 
 def taps_of(nudge: Nudge, bosses: frozenset[str]) -> tuple[str, ...]:
     """Buttons that lead to the defects told of, and on to the doors."""
-    defects = [f"defect {point.defect.id}" for point in nudge.points if point.defect][:MAX_TAPS]
-    onward = "what is due" if nudge.to in bosses else "next door"
+    defects = [buttons.defect(point.defect.id) for point in nudge.points if point.defect][:MAX_TAPS]
+    onward = buttons.WHAT_IS_DUE if nudge.to in bosses else buttons.NEXT_DOOR
     doors = [onward] if any(point.due for point in nudge.points) else []
-    return (*defects, *doors, "snooze")
+    return (*defects, *doors, buttons.SNOOZE)
 
 
 def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:

@@ -15,7 +15,8 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from doorround.domain.schedule.nudges import count
+from doorround.messages import summaries
+from doorround.messages.phrasing import counted
 
 WIDTH_PX, HEIGHT_PX = 1080, 1350
 _DPI = 120
@@ -70,10 +71,12 @@ def draw(figures: Mapping[str, Any], dark: bool = False) -> bytes:
     trend = figures["trend"]
     if trend:
         names, checks, overdue, _ = (list(each) for each in zip(*trend, strict=True))
-        _trend(_axes(figure, (0.05, 0.33, 0.90, 0.115), look), "Checks", names, checks, look)
+        _trend(
+            _axes(figure, (0.05, 0.33, 0.90, 0.115), look), summaries.CHECKS, names, checks, look
+        )
         _trend(
             _axes(figure, (0.05, 0.085, 0.90, 0.115), look),
-            "Doors overdue",
+            summaries.DOORS_OVERDUE,
             names,
             overdue,
             look,
@@ -123,7 +126,7 @@ def _doors(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
     axes.set_xlim(0, 1)
     size = BIG if len(told) <= MAX_BIG else SMALL
     axes.text(0, -0.25, told, transform=axes.transAxes, fontsize=size, color=look.ink, va="top")
-    _head(axes, count(total, "door"), look)
+    _head(axes, counted(total, "door"), look)
 
 
 def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> None:
@@ -136,12 +139,12 @@ def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> No
         colour = colours.get(name, look.good)
         axes.barh(-place, number - late, left=late, color=colour, height=0.62)
         axes.barh(-place, late, color=colour, hatch="//", edgecolor=look.back, height=0.62)
-        told = f"{number}" + (f", {late} late" if late else "")
+        told = summaries.number_late(number, late)
         _label(axes, number + most * 0.02, -place, told, look, "left")
         _label(axes, -most * 0.03, -place, name, look, "right")
     axes.set_xlim(0, most * 1.55)
     axes.set_ylim(-len(names) + 0.4, 0.6)
-    _head(axes, count(sum(number for number, _ in defects.values()), "open defect"), look, -0.324)
+    _head(axes, counted(sum(number for number, _ in defects.values()), "open defect"), look, -0.324)
 
 
 def _label(

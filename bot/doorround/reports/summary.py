@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, timedelta
 from enum import StrEnum
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from doorround.domain.people import Person
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.summary import Summary, figures_of, summary_of
+from doorround.domain.summary import figures_of
 from doorround.logbook.period import read_period
 from doorround.logbook.reminder_log import LoggedReminder
 from doorround.logbook.store import Logbook
+from doorround.messages import summaries
+from doorround.messages.summaries import Summary, summary_of
 
 STEPS = 8
 """Steps of a trend: a week of days and one more, eight weeks, eight months."""
@@ -47,7 +49,8 @@ def report(
     """
     first, last, name = _days(every, day)
     if since is not None and since.at is not None:
-        name = f"{name}, since {_moment(since.at.astimezone(ZoneInfo(logbook.zone)), day)}"
+        local = since.at.astimezone(ZoneInfo(logbook.zone))
+        name = summaries.since(name, summaries.moment(local, day))
     knows = person.knows if person else lambda site: True
     span = read_period(
         logbook, plan, name, first, last, knows, _steps(every, last), since.seq if since else None
@@ -64,27 +67,11 @@ def _days(every: Every, day: date) -> tuple[date, date, str]:
     """The span that a day belongs to, up to that day, and its name."""
     match every:
         case Every.DAY:
-            return day, day, f"{day:%A} {_spoken(day)}"
+            return day, day, summaries.day_name(day)
         case Every.WEEK:
-            return (
-                day - timedelta(days=day.weekday()),
-                day,
-                f"The week up to {day:%A} {_spoken(day)}",
-            )
+            return day - timedelta(days=day.weekday()), day, summaries.week_name(day)
         case Every.MONTH:
-            return day.replace(day=1), day, f"{day:%B} {day.year}, up to {_spoken(day)}"
-
-
-def _moment(local: datetime, day: date) -> str:
-    """ "Friday 16:30", or with its date where that is a week ago or more; of a day's beginning the
-    day alone.
-    """
-    named = f"{local:%A}" if (day - local.date()).days < 7 else _spoken(local.date())
-    return f"{named} {local:%H:%M}" if local.time() != time() else named
-
-
-def _spoken(day: date) -> str:
-    return f"{day.day} {day:%B}"
+            return day.replace(day=1), day, summaries.month_name(day)
 
 
 def _steps(every: Every, last: date) -> list[tuple[str, date, date]]:

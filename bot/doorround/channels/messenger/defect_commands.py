@@ -14,12 +14,12 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.people import Person, Right, number_in, same_name
 from doorround.domain.query import Query, QueryKind
 from doorround.domain.repairs import refusal, tells_what
-from doorround.domain.schedule.nudges import count
 from doorround.logbook.defects import Defects, act
 from doorround.logbook.people import People
 from doorround.logbook.photos import photo_by_itself
 from doorround.logbook.reminder_log import rota_of
 from doorround.logbook.store import Logbook
+from doorround.messages.phrasing import counted
 
 MAX_TAKERS = 3
 MAX_NAMED = 12
@@ -221,7 +221,7 @@ class DefectCommands:
         )
         more = " …" if len(late) > MAX_NAMED else ""
         lines += (
-            [f"{count(len(late), 'door')} overdue: {', '.join(late[:MAX_NAMED])}{more}."]
+            [f"{counted(len(late), 'door')} overdue: {', '.join(late[:MAX_NAMED])}{more}."]
             if late
             else []
         )

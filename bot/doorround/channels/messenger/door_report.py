@@ -13,11 +13,11 @@ from doorround.domain.findings import Verdict
 from doorround.domain.judging.severity import Targets
 from doorround.domain.parts import part_name
 from doorround.domain.people import Person
-from doorround.domain.schedule.nudges import count
 from doorround.logbook.defects import read_defects
 from doorround.logbook.records import CheckRecord
 from doorround.logbook.store import Logbook
 from doorround.messages.doors import door_name
+from doorround.messages.phrasing import counted
 
 MAX_DOORS = 4
 MAX_CHECKS = 5
@@ -80,7 +80,7 @@ def _told(logbook: Logbook, check: CheckRecord) -> str:
     closed = _day(logbook, check.closed or check.started)
     return (
         f"{closed}, {_signed_by(logbook, check)}: {_verdict(check)},"
-        f" {count(check.answers, 'answer')}."
+        f" {counted(check.answers, 'answer')}."
     )
 
 

@@ -17,7 +17,6 @@ from doorround.domain.defects import NOT_LOOKED_AT, Deed, Defect, State, by_urge
 from doorround.domain.people import Person, Right, Role
 from doorround.domain.query import DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
-from doorround.domain.schedule.nudges import count
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.defects import Defects, read_defects
@@ -26,6 +25,7 @@ from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.reminder_log import rota_of, snooze, take_days_off
 from doorround.logbook.store import Logbook
+from doorround.messages.phrasing import counted
 from doorround.reports.summary import Every, report
 
 NOT_YOURS = "Only supervisors and auditors may ask that."
@@ -148,14 +148,14 @@ class QueryHandler:
         waiting = [*self._to_be_looked_at(person), *self._of_clock()]
         if not now:
             line = (
-                f"Nothing is due today. {count(later, 'door')} more by Sunday."
+                f"Nothing is due today. {counted(later, 'door')} more by Sunday."
                 if later
                 else "Nothing is due."
             )
             return tell("\n".join((line, *waiting)))
         late = sum(each.when is When.OVERDUE for each in now)
         lines = [
-            f"{count(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order"
+            f"{counted(len(now), 'door')} due, {late} overdue, {later} more by Sunday. In the order"
             " of the walk:"
         ]
         lines += [_due_line(each, each.door.id in out) for each in now[:MAX_LINES]]
@@ -202,8 +202,8 @@ class QueryHandler:
                 filter(
                     None,
                     (
-                        f"{count(doors[name], 'door')} overdue" if doors[name] else "",
-                        f"{count(defects[name], 'defect')} late" if defects[name] else "",
+                        f"{counted(doors[name], 'door')} overdue" if doors[name] else "",
+                        f"{counted(defects[name], 'defect')} late" if defects[name] else "",
                     ),
                 )
             )
@@ -252,7 +252,7 @@ class QueryHandler:
         if not here and not out:
             return tell(f"No defect is open{where}.")
         lines = [
-            f"{count(len(here), 'defect')} open{where}:",
+            f"{counted(len(here), 'defect')} open{where}:",
             *(_defect_line(each, today) for each in here[:MAX_LINES]),
         ]
         lines += [f"And {len(here) - MAX_LINES} more."] if len(here) > MAX_LINES else []
@@ -285,13 +285,13 @@ def _deed_line(deed: Deed) -> str:
 
 
 def _due_line(due: Due, out: bool) -> str:
-    late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
+    late = f", {counted(due.days_late, 'day')} late" if due.days_late else ""
     ended = ", OUT OF ACTION" if out else ""
     return f"· {due.door.number}" + (f", {due.door.where}" if due.door.where else "") + late + ended
 
 
 def _defect_line(defect: Defect, today: date) -> str:
-    late = f", {count(defect.late(today), 'day')} late" if defect.late(today) else ""
+    late = f", {counted(defect.late(today), 'day')} late" if defect.late(today) else ""
     by = f"by {_spoken(defect.due)}{late}" if defect.due else "at the next check"
     state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
     stands = (

@@ -13,7 +13,6 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from doorround.domain.defects import Defect, by_urgency
-from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Person
 from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.schedule.plan import Plan
@@ -47,13 +46,13 @@ class Point:
 @dataclass(frozen=True)
 class Nudge:
     """One message to one person. key: names it, so that it goes out once. points: in the order
-    told.
+    told. text: the message in words; "" until it is put into them.
     """
 
     key: str
     to: str
     points: tuple[Point, ...]
-    text: str
+    text: str = ""
 
 
 def door_subject(due: Due) -> Subject:
@@ -97,9 +96,7 @@ def plan_nudges(
     for defect in by_urgency(defects):
         _add_defect(mail, defect, said, crew, plan, today)
     return [
-        Nudge(
-            f"nudge/{name}/{today.isoformat()}", name, tuple(points), nudge_text(points, today, out)
-        )
+        Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points))
         for name, points in sorted(mail.items())
     ]
 
@@ -154,60 +151,3 @@ def _next_step(subject: Subject, said: Said, plan: Plan, today: date) -> Step | 
 def _tell(mail: dict[str, list[Point]], people: Iterable[Person], point: Point) -> None:
     for person in people:
         mail.setdefault(person.name, []).append(point)
-
-
-# ---- words
-
-MAX_SHOWN = 6
-"""Doors told with their place; of the rest the numbers."""
-_HEADS = {
-    Step.FIRST: "To be checked",
-    Step.SECOND: "Still to be checked",
-    Step.SUPERVISOR: "Not checked after two reminders",
-}
-
-
-def nudge_text(points: Iterable[Point], today: date, out: Collection[DoorId] = ()) -> str:
-    """The message: what is grave first, then what was said before, then what is new."""
-    points = list(points)
-    lines = [_defect_line(point.defect, today) for point in points if point.defect]
-    for step in (Step.SUPERVISOR, Step.SECOND, Step.FIRST):
-        doors = [point.due for point in points if point.due and point.step is step]
-        if doors:
-            lines.append(f"{_HEADS[step]}: {count(len(doors), 'door')}.")
-            lines += [_door_line(each, each.door.id in out) for each in doors[:MAX_SHOWN]]
-            rest = [each.door.number for each in doors[MAX_SHOWN:]]
-            lines += [f"And {', '.join(rest)}."] if rest else []
-    return "\n".join(lines)
-
-
-def _door_line(due: Due, out: bool) -> str:
-    late = f", {count(due.days_late, 'day')} late" if due.days_late else ""
-    ended = ", OUT OF ACTION" if out else ""
-    tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
-    return (
-        f"· {due.door.number}"
-        + (f", {due.door.where}" if due.door.where else "")
-        + late
-        + tried
-        + ended
-    )
-
-
-def _defect_line(defect: Defect, today: date) -> str:
-    sign = "⚠️ Act now, door" if defect.severity is Severity.ACT_NOW else "Defect, door"
-    late = defect.late(today)
-    when = (
-        f"{count(late, 'day')} late"
-        if late
-        else f"by {defect.due.day} {defect.due:%B}"
-        if defect.due
-        else "at the next check"
-    )
-    who = "" if defect.given_to else ", nobody has it"
-    return f"{sign} {defect.door[2]}, {defect.what}, {when}{who}."
-
-
-def count(number: int, what: str) -> str:
-    """ "1 door", "3 doors"."""
-    return f"{number} {what}" + ("" if number == 1 else "s")

@@ -1,0 +1,65 @@
+"""Alerts: a danger told to the supervisors at once, and what became of it."""
+
+from __future__ import annotations
+
+import re
+
+from doorround.domain.defects import Defect
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding
+from doorround.domain.parts import fault_with_part
+
+# what only whoever stands at the door can do
+_TELL = re.compile(
+    r"(?:,? (?:and|else)) tell the supervisor at once\b|\btell the supervisor at once[;.]? *", re.I
+)
+
+
+def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
+    """Door, what is wrong, what to do, who found it. found_at: local time."""
+    where = f", {door.where}" if door.where else ""
+    site = f", {door.site}" if door.site else ""
+    do_now = for_supervisors(defect.finding.do_now)
+    lines = [
+        f"⚠️ ACT NOW: door {door.number}{where}{site}",
+        f"{defect.what[:1].upper()}{defect.what[1:]}.",
+    ]
+    lines += [do_now] if do_now else []
+    return "\n".join(
+        (
+            *lines,
+            f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit.",
+        )
+    )
+
+
+def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
+    """The same of a danger that nobody has confirmed. at: local time."""
+    where = f", {door.where}" if door.where else ""
+    site = f", {door.site}" if door.site else ""
+    what = fault_with_part(finding.component, finding.what)
+    lines = [
+        f"⚠️ REPORTED, NOT CONFIRMED: door {door.number}{where}{site}",
+        f"{what[:1].upper()}{what[1:]}.",
+    ]
+    do_now = for_supervisors(finding.do_now)
+    lines += [f"If it is so: {do_now}"] if do_now else []
+    return "\n".join(
+        (*lines, f"Reported by {person}, {at}, who has said neither yes nor no to it yet.")
+    )
+
+
+def for_supervisors(do_now: str) -> str:
+    """What to do at once, without the call to tell those who read it here."""
+    left = _TELL.sub("", do_now).strip()
+    return left[:1].upper() + left[1:]
+
+
+def put_right(door: str, person: str, what: str) -> str:
+    """A danger that was put right on the spot."""
+    return f"Door {door}: put right on the spot by {person}: {what}."
+
+
+def taken_back(door: str, person: str, what: str) -> str:
+    """A danger that was heard wrongly, or was no danger."""
+    return f"Door {door}: taken back by {person}: {what}."

@@ -1,0 +1,61 @@
+"""Reminders: what is to be checked or made good, told to whoever has to do it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from datetime import date
+
+from doorround.domain.defects import Defect
+from doorround.domain.judging.severity import Severity
+from doorround.domain.schedule.due import DoorId, Due
+from doorround.domain.schedule.nudges import Point, Step
+from doorround.messages.phrasing import counted
+
+MAX_SHOWN = 6
+"""Doors told with their place; of the rest the numbers."""
+_HEADS = {
+    Step.FIRST: "To be checked",
+    Step.SECOND: "Still to be checked",
+    Step.SUPERVISOR: "Not checked after two reminders",
+}
+
+
+def nudge_text(points: Iterable[Point], today: date, out: Collection[DoorId] = ()) -> str:
+    """The message: what is grave first, then what was said before, then what is new."""
+    points = list(points)
+    lines = [_defect_line(point.defect, today) for point in points if point.defect]
+    for step in (Step.SUPERVISOR, Step.SECOND, Step.FIRST):
+        doors = [point.due for point in points if point.due and point.step is step]
+        if doors:
+            lines.append(f"{_HEADS[step]}: {counted(len(doors), 'door')}.")
+            lines += [_door_line(each, each.door.id in out) for each in doors[:MAX_SHOWN]]
+            rest = [each.door.number for each in doors[MAX_SHOWN:]]
+            lines += [f"And {', '.join(rest)}."] if rest else []
+    return "\n".join(lines)
+
+
+def _door_line(due: Due, out: bool) -> str:
+    late = f", {counted(due.days_late, 'day')} late" if due.days_late else ""
+    ended = ", OUT OF ACTION" if out else ""
+    tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
+    return (
+        f"· {due.door.number}"
+        + (f", {due.door.where}" if due.door.where else "")
+        + late
+        + tried
+        + ended
+    )
+
+
+def _defect_line(defect: Defect, today: date) -> str:
+    sign = "⚠️ Act now, door" if defect.severity is Severity.ACT_NOW else "Defect, door"
+    late = defect.late(today)
+    when = (
+        f"{counted(late, 'day')} late"
+        if late
+        else f"by {defect.due.day} {defect.due:%B}"
+        if defect.due
+        else "at the next check"
+    )
+    who = "" if defect.given_to else ", nobody has it"
+    return f"{sign} {defect.door[2]}, {defect.what}, {when}{who}."
