@@ -33,7 +33,7 @@ def private_home(home: Path) -> str | None:
         return None
     tightened = 0
     left = list[Path]()
-    for path in list(_open_to_others(home)):
+    for path in list(open_to_others(home)):
         try:
             path.chmod(stat.S_IMODE(path.lstat().st_mode) & ~_OTHERS)
             tightened += 1
@@ -50,7 +50,7 @@ def private_home(home: Path) -> str | None:
     return " ".join(lines) or None
 
 
-def _open_to_others(home: Path) -> Iterator[Path]:
+def open_to_others(home: Path) -> Iterator[Path]:
     """What of the program's own others may read.
 
     A folder's content is looked at only where the folder was open.
