@@ -65,7 +65,7 @@ def test_a_door_is_added_listed_and_shown(run):
     )
     [door] = rows(run("doors", "list", "--json"))
     assert (door["number"], door["rating"]["minutes"], door["rating"]["smoke"]) == ("12", 30, True)
-    assert run("doors", "list") == "12       FD30S      ?                          by the lift\n"
+    assert run("doors", "list") == "12  FD30S  ?  by the lift\n"
     assert "rating           FD30S" in run("doors", "show", "12")
     assert "glazing          not known" in run("doors", "show", "12")
 

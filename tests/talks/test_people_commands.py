@@ -32,7 +32,7 @@ def test_a_link_has_the_bots_name(run, monkeypatch):  # noqa: F811
 def test_who_is_unknown_is_told_so(run):  # noqa: F811
     for words in (
         ("role", "Sam", "auditor"),
-        ("leave", "Sam"),
+        ("remove", "Sam"),
         ("handover", "Kim", "Sam"),
         ("data", "Sam"),
     ):
@@ -53,14 +53,14 @@ def test_who_is_to_leave_is_asked_about_once_and_a_script_says_yes_beforehand(ru
         ):
             book.add_person(name, role, NOON)
     assert "Nobody answered, so nothing was done. In a script, add --yes." in run(
-        "people", "leave", "Kim", fails=True
+        "people", "remove", "Kim", fails=True
     )
-    assert run("people", "leave", "Kim", typed="n\n").endswith("Kim stays.\n")
+    assert run("people", "remove", "Kim", typed="n\n").endswith("Kim stays.\n")
     assert "left" not in run("people", "list")
-    asked = run("people", "leave", "Kim", typed="y\n")
+    asked = run("people", "remove", "Kim", typed="y\n")
     assert (
         asked.startswith("Kim, caretaker, would no longer be known here. Sure?")
         and "Kim left." in asked
     )
-    assert run("people", "leave", "Sam", "--yes").startswith("Sam left.")
-    assert "left already" in run("people", "leave", "Sam", fails=True)
+    assert run("people", "remove", "Sam", "--yes").startswith("Sam left.")
+    assert "left already" in run("people", "remove", "Sam", fails=True)

@@ -33,7 +33,7 @@ COMMANDS = (
     ["summary", "--on", "{day}"],
     ["summary", "--every", "weekly", "--on", "{day}"],
     ["summary", "--every", "monthly", "--on", "{day}"],
-    ["nudges", "--dry-run", "--on", "{day}"],
+    ["reminders", "--dry-run", "--on", "{day}"],
     ["defects", "list", "--on", "{day}"],
     ["defects", "assign", "1", "--to", "Kim", "--by", "{day}"],
     ["people", "away", "Kim", "--from", "{day}", "--until", "{day}"],

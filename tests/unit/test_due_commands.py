@@ -1,4 +1,4 @@
-"""doorround due, defects and doors out, run as a person runs them."""
+"""doorround due, defects and doors out-of-service, run as a person runs them."""
 
 import json
 
@@ -55,7 +55,7 @@ def test_what_is_due_is_told_with_its_reason(run, home):
     assert rows[0]["why"] == "in constant use" and rows[0]["source"] == "common practice, no source"
     assert "never checked" in run("due", "--on", "2026-03-09")
     assert "Entered: no access to door 15, nobody in" in run(
-        "doors", "refused", "15", "--why", "nobody in"
+        "doors", "no-access", "15", "--why", "nobody in"
     )
     # these doors were last seen on a day of the test's own, so that today's clock looks wrong
     assert "The clock is in doubt: the clock" in run("due") and "tried in vain" not in run("due")
@@ -101,32 +101,32 @@ def test_a_defect_is_listed_given_and_closed(run, home):
 
 
 def test_a_door_out_of_action_shows_everywhere(run, home):
-    run("doors", "out", "15", "--why", "leaf taken off")
+    run("doors", "out-of-service", "15", "--why", "leaf taken off")
     for words in (("doors", "list"), ("doors", "show", "15"), ("due",), ("defects", "list")):
         assert "OUT OF ACTION: leaf taken off" in run(*words), words
     with Logbook.open(home / "logbook.db") as book:
         finder = DoorSelection("chat", "Sam", book, None, None, Intervals())
         said = finder.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
         assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
-    run("doors", "fit", "15", "--why", "hung again", "--person", "Sam")
+    run("doors", "in-service", "15", "--why", "hung again", "--person", "Sam")
     assert "OUT OF ACTION" not in run("doors", "list")
     assert "is not out of action" in run(
-        "doors", "fit", "15", "--why", "hung again", "--person", "Sam", fails=True
+        "doors", "in-service", "15", "--why", "hung again", "--person", "Sam", fails=True
     )
 
 
 def test_a_dry_run_tells_who_would_be_reminded_and_enters_nothing(run, home):
     rows = [
         json.loads(line)
-        for line in run("nudges", "--on", "2026-03-09", "--dry-run", "--json").splitlines()
+        for line in run("reminders", "--on", "2026-03-09", "--dry-run", "--json").splitlines()
     ]
     assert [(row["to"], row["reached"]) for row in rows] == [("Sam", False)]
     assert "To be checked: 2 doors." in rows[0]["text"]
-    assert "— Sam (no chat yet) —" in run("nudges", "--on", "2026-03-09", "--dry-run")
-    assert "with --dry-run only" in run("nudges", "--on", "2026-03-09", fails=True)
+    assert "— Sam (no chat yet) —" in run("reminders", "--on", "2026-03-09", "--dry-run")
+    assert "with --dry-run only" in run("reminders", "--on", "2026-03-09", fails=True)
     run("people", "away", "Sam", "--from", "2026-03-09", "--until", "2026-03-09")
     assert (
-        run("nudges", "--on", "2026-03-09", "--dry-run")
+        run("reminders", "--on", "2026-03-09", "--dry-run")
         == "Nobody is to be reminded of anything.\n"
     )
     run("people", "snooze", "Sam", "--days", "2")
@@ -148,5 +148,5 @@ def test_the_summary_of_a_day_is_printed_and_drawn(run, home):
 
 
 def test_with_little_history_nothing_is_suggested(run, home):
-    assert run("often") == "No door has been checked twice yet.\n"
-    assert "Write one from 0.5" in run("often", "--availability", "2", fails=True)
+    assert run("intervals") == "No door has been checked twice yet.\n"
+    assert "Write one from 0.5" in run("intervals", "--availability", "2", fails=True)

@@ -65,7 +65,7 @@ def test_completion_can_be_had_for_a_shell(tmp_path: Path) -> None:
     assert said.returncode == 0 and "complete -o default -F" in said.stdout
     words = {
         "_DOORROUND_COMPLETE": "complete_bash",
-        "COMP_WORDS": "doorround doors ch",
+        "COMP_WORDS": "doorround doors cha",
         "COMP_CWORD": "2",
     }
     assert run(tmp_path, **words).stdout.split() == ["change"]

@@ -109,10 +109,10 @@ def test_a_whole_logbook_gives_a_line_that_it_takes_later(verify, home):
         ("logbook", "clip", "1"),
         ("due",),
         ("summary",),
-        ("often",),
+        ("intervals",),
         ("defects", "list"),
         ("logbook", "clock"),
-        ("nudges", "--dry-run"),
+        ("reminders", "--dry-run"),
     ],
 )
 def test_a_mistyped_home_is_refused_and_not_made(verify, tmp_path, command):

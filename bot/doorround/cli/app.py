@@ -5,7 +5,6 @@ Every command reads settings, wires the parts, and shows what comes back.
 
 from __future__ import annotations
 
-import json
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -20,13 +19,14 @@ from doorround.cli.cli_errors import cli_errors
 from doorround.cli.command_group import Commands, colour, tell_version
 from doorround.cli.defects import defects_app
 from doorround.cli.door_changes import doors_app
-from doorround.cli.due import due, nudges, often, summary
+from doorround.cli.due import due, intervals, reminders, summary
 from doorround.cli.grammar import grammar_app
 from doorround.cli.hear import hear
 from doorround.cli.judge import judge, rules_app
+from doorround.cli.listing import Row, show_listing
 from doorround.cli.logbook import logbook_app
 from doorround.cli.models import models_app
-from doorround.cli.options import AsJson
+from doorround.cli.options import AsJson, ChecklistName, Engine
 from doorround.cli.people import people_app
 from doorround.cli.recordings import recordings_app
 from doorround.cli.serve import serve
@@ -69,8 +69,8 @@ app.add_typer(models_app, name="models")
 app.add_typer(people_app, name="people")
 app.add_typer(recordings_app, name="recordings")
 app.command("due")(due)
-app.command("nudges")(nudges)
-app.command("often")(often)
+app.command("reminders")(reminders)
+app.command("intervals")(intervals)
 app.command("summary")(summary)
 app.add_typer(rules_app, name="rules")
 app.command("hear")(hear)
@@ -88,9 +88,7 @@ def chat(
     ] = None,
     building: Annotated[str | None, typer.Option(help="Building of --door, likewise.")] = None,
     person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
-    checklist: Annotated[
-        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
-    ] = "routine",
+    checklist: ChecklistName = "routine",
 ) -> None:
     """Check doors in the terminal: type, give the path of a voice file, or record. With --door,
     just that one.
@@ -146,9 +144,7 @@ def play(
     files: Annotated[
         list[Path], typer.Argument(help="Scripts of visits, such as demo_conversations/*.talk.")
     ],
-    engine: Annotated[
-        str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")
-    ] = None,
+    engine: Engine = None,
     quiet: Annotated[bool, typer.Option(help="Show only what differs.")] = False,
     logbook: Annotated[bool, typer.Option(help="Show the logbook at the end.")] = False,
     pace: Annotated[
@@ -193,9 +189,7 @@ def play(
 
 @app.command()
 def questions(
-    checklist: Annotated[
-        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
-    ] = "routine",
+    checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
     """List the questions of a checklist: key, component, kind of answer, example phrases."""
@@ -204,13 +198,9 @@ def questions(
         from doorround.config.resources import load_checklist
         from doorround.wiring import load_understanding
 
-        for question in question_listing(
-            load_checklist(checklist), load_understanding().grammar_set
-        ):
-            if as_json:
-                typer.echo(json.dumps(question, ensure_ascii=False))
-            else:
-                typer.echo(f"{question['key']:<20} {question['kind']:<10} {question['ask']}")
+        found = question_listing(load_checklist(checklist), load_understanding().grammar_set)
+        rows = [Row(each, (each["key"], each["kind"], each["ask"])) for each in found]
+        show_listing(("question", "answer", "as it is asked"), rows, as_json)
 
 
 def _now() -> datetime:

@@ -10,8 +10,8 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
+from doorround.cli.old_names import RenamedCommands
 from doorround.cli.safe_output import shown_only
 from doorround.domain.plain_text import unseen
 
@@ -19,7 +19,7 @@ NOBODY_READS = 141
 """As a program ends whose reader went away: 128 and the number of SIGPIPE."""
 
 
-class Commands(TyperGroup):
+class Commands(RenamedCommands):
     """The commands as one program: nothing is printed raw, a reader that goes away ends it
     quietly.
     """

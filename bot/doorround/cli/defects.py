@@ -4,7 +4,6 @@ good.
 
 from __future__ import annotations
 
-import json
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -12,7 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import AsJson, On, day_of
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson, By, ByKnown, On, day_of
 from doorround.config.settings import Settings, read_settings
 
 if TYPE_CHECKING:
@@ -22,17 +22,6 @@ defects_app = typer.Typer(
     help="Defects: who has which, by when, and what was made good.", no_args_is_help=True
 )
 Id = Annotated[int, typer.Argument(help="Number of the defect; see doorround defects list.")]
-By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
-Known = Annotated[
-    str | None,
-    typer.Option(
-        "--person",
-        help=(
-            'Who does it: somebody known, or from outside as "firm: name". When not given, the only'
-            " supervisor."
-        ),
-    ),
-]
 Evidence = Annotated[
     Path | None,
     typer.Option(
@@ -63,33 +52,38 @@ def list_defects(
             for each in by_urgency(found.all.values())
             if everything or each.state is not State.CLOSED
         ]
-        for each in shown:
-            typer.echo(
-                json.dumps(_row(each, day), ensure_ascii=False) if as_json else line_of(each, day)
-            )
-        for (_, _, number), why in sorted(found.out.items()):
-            if not as_json:
-                typer.echo(f"Door {number} is OUT OF ACTION: {why}")
+        out = [
+            f"Door {number} is OUT OF ACTION: {why}"
+            for (_, _, number), why in sorted(found.out.items())
+        ]
+        rows = [Row(_data(each, day), _cells(each, day)) for each in shown]
+        show_listing(TITLES, rows, as_json, "", out)
         if not shown and not as_json:
             typer.echo("No defect is open.")
 
 
-def line_of(defect: Defect, day: date) -> str:
-    """One defect on one line."""
+TITLES = ("defect", "door", "how soon", "what", "state", "who has it", "age", "meanwhile")
+
+
+def _cells(defect: Defect, day: date) -> tuple[str, ...]:
     from doorround.domain.defects import NOT_LOOKED_AT, State
 
     late = f", {defect.late(day)} days late" if defect.late(day) else ""
     due = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
     state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
     stands = due if defect.state is State.OPEN else f"{state}, {defect.ended} by {defect.ended_by}"
-    who = f"; {defect.given_to} has it" if defect.given_to else "; nobody has it yet"
-    again = f"; reopened {defect.reopened}×" if defect.reopened else ""
-    measures = f"; meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
-    about = f"{defect.id:<6} door {defect.door[2]:<8} {defect.severity}: {defect.what}"
-    return f"{about} · {stands}{who}; {defect.age(day)} days old{again}{measures}"
+    who = f"{defect.given_to} has it" if defect.given_to else "nobody has it yet"
+    again = f", reopened {defect.reopened}×" if defect.reopened else ""
+    measures = f"meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
+    age = f"{defect.age(day)} days old{again}"
+    door = f"door {defect.door[2]}"
+    return (
+        *(str(defect.id), door, str(defect.severity), defect.what),
+        *(stands, who, age, measures),
+    )
 
 
-def _row(defect: Defect, day: date) -> dict[str, Any]:
+def _data(defect: Defect, day: date) -> dict[str, Any]:
     site, building, number = defect.door
     return {
         "defect": defect.id,
@@ -158,7 +152,7 @@ def close(
     no_photo: Annotated[
         str, typer.Option(help="Why nothing shows it, where there is no --evidence.")
     ] = "",
-    person: Known = None,
+    person: ByKnown = None,
 ) -> None:
     """Enter that a defect was made good. A check, or somebody else, looks again; until then a door
     out of action stays so. Seen again, it opens again.
@@ -177,7 +171,7 @@ def close(
 def looked(
     id: Id,
     text: Annotated[str, typer.Option("--how", help="What was seen.")] = "",
-    person: Known = None,
+    person: ByKnown = None,
 ) -> None:
     """Enter that somebody else than whoever made it good has looked at the repair and found it
     good: it is closed.
@@ -193,7 +187,7 @@ def looked(
 def reopen(
     id: Id,
     why: Annotated[str, typer.Option(help="Why it is open after all.")],
-    person: Known = None,
+    person: ByKnown = None,
 ) -> None:
     """Take back that a defect was made good or closed: it is open again, with the date that it
     had.

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from datetime import UTC, datetime
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.doors import Building, By, Site, doors_app
-from doorround.cli.options import AsJson
+from doorround.cli.doors import doors_app
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson, Building, By, Site
 from doorround.config.settings import read_settings
+
+if TYPE_CHECKING:
+    from doorround.logbook.records import RetiredDoor
 
 __all__ = ["doors_app"]
 Number = Annotated[str, typer.Argument(help="Number of the door.")]
@@ -119,15 +122,15 @@ def retired(as_json: AsJson = False) -> None:
 
         with open_logbook(read_settings()) as logbook:
             found = logbook.retired_doors()
-        for each in found:
-            if as_json:
-                told = {"retired": each.at.isoformat(), "retired_why": each.why}
-                typer.echo(json.dumps({**each.door.model_dump(mode="json"), **told}))
-            else:
-                door = each.door
-                typer.echo(f"{door.number:<8} {door.where}, retired {each.at:%Y-%m-%d}: {each.why}")
-        if not found and not as_json:
-            typer.echo("No door is retired.")
+        rows = [_retired_row(each) for each in found]
+        show_listing(("door", "where", "since", "why"), rows, as_json, "No door is retired.")
+
+
+def _retired_row(retired: RetiredDoor) -> Row:
+    door = retired.door
+    told = {"retired": retired.at.isoformat(), "retired_why": retired.why}
+    data = {**door.model_dump(mode="json"), **told}
+    return Row(data, (door.number, door.where, f"retired {retired.at:%Y-%m-%d}", retired.why))
 
 
 @doors_app.command("checked-before")

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import AsJson
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.old_names import RenamedCommands
+from doorround.cli.options import AsJson, AsOneJson, Building, By, Site
 from doorround.config.settings import read_settings
 
-doors_app = typer.Typer(help="The door schedule: add, list and show doors.", no_args_is_help=True)
+if TYPE_CHECKING:
+    from doorround.domain.door import Door
+
+doors_app = typer.Typer(
+    help="The door schedule: add, list and show doors.", cls=RenamedCommands, no_args_is_help=True
+)
 Field = Annotated[
     list[str] | None,
     typer.Option(
@@ -23,11 +30,6 @@ Field = Annotated[
         ),
     ),
 ]
-Site = Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")]
-Building = Annotated[
-    str | None, typer.Option(help="Its building, where several doors have that number.")
-]
-By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 
 
 @doors_app.command("add")
@@ -114,18 +116,16 @@ def list_doors(as_json: AsJson = False) -> None:
         with open_logbook(read_settings()) as logbook:
             doors = logbook.doors()
             out = read_defects(logbook, read_plan().defects).out
-        for door in doors:
-            if as_json:
-                typer.echo(door.model_dump_json())
-            else:
-                why = out.get((door.site, door.building, door.number))
-                ended = f" · OUT OF ACTION: {why}" if why else ""
-                rating = door.rating.text if door.rating else "?"
-                typer.echo(
-                    f"{door.number:<8} {rating:<10} {door.use or '?':<26} {door.where}{ended}"
-                )
-        if not doors and not as_json:
-            typer.echo('No doors yet. Add one: doorround doors add 12 --set "place=by the lift".')
+        rows = [_row(door, out.get((door.site, door.building, door.number))) for door in doors]
+        empty = 'No doors yet. Add one: doorround doors add 12 --set "place=by the lift".'
+        show_listing(("door", "rating", "use", "where", "out of action"), rows, as_json, empty)
+
+
+def _row(door: Door, out: str | None) -> Row:
+    rating = door.rating.text if door.rating else "?"
+    ended = f"OUT OF ACTION: {out}" if out else ""
+    cells = (door.number, rating, door.use or "?", door.where, ended)
+    return Row(door.model_dump(mode="json"), cells, urgent=bool(out))
 
 
 @doors_app.command("show")
@@ -133,7 +133,7 @@ def show(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
     site: Site = None,
     building: Building = None,
-    as_json: Annotated[bool, typer.Option("--json", help="As one JSON object.")] = False,
+    as_json: AsOneJson = False,
 ) -> None:
     """Show one door: its fields, its checks so far, and what is wrong with it."""
     with cli_errors():
@@ -170,8 +170,8 @@ def show(
             typer.echo(f"defect {defect.id}: {defect.severity}, {defect.what}, {defect.state}")
 
 
-@doors_app.command("out")
-def out(
+@doors_app.command("out-of-service")
+def out_of_service(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
     why: Annotated[
         str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')
@@ -180,7 +180,7 @@ def out(
     building: Building = None,
     person: By = "supervisor",
 ) -> None:
-    """Put a door out of action: until somebody says that it is fit, every list says so."""
+    """Take a door out of service: every list says so until somebody puts it back."""
     with cli_errors():
         from doorround.logbook.defects import put_out
         from doorround.wiring import open_logbook
@@ -190,8 +190,8 @@ def out(
         typer.echo(f"Door {number} is out of action: {why}.")
 
 
-@doors_app.command("fit")
-def fit(
+@doors_app.command("in-service")
+def in_service(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
     why: Annotated[
         str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')
@@ -200,7 +200,7 @@ def fit(
     building: Building = None,
     person: By = "supervisor",
 ) -> None:
-    """Say that a door is fit again. Refused while a defect that puts it out of action is open."""
+    """Put a door back in service. Refused while a defect that takes it out of action is open."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import call_fit
@@ -212,8 +212,8 @@ def fit(
         typer.echo(f"Door {number} is fit again: {why}.")
 
 
-@doors_app.command("refused")
-def refused(
+@doors_app.command("no-access")
+def no_access(
     number: Annotated[str, typer.Argument(help="Number of the door.")],
     why: Annotated[
         str, typer.Option(help='Why it could not be got to, such as "nobody in".')

@@ -1,19 +1,26 @@
-"""doorround due, nudges, summary: what is due on a day, who is reminded of it, and the supervisor's
-summary.
+"""doorround due, reminders, summary, intervals: what is due on a day, who is reminded of it, and
+the supervisor's summary.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
+from doorround.cli.listing import Row, show_listing
 from doorround.cli.options import AsJson, On, day_of
 from doorround.config.settings import read_settings
+
+if TYPE_CHECKING:
+    from doorround.domain.inspection_interval import Advice
+    from doorround.domain.schedule.due import Due
+    from doorround.domain.schedule.nudges import Nudge
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:
@@ -39,27 +46,37 @@ def due(on: On = None, as_json: AsJson = False) -> None:
             doubt = doubt_now(logbook)
         out = defects.out
         waiting = defects.to_be_looked_at
-        for each in found:
-            why = out.get(each.door.id)
-            typer.echo(
-                json.dumps(_as_row(each, why), ensure_ascii=False)
-                if as_json
-                else _as_line(each, why)
-            )
-        if not found and not as_json:
-            typer.echo(f"Nothing is due by the Sunday after {day.isoformat()}.")
-        if doubt and not as_json:
-            typer.echo(
-                f"The clock is in doubt: {doubt.why}. Checks signed by it are not counted. "
-                "See: doorround logbook clock"
-            )
-        if waiting and not as_json:
-            typer.echo(
-                f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}"
-            )
+        rows = [_due_row(each, out.get(each.door.id)) for each in found]
+        empty = f"Nothing is due by the Sunday after {day.isoformat()}."
+        show_listing(
+            DUE_TITLES, rows, as_json, empty, _due_notes(doubt.why if doubt else None, waiting)
+        )
 
 
-def _as_row(due: Any, out: str | None) -> dict[str, Any]:
+DUE_TITLES = ("state", "due", "door", "where", "late", "how often", "attempts", "out of action")
+
+
+def _due_notes(doubt: str | None, waiting: Sequence[str]) -> Iterator[str]:
+    if doubt:
+        yield (
+            f"The clock is in doubt: {doubt}. Checks signed by it are not counted. "
+            "See: doorround logbook clock"
+        )
+    if waiting:
+        yield f"Repaired, not looked at yet, out of action until then: door {', '.join(waiting)}"
+
+
+def _due_row(due: Due, out: str | None) -> Row:
+    door = due.door
+    late = f"{due.days_late} day{'' if due.days_late == 1 else 's'} late" if due.days_late else ""
+    tried = f"tried in vain {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
+    ended = f"OUT OF ACTION: {out}" if out else ""
+    day = due.on.isoformat()
+    cells = (str(due.when), day, door.number, door.where, late, str(due.reason), tried, ended)
+    return Row(_as_row(due, out), cells, urgent=bool(out))
+
+
+def _as_row(due: Due, out: str | None) -> dict[str, Any]:
     door = due.door
     return {
         "door": door.number,
@@ -80,18 +97,7 @@ def _as_row(due: Any, out: str | None) -> dict[str, Any]:
     }
 
 
-def _as_line(due: Any, out: str | None) -> str:
-    door = due.door
-    late = f", {due.days_late} day{'' if due.days_late == 1 else 's'} late" if due.days_late else ""
-    tried = f"; tried in vain {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
-    ended = f" · OUT OF ACTION: {out}" if out else ""
-    return (
-        f"{due.when:<9} {due.on.isoformat()}  {door.number:<8} {door.where}{late} ·"
-        f" {due.reason}{tried}{ended}"
-    )
-
-
-def nudges(
+def reminders(
     on: On = None,
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Only tell who would be written to, and what.")
@@ -117,22 +123,18 @@ def nudges(
             )
             chats = chats_by_person(logbook)
         for each in found:
-            if as_json:
-                said = [[*point.subject, point.step.value] for point in each.points]
-                row = {
-                    "key": each.key,
-                    "to": each.to,
-                    "reached": each.to in chats,
-                    "text": each.text,
-                    "said": said,
-                }
-                typer.echo(json.dumps(row, ensure_ascii=False))
-            else:
-                typer.echo(
-                    f"— {each.to}{'' if each.to in chats else ' (no chat yet)'} —\n{each.text}\n"
-                )
+            _tell_reminder(each, each.to in chats, as_json)
         if not found and not as_json:
             typer.echo("Nobody is to be reminded of anything.")
+
+
+def _tell_reminder(nudge: Nudge, reached: bool, as_json: bool) -> None:
+    if not as_json:
+        typer.echo(f"— {nudge.to}{'' if reached else ' (no chat yet)'} —\n{nudge.text}\n")
+        return
+    said = [[*point.subject, point.step.value] for point in nudge.points]
+    row = {"key": nudge.key, "to": nudge.to, "reached": reached, "text": nudge.text, "said": said}
+    typer.echo(json.dumps(row, ensure_ascii=False))
 
 
 def summary(
@@ -165,7 +167,7 @@ def summary(
             typer.echo(f"Drawn: {picture}")
 
 
-def often(
+def intervals(
     door: Annotated[str | None, typer.Option(help="Only of the door of that number.")] = None,
     availability: Annotated[
         float, typer.Option(help="Wanted share of the time in which a door works, 0 to 1.")
@@ -190,19 +192,20 @@ def often(
         plan = read_plan()
         with open_existing(read_settings()) as logbook:
             found = gaps_by_use(logbook, door)
+        rows = []
         for use, gaps in sorted(found.items()):
             reasons = plan.intervals.reasons(Use(use) if use else None, door or "")
-            told = advise(gaps, shortest(reasons).every, availability)
-            if as_json:
-                rate = told.rate and vars(told.rate)
-                row = {
-                    "use": use or None,
-                    "rate": rate,
-                    "present_days": told.present,
-                    "unprotected": told.now,
-                }
-                typer.echo(json.dumps({**row, "suggested_days": told.suggested, "text": told.text}))
-            else:
-                typer.echo(f"{use or 'use not known'}: {told.text}")
-        if not found and not as_json:
-            typer.echo("No door has been checked twice yet.")
+            rows.append(_advice_row(use, advise(gaps, shortest(reasons).every, availability)))
+        show_listing(("use", "how often"), rows, as_json, "No door has been checked twice yet.")
+
+
+def _advice_row(use: str, advice: Advice) -> Row:
+    data = {
+        "use": use or None,
+        "rate": advice.rate and vars(advice.rate),
+        "present_days": advice.present,
+        "unprotected": advice.now,
+        "suggested_days": advice.suggested,
+        "text": advice.text,
+    }
+    return Row(data, (use or "use not known", advice.text))

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import AsJson
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson, ChecklistName
 from doorround.cli.words import say, words_app
+
+if TYPE_CHECKING:
+    from doorround.hearing.grammar.confusable_pairs import ConfusablePair
 
 grammar_app = typer.Typer(
     help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True
@@ -25,9 +28,7 @@ def check(
         str | None, typer.Option(help="Just this question of the checklist.")
     ] = None,
     worst: Annotated[int, typer.Option(help="Pairs to show of each question.", min=1)] = 3,
-    checklist: Annotated[
-        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
-    ] = "routine",
+    checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
     """Show which answers of different meaning sound most alike, and how far apart they are.
@@ -36,7 +37,6 @@ def check(
     question, not a sample.
     """
     with cli_errors():
-        from doorround.hearing.grammar.confusable_pairs import ConfusablePair
         from doorround.wiring import load_nearness
 
         near = load_nearness(checklist)
@@ -48,29 +48,22 @@ def check(
             close += near.failures_at_read_back()
         failed = [pair for pair in close if not pair.allowed]
 
-        def line(pair: ConfusablePair, fails: bool) -> str:
-            if as_json:
-                return json.dumps(
-                    {**asdict(pair), "distance": round(pair.distance, 2), "fails": fails}
-                )
-            why = (
-                "too near" if fails else pair.allowed or ("" if pair.opposite else "other meaning")
-            )
-            pair_text = f"{pair.one} / {pair.other}"
-            return f"{pair.question:<18} {pair.distance:5.2f}  {pair_text}  {why}".rstrip()
-
-        for pair in [each for each in shown if each not in failed]:
-            typer.echo(line(pair, False))
-        for pair in failed:
-            typer.echo(line(pair, True))
-        if not as_json:
-            rules = near.rules
-            typer.echo(
-                f"{len(close)} pairs of opposite meaning under {rules.least}, {len(failed)} of them"
-                " not allowed."
-            )
+        rows = [_row(pair, False) for pair in shown if pair not in failed]
+        rows += [_row(pair, True) for pair in failed]
+        found = (
+            f"{len(close)} pairs of opposite meaning under {near.rules.least}, "
+            f"{len(failed)} of them not allowed."
+        )
+        show_listing(("question", "apart", "these two", "why"), rows, as_json, notes=[found])
         if failed:
             raise typer.Exit(1)
+
+
+def _row(pair: ConfusablePair, fails: bool) -> Row:
+    why = "too near" if fails else pair.allowed or ("" if pair.opposite else "other meaning")
+    data = {**asdict(pair), "distance": round(pair.distance, 2), "fails": fails}
+    cells = (pair.question, f"{pair.distance:.2f}", f"{pair.one} / {pair.other}", why)
+    return Row(data, cells, urgent=fails)
 
 
 def _questions(checklist: str, key: str | None):  # type: ignore[no-untyped-def]

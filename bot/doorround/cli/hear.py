@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from doorround.cli.calibrate import calibrate
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import AsJson
+from doorround.cli.options import AsJson, ChecklistName, Engine
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
@@ -32,13 +31,9 @@ def hear(
     question: Annotated[
         str | None, typer.Option(help="Listen as at this question of the checklist.")
     ] = None,
-    engine: Annotated[
-        str | None, typer.Option(help="auto, vosk, pocketsphinx or listener.")
-    ] = None,
+    engine: Engine = None,
     text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
-    checklist: Annotated[
-        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
-    ] = "routine",
+    checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
     """Tell what is heard: file, outcome, phrase, meaning, read_back, probability, engine, problem,
@@ -53,6 +48,8 @@ def hear(
     """
     with cli_errors():
         if files and str(files[0]) == "calibrate" and not files[0].exists():
+            from doorround.cli.calibrate import calibrate
+
             calibrate(files[1:], engine)
             return
         if not files and text is None:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from doorround.cli.cli_errors import cli_errors, text_of
-from doorround.cli.options import AsJson
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson, ChecklistName
 
 if TYPE_CHECKING:
     from doorround.domain.checklist import Checklist
@@ -23,7 +24,6 @@ _Set = Annotated[
     str | None,
     typer.Option("--set", help="england-flats, uk-premises or nfpa-80. Else your own choice."),
 ]
-_Json = Annotated[bool, typer.Option("--json", help="JSON, for programs.")]
 
 
 def judge(
@@ -32,9 +32,7 @@ def judge(
     ],
     as_json: AsJson = False,
     rules: _Set = None,
-    checklist: Annotated[
-        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
-    ] = "routine",
+    checklist: ChecklistName = "routine",
 ) -> None:
     """Judge doors and answers from files, without a logbook. The format: docs/judging.md."""
     with cli_errors():
@@ -88,7 +86,7 @@ def _under(checklist: str, rules: str | None, site: str = "") -> Checklist:
 
 
 @rules_app.command("list")
-def list_rules(rules: _Set = None, as_json: _Json = False) -> None:
+def list_rules(rules: _Set = None, as_json: AsJson = False) -> None:
     """List every rule: how soon, its key, what it holds, its source.
 
     Then the sets, and what rules.toml loosens.
@@ -98,31 +96,24 @@ def list_rules(rules: _Set = None, as_json: _Json = False) -> None:
         from doorround.domain.judging.rule_sets import SETS
 
         asked = _under("routine", rules)
-        for rule in described_rules(asked):
-            if as_json:
-                typer.echo(json.dumps(rule, ensure_ascii=False))
-            else:
-                typer.echo(
-                    f"{rule['severity'] or 'not used':<9} {rule['key']:<28} {rule['says']}"
-                    f" [{rule['source']}]"
-                )
-        if not as_json:
-            typer.echo(
-                f"\nSet in force where no site says otherwise: {asked.rules.key},"
-                f" {asked.rules.title}."
-            )
-            typer.echo(
-                "Sets: " + "; ".join(f"{each.key}, {each.title}" for each in SETS.values()) + "."
-            )
-            for line in _told("Made milder by your own rules", asked.rules.loosened):
-                typer.echo(line)
+        rows = [
+            Row(rule, (rule["severity"] or "not used", rule["key"], rule["says"], rule["source"]))
+            for rule in described_rules(asked)
+        ]
+        sets = "; ".join(f"{each.key}, {each.title}" for each in SETS.values())
+        notes = [
+            f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.",
+            f"Sets: {sets}.",
+            *_told("Made milder by your own rules", asked.rules.loosened),
+        ]
+        show_listing(("how soon", "rule", "what it says", "source"), rows, as_json, notes=notes)
 
 
 @rules_app.command("show")
 def show_rule(
     key: Annotated[str, typer.Argument(help="Key of the rule, such as gaps.too_wide.")],
     rules: _Set = None,
-    as_json: _Json = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show one rule: how soon, limits with their sources, questions, points of published lists, an
     example.

@@ -7,6 +7,8 @@ from typing import Annotated
 import typer
 
 from doorround.cli.cli_errors import cli_errors
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
 models_app = typer.Typer(
@@ -15,20 +17,20 @@ models_app = typer.Typer(
 
 
 @models_app.command("list")
-def list_models() -> None:
+def list_models(as_json: AsJson = False) -> None:
     """List the engines and models that can be used now, and the one in use."""
     with cli_errors():
         from doorround.hearing.model_files.installed_models import installed_engines
         from doorround.wiring import Ears
 
         settings = read_settings()
-        for engine in installed_engines(settings.models):
-            typer.echo(
-                f"{engine.name:<14} {'ready' if engine.ready else 'not here':<9} {engine.about}"
-            )
+        rows = [
+            Row(vars(each), (each.name, "ready" if each.ready else "not here", each.about))
+            for each in installed_engines(settings.models)
+        ]
         ears = Ears(settings)
         ears()
-        typer.echo(ears.line)
+        show_listing(("engine", "state", "about"), rows, as_json, notes=[ears.line])
 
 
 @models_app.command("get")

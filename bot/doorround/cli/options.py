@@ -1,4 +1,4 @@
-"""Options that several commands share."""
+"""Options that several commands share: one name, one meaning and one help text everywhere."""
 
 from __future__ import annotations
 
@@ -13,15 +13,36 @@ from doorround.domain.schedule.day_input import read_day
 On = Annotated[
     str | None, typer.Option("--on", help="The day, such as 2026-03-02. When not given: today.")
 ]
-
-
-AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a line.")]
+AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a line, for programs.")]
+AsOneJson = Annotated[bool, typer.Option("--json", help="As one JSON object, for programs.")]
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+ByKnown = Annotated[
+    str | None,
+    typer.Option(
+        "--person",
+        help='Who does it: somebody known, or from outside as "firm: name". '
+        "When not given, the only supervisor.",
+    ),
+]
+Site = Annotated[str | None, typer.Option(help="Its site, where several doors have that number.")]
+Building = Annotated[
+    str | None, typer.Option(help="Its building, where several doors have that number.")
+]
+ChecklistName = Annotated[
+    str, typer.Option("--checklist", help="Checklist: its key, or the path of a TOML file.")
+]
+Engine = Annotated[
+    str | None,
+    typer.Option("--engine", help="auto, listeners, pair, listener, vosk or pocketsphinx."),
+]
+DryRun = Annotated[
+    bool, typer.Option("--dry-run", help="Only tell what would be done; change nothing.")
+]
 
 
 def day_of(text: str | None, zone: str) -> date:
-    """The day that was asked for, else today on the site.
-
-    Raises ValueError that says what to write.
+    """The day that was asked for, else today on the site. Raises ValueError that says what to
+    write.
     """
     if text is None:
         return datetime.now(UTC).astimezone(ZoneInfo(zone)).date()

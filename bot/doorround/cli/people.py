@@ -6,18 +6,25 @@ import json
 import secrets
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import AsJson
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.old_names import RenamedCommands
+from doorround.cli.options import AsJson, By
 from doorround.config.settings import read_settings
 
+if TYPE_CHECKING:
+    from doorround.domain.invites import Invite
+    from doorround.domain.people import Person
+
 people_app = typer.Typer(
-    help="Who may check doors, and who may read about them.", no_args_is_help=True
+    help="Who may check doors, and who may read about them.",
+    cls=RenamedCommands,
+    no_args_is_help=True,
 )
-By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 Sites = Annotated[
     list[str] | None, typer.Option("--site", help="Only for this site. May be given again.")
 ]
@@ -74,29 +81,28 @@ def list_people(as_json: AsJson = False) -> None:
         with open_logbook(read_settings()) as logbook:
             people = logbook.people()
             invites = People(logbook).invites()
-        for person in people:
-            if as_json:
-                row = {
-                    "name": person.name,
-                    "role": person.role,
-                    "sites": person.sites,
-                    "left": person.gone,
-                }
-                typer.echo(json.dumps({**row, "since": person.since.isoformat()}))
-            else:
-                role = "left" if person.gone else person.role
-                typer.echo(
-                    f"{person.name:<24} {role:<11} {', '.join(person.sites) or 'every site'}"
-                )
-        for invite in invites:
-            if not as_json and invite.closed(datetime.now(UTC)) is None:
-                known = f" for {invite.name}" if invite.name else ""
-                typer.echo(
-                    f"invite {invite.id}{known}: {invite.role}, until"
-                    f" {invite.expires:%Y-%m-%d %H:%M} UTC"
-                )
-        if not people and not as_json:
-            typer.echo("Nobody yet. Invite somebody: doorround people invite --role supervisor.")
+        rows = [_row(person) for person in people]
+        empty = "Nobody yet. Invite somebody: doorround people invite --role supervisor."
+        still_open = [each for each in invites if each.closed(datetime.now(UTC)) is None]
+        show_listing(("name", "role", "sites"), rows, as_json, empty, map(_told, still_open))
+
+
+def _row(person: Person) -> Row:
+    role = "left" if person.gone else str(person.role)
+    data = {
+        "name": person.name,
+        "role": person.role,
+        "sites": person.sites,
+        "left": person.gone,
+        "since": person.since.isoformat(),
+    }
+    return Row(data, (person.name, role, ", ".join(person.sites) or "every site"))
+
+
+def _told(invite: Invite) -> str:
+    known = f" for {invite.name}" if invite.name else ""
+    until = f"{invite.expires:%Y-%m-%d %H:%M} UTC"
+    return f"invite {invite.id}{known}: {invite.role}, until {until}"
 
 
 @people_app.command("role")
@@ -123,8 +129,8 @@ def role(
         typer.echo(f"{now.name} is {now.role} now, for {', '.join(now.sites) or 'every site'}.")
 
 
-@people_app.command("leave")
-def leave(
+@people_app.command("remove")
+def remove(
     name: Name,
     even_last: Annotated[
         bool,
@@ -135,7 +141,7 @@ def leave(
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask; for scripts.")] = False,
     person: By = "supervisor",
 ) -> None:
-    """End somebody's being known here, once that was asked.
+    """Remove a person's access, once that was asked.
 
     What they entered stays in the logbook.
     """

@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from doorround.cli.cli_errors import cli_errors
+from doorround.cli.options import ChecklistName
 
 
 def serve(
@@ -21,9 +22,7 @@ def serve(
             help="The settings file. When not given: doorround.toml in the data folder.",
         ),
     ] = None,
-    checklist: Annotated[
-        str, typer.Option(help="Checklist: its key, or the path of a TOML file.")
-    ] = "routine",
+    checklist: ChecklistName = "routine",
 ) -> None:
     """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM.
 

@@ -4,16 +4,20 @@ phrases.
 
 from __future__ import annotations
 
+from collections.abc import Set as AbstractSet
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson
 from doorround.config.data_folder import private_home
 
 if TYPE_CHECKING:
-    from doorround.hearing.adaptation.own_words import OwnWords
+    from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords
     from doorround.hearing.lexicon.pronunciations import Phones
 
 words_app = typer.Typer(
@@ -121,7 +125,7 @@ def _confirm(word: str, ways: tuple[Phones, ...], own: OwnWords) -> None:
 
 
 @words_app.command("list")
-def list_words() -> None:
+def list_words(as_json: AsJson = False) -> None:
     """List the organisation's phrases and words, each confirmed or guessed; fails where words.toml
     cannot be used.
     """
@@ -130,18 +134,25 @@ def list_words() -> None:
 
         grammar_set = load_understanding().grammar_set
         own = load_own_words()
-        for phrase in own.phrases:
-            guessed = grammar_set.guessed.intersection(phrase.say.split())
-            state = f"guessed: {', '.join(sorted(guessed))}; read back" if guessed else "confirmed"
-            typer.echo(f'{phrase.question:<18} "{phrase.say}" means "{phrase.means}"  {state}')
-        for word, ways in own.spoken.items():
-            state = "guessed" if own.guessed(word) else "confirmed"
-            typer.echo(
-                f"{word:<18} {' / '.join(' '.join(way) for way in ways)}  {_source(word, own)},"
-                f" {state}"
-            )
-        if not own.phrases and not own.words:
-            typer.echo("None yet. See: doorround grammar words add --help")
+        rows = [_phrase_row(each, grammar_set.guessed) for each in own.phrases]
+        rows += [_word_row(word, ways, own) for word, ways in own.spoken.items()]
+        empty = "None yet. See: doorround grammar words add --help"
+        show_listing(("question or word", "said", "state"), rows, as_json, empty)
+
+
+def _phrase_row(phrase: OwnPhrase, all_guessed: AbstractSet[str]) -> Row:
+    guessed = sorted(all_guessed & set(phrase.say.split()))
+    state = f"guessed: {', '.join(guessed)}; read back" if guessed else "confirmed"
+    data = {**asdict(phrase), "guessed": guessed}
+    return Row(data, (phrase.question, f'"{phrase.say}" means "{phrase.means}"', state))
+
+
+def _word_row(word: str, ways: tuple[Phones, ...], own: OwnWords) -> Row:
+    said = [" ".join(way) for way in ways]
+    source = _source(word, own)
+    state = "guessed" if own.guessed(word) else "confirmed"
+    data = {"word": word, "phones": said, "source": source, "confirmed": not own.guessed(word)}
+    return Row(data, (word, " / ".join(said), f"{source}, {state}"))
 
 
 @words_app.command("add")
