@@ -3,10 +3,10 @@
 import pytest
 
 from doorround.domain.door import Door
-from doorround.domain.floors import floor_name, same_floor, storey
-from doorround.domain.number_words import cardinal, cardinals, number_in, ordinal
 from doorround.domain.query import Query, QueryKind, on_floor, read_query
 from doorround.domain.schedule.walking_order import spot
+from doorround.english.floors import floor_name, same_floor, storey
+from doorround.english.number_words import cardinal, cardinals, number_in, ordinal
 from doorround.hearing.door_names.place_names import floor_ways
 from doorround.hearing.lexicon.tokeniser import split_words
 

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from doorround.domain.floors import same_floor
 from doorround.domain.schedule.day_input import read_day
+from doorround.english.floors import same_floor
+from doorround.english.queries import FLOOR, IS, SHOW, TEXT
 
 
 class QueryKind(StrEnum):
@@ -68,20 +69,11 @@ class Query:
     text: str = ""
 
 
-_STOREY = r"(?:floor|level|storey|story)"
-_FLOOR = (
-    rf"(?:on |in )?(?:the )?(?P<floor>{_STOREY} [\w-]+(?: [\w-]+){{0,4}}|[\w-]+(?: [\w-]+){{0,4}}"
-    rf" {_STOREY}"
-    r"|(?:sub |sub-|lower )?basement(?: \w+)?|cellar|mezzanine|(?:lower |upper )?ground|roof|b\d)"
-)
-_TEXT = r"(?: ?[:,;] ?(?P<text>.{1,400}))?"
-_IS = r"(?:what is|what's|whats)"
-_SHOW = r"(?:show(?: me)?|how is)"
 _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
-    (QueryKind.DUE, rf"(?:{_IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
-    (QueryKind.LATE, rf"(?:who is|who's|whos) late|{_IS} (?:late|overdue)"),
-    (QueryKind.DOOR, rf"{_SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
-    (QueryKind.WRONG, rf"(?:{_IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {_FLOOR})?"),
+    (QueryKind.DUE, rf"(?:{IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
+    (QueryKind.LATE, rf"(?:who is|who's|whos) late|{IS} (?:late|overdue)"),
+    (QueryKind.DOOR, rf"{SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
+    (QueryKind.WRONG, rf"(?:{IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {FLOOR})?"),
     (
         QueryKind.SUMMARY,
         r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary",
@@ -89,9 +81,9 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
     (QueryKind.PERSON, r"show person (?P<name>.{1,60})"),
     (QueryKind.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
-    (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{_TEXT}"),
+    (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{TEXT}"),
     (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
-    (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){_TEXT}"),
+    (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){TEXT}"),
     (QueryKind.CLOCK, r"(?:the )?clock is right"),
     (QueryKind.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
     (QueryKind.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 
+from doorround.english.units import UNITS_IN_FULL
+
 MAX_LETTERS = 600
 """Some forty seconds; what is longer is read up to the end of a sentence."""
 
-_UNITS = {"mm": "millimetres", "kg": "kilograms", "in": "inches", "s": "seconds"}
 _MEASURE = re.compile(r"(\d)\s?(mm|kg|in|s)\b(?!\s*[a-z])")
 _RATING = re.compile(r"\b(?:FD|E|EI)\s?(\d+)\s?(S?)\b")
 _FRACTION = re.compile(r"\b(\d+)/(\d+)\b")
@@ -20,7 +21,7 @@ def tts_text(text: str) -> str:
     """
     text = _RATING.sub(lambda found: f"F D {found[1]}{' S' if found[2] else ''}", text)
     text = _FRACTION.sub(r"\1 over \2", text)
-    text = _MEASURE.sub(lambda found: f"{found[1]} {_UNITS[found[2]]}", text)
+    text = _MEASURE.sub(lambda found: f"{found[1]} {UNITS_IN_FULL[found[2]]}", text)
     text = _SILENT.sub("", text).replace("·", ",").replace("…", ".").replace("–", ",")
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     whole = " ".join(line if line[-1] in ".!?:," else f"{line}." for line in lines)

@@ -14,7 +14,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Protocol, TypeVar
 
-from doorround.domain.floors import storey
+from doorround.english.floors import storey
 
 STEP = 1.0
 """From a door to the next number."""

@@ -8,10 +8,11 @@ import math
 from dataclasses import replace
 
 from doorround.domain.input_result import MORE_WAS_SAID
+from doorround.english.denials import BARE
 from doorround.hearing.audio.level import Backdrop
 from doorround.hearing.audio.vad import SPEECH, DetectedSpeech
 from doorround.hearing.decision.calibration import Calibration, is_quiet
-from doorround.hearing.decision.coverage import BARE, is_held
+from doorround.hearing.decision.coverage import is_held
 from doorround.hearing.decision.rescoring import FAR, ScoredHypotheses
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.engines.tuning import NEAR

@@ -7,43 +7,14 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from doorround.english.fillers import DECOYS, LOST_OPENINGS
+from doorround.english.units import UNIT_WORDS
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.denials import denials, unsaid
-
-DECOYS = ("hmm", "what", "that", "so")
-"""No answers, but what people say instead of one. Tuning half, ten words: 2.0 % of strangers' words
-taken for an answer with the first alone, 1.0 % with two; with all, the likeliest stranger for yes
-or no falls from 0.55 to 0.40 at the same share of answers refused. "now" would cost 2.9 % of the
-answers.
-"""
 
 MAX_DENIALS = 8
 """A pass is always held against what denies it, however badly that began: in pink noise of 5 dB
 both engines heard "doesn't touch the floor" as "touches the floor" with 1.00.
-"""
-
-BEGINNINGS = frozenset(["it's", "it", "is", "they're", "yeah", "a", "an", "the"])
-UNITS = frozenset(
-    [
-        "newton",
-        "newtons",
-        "pound",
-        "pounds",
-        "second",
-        "seconds",
-        "inch",
-        "inches",
-        "mil",
-        "mils",
-        "millimetre",
-        "millimetres",
-        "kilogram",
-        "kilograms",
-    ]
-)
-"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other
-voices "force is thirty newtons" was refused because "force is thirty", which is no answer, fits
-better, "it's the cupboard" for "the cupboard".
 """
 
 
@@ -113,8 +84,8 @@ def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
         return []
     rests: list[str] = []
     for count in (1, 2)[: len(words) - 1]:
-        if not BEGINNINGS.issuperset(words[:count]):
+        if not LOST_OPENINGS.issuperset(words[:count]):
             rests.append(" ".join(words[count:]))
-        if not UNITS.issuperset(words[-count:]):
+        if not UNIT_WORDS.issuperset(words[-count:]):
             rests.append(" ".join(words[:-count]))
     return [rest for rest in dict.fromkeys(rests) if not allowed.read(rest).known]

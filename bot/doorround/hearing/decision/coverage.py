@@ -14,7 +14,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from doorround.domain.number_words import cardinal
+from doorround.english.denials import BARE
+from doorround.english.number_words import cardinal
 from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.syllables import syllables
 from doorround.hearing.decision.calibration import Calibration
@@ -25,9 +26,6 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.lexicon.g2p import ways_to_say
 from doorround.hearing.lexicon.phone_distance import distance, ways_to_speak
 from doorround.hearing.lexicon.pronunciations import VOWELS, Phones
-
-BARE = ("yes", "no")
-"""One word alone that answers: held to the same, whatever it would pass."""
 
 TAKES = 0.1, 0.07
 """Seconds of speech that a phrase usually takes, and seconds more a letter; what lies over it is

@@ -8,7 +8,8 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
-from doorround.hearing.decision.competitors import DECOYS, competitors_of
+from doorround.english.fillers import DECOYS
+from doorround.hearing.decision.competitors import competitors_of
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.engines.tuning import MAX_SHARED

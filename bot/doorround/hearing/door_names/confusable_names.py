@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doorround.domain.number_words import ORDINAL_WORDS
+from doorround.english.number_words import ORDINAL_WORDS
+from doorround.english.sound_alikes import SOUND_ALIKES
+from doorround.english.spelling import LETTER_WORDS
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.door_names.door_numbers import LETTER_WORDS, NUMBER_WORDS
+from doorround.hearing.door_names.door_numbers import NUMBER_WORDS
 from doorround.hearing.door_names.name_index import Found, NameIndex, Words
 from doorround.hearing.lexicon.phone_distance import distances, sounds_of
 
@@ -22,29 +24,10 @@ MAX_PLACES = 600
 MAX_NEAR = 24
 """Other doors' names that are scored beside what was heard; 4 ms each."""
 
-_ALIKE = (
-    "thirteen thirty",
-    "fourteen forty",
-    "fifteen fifty",
-    "sixteen sixty",
-    "seventeen seventy",
-    "eighteen eighty",
-    "nineteen ninety",
-    "five nine",
-    "seven eleven",
-    "fifth sixth",
-    "b c d e g p t v z",
-    "m n",
-    "f s x",
-    "a j k h eight",
-    "i y",
-    "q u two",
-)
-"""Words that are taken for one another. Measured for fourteen and forty and the like (0.7 of a
-phone apart); the rest common practice, no source.
-"""
 
-_SOUNDS_LIKE = {word: set(group.split()) - {word} for group in _ALIKE for word in group.split()}
+_SOUNDS_LIKE = {
+    word: set(group.split()) - {word} for group in SOUND_ALIKES for word in group.split()
+}
 _MAY_BE_TAKEN = NUMBER_WORDS | ORDINAL_WORDS | LETTER_WORDS
 
 

@@ -12,17 +12,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import product
 
-from doorround.domain import number_words
-from doorround.domain.number_words import BELOW_HUNDRED, NOUGHTS, ONES, below_hundred, cardinals
-
-_ALPHABET = (
-    "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar"
-    " papa quebec"
-)
-_ALPHABET += " romeo sierra tango uniform victor whiskey x-ray yankee zulu"
-SPELLED = dict(zip("abcdefghijklmnopqrstuvwxyz", _ALPHABET.split(), strict=True))
-BETWEEN = {".": ("point",), "-": ("dash",), "/": ("stroke",)}
-"""What may be said for the signs between; nothing may be said for any of them."""
+from doorround.english import number_words
+from doorround.english.number_words import BELOW_HUNDRED, NOUGHTS, ONES, below_hundred, cardinals
+from doorround.english.spelling import BETWEEN, BETWEEN_WORDS, LETTERS, SPELLED
 
 MAX_WHOLE = 4
 """Digits of a number that is also said as a whole, "two thousand and fourteen", or in pairs,
@@ -34,21 +26,7 @@ MAX_WAYS = 96
 
 _RUN = re.compile(r"\d+|[a-z]|[./-]")
 _DIGIT = {word: str(digit) for digit, word in enumerate(ONES[:10])} | dict.fromkeys(NOUGHTS, "0")
-_LETTER = {letter: letter for letter in SPELLED} | {
-    word: letter for letter, word in SPELLED.items()
-}
-_LETTER |= {
-    "bee": "b",
-    "zed": "z",
-    "zee": "z",
-    "alfa": "a",
-    "juliett": "j",
-    "xray": "x",
-    "whisky": "w",
-}
 NUMBER_WORDS = number_words.NUMBER_WORDS | {"oh", "double"}
-LETTER_WORDS = frozenset(_LETTER)
-BETWEEN_WORDS = frozenset(("point", "dot", "dash", "stroke", "slash", "hyphen"))
 
 
 def key(number: str) -> str:
@@ -141,12 +119,12 @@ def _pieces(words: tuple[str, ...], place: int) -> Iterator[tuple[int, str]]:
     following = words[place + 1] if place + 1 < len(words) else ""
     if word in BETWEEN_WORDS:
         yield place + 1, ""
-    if word in _LETTER:
-        yield place + 1, _LETTER[word]
+    if word in LETTERS:
+        yield place + 1, LETTERS[word]
     if word in _DIGIT:
         yield place + 1, _DIGIT[word]
-    if word == "double" and following in (*_DIGIT, *_LETTER):
-        yield place + 2, 2 * (_DIGIT.get(following) or _LETTER[following])
+    if word == "double" and following in (*_DIGIT, *LETTERS):
+        yield place + 2, 2 * (_DIGIT.get(following) or LETTERS[following])
     for end, number in _wholes(words, place):
         yield end, str(number)
 

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from doorround.domain.door import Door
+from doorround.english.places import BEFORE_FLOOR
+from doorround.english.spelling import BETWEEN_WORDS
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.automata.dawg import joined, smallest
 from doorround.hearing.door_names import door_numbers
 from doorround.hearing.door_names.place_names import building_ways, floor_ways, place_ways, use_ways
-from doorround.hearing.door_names.query_phrases import BEFORE_FLOOR
 from doorround.hearing.grammar.automaton import automaton
 from doorround.hearing.grammar.grammar_set import GrammarSet
 
@@ -163,7 +164,7 @@ class NameIndex:
         """Every word that may be part of a door's name."""
         words = {word for ways in self.phrases.values() for way in ways for word in way.split()}
         words |= {word for lead in self._leads for word in lead} | self._links
-        return frozenset(words | door_numbers.NUMBER_WORDS | door_numbers.BETWEEN_WORDS)
+        return frozenset(words | door_numbers.NUMBER_WORDS | BETWEEN_WORDS)
 
     def automaton(self, knows: Callable[[str], bool], alone: str) -> Automaton:
         """Everything that may be said, of words that the engine knows. alone: rule body of what is

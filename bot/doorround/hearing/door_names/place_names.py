@@ -11,37 +11,13 @@ from functools import lru_cache
 from itertools import product
 
 from doorround.domain.door import Door, Use
-from doorround.domain.number_words import cardinal, number_in, ordinal
-from doorround.hearing.door_names.door_numbers import SPELLED, ways
+from doorround.english.number_words import cardinal, number_in, ordinal
+from doorround.english.places import LEADING, PARTED, SAME_PLACES, SHORT_FLOORS
+from doorround.english.spelling import SPELLED
+from doorround.hearing.door_names.door_numbers import ways
 from doorround.hearing.lexicon.tokeniser import split_words
 
-_SAME = {
-    "stair": ("stairs", "staircase", "stairwell"),
-    "stairs": ("stair", "staircase"),
-    "staircase": ("stair", "stairs"),
-    "lift": ("elevator",),
-    "lifts": ("lift", "elevator"),
-    "corridor": ("hallway", "hall"),
-    "cupboard": ("closet",),
-    "store": ("store room",),
-    "storeroom": ("store room",),
-    "flat": ("apartment",),
-    "toilets": ("toilet",),
-    "riser": ("riser cupboard",),
-    "plantroom": ("plant room",),
-}
 _USES = {use: "corridor" if use is Use.CORRIDOR else str(use.value) for use in Use}
-_PARTED = re.compile(
-    r"\b(?:by|at|in|on|near|next to|opposite|to|from|of|behind|beside)\b(?: the\b)?|,"
-)
-_LEADING = re.compile(r"^(?:by|at|in|on|near|next to|opposite|to|from|behind|beside|the)(?: the)? ")
-_SHORT = {
-    "g": "ground floor",
-    "gf": "ground floor",
-    "lg": "lower ground",
-    "b": "basement",
-    "m": "mezzanine",
-}
 _TURNED = re.compile(r"(\d+)\s*(?:st|nd|rd|th)\b")
 MAX_WAYS = 24
 FLOORS = 1000
@@ -65,9 +41,9 @@ def place_ways(place: str) -> tuple[str, ...]:
     found: dict[str, None] = {}
     for text in _numbers_said(place):
         words = plain(text)
-        parts = [_LEADING.sub("", plain(part)) for part in _PARTED.split(text.lower())]
+        parts = [LEADING.sub("", plain(part)) for part in PARTED.split(text.lower())]
         names = dict.fromkeys(
-            name for name in (words, _LEADING.sub("", words), *parts) if name and name != "the"
+            name for name in (words, LEADING.sub("", words), *parts) if name and name != "the"
         )
         found.update(dict.fromkeys(way for name in names for way in _otherwise(name)))
     return tuple(found)
@@ -86,7 +62,7 @@ def _numbers_said(place: str) -> list[str]:
 def _otherwise(name: str) -> list[str]:
     """The same name in other words: "stair b" is also "staircase b", "stair bravo"."""
     said = [
-        (word, *_SAME.get(word, ()), *((SPELLED[word],) if word in SPELLED else ()))
+        (word, *SAME_PLACES.get(word, ()), *((SPELLED[word],) if word in SPELLED else ()))
         for word in name.split()
     ]
     return [" ".join(words) for words, _ in zip(product(*said), range(MAX_WAYS), strict=False)]
@@ -103,7 +79,7 @@ def floor_ways(floor: str) -> tuple[str, ...]:
     "on three" …
     """
     words = plain(floor)
-    words = _SHORT.get(words, words)
+    words = SHORT_FLOORS.get(words, words)
     if not words:
         return ()
     number = _number(words)

@@ -7,13 +7,12 @@ from __future__ import annotations
 import re
 
 from doorround.domain.query import Query, QueryKind
+from doorround.english.places import LEADING_FLOOR
 from doorround.hearing.grammar.grammar_set import GrammarSet
 
 Words = tuple[str, ...]
 ALONE = "<asked.due> | <asked.late> | <asked.summary>"
 """What is asked without a door or a floor."""
-BEFORE_FLOOR = ("on", "on the", "in", "in the", "the")
-_BEFORE_FLOOR = re.compile(r"^(?:on |in )?(?:the )?")
 USUAL = ("what is due", "who is late", "what is wrong", "summary")
 
 
@@ -50,7 +49,7 @@ class QueryPhrases:
             return self._whole[words]
         lead = _longest(self._wrong, words)
         said = " ".join(words[len(lead) :])
-        bare = _BEFORE_FLOOR.sub("", said)
+        bare = LEADING_FLOOR.sub("", said)
         return Query(QueryKind.WRONG, floor=bare) if lead and {said, bare} & floors else None
 
 

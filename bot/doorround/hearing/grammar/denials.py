@@ -9,116 +9,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from doorround.english.denials import (
+    AFFIRMING,
+    CLEARING,
+    COUNTERPARTS,
+    DENYING,
+    NEGATIONS,
+    PASS_OPENINGS,
+    SWALLOWED,
+    UN,
+)
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.grammar.phrase_numbers import numbers_in
-
-NEGATIONS = (
-    "not",
-    "no",
-    "doesn't",
-    "does not",
-    "don't",
-    "do not",
-    "isn't",
-    "is not",
-    "aren't",
-    "are not",
-    "won't",
-    "will not",
-    "wasn't",
-    "was not",
-    "didn't",
-    "did not",
-    "haven't",
-    "have not",
-    "hasn't",
-    "has not",
-    "can't",
-    "can not",
-    "cannot",
-    "couldn't",
-    "could not",
-    "never",
-    "hardly",
-    "no longer",
-    "nothing",
-    "none",
-    "none are",
-    "none is",
-    "there is no",
-    "there are no",
-    "there's no",
-)
-"""What makes the opposite of what follows by standing before it."""
-
-COUNTERPARTS = (
-    ("nothing", "something"),
-    ("nothing", "anything"),
-    ("nothing", "things"),
-    ("none", "some"),
-    ("none", "all"),
-    ("none there", "all there"),
-    ("no", "some"),
-    ("no", "a"),
-    ("no", "the"),
-    ("no", "all"),
-    ("without", "with"),
-    ("without a", "with a"),
-    ("without", "with a"),
-    ("never", "always"),
-    ("isn't", "is"),
-    ("isn't", "it's"),
-    ("aren't", "are"),
-    ("aren't", "they're"),
-    ("wasn't", "was"),
-    ("doesn't", "does"),
-    ("don't", "do"),
-    ("won't", "will"),
-    ("won't", "it will"),
-    ("can't", "can"),
-    ("cannot", "can"),
-    ("haven't", "have"),
-    ("hasn't", "has"),
-    ("there isn't", "there is"),
-    ("there aren't any", "there are"),
-    ("there isn't one", "there is one"),
-)
-"""Words that stand in each other's place where one denies what the other says."""
-
-AFFIRMING = ("yes", "yep", "yeah", "aye")
-
-SUBJECTS = (
-    ("it's",),
-    ("it", "is"),
-    ("they're",),
-    ("they", "are"),
-    ("that's",),
-    ("that", "is"),
-    ("yeah",),
-    ("well",),
-    ("notice",),
-)
-"""Beginnings of a pass, in whose place a denial may stand: "not fine this side too" was heard as
-"notice fine this side too", a pass of the sign, with 0.99.
-"""
-
-ARTICLES = "a", "an", "the"
-"""Words after such a beginning that a denial may swallow: "isn't steel" was heard as "it's an
-steel", with 0.99.
-"""
-
-DENYING = ("not", "isn't", "aren't")
-
-CLEARING = ("nothing", "not", "no")
-"""What clears of a fault by standing before it, whether the grammar knows it there or not."""
 
 MAX_CLEARED = 2
 """Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge
 loose".
 """
 
-PREFIX = "un"
 MIN_BARED = 5
 """Letters of a word up to which it is left whole: "under", "undo"."""
 
@@ -173,8 +82,8 @@ def _bared(words: Words) -> Iterator[Words]:
     for place, word in enumerate(words):
         before = words[:place]
         after = words[place:]
-        if word.startswith(PREFIX) and len(word) > MIN_BARED:
-            yield (*before, word.removeprefix(PREFIX), *after[1:])
+        if word.startswith(UN) and len(word) > MIN_BARED:
+            yield (*before, word.removeprefix(UN), *after[1:])
         for negation in _NEGATING:
             if after[: len(negation)] == negation:
                 yield (*before, *after[len(negation) :])
@@ -186,7 +95,7 @@ def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
     for fault in ends:
         denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[
             0
-        ].startswith(PREFIX)
+        ].startswith(UN)
         if (
             denied
             or numbers_in(" ".join(fault))
@@ -196,7 +105,7 @@ def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
         for clearing in CLEARING:
             yield (clearing, *fault)
         if fault[0].endswith(("ed", "en")):
-            yield (PREFIX + fault[0], *fault[1:])
+            yield (UN + fault[0], *fault[1:])
 
 
 def _corrected(words: Words, allowed: ActiveGrammar) -> Words:
@@ -218,11 +127,12 @@ def _denied(words: Words) -> Iterator[Words]:
     ):
         return
     rest = next(
-        (words[len(subject) :] for subject in SUBJECTS if words[: len(subject)] == subject), words
+        (words[len(subject) :] for subject in PASS_OPENINGS if words[: len(subject)] == subject),
+        words,
     )
     if not rest or rest[0] in AFFIRMING:
         return
-    bare = rest[1:] if rest[0] in ARTICLES else ()
+    bare = rest[1:] if rest[0] in SWALLOWED else ()
     for denying in DENYING:
         yield (denying, *rest)
         if bare:
@@ -263,7 +173,7 @@ def _swapped(words: Words) -> Iterator[Words]:
 
 
 def _prefixed(word: str) -> str:
-    return word.removeprefix(PREFIX) if word.startswith(PREFIX) else PREFIX + word
+    return word.removeprefix(UN) if word.startswith(UN) else UN + word
 
 
 def _bare(word: str) -> dict[str, None]:

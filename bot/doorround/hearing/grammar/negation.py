@@ -11,44 +11,14 @@ import re
 from collections.abc import Iterator, Sequence
 from enum import Enum
 
+from doorround.english.denials import (
+    CLAUSES,
+    DENYING_BEHIND,
+    DETERMINERS,
+    NEGATIVE,
+)
 from doorround.hearing.grammar.grammar_nfa import GrammarNfa, Match
 from doorround.hearing.lexicon.tokeniser import Readings
-
-NEGATIVE = (
-    "no",
-    "not",
-    "none",
-    "nothing",
-    "never",
-    "neither",
-    "nor",
-    "without",
-    "cannot",
-    "hardly",
-    "nobody",
-    "nope",
-)
-DENYING = ("no", "not", "isn't", "aren't", "never", "none", "nothing")
-"""Words that deny the fault behind them: "none painted"."""
-SUBJECTS = (
-    "it",
-    "it's",
-    "they",
-    "they're",
-    "that's",
-    "there",
-    "there's",
-    "somebody",
-    "someone",
-    "something",
-    "but",
-)
-"""Words that begin a clause of their own, which no "no" before them reaches.
-
-Not "are": "no seals are painted".
-"""
-ARTICLES = ("a", "an", "one", "two", "three", "four", "some", "several")
-"""So does what is there: "no cracks, a hole by the handle"."""
 
 _PLACES = re.compile(r"(?<=\s)(?=\S)|(?<=[,;:.!?])(?=[A-Za-z])")
 _FULL_STOPS = ".;!?"
@@ -86,7 +56,7 @@ def reach_of(words: Sequence[str], sound: bool, partial: bool) -> Reach:
 
 def behind_filler(reach: Reach, words: Sequence[str]) -> Reach:
     """What is left of it behind words that say nothing: "and", "er", "but it's"."""
-    if set(SUBJECTS).intersection(words) or (reach in (Reach.WORD, Reach.NEXT) and "and" in words):
+    if set(CLAUSES).intersection(words) or (reach in (Reach.WORD, Reach.NEXT) and "and" in words):
         return Reach.OVER
     return reach
 
@@ -104,7 +74,7 @@ def denied(reach: Reach, words: Sequence[str], names_part: bool) -> bool:
     """
     if reach in (Reach.OVER, Reach.WORD):
         return reach is Reach.WORD
-    if words[0] in SUBJECTS or words[0] in ARTICLES:
+    if words[0] in CLAUSES or words[0] in DETERMINERS:
         return False
     return not (reach is Reach.NEXT and names_part)
 
@@ -115,7 +85,7 @@ def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[
     faults: how each is said.
     """
     begin = place + 1
-    if place >= len(tokens) or tokens[place][0][0] not in DENYING:
+    if place >= len(tokens) or tokens[place][0][0] not in DENYING_BEHIND:
         return
     ends = {begin: 0}
     while ends:

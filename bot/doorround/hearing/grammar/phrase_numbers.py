@@ -5,11 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from doorround.domain.gap_points import IN_ORDER
-from doorround.domain.number_words import NUMBER_WORDS
 from doorround.domain.values import Count, Measure, Spot, Unit
+from doorround.english.number_words import NUMBER_WORDS
+from doorround.english.units import FRACTION_WORDS
 
-_PARTS = ("half", "halve", "third", "quarter", "eighth", "sixteenth")
-_NUMBERS = NUMBER_WORDS.union(_PARTS)
+_NUMBERS = NUMBER_WORDS.union(FRACTION_WORDS)
 """In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two
 thousand and four", both with 0.98 and more: the first sounds of a number are all that noise leaves.
 """

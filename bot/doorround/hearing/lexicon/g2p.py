@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 
+from doorround.english.spelling import LETTER_NAMES
 from doorround.hearing.lexicon.letter_model import carried_letter_model
 from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations, without_r
 
@@ -20,34 +21,6 @@ MIN_LETTERS = 4
 full of names.
 """
 
-_LETTER_NAMES = {
-    "a": "EY",
-    "b": "B IY",
-    "c": "S IY",
-    "d": "D IY",
-    "e": "IY",
-    "f": "EH F",
-    "g": "JH IY",
-    "h": "EY CH",
-    "i": "AY",
-    "j": "JH EY",
-    "k": "K EY",
-    "l": "EH L",
-    "m": "EH M",
-    "n": "EH N",
-    "o": "OW",
-    "p": "P IY",
-    "q": "K Y UW",
-    "r": "AA R",
-    "s": "EH S",
-    "t": "T IY",
-    "u": "Y UW",
-    "v": "V IY",
-    "w": "D AH B AH L Y UW",
-    "x": "EH K S",
-    "y": "W AY",
-    "z": "Z EH D",
-}
 _PLAIN = str.maketrans("àáâäãåçèéêëìíîïñòóôöõùúûüýÿ", "aaaaaaceeeeiiiinooooouuuuyy")
 _VOWEL = re.compile("[aeiouy]")
 
@@ -84,7 +57,7 @@ def _part(part: str, known: Pronunciations) -> Phones:
     if len(part) > 1 and (ways := known.written(part)):
         return ways[0]
     if len(part) == 1 or not _VOWEL.search(part):
-        return tuple(phone for letter in part for phone in _LETTER_NAMES[letter].split())
+        return tuple(phone for letter in part for phone in LETTER_NAMES[letter].split())
     return _joined(part, known) or carried_letter_model().say(part)
 
 

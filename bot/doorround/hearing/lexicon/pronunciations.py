@@ -11,6 +11,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 
+from doorround.english.british import BROAD_A, NOT_SAID, YOO_STAYS_AFTER
+
 Phones = tuple[str, ...]
 
 Written = Path | Mapping[str, tuple[Phones, ...]] | None
@@ -49,47 +51,6 @@ CONSONANTS = frozenset(
 )
 PHONES = VOWELS | CONSONANTS
 """The phones of PocketSphinx's model, silence left out."""
-
-_BROAD = frozenset(
-    (
-        "ask",
-        "asked",
-        "bath",
-        "branch",
-        "can't",
-        "chance",
-        "class",
-        "dance",
-        "fast",
-        "fasten",
-        "fastened",
-        "fastening",
-        "glass",
-        "grass",
-        "half",
-        "last",
-        "laugh",
-        "pass",
-        "passed",
-        "passes",
-        "past",
-        "path",
-        "plant",
-        "plaster",
-        "shan't",
-        "task",
-        "vast",
-    )
-)
-"""Words with the long "a" of southern England, AA where the dictionary has AE.
-
-From memory; the likely ones.
-"""
-
-_AFTER_WHICH_YOO_STAYS = frozenset(["T", "D", "N"])
-
-_NOT_SAID = frozenset([("for", ("F", "R", "AH"))])
-"""What the rules make of a weak American way, and nobody says."""
 
 
 def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
@@ -189,9 +150,7 @@ def british_ways(word: str, written: Iterable[Phones]) -> tuple[Phones, ...]:
     """
     said = tuple(written)
     more = (other for way in said if way[:2] != ("HH", "W") for other in british(word, way))
-    kept = (
-        way for way in more if len(way) > 1 and way not in said and (word, way) not in _NOT_SAID
-    )
+    kept = (way for way in more if len(way) > 1 and way not in said and (word, way) not in NOT_SAID)
     return tuple(dict.fromkeys(kept))
 
 
@@ -199,7 +158,7 @@ def british(word: str, way: Phones) -> Iterator[Phones]:
     """Southern English ways beside an American one. From memory: r only before a vowel, long "a" in
     some words, "new" as N Y UW.
     """
-    broad = tuple("AA" if phone == "AE" else phone for phone in way) if word in _BROAD else way
+    broad = tuple("AA" if phone == "AE" else phone for phone in way) if word in BROAD_A else way
     for one in dict.fromkeys((way, broad)):
         for other in dict.fromkeys((one, without_r(one))):
             if other != way:
@@ -229,6 +188,6 @@ def without_r(way: Phones) -> Phones:
 
 def _with_yoo(way: Phones) -> Iterator[str]:
     for place, phone in enumerate(way):
-        if phone == "UW" and place and way[place - 1] in _AFTER_WHICH_YOO_STAYS:
+        if phone == "UW" and place and way[place - 1] in YOO_STAYS_AFTER:
             yield "Y"
         yield phone

@@ -11,7 +11,10 @@ from itertools import pairwise
 
 from rapidfuzz.distance import DamerauLevenshtein
 
-from doorround.domain.number_words import MAX_CARDINAL, ONES, cardinal
+from doorround.english.denials import NO, UN
+from doorround.english.fillers import KEPT_SHORT, SMALL_WORDS
+from doorround.english.number_words import MAX_CARDINAL, ONES, cardinal
+from doorround.english.units import FRACTIONS, TYPED_SIGNS
 
 Readings = Sequence[Sequence[tuple[str, int]]]
 """For each word what it may be, each with the letters that had to be mended for it."""
@@ -47,17 +50,6 @@ _SHORT = {
     "wasnt": "wasn't",
     "u": "you",
 }
-_CHARACTERS = {"’": "'", "‘": "'", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8"}
-_CHARACTERS |= {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
-_PARTS = {
-    2: ("half", "halves"),
-    3: ("third", "thirds"),
-    4: ("quarter", "quarters"),
-    8: ("eighth", "eighths"),
-    16: ("sixteenth", "sixteenths"),
-}
-# "sign's gone" is read as "sign gone"; of these the grammar knows the short form itself.
-_KEPT_SHORT = ("it's", "that's", "there's", "everything's")
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
 
 # No number said of a door has more characters; what is longer is no number.
@@ -65,8 +57,6 @@ MAX_NUMBER = 12
 # A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
 TAKEN_AS_TYPED = 3
 # From this length two slips are forgiven, below it one.
-DENIES = "un"
-NO = "no"
 TWO_SLIPS_FROM = 8
 
 
@@ -75,7 +65,7 @@ def split_words(text: str) -> tuple[str, ...]:
     "inch").
     """
     text = text.lower()
-    for sign, plain in _CHARACTERS.items():
+    for sign, plain in TYPED_SIGNS.items():
         text = text.replace(sign, plain)
     text = re.sub(r"(\d)\s*(?:\"|''|in\b)", r"\1 inch ", text)
     text = re.sub(r"\bfd\s*(\d+)\s*(s?)\b", r"\1 \2", text)
@@ -93,7 +83,7 @@ def split_words(text: str) -> tuple[str, ...]:
 
 def _plain(token: str) -> str:
     token = _SHORT.get(token, token)
-    return token.removesuffix("'s") if token not in _KEPT_SHORT else token
+    return token.removesuffix("'s") if token not in KEPT_SHORT else token
 
 
 def _number(token: str) -> list[str] | None:
@@ -101,7 +91,7 @@ def _number(token: str) -> list[str] | None:
         return None
     if "/" in token:
         above, below = (int(part) for part in token.split("/"))
-        part = _PARTS.get(below)
+        part = FRACTIONS.get(below)
         return [*_whole(above), part[above > 1]] if part else None
     whole, _, decimals = token.replace(",", ".").partition(".")
     spoken = _whole(int(whole))
@@ -132,9 +122,7 @@ def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[st
         (DamerauLevenshtein.distance(word, known, score_cutoff=most), known) for known in vocabulary
     ]
     found = {known: slips for slips, known in sorted(near) if slips <= most}
-    if any(
-        found.get(DENIES + known) == slips == min(found.values()) for known, slips in found.items()
-    ):
+    if any(found.get(UN + known) == slips == min(found.values()) for known, slips in found.items()):
         return ()  # "udamaged"
     return tuple(each for each in found.items() if not _denied(word, *each, found))
 
@@ -143,24 +131,24 @@ def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
     """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its
     opposite is nearer.
     """
-    if word.startswith(DENIES) and not known.startswith(DENIES):
+    if word.startswith(UN) and not known.startswith(UN):
         return True
     if word.startswith(NO) and not known.startswith(NO):  # "nocracks", "nodamage"
         return True
     return (
-        found.get(known.removeprefix(DENIES) if known.startswith(DENIES) else DENIES + known, slips)
+        found.get(
+            known.removeprefix(UN) if known.startswith(UN) else UN + known,
+            slips,
+        )
         < slips
     )
-
-
-_SMALL = frozenset(["is", "are", "it", "it's", "they", "they're", "and", "the", "a", "an"])
 
 
 def says_twice(phrase: str) -> bool:
     """Whether words come a second time: two in a row at once, the first two at the end, or any
     three. Small words and a plural's s are left out.
     """
-    words = [word.removesuffix("s") for word in phrase.split() if word not in _SMALL]
+    words = [word.removesuffix("s") for word in phrase.split() if word not in SMALL_WORDS]
     twos = list(pairwise(words))
     threes = list(zip(words, words[1:], words[2:], strict=False))
     at_once = any(one == other for one, other in zip(twos, twos[2:], strict=False))

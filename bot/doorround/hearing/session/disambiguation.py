@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
+from doorround.english.denials import NOTHING_ELSE
 from doorround.hearing.grammar.grammar_nfa import Match
 
 FACES = ("face=this side", "face=other side", "face=both sides")
@@ -16,10 +17,6 @@ _PARTS_TOO = ("leaf", "frame", "door", "lock", "latch", "glass", "jamb")
 door".
 """
 _SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
-_OF_NOTHING_ELSE = ("none", "no", "neither", "nothing")
-"""Answers that deny what was asked, and say nothing of a question that was not: "brush, and
-none".
-"""
 
 
 def says_which(question: Question, match: Match) -> bool:
@@ -117,9 +114,7 @@ def goes_without_name(
     lone = len(words) == 1
     if question.component != "register":
         return question.kind not in ("measure", "count")
-    if lone and (
-        words[0] in (*_PARTS_TOO, *_OF_NOTHING_ELSE) or question.kind in ("measure", "count")
-    ):
+    if lone and (words[0] in (*_PARTS_TOO, *NOTHING_ELSE) or question.kind in ("measure", "count")):
         return False
     numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
     return not numbers or _next(question, done, expected)

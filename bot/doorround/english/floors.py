@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from doorround.domain.number_words import number_in
+from doorround.english.number_words import number_in
 
 _CALLED = {
     "0": ("ground", "g", "gf", "main", "street", "entrance", "zero"),
