@@ -27,7 +27,7 @@ from doorround.hearing.adaptation.calibration_fit import carried, fitted_coverag
 from doorround.hearing.adaptation.calibration_trials import in_noise
 from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
-from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.calibration import COVERS, FILE, Line, read_calibration
 from doorround.hearing.decision.coverage import is_held
 from doorround.hearing.decision.engine_choice import choose_engines

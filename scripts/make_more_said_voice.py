@@ -11,7 +11,7 @@ import re
 from importlib import import_module
 from pathlib import Path
 
-from doorround.hearing.audio.decoding import RATE
+from doorround.hearing.audio.sound import RATE
 
 AUDIO = Path(__file__).resolve().parent.parent / "tests" / "audio" / "more_said"
 QUIET = 0.4

@@ -14,8 +14,9 @@ from doorround.config.settings import read_settings
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.input_result import Unsure
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import excerpt
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import Ears, load_understanding
 

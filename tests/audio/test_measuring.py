@@ -17,7 +17,8 @@ from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check, take_turn
 from doorround.domain.check import Check
 from doorround.domain.door import Door
-from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import Ears, load_understanding
 

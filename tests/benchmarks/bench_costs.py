@@ -20,12 +20,13 @@ import numpy as np
 
 from doorround.domain.costs import Decision, Stakes, choose
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
-from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import BadAudio, Samples, Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
-from doorround.hearing.decision.rescoring import ScoredHypotheses
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases

@@ -22,7 +22,8 @@ from typing import Any
 import numpy as np
 
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
-from doorround.hearing.audio.decoding import BadAudio, Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import BadAudio, Sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome

@@ -18,8 +18,9 @@ import numpy as np
 
 from doorround.hearing.adaptation.labelled_clips import read_clips
 from doorround.hearing.audio import decoding
-from doorround.hearing.audio.decoding import Samples, Sound, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.level import advice_on
+from doorround.hearing.audio.sound import Samples, Sound, sound_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases

@@ -27,12 +27,12 @@ import numpy as np
 
 from doorround.config.resources import pronunciations
 from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
-from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
-from doorround.hearing.decision.rescoring import ScoredHypotheses
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Outcome, Recognition
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from tests.benchmarks.bench_questions import pool_of

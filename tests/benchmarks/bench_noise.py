@@ -23,7 +23,8 @@ import numpy as np
 
 from doorround.channels.terminal.terminal import as_wav
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
-from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import BadAudio, Samples, Sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import ActiveGrammar

@@ -24,7 +24,8 @@ from typing import Any
 from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
-from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.moonshine_engine import MoonshineEngine
 from doorround.hearing.engines.whisper_engine import WhisperEngine

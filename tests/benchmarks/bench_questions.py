@@ -27,7 +27,8 @@ from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Value
 from doorround.hearing.adaptation.labelled_clips import SILENT, Clip, read_clips
-from doorround.hearing.audio.decoding import RATE, BadAudio, Samples, Sound, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, BadAudio, Samples, Sound, sound_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity

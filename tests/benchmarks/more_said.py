@@ -21,7 +21,8 @@ import numpy as np
 
 from doorround.config.resources import load_checklist
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
-from doorround.hearing.audio.decoding import RATE, BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, BadAudio, Samples, Sound
 from doorround.hearing.audio.vad import FRAME, SPEECH, speech_probabilities
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import RATE, Samples
 from doorround.hearing.audio.noise import SPOKEN, mixed, pink, voices
+from doorround.hearing.audio.sound import RATE, Samples
 
 __all__ = ["KINDS", "SPOKEN", "hum", "impacts", "mixed", "noise_of", "pink", "radio", "voices"]
 

@@ -15,7 +15,8 @@ from pathlib import Path
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import RATE, Samples, Sound, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, Samples, Sound, sound_of
 from scripts.make_voice import RATE as VOICE_RATE
 from scripts.make_voice import spoken
 

@@ -17,7 +17,8 @@ import numpy as np
 import pytest
 
 from doorround.domain.costs import Decision, choose
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.dither import conditioned

@@ -25,8 +25,9 @@ from doorround.domain.check import Prompt, Stage
 from doorround.domain.door import Door
 from doorround.domain.input_result import By
 from doorround.domain.values import Condition
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import as_ogg
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.logbook.listing import clip_of
 from doorround.wiring import Ears, make_talk, open_logbook
 

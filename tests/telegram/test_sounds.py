@@ -16,8 +16,9 @@ from service import prepare, serving, until
 
 from doorround.channels.telegram.transport.file_download import TOO_BIG
 from doorround.domain.input_result import BadAudio, Silence
-from doorround.hearing.audio.decoding import RATE, Sound, load_sound
-from doorround.hearing.audio.decoding import BadAudio as BadRecording
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, Sound
+from doorround.hearing.audio.sound import BadAudio as BadRecording
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
 

@@ -16,8 +16,9 @@ from service import NOON, until
 
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Role
-from doorround.hearing.audio.decoding import RATE, load_sound
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import opus
+from doorround.hearing.audio.sound import RATE
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox

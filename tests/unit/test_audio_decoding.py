@@ -10,7 +10,8 @@ import av
 import numpy as np
 import pytest
 
-from doorround.hearing.audio.decoding import RATE, BadAudio, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, BadAudio, sound_of
 
 FORMATS = [
     ("ogg", "libopus", 48_000, "mono"),

@@ -6,7 +6,8 @@ import pytest
 from visits import BOOK, CHECKLIST
 
 from doorround.config.resources import grammar_folder, pronunciations
-from doorround.hearing.grammar.confusable_pairs import ConfusablePairs, Rules
+from doorround.hearing.grammar.confusable_pairs import ConfusablePairs
+from doorround.hearing.grammar.confusable_rules import Rules
 from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.pass_fail_acceptors import faults, passes
 from doorround.hearing.lexicon.phone_distance import distance

@@ -19,7 +19,8 @@ from doorround.domain.input_result import MORE_WAS_SAID, Hearing, OffGrammar, Sa
 from doorround.domain.input_result import Heard as WasHeard
 from doorround.domain.values import Condition
 from doorround.hearing.adaptation.calibration_fit import EVIDENCE, written
-from doorround.hearing.audio.decoding import load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import sound_of
 from doorround.hearing.audio.vad import FRAME, DetectedSpeech
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.calibration import (
@@ -31,7 +32,7 @@ from doorround.hearing.decision.calibration import (
 )
 from doorround.hearing.decision.coverage import beyond, is_held, once, readings
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
-from doorround.hearing.decision.rescoring import ScoredHypotheses
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
 from doorround.hearing.grammar.active_grammar import Polarity, plain_reading
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases

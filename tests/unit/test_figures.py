@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from doorround.hearing.adaptation.labelled_clips import Clip
-from doorround.hearing.audio.decoding import RATE, sound_of
+from doorround.hearing.audio.sound import RATE, sound_of
 from tests.benchmarks.bench_noise import name_of
 from tests.benchmarks.figures import at_most, brier, reliability, roc, wilson
 from tests.benchmarks.noise import KINDS, SPOKEN, mixed, noise_of

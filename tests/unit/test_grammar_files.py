@@ -17,8 +17,9 @@ from doorround.config.resources import grammar_folder, pronunciations
 from doorround.domain.door import Door
 from doorround.domain.values import Choice, Command, Condition, YesNo
 from doorround.hearing.grammar.grammar_nfa import GrammarNfa, build_grammar_nfa, to_jsgf
-from doorround.hearing.grammar.grammar_set import GrammarSet, value_of
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.jsgf import GrammarError, Tag, read_grammar
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.lexicon.pronunciations import CARRIED
 
 FILES = sorted(grammar_folder().glob("*.jsgf"))

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.level import (
     FLOOR_DB,
     Backdrop,
@@ -17,6 +17,7 @@ from doorround.hearing.audio.level import (
     backdrop,
     level_of,
 )
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.audio.vad import FRAME, DetectedSpeech, detect_speech, speech_probabilities
 from tests.benchmarks.noise import mixed, pink
 

@@ -27,7 +27,7 @@ from visits import (
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Question
-from doorround.hearing.grammar.grammar_set import value_of
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import bare, named
 from doorround.hearing.lexicon.tokeniser import split_words
 

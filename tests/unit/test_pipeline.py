@@ -8,12 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.audio.vad import FRAME, DetectedSpeech, speech_probabilities
 from doorround.hearing.decision.accept_gate import LOUD, doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
-from doorround.hearing.decision.rescoring import WORD, ScoredHypotheses, rescore
+from doorround.hearing.decision.rescoring import WORD, rescore
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess, Outcome
 from doorround.hearing.engines.tuning import MAX_SHARED, NEAR

@@ -10,8 +10,9 @@ import av
 import numpy as np
 import pytest
 
-from doorround.hearing.audio.decoding import MAX_CHANNELS, RATE, BadAudio, load_sound
+from doorround.hearing.audio.decoding import MAX_CHANNELS, load_sound
 from doorround.hearing.audio.reader_process import UNREADABLE, Reader, bounded, read_apart
+from doorround.hearing.audio.sound import RATE, BadAudio
 
 SURROUND = {
     "7.1": 0x63F,

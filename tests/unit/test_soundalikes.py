@@ -6,7 +6,8 @@ import random
 
 import pytest
 
-from doorround.hearing.lexicon.phone_distance import EVEN, distance
+from doorround.hearing.lexicon.distance_table import EVEN
+from doorround.hearing.lexicon.phone_distance import distance
 from doorround.hearing.lexicon.soundalikes import NEAREST, SoundAlikes
 from doorround.wiring import load_understanding
 

@@ -14,8 +14,9 @@ from visits import CORRIDOR, UNDERSTANDING, Visit, in_short
 from doorround.dialogue.expected_input import expected_input
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import AnyHeard, Heard, Hearing, OffGrammar, Unsure
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import AROUND, excerpt
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
 from doorround.hearing.grammar.active_grammar import ActiveGrammar

@@ -6,7 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.hearing.audio.decoding import RATE, load_sound, sound_of
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.audio.vad import SPEECH, detect_speech, speech_probabilities
 from doorround.hearing.engines.log_mel import log_mel
 

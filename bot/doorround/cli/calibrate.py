@@ -149,7 +149,8 @@ def _usable(folder: Path) -> list[Clip]:
     are told and left out. Raises ValueError.
     """
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
-    from doorround.hearing.audio.decoding import BadAudio, load_sound
+    from doorround.hearing.audio.decoding import load_sound
+    from doorround.hearing.audio.sound import BadAudio
     from doorround.hearing.lexicon.tokeniser import split_words
 
     good = []

@@ -13,7 +13,7 @@ from doorround.cli.options import AsJson, ChecklistName
 from doorround.cli.words import say, words_app
 
 if TYPE_CHECKING:
-    from doorround.hearing.grammar.confusable_pairs import ConfusablePair
+    from doorround.hearing.grammar.confusable_rules import ConfusablePair
 
 grammar_app = typer.Typer(
     help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True

@@ -104,8 +104,8 @@ def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str
 
 
 def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
-    from doorround.hearing.audio.decoding import BadAudio
     from doorround.hearing.audio.reader_process import read_apart
+    from doorround.hearing.audio.sound import BadAudio
     from doorround.hearing.engines.recogniser import Outcome
     from doorround.hearing.grammar.phrase_list import grammar_of_phrases
     from doorround.hearing.lexicon.tokeniser import split_words
@@ -159,8 +159,8 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from doorround.dialogue.expected_input import ExpectedInput
     from doorround.domain.check import Stage
     from doorround.domain.input_result import Silence
-    from doorround.hearing.audio.decoding import BadAudio
     from doorround.hearing.audio.reader_process import read_apart
+    from doorround.hearing.audio.sound import BadAudio
     from doorround.hearing.session.interpretation import typed
     from doorround.hearing.session.turn_recogniser import recognise_turn
     from doorround.wiring import Ears, load_understanding

@@ -10,8 +10,9 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import RATE, BadAudio, load_sound
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import opus
+from doorround.hearing.audio.sound import RATE, BadAudio
 
 PACKAGE, OFF = "package", "off"
 MAX_SECONDS = 30.0

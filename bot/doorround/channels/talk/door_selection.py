@@ -18,7 +18,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.intervals import Intervals
-from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex, names_key

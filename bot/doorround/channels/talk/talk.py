@@ -33,9 +33,9 @@ from doorround.domain.door_reference import (
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, RecordingProblem, Silence
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.values import Command, Word
-from doorround.hearing.audio.decoding import BadAudio as BadRecording
-from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.reader_process import read_apart
+from doorround.hearing.audio.sound import BadAudio as BadRecording
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
 from doorround.hearing.session.recognition_worker import AtQuestion, Note, Wanted, note

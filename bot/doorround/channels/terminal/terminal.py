@@ -17,7 +17,8 @@ from doorround.channels.talk.playback import RecordingGoneError
 from doorround.channels.talk.talk import Incoming, Talk, TalkReply
 from doorround.domain.check import Clip, Prompt, PromptKind
 from doorround.domain.input_result import By
-from doorround.hearing.audio.decoding import RATE, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE
 
 HELP_LINE = (
     "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."

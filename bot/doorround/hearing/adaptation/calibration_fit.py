@@ -25,7 +25,7 @@ from doorround.hearing.decision.calibration import (
     read_calibration,
 )
 from doorround.hearing.decision.pipeline import RecognitionPipeline
-from doorround.hearing.decision.rescoring import FAR
+from doorround.hearing.decision.scored_hypotheses import FAR
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.engines.tuning import TRIED, Tuning
 from doorround.hearing.grammar.active_grammar import Polarity

@@ -12,8 +12,9 @@ from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
 from doorround.hearing.adaptation.probability_fit import (
     Trial,
 )
-from doorround.hearing.audio.decoding import BadAudio, Samples, Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.noise import mixed, pink, voices
+from doorround.hearing.audio.sound import BadAudio, Samples, Sound
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity

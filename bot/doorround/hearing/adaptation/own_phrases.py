@@ -15,8 +15,9 @@ from doorround.domain.values import Command
 from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords, wrong
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.confusable_pairs import ConfusablePairs
-from doorround.hearing.grammar.grammar_set import GrammarSet, value_of
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.polarity import value_polarity
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.hearing.session.interpretation import Interpreter
 

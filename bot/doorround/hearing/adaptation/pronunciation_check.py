@@ -13,7 +13,8 @@ from typing import Any
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.engines.recogniser import Recogniser
 from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.grammar.pass_fail_acceptors import listed

@@ -4,44 +4,31 @@ from __future__ import annotations
 
 import hashlib
 import io
-import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
+
+from doorround.hearing.audio.sound import (
+    MIN_SECONDS,
+    RATE,
+    TOO_CLIPPED,
+    BadAudio,
+    Samples,
+    Sound,
+    sound_of,
+)
 
 if TYPE_CHECKING:
     from av.audio.frame import AudioFrame
     from av.container import InputContainer
 
-Samples = NDArray[np.float32]
-
-RATE = 16_000
-"""Samples a second of every Sound: what all three engines were trained on."""
 
 MAX_SECONDS = 180.0
 """A whole door in one voice note takes up to three minutes; longer is a pocket recording."""
 
-MIN_SECONDS = 0.1
-"""The shortest human "no" of the speech set is voiced for 0.16 s; under 0.1 s it was a slip of the
-thumb.
-"""
-
-FULL_SCALE = 0.985
-"""A sample this close to full scale counts as clipped: Opus and resampling shave the flat tops a
-little.
-"""
-
-TOO_CLIPPED = 0.6
-"""Share of clipped samples in the loudest half second above which a recording is refused.
-
-Of the 354 ten-word clips of the tuning half the worst stands at 0.52 and is heard right. 50 clipped
-x5, x10, x30 (median share 0.13, 0.26, 0.47): 49, 46, 40 heard right by the pair; a limit of 0.1
-turned 134 of these 150 away. Repeat: python -m tests.benchmarks.bench_level.
-"""
 
 SHORTFALL = 0.9
 """A file that yields less than this share of the length its header states was cut off on its
@@ -79,70 +66,6 @@ _FLAGS, _LAST = 5, 0x04
 
 Source: RFC 3533, section 6.
 """
-
-
-class BadAudio(Exception):
-    """A recording that cannot be listened to. problem: a key; str(): what happened and what to do,
-    one line.
-    """
-
-    def __init__(self, problem: str, message: str) -> None:
-        super().__init__(message)
-        self.problem = problem
-
-
-@dataclass(frozen=True, eq=False)
-class Sound:
-    """One recording, decoded. samples: float32, mono, 16 kHz, full scale 1.0. sha256: of the bytes
-    as they came.
-
-    peak: largest magnitude, 0 to 1 and a little over. level_dbfs: root mean square in dB under full
-    scale, -inf for digital silence. clipped: share of samples at full scale in the loudest half
-    second, 0 to 1. torn: whether it may go
-    on: an OGG file whose last page does not say that it is the last. from_start: whether it begins
-    where the recording does.
-    """
-
-    samples: Samples
-    sha256: str
-    peak: float
-    level_dbfs: float
-    clipped: float
-    name: str = field(default="recording")
-    torn: bool = False
-    from_start: bool = True
-
-    @property
-    def seconds(self) -> float:
-        """Length in seconds."""
-        return len(self.samples) / RATE
-
-    def cut(self, start: float, end: float) -> Sound:
-        """The part from `start` to `end` seconds, measured anew; the hash stays that of the whole
-        recording.
-        """
-        first = max(0, round(start * RATE))
-        last = round(end * RATE)
-        return replace(
-            sound_of(self.samples[first:last], self.sha256, self.name),
-            torn=self.torn,
-            from_start=self.from_start and not first,
-        )
-
-
-def sound_of(samples: Samples, sha256: str | None = None, name: str = "recording") -> Sound:
-    """A Sound of samples that are 16 kHz mono float32 already; without `sha256` they are hashed
-    themselves.
-    """
-    samples = np.ascontiguousarray(samples, dtype=np.float32)
-    digest = sha256 or hashlib.sha256(samples.tobytes()).hexdigest()
-    if not len(samples):
-        return Sound(samples, digest, 0.0, -math.inf, 0.0, name)
-    power = float(np.mean(np.square(samples, dtype=np.float64)))
-    level = 10 * math.log10(power) if power > 0 else -math.inf
-    return Sound(
-        samples, digest, float(np.abs(samples).max()), level, _clipped_share(samples), name
-    )
 
 
 def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> Sound:
@@ -302,15 +225,6 @@ def _last_page(head: bytes, tail: bytes) -> bytes:
 
 def _looks_like_audio(head: bytes) -> bool:
     return head.startswith(_MAGIC) or head[4:8] == b"ftyp"
-
-
-def _clipped_share(samples: Samples) -> float:
-    window = RATE // 2
-    flat = (np.abs(samples) >= FULL_SCALE).astype(np.int64)
-    if len(flat) <= window:
-        return float(flat.mean())
-    sums = np.concatenate(([0], np.cumsum(flat)))
-    return float((sums[window:] - sums[:-window]).max() / window)
 
 
 def _corrupt(name: str) -> BadAudio:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from doorround.hearing.audio.decoding import RATE, Samples, Sound
+from doorround.hearing.audio.sound import RATE, Samples, Sound
 
 BIT_RATE = 20_000
 OPUS_RATE = 48_000

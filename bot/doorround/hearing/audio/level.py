@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.audio.decoding import FULL_SCALE, Samples, Sound
+from doorround.hearing.audio.sound import FULL_SCALE, Samples, Sound
 from doorround.hearing.audio.vad import FAINT, FRAME, SPEECH, DetectedSpeech, detect_speech
 
 FLOOR_DB = -120.0

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import RATE, Samples, Sound, sound_of
+from doorround.hearing.audio.sound import RATE, Samples, Sound, sound_of
 
 VOICES = 6
 """People who talk at once."""

@@ -17,7 +17,8 @@ from functools import lru_cache
 from multiprocessing.connection import Connection
 from pathlib import Path
 
-from doorround.hearing.audio.decoding import MAX_SECONDS, BadAudio, Sound, load_sound
+from doorround.hearing.audio.decoding import MAX_SECONDS, load_sound
+from doorround.hearing.audio.sound import BadAudio, Sound
 
 ROOM = 1 << 30
 """Bytes of address space that reading one recording may take beyond what the process has.

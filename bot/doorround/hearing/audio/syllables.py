@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.audio.decoding import RATE, Samples
+from doorround.hearing.audio.sound import RATE, Samples
 
 LOW, HIGH = 250.0, 2500.0
 """Hertz between which vowels are loud and hisses are not."""

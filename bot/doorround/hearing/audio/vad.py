@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.audio.decoding import RATE, Samples, Sound
+from doorround.hearing.audio.sound import RATE, Samples, Sound
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.model_files.checksums import check_pinned
 

@@ -13,7 +13,7 @@ from doorround.hearing.audio.level import Backdrop
 from doorround.hearing.audio.vad import SPEECH, DetectedSpeech
 from doorround.hearing.decision.calibration import Calibration, is_quiet
 from doorround.hearing.decision.coverage import is_held
-from doorround.hearing.decision.rescoring import FAR, ScoredHypotheses
+from doorround.hearing.decision.scored_hypotheses import FAR, ScoredHypotheses
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.engines.tuning import NEAR
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity

@@ -16,10 +16,10 @@ from functools import lru_cache
 
 from doorround.english.denials import BARE
 from doorround.english.number_words import cardinal
-from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.syllables import syllables
 from doorround.hearing.decision.calibration import Calibration
-from doorround.hearing.decision.rescoring import ScoredHypotheses
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import MoonshineEngine, TakenIn
 from doorround.hearing.engines.whisper_engine import Encoded, WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity

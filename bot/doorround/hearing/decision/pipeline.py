@@ -14,8 +14,8 @@ from pathlib import Path
 
 from doorround.domain.costs import Decision, choose
 from doorround.domain.input_result import Hearing
-from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import Backdrop, backdrop
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.accept_gate import (
     MIN_COVERED,
@@ -29,7 +29,8 @@ from doorround.hearing.decision.calibration import FILE as CALIBRATION
 from doorround.hearing.decision.calibration import Calibration, read_calibration, way_of
 from doorround.hearing.decision.competitors import competitors_of
 from doorround.hearing.decision.coverage import Hearers, covered
-from doorround.hearing.decision.rescoring import ScoredHypotheses, rescore
+from doorround.hearing.decision.rescoring import rescore
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine, TakenIn
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recogniser, Recognition
 from doorround.hearing.engines.whisper_engine import Encoded, WhisperEngine

@@ -5,11 +5,12 @@ it.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import islice
 
 from doorround.english.fillers import DECOYS
 from doorround.hearing.decision.competitors import competitors_of
+from doorround.hearing.decision.scored_hypotheses import FAR, ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess
 from doorround.hearing.engines.tuning import MAX_SHARED
@@ -78,27 +79,10 @@ read back. With 0, 4 of 352 trade phrases under other voices at 10 dB were refus
 were heard rightly: "wooden door".
 """
 
-FAR = 100.0
-"""Nats: stands for "nothing else may be said here"."""
 
 MAX_GUESSES = 5
 
 _OPPOSITE = {Polarity.PASS: Polarity.DEFECT, Polarity.DEFECT: Polarity.PASS}
-
-
-@dataclass(frozen=True)
-class ScoredHypotheses:
-    """Guesses, best first, and what speaks for the best.
-
-    seconded: the other engine's first guess means the same, with the same numbers; None where there
-    is no other engine.
-    transcript: what was written freely, where the best had to be all that was said; else "".
-    """
-
-    guesses: tuple[Guess, ...]
-    evidence: Mapping[str, float] = field(default_factory=dict)
-    seconded: bool | None = None
-    transcript: str = ""
 
 
 def rescore(

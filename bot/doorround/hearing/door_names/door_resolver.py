@@ -25,12 +25,12 @@ from doorround.domain.door_reference import (
 )
 from doorround.domain.input_result import By, OffGrammar, Silence
 from doorround.domain.query import Query, QueryKind
-from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.decision.pipeline import RecognitionPipeline
-from doorround.hearing.decision.rescoring import ScoredHypotheses
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
 from doorround.hearing.door_names.door_numbers import ways
 from doorround.hearing.door_names.name_index import Found, NameIndex, Words

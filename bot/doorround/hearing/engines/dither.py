@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import RATE, Samples
+from doorround.hearing.audio.sound import RATE, Samples
 
 PADDING = 0.15
 """Seconds of faint noise before and after.

@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.audio.decoding import RATE, Samples
+from doorround.hearing.audio.sound import RATE, Samples
 
 BANDS = 80
 WINDOW = 400

@@ -14,13 +14,13 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.audio.decoding import RATE, Sound
 from doorround.hearing.audio.noise import faint
+from doorround.hearing.audio.sound import RATE, Sound
+from doorround.hearing.engines.moonshine_files import BYTES, numbered, pieces, session
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import SECOND_FILES, check_second
 
@@ -37,7 +37,6 @@ MAX_KEPT = 20_000
 
 _START = 1
 _STOP = 2
-_BYTES = range(3, 259)
 _MARKS = (b".", b",", b"!", b"?")
 _HEADS, _WIDTH = 8, 36
 
@@ -83,14 +82,14 @@ class MoonshineEngine:
         """Load the weights in `folder` after checking them. Raises EngineUnavailable."""
         self.version = check_second(folder)[:16]
         encoder, decoder, tokens = (folder / name for name in SECOND_FILES)
-        self._encoder = _session(encoder)
-        self._decoder = _session(decoder)
+        self._encoder = session(encoder)
+        self._decoder = session(decoder)
         self._past = [
             each.name
             for each in self._decoder.get_inputs()
             if each.name.startswith("past_key_values")
         ]
-        self._pieces = _numbered(_pieces(tokens.read_bytes()))
+        self._pieces = numbered(pieces(tokens.read_bytes()))
         self._letters = {number: piece for piece, number in self._pieces.items()}
         self._marks = [self._pieces[mark] for mark in _MARKS]
         self._spelled: LruCache[str, tuple[int, ...]] = LruCache(MAX_KEPT)
@@ -172,7 +171,7 @@ class MoonshineEngine:
 
     def _text(self, tokens: Sequence[int]) -> str:
         letters = (
-            bytes([token - _BYTES.start]) if token in _BYTES else self._letters[token]
+            bytes([token - BYTES.start]) if token in BYTES else self._letters[token]
             for token in tokens
         )
         return b"".join(letters).decode("utf-8", "replace").replace("\u2581", " ").strip()
@@ -282,7 +281,7 @@ class MoonshineEngine:
 
     def _numbers(self, part: bytes) -> list[int]:
         return (
-            [self._pieces[part]] if part in self._pieces else [_BYTES.start + byte for byte in part]
+            [self._pieces[part]] if part in self._pieces else [BYTES.start + byte for byte in part]
         )
 
 
@@ -290,39 +289,3 @@ def _logs(weights: Floats) -> Floats:
     """Weights of tokens as logarithms of their chances."""
     most = weights.max()
     return np.asarray(weights - (most + np.log(np.exp(weights - most).sum())), dtype=np.float32)
-
-
-def _numbered(pieces: Sequence[bytes]) -> dict[bytes, int]:
-    """The number of each token, but for those of single bytes, which stand for letters that have no
-    token.
-    """
-    return {
-        piece: number for number, piece in reversed(list(enumerate(pieces))) if number not in _BYTES
-    }
-
-
-def _session(model: Path) -> Any:
-    import onnxruntime
-
-    options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = options.inter_op_num_threads = 1
-    # kept for the largest batch ever, 40 MB a worker, and no quicker
-    options.enable_cpu_mem_arena = False
-    return onnxruntime.InferenceSession(str(model), options, providers=["CPUExecutionProvider"])
-
-
-def _pieces(written: bytes) -> list[bytes]:
-    """The tokens in their order: each its length, one byte or two with the low seven bits first,
-    then its letters.
-    """
-    pieces = list[bytes]()
-    place = 0
-    while place < len(written):
-        length = written[place]
-        place = place + 1
-        if length >= 128:
-            length = length - 128 + 128 * written[place]
-            place = place + 1
-        pieces.append(written[place : place + length])
-        place += length
-    return pieces

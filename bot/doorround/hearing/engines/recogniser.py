@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol
 
-from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech
 from doorround.hearing.grammar.active_grammar import ActiveGrammar
 

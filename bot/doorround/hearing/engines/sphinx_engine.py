@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from doorround.english.fillers import LITTLE_WORDS
-from doorround.hearing.audio.decoding import Sound
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.dither import conditioned

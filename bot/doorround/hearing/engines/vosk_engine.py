@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from doorround.hearing.audio.decoding import RATE, Sound
+from doorround.hearing.audio.sound import RATE, Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.recogniser import Guess

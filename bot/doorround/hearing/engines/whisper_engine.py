@@ -17,8 +17,8 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.audio.decoding import RATE, Samples, Sound
 from doorround.hearing.audio.noise import faint
+from doorround.hearing.audio.sound import RATE, Samples, Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.automata.composed_acceptor import Closure, Union

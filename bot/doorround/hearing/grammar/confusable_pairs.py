@@ -8,15 +8,13 @@ which is not.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, cached_property
-from pathlib import Path
 
 from doorround.domain.checklist import Checklist, Question
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.confusable_rules import READ_BACK, ConfusablePair, Rules
 from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.pass_fail_acceptors import (
     after,
@@ -27,17 +25,9 @@ from doorround.hearing.grammar.pass_fail_acceptors import (
     passes,
     read_back,
 )
-from doorround.hearing.grammar.phrase_numbers import numbers_in
-from doorround.hearing.lexicon.phone_distance import (
-    Sounds,
-    Ways,
-    distances,
-    nearest,
-    sounds_of,
-    within,
-)
+from doorround.hearing.lexicon.distance_table import Sounds
+from doorround.hearing.lexicon.phone_distance import Ways, distances, nearest, sounds_of, within
 
-READ_BACK = "read back"
 PLAIN_COMMANDS = " | ".join(
     f"<always.{name}>"
     for name in [
@@ -56,100 +46,6 @@ PLAIN_COMMANDS = " | ".join(
     ]
 )
 """Commands that name no part and pass none."""
-
-
-@dataclass(frozen=True)
-class ConfusablePair:
-    """Two answers to one question that mean different things. distance: in phones, see
-    phone_costs.toml.
-
-    opposite: one passes, the other is a fault. allowed: the class of close_pairs.toml that lets it
-    be so near, or "".
-    """
-
-    question: str
-    one: str
-    other: str
-    distance: float
-    opposite: bool
-    allowed: str = ""
-
-
-@dataclass(frozen=True)
-class Rules:
-    """close_pairs.toml as read. least: under it a pair of opposite meaning fails. aim: what new
-    phrases should keep.
-    """
-
-    least: float
-    aim: float
-    reasons: dict[str, str]
-    denies: frozenset[str]
-    prefix: str
-    small: frozenset[str]
-    numbers: frozenset[str]
-    listed: frozenset[tuple[str, str]]
-
-    @classmethod
-    def read(cls) -> Rules:
-        """The rules that travel with the program."""
-        data = tomllib.loads(
-            Path(__file__).with_name("close_pairs.toml").read_text(encoding="utf-8")
-        )
-        allowed = {each["name"]: each for each in data["allowed"]}
-        denial = allowed["denial"]
-        return cls(
-            data["least"],
-            data["aim"],
-            {name: each["reason"] for name, each in allowed.items()},
-            frozenset(denial["denies"]),
-            denial["denying_prefix"],
-            frozenset(denial["small"]),
-            frozenset(allowed["number"]["numbers"]),
-            frozenset((one, near) for one, near in allowed["listed"]["pairs"]),
-        )
-
-    def allows(self, one: str, other: str) -> str:
-        """The class that lets two phrases sound alike; "" where none does."""
-        if (one, other) in self.listed:
-            return "listed"
-        if (
-            self._counted(one)
-            and self._counted(other)
-            and self._counted(one) != self._counted(other)
-        ):
-            return "number"
-        return "denial" if self._denial(one.split(), other.split()) else ""
-
-    def _counted(self, phrase: str) -> tuple[str, ...]:
-        return numbers_in(phrase) or tuple(word for word in phrase.split() if word in self.numbers)
-
-    def _denial(self, one: list[str], other: list[str]) -> bool:
-        said = self._content(one)
-        against = self._content(other)
-        if self._denied(one) == self._denied(other) or not said or not against:
-            return False
-        return said <= against or against <= said
-
-    def _denied(self, words: list[str]) -> bool:
-        return any(word in self.denies or self._bared(word) for word in words)
-
-    def _bared(self, word: str) -> str:
-        """ "damaged" of "undamaged"; "" for a word that denies nothing."""
-        bare = word.removeprefix(self.prefix)
-        return bare if bare != word and len(bare) > 4 else ""
-
-    def _content(self, words: list[str]) -> frozenset[str]:
-        """What is spoken of, in its simplest form."""
-        left = (self._bared(word) or word for word in words if word not in self.small)
-        return frozenset(_stem(word) for word in left if word not in self.denies)
-
-
-def _stem(word: str) -> str:
-    for ending in ("ing", "ed", "es", "s", "e"):
-        if word.endswith(ending) and len(word) > len(ending) + 2:
-            return word.removesuffix(ending)
-    return word
 
 
 class ConfusablePairs:

@@ -15,10 +15,11 @@ from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.automaton import automaton
 from doorround.hearing.grammar.grammar_nfa import GrammarNfa
-from doorround.hearing.grammar.grammar_set import GrammarSet, value_of
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.jsgf import Tag
 from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases
 from doorround.hearing.grammar.polarity import value_polarity
+from doorround.hearing.grammar.tag_values import value_of
 
 MAX_PHRASES = 20_000
 READ_BACK_TAGS = {"hedge", "partial"}

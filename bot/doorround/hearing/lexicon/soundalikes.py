@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
+from doorround.hearing.lexicon.distance_table import Rows
 from doorround.hearing.lexicon.phone_costs import carried_costs
-from doorround.hearing.lexicon.phone_distance import Rows, Ways, to_rows, ways_to_speak
+from doorround.hearing.lexicon.phone_distance import Ways, to_rows, ways_to_speak
 from doorround.hearing.lexicon.pronunciations import Phones
 
 NEAREST = 3.5

@@ -15,9 +15,9 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import Choice, Command, Condition, Value, Word, YesNo
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
-from doorround.hearing.grammar.grammar_set import value_of
 from doorround.hearing.grammar.negation import denies
 from doorround.hearing.grammar.polarity import value_polarity
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import Utterances, bare, named
 from doorround.hearing.session.original_spelling import Spelled, words_of
 

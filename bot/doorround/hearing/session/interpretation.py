@@ -17,7 +17,7 @@ from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Condition, Measure, Value, Word
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
-from doorround.hearing.grammar.grammar_set import FAULTS, GrammarSet, value_of
+from doorround.hearing.grammar.grammar_set import FAULTS, GrammarSet
 from doorround.hearing.grammar.negation import (
     Reach,
     behind_filler,
@@ -27,6 +27,7 @@ from doorround.hearing.grammar.negation import (
     reach_of,
 )
 from doorround.hearing.grammar.polarity import polarity_of
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import (
     PART_ALONE,
     TOGETHER,

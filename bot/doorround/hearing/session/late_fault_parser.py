@@ -14,7 +14,7 @@ from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.grammar_nfa import Match
-from doorround.hearing.grammar.grammar_set import value_of
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import Utterances, named, naming, put_right
 from doorround.hearing.lexicon.tokeniser import Readings
 from doorround.hearing.session.disambiguation import FACES, which_of

@@ -13,8 +13,8 @@ from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Reading, plain_reading
-from doorround.hearing.grammar.grammar_set import value_of
 from doorround.hearing.grammar.polarity import polarity_of, stakes_of
+from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.session.interpretation import Interpreter
 
 # Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at

@@ -14,9 +14,10 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.door import Door
 from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard, BadAudio, OffGrammar, Silence
-from doorround.hearing.audio.decoding import BadAudio as BadRecording
-from doorround.hearing.audio.decoding import Sound, load_sound
+from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.reader_process import bounded
+from doorround.hearing.audio.sound import BadAudio as BadRecording
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.door_names.door_resolver import DoorResolver

@@ -15,8 +15,8 @@ from doorround.domain.input_result import (
     Unsure,
 )
 from doorround.domain.values import Command, Word
-from doorround.hearing.audio.decoding import Sound
 from doorround.hearing.audio.level import advice_on
+from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.pipeline import Piece, RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome, Recognition

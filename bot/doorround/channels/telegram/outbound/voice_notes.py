@@ -11,7 +11,7 @@ from telegram import Bot
 from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.talk.playback import RecordingGoneError, cut
 from doorround.domain.check import Clip
-from doorround.hearing.audio.decoding import BadAudio
+from doorround.hearing.audio.sound import BadAudio
 
 MAX_CAPTION = 1024
 ALOUD_S = 10.0
