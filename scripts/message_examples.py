@@ -14,11 +14,11 @@ from doorround.domain import defects
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
-from doorround.domain.findings import Finding
+from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Said
 from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.severity import Severity
-from doorround.domain.people import Role
+from doorround.domain.people import Person, Role
 from doorround.domain.schedule.due import Due, Standing, When
 from doorround.domain.schedule.intervals import Reason
 from doorround.domain.schedule.nudges import Point, Step
@@ -36,6 +36,7 @@ DOOR = Door(
 OTHER_DOOR = Door(
     number="14", site="Alder House", floor="first floor", place="stair B", rating="FD30"
 )
+SINCE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 DAY = date(2026, 3, 2)
 TODAY = date(2026, 3, 3)
 FINDING = Finding(
@@ -65,6 +66,20 @@ DEFECT = defects.Defect(
     seen_by="Sam Reed",
 )
 GIVEN = replace(DEFECT, id=42, severity=Severity.SOON, given_to="Kim Vale", due=date(2026, 3, 9))
+PERSON = Person("Kim Vale", "supervisor", SINCE, ("Alder House",))
+DEEDS = (
+    defects.Deed(43, SINCE, DAY, defects.DeedKind.ASSIGNED, 41, "Kim Vale", to="Jo Hart", by=TODAY),
+    defects.Deed(44, SINCE, DAY, defects.DeedKind.MADE_GOOD, 41, "Jo Hart", "closer adjusted"),
+)
+MENDED = replace(
+    DEFECT,
+    state=defects.State.MADE_GOOD,
+    ended=DAY,
+    ended_by="Jo Hart",
+    times=2,
+    reopened=1,
+    deeds=DEEDS,
+)
 WEEKLY = Reason(Recurrence(1, "week"), "in constant use", "an example")
 STANDING = Standing("12", "Alder House", "", "ground floor", "by the post room", "corridor", DAY)
 DUE = Due(STANDING, DAY, WEEKLY, When.TODAY, 0)
@@ -96,35 +111,57 @@ QUIET = Span("Tuesday 3 March", TODAY, TODAY, (), (), ())
 
 EXAMPLES: dict[str, tuple[object, ...]] = {
     "about": ("Hinges", "door 12"),
+    "answers": (12,),
     "at": ("2 March 09:14",),
     "apart": ("", "Mill House"),
     "aloud": (True, False),
     "at_site": (False, True),
+    "bot": ("", "alder_doors_bot"),
     "by_tap": (True, False),
     "caption": ("", "top hinge"),
     "change": ("hinges",),
     "checklist": (CHECKLIST,),
+    "closed": ("02 Mar 2026, 09:14",),
+    "code": ("kx7m-2p4d-9wrt-h3cn",),
     "command": ("/role ROLE NAME",),
     "count": (1, 3),
     "day": (TODAY,),
+    "begins": (DAY,),
     "dangers": (("closer.not_closing",), ()),
+    "days": (90,),
+    "deed": (DEEDS[-1], DEEDS[0]),
     "defect": (DEFECT,),
+    "defects": (1,),
     "does": ("give NAME another role",),
     "door": (DOOR,),
     "doors": ((DOOR, OTHER_DOOR),),
+    "due": (DUE, LATE),
     "edges": ("hinge side and lock side",),
     "example": ("two screws missing",),
     "fault": (False, True),
     "faults": (["leaf: a hole in it", "painted seals"],),
+    "floor": ("", "floor two"),
     "finding": (FINDING,),
     "findings": (["Hinges: 2 screws missing", "Seals: painted over, head"],),
+    "giver": ("Sam Reed",),
+    "id": (41,),
     "heard": ("two screws missing and the",),
     "judgement": (OUT, WITH_DEFECTS, FAULTY, UNSEEN, FIT),
+    "late": (3,),
+    "later": (4,),
+    "line": ("27 Feb 2026, 09:02, Sam Reed: sound, 20 answers.",),
+    "link": ("https://example.org/start",),
+    "made_good": ("defect 41 made good: adjusted",),
     "mended": ("moved away",),
     "more": (False, True),
     "part": ("Hinges",),
+    "people": (["Kim Vale is #3", "kim vale is #7"],),
+    "photo": (False, True),
     "person": ("Sam Reed",),
     "points": (POINTS,),
+    "name": ("Kim Vale",),
+    "number": ("12",),
+    "numbers": (["14", "15", "16"],),
     "out": ((), (DUE.door.id,)),
     "span": (SPAN, QUIET),
     "what": ("closer: does not close by itself",),
@@ -142,18 +179,23 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     ),
     "reason": ("no access",),
     "result": ("out of action, 2 defects, 1 not checked",),
-    "role": tuple(Role),
+    "role": (Role.CARETAKER,),
     "rules": (["gaps.sides: at most 5 mm in place of 4 mm"],),
     "said": ("Hinges: 2 screws missing",),
     "seconds": ("75",),
+    "since": ("03 Mar 2026, 08:50",),
+    "sites": (["Alder House"], []),
     "severity": tuple(reversed(Severity)),
     "site": ("Alder House", ""),
     "stage": (Stage.SIGNED,),
+    "taker": ("Jo Hart",),
     "tap": (False, True),
     "terse": (False, True),
     "text": ("Hinges?",),
     "time": ("0:09",),
     "times": ("0:09 to 0:11",),
+    "until": (TODAY,),
+    "verdict": ("sound",),
     "value": ("2 screws missing",),
     "why": ("the door must not be moved",),
     "words": ("2 screws missing",),
@@ -172,6 +214,47 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "summaries.number_late.late": (0, 1),
     "summaries.since.name": ("Tuesday 3 March",),
     "summaries.since.moment": ("Monday 16:30",),
+    "defects.person_head.person": (PERSON,),
+    "people.described.person": (PERSON,),
+    "people.which_role.person": (PERSON,),
+    "help.role_help.role": tuple(Role),
+    "people.let_go.door": ("", "12"),
+    "people.let_go_or_not.command": ("/farewell #3 yes",),
+    "people.leave_or_not.door": ("", "12"),
+    "people.name_it.command": ("/farewell",),
+    "people.name_it.question": ("Who leaves?",),
+    "people.no_such_command.command": ("invite",),
+    "people.not_in_group.command": ("look",),
+    "people.not_your_site.words": ("", "Elm House"),
+    "people.numbered.number": (3,),
+    "people.role_needs_name.role": ("auditor",),
+    "people.round_given.door": ("12", ""),
+    "defects.overdue.count": (3,),
+    "defects.overdue.more": (False, True),
+    "defects.what_was_done.command": ("defect 41 made good: ",),
+    "defects.gone.door": ("12",),
+    "defects.gone.why": ("taken back by Sam Reed",),
+    "defects.closed.defect": (MENDED,),
+    "defects.already.defect": (MENDED,),
+    "defects.made_good.defect": (GIVEN, DEFECT),
+    "query_answers.check_verdict.verdict": tuple(Verdict),
+    "query_answers.clock_in_doubt.why": ("the clock runs behind the last entry",),
+    "query_answers.defect_line.defect": (DEFECT, GIVEN, MENDED),
+    "query_answers.defect_history.defect": (MENDED,),
+    "query_answers.open_defect.defect": (DEFECT, GIVEN, MENDED),
+    "query_answers.due_head.due": (5,),
+    "query_answers.due_line.out": (False, True),
+    "query_answers.door_out.why": ("closer: does not close by itself",),
+    "query_answers.late_line.doors": (2, 0),
+    "query_answers.may_not_check.door": ("12",),
+    "query_answers.no_door_on.floor": ("floor two",),
+    "query_answers.no_door_to_read.words": ("the blue one",),
+    "query_answers.not_checked.parts": (["Hinges", "Latch"],),
+    "query_answers.not_checked.more": (0, 3),
+    "query_answers.out_because.why": ("burnt in a test",),
+    "query_answers.out_of_action.why": ("closer: does not close by itself",),
+    "query_answers.snoozed.begins": (TODAY,),
+    "query_answers.nothing_due_today.later": (1, 4),
     "answers.measure_words.value": (Measure(amount=Fraction(7, 2), unit=Unit.MM),),
     "answers.not_checked.reason": ("locked", None),
     "answers.said_words.said": (

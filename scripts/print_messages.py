@@ -61,7 +61,7 @@ def wordings(module: ModuleType, name: str, message: Callable[..., Any]) -> list
 
 
 def _text(said: Any) -> str:
-    return str(getattr(said, "text", said))
+    return "\n".join(said) if isinstance(said, list) else str(getattr(said, "text", said))
 
 
 def examples(spot: str, parameter: str) -> tuple[Any, ...]:

@@ -17,6 +17,7 @@ NEITHER = "neither"
 
 WHAT_IS_DUE = "what is due"
 WHO_IS_LATE = "who is late"
+WHAT_IS_WRONG = "what is wrong"
 CLOCK_IS_RIGHT = "the clock is right"
 SNOOZE = "snooze"
 
@@ -44,3 +45,38 @@ def put_right(mended: str) -> str:
 def door(number: str, apart: str = "") -> str:
     """A door to choose. apart: what tells it from another of the same number."""
     return f"door {number} {apart}".strip()
+
+
+def let_go(name: str) -> str:
+    """Ends somebody's access."""
+    return f"let {name} go"
+
+
+def show_person(name: str) -> str:
+    """What somebody has to do."""
+    return f"show person {name}"
+
+
+def give(id: int, name: str) -> str:
+    """Gives a defect to somebody. name: or their number, "#3"."""
+    return f"give defect {id} to {name}"
+
+
+def made_good(id: int) -> str:
+    """Says that a defect is made good; what was done follows behind a colon."""
+    return f"defect {id} made good"
+
+
+def no_photo(made_good: str, why: str) -> str:
+    """The same with why no photo shows it. made_good: with what was done."""
+    return f"{made_good}; no photo: {why}"
+
+
+def looked_at(id: int) -> str:
+    """Says that a repair was looked at."""
+    return f"defect {id} looked at"
+
+
+def reopen(id: int) -> str:
+    """Opens a defect again; why follows behind a colon."""
+    return f"reopen defect {id}"

@@ -25,6 +25,8 @@ from doorround.domain.values import Word
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
+from doorround.messages import people as texts
+from doorround.messages import query_answers
 
 log = logging.getLogger("doorround")
 
@@ -75,11 +77,9 @@ class Access:
                     return self._joined(people, account, now)
                 if answer in _NO:
                     people.forget(account)
-                    return replace(
-                        tell("Nothing is kept of you. The invite stays open."), forget=True
-                    )
+                    return replace(tell(texts.NOTHING_KEPT), forget=True)
                 if standing[0].closed(now) is None:
-                    return tell("Do you agree to what I wrote? Tap one.", taps=(AGREE, DECLINE))
+                    return tell(texts.AGREE_OR_NOT, taps=(AGREE, DECLINE))
             knocks, line = knock(people.knocks(account), now)
             if line is None:
                 return Reply()
@@ -112,11 +112,11 @@ class Access:
             people.decline(account)
             return tell(str(error))
         by = standing[0].by if standing else ""
-        told = Prompt(text=f"{person.name} joined as {person.role}, by your invite.")
+        told = Prompt(text=texts.joined(person.name, person.role))
         also = tuple(
             Notification(each, (told,)) for each in people.accounts(by)[:1] if by != person.name
         )
-        welcome = f"Welcome, {person.name}. You are {person.role} here."
+        welcome = texts.welcome(person.name, person.role)
         say = (Prompt(text=welcome), Prompt(text=help_of(role_named(person.role))))
         return Reply(say, also=also, moved_on=True)
 
@@ -163,7 +163,7 @@ class Access:
         """
         code = as_code(text)
         if code is not None and invite_of(code, People(self.logbook).invites()) is not None:
-            return tell(f"You are known here already, as {person.role}.")
+            return tell(texts.known_already(person.role))
         if person.may(Right.CHECK):
             words = text.strip().casefold()
             reading = words in (Word.READ_ALOUD, Word.STOP_READING)
@@ -188,7 +188,7 @@ class Access:
         if not counts_in_group(person, site):
             return Reply()
         if order[0] not in {each.word for each in IN_GROUPS}:
-            return tell(f"Not in the group: send me /{order[0]} in our own chat.")
+            return tell(texts.not_in_group(order[0]))
         done = self._orders.obey(person, *order, now, site)
         return done if isinstance(done, Reply) else Reply()
 
@@ -196,7 +196,7 @@ class Access:
         mine = self._orders.sites_of(person)
         if not words and len(mine) > 1:
             return tell(
-                "Which site is this group for?",
+                texts.WHICH_SITE,
                 taps=tuple(f"/bind {site}" for site in mine if site)[:MAX_TAPS],
             )
         try:
@@ -204,10 +204,7 @@ class Access:
         except ValueError as error:
             return tell(str(error))
         People(self.logbook).bind_group(group, site, person.name, now)
-        return tell(
-            f"This group is bound to {site or 'the building'}. Only its supervisors' orders count"
-            " here. /help"
-        )
+        return tell(texts.group_bound(site))
 
     def _started(self, person: Person, payload: str) -> Reply | StartCheck:
         if not payload:
@@ -218,7 +215,7 @@ class Access:
             )
         link = read_payload(payload)
         if isinstance(link, InviteLink):
-            return tell(f"You are known here already, as {person.role}.")
+            return tell(texts.known_already(person.role))
         try:
             door = (
                 link.why
@@ -234,7 +231,7 @@ class Access:
             return StartCheck(door)
         if person.may(Right.READ) and person.knows(door.site):
             return tell(door_report(self.logbook, [door]))
-        return tell(f"You may not check door {door.number}. Ask your supervisor.")
+        return tell(query_answers.may_not_check(door.number))
 
 
 def _is_talk(person: Person, order: tuple[str, str]) -> bool:

@@ -20,7 +20,8 @@ from doorround.logbook.handover import hand_over, open_check
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import read_aloud_to, set_read_aloud
 from doorround.logbook.store import Logbook
-from doorround.messages import replying
+from doorround.messages import buttons, query_answers, replying
+from doorround.messages import people as texts
 from doorround.messages.doors import door_line
 
 MAX_TAPS = 8
@@ -44,7 +45,7 @@ class Commands:
         Raises StorageError; anything else that is wrong is told.
         """
         if word not in [each.word for each in orders_of(role_named(person.role))]:
-            return tell(f"/{word} is nothing that you may order here. /help")
+            return tell(texts.no_such_command(word))
         if word == "door":
             return StartCheck(None)
         if word == "aloud":
@@ -59,7 +60,7 @@ class Commands:
     def _obey(self, person: Person, word: str, rest: str, now: datetime, site: str | None) -> Reply:
         match word:
             case "people":
-                return tell("\n".join(_described(each) for each in self._seen_by(person, site)))
+                return tell("\n".join(map(texts.described, self._seen_by(person, site))))
             case "look":
                 return self.look(person, rest)
             case "invite":
@@ -73,9 +74,9 @@ class Commands:
             case "handover":
                 return self._hand_over(person, rest, now)
             case "mydata":
-                return Reply((Prompt(text="All that is kept of you."),), data_of=person.name)
+                return Reply((Prompt(text=texts.OWN_DATA),), data_of=person.name)
             case "bind":
-                return tell("Write that in the group that you want to bind: /bind SITE")
+                return tell(texts.BIND_IN_GROUP)
             case _:
                 return tell(help_of(role_named(person.role)) if site is None else group_help(site))
 
@@ -87,12 +88,10 @@ class Commands:
     def look(self, person: Person, words: str) -> Reply:
         """What somebody who may read is told of a door by its number."""
         if not words:
-            return tell("Which door? Send its number, such as 14, or scan its label.")
+            return tell(query_answers.WHICH_DOOR)
         doors = doors_called(self.logbook, person, words)
         if not doors:
-            return tell(
-                f"There is no door “{words[:40]}” that you may read of. Send a number, such as 14."
-            )
+            return tell(query_answers.no_door_to_read(words))
         return tell(door_report(self.logbook, doors))
 
     def sites_of(self, person: Person) -> tuple[str, ...]:
@@ -112,70 +111,57 @@ class Commands:
         for site in sites:
             if words and site.casefold() == words.casefold():
                 return site
-        known = ", ".join(filter(None, sites)) or "no door has a site yet"
-        raise ValueError(
-            f"{f'“{words[:60]}” is none' if words else 'Say which'} of your sites: {known}."
-        )
+        raise ValueError(texts.not_your_site(words, sites))
 
     def _invite(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
-            return tell("Whom do you invite?", taps=tuple(f"/invite {role}" for role in Role))
+            return tell(texts.WHO_IS_INVITED, taps=tuple(f"/invite {role}" for role in Role))
         first, _, named = rest.partition(" ")
         role = role_named(first)
         sites = (self.site_named(person, named.strip()),) if named.strip() else person.sites
         code = new_code(self.chance(CODE_SIGNS))
         People(self.logbook).invite(code, role, sites, DAYS_OPEN, person.name, now)
-        where = ", ".join(sites) or "every site"
-        line = (
-            f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
-        )
+        line = texts.invite_made(role, sites)
         return Reply((Prompt(text=line),), pass_on=self._invitation(code))
 
     def _invitation(self, code: str) -> str:
-        if not self.bot_name:
-            return f"Your code for the bot that leads through door checks: {code}"
-        link = start_link(self.bot_name, invite_payload(code))
-        return f"Open this, or send the code to @{self.bot_name}:\n{link}\n{code}"
+        link = start_link(self.bot_name, invite_payload(code)) if self.bot_name else ""
+        return texts.invitation(code, self.bot_name, link)
 
     def _role(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         first, _, named = rest.partition(" ")
         if not rest:
-            return self._whom("Whose role?", "/role", self._others(person, site))
+            return self._whom(texts.WHOSE_ROLE, "/role", self._others(person, site))
         # somebody may be called "supervisor Kim": who is named whole is meant, and no role is given
         if first.lower() not in list(Role) or self._called(rest):
             found = self._named(person, rest)
             roles = [role for role in Role if role != found.role]
             number = People(self.logbook).number(found.name)
-            line = f"{_described(found)}. What is it to be?"
+            line = texts.which_role(found)
             taps, does = (
                 [f"/role {role} {who}" for role in roles] for who in (found.name, f"#{number}")
             )
             return tell(line, taps=tuple(taps), does=tuple(does))
         if not named.strip():
-            return tell(f"Write it with a name: /role {first.lower()} NAME")
+            return tell(texts.role_needs_name(first.lower()))
         found = self._named(person, named.strip())
         changed = People(self.logbook).change_role(
             found.name, role_named(first), None, person.name, now
         )
-        also = self._aside(changed.name, f"You are {changed.role} here now. /help", person)
-        return tell(f"{changed.name} is {changed.role} now.", also=also)
+        also = self._aside(changed.name, texts.your_role(changed.role), person)
+        return tell(texts.role_changed(changed.name, changed.role), also=also)
 
     def _leave(self, person: Person, rest: str, now: datetime) -> Reply:
         if rest.lower() != SURE:
             check = open_check(self.logbook, person.name)
-            first = f"Door {check.door.number} is not finished. " if check else ""
-            return tell(
-                f"{first}Leave? You can do nothing here then without a new invite.",
-                taps=("/leave yes",),
-            )
+            line = texts.leave_or_not(check.door.number if check else "")
+            return tell(line, taps=(f"/leave {SURE}",))
         People(self.logbook).leave(person.name, person.name, now)
-        return Reply(
-            (Prompt(text="You are no longer known here. What you entered stays."),), moved_on=True
-        )
+        return Reply((Prompt(text=texts.NO_LONGER_KNOWN),), moved_on=True)
 
     def _farewell(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         if not rest:
-            return self._whom("Who leaves?", "/farewell", self._others(person, site))
+            return self._whom(texts.WHO_LEAVES, "/farewell", self._others(person, site))
         # only with the number that was told with the question is it sure: anybody may be called
         # "Kim yes"
         first, _, more = rest.partition(" ")
@@ -183,34 +169,30 @@ class Commands:
         found = self._named(person, first if sure else self._without_yes(rest))
         if not sure:
             number = People(self.logbook).number(found.name)
-            line = f"Let {found.name} go? They can do nothing here then without a new invite."
             does = f"/farewell #{number} {SURE}"
-            return tell(
-                f"{line} Tap, or write: {does}", taps=(f"let {found.name} go",), does=(does,)
-            )
+            line = texts.let_go_or_not(found.name, does)
+            return tell(line, taps=(buttons.let_go(found.name),), does=(does,))
         check = open_check(self.logbook, found.name)
         also = self._aside(
             found.name,
-            "You are no longer known here. What you entered stays.",
+            texts.NO_LONGER_KNOWN,
             person,
             moved_on=True,
         )
         People(self.logbook).leave(found.name, person.name, now)
-        left = f" Their check of door {check.door.number} is not finished." if check else ""
-        return tell(
-            f"{found.name} is no longer known here. What they entered stays.{left}", also=also
-        )
+        left = check.door.number if check else ""
+        return tell(texts.let_go(found.name, left), also=also)
 
     def _hand_over(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
             takers = [
                 each for each in self._known() if each.name != person.name and each.may(Right.CHECK)
             ]
-            return self._whom("Who takes your round?", "/handover", takers)
+            return self._whom(texts.WHO_TAKES_ROUND, "/handover", takers)
         taker = self._named(None, rest).name
         check, also = handed_over(self.logbook, person.name, taker, person.name, now)
-        door = f", door {check.door.number} first" if check else ""
-        return Reply((Prompt(text=f"{taker} has your round now{door}."),), also=also, moved_on=True)
+        line = texts.round_given(taker, check.door.number if check else "")
+        return Reply((Prompt(text=line),), also=also, moved_on=True)
 
     # ---- who is meant
 
@@ -252,22 +234,20 @@ class Commands:
             else [each for each in [people.numbered(number)] if not each.gone]
         )
         if not called:
-            raise LogbookError(f"Nobody called “{name[:60]}” is known here.")
+            raise LogbookError(texts.nobody_called(name))
         found = next((each for each in called if each.name == name), called[0])
         if len(called) > 1 and found.name != name:
-            each = ", ".join(f"{one.name} is #{people.number(one.name)}" for one in called)
-            raise LogbookError(
-                f"{len(called)} are called so: {each}. Write the number instead of the name."
-            )
+            each = [texts.numbered(one.name, people.number(one.name)) for one in called]
+            raise LogbookError(texts.called_alike(each))
         if person is not None and not _within(person, found):
-            raise LogbookError(f"{found.name} has to do with other sites than yours.")
+            raise LogbookError(texts.other_sites(found.name))
         return found
 
     def _whom(self, question: str, order: str, people: list[Person]) -> Reply:
         if not people:
-            return tell("There is nobody else.")
+            return tell(texts.NOBODY_ELSE)
         if len(people) > MAX_TAPS:
-            return tell(f"{question} Write the name too: {order} {people[0].name}")
+            return tell(texts.name_it(question, order, people[0].name))
         numbers = [People(self.logbook).number(each.name) for each in people]
         taps = (f"{order} {each.name}" for each in people)
         does = (f"{order} #{number}" for number in numbers)
@@ -295,8 +275,8 @@ def handed_over(
         if check
         else ()
     )
-    said = (Prompt(text=f"The round of {giver} is yours now."), *asked)
-    gone = (Prompt(text=f"{taker} has your round now."),) if by != giver else ()
+    said = (Prompt(text=texts.round_taken(giver)), *asked)
+    gone = (Prompt(text=texts.round_given(taker, "")),) if by != giver else ()
     also = [Notification(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
     also += [Notification(each, gone, moved_on=True) for each in people.accounts(giver)[:1] if gone]
     if people.person(taker).sites != before:
@@ -306,10 +286,7 @@ def handed_over(
 
 def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notification]:
     """What supervisors are told where somebody has to do with more sites than before."""
-    where = ", ".join(taker.sites) or "every site"
-    line = Prompt(
-        text=f"{taker.name} took over the round of {giver} and has to do with {where} now."
-    )
+    line = Prompt(text=texts.sites_widened(taker.name, giver, taker.sites))
     bosses = [
         each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))
     ]
@@ -321,7 +298,3 @@ def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notific
 
 def _within(person: Person, other: Person) -> bool:
     return not person.sites or bool(other.sites and all(person.knows(site) for site in other.sites))
-
-
-def _described(person: Person) -> str:
-    return f"{person.name}: {', '.join((person.role, *person.sites))}"

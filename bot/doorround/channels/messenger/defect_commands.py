@@ -19,15 +19,12 @@ from doorround.logbook.people import People
 from doorround.logbook.photos import photo_by_itself
 from doorround.logbook.reminder_log import rota_of
 from doorround.logbook.store import Logbook
-from doorround.messages.phrasing import counted
+from doorround.messages import buttons
+from doorround.messages import defects as texts
 
 MAX_TAKERS = 3
 MAX_NAMED = 12
-NOT_YOURS = "Only its supervisors, or whoever has it, may do that."
-DONE = ("adjusted", "tightened", "part replaced", "cleared away")
-NO_PHOTO = ("a photo shows nothing of it", "no photos may be taken here")
-REOPENED = ("it is not put right", "the wrong defect was closed")
-LOOK_FIRST = "The door stays out of action until a check, or somebody else, has looked."
+
 PHOTO_WITHIN = timedelta(minutes=30)
 """A photo that was sent by itself so long before shows what was made good."""
 _WITHOUT = re.compile(r"[;,.]?\s*\bno photo\b[:,]?\s*(?:because\s+)?", re.I)
@@ -44,12 +41,12 @@ class DefectCommands:
         """Buttons of a defect, for who may settle it."""
         id = defect.id
         if defect.state is not State.OPEN:
-            look = (f"defect {id} looked at",) if self._may_look(person, defect) else ()
-            return (*look, f"reopen defect {id}") if self._may_reopen(person, defect) else look
+            look = (buttons.looked_at(id),) if self._may_look(person, defect) else ()
+            return (*look, buttons.reopen(id)) if self._may_reopen(person, defect) else look
         if not self._may(person, defect):
             return ()
-        give = tuple(f"give defect {id} to {each.name}" for each in self._offered(person, defect))
-        return (*give, f"defect {id} made good")
+        give = tuple(buttons.give(id, each.name) for each in self._offered(person, defect))
+        return (*give, buttons.made_good(id))
 
     def settle(self, person: Person, asked: Query, now: datetime) -> Reply:
         """Do what was asked of a defect, or of the clock. Raises LogbookError."""
@@ -70,22 +67,17 @@ class DefectCommands:
     def clock(self, person: Person, now: datetime) -> Reply:
         """Have the times of a clock in doubt count."""
         if not _leads(person):
-            return tell(NOT_YOURS)
+            return tell(texts.NOT_YOURS)
         if not self.logbook.trust_clock(person.name, now):
-            return tell("The clock is not in doubt.")
-        return tell(
-            "Entered. What was signed by it counts now; what was signed ahead of it counts no more."
-        )
+            return tell(texts.CLOCK_NOT_IN_DOUBT)
+        return tell(texts.CLOCK_TRUSTED)
 
     def unknown(self, id: int) -> Reply:
         """What became of a number that is no defect."""
         gone = self.found.gone.get(id)
         if gone is None:
-            return tell(f"There is no defect {id} on your sites.")
-        return tell(
-            f"Defect {id}, door {gone.door[2]}, {gone.what}: {gone.ended_by}. Nothing is to be"
-            " done."
-        )
+            return tell(texts.no_such_defect(id))
+        return tell(texts.gone(id, gone.door[2], gone.what, gone.ended_by))
 
     def does(self, person: Person, defect: Defect) -> tuple[str, ...]:
         """What these buttons order: to whom, by number."""
@@ -94,7 +86,7 @@ class DefectCommands:
         taps = self.taps(person, defect)
         number = People(self.logbook).number
         give = tuple(
-            f"give defect {defect.id} to #{number(each.name)}"
+            buttons.give(defect.id, f"#{number(each.name)}")
             for each in self._offered(person, defect)
         )
         return (*give, *taps[len(give) :]) if taps else ()
@@ -107,23 +99,17 @@ class DefectCommands:
         """Give a defect to somebody of its site, and tell them. Raises LogbookError."""
         defect = self.found.all.get(int(asked.number))
         if defect is None or not _leads(person):
-            return tell(NOT_YOURS)
+            return tell(texts.NOT_YOURS)
         taker = next((each for each in self._takers(defect) if self._is(each, asked.name)), None)
         if taker is None:
-            return tell(f"Nobody called “{asked.name[:60]}” checks doors on that site.")
+            return tell(texts.checks_no_doors(asked.name))
         act(self.logbook, defect, DeedKind.ASSIGNED, person.name, now, to=taker.name)
         accounts = (
             People(self.logbook).accounts(taker.name)[:1] if taker.name != person.name else []
         )
-        by = f", by {defect.due.day} {defect.due:%B}" if defect.due else ""
-        line = Prompt(
-            text=(
-                f"{person.name} gave you defect {defect.id}: door {defect.door[2]},"
-                f" {defect.what}{by}."
-            )
-        )
+        line = Prompt(text=texts.given_to_you(defect, person.name))
         also = tuple(Notification(account, (line,)) for account in accounts)
-        return tell(f"{taker.name} has defect {defect.id} now{by}.", also=also)
+        return tell(texts.given(defect, taker.name), also=also)
 
     def mended(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Enter that a defect was made good, once it was said what was done, and shown.
@@ -131,27 +117,19 @@ class DefectCommands:
         Raises LogbookError.
         """
         if not self._may(person, defect):
-            return tell(NOT_YOURS)
+            return tell(texts.NOT_YOURS)
         if defect.state is not State.OPEN:
-            return tell(f"Defect {defect.id} is {defect.state} already.")
+            return tell(texts.already(defect))
         done, no_photo = _done_and_why_no_photo(asked.text)
-        made_good = f"defect {defect.id} made good: "
-        about = f"Door {defect.door[2]}, {defect.what}"
+        made_good = f"{buttons.made_good(defect.id)}: "
         if not tells_what(done):
-            line = f"{about}: what was done? Tap, or type “{made_good}…” with your own words."
-            return tell(line, taps=tuple(f"{made_good}{each}" for each in DONE))
+            taps = tuple(f"{made_good}{each}" for each in texts.DONE)
+            return tell(texts.what_was_done(defect, made_good), taps=taps)
         photo = photo_by_itself(self.logbook, person.name, now - PHOTO_WITHIN)
         if photo is None and not no_photo:
-            line = (
-                "A photo of it? Send it here, then tap the first button. Or tap why there is none."
-            )
-            return tell(
-                line,
-                taps=(
-                    f"{made_good}{done}",
-                    *(f"{made_good}{done}; no photo: {why}" for why in NO_PHOTO),
-                ),
-            )
+            said = f"{made_good}{done}"
+            without = (buttons.no_photo(said, why) for why in texts.NO_PHOTO)
+            return tell(texts.PHOTO_OR_WHY, taps=(said, *without))
         act(
             self.logbook,
             defect,
@@ -162,12 +140,8 @@ class DefectCommands:
             evidence=photo,
             no_photo=no_photo,
         )
-        shown = " Your last photo goes with it." if photo else ""
-        left = LOOK_FIRST if defect.out_of_action else "It closes when a check finds it so."
-        return tell(
-            f"Defect {defect.id} is said to be made good.{shown} {left}",
-            taps=(f"reopen defect {defect.id}",),
-        )
+        line = texts.made_good(defect, photo is not None)
+        return tell(line, taps=(buttons.reopen(defect.id),))
 
     def looked(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Enter that somebody else looked at a repair, once that was said twice.
@@ -176,28 +150,22 @@ class DefectCommands:
         """
         why_not = refusal(defect, DeedKind.LOOKED_AT, person.name)
         if why_not or not person.may(Right.CHECK):
-            return tell(why_not or NOT_YOURS)
+            return tell(why_not or texts.NOT_YOURS)
         if not asked.sure:
-            line = (
-                f"Door {defect.door[2]}, {defect.what}: did you see at the door that it is put"
-                " right?"
-            )
-            return tell(line, taps=(f"defect {defect.id} looked at yes",))
+            line = texts.did_you_look(defect)
+            return tell(line, taps=(f"{buttons.looked_at(defect.id)} yes",))
         act(self.logbook, defect, DeedKind.LOOKED_AT, person.name, now)
-        return tell(f"Defect {defect.id} is closed: {defect.ended_by} made it good, you looked.")
+        return tell(texts.closed(defect))
 
     def reopen(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Take a close back, once it was said why. Raises LogbookError."""
         if not self._may_reopen(person, defect):
-            return tell(NOT_YOURS)
+            return tell(texts.NOT_YOURS)
         if defect.state is not State.OPEN and not asked.text:
-            line = (
-                f"Door {defect.door[2]}, {defect.what}: why is it opened again? Tap, or type it"
-                " behind a colon."
-            )
-            return tell(line, taps=tuple(f"reopen defect {defect.id}: {why}" for why in REOPENED))
+            why = (f"{buttons.reopen(defect.id)}: {why}" for why in texts.REOPENED)
+            return tell(texts.why_reopened(defect), taps=tuple(why))
         act(self.logbook, defect, DeedKind.REOPENED, person.name, now, asked.text)
-        return tell(f"Defect {defect.id} is open again.", taps=(f"defect {defect.id}",))
+        return tell(texts.reopened(defect), taps=(buttons.defect(defect.id),))
 
     def named(self, asked: str) -> Person | None:
         """Who is meant, by name or by number; None where nobody is."""
@@ -212,24 +180,16 @@ class DefectCommands:
         """
         crew = rota_of(self.logbook)
         mine = by_urgency(each for each in self.found.open if each.given_to == known.name)
-        lines = [f"{known.name}: {known.role}."]
-        lines += [] if crew.here(known, today) else ["Has a day off."]
-        lines += (
-            [f"Left alone until {crew.snoozed[known.name].isoformat()}."]
-            if crew.asleep(known.name, today)
-            else []
-        )
-        more = " …" if len(late) > MAX_NAMED else ""
-        lines += (
-            [f"{counted(len(late), 'door')} overdue: {', '.join(late[:MAX_NAMED])}{more}."]
-            if late
-            else []
-        )
-        lines += [
-            f"Has defect {each.id}, door {each.door[2]}: {each.what}." for each in mine[:MAX_NAMED]
-        ]
-        lines += ["Nothing is waiting for them."] if not late and not mine else []
-        return tell("\n".join(lines), taps=tuple(f"defect {each.id}" for each in mine[:MAX_TAKERS]))
+        lines = [texts.person_head(known)]
+        lines += [] if crew.here(known, today) else [texts.DAY_OFF]
+        asleep = crew.asleep(known.name, today)
+        lines += [texts.left_alone(crew.snoozed[known.name])] if asleep else []
+        more = len(late) > MAX_NAMED
+        lines += [texts.overdue(len(late), late[:MAX_NAMED], more)] if late else []
+        lines += [texts.has_defect(each) for each in mine[:MAX_NAMED]]
+        lines += [texts.NOTHING_WAITING] if not late and not mine else []
+        taps = tuple(buttons.defect(each.id) for each in mine[:MAX_TAKERS])
+        return tell("\n".join(lines), taps=taps)
 
     def _is(self, person: Person, asked: str) -> bool:
         """Whether somebody is meant, by name or by number."""

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from doorround.domain.defects import NOT_LOOKED_AT, State
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
@@ -16,8 +15,8 @@ from doorround.domain.people import Person
 from doorround.logbook.defects import read_defects
 from doorround.logbook.records import CheckRecord
 from doorround.logbook.store import Logbook
+from doorround.messages import query_answers
 from doorround.messages.doors import door_name
-from doorround.messages.phrasing import counted
 
 MAX_DOORS = 4
 MAX_CHECKS = 5
@@ -46,14 +45,14 @@ def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
     checks = logbook.checks(door)
     signed = [check for check in reversed(checks) if check.stage == "signed"]
     last = signed[0] if signed else None
-    lines = [f"{door_name(door)}.", _told(logbook, last) if last else "Never checked to the end."]
+    lines = [f"{door_name(door)}.", _told(logbook, last) if last else query_answers.NEVER_CHECKED]
     known = _defects(logbook, door)
     unseen = _unseen(logbook, door, last) if last else []
     lines += [*(known if defects else []), *unseen]
-    lines += ["Nothing is open."] if last and not known and not unseen else []
-    lines += [f"Before: {_told(logbook, check)}" for check in signed[1:MAX_CHECKS]]
+    lines += [query_answers.NOTHING_OPEN] if last and not known and not unseen else []
+    lines += [query_answers.earlier(_told(logbook, check)) for check in signed[1:MAX_CHECKS]]
     lines += [
-        f"Open check by {check.person}, since {_day(logbook, check.started)}."
+        query_answers.open_check(check.person, _day(logbook, check.started))
         for check in checks
         if check.stage in ("open", "paused")
     ]
@@ -66,26 +65,15 @@ def _defects(logbook: Logbook, door: Door) -> list[str]:
     id = (door.site, door.building, door.number)
     standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
     why = known.out.get(id)
-    lines = (
-        [f"Out of action: {why}."] if why and why not in {each.why_out for each in standing} else []
-    )
-    for each in standing:
-        mark = "ACT NOW, " if each.danger else "out of action, " if each.out_of_action else ""
-        mended = f", {NOT_LOOKED_AT}" if each.state is State.MADE_GOOD else ""
-        lines.append(f"– {mark}{each.what}, since {each.first:%d %b %Y}{mended}")
-    return lines
+    told_below = {each.why_out for each in standing}
+    lines = [query_answers.out_because(why)] if why and why not in told_below else []
+    return [*lines, *map(query_answers.open_defect, standing)]
 
 
 def _told(logbook: Logbook, check: CheckRecord) -> str:
     closed = _day(logbook, check.closed or check.started)
-    return (
-        f"{closed}, {_signed_by(logbook, check)}: {_verdict(check)},"
-        f" {counted(check.answers, 'answer')}."
-    )
-
-
-def _verdict(check: CheckRecord) -> str:
-    return "not all seen" if check.verdict is Verdict.UNKNOWN else str(check.verdict)
+    verdict = query_answers.check_verdict(check.verdict)
+    return query_answers.check_line(closed, _signed_by(logbook, check), verdict, check.answers)
 
 
 def _signed_by(logbook: Logbook, check: CheckRecord) -> str:
@@ -116,9 +104,8 @@ def _unseen(logbook: Logbook, door: Door, check: CheckRecord) -> list[str]:
         )
     ]
     if not unseen:
-        return ["– not all of it was seen"] if check.verdict is Verdict.UNKNOWN else []
-    more = f" and {len(unseen) - MAX_NAMED} more" if len(unseen) > MAX_NAMED else ""
-    return [f"– not checked: {'; '.join(unseen[:MAX_NAMED])}{more}"]
+        return [query_answers.NOT_ALL_SEEN] if check.verdict is Verdict.UNKNOWN else []
+    return [query_answers.not_checked(unseen[:MAX_NAMED], max(0, len(unseen) - MAX_NAMED))]
 
 
 def _day(logbook: Logbook, at: datetime) -> str:

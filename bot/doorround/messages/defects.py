@@ -1,0 +1,112 @@
+"""Defects: given to somebody, said to be made good, looked at, opened again; and what one person
+has to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from doorround.domain.defects import Defect
+from doorround.domain.people import Person
+from doorround.messages.people import MAX_NAME_QUOTED
+from doorround.messages.phrasing import counted
+
+NOT_YOURS = "Only its supervisors, or whoever has it, may do that."
+DONE = ("adjusted", "tightened", "part replaced", "cleared away")
+NO_PHOTO = ("a photo shows nothing of it", "no photos may be taken here")
+REOPENED = ("it is not put right", "the wrong defect was closed")
+LOOK_FIRST = "The door stays out of action until a check, or somebody else, has looked."
+CLOSES_AT_CHECK = "It closes when a check finds it so."
+CLOCK_NOT_IN_DOUBT = "The clock is not in doubt."
+CLOCK_TRUSTED = (
+    "Entered. What was signed by it counts now; what was signed ahead of it counts no more."
+)
+PHOTO_OR_WHY = "A photo of it? Send it here, then tap the first button. Or tap why there is none."
+DAY_OFF = "Has a day off."
+NOTHING_WAITING = "Nothing is waiting for them."
+
+
+def no_such_defect(id: int) -> str:
+    return f"There is no defect {id} on your sites."
+
+
+def gone(id: int, door: str, what: str, why: str) -> str:
+    """A number that is no defect any more. why: what became of it."""
+    return f"Defect {id}, door {door}, {what}: {why}. Nothing is to be done."
+
+
+def checks_no_doors(name: str) -> str:
+    """Somebody who cannot have a defect of that site."""
+    return f"Nobody called “{name[:MAX_NAME_QUOTED]}” checks doors on that site."
+
+
+def given_to_you(defect: Defect, giver: str) -> str:
+    about = f"door {defect.door[2]}, {defect.what}{_by(defect)}"
+    return f"{giver} gave you defect {defect.id}: {about}."
+
+
+def given(defect: Defect, taker: str) -> str:
+    """Told to whoever gave it."""
+    return f"{taker} has defect {defect.id} now{_by(defect)}."
+
+
+def _by(defect: Defect) -> str:
+    return f", by {defect.due.day} {defect.due:%B}" if defect.due else ""
+
+
+def already(defect: Defect) -> str:
+    """Said to be made good, where it is not open."""
+    return f"Defect {defect.id} is {defect.state} already."
+
+
+def what_was_done(defect: Defect, command: str) -> str:
+    """command: what the own words go behind."""
+    return f"{_named(defect)}: what was done? Tap, or type “{command}…” with your own words."
+
+
+def made_good(defect: Defect, photo: bool) -> str:
+    """photo: the last one that was sent goes with it."""
+    shown = " Your last photo goes with it." if photo else ""
+    left = LOOK_FIRST if defect.out_of_action else CLOSES_AT_CHECK
+    return f"Defect {defect.id} is said to be made good.{shown} {left}"
+
+
+def did_you_look(defect: Defect) -> str:
+    return f"{_named(defect)}: did you see at the door that it is put right?"
+
+
+def closed(defect: Defect) -> str:
+    """Told to whoever looked."""
+    return f"Defect {defect.id} is closed: {defect.ended_by} made it good, you looked."
+
+
+def why_reopened(defect: Defect) -> str:
+    return f"{_named(defect)}: why is it opened again? Tap, or type it behind a colon."
+
+
+def reopened(defect: Defect) -> str:
+    return f"Defect {defect.id} is open again."
+
+
+def _named(defect: Defect) -> str:
+    return f"Door {defect.door[2]}, {defect.what}"
+
+
+# ---- one person's work
+
+
+def person_head(person: Person) -> str:
+    return f"{person.name}: {person.role}."
+
+
+def left_alone(until: date) -> str:
+    return f"Left alone until {until.isoformat()}."
+
+
+def overdue(count: int, numbers: Sequence[str], more: bool) -> str:
+    """Doors that somebody minds. numbers: the first of them. more: not all of them."""
+    return f"{counted(count, 'door')} overdue: {', '.join(numbers)}{' …' if more else ''}."
+
+
+def has_defect(defect: Defect) -> str:
+    return f"Has defect {defect.id}, door {defect.door[2]}: {defect.what}."

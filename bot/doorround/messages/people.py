@@ -1,0 +1,179 @@
+"""People: who is let in and as what, invites, roles, groups, leaving, and handing a round over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from doorround.domain.invites import DAYS_OPEN, MESSAGE_DAYS
+from doorround.domain.people import Person
+
+POLITE = (
+    "This is doorround, for people who check fire doors here. If that is you, ask your supervisor"
+    " for an invite."
+)
+UNKNOWN_CODE = (
+    "That code is not known here. Look at it again, or ask your supervisor for a new one."
+)
+SLOWED = "Too many codes that were not right. Wait a while before the next one."
+INVITE_USED = "That invite was used already."
+INVITE_TAKEN_BACK = "That invite was taken back."
+INVITE_RUN_OUT = "That invite has run out."
+AGREE_OR_NOT = "Do you agree to what I wrote? Tap one."
+NOTHING_KEPT = "Nothing is kept of you. The invite stays open."
+NO_LONGER_KNOWN = "You are no longer known here. What you entered stays."
+NOBODY_ELSE = "There is nobody else."
+WHO_IS_INVITED = "Whom do you invite?"
+WHOSE_ROLE = "Whose role?"
+WHO_LEAVES = "Who leaves?"
+WHO_TAKES_ROUND = "Who takes your round?"
+WHICH_SITE = "Which site is this group for?"
+BIND_IN_GROUP = "Write that in the group that you want to bind: /bind SITE"
+OWN_DATA = "All that is kept of you."
+OWN_DATA_TOO_MUCH = (
+    "Your data is more than Telegram takes. Ask your supervisor for it: doorround people data."
+)
+EVERY_SITE = "every site"
+NO_SITE_YET = "no door has a site yet"
+MAX_NAME_QUOTED = 60
+
+
+def consent(role: str, days: int) -> str:
+    """What is stored of a person and for how long. days: after which recordings of signed checks
+    are deleted.
+    """
+    return (
+        f"You are invited as {role}. What is stored: your name, this account's number, and each of"
+        " your answers and photos with its time, in a logbook that is kept for good and cannot be"
+        f" changed. Your voice notes are stored until {days} days after their check is signed;"
+        " those of no signed check stay. Messages, yours and mine, are stored as they are for"
+        f" {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata gives"
+        " you all that is yours. If you say no, nothing is kept of you. Do you agree?"
+    )
+
+
+def welcome(name: str, role: str) -> str:
+    return f"Welcome, {name}. You are {role} here."
+
+
+def joined(name: str, role: str) -> str:
+    """Told to whoever invited them."""
+    return f"{name} joined as {role}, by your invite."
+
+
+def known_already(role: str) -> str:
+    """A code or an invite opened by somebody who is known."""
+    return f"You are known here already, as {role}."
+
+
+def described(person: Person) -> str:
+    """One person among others: "Kim Vale: supervisor, Alder House"."""
+    return f"{person.name}: {', '.join((person.role, *person.sites))}"
+
+
+def invite_made(role: str, sites: Sequence[str]) -> str:
+    """Above the code, which is a message of its own. sites: none for all."""
+    where = ", ".join(sites) or EVERY_SITE
+    return f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
+
+
+def invitation(code: str, bot: str, link: str) -> str:
+    """To be passed on. bot, link: of the bot; "" for none."""
+    if not bot:
+        return f"Your code for the bot that leads through door checks: {code}"
+    return f"Open this, or send the code to @{bot}:\n{link}\n{code}"
+
+
+def which_role(person: Person) -> str:
+    return f"{described(person)}. What is it to be?"
+
+
+def role_needs_name(role: str) -> str:
+    return f"Write it with a name: /role {role} NAME"
+
+
+def your_role(role: str) -> str:
+    return f"You are {role} here now. /help"
+
+
+def role_changed(name: str, role: str) -> str:
+    return f"{name} is {role} now."
+
+
+def leave_or_not(door: str) -> str:
+    """door: whose check is open; "" for none."""
+    first = f"Door {door} is not finished. " if door else ""
+    return f"{first}Leave? You can do nothing here then without a new invite."
+
+
+def let_go_or_not(name: str, command: str) -> str:
+    """command: what does it."""
+    line = f"Let {name} go? They can do nothing here then without a new invite."
+    return f"{line} Tap, or write: {command}"
+
+
+def let_go(name: str, door: str) -> str:
+    """door: whose check they left open; "" for none."""
+    left = f" Their check of door {door} is not finished." if door else ""
+    return f"{name} is no longer known here. What they entered stays.{left}"
+
+
+def round_given(taker: str, door: str) -> str:
+    """Told to whoever gave their round away. door: whose check goes with it; "" for none."""
+    first = f", door {door} first" if door else ""
+    return f"{taker} has your round now{first}."
+
+
+def round_taken(giver: str) -> str:
+    """Told to whoever has it now."""
+    return f"The round of {giver} is yours now."
+
+
+def sites_widened(taker: str, giver: str, sites: Sequence[str]) -> str:
+    """Told to supervisors: somebody has to do with more sites than before. sites: none for all."""
+    where = ", ".join(sites) or EVERY_SITE
+    return f"{taker} took over the round of {giver} and has to do with {where} now."
+
+
+def nobody_called(name: str) -> str:
+    return f"Nobody called “{name[:MAX_NAME_QUOTED]}” is known here."
+
+
+def numbered(name: str, number: int) -> str:
+    """One of several who are called alike."""
+    return f"{name} is #{number}"
+
+
+def called_alike(people: Sequence[str]) -> str:
+    """people: each as numbered() says it."""
+    each = ", ".join(people)
+    return f"{len(people)} are called so: {each}. Write the number instead of the name."
+
+
+def other_sites(name: str) -> str:
+    return f"{name} has to do with other sites than yours."
+
+
+def name_it(question: str, command: str, name: str) -> str:
+    """One of the questions who is meant, where there are too many for buttons."""
+    return f"{question} Write the name too: {command} {name}"
+
+
+def not_your_site(words: str, sites: Sequence[str]) -> str:
+    """words: the site that was named; "" for none. sites: theirs."""
+    which = f"“{words[:MAX_NAME_QUOTED]}” is none" if words else "Say which"
+    return f"{which} of your sites: {', '.join(filter(None, sites)) or NO_SITE_YET}."
+
+
+def group_bound(site: str) -> str:
+    """site: "" for one building."""
+    where = site or "the building"
+    return f"This group is bound to {where}. Only its supervisors' orders count here. /help"
+
+
+def not_in_group(command: str) -> str:
+    return f"Not in the group: send me /{command} in our own chat."
+
+
+def no_such_command(command: str) -> str:
+    """A command that is none, or not for this role."""
+    return f"/{command} is nothing that you may order here. /help"

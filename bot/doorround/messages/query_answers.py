@@ -1,0 +1,193 @@
+"""Query answers: what a supervisor, an auditor or a caretaker is told who asks what is due, who is
+late, what is wrong, or how a door or a defect stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from doorround.domain.defects import NOT_LOOKED_AT, Deed, Defect, State
+from doorround.domain.findings import Verdict
+from doorround.domain.schedule.due import Due
+from doorround.messages.phrasing import counted
+
+NOT_YOURS = "Only supervisors and auditors may ask that."
+NOTHING_DUE = "Nothing is due."
+NOBODY_LATE = "Nobody is late."
+WHICH_DOOR = "Which door? Send its number, such as 14, or scan its label."
+NEVER_CHECKED = "Never checked to the end."
+NOTHING_OPEN = "Nothing is open."
+NOT_ALL_SEEN = "– not all of it was seen"
+MAX_NUMBER_QUOTED = 40
+
+
+def days_off(until: date) -> str:
+    return f"Noted. Others are reminded of your doors until {spoken(until)}."
+
+
+def snoozed(begins: date) -> str:
+    return f"No reminders until {spoken(begins)}. What is due then is said then."
+
+
+def nothing_due_today(later: int) -> str:
+    """later: doors due by Sunday."""
+    return f"Nothing is due today. {counted(later, 'door')} more by Sunday."
+
+
+def due_head(due: int, late: int, later: int) -> str:
+    """Above the doors that are due. late: of them. later: more by Sunday."""
+    doors = counted(due, "door")
+    return f"{doors} due, {late} overdue, {later} more by Sunday. In the order of the walk:"
+
+
+def due_line(due: Due, out: bool) -> str:
+    """One door that is due. out: it is out of action."""
+    where = f", {due.door.where}" if due.door.where else ""
+    late = f", {counted(due.days_late, 'day')} late" if due.days_late else ""
+    return f"· {due.door.number}{where}{late}" + (", OUT OF ACTION" if out else "")
+
+
+def and_others(numbers: Sequence[str]) -> str:
+    """Doors below those that are told with their places."""
+    return f"And {', '.join(numbers)}."
+
+
+def clock_in_doubt(why: str) -> str:
+    return f"The clock is in doubt: {why}. Checks signed by it are not counted here."
+
+
+def to_be_looked_at(numbers: Sequence[str]) -> str:
+    """Doors on which something was repaired."""
+    return f"Repaired, not looked at yet: door {', '.join(numbers)}."
+
+
+def late_line(name: str, doors: int, defects: int) -> str:
+    """One person who is late with doors or defects."""
+    told = (
+        f"{counted(doors, 'door')} overdue" if doors else "",
+        f"{counted(defects, 'defect')} late" if defects else "",
+    )
+    return f"{name}: {', '.join(filter(None, told))}"
+
+
+def no_such_door(number: str) -> str:
+    return f"There is no door {number} on your sites."
+
+
+def no_door_to_read(words: str) -> str:
+    return (
+        f"There is no door “{words[:MAX_NUMBER_QUOTED]}” that you may read of. Send a number, such"
+        " as 14."
+    )
+
+
+def may_not_check(door: str) -> str:
+    return f"You may not check door {door}. Ask your supervisor."
+
+
+def out_of_action(why: str) -> str:
+    """Above the report of one door."""
+    return f"OUT OF ACTION: {why}"
+
+
+def door_out(number: str, why: str) -> str:
+    """One of several doors."""
+    return f"Door {number} is out of action: {why}"
+
+
+def no_door_on(floor: str) -> str:
+    return f"The register has no door on {floor}."
+
+
+def no_defect_open(floor: str) -> str:
+    """floor: that was asked for; "" for all."""
+    return f"No defect is open{_on(floor)}."
+
+
+def defects_open(count: int, floor: str) -> str:
+    """Above the defects. floor: as above."""
+    return f"{counted(count, 'defect')} open{_on(floor)}:"
+
+
+def _on(floor: str) -> str:
+    return f" on {floor}" if floor else ""
+
+
+def and_more(count: int) -> str:
+    return f"And {count} more."
+
+
+def defect_line(defect: Defect, today: date) -> str:
+    """One defect: what, how soon, by when, who has it."""
+    late = f", {counted(defect.late(today), 'day')} late" if defect.late(today) else ""
+    by = f"by {spoken(defect.due)}{late}" if defect.due else "at the next check"
+    state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
+    ended = f"{state}, {spoken(defect.ended)} by {defect.ended_by}" if defect.ended else by
+    about = f"Defect {defect.id}, door {defect.door[2]}, {defect.what}."
+    severity = str(defect.severity).capitalize()
+    return f"{about} {severity}, {ended}; {defect.given_to or 'nobody'} has it."
+
+
+def defect_history(defect: Defect) -> list[str]:
+    """When a defect was seen, why it matters, and what was done about it."""
+    finding = defect.finding
+    return [
+        f"First seen {spoken(defect.first)} by {defect.found_by}",
+        f"Seen {defect.times}×, last {spoken(defect.last)}",
+        *([f"Opened again {defect.reopened}×"] if defect.reopened else []),
+        f"{finding.why} {finding.do_now} ({finding.source})",
+        *map(deed_line, defect.deeds),
+    ]
+
+
+def deed_line(deed: Deed) -> str:
+    """One thing that somebody did about a defect."""
+    to = f" to {deed.to}" if deed.to else ""
+    by = f", by {spoken(deed.by)}" if deed.by else ""
+    text = f", {deed.text}" if deed.text else ""
+    return f"{spoken(deed.day)} {deed.person}: {deed.kind}{to}{by}{text}"
+
+
+def spoken(day: date) -> str:
+    """ "3 March 2026"."""
+    return f"{day.day} {day:%B %Y}"
+
+
+# ---- the report of one door
+
+
+def check_line(closed: str, person: str, verdict: str, answers: int) -> str:
+    """One signed check. closed: when."""
+    return f"{closed}, {person}: {verdict}, {counted(answers, 'answer')}."
+
+
+def check_verdict(verdict: Verdict | None) -> str:
+    """What a signed check came to."""
+    return "not all seen" if verdict is Verdict.UNKNOWN else str(verdict)
+
+
+def earlier(line: str) -> str:
+    """A check before the last one, as check_line() tells it."""
+    return f"Before: {line}"
+
+
+def open_check(person: str, since: str) -> str:
+    return f"Open check by {person}, since {since}."
+
+
+def not_checked(parts: Sequence[str], more: int) -> str:
+    """Parts that the last check did not see. more: not named."""
+    others = f" and {more} more" if more else ""
+    return f"– not checked: {'; '.join(parts)}{others}"
+
+
+def out_because(why: str) -> str:
+    """A door put out of action for what is no defect of the list."""
+    return f"Out of action: {why}."
+
+
+def open_defect(defect: Defect) -> str:
+    """One defect in the report of a door."""
+    mark = "ACT NOW, " if defect.danger else "out of action, " if defect.out_of_action else ""
+    mended = f", {NOT_LOOKED_AT}" if defect.state is State.MADE_GOOD else ""
+    return f"– {mark}{defect.what}, since {defect.first:%d %b %Y}{mended}"
