@@ -170,6 +170,7 @@ def test_cancel_asks_first_and_keeps_what_was_said_unsigned() -> None:
     assert visit.type("cancel") == [
         "Cancel this check? What was said stays in the logbook, unsigned."
     ]
+    assert visit.check.said[-1].taps == ("yes", "no")
     assert visit.type("yes") == ["Cancelled. Door 12 is not checked."]
     assert visit.check.stage is Stage.CANCELLED and visit.check.verdict is None
     assert visit.meaning("clear") == "wedged"

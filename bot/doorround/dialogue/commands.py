@@ -35,6 +35,7 @@ from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Word
 from doorround.messages import asking, buttons, noting, replying, summing_up
 from doorround.messages.answers import said_words
+from doorround.messages.buttons import YES_NO
 from doorround.messages.help import full_help
 
 
@@ -215,10 +216,7 @@ def _doubted(check: Check) -> tuple[str, ...]:
 
 def _cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.CANCELLING)
-    draft.say(
-        asking.CANCEL_THIS,
-        PromptKind.READ_BACK,
-    )
+    draft.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
 
 
 def _cancelling(draft: TurnBuilder, command: Command) -> None:
