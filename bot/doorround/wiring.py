@@ -61,12 +61,20 @@ def _own_words(text: str) -> OwnWords:
 
 
 def load_own_rules(settings: Settings | None = None) -> CustomRules:
-    """The organisation's rules.toml as it stands; what comes with the program where none is.
-
-    Raises ValueError.
+    """The organisation's rules.toml as it stands, with the set of rules and the gauges that the
+    settings name; what comes with the program where neither says anything. Raises ValueError.
     """
-    path = (settings or read_settings()).own_rules
-    return read_custom_rules(path.read_text(encoding="utf-8") if path.is_file() else "", path.name)
+    settings = settings or read_settings()
+    path = settings.own_rules
+    text = path.read_text(encoding="utf-8") if path.is_file() else ""
+    own = read_custom_rules(text, path.name)
+    named = {"rules": settings.rules, "gauges": settings.gauges or None}
+    for key, value in named.items():
+        if value is not None and key in own.model_fields_set and getattr(own, key) != value:
+            raise ValueError(
+                f"{path} and the settings differ over “{key}”. Leave it in one of them."
+            )
+    return own.model_copy(update={key: value for key, value in named.items() if value is not None})
 
 
 def load_ruled_checklist(

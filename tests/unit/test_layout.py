@@ -11,6 +11,7 @@ import pytest
 import typer.main
 
 from doorround.cli.app import app
+from scripts import print_reference
 
 TOP = Path(__file__).parents[2]
 PACKAGE = TOP / "bot" / "doorround"
@@ -235,12 +236,18 @@ ALL_COMMANDS = list(commands(typer.main.get_command(app)))
     ALL_COMMANDS,
     ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
 )
-def test_every_command_says_what_it_does_and_stands_in_the_readme(words, command):
+def test_every_command_says_what_it_does_and_what_its_options_are(words, command):
     assert command.help, words
     for parameter in command.params:
         if parameter.name != "help":
             assert getattr(parameter, "help", None), f"{' '.join(words)}: {parameter.name}"
-    assert f"doorround {' '.join(words)}" in (TOP / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_reference_is_as_the_code_is():
+    there = print_reference.PAGE.read_text(encoding="utf-8")
+    assert there == print_reference.page(), "run: python -m scripts.print_reference --write"
+    for words, _ in ALL_COMMANDS:
+        assert f"\n### `doorround {' '.join(words)}" in there
 
 
 def test_the_repository_names_no_path_of_one_machine():

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from doorround.config.link_keys import FILE, load_keys, renew_keys
-from doorround.config.settings import SettingsError
+from doorround.config.sources import SettingsError
 from doorround.domain.door import Door
 from doorround.domain.links import DoorLink, door_of, door_payload, read_payload
 

@@ -16,7 +16,8 @@ import typer.main
 
 from doorround.channels.telegram.transport.webhook import MAX_BODY, SECRET_HEADER, application
 from doorround.cli.app import app
-from doorround.config.settings import ELSEWHERE, FILE, KEYS, read_settings, read_telegram
+from doorround.config.settings import read_settings, read_telegram
+from doorround.config.sources import ELSEWHERE, FILE, KEYS
 
 TOP = Path(__file__).parents[2]
 PAGE = (TOP / "docs" / "serving.md").read_text(encoding="utf-8")

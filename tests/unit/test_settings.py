@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from doorround.config.schedule_settings import _READ
-from doorround.config.settings import KEYS, SettingsError, read_settings, read_telegram
+from doorround.config.settings import read_settings, read_telegram
+from doorround.config.sources import KEYS, SettingsError
 from doorround.domain.judging.severity import Targets
 
 TOP = Path(__file__).parents[2]
-README = (TOP / "README.md").read_text(encoding="utf-8")
+REFERENCE = (TOP / "docs" / "reference.md").read_text(encoding="utf-8")
 TABLE_KEYS = {
     "intervals": ("rules", "cupboard", "door R3"),
     "reminders": tuple(_READ),
@@ -29,6 +30,10 @@ GOOD = {
     "KEEP_RECORDINGS": ("30", lambda s, t: s.keep_recordings_days, 30),
     "KEEP_PHOTOS": ("400", lambda s, t: s.keep_photos_days, 400),
     "BOT_NAME": ("@alder_doors_bot", lambda s, t: s.bot_name, "alder_doors_bot"),
+    "SITE": ("Lantern House", lambda s, t: s.site, "Lantern House"),
+    "RULES": ("nfpa-80", lambda s, t: s.rules, "nfpa-80"),
+    "GAUGES": ("ruler, stopwatch", lambda s, t: s.gauges, ("ruler", "stopwatch")),
+    "BACKUPS": ("{tmp}/copies", lambda s, t: str(s.backups), "{tmp}/copies"),
     "VOICE": ("off", lambda s, t: s.voice, "off"),
     "TELEGRAM_TOKEN": ("12:abcdefghij", lambda s, t: t.token, "12:abcdefghij"),
     "TELEGRAM_BASE_URL": (
@@ -106,19 +111,18 @@ def test_the_variable_wins_over_the_file(tmp_path):
     assert read_settings({**home, "DOORROUND_ZONE": "Europe/Paris"}).zone == "Europe/Paris"
 
 
-@pytest.mark.parametrize("key", (*KEYS, "SETTINGS"))
-def test_every_setting_stands_in_the_readme(key):
-    assert re.search(rf"^\| .*`DOORROUND_{key}`", README, re.MULTILINE), key
+@pytest.mark.parametrize("key", KEYS)
+def test_every_setting_stands_in_the_reference(key):
+    assert re.search(rf"^\| .*`DOORROUND_{key}`", REFERENCE, re.MULTILINE), key
 
 
-def test_every_key_of_the_tables_stands_in_the_readme():
+def test_every_key_of_the_tables_stands_in_the_reference():
     for table, keys in TABLE_KEYS.items():
-        [block] = re.findall(rf"^\[{table}\].*?(?=^\[|^```)", README, re.MULTILINE | re.DOTALL)
         for key in keys:
-            assert re.search(rf'(?<!\w)"?{key}"? = ', block), f"[{table}] {key}"
+            assert re.search(rf'^\| `"?{key}"?` in `\[{table}\]`', REFERENCE, re.MULTILINE), key
 
 
-def test_every_variable_that_anything_reads_stands_in_the_readme():
+def test_every_variable_that_anything_reads_stands_in_the_reference():
     names = set()
     for folder in (
         "bot",
@@ -136,7 +140,7 @@ def test_every_variable_that_anything_reads_stands_in_the_readme():
                 )
     assert len(names) > 10
     for name in names:
-        assert f"`{name}`" in README, name
+        assert f"`{name}`" in REFERENCE, name
 
 
 BAD = {
@@ -167,12 +171,20 @@ def test_a_value_that_cannot_be_used_names_its_setting_and_never_shows_a_secret(
 
 
 @pytest.mark.parametrize(
-    "text", ('zoen = "UTC"', '[telegram]\ntokn = "1:abcdefgh"', '[telgram]\ntoken = "1:abcdefgh"')
+    ("text", "name", "near"),
+    (
+        ('zoen = "UTC"', "zoen", "zone"),
+        ('[telegram]\ntokn = "1:abcdefgh"', "telegram.tokn", "telegram.token"),
+        ('[telgram]\ntoken = "1:abcdefgh"', "telgram.token", "telegram.token"),
+        ('[reminders]\nnudge_et = "08:00"', "nudge_et", "nudge_at"),
+        ("[defects]\nplaned = 3", "planed", "planned"),
+    ),
 )
-def test_an_unknown_key_is_refused_with_its_file_and_name(text, tmp_path):
+def test_an_unknown_name_is_refused_with_the_nearest_that_is_one(text, name, near, tmp_path):
     path = tmp_path / "doorround.toml"
     path.write_text(text, encoding="utf-8")
-    with pytest.raises(SettingsError, match=r"there is no setting .*README") as refused:
+    wanted = f'there is no setting "{name}". Is “{near}” meant?'
+    with pytest.raises(SettingsError, match=re.escape(wanted)) as refused:
         read_settings({"DOORROUND_HOME": str(tmp_path)})
     assert str(path) in str(refused.value)
 

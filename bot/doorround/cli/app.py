@@ -30,6 +30,7 @@ from doorround.cli.options import AsJson, ChecklistName, Engine
 from doorround.cli.people import people_app
 from doorround.cli.recordings import recordings_app
 from doorround.cli.serve import serve
+from doorround.cli.settings import settings_app
 from doorround.config.settings import read_settings
 
 app = typer.Typer(
@@ -68,6 +69,7 @@ app.add_typer(logbook_app, name="logbook")
 app.add_typer(models_app, name="models")
 app.add_typer(people_app, name="people")
 app.add_typer(recordings_app, name="recordings")
+app.add_typer(settings_app, name="settings")
 app.command("due")(due)
 app.command("reminders")(reminders)
 app.command("intervals")(intervals)

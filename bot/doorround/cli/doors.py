@@ -48,8 +48,11 @@ def add(
         from doorround.domain.plain_text import plain_number
         from doorround.wiring import open_logbook
 
-        door = Door.model_validate({"number": plain_number(number), **_read(fields)})
-        with open_logbook(read_settings()) as logbook:
+        settings = read_settings()
+        given = {"site": settings.site} if settings.site else {}
+        given |= _read(fields)
+        door = Door.model_validate({"number": plain_number(number), **given})
+        with open_logbook(settings) as logbook:
             logbook.add_door(door, person, datetime.now(UTC))
         typer.echo(f"Door {door.number} added.")
 

@@ -3,25 +3,15 @@
 from __future__ import annotations
 
 import asyncio
-import os
 import secrets
-from pathlib import Path
-from typing import Annotated
-
-import typer
 
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import ChecklistName
+from doorround.cli.settings import File, environment_with
 
 
 def serve(
-    settings_file: Annotated[
-        Path | None,
-        typer.Option(
-            "--settings",
-            help="The settings file. When not given: doorround.toml in the data folder.",
-        ),
-    ] = None,
+    settings_file: File = None,
     checklist: ChecklistName = "routine",
 ) -> None:
     """Serve the bot on Telegram until it is stopped by Ctrl-C or SIGTERM.
@@ -29,9 +19,7 @@ def serve(
     Nothing that was sent is lost by stopping.
     """
     with cli_errors():
-        given = dict(os.environ)
-        if settings_file is not None:
-            given["DOORROUND_SETTINGS"] = str(settings_file)
+        given = environment_with(settings_file)
         _tell_private(given)
         _serve(given, checklist)
 

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from doorround.config.settings import SettingsError
+from doorround.config.sources import SettingsError
 from doorround.domain.links import LinkKey
 
 FILE = "link-keys.json"

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from doorround.config.settings import SettingsError, settings_file
+from doorround.config.sources import SettingsError, nearest, settings_file
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.intervals import Intervals, Rule
@@ -27,14 +27,17 @@ def read_plan(environment: Mapping[str, str] | None = None) -> Plan:
 
     Raises SettingsError.
     """
-    path, tables = settings_file(os.environ if environment is None else environment)
+    return plan_of(*settings_file(os.environ if environment is None else environment))
+
+
+def plan_of(path: Path, tables: Mapping[str, Any]) -> Plan:
+    """What the tables of a settings file come to. Raises SettingsError that names path."""
     given = _table(path, tables, "reminders")
     asked: dict[str, Any] = {"intervals": _intervals(path, _table(path, tables, "intervals"))}
     for key, value in given.items():
         if key not in _READ:
-            raise SettingsError(
-                f'{path}, [reminders]: there is no setting "{key}". Use one of: {", ".join(_READ)}.'
-            )
+            near = nearest(key, list(_READ))
+            raise SettingsError(f'{path}, [reminders]: there is no setting "{key}". {near}')
         asked[key] = _told(path, f"[reminders] {key}", _READ[key], value)
     _no_silence(
         path, plan := Plan(**asked, defects=_targets(path, _table(path, tables, "defects")))

@@ -1,0 +1,122 @@
+"""Where a setting's value comes from: a variable, else the settings file. Unknown names are
+refused.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from doorround.config.catalogue import SETTINGS, WITHOUT_VARIABLES
+from doorround.domain.toml_text import read_toml
+
+FILE = "doorround.toml"
+PREFIX = "DOORROUND_"
+KEYS = tuple(each.variable.removeprefix(PREFIX) for each in SETTINGS if each.variable)
+"""Settings that have a variable, by the variable's name without DOORROUND_."""
+ELSEWHERE = ("SETTINGS", "SPEECH")
+"""Variables that name no setting: the settings file itself, and what tests and benchmarks measure
+with.
+"""
+_BY_KEY = dict(zip(KEYS, (each for each in SETTINGS if each.variable), strict=True))
+
+
+class SettingsError(ValueError):
+    """A setting cannot be used. Says which and what to write."""
+
+
+@dataclass(frozen=True)
+class Given:
+    """text: the value as written. source: the variable's name, or the file and the name in it."""
+
+    text: str
+    source: str
+
+
+def read_sources(environment: Mapping[str, str]) -> dict[str, Given]:
+    """What is set, by the keys of KEYS; the variable wins over the file. Raises SettingsError.
+
+    The file: DOORROUND_SETTINGS, else doorround.toml in the data folder, where there is one.
+    """
+    for unknown in unknown_variables(environment):
+        raise SettingsError(unknown)
+    path, tables = settings_file(environment)
+    found = from_file(path, tables)
+    for key in KEYS:
+        if text := environment.get(f"{PREFIX}{key}"):
+            found[key] = Given(text, f"{PREFIX}{key}")
+    return found
+
+
+def from_file(path: Path, tables: Mapping[str, Any], strict: bool = True) -> dict[str, Given]:
+    """What the file says, by the keys of KEYS. Raises SettingsError for a name that is none, unless
+    it is not strict.
+    """
+    for unknown in unknown_names(path, tables) if strict else ():
+        raise SettingsError(unknown)
+    flat = _flat({name: value for name, value in tables.items() if name not in WITHOUT_VARIABLES})
+    return {key: Given(text, f"{path}, {_BY_KEY[key].name}") for key, text in flat if key in KEYS}
+
+
+def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]:
+    """The settings file and what stands in it; {} where there is none. Raises SettingsError."""
+    named = environment.get("DOORROUND_SETTINGS")
+    home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
+    path = Path(named).expanduser() if named else home / FILE
+    if not named and not path.is_file():
+        return path, {}
+    try:
+        return path, read_toml(path.read_text(encoding="utf-8"), FILE)
+    except (OSError, ValueError) as error:
+        raise SettingsError(f"{path} cannot be read: {error}.") from error
+
+
+def unknown_variables(environment: Mapping[str, str]) -> Iterator[str]:
+    """A line for each variable DOORROUND_… that is none, with the nearest that is."""
+    known = [f"{PREFIX}{key}" for key in (*KEYS, *ELSEWHERE)]
+    for name in environment:
+        if name.startswith(PREFIX) and name not in known:
+            yield f"{name}: there is no such setting. {nearest(name, known)}"
+
+
+def unknown_names(path: Path, tables: Mapping[str, Any]) -> Iterator[str]:
+    """A line for each name in the file that is none, with the nearest that is."""
+    known = [each.name for each in SETTINGS]
+    top = {name: value for name, value in tables.items() if name not in WITHOUT_VARIABLES}
+    for key, name in zip((key for key, _ in _flat(top)), _names(top), strict=True):
+        if key not in KEYS:
+            yield f'{path}: there is no setting "{name}". {nearest(name, known)}'
+    for table in ("reminders", "defects"):
+        keys = [each.key for each in SETTINGS if each.table == table]
+        inside = tables.get(table, {})
+        for key in inside if isinstance(inside, Mapping) else ():
+            if key.replace("_", " ") not in (known.replace("_", " ") for known in keys):
+                yield f'{path}, [{table}]: there is no setting "{key}". {nearest(key, keys)}'
+
+
+def nearest(name: str, known: list[str]) -> str:
+    """The nearest right name, or where they all stand."""
+    near = difflib.get_close_matches(name, known, n=1)
+    return f"Is “{near[0]}” meant?" if near else "See: doorround settings show"
+
+
+def _flat(table: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:
+    for key, value in table.items():
+        name = f"{before}{key}".upper()
+        if isinstance(value, Mapping):
+            yield from _flat(value, f"{name}_")
+        elif isinstance(value, list):
+            yield name, ", ".join(map(str, value))
+        else:
+            yield name, str(value)
+
+
+def _names(table: Mapping[str, Any], before: str = "") -> Iterator[str]:
+    for key, value in table.items():
+        if isinstance(value, Mapping):
+            yield from _names(value, f"{before}{key}.")
+        else:
+            yield f"{before}{key}"
