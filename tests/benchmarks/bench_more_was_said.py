@@ -5,8 +5,9 @@ Run: python -m tests.benchmarks.bench_more_was_said [--said TABLE] [--engine aut
 [--work FILE] DOORROUND_SPEECH names a folder of human speech; TABLE holds answers in own words
 (question, words, expected). The recordings are the measuring half of tests/benchmarks/more_said.py,
 on which nothing is fitted: phrases that pass with a tail each, own words that are no pass, people's
-"yes" and "no" with another word right behind; and phrases, yes and no alone, which are to be
-entered. In quiet; what begins like a pass in pink noise of 10 or 5 dB, or under voices, too.
+"yes" and "no" with another word right behind, and halves of their other words; and phrases, yes and
+no alone, which are to be entered. In quiet; what begins like a pass in pink noise of 10 or 5 dB, or
+under voices, too.
 """
 
 from __future__ import annotations
@@ -41,6 +42,7 @@ from tests.benchmarks.more_said import (
     Case,
     allowed_for,
     alone,
+    halves,
     in_grammar,
     own_words,
     people,
@@ -60,7 +62,8 @@ TIMED = 6
 FAULTS = 120
 RIGHT = 300
 PEOPLE = 420
-"""Faults with a tail, phrases alone, and people's words with another."""
+HALVES = 240
+"""Faults with a tail, phrases alone, people's words with another, and halves of others."""
 
 
 def cases(clips: list[Clip], said: Path | None, count: int, only: str = "") -> Iterator[Case]:
@@ -75,6 +78,7 @@ def cases(clips: list[Clip], said: Path | None, count: int, only: str = "") -> I
         yield from alone("measure", speakers, min(RIGHT, count))
     if only != "synthetic" and clips:
         yield from people(clips, min(PEOPLE, count))
+        yield from halves(clips, min(HALVES, count))
 
 
 def noisy(case: Case, pool: list[Any]) -> Iterator[tuple[str, Sound]]:

@@ -48,7 +48,7 @@ CLOSE = 0.05
 class Case:
     """One recording. question: YES_NO, or the key of a question. kind: "right", the phrase alone;
     "more", a pass and a tail; "fault", a fault and a tail; "own", own words that are no pass;
-    "person", a person's word and another.
+    "person", a person's word and another; "half", the first half of another word of a person's.
     """
 
     name: str
@@ -195,6 +195,25 @@ def people(clips: Sequence[Clip], count: int) -> Iterator[Case]:
             "person",
             sound,
         )
+
+
+def halves(clips: Sequence[Clip], count: int) -> Iterator[Case]:
+    """People's words other than yes and no, cut to the first half of their speech, as a slow hand
+    on the button cuts them: so many, drawn.
+    """
+    usable = [
+        clip
+        for clip in clips
+        if clip.words not in (STRANGE, SILENT, *BARE) and clip.path.suffix == ".flac"
+    ]
+    random.Random(9).shuffle(usable)
+    for place, clip in enumerate(usable[:count]):
+        speech = _speech(clip)
+        if speech is None:
+            continue
+        sound = in_quiet(speech[: len(speech) // 2], QUIET, place)
+        name = f"half {place} {clip.path.name}"
+        yield Case(name, YES_NO, f"{clip.words}, half of it", "half", "person", sound)
 
 
 def _speech(clip: Clip) -> Samples | None:

@@ -19,6 +19,7 @@ KINDS = {
     "more": "a pass and a tail",
     "own": "own words that are no pass",
     "person": "a person's yes or no and another word",
+    "half": "the first half of a person's other word",
 }
 
 FIRST_END = "the first listener would have ended there"
