@@ -57,3 +57,13 @@ def test_what_may_be_said_here_is_never_held_against_as_being_said_elsewhere(key
 def test_a_command_is_held_against_no_answer():
     allowed = grammar_now(UNDERSTANDING, there("latch"))
     assert competitors_of("skip this", allowed).elsewhere == ()
+
+
+@pytest.mark.parametrize(
+    ("key", "passes", "denied"),
+    [("frame.here", "undamaged", "damaged"), ("latch", "latches", "doesn't latch")],
+)
+def test_a_pass_is_always_held_against_the_fault_that_denies_it(key, passes, denied):
+    allowed = grammar_now(UNDERSTANDING, there(key))
+    assert denied in competitors_of(passes, allowed).against
+    assert competitors_of(denied, allowed).against == ()
