@@ -5,10 +5,12 @@ it. Pure.
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
+from doorround.dialogue.received import as_received
 from doorround.dialogue.steps import ask_again, go_on, stands
 from doorround.dialogue.turn import take_turn
 from doorround.dialogue.turn_builder import TurnBuilder
@@ -83,6 +85,13 @@ def amend(
     longer is taken back and asked again. What cannot be taken changes nothing, not even the open
     question.
     """
+    turn = _amended(check, ids, heard, now, waits)
+    return replace(turn, message=as_received(check, heard, now))
+
+
+def _amended(
+    check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, waits: bool = False
+) -> Turn:
     if check.stage in NOT_NOW:
         return _says(check, noting.change_waits(check.stage))
     if waits and check.pending is not None:
@@ -122,7 +131,7 @@ def amend(
 def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: datetime) -> Turn:
     """The turn on a changed message whose words waited for a yes, and were put aside."""
     if given and (isinstance(heard, Heard | Unsure) and not _commands(heard)):
-        return amend(check, [answer.id for answer in given], heard, now)
+        return _amended(check, [answer.id for answer in given], heard, now)
     if isinstance(heard, Heard | Unsure) and not _commands(heard):
         return take_turn(check, heard, now)
     draft = TurnBuilder(check, now)

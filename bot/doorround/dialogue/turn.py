@@ -5,12 +5,16 @@ Pure: reads only its arguments.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from doorround.dialogue.commands import obey
+from doorround.dialogue.kept_locked import without_lock
 from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
+from doorround.dialogue.noting import take_note
 from doorround.dialogue.readback import heard_words
+from doorround.dialogue.received import as_received
 from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
@@ -32,7 +36,7 @@ from doorround.domain.input_result import (
 )
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.values import Command, Condition, Word, YesNo
-from doorround.messages import noting, replying
+from doorround.messages import replying
 from doorround.messages.confirming import NOT_THAT
 from doorround.messages.doors import door_line
 
@@ -83,8 +87,8 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
         draft.say(replying.CAME_BEFORE)
         ask_again(draft, "", missed=False)
     elif check.stage is Stage.NOTING:
-        _note(draft, heard)
-    elif (rest := _without_lock(check, heard)) is None:
+        take_note(draft, heard)
+    elif (rest := without_lock(check, heard)) is None:
         ask_again(draft, replying.LOCK_ALLOWED, missed=False)
     elif isinstance(rest, Heard):
         if rest != heard:
@@ -94,7 +98,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
         ask_again(draft, "", missed=False)
     else:
         _not_understood(draft, rest)
-    return draft.turn()
+    return replace(draft.turn(), message=as_received(check, heard, now))
 
 
 def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
@@ -117,34 +121,6 @@ def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
         recordings={**check.recordings, sha256: "" if understood else check.open or "summary"}
     )
     return False
-
-
-def _without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
-    """What was heard, without that a door is locked which may be: it is not to be unlocked.
-
-    None where that was all.
-    """
-    if not check.door.may_be_kept_locked or not isinstance(heard, Heard | Unsure):
-        return heard
-    if isinstance(heard, Unsure):
-        left = tuple(guess for guess in heard.guesses if _without_lock(check, guess) == guess)
-        return heard.model_copy(update={"guesses": left}) if left else None
-    said = tuple(each for one in heard.said if (each := _bare_of_lock(one)))
-    return heard.model_copy(update={"said": said}) if said else None
-
-
-def _bare_of_lock(said: Said) -> Said | None:
-    """The same without that the doorway is locked, or not locked; None where it says nothing
-    else.
-    """
-    if said.question != "clear" or not isinstance(said.value, Condition):
-        return said
-    if said.partial and "locked" in said.phrase:
-        return None
-    left = tuple(each for each in said.value.defects if each.name != "locked")
-    if left == said.value.defects:
-        return said
-    return said.model_copy(update={"value": Condition(defects=left)}) if left else None
 
 
 def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
@@ -266,26 +242,3 @@ def _refused(draft: TurnBuilder, pending: Heard) -> None:
         return
     draft.set(refused=(*draft.check.refused, words))
     ask_again(draft, NOT_THAT)
-
-
-def _is(heard: Heard, word: Word) -> bool:
-    means = heard.said[0].value
-    return isinstance(means, Command) and means.word is word
-
-
-def _note(draft: TurnBuilder, heard: AnyHeard) -> None:
-    """Whatever comes is the note, in words as best they could be had, and by its recording."""
-    if isinstance(heard, Silence | BadAudio):
-        draft.say(heard.advice if isinstance(heard, BadAudio) else noting.NOTHING_TO_NOTE)
-        return
-    if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
-        draft.say(noting.NO_NOTE)
-    else:
-        words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
-        if not words and not heard.audio_sha256:
-            draft.say(noting.NOTHING_TO_NOTE)
-            return
-        draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
-        draft.say(noting.noted(words) if words else noting.NOTED_BY_RECORDING)
-    draft.set(stage=Stage.ASKING)
-    go_on(draft)

@@ -14,10 +14,12 @@ class Turn:
     """One turn as a value: the check after it, what to say, what to enter. Nothing is sent or saved
     here.
 
-    door: the door with a newly learnt field, when the turn filled one in the register.
+    door: the door with a newly learnt field, when the turn filled one in the register. message:
+    what came in, as it came; entered before what the turn enters.
     """
 
     check: Check
     say: tuple[Prompt, ...]
     enter: tuple[Entry, ...] = ()
     door: Door | None = None
+    message: Entry | None = None

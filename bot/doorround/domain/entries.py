@@ -36,6 +36,7 @@ class EntryKind(StrEnum):
     RECORDINGS_TIDIED = "recordings tidied"
     PHOTOS_TIDIED = "photos tidied"
     CHECK_STARTED = "check started"
+    MESSAGE = "message"
     ANSWERED = "answered"
     WITHDRAWN = "withdrawn"
     FOUND = "found"

@@ -9,6 +9,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from doorround.domain.values import Command, Value
 
+MAX_OFFERED = 3
+"""Meanings offered of words that the grammar does not read."""
 MORE_WAS_SAID = "more was said"
 """Why a phrase that was heard is not entered: it is not all that was said."""
 
@@ -118,13 +120,17 @@ class Unsure(_Heard):
 
 
 class OffGrammar(_Heard):
-    """Speech or typing that is no answer here. words: what was typed, None for speech.
+    """Speech or typing that is no answer here.
 
-    advice: as with Unsure.
+    words: what was typed, None for speech. transcript: what was written freely of a recording, ""
+    where nothing was. nearest: what the words may mean, the nearest first, at most three. advice:
+    as with Unsure.
     """
 
     kind: Literal["off_grammar"] = "off_grammar"
     words: str | None = None
+    transcript: str = ""
+    nearest: tuple[Heard, ...] = Field(default=(), max_length=MAX_OFFERED)
     advice: str | None = None
     audio_sha256: str | None = None
 

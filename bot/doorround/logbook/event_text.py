@@ -5,17 +5,17 @@ Pure: an entry, the wording that was asked, and what became of the answers.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from doorround.domain.answers import Answer
 from doorround.domain.checklist import Checklist
 from doorround.domain.entries import EntryKind
-from doorround.domain.input_result import By, Said
+from doorround.domain.input_result import Said
 from doorround.domain.parts import part_name
 from doorround.logbook.chain import canonical_json
 from doorround.logbook.door_text import DOOR_TEXTS
+from doorround.logbook.how_heard import message_words
 from doorround.logbook.records import AnswerRecord, EventRecord
 from doorround.messages.answers import said_words, value_words
 
@@ -35,32 +35,6 @@ def what(entry: EventRecord, setting: Setting) -> str:
     except (KeyError, StopIteration, ValueError):
         # never hide an entry only because this version cannot put it into words
         return f"{entry.kind}: {canonical_json(entry.body)}"
-
-
-def how(entry: EventRecord) -> str:
-    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'.
-
-    Empty for any other entry.
-    """
-    if entry.kind is not EntryKind.ANSWERED:
-        return ""
-    answer = Answer.model_validate(entry.body)
-    spoken = f"voice {answer.probability:.2f}"
-    by = {By.VOICE: spoken, By.TAP: "tapped", By.TYPING: "typed", By.EDIT: "message changed to"}[
-        answer.by
-    ]
-    place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""
-    transcript = answer.hearing.transcript if answer.hearing else ""
-    written = f' of "{transcript}"' if transcript and _plain(transcript) != answer.heard else ""
-    return f'{by} "{answer.heard}"{written}{place}' + (", confirmed" if answer.confirmed else "")
-
-
-def _plain(text: str) -> str:
-    return re.sub(r"[^a-z' ]", "", text.lower())
-
-
-def _clock(seconds: float) -> str:
-    return f"{int(seconds // 60)}:{int(seconds % 60):02d}"
 
 
 def _person_added(entry: EventRecord, setting: Setting) -> str:
@@ -241,6 +215,7 @@ _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.RECORDINGS_TIDIED: _tidied,
     EntryKind.PHOTOS_TIDIED: _tidied,
     EntryKind.CHECK_STARTED: _check_started,
+    EntryKind.MESSAGE: lambda entry, setting: message_words(entry),
     EntryKind.ANSWERED: _answered,
     EntryKind.WITHDRAWN: _withdrawn,
     EntryKind.FOUND: _found,

@@ -14,7 +14,8 @@ from rich.text import Text
 
 from doorround.domain.check import Clip
 from doorround.logbook.errors import UnknownCheckError
-from doorround.logbook.event_text import Setting, how, what
+from doorround.logbook.event_text import Setting, what
+from doorround.logbook.how_heard import how
 from doorround.logbook.reader import Reader
 from doorround.logbook.records import EventRecord
 from doorround.logbook.store import Logbook

@@ -32,7 +32,7 @@ def entries_of(
     asked_of: the door before this turn.
     at: UTC, for what carries no time of its own.
     """
-    kept: list[Entry] = []
+    kept: list[Entry] = [turn.message] if turn.message else []
     for entry in turn.enter:
         if entry.kind is EntryKind.CHECK_STARTED:
             kept.append(_started(entry, turn.check.door, checklist_hash))

@@ -1,0 +1,34 @@
+"""A note at a check: whatever comes next is it. Pure."""
+
+from __future__ import annotations
+
+from doorround.dialogue.steps import go_on
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.domain.check import Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.input_result import AnyHeard, BadAudio, Heard, Silence, Unsure
+from doorround.domain.values import Command, Word
+from doorround.messages import noting
+
+
+def _is(heard: Heard, word: Word) -> bool:
+    means = heard.said[0].value
+    return isinstance(means, Command) and means.word is word
+
+
+def take_note(draft: TurnBuilder, heard: AnyHeard) -> None:
+    """Whatever comes is the note, in words as best they could be had, and by its recording."""
+    if isinstance(heard, Silence | BadAudio):
+        draft.say(heard.advice if isinstance(heard, BadAudio) else noting.NOTHING_TO_NOTE)
+        return
+    if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
+        draft.say(noting.NO_NOTE)
+    else:
+        words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
+        if not words and not heard.audio_sha256:
+            draft.say(noting.NOTHING_TO_NOTE)
+            return
+        draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
+        draft.say(noting.noted(words) if words else noting.NOTED_BY_RECORDING)
+    draft.set(stage=Stage.ASKING)
+    go_on(draft)
