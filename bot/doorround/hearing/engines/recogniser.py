@@ -19,7 +19,6 @@ class Outcome(StrEnum):
     UNSURE = "unsure"
     OFF_GRAMMAR = "off_grammar"
     SILENCE = "silence"
-    BAD_AUDIO = "bad_audio"
 
 
 @dataclass(frozen=True)
@@ -59,9 +58,8 @@ class Recogniser(Protocol):
 class Recognition:
     """What all engines together make of one recording.
 
-    phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. problem: for
-    BAD_AUDIO, what is wrong and what to do, one line. seconds: spent recognising. audio_seconds:
-    length of the recording.
+    phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. seconds: spent
+    recognising. audio_seconds: length of the recording.
     opposite: probability that the opposite was said. costs: what each decision would have cost, in
     turns. why: what kept a likely phrase from being accepted. transcript: what was written freely
     beside the phrase, "" where nothing was. covered: probability that the phrase is all that was
@@ -75,7 +73,6 @@ class Recognition:
     engine: str
     seconds: float
     audio_seconds: float
-    problem: str | None = None
     opposite: float = 0.0
     costs: Mapping[str, float] = field(default_factory=dict)
     why: str | None = None
