@@ -174,7 +174,7 @@ class Year:
         """Everything that waits arrives."""
         with book.writing():
             for letter in Outbox(book).deferrable():
-                Outbox(book).sent({letter.id: letter.id})
+                Outbox(book).sent({letter.id: str(letter.id)})
 
     def _at(self, day: date, hour: int, minute: int = 0) -> datetime:
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
@@ -339,7 +339,7 @@ class Year:
                 self.told.add(said)
                 self.figures[f"{subject[0]}, {subject[-1]}"] += 1
                 if letter is not None and subject[0] == "door":
-                    assert subject[3] in letter.body["text"], f"{subject[3]} is not in the message"
+                    assert subject[3] in letter.body.text, f"{subject[3]} is not in the message"
 
     def _all_mentioned(self, book: Logbook, day: date) -> None:
         """Every door that is due was mentioned, but for those left alone for a week after an

@@ -103,17 +103,19 @@ async def said(server, chat: int, text: str, seconds: float = 300.0) -> dict:
 
 async def done(book: Logbook, *updates: int) -> None:
     """Wait until these updates are dealt with, whatever came of them, and all that was to be said
-    is sent.
+    by Telegram is sent.
     """
-    await until(
-        lambda: (
-            all(_outcome(book, update) for update in updates) and not Outbox(book).next_per_chat()
-        )
-    )
+    outbox = Outbox(book, "telegram")
+
+    def is_done() -> bool:
+        dealt_with = all(_outcome(book, update) for update in updates)
+        return dealt_with and not outbox.next_per_chat()
+
+    await until(is_done)
 
 
 def _outcome(book: Logbook, update: int) -> str | None:
-    rows = book._rows("SELECT outcome FROM inbox WHERE id = ?", update)
+    rows = book._rows("SELECT outcome FROM inbox WHERE update_id = ?", str(update))
     return rows[0][0] if rows else None
 
 

@@ -82,7 +82,7 @@ def make_service(
         "first_pause": 0.02,
         **more,
     }
-    return Service(options, book, pool, talk, **given)
+    return Service(options=options, logbook=book, pool=pool, talk=talk, **given)
 
 
 async def runs(home: Path, server: StandIn, **more) -> None:

@@ -169,7 +169,7 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
             written = [
                 letter
                 for letter in Outbox(book).all(f"telegram/{MONA}")
-                if "ACT NOW" in letter.body["text"]
+                if "ACT NOW" in letter.body.text
             ]
             entered = book._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
             assert len(written) == len(entered) == 1 and book.verify() == []

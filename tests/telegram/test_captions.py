@@ -6,7 +6,7 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, settled
 from service import NOON, prepare, serving, until
 
-from doorround.channels.telegram.transport.file_download import TOO_BIG
+from doorround.channels.telegram.inbound.file_download import TOO_BIG
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats

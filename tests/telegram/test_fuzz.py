@@ -20,6 +20,7 @@ from doorround.channels.messenger.inbound.checks import Checks
 from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.channels.messenger.inbound.intake import Intake
 from doorround.channels.messenger.inbound.update_handler import UpdateHandler
+from doorround.channels.telegram.inbound.inbound import TelegramInbound
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.channels.telegram.wire.updates import (
@@ -167,7 +168,7 @@ class Office:
         self.book = stack.enter_context(Logbook.open(home / "logbook.db"))
         self.runner = stack.enter_context(asyncio.Runner())
         self.log = Lines()
-        logger = logging.getLogger("doorround.telegram")
+        logger = logging.getLogger("doorround.messenger")
         logger.addHandler(self.log)
         logger.setLevel(logging.INFO)
         stack.callback(logger.removeHandler, self.log)
@@ -191,13 +192,14 @@ class Office:
             read_settings({"DOORROUND_HOME": str(home)}),
             load_checklist(),
         )
-        checks = Checks(bot, talk, DeafPool(), chats, outbox, 4)
+        inbound = TelegramInbound(bot)
+        checks = Checks(inbound, talk, DeafPool(), chats, outbox, 4)
         handling = UpdateHandler(
-            bot, self.book, checks, talk, reception(self.book), lambda: None, 0.0
+            inbound, self.book, checks, talk, reception(self.book), lambda: None, 0.0
         )
         self.desk = PerChatQueue(handling.deal)
         self.intake = Intake(
-            self.book, self.desk.arrived, lambda: None, lambda: NOON + timedelta(hours=1)
+            inbound, self.book, self.desk.arrived, lambda: None, lambda: NOON + timedelta(hours=1)
         )
 
     def take(self, raws) -> list[logging.LogRecord]:

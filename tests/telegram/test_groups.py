@@ -122,7 +122,7 @@ async def test_a_bound_group_has_a_menu_of_what_counts_there_and_no_other_group_
         await said(server, GROUP, "bound to Barn")
         await until(lambda: GROUP in server.menus)
         assert server.menus[GROUP] == ["people", "role", "farewell", "bind", "help"]
-        assert Chats(book).menus()[f"telegram/{GROUP}"] == "group"
+        assert Chats(book).menus("telegram")[f"telegram/{GROUP}"] == "group"
 
 
 async def test_a_group_that_put_the_bot_out_and_let_it_in_again_gets_its_menu_again(home):

@@ -6,9 +6,9 @@ import pytest
 from service import prepare, serving, until
 from standin import StandIn
 
-from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.messenger.outbound.sender import MAX_FLYING
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 
 CHATS = 60
@@ -36,7 +36,7 @@ def home(tmp_path):
     prepare(tmp_path, CHATS)
     with Logbook.open(tmp_path / "logbook.db") as book, book.writing():
         for chat in range(1, CHATS + 1):
-            body = Outgoing(f"Good day {chat}").as_body()
+            body = Outgoing(f"Good day {chat}")
             Outbox(book).put(f"telegram/{chat}", f"test/{chat}", 0, body, book.entries()[0].at)
     return tmp_path
 

@@ -6,16 +6,16 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from doorround.channels.messenger.inbound.update_handler import when_said
-from doorround.channels.telegram.wire.updates import ButtonPress, Message, Writer
+from doorround.channels.messenger.inbound.message_time import when_said
+from doorround.channels.messenger.updates import ButtonPress, Message, Writer
 
 NOON = datetime(2026, 5, 28, 12, 0, tzinfo=UTC)
-WRITER = Writer("telegram/1", 1, "Kim", True)
+WRITER = Writer("telegram/1", "1", "Kim", True)
 
 
 def written(at: datetime) -> Message:
     """A message as Telegram tells of it: in whole seconds."""
-    return Message(WRITER, 1, at.replace(microsecond=0), "letting go")
+    return Message(WRITER, "1", at.replace(microsecond=0), "letting go")
 
 
 def test_what_came_at_once_was_said_when_it_came() -> None:

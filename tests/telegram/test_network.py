@@ -12,14 +12,14 @@ from service import DeafPool, prepare, serving, until
 from standin import TOKEN, Half, StandIn, refuse, well
 from telegram.error import BadRequest
 
-from doorround.channels.messenger.outbound.outgoing import Outgoing
+from doorround.channels.telegram.inbound.file_download import TOO_BIG
 from doorround.channels.telegram.transport.client import Line
-from doorround.channels.telegram.transport.file_download import TOO_BIG
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 
 START = datetime(2026, 6, 1, 8, 0, tzinfo=UTC)
@@ -224,9 +224,7 @@ def letters(home, *outs):
     with Logbook.open(home / "logbook.db") as book:
         outbox = Outbox(book)
         for place, out in enumerate(outs):
-            outbox.put(
-                "telegram/1", f"test/{place}", Chats(book).turn("telegram/1"), out.as_body(), START
-            )
+            outbox.put("telegram/1", f"test/{place}", Chats(book).turn("telegram/1"), out, START)
         return [letter.id for letter in outbox.all("telegram/1")]
 
 
@@ -281,7 +279,7 @@ async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
     async with StandIn() as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
-    assert sum("refused message" in record.message for record in caplog.records) == 1
+    assert sum("was refused" in record.message for record in caplog.records) == 1
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from service import prepare, serving, until
 
 from doorround.channels.messenger.inbound.checks import NOTHING
 from doorround.channels.talk.photo_cleaning import DAMAGED
-from doorround.channels.telegram.transport.file_download import PICTURE_TOO_BIG
+from doorround.channels.telegram.inbound.file_download import PICTURE_TOO_BIG
 from doorround.domain.entries import EntryKind
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos, tidy_photos

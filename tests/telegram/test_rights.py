@@ -140,7 +140,7 @@ async def test_a_role_taken_away_while_a_voice_note_is_heard_stops_it(home):
     async with StandIn() as server, at_work(home, server, pool=Slow()) as book:
         await done(book, server.voice(SAM, b"fourteen"))
         await said(server, SAM, "Which door? Send its number")
-        assert book._rows("SELECT * FROM seeking") == []
+        assert book._rows("SELECT * FROM door_search") == []
 
 
 async def test_a_private_chat_is_its_owners_alone(home):

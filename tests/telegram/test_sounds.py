@@ -14,7 +14,7 @@ import pytest
 from media import MediaStandIn, add_known_door, settled
 from service import prepare, serving, until
 
-from doorround.channels.telegram.transport.file_download import TOO_BIG
+from doorround.channels.telegram.inbound.file_download import TOO_BIG
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE, Sound

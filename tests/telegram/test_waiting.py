@@ -11,7 +11,7 @@ from service import NOON, DeafPool, prepare, serving, until
 from standin import StandIn, refuse, well
 
 from doorround.channels.messenger.inbound.checks import IN_LINE, TOO_LATE, Patience
-from doorround.channels.telegram.transport.file_download import GONE, LATER, PICTURE_LATER
+from doorround.channels.telegram.inbound.file_download import GONE, LATER, PICTURE_LATER
 from doorround.channels.telegram.transport.polling import MAX_HASTY_S
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio

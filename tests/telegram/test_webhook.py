@@ -141,7 +141,7 @@ def home(tmp_path):
 def inbox(home):
     book = sqlite3.connect(home / "logbook.db")
     try:
-        return [row[0] for row in book.execute("SELECT id FROM inbox ORDER BY id")]
+        return [int(row[0]) for row in book.execute("SELECT update_id FROM inbox ORDER BY id")]
     finally:
         book.close()
 

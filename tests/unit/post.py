@@ -10,4 +10,4 @@ def deliver(book: Logbook) -> None:
     """Mark every reminder as sent."""
     with book.writing():
         for letter in Outbox(book).deferrable():
-            Outbox(book).sent({letter.id: letter.id})
+            Outbox(book).sent({letter.id: str(letter.id)})

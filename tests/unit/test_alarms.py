@@ -61,7 +61,7 @@ class Kept(Visit):
 
 
 def to(book: Logbook, name: str) -> list[str]:
-    return [letter.body["text"] for letter in letters(book, name)]
+    return [letter.body.text for letter in letters(book, name)]
 
 
 def letters(book: Logbook, name: str) -> list[OutboundMessage]:
@@ -85,13 +85,13 @@ def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
     Kept(book).go_to("closer.full").type("does not latch", "closes fully")
     [letter] = letters(book, "Mona")
     [defect] = read_defects(book, Plan().defects).open
-    assert letter.body["text"].split("\n") == [
+    assert letter.body.text.split("\n") == [
         f"⚠️ ACT NOW: door 12, {LEAF.where}, Alder House",
         f"Closer: {defect.finding.what}.",
         for_supervisors(defect.finding.do_now),
         "Found by Robin, 12:00. The door is out of action until it is fit.",
     ]
-    assert letter.body["taps"] == [f"defect {defect.id}", "show door 12"]
+    assert letter.body.taps == (f"defect {defect.id}", "show door 12")
 
 
 def test_what_is_confirmed_by_a_yes_does_not_wait(book: Logbook) -> None:
@@ -184,7 +184,7 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
     visit.type("hooked open")
     Alarms(book, Plan()).tick(NOON + timedelta(minutes=3))
     [letter] = letters(book, "Mona")
-    number = int(letter.body["taps"][0].removeprefix("defect "))
+    number = int(letter.body.taps[0].removeprefix("defect "))
     mona = People(book).person("Mona")
 
     def ask(words: str) -> str:

@@ -16,6 +16,7 @@ from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.due import refuse_access
 from doorround.logbook.outbox import OutboundMessage, Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 from doorround.reminders.ticker import Ticker
 
@@ -79,13 +80,13 @@ def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Lo
     tick(book, 3, 9)
     [nudge] = letters(book, "Ines", "waiting")
     assert (
-        nudge.body["text"].startswith("To be checked: 1 door.\n· 14")
-        and "1 day late" in nudge.body["text"]
+        nudge.body.text.startswith("To be checked: 1 door.\n· 14")
+        and "1 day late" in nudge.body.text
     )
-    Outbox(book).sent({nudge.id: 7})
+    Outbox(book).sent({nudge.id: "7"})
     tick(book, 4, 9)
     tick(book, 5, 9)
-    assert [each.body["text"].split(":")[0] for each in letters(book, "Ines")] == [
+    assert [each.body.text.split(":")[0] for each in letters(book, "Ines")] == [
         "To be checked",
         "Still to be checked",
     ]
@@ -98,7 +99,7 @@ def test_one_that_may_have_arrived_is_said_anew_rather_than_not_at_all(book: Log
     assert Outbox(book).sending(nudge.id)
     tick(book, 3, 9)
     [anew] = letters(book, "Ines", "sending", "waiting")
-    assert anew.body["text"].startswith("To be checked") and not Outbox(book).sending(nudge.id)
+    assert anew.body.text.startswith("To be checked") and not Outbox(book).sending(nudge.id)
 
 
 def test_started_again_on_the_same_day_it_is_not_taken_back(book: Logbook) -> None:
@@ -114,23 +115,23 @@ def test_what_is_done_by_then_is_not_said_at_all(book: Logbook) -> None:
     assert letters(book, "Ines") == []
     # tried in vain: said again a week later, by then for the first time
     tick(book, 9, 9)
-    assert [each.body["text"].split(":")[0] for each in letters(book, "Ines")] == ["To be checked"]
+    assert [each.body.text.split(":")[0] for each in letters(book, "Ines")] == ["To be checked"]
 
 
 def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbook) -> None:
     for day in (3, 4, 5):
         tick(book, day, 17)
     [summary] = letters(book, "Mona", "waiting")
-    assert summary.body["text"].startswith("Thursday 5 March, since Tuesday")
-    Outbox(book).sent({summary.id: 7})
+    assert summary.body.text.startswith("Thursday 5 March, since Tuesday")
+    Outbox(book).sent({summary.id: "7"})
     tick(book, 6, 17)
     assert [
-        each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body["text"]
+        each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body.text
     ]
 
 
 def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:
-    Outbox(book).put("telegram/Mona", "alarm", 0, {"text": "ACT NOW", "calm": "alarm"}, at(2, 20))
+    Outbox(book).put("telegram/Mona", "alarm", 0, Outgoing("ACT NOW", calm="alarm"), at(2, 20))
     [alarm] = letters(book, "Mona")
     assert [may_come(book, alarm, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
         False,
@@ -141,8 +142,8 @@ def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:
 
 def test_what_is_held_keeps_nothing_behind_it_waiting(book: Logbook) -> None:
     outbox = Outbox(book)
-    outbox.put("telegram/Mona", "a", 0, {"text": "summary", "calm": "summary"}, at(2, 20))
-    outbox.put("telegram/Mona", "b", 0, {"text": "an answer"}, at(2, 20))
+    outbox.put("telegram/Mona", "a", 0, Outgoing("summary", calm="summary"), at(2, 20))
+    outbox.put("telegram/Mona", "b", 0, Outgoing("an answer"), at(2, 20))
     [held] = outbox.deferrable()
-    assert [each.body["text"] for each in outbox.next_per_chat([held.id])] == ["an answer"]
-    assert [each.body["text"] for each in outbox.next_per_chat()] == ["summary"]
+    assert [each.body.text for each in outbox.next_per_chat([held.id])] == ["an answer"]
+    assert [each.body.text for each in outbox.next_per_chat()] == ["summary"]

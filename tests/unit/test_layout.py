@@ -54,13 +54,17 @@ IN_ORDER = {
         ),
         *("door_names", "session", "adaptation"),
     ),
-    "channels.telegram": ("wire", "transport", "outbound", "serve"),
+    "channels.messenger": (
+        *("results", "updates", "door_report", "defect_commands", "query_handler", "commands"),
+        *("access", "backoff", "channel", "outbound", "inbound", "retention", "service"),
+    ),
+    "channels.telegram": ("wire", "transport", "outbound", "inbound", "serve"),
 }
 
 # One channel knows nothing of another.
 CHANNELS = {
     "talk": set(),
-    "messenger": {"talk", "telegram"},
+    "messenger": {"talk"},
     "terminal": {"talk"},
     "replay": {"talk"},
     "telegram": {"talk", "messenger"},
@@ -162,7 +166,6 @@ def test_the_domain_reads_no_clock_and_no_file():
 
 LONGER_FILES = {
     "checklist.py": 301,
-    "checks.py": 311,
     "commands.py": 330,
     "defects.py": 343,
     "door_resolver.py": 380,
@@ -172,13 +175,10 @@ LONGER_FILES = {
     "people.py": 344,
     "pipeline.py": 372,
     "query_handler.py": 309,
-    "sender.py": 327,
     "sphinx_engine.py": 338,
     "store.py": 370,
     "talk.py": 362,
     "turn_builder.py": 363,
-    "update_handler.py": 346,
-    "updates.py": 320,
     "whisper_engine.py": 325,
 }
 """Files still to be split, with their lines: none may grow, none be added."""

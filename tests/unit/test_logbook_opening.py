@@ -55,6 +55,8 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "tries_of_updates",
         "what_people_sent",
         "doors_moved_and_retired",
+        "post_by_channel",
+        "plain_names",
     ]
 
 
@@ -77,8 +79,8 @@ def test_every_table_is_strict(path: Path) -> None:
         path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name"
     )
     wanted = (
-        "channels chats checklists door_names entries gave heard inbox joining outbox"
-        " recordings_sent seeking standing strangers talks visited"
+        "channels chats checklists door_names door_search entries inbox joining message_effects"
+        " outbox processed_messages recordings_sent standing strangers talks visited"
     )
     assert [name for (name,) in tables] == wanted.split()
 

@@ -24,6 +24,7 @@ from doorround.logbook.due import refuse_access
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.handover import hand_over
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.recordings import own_data
 from doorround.logbook.reminder_log import snooze, take_days_off
 from doorround.logbook.store import Logbook
@@ -82,8 +83,8 @@ def test_first_to_the_minder_then_again_then_to_the_supervisor_and_no_more(book:
 def test_every_message_is_in_the_outbox_and_the_chain(book: Logbook) -> None:
     tick(book, 7)
     [letter] = Outbox(book).all("telegram/Ines")
-    assert letter.body["text"] == "To be checked: 1 door.\n· 14, East, 1"
-    assert letter.body["taps"] == ["next door", "snooze"]
+    assert letter.body.text == "To be checked: 1 door.\n· 14, East, 1"
+    assert letter.body.taps == ("next door", "snooze")
     assert book.entries()[-1].kind == "reminded"
     assert book.verify() == []
 
@@ -101,7 +102,7 @@ def test_after_days_of_downtime_there_is_one_message(book: Logbook) -> None:
     [(to, line)] = tick(book, 29)
     assert (to, line) == ("Ines", "To be checked: 41 doors.")
     [letter] = Outbox(book).all("telegram/Ines")
-    assert all(str(100 + nth) in letter.body["text"] for nth in range(40))
+    assert all(str(100 + nth) in letter.body.text for nth in range(40))
     assert tick(book, 29, 9.5) == []
 
 
@@ -132,7 +133,7 @@ def test_a_door_that_is_out_of_action_is_called_so_in_the_reminder(book: Logbook
     put_out(book, visit.door(use=Use.CORRIDOR), "leaf taken off", "Mona", visit.at(1440))
     tick(book, 7)
     [letter] = Outbox(book).all("telegram/Ines")
-    assert "· 14" in letter.body["text"] and letter.body["text"].endswith("OUT OF ACTION")
+    assert "· 14" in letter.body.text and letter.body.text.endswith("OUT OF ACTION")
 
 
 def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_alarm(
@@ -141,10 +142,10 @@ def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_a
     check(book, 2, visit.PAINTED)
     [defect] = read_defects(book, PLAN.defects).open
     alarm = Alarm("alarm/x", "Mona", defect.door, defect.finding.rule, "0.0", "c2", "painted")
-    put_alarm(book, alarm, "telegram/Mona", {"text": "ACT NOW"}, visit.at(2 * 1440))
+    put_alarm(book, alarm, "telegram/Mona", Outgoing("ACT NOW"), visit.at(2 * 1440))
     assert tick(book, 2) == []
     assert [to for to, _ in tick(book, 3)] == ["Mona"]
-    assert Outbox(book).all("telegram/Mona")[-1].body["taps"] == [f"defect {defect.id}", "snooze"]
+    assert Outbox(book).all("telegram/Mona")[-1].body.taps == (f"defect {defect.id}", "snooze")
 
 
 def test_weekends_and_public_holidays_are_left_alone() -> None:

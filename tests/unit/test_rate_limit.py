@@ -5,9 +5,9 @@ import random
 from doorround.channels.messenger.backoff import Backoff
 from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
 
-GROUP = -100
-CHAT = 7
-OTHER = 8
+GROUP = "telegram/-100"
+CHAT = "telegram/7"
+OTHER = "telegram/8"
 
 
 def test_a_group_gets_twenty_a_minute_and_not_one_more():
@@ -35,9 +35,9 @@ def test_a_private_chat_gets_a_few_at_once_then_one_a_second():
 def test_all_chats_together_get_thirty_a_second():
     pace = RateLimit(Limits(overall=30))
     for chat in range(1, 31):
-        assert pace.wait(chat, 5.0) == 0
-        pace.went(chat, 5.0)
-    assert pace.wait(31, 5.25) == 0.75
+        assert pace.wait(f"telegram/{chat}", 5.0) == 0
+        pace.went(f"telegram/{chat}", 5.0)
+    assert pace.wait("telegram/31", 5.25) == 0.75
     assert pace.wait(31, 6.0) == 0
 
 

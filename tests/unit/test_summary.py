@@ -229,10 +229,10 @@ def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Lo
     assert sent(book, 0, 15.9) == []
     assert len(sent(book, 0)) == 1 and sent(book, 0, 17) == []
     [letter] = Outbox(book).all("telegram/Mona")
-    assert letter.body["text"].startswith("Monday 2 March\nDone: 1 check")
-    assert letter.body["picture"]["doors"] == {"overdue": 0, "due today": 0, "in time": 1}
+    assert letter.body.text.startswith("Monday 2 March\nDone: 1 check")
+    assert letter.body.picture["doors"] == {"overdue": 0, "due today": 0, "in time": 1}
     assert sent(book, 1)[0].startswith("Tuesday 3 March, since Monday 16:30: nothing due")
-    assert "picture" not in Outbox(book).all("telegram/Mona")[1].body
+    assert Outbox(book).all("telegram/Mona")[1].body.picture is None
     assert sent(book, 5) == [] and sent(book, 2, 20) == []
     assert book.verify() == []
 

@@ -68,12 +68,12 @@ def _serve(given: dict[str, str], checklist: str) -> None:
         def make(pool: Pool) -> service.Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)
             return service.Service(
-                options,
-                logbook,
-                pool,
-                talk,
-                WORKERS + WAITING,
-                InvitedAccess(people),
+                options=options,
+                logbook=logbook,
+                pool=pool,
+                talk=talk,
+                places=WORKERS + WAITING,
+                reception=InvitedAccess(people),
                 kept=kept,
                 spoken=make_spoken(settings),
                 remind=ticker.tick,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NotRequired, TypedDict
 
 from doorround.domain.defects import Defect, Moving, State
 from doorround.domain.judging.severity import Severity
@@ -16,6 +17,21 @@ from doorround.domain.schedule.due import DoorId, Due, When
 MAX_ACT_NOW = 3
 MAX_PEOPLE = 4
 MAX_TAPS = 6
+
+
+class Figures(TypedDict):
+    """What the picture of a summary shows, as plain data.
+
+    doors: how many, by when they are due. defects: by severity, how many are open and how many of
+    those are late. trend: name, checks, overdue doors and open defects of each span, oldest first.
+    dark: drawn light on dark; light unless given.
+    """
+
+    name: str
+    doors: dict[str, int]
+    defects: dict[str, list[int]]
+    trend: list[tuple[str, int, int, int]]
+    dark: NotRequired[bool]
 
 
 @dataclass(frozen=True)
@@ -80,7 +96,7 @@ class Trend:
     open: int
 
 
-def figures_of(span: Span) -> dict[str, object]:
+def figures_of(span: Span) -> Figures:
     """What the picture shows, as plain data that fits beside the message in the outbox."""
     open_ones = [each for each in span.defects if each.state is State.OPEN]
     overdue = sum(each.when is When.OVERDUE for each in span.due)
@@ -99,5 +115,5 @@ def figures_of(span: Span) -> dict[str, object]:
             ]
             for severity in sorted(Severity, key=lambda each: -each.rank)
         },
-        "trend": [[each.name, each.checks, each.overdue, each.open] for each in span.trend],
+        "trend": [(each.name, each.checks, each.overdue, each.open) for each in span.trend],
     }

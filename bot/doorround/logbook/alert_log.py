@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -14,6 +13,7 @@ from doorround.domain.schedule.due import DoorId
 from doorround.logbook.chats import Chats
 from doorround.logbook.due import LocalDays, midnight_after
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.reminder_log import chats_by_person, was_said
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
@@ -159,9 +159,7 @@ def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
     }
 
 
-def put_alarm(
-    logbook: Logbook, alarm: Alarm, chat: str, body: Mapping[str, object], now: datetime
-) -> bool:
+def put_alarm(logbook: Logbook, alarm: Alarm, chat: str, body: Outgoing, now: datetime) -> bool:
     """Put an alarm into the outbox and enter it, in one transaction.
 
     False where that one went out before.
@@ -169,7 +167,7 @@ def put_alarm(
     with logbook.writing():
         if was_said(logbook, alarm.key):
             return False
-        Outbox(logbook).put(chat, alarm.key, Chats(logbook).turn(chat), dict(body), now)
+        Outbox(logbook).put(chat, alarm.key, Chats(logbook).turn(chat), body, now)
         entered = {
             "key": alarm.key,
             "name": alarm.name,

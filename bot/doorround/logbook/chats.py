@@ -7,6 +7,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from doorround.domain.address import is_of
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
@@ -29,13 +30,20 @@ class Chats:
         """Note whose chat this is; None: nobody's any more."""
         self._set(chat, "person", person)
 
-    def of_people(self) -> list[tuple[str, str]]:
-        """Every chat whose person is known and that can be reached, with the person."""
+    def of_people(self, channel: str | None = None) -> list[tuple[str, str]]:
+        """Every chat whose person is known and that can be reached, with the person.
+
+        channel: only those of that messenger.
+        """
         rows = self.logbook._db.conn.execute(
             "SELECT chat, person FROM chats WHERE person IS NOT NULL AND unreachable IS NULL ORDER"
             " BY chat"
         )
-        return [(str(chat), str(person)) for chat, person in rows]
+        return [
+            (str(chat), str(person))
+            for chat, person in rows
+            if channel is None or is_of(channel, chat)
+        ]
 
     def forget(self, chat: str) -> None:
         """Keep nothing of a chat that is nobody's."""
@@ -59,10 +67,10 @@ class Chats:
             )
             return self.turn(chat)
 
-    def menus(self) -> dict[str, str]:
-        """Which command menu each chat was last given, where it was given one."""
+    def menus(self, channel: str) -> dict[str, str]:
+        """Which command menu each chat of a channel was last given, where it was given one."""
         rows = self.logbook._db.conn.execute("SELECT chat, menu FROM chats WHERE menu IS NOT NULL")
-        return {str(chat): str(menu) for chat, menu in rows}
+        return {str(chat): str(menu) for chat, menu in rows if is_of(channel, chat)}
 
     def give_menu(self, chat: str, menu: str | None) -> None:
         """Note which command menu a chat is given; None: it may have lost it."""

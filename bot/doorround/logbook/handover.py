@@ -78,7 +78,7 @@ def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> C
     moved = standing.model_copy(update={"person": taker})
     conn = logbook._db.conn
     conn.execute("DELETE FROM talks WHERE talk = ?", (to,))
-    conn.execute("DELETE FROM seeking WHERE talk = ?", (to,))
+    conn.execute("DELETE FROM door_search WHERE talk = ?", (to,))
     conn.execute(
         "UPDATE talks SET talk = ?, position = ?, updated = ? WHERE talk = ?",
         (to, canonical_json(moved.model_dump(mode="json")), stamp(now), talk),

@@ -17,43 +17,70 @@ MAX_QUOTED = 2000
 
 @dataclass(frozen=True)
 class Arrived:
-    """One update as it came. id: the messenger's. chat: "" where there is none. body: the update,
+    """One update as it came. id: ours, in the order kept. channel: name of the messenger it came
+    from. update_id: the messenger's own id of it. chat: "" where there is none. body: the update,
     read from JSON.
 
     tries: how often a program began to deal with it and was gone before it came to an end.
     """
 
     id: int
+    channel: str
+    update_id: str
     chat: str
     received: datetime
     body: Any
     tries: int = 0
 
+    @property
+    def key(self) -> str:
+        """What its answers are written under in the outbox, "telegram:153"."""
+        return f"{self.channel}:{self.update_id}"
+
+
+@dataclass(frozen=True)
+class NewUpdate:
+    """An update to be kept. update_id: the messenger's own id of it. chat: "" where there is none.
+    body: as it came. album: the same for photos sent together.
+    """
+
+    update_id: str
+    chat: str
+    body: Any
+    album: str | None = None
+
 
 class Inbox:
-    """The table `inbox`. Calls made inside Logbook.writing() share its transaction."""
+    """The table `inbox`. channel: what came from that messenger alone; None for all of them.
 
-    def __init__(self, logbook: Logbook) -> None:
+    Calls made inside Logbook.writing() share its transaction.
+    """
+
+    def __init__(self, logbook: Logbook, channel: str | None = None) -> None:
         self._logbook = logbook
+        self._channel = channel
 
-    def take_in(
-        self, updates: Iterable[tuple[int, str, Any]], now: datetime
-    ) -> list[tuple[int, str]]:
-        """Keep updates (id, chat, body), committed on return.
+    def take_in(self, updates: Iterable[NewUpdate], now: datetime) -> list[tuple[int, str]]:
+        """Keep updates of this inbox's channel, committed on return.
 
-        Returns id and chat of the new ones, in order.
+        Returns id and chat of the new ones, in order: not those kept before. Raises ValueError for
+        an inbox of all channels.
         """
+        if self._channel is None:
+            raise ValueError("an update comes from one channel: give the inbox its name")
         conn = self._logbook._db.conn
         new = []
         with self._logbook.writing():
-            for id, chat, body in updates:
-                row = (id, chat, stamp(now), self._as_json(body))
+            for each in updates:
+                body = self._as_json(each.body)
+                row = (self._channel, each.update_id, each.chat, stamp(now), body, each.album)
                 done = conn.execute(
-                    "INSERT OR IGNORE INTO inbox (id, chat, received, body) VALUES (?, ?, ?, ?)",
+                    "INSERT OR IGNORE INTO inbox (channel, update_id, chat, received, body, album)"
+                    " VALUES (?, ?, ?, ?, ?, ?)",
                     row,
                 )
                 if done.rowcount:
-                    new.append((id, chat))
+                    new.append((int(done.lastrowid or 0), each.chat))
         return new
 
     def _as_json(self, body: Any) -> str:
@@ -75,27 +102,33 @@ class Inbox:
     def waiting(self) -> list[tuple[int, str]]:
         """Id and chat of what is still to be dealt with, in order."""
         rows = self._logbook._db.conn.execute(
-            "SELECT id, chat FROM inbox WHERE outcome IS NULL ORDER BY id"
+            "SELECT id, chat FROM inbox WHERE outcome IS NULL"
+            " AND channel = coalesce(?, channel) ORDER BY id",
+            (self._channel,),
         )
         return [(int(id), str(chat)) for id, chat in rows]
 
     def open(self, id: int) -> Arrived | None:
         """An update still to be dealt with; None once it was."""
         row = self._logbook._db.conn.execute(
-            "SELECT chat, received, body, tries FROM inbox WHERE id = ? AND outcome IS NULL", (id,)
+            "SELECT channel, update_id, chat, received, body, tries FROM inbox"
+            " WHERE id = ? AND outcome IS NULL",
+            (id,),
         ).fetchone()
-        return (
-            None
-            if row is None
-            else Arrived(id, row[0], datetime.fromisoformat(row[1]), json.loads(row[2]), row[3])
-        )
+        if row is None:
+            return None
+        channel, update_id, chat, received, body, tries = row
+        at = datetime.fromisoformat(received)
+        return Arrived(id, channel, update_id, chat, at, json.loads(body), tries)
 
     def tried(self) -> list[int]:
         """Ids of what was begun by a program that is gone, in order: one of them may have ended
         it.
         """
         rows = self._logbook._db.conn.execute(
-            "SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0 ORDER BY id"
+            "SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0"
+            " AND channel = coalesce(?, channel) ORDER BY id",
+            (self._channel,),
         )
         return [int(id) for (id,) in rows]
 
@@ -116,8 +149,9 @@ class Inbox:
     def more_of_album(self, id: int, album: str) -> bool:
         """Whether, after an update, more of the same album waits to be dealt with."""
         sql = """SELECT 1 FROM inbox WHERE outcome IS NULL AND id > ?
-            AND json_extract(body, '$.message.media_group_id') = ? LIMIT 1"""
-        return self._logbook._db.conn.execute(sql, (id, album)).fetchone() is not None
+            AND album = ? AND channel = coalesce(?, channel) LIMIT 1"""
+        given = (id, album, self._channel)
+        return self._logbook._db.conn.execute(sql, given).fetchone() is not None
 
     def done(self, id: int, outcome: str) -> None:
         """Mark an update as dealt with. outcome: what became of it, in a few words."""
@@ -127,17 +161,17 @@ class Inbox:
             )
 
     def forget(self, id: int) -> None:
-        """Keep nothing of an update but its number, by which it is known when it comes again."""
+        """Keep nothing of an update but its id, by which it is known when it comes again."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
-                "UPDATE inbox SET chat = '', body = '{}' WHERE id = ?", (id,)
+                "UPDATE inbox SET chat = '', body = '{}', album = NULL WHERE id = ?", (id,)
             )
 
     def forget_chat(self, chat: str) -> None:
         """The same of all that came from a chat."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
-                "UPDATE inbox SET chat = '', body = '{}' WHERE chat = ?", (chat,)
+                "UPDATE inbox SET chat = '', body = '{}', album = NULL WHERE chat = ?", (chat,)
             )
 
     def sweep(self) -> None:

@@ -49,27 +49,27 @@ class MessageEffect:
 
 
 class MessageEffects:
-    """The table `gave`. Calls made inside Logbook.writing() share its transaction."""
+    """The table `message_effects`. Calls made inside Logbook.writing() share its transaction."""
 
     def __init__(self, logbook: Logbook) -> None:
         self._logbook = logbook
 
-    def of(self, chat: str, message: int) -> MessageEffect | None:
+    def of(self, chat: str, message_id: str) -> MessageEffect | None:
         """What a message gave; None for one that is not known, or that was forgotten."""
         sql = (
-            "SELECT check_id, answers, notes, photos, waits FROM gave WHERE chat = ? AND"
-            " message = ?"
+            "SELECT check_id, answers, notes, photos, waits FROM message_effects"
+            " WHERE chat = ? AND message_id = ?"
         )
-        for check, answers, notes, photos, waits in self._logbook._rows(sql, chat, message):
+        for check, answers, notes, photos, waits in self._logbook._rows(sql, chat, message_id):
             answers, notes, photos = (tuple(json.loads(each)) for each in (answers, notes, photos))
             return MessageEffect(check, answers, notes, photos, bool(waits))
         return None
 
-    def put(self, chat: str, message: int, gave: MessageEffect, now: datetime) -> None:
+    def put(self, chat: str, message_id: str, gave: MessageEffect, now: datetime) -> None:
         """Note what a message gave, in place of what was noted of it before."""
         row = (
             chat,
-            message,
+            message_id,
             gave.check,
             json.dumps(gave.answers),
             json.dumps(gave.notes),
@@ -79,24 +79,34 @@ class MessageEffects:
         )
         with self._logbook.writing():
             self._logbook._db.conn.execute(
-                "INSERT OR REPLACE INTO gave (chat, message, check_id, answers, notes, photos,"
-                " waits, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                """INSERT INTO message_effects
+                    (chat, message_id, check_id, answers, notes, photos, waits, at)
+                VALUES (?, ?, ?, ?, ?, ?, ?, ?)
+                ON CONFLICT (chat, message_id) DO UPDATE SET check_id = excluded.check_id,
+                    answers = excluded.answers, notes = excluded.notes, photos = excluded.photos,
+                    waits = excluded.waits, at = excluded.at""",
                 row,
             )
 
-    def waiting(self, chat: str) -> int | None:
-        """The message of a chat whose words wait for a yes."""
-        rows = self._logbook._rows("SELECT max(message) FROM gave WHERE chat = ? AND waits", chat)
-        return None if rows[0][0] is None else int(rows[0][0])
+    def waiting(self, chat: str) -> str | None:
+        """The message of a chat whose words wait for a yes: the one first noted last."""
+        sql = (
+            "SELECT message_id FROM message_effects WHERE chat = ? AND waits"
+            " ORDER BY seq DESC LIMIT 1"
+        )
+        rows = self._logbook._rows(sql, chat)
+        return str(rows[0][0]) if rows else None
 
     def waits_no_more(self, chat: str) -> None:
         """Note that nothing waits for a yes in a chat."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
-                "UPDATE gave SET waits = 0 WHERE chat = ? AND waits", (chat,)
+                "UPDATE message_effects SET waits = 0 WHERE chat = ? AND waits", (chat,)
             )
 
     def tidy(self, before: datetime) -> None:
         """Forget what was noted before that time."""
         with self._logbook.writing():
-            self._logbook._db.conn.execute("DELETE FROM gave WHERE at < ?", (stamp(before),))
+            self._logbook._db.conn.execute(
+                "DELETE FROM message_effects WHERE at < ?", (stamp(before),)
+            )

@@ -10,47 +10,57 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from doorround.domain.address import Address
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
-_COLUMNS = "id, chat, turn, body, state, tries, message, written, key"
+_COLUMNS = "id, channel, chat, turn, body, state, tries, message_id, written, key"
 _OPEN = "state IN ('waiting', 'sending')"
 
 
 @dataclass(frozen=True)
 class OutboundMessage:
-    """One outgoing message. body: plain data of the channel. turn: how often the talk had moved on
-    when it was written.
+    """One outgoing message. channel: name of the messenger that it goes out by. turn: how often the
+    talk had moved on when it was written.
 
-    state: waiting, sending (handed over, arrival unknown), sent or dropped. message: the
-    messenger's id, once sent.
+    state: waiting, sending (handed over, arrival unknown), sent or dropped. message_id: the
+    messenger's own, once sent.
     written: UTC. key: what it was put under.
     """
 
     id: int
+    channel: str
     chat: str
     turn: int
-    body: dict[str, Any]
+    body: Outgoing
     state: str
     tries: int
-    message: int | None
+    message_id: str | None
     written: datetime
     key: str
 
 
 class Outbox:
-    """The table `outbox`. Calls made inside Logbook.writing() share its transaction."""
+    """The table `outbox`. channel: what is sent by that messenger alone; None for all of them.
 
-    def __init__(self, logbook: Logbook) -> None:
+    Calls made inside Logbook.writing() share its transaction.
+    """
+
+    def __init__(self, logbook: Logbook, channel: str | None = None) -> None:
         self._logbook = logbook
+        self._channel = channel
 
-    def put(self, chat: str, key: str, turn: int, body: dict[str, Any], now: datetime) -> bool:
-        """Write a message; one whose key was written before changes nothing and returns False."""
+    def put(self, chat: str, key: str, turn: int, body: Outgoing, now: datetime) -> bool:
+        """Write a message; it goes out by the channel of its chat, whoever writes it. One whose key
+        was written before changes nothing and returns False. Raises ValueError for no address.
+        """
+        channel = Address.read(chat).channel
         with self._logbook.writing():
             done = self._logbook._db.conn.execute(
-                "INSERT OR IGNORE INTO outbox (chat, key, turn, body, written) VALUES (?, ?, ?,"
-                " ?, ?)",
-                (chat, key, turn, json.dumps(body), stamp(now)),
+                "INSERT OR IGNORE INTO outbox (channel, chat, key, turn, body, written)"
+                " VALUES (?, ?, ?, ?, ?, ?)",
+                (channel, chat, key, turn, json.dumps(body.as_body()), stamp(now)),
             )
             return done.rowcount > 0
 
@@ -60,16 +70,18 @@ class Outbox:
         """
         held = ", ".join(map(str, but))
         return self._letters(
-            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} AND id NOT IN ({held}) GROUP BY"
-            " chat) ORDER BY id",
+            f"WHERE id IN (SELECT min(id) FROM outbox WHERE {_OPEN} AND id NOT IN ({held})"
+            " AND channel = coalesce(?, channel) GROUP BY chat) ORDER BY id",
+            self._channel,
         )
 
     def deferrable(self, chat: str | None = None) -> list[OutboundMessage]:
         """Reminders that are not sent yet. chat: only of that one."""
         return self._letters(
-            f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL AND chat = coalesce(?,"
-            " chat) ORDER BY id",
+            f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL"
+            " AND chat = coalesce(?, chat) AND channel = coalesce(?, channel) ORDER BY id",
             chat,
+            self._channel,
         )
 
     def letter(self, id: int) -> OutboundMessage | None:
@@ -82,12 +94,12 @@ class Outbox:
         found = self._letters("WHERE key = ?", key)
         return found[0] if found else None
 
-    def by_message(self, chat: str, message: int) -> OutboundMessage | None:
+    def by_message(self, chat: str, message_id: str) -> OutboundMessage | None:
         """What was sent last as that message of the messenger's; None for a message that is none of
         ours.
         """
         found = self._letters(
-            "WHERE chat = ? AND message = ? ORDER BY id DESC LIMIT 1", chat, message
+            "WHERE chat = ? AND message_id = ? ORDER BY id DESC LIMIT 1", chat, message_id
         )
         return found[0] if found else None
 
@@ -127,12 +139,12 @@ class Outbox:
         """Note that a message certainly did not arrive."""
         self._set(id, "state = 'waiting'")
 
-    def sent(self, messages: Mapping[int, int | None]) -> None:
+    def sent(self, messages: Mapping[int, str | None]) -> None:
         """Note that messages arrived, each with the messenger's id of it."""
         with self._logbook.writing():
             self._logbook._db.conn.executemany(
-                "UPDATE outbox SET state = 'sent', message = ? WHERE id = ?",
-                [(message, id) for id, message in messages.items()],
+                "UPDATE outbox SET state = 'sent', message_id = ? WHERE id = ?",
+                [(message_id, id) for id, message_id in messages.items()],
             )
             self._forget_over()
 
@@ -184,14 +196,15 @@ class Outbox:
         return [
             OutboundMessage(
                 id,
+                channel,
                 chat,
                 turn,
-                json.loads(body),
+                Outgoing.from_body(json.loads(body)),
                 state,
                 tries,
-                message,
+                message_id,
                 datetime.fromisoformat(written),
                 key,
             )
-            for id, chat, turn, body, state, tries, message, written, key in rows
+            for id, channel, chat, turn, body, state, tries, message_id, written, key in rows
         ]

@@ -179,7 +179,7 @@ class Reader(RegisterReader):
         """Where a talk stands that looks for its door; None for one that does not, or that cannot
         be read any more: it then asks which door, and nothing was lost.
         """
-        for (stands,) in self._rows("SELECT stands FROM seeking WHERE talk = ?", talk):
+        for (stands,) in self._rows("SELECT stands FROM door_search WHERE talk = ?", talk):
             try:
                 return DoorSearch.model_validate_json(stands)
             except ValidationError:
@@ -199,7 +199,9 @@ class Reader(RegisterReader):
 
     def already(self, talk: str, incoming: str) -> tuple[Prompt, ...] | None:
         """What was said in reply to an incoming message already dealt with; None for a new one."""
-        rows = self._rows("SELECT said FROM heard WHERE talk = ? AND incoming = ?", talk, incoming)
+        rows = self._rows(
+            "SELECT said FROM processed_messages WHERE talk = ? AND incoming = ?", talk, incoming
+        )
         return (
             tuple(Prompt.model_validate(prompt) for prompt in json.loads(rows[0][0]))
             if rows

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -16,6 +16,7 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.due import LocalDays, PlausibleDays, midnight_after
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.outbox import OutboundMessage, Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
@@ -57,7 +58,7 @@ def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundM
     found: dict[str, list[OutboundMessage]] = {}
     for letter in Outbox(logbook).deferrable():
         written = letter.written.astimezone(ZoneInfo(logbook.zone)).date()
-        if letter.body["calm"] == kind and written < today:
+        if letter.body.calm == kind and written < today:
             found.setdefault(letter.chat, []).append(letter)
     return found
 
@@ -162,7 +163,7 @@ def say(
     False where it was said before.
     """
     said = [[*point.subject, point.step.value] for point in nudge.points]
-    body = {"text": nudge.text, "taps": list(taps)}
+    body = Outgoing(nudge.text, tuple(taps))
     return say_once(logbook, nudge.key, nudge.to, NUDGE, chat, body, now, said, instead)
 
 
@@ -172,7 +173,7 @@ def say_once(
     to: str,
     what: str,
     chat: str,
-    body: Mapping[str, Any],
+    body: Outgoing,
     now: datetime,
     said: list[list[str]] | None = None,
     instead: Iterable[OutboundMessage] = (),
@@ -189,7 +190,7 @@ def say_once(
         before = list(instead)
         for letter in before:
             outbox.drop(letter.id, "another one stands for it")
-        outbox.put(chat, key, Chats(logbook).turn(chat), {**body, "calm": what}, now)
+        outbox.put(chat, key, Chats(logbook).turn(chat), replace(body, calm=what), now)
         entered: dict[str, Any] = {"key": key, "name": to, "what": what, "said": said or []}
         if since is not None:
             entered["since"] = since
@@ -206,7 +207,7 @@ def take_back(logbook: Logbook, letter: OutboundMessage, now: datetime) -> None:
     with logbook.writing():
         Outbox(logbook).drop(letter.id, "not so any more")
         name = letter.key.partition("/")[2].rpartition("/")[0]
-        what = f"{letter.body['calm']} taken back"
+        what = f"{letter.body.calm} taken back"
         body = {
             "key": f"{letter.key}/back",
             "name": name,

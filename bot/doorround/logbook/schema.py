@@ -2,12 +2,12 @@
 
 Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that
 does not take the next number and the last hash. What is true now (doors, people, checks, answers,
-findings) is a view over entries, so it cannot drift. `talks` and `seeking` (where each conversation
-stands, at a door and before one) and `heard` (what was already dealt with) are plain tables, as are
-`strangers` and `joining` (people before they are known) and `inbox`,
-`outbox`, `chats`, `channels` and `gave` of the messenger. `visited` and `standing` hold what the
-due list asks, kept beside the entries by triggers. A later migration adds; it never edits one that
-stands here, nor rebuilds `entries`.
+findings) is a view over entries, so it cannot drift. `talks` and `door_search` (where each
+conversation stands, at a door and before one) and `processed_messages` (what was already dealt
+with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
+`outbox`, `chats`, `channels` and `message_effects` of the messengers. `visited` and `standing` hold
+what the due list asks, kept beside the entries by triggers. A later migration adds; it never edits
+one that stands here, nor rebuilds `entries`.
 """
 
 from __future__ import annotations
@@ -161,6 +161,18 @@ def doors_moved_and_retired(db: Database) -> None:
     """
     _run(db, "door_names.sql")
     _run(db, "door_name_triggers.sql")
+
+
+@migrations()
+def post_by_channel(db: Database) -> None:
+    """Inbox, outbox and what messages gave, of several channels in one logbook."""
+    _run(db, "channels.sql")
+
+
+@migrations()
+def plain_names(db: Database) -> None:
+    """Tables by names that say what is in them."""
+    _run(db, "plain_names.sql")
 
 
 def migrate(db: Database, path: Path) -> None:

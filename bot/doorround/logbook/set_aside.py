@@ -15,7 +15,7 @@ def enter_set_aside(
     logbook: Logbook,
     talk: str,
     person: str,
-    update: int,
+    update: str,
     sent: str,
     why: str,
     at: datetime,

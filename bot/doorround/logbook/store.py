@@ -185,7 +185,7 @@ class Logbook(Reader):
             if not any(entry.kind is EntryKind.CHECK_STARTED for entry in turn.enter):
                 raise ValueError('a check begins with an entry "check started"')
             self._refuse_second(talk)
-            self._db.conn.execute("DELETE FROM seeking WHERE talk = ?", (talk,))
+            self._db.conn.execute("DELETE FROM door_search WHERE talk = ?", (talk,))
             return self._keep(talk, incoming, turn, turn.check, at)
 
     def seek(
@@ -203,7 +203,7 @@ class Logbook(Reader):
                 return said
             self._refuse_second(talk)
             self._db.conn.execute(
-                """INSERT INTO seeking (talk, stands, updated) VALUES (?, ?, ?)
+                """INSERT INTO door_search (talk, stands, updated) VALUES (?, ?, ?)
                 ON CONFLICT (talk) DO UPDATE
                 SET stands = excluded.stands, updated = excluded.updated""",
                 (talk, canonical_json(sought.seeking.model_dump(mode="json")), stamp(at)),
@@ -291,9 +291,8 @@ class Logbook(Reader):
     def _reply(self, talk: str, incoming: str | None, say: tuple[Prompt, ...]) -> None:
         if incoming is not None:
             said = canonical_json([prompt.model_dump(mode="json") for prompt in say])
-            self._db.conn.execute(
-                "INSERT INTO heard (talk, incoming, said) VALUES (?, ?, ?)", (talk, incoming, said)
-            )
+            sql = "INSERT INTO processed_messages (talk, incoming, said) VALUES (?, ?, ?)"
+            self._db.conn.execute(sql, (talk, incoming, said))
 
     def _stand(self, talk: str, check: Check, wording: str, at: datetime) -> None:
         position = canonical_json(check.model_dump(mode="json"))

@@ -36,6 +36,7 @@ from doorround.logbook.alert_log import (
     talks_with_reports,
 )
 from doorround.logbook.defects import read_defects
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 from doorround.messages import alerts, buttons
 
@@ -113,11 +114,9 @@ class Alarms:
         turn = _round(defect, before)
         if _was_told(defect, before):
             return 0
-        body = {
-            "text": alerts.alarm_text(defect, door, self._found_at(defect, now)),
-            "taps": [buttons.defect(defect.id), buttons.show_door(door.number)],
-            **self._deferrable(),
-        }
+        text = alerts.alarm_text(defect, door, self._found_at(defect, now))
+        taps = (buttons.defect(defect.id), buttons.show_door(door.number))
+        body = self._body(text, taps)
         told = 0
         for name, chat in supervisors_of(self.logbook, id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
@@ -141,11 +140,7 @@ class Alarms:
             what = fault_with_part(finding.component, finding.what)
             at = reported_at(self.logbook, check.id, finding.question) or now
             text = alerts.reported_text(finding, check.door, check.person, self._local(at, now))
-            body = {
-                "text": text,
-                "taps": [buttons.show_door(check.door.number)],
-                **self._deferrable(),
-            }
+            body = self._body(text, (buttons.show_door(check.door.number),))
             for name, chat in supervisors_of(self.logbook, id[0], check.person).items():
                 key = "/".join(("alarm", *id, rule, turn, name))
                 told += put_alarm(
@@ -193,13 +188,11 @@ class Alarms:
             back = Alarm(
                 key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK
             )
-            told += put_alarm(
-                self.logbook, back, chats[each.name], {"text": words, **self._deferrable()}, now
-            )
+            told += put_alarm(self.logbook, back, chats[each.name], self._body(words), now)
         return told
 
-    def _deferrable(self) -> dict[str, str]:
-        return {} if self.plan.danger_breaks_quiet else {"calm": ALARM}
+    def _body(self, text: str, taps: tuple[str, ...] = ()) -> Outgoing:
+        return Outgoing(text, taps, calm=None if self.plan.danger_breaks_quiet else ALARM)
 
 
 def _round(defect: Defect, before: list[Alarm]) -> str:

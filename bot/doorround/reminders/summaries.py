@@ -6,12 +6,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from doorround.domain.people import Person, Role
 from doorround.domain.schedule.plan import Plan
+from doorround.domain.summary import Figures
 from doorround.logbook.outbox import OutboundMessage
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.reminder_log import (
     SUMMARY,
     LoggedReminder,
@@ -81,14 +82,14 @@ def key_of(every: Every, name: str, day: date) -> str:
     return f"summary/{every}/{name}/{day.isoformat()}"
 
 
-def body_of(made: Report, plan: Plan) -> dict[str, Any]:
+def body_of(made: Report, plan: Plan) -> Outgoing:
     """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing
     happened.
     """
-    body: dict[str, Any] = {"text": made.summary.text, "taps": list(made.summary.taps)}
+    picture: Figures | None = None
     if plan.picture != "none" and not made.summary.silent:
-        body["picture"] = {**made.figures, "dark": plan.picture == "dark"}
-    return body
+        picture = {**made.figures, "dark": plan.picture == "dark"}
+    return Outgoing(made.summary.text, made.summary.taps, picture=picture)
 
 
 def kinds_of(plan: Plan, day: date) -> list[Every]:

@@ -54,7 +54,7 @@ class Ticker:
         nudge on its own day only, for the next one says it anew.
         """
         zone = ZoneInfo(self._logbook.zone)
-        kind = letter.body.get("calm")
+        kind = letter.body.calm
         local = now.astimezone(zone)
         if self._plan.quiet(local.time()):
             return False

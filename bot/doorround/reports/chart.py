@@ -9,12 +9,13 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from doorround.domain.summary import Figures
 from doorround.messages import summaries
 from doorround.messages.phrasing import counted
 
@@ -50,7 +51,7 @@ LIGHT = Look("#ffffff", "#1a1a1a", "#8a8a8a", "#b3261e", "#e69f00", "#7fb6d9")
 DARK = Look("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
 
 
-def draw(figures: Mapping[str, Any], dark: bool = False) -> bytes:
+def draw(figures: Figures, dark: bool = False) -> bytes:
     """The figures of a summary as PNG, 1080 by 1350 pixels. figures: see
     doorround.domain.summary.figures_of.
     """

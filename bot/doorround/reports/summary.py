@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from doorround.domain.people import Person
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.summary import figures_of
+from doorround.domain.summary import Figures, figures_of
 from doorround.logbook.period import read_period
 from doorround.logbook.reminder_log import LoggedReminder
 from doorround.logbook.store import Logbook
@@ -32,7 +31,7 @@ class Report:
     """summary: the message. figures: see figures_of."""
 
     summary: Summary
-    figures: dict[str, Any]
+    figures: Figures
 
 
 def report(

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import random
-from datetime import timedelta
-
-from telegram.error import RetryAfter, TelegramError
 
 
 class Backoff:
@@ -30,9 +27,3 @@ class Backoff:
     def reset(self) -> None:
         """It worked."""
         self.failures = 0
-
-
-def seconds_asked(error: TelegramError) -> float:
-    """How long Telegram asks to be left alone; 0 where it does not."""
-    after = error.retry_after if isinstance(error, RetryAfter) else 0
-    return after.total_seconds() if isinstance(after, timedelta) else float(after)

@@ -22,7 +22,7 @@ from doorround.logbook.photos import tidy_photos
 from doorround.logbook.recordings import tidy_recordings
 from doorround.logbook.store import Logbook
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
 POST_KEPT = timedelta(days=MESSAGE_DAYS)
 """How long post that was dealt with is kept."""
@@ -42,11 +42,13 @@ class Kept:
 
 @dataclass
 class Retention:
-    """written: there is something to send. tick: seconds between two looks.
+    """channel: whose menus are set. written: there is something to send. tick: seconds between two
+    looks.
 
     Times come from the clock alone.
     """
 
+    channel: str
     logbook: Logbook
     kept: Kept
     clock: Callable[[], datetime]
@@ -64,7 +66,7 @@ class Retention:
         """Do what is due now."""
         now = self.clock()
         try:
-            if CommandMenus(self.logbook).settle(now):
+            if CommandMenus(self.logbook, self.channel).settle(now):
                 self.written()
             if self.tidied is None or now - self.tidied >= DAY:
                 self._tidy(now)
@@ -73,6 +75,7 @@ class Retention:
             log.exception("the upkeep failed; it is tried again")
 
     def _tidy(self, now: datetime) -> None:
+        # of all channels: what is over is to go, also of one that is served no more
         Inbox(self.logbook).tidy(now - POST_KEPT)
         Outbox(self.logbook).tidy(now - POST_KEPT)
         MessageEffects(self.logbook).tidy(now - POST_KEPT)

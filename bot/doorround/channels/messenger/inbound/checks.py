@@ -4,23 +4,18 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Callable, Iterable
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
 
-from telegram import Bot
-from telegram.constants import ChatAction
-from telegram.error import TelegramError
-
+from doorround.channels.messenger.channel import HELD_S, InboundChannel, Unfetched
 from doorround.channels.messenger.inbound.conversation import FORWARDED, Inbound, Outcome
 from doorround.channels.messenger.inbound.edited_message import take_edit
 from doorround.channels.messenger.inbound.photo_messages import Fetched, Photos
 from doorround.channels.messenger.inbound.reply_target import OPEN, Aim, Replies
-from doorround.channels.messenger.outbound.outgoing import Outgoing, messages, read_press
+from doorround.channels.messenger.outbound.outgoing import messages, read_press
+from doorround.channels.messenger.updates import ButtonPress, Message
 from doorround.channels.talk.talk import Incoming, Talk, is_busy
-from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
-from doorround.channels.telegram.wire.updates import ButtonPress, Message, chat_number
 from doorround.domain.check import Check, Prompt
 from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.entries import Entry, EntryKind
@@ -28,6 +23,7 @@ from doorround.domain.input_result import AnyHeard, BadAudio, RecordingProblem
 from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.set_aside import enter_set_aside
 
 STALE = "That button belongs to an earlier question."
@@ -42,13 +38,11 @@ IN_LINE = (
 )
 IN_LINE_S = 8.0
 """Seconds after which somebody who waits for a free place is told so."""
-ACTION_S = 4.5
-"""Telegram shows an action for five seconds."""
 
 
 @dataclass(frozen=True)
 class Patience:
-    """Seconds. held: how long a chat waits for a file that Telegram does not give. later: until it
+    """Seconds. held: how long a chat waits for a file that is not given out. later: until it
     is asked for again.
     in_line: until somebody who waits for a place at the pool is told so.
     """
@@ -79,7 +73,7 @@ class Checks:
 
     def __init__(
         self,
-        bot: Bot,
+        channel: InboundChannel,
         talk: Callable[[str, str], Talk],
         pool: Pool,
         chats: Chats,
@@ -90,7 +84,7 @@ class Checks:
         written: Callable[[], None] = lambda: None,
     ) -> None:
         """written: called when there is something new in the outbox."""
-        self._bot = bot
+        self._channel = channel
         self._talk = talk
         self._pool = pool
         self._patience = patience
@@ -101,7 +95,7 @@ class Checks:
         self._alarm = alarm
         self._logbook = chats.logbook
         self._replies = Replies(chats, outbox)
-        self._photos = Photos(bot, chats.logbook, self._replies.gave, patience.held)
+        self._photos = Photos(channel, chats.logbook, self._replies.gave, patience.held)
 
     async def prepare(self, given: Inbound) -> Prepared:
         """Fetch and hear a recording; the chat shows that something is being done."""
@@ -122,18 +116,17 @@ class Checks:
         if update.sound is None:
             text = (update.text or "").strip()
             return Prepared(
-                Incoming(str(given.id), text=text),
+                Incoming(given.update_id, text=text),
                 problem=aim.refusal if text else NOTHING,
                 aim=aim,
             )
         async with self._busy_sign(given.chat):
             try:
-                recording = await fetch(
-                    self._bot, update.sound, 0.0 if given.late else self._patience.held
-                )
+                held = 0.0 if given.late else self._patience.held
+                recording = await self._channel.fetch(update.sound, held)
             except Unfetched as problem:
                 return Prepared(None, problem=str(problem))
-            incoming = Incoming(str(given.id), recording=recording)
+            incoming = Incoming(given.update_id, recording=recording)
             # a reply says itself what it is about
             refusal = TOO_LATE if given.gone_on and update.reply_to is None else aim.refusal
             if refusal:
@@ -163,9 +156,9 @@ class Checks:
         line = Outgoing(IN_LINE, reply_to=given.update.message)
         self._outbox.put(
             given.chat,
-            f"{given.id}/in line",
+            f"{given.arrived.key}/in line",
             self._chats.turn(given.chat),
-            line.as_body(),
+            line,
             given.at,
         )
         self._written()
@@ -194,7 +187,7 @@ class Checks:
         text = (update.text or "").strip() if isinstance(update, Message) and sound else ""
         if not text:
             return self._taken(given, prepared, talk)
-        key = f"{given.id}/caption"
+        key = f"{given.update_id}/caption"
         noted = talk.caption(key, text, given.at) if talk.check else ()
         said = self._taken(given, prepared, talk)
         noted = noted or talk.caption(key, text, given.at)
@@ -226,7 +219,7 @@ class Checks:
         ):
             why = "each process that heard it ended or hung"
             enter_set_aside(
-                self._logbook, given.chat, given.person, given.id, "recording", why, given.at
+                self._logbook, given.chat, given.person, given.update_id, "recording", why, given.at
             )
         reply_to = given.update.message if given.update.sound else None
         return self._turn(given, talk, prepared, reply_to)
@@ -236,7 +229,7 @@ class Checks:
         return Outcome(messages(say, check=talk.check.id if talk.check else None), moved_on=True)
 
     def _turn(
-        self, given: Inbound, talk: Talk, prepared: Prepared, reply_to: int | None
+        self, given: Inbound, talk: Talk, prepared: Prepared, reply_to: str | None
     ) -> Outcome:
         assert prepared.incoming is not None
         before = talk.check
@@ -254,9 +247,8 @@ class Checks:
         press = read_press(tap.data)
         turn = self._chats.turn(given.chat)
         letter = self._outbox.letter(press.letter) if press else None
-        taps = (
-            letter.body.get("taps", []) if letter is not None and letter.chat == given.chat else []
-        )
+        ours = letter is not None and letter.chat == given.chat
+        taps = letter.body.taps if letter is not None and ours else ()
         talk = self._talk(given.chat, given.person)
         if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
             return self._turn(given, talk, _tapped(given, taps[press.place]), None)
@@ -264,10 +256,8 @@ class Checks:
         if old and letter and _of_open_check(letter.body, talk) and talk.puts_right(old):
             # that a danger is gone may be tapped as long as the danger stands; it is read back
             return self._turn(given, talk, _tapped(given, old), None)
-        here = [
-            letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.get("text")
-        ]
-        if here and here[-1].state != "dropped" and here[-1].body.get("taps"):
+        here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.text]
+        if here and here[-1].state != "dropped" and here[-1].body.taps:
             # the open question is the last thing in the chat: asking it again would only double it
             return Outcome(toast=STALE, outcome="stale tap")
         return Outcome(
@@ -276,25 +266,19 @@ class Checks:
 
     @asynccontextmanager
     async def _busy_sign(self, chat: str) -> AsyncIterator[None]:
-        sign = asyncio.create_task(self._show_busy(chat_number(self._chats.address(chat))))
+        sign = asyncio.create_task(self._channel.show_busy(self._chats.address(chat)))
         try:
             yield
         finally:
             sign.cancel()
 
-    async def _show_busy(self, number: int) -> None:
-        while True:
-            with suppress(TelegramError):
-                await self._bot.send_chat_action(number, ChatAction.TYPING)
-            await asyncio.sleep(ACTION_S)
-
 
 def _tapped(given: Inbound, words: str) -> Prepared:
-    return Prepared(Incoming(str(given.id), text=words, tapped=True))
+    return Prepared(Incoming(given.update_id, text=words, tapped=True))
 
 
-def _of_open_check(body: dict[str, Any], talk: Talk) -> bool:
-    return talk.check is not None and body.get("check") == talk.check.id
+def _of_open_check(body: Outgoing, talk: Talk) -> bool:
+    return talk.check is not None and body.check == talk.check.id
 
 
 def _answered(entries: Iterable[Entry], check: Check | None) -> tuple[str, ...]:

@@ -6,11 +6,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Protocol
+from typing import Protocol, TypeVar
 
-from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.messenger.results import Reply, StartCheck
-from doorround.channels.telegram.wire.updates import ButtonPress, Message
+from doorround.channels.messenger.updates import ButtonPress, Message
+from doorround.logbook.inbox import Arrived
+from doorround.logbook.outgoing import Outgoing
+
+P = TypeVar("P")
+"""What a conversation prepares: the slow half of a message, for the quick one."""
 
 FORWARDED = (
     "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
@@ -33,13 +37,13 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Inbound:
-    """One message or tap of a known person. id: of the update. chat: our name of it. at: when it
-    was sent, UTC.
+    """One message or tap of a known person. arrived: as it stands in the inbox. chat: our name of
+    it. at: when it was sent, UTC.
 
     late: its file could not be had before; gone_on: the talk has moved on since.
     """
 
-    id: int
+    arrived: Arrived
     chat: str
     person: str
     update: Message | ButtonPress
@@ -47,17 +51,22 @@ class Inbound:
     late: bool = False
     gone_on: bool = False
 
+    @property
+    def update_id(self) -> str:
+        """The messenger's own id of the update."""
+        return self.arrived.update_id
 
-class Conversation(Protocol):
+
+class Conversation(Protocol[P]):
     """Talks with known people."""
 
-    async def prepare(self, given: Inbound) -> Any:
+    async def prepare(self, given: Inbound) -> P:
         """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the
         logbook. Raises NotYet for what cannot be fetched now: it stays in the inbox, and is given
         again later.
         """
 
-    def commit(self, given: Inbound, prepared: Any) -> Outcome:
+    def commit(self, given: Inbound, prepared: P) -> Outcome:
         """Deal with it.
 
         Inside the transaction that marks the update as done and writes the answer: never waits.

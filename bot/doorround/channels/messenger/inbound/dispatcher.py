@@ -7,7 +7,7 @@ import logging
 from collections import deque
 from collections.abc import Awaitable, Callable, Iterable, Sequence
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
 ALONE_S = 60.0
 
@@ -43,9 +43,11 @@ class PerChatQueue:
                     async with asyncio.timeout(ALONE_S):
                         await self._deal(id)
                 except TimeoutError:
-                    log.warning("update %d takes long and is dealt with beside others", id)
+                    log.warning(
+                        "number %d of the inbox takes long and is dealt with beside others", id
+                    )
                 except Exception:
-                    log.exception("update %d was left for later", id)
+                    log.exception("number %d of the inbox was left for later", id)
         finally:
             self._open.set()
 

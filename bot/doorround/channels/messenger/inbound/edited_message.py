@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
 from doorround.channels.messenger.outbound.outgoing import messages
+from doorround.channels.messenger.updates import Message
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.wire.updates import Message
 from doorround.domain.check import Prompt
 from doorround.logbook.message_effects import MessageEffect
 
@@ -27,7 +27,7 @@ def take_edit(given: Inbound, gave: MessageEffect | None, talk: Talk) -> Outcome
     assert isinstance(update, Message)
     text = (update.text or "").strip()
     check = talk.check
-    id = str(given.id)
+    id = given.update_id
     waits = gave is not None and gave.waits and check is not None and check.pending is not None
     if gave is None or not (waits or gave.answers or gave.notes or gave.photos):
         return _line(update, GAVE_NOTHING)

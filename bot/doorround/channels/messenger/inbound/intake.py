@@ -1,4 +1,4 @@
-"""Keeps raw updates and passes them on; the same behind the poll and the webhook."""
+"""Keeps raw updates and passes them on, whichever way a channel gets them."""
 
 from __future__ import annotations
 
@@ -7,26 +7,16 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from doorround.channels.messenger.outbound.outgoing import Outgoing
-from doorround.channels.telegram.wire.updates import (
-    CHANNEL,
-    ButtonPress,
-    Message,
-    read_update,
-    update_id,
-)
+from doorround.channels.messenger.channel import InboundChannel
+from doorround.channels.messenger.updates import Message, chat_of
 from doorround.logbook.chats import Chats
-from doorround.logbook.inbox import Inbox
+from doorround.logbook.inbox import Inbox, NewUpdate
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
-KEPT_BY_TELEGRAM = timedelta(hours=24)
-"""How long Telegram keeps updates for a bot that does not ask.
-
-Source: the Bot API, getUpdates, from memory.
-"""
 NOTED_EVERY = timedelta(minutes=1)
 
 
@@ -37,66 +27,63 @@ class Intake:
 
     def __init__(
         self,
+        channel: InboundChannel,
         logbook: Logbook,
         arrived: Callable[[Iterable[tuple[int, str]]], None],
         written: Callable[[], None],
         clock: Callable[[], datetime],
     ) -> None:
+        self._channel = channel
         self._logbook = logbook
         self._arrived = arrived
         self._written = written
         self._clock = clock
-        self._inbox = Inbox(logbook)
-        self._outbox = Outbox(logbook)
+        self._inbox = Inbox(logbook, channel.name)
+        self._outbox = Outbox(logbook, channel.name)
         self._chats = Chats(logbook)
         self._noted: datetime | None = None
 
     def keep(self, raws: Sequence[Any]) -> int:
-        """Commit updates to the inbox. One without a number cannot be kept: it is a line in the
-        log. Returns how many were not there yet.
+        """Commit updates to the inbox. One without an id cannot be kept: it is a line in the log.
+        Returns how many were not there yet.
         """
         now = self._clock()
-        kept = []
-        for raw in raws:
-            id = update_id(raw)
-            if id is None:
-                log.info("an update without a number is not used")
-            else:
-                kept.append((id, self._chats.name(chat_of(raw)), raw))
+        kept = [self._new(id, raw) for id, raw in self._channel.numbered(raws)]
+        for _ in range(len(raws) - len(kept)):
+            log.info("an update without an id is not used")
         self._hear(now)
-        new = self._inbox.take_in(sorted(kept, key=lambda each: each[0]), now) if kept else []
+        new = self._inbox.take_in(kept, now) if kept else []
         if new:
             self._arrived(new)
         return len(new)
 
+    def _new(self, id: str, raw: Any) -> NewUpdate:
+        update = self._channel.read(raw)
+        album = update.album if isinstance(update, Message) else None
+        return NewUpdate(id, self._chats.name(chat_of(update)), raw, album)
+
     def _hear(self, now: datetime) -> None:
-        """Note that Telegram is there; after too long a time without it, say that messages may be
-        missing.
+        """Note that the messenger is there; after too long a time without it, say that messages may
+        be missing.
         """
+        channel = self._channel
         if self._noted is not None and now - self._noted < NOTED_EVERY:
             return
         with self._logbook.writing():
-            before = self._chats.last_heard(CHANNEL)
-            if before is not None and now - before > KEPT_BY_TELEGRAM:
-                self._say_missing(before, now)
-            self._chats.heard(CHANNEL, now)
+            before = self._chats.last_heard(channel.name)
+            keeps = channel.keeps_updates
+            if before is not None and keeps is not None and now - before > keeps:
+                self._say_missing(before, now - keeps, now)
+            self._chats.heard(channel.name, now)
         self._noted = now
         self._written()
 
-    def _say_missing(self, before: datetime, now: datetime) -> None:
-        since, lost = (f"{time:%d %B, %H:%M} UTC" for time in (before, now - KEPT_BY_TELEGRAM))
+    def _say_missing(self, before: datetime, kept_from: datetime, now: datetime) -> None:
+        since, lost = (f"{time:%d %B, %H:%M} UTC" for time in (before, kept_from))
         text = (
             f"I was out of reach since {since}. What was sent before {lost} may be missing: see"
             " your last answers."
         )
-        for chat, _person in self._chats.of_people():
+        for chat, _person in self._chats.of_people(self._channel.name):
             key = f"away/{before.isoformat()}/{chat}"
-            self._outbox.put(chat, key, self._chats.turn(chat), Outgoing(text).as_body(), now)
-
-
-def chat_of(raw: Any) -> str:
-    """Our name of the chat that an update belongs to; "" for none."""
-    update = read_update(raw)
-    if isinstance(update, Message | ButtonPress):
-        return update.writer.chat
-    return update.chat
+            self._outbox.put(chat, key, self._chats.turn(chat), Outgoing(text), now)

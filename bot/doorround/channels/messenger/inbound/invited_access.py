@@ -1,4 +1,4 @@
-"""The people of the logbook as Telegram's access policy: known by invite and consent."""
+"""The people of the logbook as a messenger's access policy: known by invite and consent."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from doorround.channels.messenger.access import Access as People
 from doorround.channels.messenger.inbound.conversation import FORWARDED
 from doorround.channels.messenger.outbound.outgoing import read_press
 from doorround.channels.messenger.results import Reply, StartCheck, tell
-from doorround.channels.telegram.wire.updates import CHANNEL, ButtonPress, Message, chat_number
+from doorround.channels.messenger.updates import ButtonPress, Message
 from doorround.dialogue.command_menu import meant_for
+from doorround.domain.address import Address
 from doorround.domain.people import Account, Right
 from doorround.domain.query import DOES, read_query
 from doorround.logbook.chats import Chats
@@ -26,7 +27,7 @@ class InvitedAccess:
         self._outbox = Outbox(people.logbook)
 
     def called(self, bot_name: str) -> None:
-        """The bot's user name, as Telegram has it."""
+        """The bot's user name, as the messenger has it."""
         self._people = replace(self._people, bot_name=bot_name)
 
     def person(self, chat: str) -> str | None:
@@ -82,7 +83,7 @@ class InvitedAccess:
         """What is said in a group: nothing to anybody but the supervisors of its site, nor to
         another bot's orders.
         """
-        person = self._people.known(Account(CHANNEL, str(update.writer.user)))
+        person = self._people.known(Account(Address.read(chat).channel, update.writer.user))
         if person is None or (isinstance(update, Message) and (update.edited or update.forwarded)):
             return Reply()
         text = self._words(chat, update)
@@ -99,7 +100,7 @@ class InvitedAccess:
         letter = self._outbox.letter(press.letter) if press else None
         if press is None or letter is None or letter.chat != chat:
             return ""
-        taps = letter.body.get("does") or letter.body.get("taps", [])
+        taps = letter.body.does or letter.body.taps
         return str(taps[press.place]) if press.place < len(taps) else ""
 
     def _fresh(self, chat: str, tap: ButtonPress) -> bool:
@@ -109,4 +110,5 @@ class InvitedAccess:
 
 def _account(chat: str) -> Account:
     # the private chat with somebody has the number of their account
-    return Account(CHANNEL, str(chat_number(chat)))
+    address = Address.read(chat)
+    return Account(address.channel, address.id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from doorround.channels.messenger.results import Reply, tell
-from doorround.channels.telegram.wire.updates import ButtonPress, Message
+from doorround.channels.messenger.updates import ButtonPress, Message
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 
@@ -34,9 +34,7 @@ class KnownChats:
 
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """One polite line, the first time."""
-        said = any(
-            letter.body.get("text") == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat)
-        )
+        said = any(letter.body.text == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
         return Reply() if said else tell(UNKNOWN)
 
     def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> None:

@@ -1,4 +1,4 @@
-"""Photos from Telegram: fetched, cleaned, stored; then entered with what they show.
+"""Photos from a messenger: fetched, cleaned, stored; then entered with what they show.
 
 One line for a whole album.
 """
@@ -10,20 +10,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from telegram import Bot
-
+from doorround.channels.messenger.channel import HELD_S, InboundChannel, Unfetched
 from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
-from doorround.channels.messenger.outbound.outgoing import Outgoing, messages
+from doorround.channels.messenger.outbound.outgoing import messages
+from doorround.channels.messenger.updates import Message
 from doorround.channels.talk.photo_cleaning import BadPicture, keep_photo
 from doorround.channels.talk.photo_process import Lost, draw
 from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.transport.file_download import HELD_S, Unfetched, fetch
-from doorround.channels.telegram.wire.updates import Message
 from doorround.dialogue.photos import Photo, kept_line, shown_now, worst_told
 from doorround.domain.check import Check, Prompt
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.message_effects import MessageEffects
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.photos import Album, album_so_far, keep_alone
 from doorround.logbook.set_aside import enter_set_aside
 from doorround.logbook.store import Logbook
@@ -76,15 +75,19 @@ class Photos:
     """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
 
     def __init__(
-        self, bot: Bot, logbook: Logbook, gave: MessageEffects, held: float = HELD_S
+        self,
+        channel: InboundChannel,
+        logbook: Logbook,
+        gave: MessageEffects,
+        held: float = HELD_S,
     ) -> None:
-        """held: as for fetch()."""
-        self._bot = bot
+        """held: as for InboundChannel.fetch()."""
+        self._channel = channel
         self._logbook = logbook
         self._gave = gave
         self._held = held
-        self._outbox = Outbox(logbook)
-        self._inbox = Inbox(logbook)
+        self._outbox = Outbox(logbook, channel.name)
+        self._inbox = Inbox(logbook, channel.name)
         self._places = asyncio.Semaphore(AT_ONCE)
 
     async def prepare(self, given: Inbound, folder: Path) -> Fetched:
@@ -93,9 +96,8 @@ class Photos:
         assert isinstance(update, Message) and update.photo is not None
         try:
             async with self._places:
-                picture = await fetch(
-                    self._bot, update.photo, 0.0 if given.late else self._held, picture=True
-                )
+                held = 0.0 if given.late else self._held
+                picture = await self._channel.fetch(update.photo, held, picture=True)
                 photo = await draw(picture)
                 return Fetched(await asyncio.to_thread(keep_photo, folder, photo))
         except Lost as lost:
@@ -115,18 +117,18 @@ class Photos:
         if fetched.aside:
             why = "each process that drew it ended or hung"
             enter_set_aside(
-                self._logbook, given.chat, given.person, given.id, "picture", why, given.at
+                self._logbook, given.chat, given.person, given.update_id, "picture", why, given.at
             )
         elif not fetched.problem:
             photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
             if check is not None and not shows.alone:
-                talk.photographed(str(given.id), photo, shows.question, given.at)
+                talk.photographed(given.update_id, photo, shows.question, given.at)
             else:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
                 keep_alone(self._logbook, photo, given.person, given.at, of)
         told = (
             ()
-            if album and self._inbox.more_of_album(given.id, album)
+            if album and self._inbox.more_of_album(given.arrived.id, album)
             else self._told(given, fetched, shows, check)
         )
         return Outcome(
@@ -193,7 +195,7 @@ class Photos:
             return None, (), None
         letter = self._outbox.by_message(chat, message)
         if letter is not None:
-            return letter.body.get("check"), letter.body.get("tells", ()), letter.body.get("asks")
+            return letter.body.check, letter.body.tells, letter.body.asks
         gave = self._gave.of(chat, message)
         return (gave.check, gave.questions, None) if gave else (None, (), None)
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from doorround.channels.messenger.inbound.conversation import Inbound
-from doorround.channels.telegram.wire.updates import Message
+from doorround.channels.messenger.updates import Message
 from doorround.dialogue.amending import NOT_NOW
 from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
@@ -57,7 +57,7 @@ class Replies:
             letter = self._outbox.by_message(given.chat, update.reply_to)
             old = (
                 letter is not None
-                and letter.body.get("confirms")
+                and letter.body.confirms
                 and letter.turn < self._chats.turn(given.chat)
             )
             return Aim(refusal=OLD_YES) if old and check is not None else OPEN
@@ -69,13 +69,13 @@ class Replies:
             return Aim(refusal=NOT_ASKED)
         return Aim(question)
 
-    def _asked(self, chat: str, message: int) -> tuple[str | None, str | None]:
+    def _asked(self, chat: str, message: str) -> tuple[str | None, str | None]:
         """Check and question that a message of ours asked, or that one of theirs, and no other,
         answered.
         """
         letter = self._outbox.by_message(chat, message)
         if letter is not None:
-            return letter.body.get("check"), letter.body.get("asks")
+            return letter.body.check, letter.body.asks
         gave = self.gave.of(chat, message)
         return (
             (gave.check, gave.questions[0]) if gave and len(gave.questions) == 1 else (None, None)
@@ -117,7 +117,7 @@ class Replies:
     def _add(
         self,
         given: Inbound,
-        message: int,
+        message: str,
         check: Check | None,
         entries: list[EventRecord],
         answered: tuple[str, ...],

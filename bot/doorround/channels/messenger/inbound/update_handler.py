@@ -8,46 +8,45 @@ import asyncio
 import logging
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-
-from telegram import Bot
-from telegram.error import TelegramError
+from typing import Generic
 
 from doorround.channels.messenger.backoff import Backoff
+from doorround.channels.messenger.channel import InboundChannel, NotYet
+from doorround.channels.messenger.inbound.answer_writer import AnswerWriter, later_key
 from doorround.channels.messenger.inbound.conversation import (
     AccessPolicy,
     Conversation,
     Inbound,
     Outcome,
+    P,
 )
+from doorround.channels.messenger.inbound.message_time import when_said
 from doorround.channels.messenger.inbound.start_check import start_check
-from doorround.channels.messenger.outbound.command_menus import CommandMenus
-from doorround.channels.messenger.outbound.notify import notify
-from doorround.channels.messenger.outbound.outgoing import Outgoing, messages
+from doorround.channels.messenger.outbound.outgoing import messages
 from doorround.channels.messenger.outbound.storage_outage import StorageOutage
 from doorround.channels.messenger.results import Reply, StartCheck
-from doorround.channels.talk.talk import Talk
-from doorround.channels.telegram.transport.file_download import NotYet
-from doorround.channels.telegram.wire.updates import (
+from doorround.channels.messenger.updates import (
     ButtonPress,
     MembershipChanged,
     Message,
     Moved,
     Unusable,
     Update,
-    read_update,
     sort_of,
 )
+from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Prompt
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import is_unwritten
 from doorround.logbook.inbox import Arrived, Inbox
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.set_aside import enter_set_aside
 from doorround.logbook.store import Logbook
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 ASIDE = (
@@ -61,34 +60,19 @@ MAX_ENDS = 2
 MAX_PAUSE_S = 5.0
 """Between two tries, while nothing can be written."""
 GIVEN_UP = timedelta(days=1)
-"""How long a file is asked for that Telegram does not give."""
-
-
-FRESH = timedelta(seconds=3)
-"""Telegram tells whole seconds, and of a button none at all: of what came at once our own clock is
-the better one, and a closing time is taken between a button and a message.
-"""
-
-
-def when_said(update: Message | ButtonPress, received: datetime) -> datetime:
-    """When something was said: when it came, or, where it lay about before that, when Telegram says
-    it was sent.
-    """
-    lay_about = isinstance(update, Message) and received - update.at > FRESH
-    return update.at if isinstance(update, Message) and lay_about else received
+"""How long a file is asked for that the messenger does not give out."""
 
 
 @dataclass
-class UpdateHandler:
-    """talk: makes the talk of a chat and its person. written: called when there is something new in
-    the outbox.
-    put_off: has an update (id, chat) dealt with again later. unwritten: is told of what cannot be
-    written.
+class UpdateHandler(Generic[P]):
+    """channel: whose updates these are. talk: makes the talk of a chat and its person. written:
+    called when there is something new in the outbox. put_off: has an update (id, chat) dealt with
+    again later. unwritten: is told of what cannot be written.
     """
 
-    bot: Bot
+    channel: InboundChannel
     logbook: Logbook
-    conversation: Conversation
+    conversation: Conversation[P]
     talk: Callable[[str, str], Talk]
     reception: AccessPolicy
     written: Callable[[], None]
@@ -99,10 +83,10 @@ class UpdateHandler:
     _begun: set[int] = field(default_factory=set)
 
     def __post_init__(self) -> None:
-        self.inbox = Inbox(self.logbook)
-        self.outbox = Outbox(self.logbook)
+        self.inbox = Inbox(self.logbook, self.channel.name)
+        self.outbox = Outbox(self.logbook, self.channel.name)
         self.chats = Chats(self.logbook)
-        self.menus = CommandMenus(self.logbook)
+        self.answers = AnswerWriter(self.logbook, self.channel.name)
 
     async def deal(self, id: int) -> None:
         """Deal with one kept update; does nothing where that was done. What keeps failing is told
@@ -128,7 +112,7 @@ class UpdateHandler:
     async def _counted(self, arrived: Arrived) -> None:
         """Count the try first, so that the next program knows of it, should this one end at it."""
         id = arrived.id
-        update = read_update(arrived.body)
+        update = self.channel.read(arrived.body)
         if id not in self._begun:
             if arrived.tries >= MAX_ENDS:
                 self._set_aside(arrived, update, ASIDE, "the program ended at it twice")
@@ -155,35 +139,26 @@ class UpdateHandler:
             except Exception as error:
                 if is_unwritten(error):
                     raise
-                log.exception("update %d failed, attempt %d of %d", arrived.id, attempt, TRIES)
+                log.exception(
+                    "update %s failed, attempt %d of %d", arrived.update_id, attempt, TRIES
+                )
             await asyncio.sleep(self.pause)
         self._set_aside(arrived, update, FAILED, f"it failed {TRIES} times")
 
     def _set_aside(self, arrived: Arrived, update: Update, line: str, why: str) -> None:
         """Tell who sent it, enter that it was set aside, and go on with what came after it."""
-        log.error("update %d is set aside: %s", arrived.id, why)
+        log.error("update %s is set aside: %s", arrived.update_id, why)
         message = update.message if isinstance(update, Message) else None
+        at = arrived.received
         with self.logbook.writing():
             chat = self.chats.name(arrived.chat)
             person = self.reception.person(chat) if chat else None
             if person is not None:
                 words = update.text if isinstance(update, Message) else None
-                enter_set_aside(
-                    self.logbook,
-                    chat,
-                    person,
-                    arrived.id,
-                    sort_of(update),
-                    why,
-                    arrived.received,
-                    words,
-                )
-                self._write(
-                    arrived.id,
-                    chat,
-                    Outcome(messages((Prompt(text=line),), message)),
-                    arrived.received,
-                )
+                sort = sort_of(update)
+                enter_set_aside(self.logbook, chat, person, arrived.update_id, sort, why, at, words)
+                said = Outcome(messages((Prompt(text=line),), message))
+                self.answers.write(arrived.key, chat, said, at)
             self.inbox.done(arrived.id, f"set aside: {why}")
         self.written()
 
@@ -196,15 +171,13 @@ class UpdateHandler:
         message = update.message if isinstance(update, Message) else None
         with self.logbook.writing():
             if self.clock() - at > GIVEN_UP:
-                self._write(
-                    arrived.id, chat, Outcome(messages((Prompt(text=later.gone),), message)), at
+                self.answers.write(
+                    arrived.key, chat, Outcome(messages((Prompt(text=later.gone),), message)), at
                 )
                 self.inbox.done(arrived.id, "its file was not given")
             else:
                 line = Outgoing(str(later), reply_to=message)
-                self.outbox.put(
-                    chat, _later_key(arrived.id), self.chats.turn(chat), line.as_body(), at
-                )
+                self.answers.put(chat, later_key(arrived.key), line, at)
                 self.inbox.broken_off(arrived.id)
         if self.inbox.open(arrived.id) is not None:
             self.put_off(arrived.id, arrived.chat)
@@ -213,7 +186,7 @@ class UpdateHandler:
     async def _deal(self, arrived: Arrived, update: Update) -> None:
         if not isinstance(update, Message | ButtonPress):
             with self.logbook.writing():
-                self.inbox.done(arrived.id, self._note(arrived.id, update))
+                self.inbox.done(arrived.id, self._note(arrived.update_id, update))
                 if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
                     self.inbox.forget(arrived.id)
             return
@@ -238,26 +211,26 @@ class UpdateHandler:
                 outcome = "in a group"
                 told = self.reception.in_group(chat, update, at)
                 if not told.say:
-                    log.info("update %d in a group counts for nothing", arrived.id)
+                    log.info("update %s in a group counts for nothing", arrived.update_id)
             elif person is None:
                 outcome = "from somebody unknown"
                 told = self.reception.stranger(chat, update, at)
-                log.info("update %d came from somebody unknown", arrived.id)
+                log.info("update %s came from somebody unknown", arrived.update_id)
             else:
-                late = self.outbox.by_key(_later_key(arrived.id))
+                late = self.outbox.by_key(later_key(arrived.key))
                 gone_on = late is not None and late.turn != self.chats.turn(chat)
-                given = Inbound(arrived.id, chat, person, update, sent, late is not None, gone_on)
+                given = Inbound(arrived, chat, person, update, sent, late is not None, gone_on)
                 ordered = self.reception.order(chat, update, at)
                 if ordered is None:
                     return given
                 outcome = "ordered"
                 if isinstance(ordered, StartCheck):
                     said = start_check(self.talk(chat, person), ordered.door, sent)
-                    self._write(arrived.id, chat, said, at)
+                    self.answers.write(arrived.key, chat, said, at)
                     told = Reply()
                 else:
                     told = ordered
-            self._tell(arrived.id, chat, told, update, at)
+            self.answers.tell(arrived.key, chat, told, update, at)
             self.inbox.done(arrived.id, outcome)
             if person is None:  # in a group, or of somebody unknown
                 self._forget(arrived.id, chat, told)
@@ -273,22 +246,23 @@ class UpdateHandler:
             self.outbox.forget_chat(chat)
             self.chats.forget(chat)
 
-    def _note(self, id: int, update: Moved | MembershipChanged | Unusable) -> str:
+    def _note(self, id: str, update: Moved | MembershipChanged | Unusable) -> str:
         """What is to be noted of an update that nobody answers."""
         match update:
             case Moved(chat=chat, to=to):
                 self.chats.moved(self.chats.name(chat), to)
                 return "moved"
             case MembershipChanged(chat=chat, open=is_open):
-                if chat in self.chats.menus() or self.chats.person(chat) is not None:
+                menus = self.chats.menus(self.channel.name)
+                if chat in menus or self.chats.person(chat) is not None:
                     self.chats.unreachable(chat, None if is_open else "blocked")
-                if chat in self.chats.menus():
+                if chat in menus:
                     self.chats.give_menu(chat, None)
                 if not is_open:
                     self.outbox.drop_all(chat, "blocked")
                 return "let in" if is_open else "shut out"
             case Unusable(why=why):
-                log.info("update %d is not used: %s", id, why)
+                log.info("update %s is not used: %s", id, why)
                 return f"not used: {why}"
 
     async def _talk(self, given: Inbound, received: datetime) -> bool:
@@ -304,42 +278,12 @@ class UpdateHandler:
                 return False
             said = self.conversation.commit(given, prepared)
             self.chats.unreachable(given.chat, None)
-            self._write(given.id, given.chat, said, received)
-            self.inbox.done(given.id, said.outcome)
+            self.answers.write(given.arrived.key, given.chat, said, received)
+            self.inbox.done(given.arrived.id, said.outcome)
         self.written()
         await self._stop_waiting(given.update, said.toast)
         return True
 
     async def _stop_waiting(self, update: Message | ButtonPress, toast: str = "") -> None:
-        """Stop a pressed button's waiting sign; too late, it is refused, which harms nothing."""
         if isinstance(update, ButtonPress):
-            with suppress(TelegramError):
-                await self.bot.answer_callback_query(update.query, text=toast or None)
-
-    def _tell(
-        self, id: int, chat: str, told: Reply, update: Message | ButtonPress, at: datetime
-    ) -> None:
-        """Write an answer and what others are told, and the menus that changed with it."""
-        reply_to = (
-            update.message if isinstance(update, Message) and not update.writer.private else None
-        )
-        out = messages(told.say, reply_to)
-        if told.data_of is not None:
-            out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
-        if told.pass_on:
-            out = (*out, Outgoing(told.pass_on))
-        self._write(id, chat, Outcome(out, told.moved_on), at)
-        for place, aside in enumerate(told.also):
-            notify(self.logbook, aside, f"{id}/also{place}", at)
-        if told.say or told.also:
-            self.menus.settle(at)
-
-    def _write(self, id: int, chat: str, said: Outcome, at: datetime) -> None:
-        turn = self.chats.move_on(chat) if said.moved_on else self.chats.turn(chat)
-        for place, out in enumerate(said.out):
-            self.outbox.put(chat, f"{id}/{place}", turn, out.as_body(), at)
-
-
-def _later_key(id: int) -> str:
-    """Key of the letter that says of an update that its file comes later."""
-    return f"{id}/later"
+            await self.channel.answer_press(update, toast)

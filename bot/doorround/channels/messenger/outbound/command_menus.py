@@ -6,25 +6,25 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from telegram import Bot, BotCommand, BotCommandScopeChat
-
-from doorround.channels.messenger.outbound.outgoing import Outgoing
-from doorround.channels.telegram.wire.updates import CHANNEL
-from doorround.dialogue.command_menu import GROUP_MENU, NO_MENU, group_menu, menu_of
-from doorround.domain.people import role_named
+from doorround.dialogue.command_menu import GROUP_MENU, NO_MENU
+from doorround.domain.address import is_of
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 
 
 class CommandMenus:
-    """Puts menus into the outbox, so that each is set even after a crash, and once."""
+    """Puts the menus of one channel into the outbox, so that each is set even after a crash, and
+    once.
+    """
 
-    def __init__(self, logbook: Logbook) -> None:
+    def __init__(self, logbook: Logbook, channel: str) -> None:
         self._logbook = logbook
+        self._channel = channel
         self._chats = Chats(logbook)
-        self._outbox = Outbox(logbook)
+        self._outbox = Outbox(logbook, channel)
         self._people = People(logbook)
 
     def settle(self, now: datetime) -> bool:
@@ -32,14 +32,11 @@ class CommandMenus:
         own. Returns whether one was due.
         """
         with self._logbook.writing():
-            wanted = {
-                account.talk: str(role) for account, role in self._people.roles(CHANNEL).items()
-            }
-            wanted |= dict.fromkeys(
-                (group for group in self._people.groups() if group.startswith(f"{CHANNEL}/")),
-                GROUP_MENU,
-            )
-            given = self._chats.menus()
+            roles = self._people.roles(self._channel)
+            groups = [each for each in self._people.groups() if is_of(self._channel, each)]
+            wanted = {account.talk: str(role) for account, role in roles.items()}
+            wanted |= dict.fromkeys(groups, GROUP_MENU)
+            given = self._chats.menus(self._channel)
             gone = {chat: NO_MENU for chat in given if chat not in wanted}
             due = {chat: menu for chat, menu in (wanted | gone).items() if given.get(chat) != menu}
             for chat, menu in due.items():
@@ -52,14 +49,4 @@ class CommandMenus:
         self._chats.give_menu(chat, menu)
         last = self._outbox.last(chat)
         key = f"menu/{chat}/{last.id if last else 0}"
-        self._outbox.put(chat, key, self._chats.turn(chat), Outgoing("", menu=menu).as_body(), now)
-
-
-async def set_menu(bot: Bot, chat: int, menu: str) -> None:
-    """Set the menu of a role or of groups in one chat, or take it away. Raises TelegramError."""
-    scope = BotCommandScopeChat(chat)
-    if menu == NO_MENU:
-        await bot.delete_my_commands(scope=scope)
-    else:
-        orders = group_menu() if menu == GROUP_MENU else menu_of(role_named(menu))
-        await bot.set_my_commands([BotCommand(word, does) for word, does in orders], scope=scope)
+        self._outbox.put(chat, key, self._chats.turn(chat), Outgoing("", menu=menu), now)

@@ -1,5 +1,5 @@
-"""What the bot says as Telegram's messages: few of them, short enough, each button with words of
-its own. Pure.
+"""What the bot says as a messenger's messages: few of them, short enough, each button with words
+of its own. Pure.
 """
 
 from __future__ import annotations
@@ -7,9 +7,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Any
 
 from doorround.domain.check import Prompt, PromptKind
+from doorround.logbook.outgoing import Outgoing
 
 MAX_TEXT = 4096
 MAX_DATA = 64
@@ -19,57 +19,9 @@ ROW_WIDTH = 30
 MAX_IN_ROW = 3
 
 
-@dataclass(frozen=True)
-class Outgoing:
-    """One message. taps: phrases of its buttons. does: what they order, as of Prompt. reply_to: id
-    of the caretaker's message that it answers.
-
-    question: it asks something; once the talk has moved on, it need not be sent a second time.
-    edits: number in the outbox of the message that it takes the place of. check: id of the check it
-    belongs to. asks, tells: keys of the question that it asks and of those whose answers it tells,
-    for who replies to it. album: whose photos it tells of.
-    data_of: name of the person whose own data is the file that goes with the text. menu: no message
-    at all, but the command menu of that role, or NO_MENU. confirms: it waits for a yes. picture:
-    figures that are drawn and go above the text. clip: hash, start and end of what is played with
-    the text. aloud: name of the voice note that reads the question before it. calm: what kind of
-    reminder it is; such a one is not sent in quiet hours. forget: it is not kept once it is sent.
-    """
-
-    text: str
-    taps: tuple[str, ...] = ()
-    reply_to: int | None = None
-    question: bool = False
-    edits: int | None = None
-    check: str | None = None
-    asks: str | None = None
-    tells: tuple[str, ...] = ()
-    album: str | None = None
-    data_of: str | None = None
-    menu: str | None = None
-    confirms: bool = False
-    picture: dict[str, Any] | None = None
-    clip: tuple[str, float, float | None] | None = None
-    aloud: str | None = None
-    calm: str | None = None
-    does: tuple[str, ...] = ()
-    forget: bool = False
-
-    def as_body(self) -> dict[str, Any]:
-        """As plain data for the outbox."""
-        return {key: value for key, value in vars(self).items() if value not in (None, (), False)}
-
-    @staticmethod
-    def from_body(body: dict[str, Any]) -> Outgoing:
-        """What as_body() gave, read again from JSON."""
-        lists = {
-            key: tuple(body[key]) for key in ("taps", "tells", "clip", "does") if body.get(key)
-        }
-        return Outgoing(**{**body, **lists})
-
-
 def messages(
     say: Iterable[Prompt],
-    reply_to: int | None = None,
+    reply_to: str | None = None,
     check: str | None = None,
     tells: tuple[str, ...] = (),
 ) -> tuple[Outgoing, ...]:

@@ -9,17 +9,11 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from telegram import Bot
-
 from doorround.logbook.recordings import own_data
 from doorround.logbook.store import Logbook
 
 FILE = "mydata.json"
-MAX_BYTES = 50_000_000
-"""What a bot may send. Source: the Bot API, sendDocument, from memory."""
-TOO_BIG = (
-    "Your data is more than Telegram takes. Ask your supervisor for it: doorround people data."
-)
+"""What the file is called in the chat."""
 
 
 def own_data_file(
@@ -31,10 +25,3 @@ def own_data_file(
     with Logbook.open(path, zone) as logbook:
         data = own_data(logbook, name, recordings, clock())
     return json.dumps(data, ensure_ascii=False, indent=2).encode("utf-8")
-
-
-async def send_own_data(bot: Bot, chat: int, words: str, data: bytes) -> int:
-    """Send it, with a line of words. Returns Telegram's id of the message. Raises TelegramError."""
-    if len(data) > MAX_BYTES:
-        return (await bot.send_message(chat, TOO_BIG)).message_id
-    return (await bot.send_document(chat, data, caption=words, filename=FILE)).message_id

@@ -1,5 +1,5 @@
-"""Empties the outbox: each chat in order, chats beside each other, at Telegram's pace, again after
-every failure.
+"""Empties the outbox of one channel: each chat in order, chats beside each other, at the
+messenger's pace, again after every failure.
 """
 
 from __future__ import annotations
@@ -8,45 +8,31 @@ import asyncio
 import logging
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 
-from telegram import (
-    Bot,
-    InlineKeyboardButton,
-    InlineKeyboardMarkup,
-    LinkPreviewOptions,
-    ReplyParameters,
+from doorround.channels.messenger.backoff import Backoff
+from doorround.channels.messenger.channel import (
+    ChatMoved,
+    Delivery,
+    DeliveryError,
+    NotConnected,
+    OutboundChannel,
+    Pace,
+    Refused,
+    SlowDown,
+    Unreachable,
 )
-from telegram.error import (
-    BadRequest,
-    ChatMigrated,
-    Forbidden,
-    InvalidToken,
-    NetworkError,
-    RetryAfter,
-    TelegramError,
-)
-
-from doorround.channels.messenger.backoff import Backoff, seconds_asked
-from doorround.channels.messenger.outbound.chart_image import draw_chart
-from doorround.channels.messenger.outbound.command_menus import set_menu
-from doorround.channels.messenger.outbound.outgoing import Outgoing, Press, label, rows
-from doorround.channels.messenger.outbound.own_data import send_own_data
-from doorround.channels.telegram.outbound.voice_notes import Unsendable, send_voice
-from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
-from doorround.channels.telegram.wire.updates import chat_name, chat_number
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import StorageError
 from doorround.logbook.outbox import OutboundMessage, Outbox
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
 MAX_TRIES = 40
 """After some half an hour of refusals a message is given up.
 
-While there is no network, tries are not counted.
+While the messenger cannot be reached, tries are not counted.
 """
 MAX_SECONDS = 60.0
 MAX_FLYING = 40
@@ -63,29 +49,23 @@ for the disk.
 class Sender:
     """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one.
 
-    own_data: the file with somebody's own data, by their name; called in a thread. recordings:
-    their folder. spoken: a voice note that reads something aloud, by its name; called in a thread.
-    may_come: whether a reminder may arrive now; one that may not waits, and keeps nothing behind it
-    waiting.
+    outbox: of this channel alone. may_come: whether a reminder may arrive now; one that may not
+    waits, and keeps nothing behind it waiting.
     """
 
-    bot: Bot
+    channel: OutboundChannel
+    pace: Pace
     outbox: Outbox
     chats: Chats
-    limits: Limits = field(default_factory=Limits)
     first_pause: float = 1.0
     clock: Callable[[], float] = time.monotonic
-    own_data: Callable[[str], bytes] = lambda name: b"{}"
-    recordings: Path = Path("recordings")
-    spoken: Callable[[str], bytes] = lambda name: b""
     may_come: Callable[[OutboundMessage], bool] = lambda letter: True
 
     def __post_init__(self) -> None:
-        self._pace = RateLimit(self.limits)
         self._wake = asyncio.Event()
         self._flying: dict[str, asyncio.Task[None]] = {}
         self._failing: dict[str, Backoff] = {}
-        self._arrived: list[tuple[int, int | None, asyncio.Future[None]]] = []
+        self._arrived: list[tuple[int, str | None, asyncio.Future[None]]] = []
         # handed over by a program that is gone: they may have arrived
         self._unclear = {
             letter.id for letter in self.outbox.next_per_chat() if letter.state == "sending"
@@ -113,7 +93,7 @@ class Sender:
                 async with asyncio.timeout(pause):
                     await self._wake.wait()
             except TimeoutError:
-                self._pace.forget(self.clock())
+                self.pace.forget(self.clock())
 
     async def finish(self, seconds: float) -> None:
         """Give what is being sent so long to arrive and be marked, then let go of it."""
@@ -129,7 +109,7 @@ class Sender:
         Returns seconds until the next may.
         """
         pause = MAX_SECONDS
-        due = list[tuple[OutboundMessage, int]]()
+        due = list[tuple[OutboundMessage, str]]()
         for letter in self.outbox.next_per_chat(
             [each.id for each in self.outbox.deferrable() if not self.may_come(each)]
         ):
@@ -139,16 +119,16 @@ class Sender:
                 self.outbox.drop(letter.id, "the talk has moved on")
                 pause = 0.0
                 continue
-            number = chat_number(self.chats.address(letter.chat))
-            wait = self._pace.wait(number, self.clock())
+            address = self.chats.address(letter.chat)
+            wait = self.pace.wait(address, self.clock())
             if wait > 0:
                 pause = min(pause, wait)
             elif len(self._flying) + len(due) < MAX_FLYING:  # else one that lands wakes us
-                self._pace.went(number, self.clock())
-                due.append((letter, number))
+                self.pace.went(address, self.clock())
+                due.append((letter, address))
         return min(pause, self._start(due))
 
-    def _start(self, due: list[tuple[OutboundMessage, int]]) -> float:
+    def _start(self, due: list[tuple[OutboundMessage, str]]) -> float:
         """Mark and start. Returns seconds until it may be tried again."""
         try:
             marked = (
@@ -157,10 +137,10 @@ class Sender:
         except Exception:
             log.exception("%d messages could not be marked and were not sent", len(due))
             return self.first_pause
-        for letter, number in due:
+        for letter, address in due:
             if letter.id not in marked:
                 continue  # given up since
-            task = asyncio.create_task(self._send(letter, number))
+            task = asyncio.create_task(self._send(letter, address))
             self._flying[letter.chat] = task
             task.add_done_callback(partial(self._landed, letter.chat))
         return MAX_SECONDS if len(marked) == len(due) else 0.0
@@ -176,28 +156,31 @@ class Sender:
         if letter.turn >= self.chats.turn(letter.chat):
             return False
         may_have_arrived = letter.state == "sending" or letter.id in self._unclear
-        return "aloud" in letter.body or (may_have_arrived and bool(letter.body.get("question")))
+        return letter.body.aloud is not None or (may_have_arrived and letter.body.question)
 
-    async def _send(self, letter: OutboundMessage, number: int) -> None:
+    async def _send(self, letter: OutboundMessage, address: str) -> None:
         try:
-            message = await self._hand_over(letter, number)
-        except (TelegramError, Unsendable, TimeoutError) as error:
-            if "aloud" in letter.body or not isinstance(error, TelegramError):
+            message = await self.channel.deliver(self._delivery(letter, address))
+        except DeliveryError as error:
+            if letter.body.aloud is not None:
                 # it was asked in writing: no voice may keep what comes after it waiting
-                log.warning(
-                    "message %d was not read aloud: %s", letter.id, error or "it took too long"
-                )
+                log.warning("message %d was not read aloud: %s", letter.id, error)
                 self.outbox.drop(letter.id, "not read aloud")
                 return
-            self._failed(letter, number, error)
+            self._failed(letter, address, error)
         except Exception:
             log.exception("message %d was not sent", letter.id)
-            self._again(letter, number)
+            self._again(letter, address)
         else:
             await self._arrive(letter.id, message)
             self._failing.pop(letter.chat, None)
 
-    async def _arrive(self, id: int, message: int | None) -> None:
+    def _delivery(self, letter: OutboundMessage, address: str) -> Delivery:
+        live = letter.turn == self.chats.turn(letter.chat)
+        before = self.outbox.letter(letter.body.edits) if letter.body.edits else None
+        return Delivery(letter, address, live, before.message_id if before else None)
+
+    async def _arrive(self, id: int, message: str | None) -> None:
         """Have a message marked as sent, together with those that arrive beside it."""
         loop = asyncio.get_running_loop()
         if not self._arrived:
@@ -222,79 +205,26 @@ class Sender:
             if not marked.done():
                 marked.set_result(None)
 
-    async def _hand_over(self, letter: OutboundMessage, number: int) -> int | None:
-        """Send one message, or change the one it takes the place of.
-
-        Returns Telegram's id of it.
-        """
-        out = Outgoing.from_body(letter.body)
-        if out.menu is not None:
-            await set_menu(self.bot, number, out.menu)
-            return None
-        if out.data_of is not None:
-            data = await asyncio.to_thread(self.own_data, out.data_of)
-            return await send_own_data(self.bot, number, out.text, data)
-        if out.clip is not None or out.aloud is not None:
-            return await send_voice(self.bot, number, out, self.recordings, self.spoken)
-        live = letter.turn == self.chats.turn(letter.chat)
-        markup = keyboard(out, letter) if out.taps and live else None
-        before = self.outbox.letter(out.edits) if out.edits else None
-        if before is not None and before.message is not None:
-            try:
-                await self.bot.edit_message_text(
-                    out.text, number, before.message, reply_markup=markup
-                )
-                return before.message
-            except BadRequest as refused:
-                if "not modified" in str(refused).lower():
-                    return before.message
-        if (
-            out.picture is not None
-            and (photo := await draw_chart(out.picture, out.text)) is not None
-        ):
-            return (
-                await self.bot.send_photo(number, photo, caption=out.text, reply_markup=markup)
-            ).message_id
-        answers = (
-            ReplyParameters(out.reply_to, allow_sending_without_reply=True)
-            if out.reply_to
-            else None
-        )
-        given = {
-            "chat_id": number,
-            "text": out.text,
-            "link_preview_options": LinkPreviewOptions(is_disabled=True),
-        }
-        more = {"reply_markup": markup, "reply_parameters": answers}
-        # as the server answers: the library raises where it cannot read what it is shown, and the
-        # message, which has arrived by then, would be sent again and again. In small letters, as in
-        # polling.py.
-        shown = await self.bot.do_api_request(
-            "sendmessage", given | {k: v for k, v in more.items() if v is not None}
-        )
-        message = shown.get("message_id") if isinstance(shown, dict) else None
-        return message if type(message) is int else None
-
-    def _failed(self, letter: OutboundMessage, number: int, error: TelegramError) -> None:
+    def _failed(self, letter: OutboundMessage, address: str, error: DeliveryError) -> None:
         match error:
-            case RetryAfter():
+            case SlowDown():
                 self.outbox.wait(letter.id)
-                self._pace.hold(number, seconds_asked(error), self.clock())
-            case ChatMigrated():
+                self.pace.hold(address, error.seconds, self.clock())
+            case ChatMoved():
                 self.outbox.wait(letter.id)
-                self.chats.moved(letter.chat, chat_name(error.new_chat_id))
-            case Forbidden():
+                self.chats.moved(letter.chat, error.to)
+            case Unreachable():
                 log.info("%s cannot be reached any more: %s", letter.chat, error)
                 self.chats.unreachable(letter.chat, str(error))
                 self.outbox.drop_all(letter.chat, str(error))
-            case BadRequest():
-                log.error("Telegram refused message %d: %s", letter.id, error)
+            case Refused():
+                log.error("message %d was refused: %s", letter.id, error)
                 self.outbox.drop(letter.id, str(error))
             case _:
-                self._again(letter, number, error)
+                self._again(letter, address, error)
 
     def _again(
-        self, letter: OutboundMessage, number: int, error: TelegramError | None = None
+        self, letter: OutboundMessage, address: str, error: DeliveryError | None = None
     ) -> None:
         """Try later; the other chats go on."""
         known = self._failing.setdefault(letter.chat, Backoff(self.first_pause, MAX_SECONDS))
@@ -302,25 +232,9 @@ class Sender:
             log.warning(
                 "message %d did not go out, trying again: %s", letter.id, error or "see above"
             )
-        offline = isinstance(error, NetworkError) and "ConnectError" in str(error)
-        if offline:
+        if isinstance(error, NotConnected):
             self.outbox.wait(letter.id)
-        elif letter.tries + 1 >= MAX_TRIES and not isinstance(error, InvalidToken):
+        elif letter.tries + 1 >= MAX_TRIES:
             log.error("message %d is given up after %d tries", letter.id, letter.tries + 1)
             self.outbox.drop(letter.id, f"given up: {error}")
-        self._pace.hold(number, known.next(), self.clock())
-
-
-def keyboard(out: Outgoing, letter: OutboundMessage) -> InlineKeyboardMarkup:
-    """The buttons of a message."""
-    return InlineKeyboardMarkup(
-        [
-            [
-                InlineKeyboardButton(
-                    label(out.taps[at]), callback_data=Press(letter.id, letter.turn, at).data()
-                )
-                for at in row
-            ]
-            for row in rows(out.taps)
-        ]
-    )
+        self.pace.hold(address, known.next(), self.clock())

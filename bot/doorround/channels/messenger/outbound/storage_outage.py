@@ -8,12 +8,10 @@ import logging
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
-from telegram import Bot
-
-from doorround.channels.telegram.wire.updates import chat_number
+from doorround.channels.messenger.channel import OutboundChannel
 from doorround.logbook.errors import is_full
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
 FULL = (
     "The disk here is full: I cannot keep what you sent. It is not lost, I take it by itself once"
@@ -31,7 +29,7 @@ class StorageOutage:
     Chats.address().
     """
 
-    bot: Bot
+    channel: OutboundChannel
     known: Callable[[str], bool]
     address: Callable[[str], str] = lambda chat: chat
     _failed: set[tuple[str, str]] = field(default_factory=set)
@@ -58,7 +56,7 @@ class StorageOutage:
     async def _tell(self, chat: str, line: str) -> None:
         try:
             if chat and self.known(chat):
-                await self.bot.send_message(chat_number(self.address(chat)), line)
+                await self.channel.say_now(self.address(chat), line)
         except Exception as error:
             self._told.discard(chat)
             log.warning("%s could not be told either: %s", chat, error)

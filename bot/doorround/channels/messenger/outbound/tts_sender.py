@@ -13,22 +13,23 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import OutboundMessage, Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.read_aloud_prefs import read_aloud_to
 from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import CannotSpeak
 
-log = logging.getLogger("doorround.telegram")
+log = logging.getLogger("doorround.messenger")
 
 
 @dataclass
 class TtsSender:
-    """spoken: None where nothing is read aloud. written: called when there is something new in the
-    outbox.
+    """channel: whose chats are read to. spoken: None where nothing is read aloud. written: called
+    when there is something new in the outbox.
     """
 
+    channel: str
     chats: Chats
     outbox: Outbox
     spoken: TtsCache | None
@@ -55,7 +56,7 @@ class TtsSender:
 
     async def _look(self) -> None:
         wanted = read_aloud_to(self.chats.logbook) if self.spoken is not None else frozenset()
-        for chat, person in self.chats.of_people() if wanted else ():
+        for chat, person in self.chats.of_people(self.channel) if wanted else ():
             letter = self._open_question(chat) if person in wanted else None
             if letter is not None and self._done.get(chat) != letter.id:
                 self._done[chat] = letter.id
@@ -64,14 +65,14 @@ class TtsSender:
     def _open_question(self, chat: str) -> OutboundMessage | None:
         """The last message of the turn that a chat stands at, where it asks something."""
         turn = self.outbox.of_turn(chat, self.chats.turn(chat))
-        last = next((letter for letter in reversed(turn) if letter.body.get("text")), None)
-        asks = last is not None and (last.body.get("asks") or last.body.get("confirms"))
+        last = next((letter for letter in reversed(turn) if letter.body.text), None)
+        asks = last is not None and (last.body.asks or last.body.confirms)
         return last if asks and last is not None and last.state != "dropped" else None
 
     async def _read(self, letter: OutboundMessage) -> None:
         assert self.spoken is not None
         try:
-            name = await asyncio.to_thread(self.spoken.note, letter.body["text"])
+            name = await asyncio.to_thread(self.spoken.note, letter.body.text)
         except (CannotSpeak, OSError) as error:
             if str(error) not in self._told:
                 self._told.add(str(error))
@@ -79,7 +80,7 @@ class TtsSender:
             return
         if name and self.chats.turn(letter.chat) == letter.turn:
             # a reply to the voice note is one to the question
-            about = Outgoing.from_body(letter.body)
+            about = letter.body
             out = Outgoing(
                 "",
                 check=about.check,
@@ -88,7 +89,5 @@ class TtsSender:
                 confirms=about.confirms,
                 aloud=name,
             )
-            self.outbox.put(
-                letter.chat, f"aloud/{letter.id}", letter.turn, out.as_body(), self.clock()
-            )
+            self.outbox.put(letter.chat, f"aloud/{letter.id}", letter.turn, out, self.clock())
             self.written()

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from telegram import Bot
 
-from doorround.channels.messenger.outbound.outgoing import Outgoing
 from doorround.channels.talk.playback import RecordingGoneError, cut
 from doorround.domain.check import Clip
 from doorround.hearing.audio.sound import BadAudio
+from doorround.logbook.outgoing import Outgoing
 
 MAX_CAPTION = 1024
 ALOUD_S = 10.0

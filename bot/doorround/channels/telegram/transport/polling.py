@@ -13,8 +13,9 @@ from typing import Any
 
 from telegram.error import Conflict, InvalidToken, TelegramError
 
-from doorround.channels.messenger.backoff import Backoff, seconds_asked
+from doorround.channels.messenger.backoff import Backoff
 from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.transport.errors import seconds_asked
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.channels.telegram.wire.updates import update_id
 from doorround.logbook.errors import is_unwritten

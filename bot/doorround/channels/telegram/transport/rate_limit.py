@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass, field
 
+from doorround.domain.address import Address
+
 
 @dataclass(frozen=True)
 class Limits:
@@ -36,15 +38,15 @@ class _Chat:
 
 
 class RateLimit:
-    """Says how long to wait, and is told what went out."""
+    """A Pace: says how long to wait, and is told what went out. Chats by our names of them."""
 
     def __init__(self, limits: Limits | None = None) -> None:
         self._limits = limits or Limits()
         self._second: deque[float] = deque()
-        self._chats: dict[int, _Chat] = {}
+        self._chats: dict[str, _Chat] = {}
 
-    def wait(self, chat: int, now: float) -> float:
-        """Seconds until a message may go to this chat; 0 for now. Groups have negative numbers."""
+    def wait(self, chat: str, now: float) -> float:
+        """Seconds until a message may go to this chat; 0 for now."""
         limits = self._limits
         known = self._chats.get(chat)
         waits = [0.0]
@@ -57,19 +59,19 @@ class RateLimit:
             waits.append(known.next - (limits.burst - 1) * limits.between - now)
             while known.minute and known.minute[0] <= now - 60:
                 known.minute.popleft()
-            if chat < 0 and len(known.minute) >= limits.group:
+            if _is_group(chat) and len(known.minute) >= limits.group:
                 waits.append(known.minute[0] + 60 - now)
         return max(waits)
 
-    def went(self, chat: int, now: float) -> None:
+    def went(self, chat: str, now: float) -> None:
         """A message goes to this chat now."""
         self._second.append(now)
         known = self._chats.setdefault(chat, _Chat())
         known.next = max(known.next, now) + self._limits.between
-        if chat < 0:
+        if _is_group(chat):
             known.minute.append(now)
 
-    def hold(self, chat: int, seconds: float, now: float) -> None:
+    def hold(self, chat: str, seconds: float, now: float) -> None:
         """Send this chat nothing for so long; the others go on."""
         known = self._chats.setdefault(chat, _Chat())
         known.held = max(known.held, now + seconds)
@@ -79,3 +81,8 @@ class RateLimit:
         for chat, known in list(self._chats.items()):
             if max(known.next, known.held, known.minute[-1] + 60 if known.minute else 0.0) < now:
                 del self._chats[chat]
+
+
+def _is_group(chat: str) -> bool:
+    """Groups have negative numbers. Source: the Bot API, Chat, from memory."""
+    return Address.read(chat).id.startswith("-")

@@ -5,107 +5,35 @@ Whatever comes is a value: what cannot be used says why.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
+from doorround.channels.messenger.updates import (
+    ButtonPress,
+    MembershipChanged,
+    Message,
+    Moved,
+    RemoteFile,
+    Unusable,
+    Update,
+    Writer,
+)
+from doorround.domain.address import Address
+
 CHANNEL = "telegram"
 _WHOLE = 2**63 - 1
 
 
-@dataclass(frozen=True)
-class RemoteFile:
-    """A file at Telegram: a recording (voice, audio, sound of a video) or a picture. bytes: its
-    size, if told.
-    """
-
-    file_id: str
-    bytes: int | None = None
-
-
-@dataclass(frozen=True)
-class Writer:
-    """Who wrote where. chat: our name of it, "telegram/4711". private: nobody else reads it.
-    language: its app's.
-    """
-
-    chat: str
-    user: int
-    name: str
-    private: bool
-    language: str | None = None
-
-
-@dataclass(frozen=True)
-class Message:
-    """A message. at: when it was sent, UTC. text: typed, or the caption of a recording or a photo.
-    reply_to: id of the message that it answers. album: the same for photos sent together. unread:
-    it holds something that nobody takes.
-    forwarded: somebody said it elsewhere.
-    """
-
-    writer: Writer
-    message: int
-    at: datetime
-    text: str | None = None
-    sound: RemoteFile | None = None
-    reply_to: int | None = None
-    edited: bool = False
-    photo: RemoteFile | None = None
-    album: str | None = None
-    unread: bool = False
-    forwarded: bool = False
-
-
-@dataclass(frozen=True)
-class ButtonPress:
-    """A button pressed. query: what Telegram waits for an answer to. message: id of the one with
-    the button.
-    """
-
-    writer: Writer
-    query: str
-    data: str
-    message: int | None = None
-
-
-@dataclass(frozen=True)
-class Moved:
-    """A group that became another chat."""
-
-    chat: str
-    to: str
-
-
-@dataclass(frozen=True)
-class MembershipChanged:
-    """The bot was blocked in a chat, or put out of it. open: it was let in again."""
-
-    chat: str
-    open: bool
-
-
-@dataclass(frozen=True)
-class Unusable:
-    """An update of which nothing can be made. why: in a few words."""
-
-    why: str
-    chat: str = ""
-
-
-Update = Message | ButtonPress | Moved | MembershipChanged | Unusable
-
-
 def chat_name(number: int) -> str:
     """Our name of a chat."""
-    return f"{CHANNEL}/{number}"
+    return str(Address(CHANNEL, str(number)))
 
 
 def chat_number(chat: str) -> int:
     """Telegram's number of a chat."""
-    return int(chat.removeprefix(f"{CHANNEL}/"))
+    return int(Address.read(chat).id)
 
 
 def update_id(raw: Any) -> int | None:
@@ -133,21 +61,6 @@ def read_update(raw: Any) -> Update:
     return _written(message, edited=update.message is None)
 
 
-def sort_of(update: Update) -> str:
-    """What was sent, in a word."""
-    if not isinstance(update, Message):
-        return "button" if isinstance(update, ButtonPress) else "update"
-    return (
-        "picture"
-        if update.photo
-        else "recording"
-        if update.sound
-        else "text"
-        if update.text
-        else "message"
-    )
-
-
 def _written(message: _Message, edited: bool) -> Update:
     chat = chat_name(message.chat.id)
     if message.migrate_to_chat_id is not None:
@@ -161,11 +74,11 @@ def _written(message: _Message, edited: bool) -> Update:
     photo = _photo(message)
     return Message(
         _writer(message.chat, message.author),
-        message.message_id,
+        str(message.message_id),
         datetime.fromtimestamp(message.edit_date or message.date, UTC),
         message.text if message.text is not None else message.caption,
         RemoteFile(sound.file_id, sound.file_size) if sound else None,
-        message.reply_to_message.message_id if message.reply_to_message else None,
+        str(message.reply_to_message.message_id) if message.reply_to_message else None,
         edited,
         RemoteFile(photo.file_id, photo.file_size) if photo else None,
         message.media_group_id,
@@ -191,15 +104,14 @@ def _photo(message: _Message) -> _File | None:
 def _tapped(query: _Query) -> Update:
     if query.message is None or query.data is None:
         return Unusable("a tap on no message of ours")
-    return ButtonPress(
-        _writer(query.message.chat, query.author), query.id, query.data, query.message.message_id
-    )
+    writer = _writer(query.message.chat, query.author)
+    return ButtonPress(writer, query.id, query.data, str(query.message.message_id))
 
 
 def _writer(chat: _Chat, author: _User) -> Writer:
     name = " ".join(filter(None, (author.first_name, author.last_name)))
     private = chat.type == "private" and chat.id == author.id
-    return Writer(chat_name(chat.id), author.id, name, private, author.language_code)
+    return Writer(chat_name(chat.id), str(author.id), name, private, author.language_code)
 
 
 def _why(error: ValidationError | RecursionError) -> str:

@@ -7,18 +7,15 @@ import asyncio
 from telegram import Bot
 from telegram.error import BadRequest, Forbidden, NetworkError, RetryAfter, TelegramError
 
-from doorround.channels.messenger.backoff import Backoff, seconds_asked
-from doorround.channels.telegram.wire.updates import RemoteFile
+from doorround.channels.messenger.backoff import Backoff
+from doorround.channels.messenger.channel import HELD_S, NotYet, Unfetched
+from doorround.channels.messenger.updates import RemoteFile
+from doorround.channels.telegram.transport.errors import seconds_asked
 
 MAX_BYTES = 20_000_000
 """What a bot may fetch. Source: the Bot API, getFile, from memory."""
 MAX_SECONDS = 120.0
 """For one try: so long takes the largest file on a slow line."""
-HELD_S = 30.0
-"""Seconds of failures and "slower" that a chat waits for a file.
-
-Then it is put off, and what comes after goes on.
-"""
 
 TOO_BIG = "That recording is too big to fetch. Send a shorter one, or tap."
 GONE = "Telegram did not give me that recording. Send it again, or tap."
@@ -32,18 +29,6 @@ PICTURE_GONE = "Telegram did not give me that picture; it is not kept. Send it a
 PICTURE_LATER = (
     "Telegram does not give me that picture now. I try again by myself; go on meanwhile."
 )
-
-
-class Unfetched(Exception):
-    """A file cannot be had. Says what to do instead."""
-
-
-class NotYet(Exception):
-    """A file cannot be had now. Says so in one line; gone: the line where it never comes."""
-
-    def __init__(self, line: str, gone: str) -> None:
-        super().__init__(line)
-        self.gone = gone
 
 
 async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: bool = False) -> bytes:

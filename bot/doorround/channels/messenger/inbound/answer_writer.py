@@ -1,0 +1,60 @@
+"""Answers to an update written into the outbox, each under the update's own key, so that it is
+written once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from doorround.channels.messenger.inbound.conversation import Outcome
+from doorround.channels.messenger.outbound.command_menus import CommandMenus
+from doorround.channels.messenger.outbound.notify import notify
+from doorround.channels.messenger.outbound.outgoing import messages
+from doorround.channels.messenger.results import Reply
+from doorround.channels.messenger.updates import ButtonPress, Message
+from doorround.logbook.chats import Chats
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
+from doorround.logbook.store import Logbook
+
+
+class AnswerWriter:
+    """key: of the update that is answered, Arrived.key. at: when it came, UTC."""
+
+    def __init__(self, logbook: Logbook, channel: str) -> None:
+        self._logbook = logbook
+        self._outbox = Outbox(logbook, channel)
+        self._chats = Chats(logbook)
+        self._menus = CommandMenus(logbook, channel)
+
+    def tell(
+        self, key: str, chat: str, told: Reply, update: Message | ButtonPress, at: datetime
+    ) -> None:
+        """Write an answer and what others are told, and the menus that changed with it."""
+        in_group = isinstance(update, Message) and not update.writer.private
+        out = messages(told.say, update.message if in_group else None)
+        if told.data_of is not None:
+            out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
+        if told.pass_on:
+            out = (*out, Outgoing(told.pass_on))
+        self.write(key, chat, Outcome(out, told.moved_on), at)
+        for place, aside in enumerate(told.also):
+            notify(self._logbook, aside, f"{key}/also{place}", at)
+        if told.say or told.also:
+            self._menus.settle(at)
+
+    def write(self, key: str, chat: str, said: Outcome, at: datetime) -> None:
+        """Write what came of an update, and count the turn where the talk moved on."""
+        turn = self._chats.move_on(chat) if said.moved_on else self._chats.turn(chat)
+        for place, out in enumerate(said.out):
+            self._outbox.put(chat, f"{key}/{place}", turn, out, at)
+
+    def put(self, chat: str, key: str, line: Outgoing, at: datetime) -> None:
+        """Write one line under a key of its own."""
+        self._outbox.put(chat, key, self._chats.turn(chat), line, at)
+
+
+def later_key(key: str) -> str:
+    """Key of the message that says of an update that its file comes later."""
+    return f"{key}/later"

@@ -1,0 +1,206 @@
+"""A channel at work: its updates in, its messages out, and what goes by itself, put together.
+
+A channel's own service adds how its updates get here, and calls `serve_channel`.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable, Coroutine, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any
+
+from doorround.channels.messenger.channel import InboundChannel, OutboundChannel, Pace
+from doorround.channels.messenger.inbound.checks import Checks, Patience
+from doorround.channels.messenger.inbound.conversation import AccessPolicy
+from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
+from doorround.channels.messenger.inbound.intake import Intake
+from doorround.channels.messenger.inbound.known_chats import KnownChats
+from doorround.channels.messenger.inbound.update_handler import UpdateHandler
+from doorround.channels.messenger.outbound.own_data import own_data_file
+from doorround.channels.messenger.outbound.sender import Sender
+from doorround.channels.messenger.outbound.storage_outage import StorageOutage
+from doorround.channels.messenger.outbound.tts_sender import TtsSender
+from doorround.channels.messenger.retention import Kept, Retention
+from doorround.channels.messenger.updates import chat_of
+from doorround.channels.talk.talk import Talk
+from doorround.domain.check import Check
+from doorround.hearing.session.worker_pool import Pool
+from doorround.logbook.chats import Chats
+from doorround.logbook.errors import is_unwritten
+from doorround.logbook.inbox import Inbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
+from doorround.logbook.store import Logbook
+from doorround.reminders.ticker import ticking
+from doorround.speaking.tts_cache import TtsCache
+
+log = logging.getLogger("doorround.messenger")
+
+FINISH_S = 2.0
+"""What is being sent at a shutdown may take so long to arrive; the whole takes no more than five
+seconds.
+"""
+WAITS_FOR_OTHERS_S = 1.0
+"""While another program writes into the logbook, nothing else happens here; after so long the write
+is tried later.
+"""
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+@dataclass(kw_only=True)
+class Service:
+    """One run of the bot on a channel. talk: makes the talk of a chat and its person. places:
+    recordings with the pool at once.
+
+    reception: who is known; by default, whose chats the logbook knows. first_pause: seconds before
+    the first of several tries. kept: recordings and photos, and for how long. tick: seconds between
+    two looks at what the service does by itself. remind: writes what is due at a moment into the
+    outbox; asked once a minute, by one service where several share a logbook. alarm: writes what is
+    dangerous at a check as it stands after a turn. may_come: whether a reminder may arrive at a
+    moment. spoken: what reads questions aloud; None for nothing. patience: how long who waits for
+    what.
+    """
+
+    logbook: Logbook
+    pool: Pool
+    talk: Callable[[str, str], Talk]
+    places: int = 10
+    reception: AccessPolicy | None = None
+    first_pause: float = 1.0
+    clock: Callable[[], datetime] = _now
+    kept: Kept = field(default_factory=Kept)
+    tick: float = 60.0
+    remind: Callable[[datetime], int] | None = None
+    alarm: Callable[[Check, datetime], int] | None = None
+    may_come: Callable[[OutboundMessage, datetime], bool] = lambda letter, now: True
+    spoken: TtsCache | None = None
+    patience: Patience = field(default_factory=Patience)
+
+    async def serve_channel(
+        self,
+        inbound: InboundChannel,
+        outbound: OutboundChannel,
+        pace: Pace,
+        listen: Callable[[ChannelRun], Sequence[Coroutine[Any, Any, None]]],
+        stop: asyncio.Event,
+    ) -> None:
+        """Serve until `stop` is set. What was kept before is dealt with first, in order.
+
+        listen: what brings updates to ChannelRun.keep, and runs for ever. Raises what one of these
+        raises.
+        """
+        self.logbook.wait_for_others(WAITS_FOR_OTHERS_S)
+        run = ChannelRun(self, inbound, outbound, pace)
+        run.begin()
+        tasks = [asyncio.create_task(each) for each in (*run.works(), *listen(run))]
+        reminders = ticking(self.remind or (lambda now: 0), self.clock, run.sender.wake)
+        reminders.start()
+        try:
+            await until_one_ends(stop, tasks)
+        finally:
+            reminders.shutdown(wait=False)
+            # first no more comes in, then nothing more is begun, then what is on its way arrives
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
+            await run.queue.finish()
+            await run.sender.finish(FINISH_S)
+
+    def own_data(self, name: str) -> bytes:
+        """All that is kept of a person, as JSON. May take seconds: for a thread."""
+        return own_data_file(
+            self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name
+        )
+
+
+class ChannelRun:
+    """The parts of one run of a channel. sender, queue, reception: see there."""
+
+    def __init__(
+        self, service: Service, inbound: InboundChannel, outbound: OutboundChannel, pace: Pace
+    ) -> None:
+        self._service = service
+        self._inbound = inbound
+        logbook = service.logbook
+        clock = service.clock
+        name = inbound.name
+        chats = Chats(logbook)
+        outbox = Outbox(logbook, name)
+        reception = service.reception or KnownChats(chats)
+        self.reception = reception
+        self.sender = Sender(outbound, pace, outbox, chats, service.first_pause)
+        self.sender.may_come = lambda letter: service.may_come(letter, clock())
+        wake = self.sender.wake
+        self._aloud = TtsSender(name, chats, outbox, service.spoken, wake, clock)
+        self._upkeep = Retention(name, logbook, service.kept, clock, wake, service.tick)
+        self._outage = StorageOutage(
+            outbound, lambda chat: reception.person(chat) is not None, chats.address
+        )
+        self.queue = PerChatQueue(self._handler().deal)
+        self._intake = Intake(inbound, logbook, self.queue.arrived, wake, clock)
+
+    def _handler(self) -> UpdateHandler[Any]:
+        service = self._service
+        sender = self.sender
+        conversation = Checks(
+            self._inbound,
+            service.talk,
+            service.pool,
+            sender.chats,
+            sender.outbox,
+            service.places,
+            service.alarm,
+            service.patience,
+            sender.wake,
+        )
+        return UpdateHandler(
+            self._inbound,
+            service.logbook,
+            conversation,
+            service.talk,
+            self.reception,
+            self._aloud.written_elsewhere,
+            service.first_pause / 2,
+            lambda id, chat: self.queue.put_off(id, chat, service.patience.later),
+            service.clock,
+            self._outage,
+        )
+
+    def begin(self) -> None:
+        """Take up what was kept before, what was in hand at an end of the program first."""
+        self._upkeep.look()
+        inbox = Inbox(self._service.logbook, self._inbound.name)
+        self.queue.first(inbox.tried())
+        self.queue.arrived(inbox.waiting())
+
+    def works(self) -> tuple[Coroutine[Any, Any, None], ...]:
+        """What runs for ever beside the channel's own listening."""
+        return self.sender.run(), self._aloud.run(), self._upkeep.run()
+
+    def keep(self, raws: Sequence[Any]) -> int:
+        """Keep updates as they came; once this returns they are safe. Returns how many are new."""
+        new = self._intake.keep(raws)
+        self._outage.over("keep", self._chats_of(raws))
+        return new
+
+    async def refused(self, raws: Sequence[Any], error: Exception) -> None:
+        """Tell who sent updates that they could not be kept, where that is so."""
+        if is_unwritten(error):
+            await self._outage.failed("keep", self._chats_of(raws), error)
+
+    def _chats_of(self, raws: Sequence[Any]) -> list[str]:
+        return [chat_of(self._inbound.read(raw)) for raw in raws]
+
+
+async def until_one_ends(stop: asyncio.Event, tasks: list[asyncio.Task[None]]) -> None:
+    """Wait for the stop; a part that ends by itself ends the service with its error."""
+    waiting = asyncio.create_task(stop.wait())
+    done, _ = await asyncio.wait([waiting, *tasks], return_when=asyncio.FIRST_COMPLETED)
+    waiting.cancel()
+    for task in done - {waiting}:
+        task.result()

@@ -1,0 +1,101 @@
+"""What comes from a messenger, as values. Each channel reads its own updates into these."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True)
+class RemoteFile:
+    """A file at the messenger: a recording (voice, audio, sound of a video) or a picture.
+
+    file_id: what the messenger gives it out by. bytes: its size, if told.
+    """
+
+    file_id: str
+    bytes: int | None = None
+
+
+@dataclass(frozen=True)
+class Writer:
+    """Who wrote where. chat: our name of it, "telegram/4711". user: the messenger's id of their
+    account. private: nobody else reads it. language: its app's."""
+
+    chat: str
+    user: str
+    name: str
+    private: bool
+    language: str | None = None
+
+
+@dataclass(frozen=True)
+class Message:
+    """A message. message: the messenger's id of it. at: when it was sent, UTC. text: typed, or the
+    caption of a recording or a photo. reply_to: id of the message that it answers. album: the same
+    for photos sent together. unread: it holds something that nobody takes. forwarded: somebody
+    said it elsewhere."""
+
+    writer: Writer
+    message: str
+    at: datetime
+    text: str | None = None
+    sound: RemoteFile | None = None
+    reply_to: str | None = None
+    edited: bool = False
+    photo: RemoteFile | None = None
+    album: str | None = None
+    unread: bool = False
+    forwarded: bool = False
+
+
+@dataclass(frozen=True)
+class ButtonPress:
+    """A button pressed. query: what the messenger waits for an answer to. message: id of the one
+    with the button."""
+
+    writer: Writer
+    query: str
+    data: str
+    message: str | None = None
+
+
+@dataclass(frozen=True)
+class Moved:
+    """A group that became another chat."""
+
+    chat: str
+    to: str
+
+
+@dataclass(frozen=True)
+class MembershipChanged:
+    """The bot was blocked in a chat, or put out of it. open: it was let in again."""
+
+    chat: str
+    open: bool
+
+
+@dataclass(frozen=True)
+class Unusable:
+    """An update of which nothing can be made. why: in a few words."""
+
+    why: str
+    chat: str = ""
+
+
+Update = Message | ButtonPress | Moved | MembershipChanged | Unusable
+
+
+def chat_of(update: Update) -> str:
+    """Our name of the chat that an update belongs to; "" for none."""
+    return update.writer.chat if isinstance(update, Message | ButtonPress) else update.chat
+
+
+def sort_of(update: Update) -> str:
+    """What was sent, in a word."""
+    if not isinstance(update, Message):
+        return "button" if isinstance(update, ButtonPress) else "update"
+    if update.photo:
+        return "picture"
+    return "recording" if update.sound else "text" if update.text else "message"
