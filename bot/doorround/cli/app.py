@@ -15,9 +15,11 @@ from typing import Annotated
 
 import typer
 
+from doorround.cli.backup import backup
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.command_group import Commands, colour, tell_version
 from doorround.cli.defects import defects_app
+from doorround.cli.doctor import doctor
 from doorround.cli.door_changes import doors_app
 from doorround.cli.due import due, intervals, reminders, summary
 from doorround.cli.grammar import grammar_app
@@ -70,6 +72,8 @@ app.add_typer(models_app, name="models")
 app.add_typer(people_app, name="people")
 app.add_typer(recordings_app, name="recordings")
 app.add_typer(settings_app, name="settings")
+app.command("backup")(backup)
+app.command("doctor")(doctor)
 app.command("due")(due)
 app.command("reminders")(reminders)
 app.command("intervals")(intervals)

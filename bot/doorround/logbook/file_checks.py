@@ -35,11 +35,16 @@ class Folders:
     evidence: Path
 
 
+def deleted_files(logbook: Reader) -> set[str]:
+    """Hashes of recordings and photos that were deleted on purpose, as entries say."""
+    return {str(hash) for (hash,) in logbook._rows(_DELETED)}
+
+
 def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
     """Files that entries name and that are missing, though nobody deleted them as set; and files
     whose content is not what their name says, whether an entry names them or not.
     """
-    deleted = {str(hash) for (hash,) in logbook._rows(_DELETED)}
+    deleted = deleted_files(logbook)
     known: set[Path] = set()
     named = (
         ("recording", _RECORDINGS, lambda hash: (folders.recordings / hash,)),

@@ -1,0 +1,37 @@
+"""doorround backup: a copy of the data folder on another disk."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import cli_errors
+from doorround.config.settings import read_settings
+
+
+def backup(
+    folder: Annotated[
+        Path | None,
+        typer.Argument(help="Where to, on another disk. When not given: the setting backups."),
+    ] = None,
+) -> None:
+    """Copy logbook, recordings, photos, settings and keys into a folder, while the bot runs.
+
+    The copy is proved before it counts. It holds the bot's token and voices: keep it as safe as the
+    data folder. What was deleted as set is deleted from there, too.
+    """
+    with cli_errors():
+        from doorround.logbook.backup import back_up
+
+        settings = read_settings()
+        target = folder or settings.backups
+        if target is None:
+            raise ValueError(
+                "Say where to: doorround backup FOLDER, or set backups in the settings."
+            )
+        place, head = back_up(settings.home, target, datetime.now(UTC))
+        typer.echo(f"Copied and proved: {place}, {head.count} entries.")
+        typer.echo(f"Note this elsewhere: {head.seq} {head.hash}")

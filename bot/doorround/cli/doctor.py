@@ -1,0 +1,77 @@
+"""doorround doctor: whether this installation works, and what to do where it does not."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import cli_errors
+from doorround.cli.doctor_result import Result, State, problem
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson
+
+
+def doctor(
+    offline: Annotated[
+        bool, typer.Option("--offline", help="Do not ask Telegram whether the token is right.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Look at everything that doorround needs, and say what to do where something is missing.
+
+    Changes nothing. Leaves with 1 where something does not work, or what is kept is in danger.
+    """
+    with cli_errors():
+        found = list(examine(os.environ, datetime.now(UTC), online=not offline))
+        rows = [_row(each) for each in found]
+        problems = sum(each.state is State.PROBLEM for each in found)
+        warnings = sum(each.state is State.WARNING for each in found)
+        note = f"{len(found)} looked at: {problems} to mend, {warnings} to consider."
+        show_listing(("state", "what", "as it is", "what to do"), rows, as_json, notes=[note])
+        if problems:
+            raise typer.Exit(1)
+
+
+def _row(result: Result) -> Row:
+    data = {
+        "check": result.check,
+        "state": result.state.value,
+        "found": result.found,
+        "to_do": result.to_do or None,
+    }
+    cells = (result.state.value, result.check, result.found, result.to_do)
+    return Row(data, cells, urgent=result.state is State.PROBLEM)
+
+
+def examine(environment: Mapping[str, str], now: datetime, online: bool) -> Iterator[Result]:
+    """Every check in turn. online: whether the messenger's server may be asked."""
+    from doorround.cli import doctor_machine, doctor_parts, doctor_telegram
+    from doorround.config.settings import read_settings
+    from doorround.config.sources import SettingsError
+
+    yield doctor_machine.program_version()
+    yield doctor_machine.python_version()
+    yield doctor_machine.clock(now)
+    yield from doctor_parts.settings_file(environment)
+    try:
+        settings = read_settings(environment)
+    except SettingsError:
+        home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround")
+        yield doctor_machine.disk_space(home.expanduser())
+        to_do = "Mend the settings, then run it again."
+        yield problem("the rest", "cannot be looked at with these settings", to_do)
+        return
+    yield doctor_machine.data_folder(settings.home)
+    yield doctor_machine.disk_space(settings.home)
+    yield doctor_parts.time_zone(settings)
+    yield from doctor_parts.logbook(settings)
+    yield doctor_parts.backups(settings, now)
+    yield from doctor_parts.hearing(settings)
+    yield doctor_parts.reading_aloud(settings)
+    yield doctor_machine.microphone()
+    yield from doctor_telegram.telegram(environment, online)

@@ -1,0 +1,90 @@
+"""Checks of the machine: Python, packages, data folder, disk, clock, microphone."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from datetime import UTC, datetime
+from importlib.metadata import PackageNotFoundError, version
+from importlib.util import find_spec
+from pathlib import Path
+
+from doorround.cli.doctor_result import Result, ok, problem, warning
+from doorround.config.data_folder import open_to_others
+
+OLDEST_PYTHON = (3, 11)
+NEWEST_PYTHON = (3, 14)
+LOW_DISK = 200 * 10**6
+"""Bytes under which a day's recordings may no longer find room."""
+SCARCE_DISK = 2 * 10**9
+EARLIEST_YEAR = 2026
+"""A clock before this version was written has lost its battery."""
+
+
+def program_version() -> Result:
+    try:
+        return ok("doorround", f"version {version('doorround')}")
+    except PackageNotFoundError:
+        to_do = "Install it: in its checkout run pip install --no-deps -e ."
+        return warning("doorround", "runs from a folder, not installed", to_do)
+
+
+def python_version() -> Result:
+    here = ".".join(map(str, sys.version_info[:3]))
+    if OLDEST_PYTHON <= sys.version_info[:2] <= NEWEST_PYTHON:
+        return ok("Python", here)
+    wanted = f"Use Python {_dotted(OLDEST_PYTHON)} to {_dotted(NEWEST_PYTHON)}."
+    return warning("Python", f"{here}, with which nobody has tried it", wanted)
+
+
+def _dotted(version_info: tuple[int, int]) -> str:
+    return ".".join(map(str, version_info))
+
+
+def data_folder(home: Path) -> Result:
+    if not home.exists():
+        return warning("data folder", f"{home} is not there yet", "Run: doorround init")
+    if not home.is_dir():
+        return problem("data folder", f"{home} is no folder", "Set DOORROUND_HOME to a folder.")
+    if not os.access(home, os.R_OK | os.W_OK | os.X_OK):
+        to_do = f"As its owner, run: chmod u+rwx {home}"
+        return problem("data folder", f"{home} cannot be written by this account", to_do)
+    if others := list(open_to_others(home)):
+        to_do = f"Run: chmod go= {others[0]}"
+        return problem("data folder", f"{others[0]} can be read by other accounts", to_do)
+    return ok("data folder", f"{home}, for this account alone")
+
+
+def disk_space(home: Path) -> Result:
+    there = next(path for path in (home, *home.parents) if path.exists())
+    free = shutil.disk_usage(there).free
+    found = f"{free / 10**9:.1f} GB free where {there} lies"
+    if free < LOW_DISK:
+        return problem("disk", found, "Make room now: soon nothing can be entered any more.")
+    if free < SCARCE_DISK:
+        return warning("disk", found, "Make room, or shorten keep_recordings in the settings.")
+    return ok("disk", found)
+
+
+def clock(now: datetime) -> Result:
+    found = f"{now.astimezone(UTC):%Y-%m-%d %H:%M} UTC"
+    if now.year < EARLIEST_YEAR:
+        to_do = "Set the clock of this computer: every entry carries its time."
+        return problem("clock", f"{found}, which cannot be", to_do)
+    return ok("clock", found)
+
+
+def microphone() -> Result:
+    """Only `doorround chat` records; on a messenger the phone does."""
+    if find_spec("sounddevice") is None:
+        return ok("microphone", "not used: doorround chat takes voice files and typing")
+    try:
+        import sounddevice
+
+        found = sounddevice.query_devices(kind="input")
+    except Exception as error:  # PortAudio reports a missing library and a missing device alike
+        reason = str(error).splitlines()[0] if str(error) else type(error).__name__
+        to_do = "Only needed to record in doorround chat: plug one in, or give voice files."
+        return warning("microphone", f"none found ({reason})", to_do)
+    return ok("microphone", str(found["name"]))

@@ -1,0 +1,113 @@
+"""A copy of a logbook that is in use: whole, proved, and of one moment."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Iterable
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from doorround.logbook.chain import Head
+from doorround.logbook.errors import LogbookError, in_plain_words
+from doorround.logbook.file_checks import deleted_files
+from doorround.logbook.opening import BUSY_SECONDS, reading, refuse_missing
+
+FOLDERS = ("recordings", "photos", "evidence")
+"""Files named after their content: copied once, whichever backup they belong to."""
+FILES = ("*.toml", "link-keys.json")
+_STAMP = "%Y-%m-%dT%H%M%SZ"
+
+
+def back_up(home: Path, target: Path, now: datetime) -> tuple[Path, Head]:
+    """Copy a data folder's logbook, settings, keys, recordings, photos and evidence into target.
+
+    The logbook goes into a folder named after the time, and counts once its chain is proved there.
+    What the logbook says was deleted on purpose is deleted from target, too. Returns that folder
+    and the last entry. Raises LogbookError and OSError.
+    """
+    refuse_missing(home / "logbook.db")
+    _refuse_inside(home, target)
+    place = target / now.astimezone(UTC).strftime(_STAMP)
+    part = target / f".{place.name}.part"
+    shutil.rmtree(part, ignore_errors=True)
+    part.mkdir(parents=True, mode=0o700)
+    # first the logbook: each recording is stored before the entry that names it
+    _copy_logbook(home / "logbook.db", part / "logbook.db")
+    for name in FOLDERS:
+        _copy_new(home / name, target / name)
+    for pattern in FILES:
+        for path in home.glob(pattern):
+            _copy(path, part / path.name)
+    head = _proved(part / "logbook.db", target)
+    part.rename(place)
+    return place, head
+
+
+def _refuse_inside(home: Path, target: Path) -> None:
+    if target.resolve().is_relative_to(home.resolve()):
+        raise LogbookError(
+            f"{target} lies in the data folder and would be lost with it. Choose another disk."
+        )
+
+
+def last_backup(target: Path) -> datetime | None:
+    """When the last whole copy in a folder was begun; None where none is."""
+    found = []
+    for path in target.iterdir() if target.is_dir() else ():
+        try:
+            at = datetime.strptime(path.name, _STAMP).replace(tzinfo=UTC)
+        except ValueError:
+            continue
+        if (path / "logbook.db").is_file():
+            found.append(at)
+    return max(found, default=None)
+
+
+def _copy_logbook(source: Path, copy: Path) -> None:
+    with in_plain_words(source):
+        uri = f"{source.resolve().as_uri()}?mode=ro"
+        with (
+            closing(sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS)) as live,
+            closing(sqlite3.connect(copy)) as written,
+        ):
+            live.backup(written)
+            # one file, which opens also from a disk that cannot be written
+            written.execute("PRAGMA journal_mode = DELETE")
+    copy.chmod(0o600)
+
+
+def _proved(copy: Path, target: Path) -> Head:
+    with reading(copy) as logbook:
+        faults = logbook.verify()
+        if faults:
+            raise LogbookError(
+                f"The logbook is damaged: {faults[0]}. See: doorround logbook verify"
+            )
+        for name in deleted_files(logbook):
+            for path in (target / "recordings" / name, target / "photos" / f"{name}.jpg"):
+                path.unlink(missing_ok=True)
+        return logbook.head()
+
+
+def _copy_new(source: Path, copy: Path) -> None:
+    copy.mkdir(parents=True, exist_ok=True, mode=0o700)
+    for path in _files(source):
+        if not (copy / path.name).exists():
+            _copy(path, copy / path.name)
+
+
+def _files(folder: Path) -> Iterable[Path]:
+    return [path for path in folder.iterdir() if path.is_file()] if folder.is_dir() else []
+
+
+def _copy(source: Path, copy: Path) -> None:
+    """Whole or not at all: what is broken off leaves no file of that name."""
+    part = copy.with_name(f".{copy.name}.part")
+    shutil.copyfile(source, part)
+    part.chmod(0o600)
+    with part.open("rb") as written:
+        os.fsync(written.fileno())
+    part.replace(copy)
