@@ -129,7 +129,7 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
     allowed = grammar_of_phrases(PHRASES, means)
     assert ear.listen(sound, allowed).outcome is Outcome.HEARD
     assert ear.weigh(sound, allowed).seconded is True
-    honest = ear._companion.fits
+    honest = ear.ensemble.companion.fits
 
     def contrary(encoded, phrases):
         found = honest(encoded, phrases)
@@ -138,7 +138,7 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
             for phrase, fit in found.items()
         }
 
-    monkeypatch.setattr(ear._companion, "fits", contrary)
+    monkeypatch.setattr(ear.ensemble.companion, "fits", contrary)
     again = ear.listen(sound, allowed)
     assert ear.weigh(sound, allowed).seconded is False
     assert again.outcome is not Outcome.HEARD or again.phrase != "all tight"
@@ -193,13 +193,13 @@ def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refus
 ):
     ear = choose_engines(Path("models-not-looked-at"), "listener").pipeline
     sound = load_sound(SAID / "all-tight.ogg")
-    inner = ear._judge
+    inner = ear.ensemble.judge
     allowed = grammar_of_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
     plain = allowed.read
     allowed = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "tight"))
     outcomes = {}
     for nats in (-20.0, 2.0, 20.0):
-        ear._judge = _Nearer(inner, nats)
+        ear.ensemble.judge = _Nearer(inner, nats)
         outcomes[nats] = ear.listen(sound, allowed)
     assert outcomes[-20.0].outcome is Outcome.HEARD
     assert (outcomes[2.0].outcome, outcomes[2.0].phrase) == (Outcome.UNSURE, "all tight")

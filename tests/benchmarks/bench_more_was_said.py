@@ -186,8 +186,8 @@ def _milliseconds(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[st
     """What each way of telling takes on a recording that has been taken in, where both listeners
     are here.
     """
-    listener = ear._judge
-    second = ear._companion
+    listener = ear.ensemble.judge
+    second = ear.ensemble.companion
     encoded = listener.encode(sound) if listener else None
     if not listener or not second or not encoded:
         return {}

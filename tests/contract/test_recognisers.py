@@ -23,7 +23,8 @@ from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.dither import conditioned
 from doorround.hearing.engines.recogniser import Outcome
-from doorround.hearing.engines.sphinx_engine import SphinxEngine, UnknownWords
+from doorround.hearing.engines.sphinx_engine import SphinxEngine
+from doorround.hearing.engines.sphinx_tuning import UnknownWords
 from doorround.hearing.engines.vosk_engine import VoskEngine
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.errors import EngineUnavailable

@@ -166,31 +166,20 @@ def test_the_domain_reads_no_clock_and_no_file():
 
 LONGER_FILES = {
     "checklist.py": 301,
-    "commands.py": 330,
+    "commands.py": 328,
     "defects.py": 343,
-    "door_resolver.py": 380,
     "draw_hearing.py": 315,
-    "interpretation.py": 414,
     "make_test_voice.py": 359,
     "people.py": 344,
-    "pipeline.py": 372,
-    "query_handler.py": 309,
-    "sphinx_engine.py": 338,
-    "store.py": 370,
+    "store.py": 369,
     "talk.py": 362,
     "turn_builder.py": 363,
-    "whisper_engine.py": 325,
 }
 """Files still to be split, with their lines: none may grow, none be added."""
 
 LONGER_FUNCTIONS = {
-    "_hand_over": 52,
-    "_nexts": 45,
     "_serve": 50,
-    "_weighed": 45,
-    "amend": 45,
     "chat": 58,
-    "choose_engines": 42,
     "converse": 42,
     "draw_noise": 43,
     "draw_reliability": 48,
@@ -198,11 +187,9 @@ LONGER_FUNCTIONS = {
     "hear": 48,
     "judge": 41,
     "main": 48,
-    "mended": 43,
     "own_data": 52,
     "play": 45,
     "read_period": 41,
-    "rescore": 61,
     "say": 41,
     "tidy": 47,
 }

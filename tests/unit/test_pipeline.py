@@ -18,8 +18,8 @@ from doorround.hearing.decision.rescoring import WORD, rescore
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess, Outcome
+from doorround.hearing.engines.score import Score
 from doorround.hearing.engines.tuning import MAX_SHARED, NEAR
-from doorround.hearing.engines.whisper_engine import Score
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import Polarity, Reading
 from doorround.hearing.grammar.error_costs import read_costs

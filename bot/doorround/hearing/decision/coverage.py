@@ -21,7 +21,8 @@ from doorround.hearing.audio.syllables import syllables
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import MoonshineEngine, TakenIn
-from doorround.hearing.engines.whisper_engine import Encoded, WhisperEngine
+from doorround.hearing.engines.score import Encoded
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.lexicon.g2p import ways_to_say
 from doorround.hearing.lexicon.phone_distance import distance, ways_to_speak

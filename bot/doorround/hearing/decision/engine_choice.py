@@ -64,21 +64,15 @@ def choose_engines(
         return Chosen(RecognitionPipeline(vosk, _listener(models), fitted, _second()), line)
     if way == "pair":
         beside, name = _beside(models, pronunciations)
-        return Chosen(
-            RecognitionPipeline(beside, _listener(models), fitted),
-            f"Hearing with the listener, {name} beside it. {_GET_SECOND}",
-        )
+        line = f"Hearing with the listener, {name} beside it. {_GET_SECOND}"
+        return Chosen(RecognitionPipeline(beside, _listener(models), fitted), line)
     if way == "listener":
-        return Chosen(
-            RecognitionPipeline(_listener(models), calibration=fitted),
-            f"Hearing with the listener alone. {_GET_SECOND}",
-        )
+        line = f"Hearing with the listener alone. {_GET_SECOND}"
+        return Chosen(RecognitionPipeline(_listener(models), calibration=fitted), line)
     engine = _vosk(models) if way == "vosk" else SphinxEngine(pronunciations)
     name = "Vosk" if way == "vosk" else "PocketSphinx"
-    return Chosen(
-        RecognitionPipeline(engine, calibration=fitted),
-        f"Hearing with {name} alone. {_GET_LISTENER}",
-    )
+    line = f"Hearing with {name} alone. {_GET_LISTENER}"
+    return Chosen(RecognitionPipeline(engine, calibration=fitted), line)
 
 
 def _best_way(models: Path) -> str:

@@ -6,10 +6,8 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 
 from doorround.domain.costs import Decision, choose
@@ -27,13 +25,11 @@ from doorround.hearing.decision.accept_gate import (
 )
 from doorround.hearing.decision.calibration import FILE as CALIBRATION
 from doorround.hearing.decision.calibration import Calibration, read_calibration, way_of
-from doorround.hearing.decision.competitors import competitors_of
-from doorround.hearing.decision.coverage import Hearers, covered
-from doorround.hearing.decision.rescoring import rescore
+from doorround.hearing.decision.engine_ensemble import EngineEnsemble
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
-from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine, TakenIn
+from doorround.hearing.engines.moonshine_engine import MoonshineEngine
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recogniser, Recognition
-from doorround.hearing.engines.whisper_engine import Encoded, WhisperEngine
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
@@ -78,32 +74,21 @@ class RecognitionPipeline:
         """second: the second listener, beside the judge only. calibration: the file of
         coefficients; raises ValueError, OSError where it does not hold them.
         """
-        if judge is None and isinstance(proposer, WhisperEngine):
-            proposer, judge = None, proposer
-        if proposer is None and judge is None:
-            raise ValueError("An ear needs an engine.")
-        self._proposer = proposer
-        self._judge = judge
-        self._companion = second
-        engines = [engine for engine in (proposer, judge, second) if engine]
-        self.name = "+".join(engine.name for engine in engines)
+        self.ensemble = EngineEnsemble(proposer, judge, second)
+        self.name = self.ensemble.name
         self.use(read_calibration(way_of(self.name), calibration))
-        # the second listener takes the sound in while the first does: a tenth of a turn, where a
-        # core is free
-        self._beside = ThreadPoolExecutor(1)
-        self._versions = {engine.name: engine.version for engine in engines}
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
 
     @property
     def judges(self) -> bool:
         """Whether the listener is here, whose own figures may be fitted too."""
-        return self._judge is not None
+        return self.ensemble.judge is not None
 
     def use(self, calibration: Calibration) -> None:
         """Weigh with these coefficients from now on, and hear with the figures they hold for."""
         self.calibration = calibration
-        if self._judge:
-            self._judge.tune(calibration.tuning)
+        if self.ensemble.judge:
+            self.ensemble.judge.tune(calibration.tuning)
 
     def listen(
         self,
@@ -208,56 +193,7 @@ class RecognitionPipeline:
         """The evidence for what was said, before it is judged; no guesses where no engine hears any
         allowed phrase.
         """
-        speech = detect_speech(recording)
-        behind = behind or backdrop(speech)
-        if self._judge is None:
-            proposals = self._proposer.guesses(speech, allowed) if self._proposer else ()
-            weighed = ScoredHypotheses(proposals, proposals[0].evidence if proposals else {})
-        else:
-            taken_in = (
-                self._beside.submit(self._companion.encode, speech.around)
-                if self._companion
-                else None
-            )
-            encoded = self._judge.encode(speech)
-            weighed = (
-                self._judged(self._judge, encoded, speech.around, allowed, taken_in)
-                if encoded
-                else ScoredHypotheses(())
-            )
-            if encoded and weighed.guesses:
-                heard_by = Hearers(
-                    self._judge, encoded, self._companion, taken_in.result() if taken_in else None
-                )
-                weighed = covered(
-                    weighed, allowed, heard_by, speech.around, speech.spoken, self.calibration
-                )
-        more = {
-            "voice": float(speech.probabilities.max()),
-            "depth": behind.depth,
-            "quiet": behind.depth,
-            "murmur": behind.murmur,
-        }
-        return replace(weighed, evidence={**weighed.evidence, **more})
-
-    def _judged(
-        self,
-        listener: WhisperEngine,
-        encoded: Encoded,
-        speech: Sound,
-        allowed: ActiveGrammar,
-        taken_in: Future[TakenIn] | None,
-    ) -> ScoredHypotheses:
-        """What the judge makes of it, with the opinions of the engines beside it."""
-        second = partial(self._proposer.choose, speech) if self._proposer else None
-        companion = self._companion
-
-        def fits(phrases: Sequence[str]) -> Callable[[], Mapping[str, Fit]]:
-            assert companion and taken_in
-            return self._beside.submit(companion.fits, taken_in.result(), phrases).result
-
-        shortlist = self.calibration.tuning.shortlist
-        return rescore(listener, encoded, second, allowed, fits if companion else None, shortlist)
+        return self.ensemble.weigh(detect_speech(recording), allowed, self.calibration, behind)
 
     def probabilities(
         self, weighed: ScoredHypotheses, allowed: ActiveGrammar
@@ -273,7 +209,7 @@ class RecognitionPipeline:
         """How it was heard, for the logbook. grammar: version of the grammar files."""
         decided = {Outcome.HEARD: Decision.ACCEPT, Outcome.UNSURE: Decision.READ_BACK}
         return Hearing(
-            engines=self._versions,
+            engines=self.ensemble.versions,
             grammar=grammar,
             calibration=self._fitted,
             right=round(recognition.probability, 4),
@@ -287,45 +223,6 @@ class RecognitionPipeline:
             covered=round(recognition.covered, 4),
             transcript=recognition.transcript,
         )
-
-    def knows(self, word: str) -> bool:
-        """Whether a word may stand in a grammar.
-
-        The listener scores any; an engine with a dictionary does not.
-        """
-        knows = getattr(self._proposer, "knows", None)
-        return bool(knows(word)) if knows else True
-
-    def learn(self, word: str, ways: Sequence[str]) -> None:
-        """Teach an engine with a dictionary how a word is said: phones of the CMU dictionary, each
-        way a string.
-        """
-        learn = getattr(self._proposer, "learn", None)
-        if learn and not self.knows(word):
-            learn(word, ways)
-
-    def ahead(self, allowed: ActiveGrammar) -> Iterator[None]:
-        """Work out what can be before anybody speaks; after each little piece a pause."""
-        if not self._judge:
-            return
-        phrases: dict[str, None] = {}
-        for phrase in allowed.short:
-            phrases |= dict.fromkeys([phrase, *competitors_of(phrase, allowed).all])
-            yield
-        yield from self._judge.ahead(allowed, phrases)
-        if self._companion:
-            yield from self._companion.ahead(phrases)
-
-    def best_effort_words(self, sound: Sound) -> str:
-        """The words of a note, as well as the engines can write them; "" where none of them can.
-
-        Never an answer.
-        """
-        for engine in (self._judge, self._proposer):
-            write = getattr(engine, "words", None)
-            if write is not None:
-                return str(write(sound))
-        return ""
 
     def _one_or_joined(
         self,

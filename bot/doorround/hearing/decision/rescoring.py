@@ -9,12 +9,13 @@ from dataclasses import replace
 from itertools import islice
 
 from doorround.english.fillers import DECOYS
-from doorround.hearing.decision.competitors import competitors_of
+from doorround.hearing.decision.competitors import Competitors, competitors_of
 from doorround.hearing.decision.scored_hypotheses import FAR, ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import Fit
 from doorround.hearing.engines.recogniser import Guess
+from doorround.hearing.engines.score import Encoded, Score
 from doorround.hearing.engines.tuning import MAX_SHARED
-from doorround.hearing.engines.whisper_engine import Encoded, Score, WhisperEngine
+from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 from doorround.hearing.lexicon.tokeniser import says_twice
@@ -103,49 +104,54 @@ def rescore(
     found = _ranked(listener.follow(encoded, allowed), allowed)
     known = [each for each in found if allowed.read(each.phrase).known]
     answers = shared.weighed(_few(known, allowed, shortlist))
-    unread = shared.weighed(
-        [each for each in found if not allowed.read(each.phrase).known][:MAX_UNREAD]
-    )
+    unknown = [each for each in found if not allowed.read(each.phrase).known]
+    unread = shared.weighed(unknown[:MAX_UNREAD])
     if not answers:
         return ScoredHypotheses(())
-    held = competitors_of(
-        answers[0].phrase, allowed, [score.phrase for score in (*answers, *unread)]
-    )
+    scored = [score.phrase for score in (*answers, *unread)]
+    held = competitors_of(answers[0].phrase, allowed, scored)
     shared.begin(held.all)
     more = shared.weighed(_priced(listener.scores(encoded, held.all), allowed))
-    answers = sorted(
-        [*answers, *(score for score in more if score.phrase in held.against)],
-        key=lambda score: -score.total,
-    )
-    evidence = _evidence(
-        answers, [score for score in more if score.phrase in held.decoys], unread, allowed
-    )
+    answers = [*answers, *(score for score in more if score.phrase in held.against)]
+    answers.sort(key=lambda score: -score.total)
+    decoys = [score for score in more if score.phrase in held.decoys]
+    evidence = _evidence(answers, decoys, unread, allowed)
     unspoken = _behind(answers[0], more, held.bare)
-    unanswered = min(
-        [*unspoken, *_behind(answers[0], more, (*held.shorter, *held.elsewhere))], default=FAR
-    )
+    elsewhere = _behind(answers[0], more, (*held.shorter, *held.elsewhere))
+    unanswered = min([*unspoken, *elsewhere], default=FAR)
     if unanswered < -NO_ANSWER:
         return ScoredHypotheses(())
-    evidence["opposite"], evidence["unanswered"] = (
-        min([evidence["opposite"], *unspoken]),
-        unanswered,
-    )
+    evidence["opposite"] = min([evidence["opposite"], *unspoken])
+    evidence["unanswered"] = unanswered
     evidence["ended"] = listener.ended(encoded, answers[0].phrase)
-    few = [score.phrase for score in answers[:MAX_RIVALS]]
+    return _seconded(answers, held, evidence, shared if fits else None, second, allowed)
+
+
+def _seconded(
+    answers: Sequence[Score],
+    held: Competitors,
+    evidence: dict[str, float],
+    shared: _Shared | None,
+    second: Second | None,
+    allowed: ActiveGrammar,
+) -> ScoredHypotheses:
+    """The answers with the opinions of the engines beside the listener. shared: None where there is
+    no second listener.
+    """
+    rivals = [*(score.phrase for score in answers[:MAX_RIVALS]), *held.against]
+    best = answers[0].phrase
     opinions: list[str | None] = []
-    if fits is not None:
-        opinions.append(shared.best([*few, *held.against, *held.decoys]))
-        evidence |= shared.evidence(answers[0].phrase)
+    if shared is not None:
+        opinions.append(shared.best([*rivals, *held.decoys]))
+        evidence |= shared.evidence(best)
     if second is not None:
-        opinions.append(
-            second(list(dict.fromkeys([*few, *held.against, *allowed.short[:MAX_USUAL], *DECOYS])))
-        )
-    seconded = [
-        other is not None and _same(answers[0].phrase, other, allowed) for other in opinions
-    ]
-    if opinions:
-        evidence |= _second_opinion(answers[0].phrase, opinions, allowed)
-    return ScoredHypotheses(_guesses(answers), evidence, all(seconded) if seconded else None)
+        few = dict.fromkeys([*rivals, *allowed.short[:MAX_USUAL], *DECOYS])
+        opinions.append(second(list(few)))
+    if not opinions:
+        return ScoredHypotheses(_guesses(answers), evidence)
+    seconded = all(other is not None and _same(best, other, allowed) for other in opinions)
+    evidence |= _second_opinion(best, opinions, allowed)
+    return ScoredHypotheses(_guesses(answers), evidence, seconded)
 
 
 def _behind(best: Score, others: Sequence[Score], phrases: Collection[str]) -> list[float]:

@@ -5,12 +5,10 @@ Says how sure, and which other doors are near.
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import product
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -19,7 +17,6 @@ from doorround.domain.door_reference import (
     AnyDoorReference,
     DoorCommand,
     DoorReference,
-    DoorWord,
     NoSuchDoor,
     Question,
 )
@@ -28,18 +25,14 @@ from doorround.domain.query import Query, QueryKind
 from doorround.hearing.audio.level import advice_on
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
-from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
-from doorround.hearing.door_names.door_numbers import ways
+from doorround.hearing.door_names.door_grammar import DoorGrammar
 from doorround.hearing.door_names.name_index import Found, NameIndex, Words
-from doorround.hearing.door_names.place_names import floor_ways, place_ways, plain
-from doorround.hearing.door_names.query_phrases import ALONE as ASKED
-from doorround.hearing.door_names.query_phrases import USUAL, QueryPhrases, spelled_out
+from doorround.hearing.door_names.place_names import plain
+from doorround.hearing.door_names.query_phrases import QueryPhrases, spelled_out
 from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
-from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity, Reading, plain_reading
-from doorround.hearing.grammar.error_costs import read_costs
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.g2p import pronounce
 from doorround.hearing.lexicon.tokeniser import readings
@@ -69,9 +62,6 @@ MIN_PROBABILITY = 0.2
 """Under this a door is not even offered: so little is heard in talk that is no door at all."""
 
 MAX_BESIDE = 3
-MAX_SHORT = 40
-MAX_LISTED_DOORS = 10
-"""Registers so small are on the short list whole."""
 
 MAX_READINGS = 16
 MAX_TYPED, MAX_TYPED_WORDS = 200, 30
@@ -81,19 +71,6 @@ Looking for one takes the square.
 """
 TOO_LONG = "That is too long for a door's name."
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
-
-ALONE = (
-    f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
-)
-OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
-_WORDS = {
-    "next door": DoorWord.NEXT,
-    "neither": DoorWord.NO,
-    "repeat": DoorWord.REPEAT,
-    "help": DoorWord.HELP,
-}
-_WORDS |= {"what can I say": DoorWord.HELP}
-_WORDS |= {"read aloud": DoorWord.READ_ALOUD, "stop reading": DoorWord.STOP_READING}
 
 
 class DoorResolver:
@@ -107,12 +84,7 @@ class DoorResolver:
         self, building: NameIndex, say: Callable[[str], Sequence[str]] = pronounce
     ) -> None:
         self.building = building
-        self.guessed: set[str] = set(building.grammar_set.guessed)
-        self._say = say
-        self._spoken: WeakKeyDictionary[RecognitionPipeline, dict[str, tuple[str, Automaton]]] = (
-            WeakKeyDictionary()
-        )
-        self._said = {offered: self._commands(offered) for offered in (False, True)}
+        self.grammar = DoorGrammar(building, say)
         self._asks = QueryPhrases(building.grammar_set)
 
     # ---- a recording
@@ -124,7 +96,7 @@ class DoorResolver:
         asked to choose.
         """
         speech = detect_speech(sound)
-        recognition = pipeline.listen(speech, self.allowed(pipeline, offered))
+        recognition = pipeline.listen(speech, self.grammar.allowed(pipeline, offered))
         if recognition.outcome is Outcome.SILENCE:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(speech))
         words = tuple((recognition.phrase or "").split())
@@ -149,11 +121,7 @@ class DoorResolver:
     ) -> AnyDoorReference:
         """The door heard, held against every door whose name is one word away."""
         lead = self._asks.lead(words)
-        near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
-        names = dict.fromkeys(
-            [*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)]
-        )
-        rivals = [name for name in names if self._doors_of(name)]
+        rivals = self._rivals(recognition, words)
         weighed = pipeline.weigh(speech, replace(grammar_of_phrases(rivals), alike=True))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
@@ -161,10 +129,8 @@ class DoorResolver:
         beside = self._beside(best, scores, pipeline)
         if lead and recognition.probability >= MIN_PROBABILITY:
             doors = (*found.doors, *beside)
-            heard = recognition.outcome is Outcome.HEARD
-            return self._shown(
-                best, doors, about, recognition.probability, sure=heard and len(doors) == 1
-            )
+            sure = recognition.outcome is Outcome.HEARD and len(doors) == 1
+            return self._shown(best, doors, about, recognition.probability, sure)
         if not found.doors:
             return NoSuchDoor(**about, words=best, near=beside)
         share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
@@ -179,11 +145,20 @@ class DoorResolver:
             and probability >= SURE
             and best == " ".join(words)
             and not any(sounding_alike(self.building, words))
-            and not self.guessed.intersection(words)
+            and not self.grammar.guessed.intersection(words)
             and _fits(weighed)
         )
         doors = found.doors if len(found.doors) > 1 else (*found.doors, *beside)
         return DoorReference(**about, words=best, doors=doors, sure=sure, probability=probability)
+
+    def _rivals(self, recognition: Recognition, words: tuple[str, ...]) -> list[str]:
+        """The names heard, and those of other doors one word away from the best."""
+        lead = self._asks.lead(words)
+        near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
+        names = dict.fromkeys(
+            [*(guess.phrase for guess in recognition.guesses), *map(" ".join, near)]
+        )
+        return [name for name in names if self._doors_of(name)]
 
     def _beside(
         self, best: str, scores: dict[str, float], pipeline: RecognitionPipeline
@@ -218,71 +193,6 @@ class DoorResolver:
             **about, words=words, asked=asked, doors=doors, sure=sure, probability=probability
         )
 
-    # ---- what may be said
-
-    def allowed(self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()) -> ActiveGrammar:
-        """Every name of every door, and the few words beside. Names with a word that the engine
-        does not know are left out: see `left_out`.
-        """
-        alone = OFFERED if offered else ALONE
-        ready = self._spoken.setdefault(pipeline, {})
-        if alone not in ready:
-            self._teach(pipeline)
-            left_out = hashlib.sha256(" ".join(self.left_out(pipeline)).encode()).hexdigest()[:8]
-            key = f"{self.building.key}-{left_out}-{int(bool(offered))}"
-            ready[alone] = key, self.building.automaton(pipeline.knows, alone)
-        key, whole = ready[alone]
-        said = self._said[bool(offered)]
-        names = [name for door in self._likely(offered) for name in usual_names(door)]
-        short = [
-            *list(said)[:12],
-            *USUAL,
-            *(name for name in names if whole.accepts(tuple(name.split()))),
-        ]
-
-        def read(phrase: str) -> Reading:
-            word = said.get(phrase, (None, 0))[0]
-            means = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
-            plain = plain_reading(
-                phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER
-            )
-            # a wrong yes passes no part: the door is named before the first question
-            return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
-
-        few = tuple(dict.fromkeys(short))[:MAX_SHORT]
-        return ActiveGrammar(key, few, lambda: "", read, sayable=lambda: whole, alike=True)
-
-    def _teach(self, pipeline: RecognitionPipeline) -> None:
-        for word in self.left_out(pipeline):
-            if ways := self._say(word):
-                pipeline.learn(word, ways)
-                self.guessed.add(word)
-
-    def left_out(self, pipeline: RecognitionPipeline) -> tuple[str, ...]:
-        """Words of the register that cannot be listened for. Typed they work."""
-        return tuple(sorted(word for word in self.building.vocabulary if not pipeline.knows(word)))
-
-    def _likely(self, offered: Sequence[Door]) -> tuple[Door, ...]:
-        few = self.building.doors if len(self.building.doors) <= MAX_LISTED_DOORS else ()
-        return tuple(dict.fromkeys((*offered[:MAX_LISTED_DOORS], *few)))
-
-    def _commands(self, offered: bool) -> dict[str, tuple[DoorWord, int]]:
-        """The phrases that name no door → what they ask for."""
-        grammar_set = self.building.grammar_set
-        said = dict[str, tuple[DoorWord, int]]()
-        for rule in ("yes_no.right",) if offered else ():
-            said |= {
-                p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0)
-                for p, tags in grammar_set.phrases(rule).items()
-            }
-        rules = ["always.aloud", "door.next", "always.repeat", "always.help", "always.options"]
-        for rule in [*rules, *(("door.neither", "door.pick") if offered else ())]:
-            for phrase, tags in grammar_set.phrases(rule).items():
-                named = dict(tag.split("=", 1) for tag in tags)
-                pick = int(named.get("pick", 0))
-                said[phrase] = (DoorWord.PICK, pick) if pick else (_WORDS[named["do"]], 0)
-        return said
-
     def _tell(self, words: Words, offered: bool) -> DoorCommand | Question | Found | None:
         if not words:
             return None
@@ -292,7 +202,7 @@ class DoorResolver:
             return Question(words=" ".join(words), asked=asked)
         if lead and (shown := self.building.find(words[len(lead) :])):
             return self._shown(" ".join(words), shown.doors, {}, 1.0, sure=len(shown.doors) == 1)
-        command = self._said[offered].get(" ".join(words))
+        command = self.grammar.said[offered].get(" ".join(words))
         if command:
             return DoorCommand(word=command[0], pick=command[1], words=" ".join(words))
         return self.building.find(words)
@@ -332,7 +242,7 @@ class DoorResolver:
     ) -> tuple[DoorCommand | Question | Found | None, int]:
         """What the words mean with the fewest slips, and how many."""
         known = self.building.vocabulary | {
-            word for phrase in self._said[offered] for word in phrase.split()
+            word for phrase in self.grammar.said[offered] for word in phrase.split()
         }
         known |= self._asks.vocabulary
         tokens = [readings(word, frozenset(known)) for word in words.split()]
@@ -347,19 +257,6 @@ class DoorResolver:
             if told is not None and (best[0] is None or slips < best[1]):
                 best = (told, slips)
         return best
-
-
-def usual_names(door: Door) -> tuple[str, ...]:
-    """A door as most people would name it: by number, by place and floor."""
-    said = ways(door.number)[:2]
-    place = place_ways(door.place)[:1]
-    floor = floor_ways(door.floor)[:1]
-    return (
-        *said,
-        *(f"door {way}" for way in said),
-        *place,
-        *(" ".join(pair) for pair in product(place, floor)),
-    )
 
 
 def _fits(weighed: ScoredHypotheses) -> bool:

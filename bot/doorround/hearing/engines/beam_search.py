@@ -245,13 +245,7 @@ class BeamSearch:
         tokens = [token for _, token, *_ in onward]
         if not rows:
             return []
-        together, common = self._decoder.logs(here)
-        finals, prior_together = priors()
-        weights = self._decoder.weigh(here.final, rows, tokens)
-        raw = weights - self._decoder.with_itself(together[rows], weights, tokens)
-        prior = self._decoder.weigh(finals, rows, tokens)
-        prior = prior - self._decoder.with_itself(prior_together[rows], prior, tokens)
-        surprise = np.maximum(0.0, common.max(axis=1)[rows] - weights)
+        raw, prior, surprise = self._token_scores(here, priors(), rows, tokens)
         dear = np.array([each for *_, each in onward], dtype=np.float32)
         totals = (raw - self._share * prior - PENALTY - AGAINST * surprise - dear).tolist()
         surprises = surprise.tolist()
@@ -268,6 +262,20 @@ class BeamSearch:
                 onward, totals, raw.tolist(), surprises, strict=True
             )
         ]
+
+    def _token_scores(
+        self, here: Prefixes, priors: tuple[Floats, Floats], rows: list[int], tokens: list[int]
+    ) -> tuple[Floats, Floats, Floats]:
+        """Of each token behind its beginning, shape (tokens,): log probability, the prior's, and
+        how far it lies under the likeliest token there.
+        """
+        together, common = self._decoder.logs(here)
+        finals, prior_together = priors
+        weights = self._decoder.weigh(here.final, rows, tokens)
+        raw = weights - self._decoder.with_itself(together[rows], weights, tokens)
+        prior = self._decoder.weigh(finals, rows, tokens)
+        prior = prior - self._decoder.with_itself(prior_together[rows], prior, tokens)
+        return raw, prior, np.maximum(0.0, common.max(axis=1)[rows] - weights)
 
     def _after(self, paths: TokenTrie, here: _Beginning) -> list[tuple[int, Place | None]]:
         """Tokens that may come next, each with its place; a phrase without a word is none."""

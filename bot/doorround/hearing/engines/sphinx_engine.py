@@ -17,39 +17,18 @@ from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.engines.dither import conditioned
 from doorround.hearing.engines.recogniser import Guess
+from doorround.hearing.engines.sphinx_tuning import (
+    LATTICE_PATHS,
+    SCORE_UNIT,
+    TUNED,
+    WORDS_LW,
+    UnknownWords,
+)
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases, tree_of
 from doorround.hearing.lexicon.pronunciations import Phones, Written, written_ways
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import sphinx_package
-
-# The model folder's feat.params overrides, without a word, whatever is set here of the same names
-# (cmn, remove_noise, lowerf, upperf…). None of the settings below is among them; to change one of
-# those, give another file as featparams. Figures: yes-no, ten words, 8 kHz digits right on the
-# tuning half; all as below: 99.4, 95.2, 86 %.
-TUNED: dict[str, Any] = {
-    # grammar against sound, 6.5 as it comes: the ear decides, whatever a grammar's weights; see
-    # WORDS_LW
-    "lw": 1.0,
-    "bestpath": False,  # the search's own best path, not the lattice's: digits 86 against 85 %
-    "topn": 8,  # Gaussians a frame, 4 as it comes: ten words 95.2 against 94.9 %
-    # Beams a little narrower than they come (1e-48, 7e-29) and a bound on states: no word differs,
-    # and in noise a grammar of thousands of phrases takes 240 ms instead of 430. Wider ones (1e-80)
-    # take 7 s in noise.
-    "beam": 1e-40,
-    "pbeam": 1e-40,
-    "wbeam": 1e-25,
-    "maxhmmpf": 1000,
-}
-
-WORDS_LW = 6.5
-"""Where each phrase is one word nobody pauses within one, so silence may be dear: it is a grammar's
-only weight then. Over eight draws of the dither (clean, quicker, slower, pink noise of 20 dB) it
-hears more of yes and no, 99.6 to 99.9 % (with 1 99.4 to 99.7), and digits, 82.0 to 86.2 (81.2 to
-85.8). In phrases it loses those that people pause in; it gives no runners-up: they and the evidence
-come from the other.
-"""
-
 
 MAX_GRAMMARS = 4
 """Grammars held ready.
@@ -58,31 +37,13 @@ One of everything that may be said at a door takes 20 MB of search tree and 0.07
 """
 
 MAX_GUESSES = 5
-LATTICE_PATHS = 60
-"""Paths read from the lattice: most differ only in where the silence lies."""
-
-SCORE_UNIT = 1024.0
-"""Nats a unit of the engine's scores: it keeps acoustic scores shifted right by ten bits."""
 
 FAR = 100.0
 """Nats: stands for "nothing else came near"."""
 
-
 _PHONES = "phones"
 _FEW = "few"
 _DECOYS = "decoys"
-
-
-class UnknownWords(ValueError):
-    """A grammar holds words without a pronunciation. words: them."""
-
-    def __init__(self, words: list[str]) -> None:
-        self.words = tuple(words)
-        named = ", ".join(f'"{word}"' for word in words)
-        super().__init__(
-            f"PocketSphinx does not know how to say {named}. Add a line for each to"
-            " pronunciations.dict."
-        )
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -24,8 +23,8 @@ from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.automata.composed_acceptor import Closure, Union
 from doorround.hearing.engines.beam_search import BeamSearch, Hypothesis
 from doorround.hearing.engines.log_mel import BANDS, log_mel
-from doorround.hearing.engines.prefix_cache import PrefixCache
 from doorround.hearing.engines.recogniser import Guess
+from doorround.hearing.engines.score import Encoded, Score
 from doorround.hearing.engines.token_trie import TokenTrie, TrieNode
 from doorround.hearing.engines.tuning import Tuning
 from doorround.hearing.engines.whisper_decoder import WhisperDecoder
@@ -59,34 +58,6 @@ MAX_GRAMMARS = 64
 
 They are opened only where a recording leads.
 """
-
-
-@dataclass(frozen=True)
-class Score:
-    """How well a phrase fits. total: nats after the prior correction, above 0 is a good fit. raw:
-    nats a token.
-
-    surprise: nats a token by which Whisper would have gone on otherwise, had it been free to.
-    """
-
-    phrase: str
-    total: float
-    raw: float
-    surprise: float
-
-
-@dataclass(eq=False)
-class Encoded:
-    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of
-    the recording.
-
-    spoken: seconds from the first to the last of anything like speech.
-    """
-
-    states: NDArray[np.float32]
-    frames: int
-    reached: PrefixCache
-    spoken: float
 
 
 class WhisperEngine:

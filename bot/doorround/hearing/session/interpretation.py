@@ -9,61 +9,35 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
-from doorround.domain.values import Command, Condition, Measure, Value, Word
+from doorround.domain.values import Command, Word
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
-from doorround.hearing.grammar.grammar_set import FAULTS, GrammarSet
-from doorround.hearing.grammar.negation import (
-    Reach,
-    behind_filler,
-    behind_sign,
-    denied,
-    denied_faults,
-    reach_of,
-)
+from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import (
     PART_ALONE,
-    TOGETHER,
     WATCH,
     Utterances,
-    bare,
-    named,
-    naming,
 )
 from doorround.hearing.lexicon.tokeniser import Readings, readings, split_words
-from doorround.hearing.session.answer_merging import merged
+from doorround.hearing.session.answer_search import AnswerSearch, Interpretation
 from doorround.hearing.session.corrections import corrected
 from doorround.hearing.session.disambiguation import (
-    FACES,
-    first_of_each_part,
-    goes_without_name,
-    of_one_face,
     says_which,
     sides,
-    which_of,
 )
 from doorround.hearing.session.late_fault_parser import late_faults
-from doorround.hearing.session.original_spelling import Spelled, as_it_came, shared_out, words_of
-from doorround.hearing.session.parse_path import ParsePath, hedged_behind
+from doorround.hearing.session.original_spelling import Spelled, as_it_came
 
 MAX_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
 TOO_LONG = "That is too much at once. Say it in shorter pieces, or begin with “note”."
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
-
-
-@dataclass(frozen=True)
-class Interpretation:
-    """repairs: letters that had to be mended to make sense of typed words."""
-
-    said: tuple[Said, ...]
-    repairs: int
 
 
 class Interpreter:
@@ -72,6 +46,7 @@ class Interpreter:
     def __init__(self, grammar_set: GrammarSet) -> None:
         self.grammar_set = grammar_set
         self.utterances = Utterances(grammar_set)
+        self.search = AnswerSearch(grammar_set, self.utterances)
         self.kept: dict[tuple[object, ...], ActiveGrammar] = {}
         self.usual: dict[tuple[object, ...], tuple[str, ...]] = {}
 
@@ -95,7 +70,9 @@ class Interpreter:
         if not all(tokens):
             return None
         spelling = Spelled(text, tokens)
-        understood = self._whole(tokens, expected) or self._answers(spelling, expected, written)
+        understood = self._whole(tokens, expected) or self.search.best_path(
+            spelling, expected, written
+        )
         if understood is None and (found := corrected(spelling, expected, self.utterances)):
             understood = Interpretation((found[0],), found[1])
         if understood is None and (later := late_faults(tokens, expected, self.utterances)):
@@ -140,261 +117,9 @@ class Interpreter:
     def _ends(matches: Iterable[Match], tokens: Readings) -> Iterator[Match]:
         return (match for match in matches if match.end == len(tokens))
 
-    def _answers(
-        self, text: Spelled, expected: ExpectedInput, written: bool
-    ) -> Interpretation | None:
-        best: ParsePath | None = None
-        tokens = text.tokens
-        waiting = [ParsePath(carried=expected.spoken)]
-        seen: set[tuple[int, str | None, bool, Reach, tuple[str | None, ...]]] = set()
-        while waiting:
-            waiting.sort(
-                key=lambda path: (path.repairs, len(path.said) + path.fillers, -path.place),
-                reverse=True,
-            )
-            path = waiting.pop()
-            state = (
-                path.place,
-                path.carried,
-                path.hedged,
-                path.reach,
-                tuple(said.question for said in path.said),
-            )
-            if state in seen:
-                continue
-            seen.add(state)
-            if path.place == len(tokens):
-                if path.said and (best is None or path.cost < best.cost):
-                    best = hedged_behind(path)
-                continue
-            if best is None or path.cost < best.cost:
-                path = replace(path, reach=behind_sign(path.reach, text.sign_before(path.place)))
-                waiting += self._steps(tokens, path, expected)
-                waiting += self._denials(text, path, expected) if written else ()
-        return (
-            Interpretation(merged(shared_out(best.said, best.ends, text)), best.repairs)
-            if best
-            else None
-        )
-
-    def _steps(
-        self, tokens: Readings, path: ParsePath, expected: ExpectedInput
-    ) -> Iterator[ParsePath]:
-        for rule in ("filler.hedge", "filler.noise"):
-            hedged = path.hedged or rule == "filler.hedge"
-            for match in self.grammar_set.network(rule).matches(tokens, path.place):
-                reach = behind_filler(path.reach, words_of(tokens, path.place, match.end))
-                more = replace(
-                    path,
-                    place=match.end,
-                    repairs=path.repairs + match.repairs,
-                    hedged=hedged,
-                    reach=reach,
-                )
-                yield replace(more, fillers=path.fillers + 1)
-        done = {said.question for said in path.said}
-        expected = expected.facing(said.question for said in path.said)
-        yield from self._shared(tokens, path, done, expected)
-        for question in first_of_each_part(expected, done):
-            for match in self._fits(tokens, path, question, done, expected):
-                if targets := sides(question, match.tags, expected):
-                    taken = self._taken(tokens, path, question, match, targets)
-                    yield replace(taken, ahead=path.ahead + expected.asked.index(question))
-
-    def _denials(
-        self, text: Spelled, path: ParsePath, expected: ExpectedInput
-    ) -> Iterator[ParsePath]:
-        """Denials such as "no splits or rot", typed at their question; others may be there."""
-        question = expected.open
-        before = [_as_value(said.value) for said in path.said]
-        if (
-            not question
-            or question.kind != "condition"
-            or question.works
-            or not all(map(_sound, before))
-        ):
-            return
-        # "no, loose" may be either
-        if text.sign_before(path.place + 1) or {said.question for said in path.said} - {
-            question.key
-        }:
-            return
-        for match in denied_faults(
-            text.tokens, path.place, self.utterances.network(f"<{question.says}{FAULTS}>")
-        ):
-            taken = self._taken(text.tokens, path, question, match, (question,))
-            yield replace(taken, fillers=path.fillers + 1)  # "no damage" has its own meaning
-
-    def _shared(
-        self, tokens: Readings, path: ParsePath, done: set[str | None], expected: ExpectedInput
-    ) -> Iterator[ParsePath]:
-        """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of
-        them.
-        """
-        for names in self.utterances.network(TOGETHER).matches(tokens, path.place):
-            parts = [
-                tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")
-            ]
-            firsts = [
-                question
-                for question in first_of_each_part(expected, done)
-                if sides(question, (), expected)
-            ]
-            open_ones = [question for question in firsts if question.kind == "condition"]
-            asked = [
-                next((each for each in open_ones if each.component == part), None) for part in parts
-            ]
-            questions = [
-                each
-                for each in asked
-                if each and each.key not in done and not self._twin(each, done, expected)
-            ]
-            if len(set(parts)) < len(parts) or len(questions) < len(parts):
-                continue
-            start = replace(path, place=names.end, repairs=path.repairs + names.repairs)
-            found = [
-                {match.end: match for match in self._plain(tokens, names.end, each)}
-                for each in questions
-            ]
-            for end in set(found[0]).intersection(*found):
-                taken = start
-                for question, matches in zip(questions, found, strict=True):
-                    again = replace(taken, place=names.end)
-                    taken = self._taken(tokens, again, question, matches[end], (question,))
-                yield replace(
-                    taken, repairs=start.repairs + found[0][end].repairs, fillers=path.fillers
-                )
-
-    def _plain(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
-        """Answers of the question itself: sound or a fault, of this face."""
-        for match in self.utterances.network(bare(question)).matches(tokens, start):
-            if not any(tag.startswith(("face=", "which=", "component=")) for tag in match.tags):
-                yield match
-
-    @staticmethod
-    def _twin(question: Question, done: set[str | None], expected: ExpectedInput) -> bool:
-        """Whether the question like it was answered in this breath: then the words must say which
-        is meant.
-        """
-        if any(twins(question, other) for other in expected.before):
-            return True
-        return any(twins(question, other) for other in expected.asked if other.key in done)
-
-    def _fits(
-        self,
-        tokens: Readings,
-        path: ParsePath,
-        question: Question,
-        done: set[str | None],
-        expected: ExpectedInput,
-    ) -> Iterator[Match]:
-        """Matches of one question here, with its part named or not."""
-        before = [_as_value(said.value) for said in path.said if said.question == question.key]
-        twin = self._twin(question, done, expected)
-        if question.component != "register" and not before:
-            for match in self.utterances.network(named(question)).matches(tokens, path.place):
-                if (not twin or says_which(question, match)) and not (
-                    path.reach is Reach.WORD and _fault(match)
-                ):
-                    yield match
-        open_now = (
-            expected.open is not None
-            and question.key == expected.open.key
-            and not (done - {question.key})
-        )
-        for match in self._unnamed(tokens, path.place, question):
-            words = words_of(tokens, path.place, match.end)
-            if _fault(match) and denied(
-                path.reach, words, any(tag.startswith("component=") for tag in match.tags)
-            ):
-                continue
-            about_it = open_now or (
-                path.carried == question.component
-                and goes_without_name(question, words, done, expected)
-            )
-            if (before and not _goes_on(before, match)) or (
-                twin and not before and not says_which(question, match)
-            ):
-                continue
-            if about_it or f"component={question.component}" in match.tags:
-                yield match
-
-    def _unnamed(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
-        """Matches without the part's name in front; what names it by itself ("it's wedged open")
-        also where the same words are an answer that does not.
-        """
-        yield from self.utterances.network(bare(question)).matches(tokens, start)
-        if self.grammar_set.names_itself(question.says):
-            yield from self.utterances.network(naming(question)).matches(tokens, start)
-
-    @staticmethod
-    def _taken(
-        tokens: Readings,
-        path: ParsePath,
-        question: Question,
-        match: Match,
-        targets: tuple[Question, ...],
-    ) -> ParsePath:
-        words = words_of(tokens, path.place, match.end)
-        # The face that a question is about goes without saying: "Sign, other side: missing".
-        tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
-        means = value_of(tags, question.unit)
-        hedged = path.hedged or "hedge" in match.tags
-        partial = "partial" in match.tags or of_one_face(question, tags)
-        said = tuple(
-            Said(
-                question=target.key,
-                value=_as_value(means),
-                phrase=" ".join(words),
-                hedged=hedged or partial,
-                partial=partial and not hedged,
-            )
-            for target in targets
-        )
-        reach = reach_of(words, "sound" in match.tags, "partial" in match.tags)
-        ends = path.ends + len(said) * (match.end,)
-        repairs = path.repairs + match.repairs
-        return ParsePath(
-            match.end,
-            path.said + said,
-            ends,
-            question.component,
-            False,
-            repairs,
-            path.fillers,
-            reach=reach,
-        )
-
-
-def _goes_on(before: list[Value], match: Match) -> bool:
-    """Whether a match adds to what was said at the same question: a fault to anything, a pass only
-    to a pass, a gap at one place to a gap at another.
-    """
-    if _fault(match):
-        return True
-    if isinstance(before[0], Measure) and which_of(match.tags):
-        return isinstance(value_of(match.tags, "mm"), Measure)
-    return "sound" in match.tags and all(
-        isinstance(value, Condition) and value.sound for value in before
-    )
-
-
-def _fault(match: Match) -> bool:
-    return any(tag.startswith("defect=") for tag in match.tags)
-
-
-def _sound(value: Value) -> bool:
-    return isinstance(value, Condition) and value.sound
-
 
 def _command(means: Command, tokens: Readings) -> Said:
     return Said(question=None, value=means, phrase=" ".join(token[0][0] for token in tokens))
-
-
-def _as_value(means: Value | Command) -> Value:
-    if isinstance(means, Command):
-        raise ValueError("a command stands where an answer should")
-    return means
 
 
 def typed(

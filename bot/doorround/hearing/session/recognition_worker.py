@@ -111,7 +111,7 @@ def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
     """A note by its recording, with the words as best they could be had."""
     if not detect_speech(sound).anyone:
         return Silence(audio_sha256=sound.sha256)
-    return OffGrammar(words=pipeline.best_effort_words(sound), audio_sha256=sound.sha256)
+    return OffGrammar(words=pipeline.ensemble.best_effort_words(sound), audio_sha256=sound.sha256)
 
 
 def _serve(
