@@ -17,8 +17,9 @@ from doorround.hearing.adaptation.own_phrases import with_own_words
 from doorround.hearing.adaptation.own_words import OwnWords
 from doorround.hearing.automata.dawg import smallest
 from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
+from doorround.hearing.door_names.door_grammar import ALONE, OFFERED
 from doorround.hearing.door_names.door_numbers import key, keys, ways
-from doorround.hearing.door_names.door_resolver import ALONE, OFFERED, DoorResolver
+from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.door_names.place_names import floor_ways, place_ways
 from doorround.hearing.grammar.jsgf import Words
