@@ -26,7 +26,8 @@ from doorround.domain.people import Person
 from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.hearing.decision.pipeline import RecognitionPipeline
-from doorround.hearing.door_names.door_resolver import ALONE, DoorResolver
+from doorround.hearing.door_names.door_grammar import ALONE
+from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.grammar.jsgf import Words
 from doorround.logbook.defects import act, put_out, read_defects
