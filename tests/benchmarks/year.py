@@ -27,7 +27,8 @@ from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.values import CannotCheck, Condition
 from doorround.logbook.chats import Chats
-from doorround.logbook.defects import act, read_defects
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import read_defects
 from doorround.logbook.due import doors_due, refuse_access
 from doorround.logbook.handover import hand_over
 from doorround.logbook.outbox import Outbox

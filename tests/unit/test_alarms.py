@@ -19,7 +19,8 @@ from doorround.domain.door import Door
 from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
-from doorround.logbook.defects import act, read_defects
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import read_defects
 from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook

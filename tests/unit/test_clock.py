@@ -24,6 +24,7 @@ from doorround.logbook.defects import read_defects
 from doorround.logbook.due import standings
 from doorround.logbook.listing import show_lines
 from doorround.logbook.people import People
+from doorround.logbook.reminder_log import LoggedReminder
 from doorround.logbook.store import Logbook
 from doorround.reports.summary import Every, report
 
@@ -97,7 +98,8 @@ def test_a_check_signed_by_a_wrong_clock_moves_no_due_date(
     assert why in said[-1] and "moves no due date" in said[-1]
     assert kinds(book) == ["clock doubted"] and checked(book) == date(2026, 3, 9)
     assert "Clock in doubt: the clock" in " ".join(" ".join(show_lines(book)).split())
-    told = report(book, Plan(), Every.DAY, (visit.at(7 * DAY + away)).date(), None).summary
+    day = visit.at(7 * DAY + away).date()
+    told = report(book, Plan(), Every.DAY, day, None, LoggedReminder(0, visit.at(0))).summary
     assert (
         f"{why} " in told.text
         and "1 check moved no due date" in told.text

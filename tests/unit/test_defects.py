@@ -17,7 +17,8 @@ from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.values import CannotCheck, Value
-from doorround.logbook.defects import Defects, act, call_fit, put_out, read_defects
+from doorround.logbook.defect_deeds import act, call_fit, put_out
+from doorround.logbook.defects import Defects, read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
 

@@ -13,7 +13,8 @@ from doorround.dialogue.turn import start_check
 from doorround.domain.check import Stage
 from doorround.domain.defects import State
 from doorround.domain.judging.severity import Targets
-from doorround.logbook.defects import known_wrong, read_defects
+from doorround.logbook.defect_deeds import known_wrong
+from doorround.logbook.defects import read_defects
 from doorround.logbook.due import standings
 from doorround.logbook.listing import show_lines
 from doorround.logbook.store import Logbook

@@ -18,7 +18,8 @@ from doorround.domain.judging.severity import Targets
 from doorround.domain.links import DoorLink, LinkKey, door_of, door_payload, read_payload
 from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
-from doorround.logbook.defects import put_out, read_defects
+from doorround.logbook.defect_deeds import put_out
+from doorround.logbook.defects import read_defects
 from doorround.logbook.door_changes import (
     bring_back_door,
     enter_last_check,

@@ -18,7 +18,8 @@ from doorround.domain.schedule.due import Standing, When, due_list, next_due
 from doorround.domain.schedule.intervals import Intervals, Rule
 from doorround.domain.schedule.recurrence import Recurrence
 from doorround.domain.values import CannotCheck
-from doorround.logbook.due import doors_due, midnight_after, next_door, refuse_access, standings
+from doorround.logbook.due import doors_due, next_door, refuse_access, standings
+from doorround.logbook.local_days import midnight_after
 from doorround.logbook.store import Logbook
 
 WEDNESDAY = date(2026, 3, 4)
@@ -168,7 +169,7 @@ def test_reading_only_what_may_be_due_leaves_nothing_out(
         if nth % 5:
             check(book, visit.at(nth * 200), number=str(15 + nth))
     found = due_list(doors_due(book, intervals, day, visit.at(0)), intervals, day)
-    assert found == due_list(standings(book), intervals, day)
+    assert found == due_list(standings(book, day), intervals, day)
     assert found
 
 

@@ -57,6 +57,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "doors_moved_and_retired",
         "post_by_channel",
         "plain_names",
+        "the_past_as_it_was",
     ]
 
 

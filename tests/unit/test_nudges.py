@@ -19,7 +19,8 @@ from doorround.domain.schedule.plan import Plan
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.alert_log import Alarm, put_alarm
 from doorround.logbook.chats import Chats
-from doorround.logbook.defects import act, put_out, read_defects
+from doorround.logbook.defect_deeds import act, put_out
+from doorround.logbook.defects import read_defects
 from doorround.logbook.due import refuse_access
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.handover import hand_over

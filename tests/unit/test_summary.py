@@ -32,7 +32,8 @@ from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Span, Trend, Visit, figures_of
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.chats import Chats
-from doorround.logbook.defects import act, read_defects
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
@@ -90,6 +91,7 @@ BUSY = a_span(
     ],
     out={("S", "B", "14"): "seals painted over", ("S", "B", "77"): "leaf off"},
     trend=[Trend("2 Mar", 30, 6, 3), Trend("3 Mar", 11, 2, 3)],
+    after=1,
 )
 
 

@@ -16,7 +16,8 @@ from doorround.cli.app import app
 from doorround.domain.defects import DeedKind
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.judging.severity import Targets
-from doorround.logbook.defects import act, read_defects
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.opening import reading
 from doorround.logbook.store import Logbook

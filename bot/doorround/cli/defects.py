@@ -41,12 +41,13 @@ def list_defects(
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.defects import State, by_urgency
         from doorround.logbook.defects import read_defects
+        from doorround.logbook.settings_log import plan_on
         from doorround.wiring import open_existing
 
         settings = read_settings()
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
-            found = read_defects(logbook, read_plan().defects, day)
+            found = read_defects(logbook, plan_on(logbook, read_plan(), day).defects, day)
         shown = [
             each
             for each in by_urgency(found.all.values())
@@ -243,12 +244,17 @@ def _act(
     no_photo: str = "",
 ) -> None:
     from doorround.config.schedule_settings import read_plan
-    from doorround.logbook.defects import act, known_name, only_supervisor, read_defects
+    from doorround.logbook.defect_deeds import act, known_name, only_supervisor
+    from doorround.logbook.defects import read_defects
+    from doorround.logbook.settings_log import note_settings
     from doorround.wiring import open_existing
 
     settings = read_settings()
     with open_existing(settings) as logbook:
-        found = read_defects(logbook, read_plan().defects)
+        plan = read_plan()
+        now = datetime.now(UTC)
+        note_settings(logbook, plan, now)
+        found = read_defects(logbook, plan.defects)
         defect = found.all.get(id)
         if defect is None:
             gone = found.gone.get(id)
@@ -261,7 +267,7 @@ def _act(
         if person is None:
             person = known_name(logbook, only_supervisor(logbook))
         kept = _keep(settings, evidence) if evidence else None
-        act(logbook, defect, kind, person, datetime.now(UTC), text, to, by, kept, no_photo)
+        act(logbook, defect, kind, person, now, text, to, by, kept, no_photo)
 
 
 def _keep(settings: Settings, file: Path) -> str:

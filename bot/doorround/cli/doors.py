@@ -185,7 +185,7 @@ def out_of_service(
 ) -> None:
     """Take a door out of service: every list says so until somebody puts it back."""
     with cli_errors():
-        from doorround.logbook.defects import put_out
+        from doorround.logbook.defect_deeds import put_out
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
@@ -206,7 +206,7 @@ def in_service(
     """Put a door back in service. Refused while a defect that takes it out of action is open."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
-        from doorround.logbook.defects import call_fit
+        from doorround.logbook.defect_deeds import call_fit
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:

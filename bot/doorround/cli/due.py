@@ -33,12 +33,14 @@ def due(on: On = None, as_json: AsJson = False) -> None:
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defects import read_defects
         from doorround.logbook.due import doors_due
+        from doorround.logbook.settings_log import plan_on
         from doorround.wiring import open_existing
 
         settings = read_settings()
         plan = read_plan()
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
+            plan = plan_on(logbook, plan, day)
             found = due_list(
                 doors_due(logbook, plan.intervals, day, datetime.now(UTC)), plan.intervals, day
             )
@@ -108,6 +110,7 @@ def reminders(
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.reminder_log import chats_by_person
+        from doorround.logbook.settings_log import note_settings
         from doorround.reminders.nudges import nudges_of, send_nudges
         from doorround.wiring import open_existing
 
@@ -118,6 +121,8 @@ def reminders(
             raise ValueError("A day can be given with --dry-run only: what is sent is sent now.")
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
+            if not dry_run:
+                note_settings(logbook, plan, now)
             found = (
                 nudges_of(logbook, plan, day, now) if dry_run else send_nudges(logbook, plan, now)
             )
@@ -194,7 +199,7 @@ def intervals(
             found = gaps_by_use(logbook, door)
         rows = []
         for use, gaps in sorted(found.items()):
-            reasons = plan.intervals.reasons(Use(use) if use else None, door or "")
+            reasons = plan.intervals.in_force(Use(use) if use else None, door or "")
             rows.append(_advice_row(use, advise(gaps, shortest(reasons).every, availability)))
         show_listing(("use", "how often"), rows, as_json, "No door has been checked twice yet.")
 

@@ -131,7 +131,7 @@ def clock(
     """
     with cli_errors():
         from doorround.logbook.clock import doubt_now
-        from doorround.logbook.defects import known_name, only_supervisor
+        from doorround.logbook.defect_deeds import known_name, only_supervisor
         from doorround.wiring import open_existing
 
         with open_existing(read_settings()) as logbook:

@@ -162,6 +162,12 @@ class Defect:
         return max(0, (today - self.due).days) if self.state is State.OPEN and self.due else 0
 
     @property
+    def opened(self) -> date:
+        """The day since which it is open: found, or opened again."""
+        began = (move.day for move in reversed(self.moves) if move.what is not Moving.ENDED)
+        return next(began, self.first)
+
+    @property
     def danger(self) -> bool:
         """Whether it is to be acted on now."""
         return self.state is State.OPEN and self.severity is Severity.ACT_NOW

@@ -23,6 +23,7 @@ class EntryKind(StrEnum):
     DOOR_BROUGHT_BACK = "door brought back"
     CHECKED_BEFORE = "checked before"
     CHECKED_BEFORE_WITHDRAWN = "earlier check withdrawn"
+    FIRST_CHECK_PLANNED = "first check planned"
     PERSON_ADDED = "person added"
     PERSON_INVITED = "person invited"
     INVITE_WITHDRAWN = "invite withdrawn"
@@ -64,6 +65,9 @@ class EntryKind(StrEnum):
     SNOOZED = "snoozed"
     DAYS_OFF = "days off"
     SET_ASIDE = "set aside"
+    CAME_LATE = "came late"
+    SETTINGS_CHANGED = "settings changed"
+    AREA_GIVEN = "area given"
 
 
 class Entry(BaseModel):

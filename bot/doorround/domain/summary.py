@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from typing import NotRequired, TypedDict
 
 from doorround.domain.defects import Defect, Moving, State
@@ -53,8 +53,9 @@ class Span:
     "Tuesday 3 March".
 
     trend: earlier spans and this one, oldest first, for the picture and for what has become better
-    or worse. since: of what was entered after that entry, instead of in those days. clock: why the
-    clock is in doubt; "" where it is not.
+    or worse. after, until: numbers of the entries between which it all was entered. clock: why the
+    clock is in doubt; "" where it is not. corrected: what was entered since to correct it: when, by
+    whom, what it says.
     """
 
     name: str
@@ -66,19 +67,15 @@ class Span:
     out: Mapping[DoorId, str] = field(default_factory=dict)
     doors: int = 0
     trend: Sequence[Trend] = ()
-    since: int | None = None
+    after: int = 0
+    until: int = 1 << 62
     clock: str = ""
+    corrected: tuple[tuple[datetime, str, str], ...] = ()
 
     def moved(self, what: Moving) -> int:
-        """How many defects came, ended or came again in it."""
-        if self.since is not None:
-            return sum(
-                move.what is what and move.seq > self.since
-                for each in self.defects
-                for move in each.moves
-            )
+        """How many times defects came, ended or came again in it."""
         return sum(
-            move.what is what and self.first <= move.day <= self.last
+            move.what is what and self.after < move.seq <= self.until
             for each in self.defects
             for move in each.moves
         )

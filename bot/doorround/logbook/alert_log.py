@@ -11,7 +11,7 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Role
 from doorround.domain.schedule.due import DoorId
 from doorround.logbook.chats import Chats
-from doorround.logbook.due import LocalDays, midnight_after
+from doorround.logbook.local_days import LocalDays, midnight_after
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.reminder_log import chats_by_person, was_said

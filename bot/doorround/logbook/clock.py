@@ -8,10 +8,11 @@ import json
 from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from doorround.domain.clock import SLACK, Doubt, why_doubted
 from doorround.domain.entries import Entry, EntryKind
-from doorround.logbook.reader import Reader
+from doorround.logbook.connection import Connection
 from doorround.logbook.turn_events import stamp
 
 _LAST = 50
@@ -22,7 +23,7 @@ _CLOCK = (
 )
 
 
-def doubt_now(logbook: Reader) -> Doubt | None:
+def doubt_now(logbook: Connection) -> Doubt | None:
     """Why the clock is in doubt; None where it is not."""
     for seq, at, kind, text in logbook._rows(f"{_CLOCK} DESC LIMIT 1"):
         if kind == EntryKind.CLOCK_DOUBTED:
@@ -33,7 +34,7 @@ def doubt_now(logbook: Reader) -> Doubt | None:
     return None
 
 
-def looked_at_clock(logbook: Reader, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
+def looked_at_clock(logbook: Connection, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
     """What is to be entered before some entries: that their time is in doubt, or is no more. wall:
     the clock now.
     """
@@ -49,7 +50,22 @@ def looked_at_clock(logbook: Reader, entries: Sequence[Entry], wall: datetime) -
     if standing and not why:
         over = {"of": standing.seq, "right": False}
         return [Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person="doorround", body=over)]
-    return []
+    return [] if standing else _came_late(logbook, min(times), anchor, wall)
+
+
+def _came_late(
+    logbook: Connection, first: datetime, anchor: datetime | None, wall: datetime
+) -> list[Entry]:
+    """That what follows is of a day before the one on which it comes, where no other entry of this
+    day says so.
+    """
+    zone = ZoneInfo(logbook.zone)
+    day = wall.astimezone(zone).date()
+    latest = first if anchor is None else max(first, anchor)
+    if latest.astimezone(zone).date() >= day:
+        return []
+    body = {"of": stamp(first)}
+    return [Entry(kind=EntryKind.CAME_LATE, at=wall, person="doorround", body=body)]
 
 
 def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
@@ -60,7 +76,7 @@ def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
     return Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person=person, body=body)
 
 
-def _last_time(logbook: Reader) -> datetime | None:
+def _last_time(logbook: Connection) -> datetime | None:
     sql = f"""SELECT max(at) FROM (
         SELECT at FROM entries
         WHERE seq >= coalesce((SELECT max(seq) FROM entries WHERE kind
@@ -75,7 +91,7 @@ class Doubted:
     times.
     """
 
-    def __init__(self, logbook: Reader) -> None:
+    def __init__(self, logbook: Connection) -> None:
         self._begins: list[int] = []
         self._stretches: list[tuple[int, str]] = []
         rows = [(seq, kind, json.loads(text)) for seq, _, kind, text in logbook._rows(_CLOCK)]

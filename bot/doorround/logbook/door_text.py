@@ -60,6 +60,7 @@ DOOR_TEXTS: dict[EntryKind, Callable[[EventRecord, object], str]] = {
     EntryKind.DOOR_BROUGHT_BACK: lambda entry, _: f"Back in use: {entry.body['why']}",
     EntryKind.CHECKED_BEFORE: _checked_before,
     EntryKind.CHECKED_BEFORE_WITHDRAWN: _withdrawn,
+    EntryKind.FIRST_CHECK_PLANNED: lambda entry, _: f"First check planned for {entry.body['on']}",
     EntryKind.DOOR_OUT: lambda entry, _: f"Out of action: {entry.body['why']}",
     EntryKind.DOOR_FIT: lambda entry, _: f"Fit again: {entry.body['why']}",
 }

@@ -17,6 +17,7 @@ from doorround.logbook.chain import canonical_json
 from doorround.logbook.door_text import DOOR_TEXTS
 from doorround.logbook.how_heard import message_words
 from doorround.logbook.records import AnswerRecord, EventRecord
+from doorround.logbook.site_text import SITE_TEXTS
 from doorround.messages.answers import said_words, value_words
 
 
@@ -198,6 +199,7 @@ def _deed(entry: EventRecord, setting: Setting) -> str:
 
 _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     **DOOR_TEXTS,
+    **SITE_TEXTS,
     EntryKind.PERSON_ADDED: _person_added,
     EntryKind.PERSON_INVITED: _invited,
     EntryKind.INVITE_WITHDRAWN: lambda entry, setting: f"Invite {entry.body['invite']} taken back",
@@ -234,23 +236,8 @@ _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.DEFECT_REOPENED: _deed,
     EntryKind.DEFECT_NOTED: _deed,
     EntryKind.MEASURE_TAKEN: _deed,
-    EntryKind.CLOCK_DOUBTED: lambda entry, setting: (
-        f"Clock in doubt: {entry.body['why']} ({entry.body['anchor'][:16]} UTC). No check moves a"
-        " due date."
-    ),
-    EntryKind.CLOCK_TRUSTED: lambda entry, setting: (
-        f"The clock is said to be right (entry {entry.body['of']})"
-        if entry.body["right"]
-        else f"The clock is plausible again (entry {entry.body['of']})"
-    ),
     EntryKind.REMINDED: lambda entry, setting: (
         f"Written to {entry.body['name']}: {entry.body['what']}"
-    ),
-    EntryKind.SNOOZED: lambda entry, setting: (
-        f"{entry.body['name']} is left alone until {entry.body['until']}"
-    ),
-    EntryKind.DAYS_OFF: lambda entry, setting: (
-        f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
     ),
     EntryKind.SET_ASIDE: lambda entry, setting: (
         f"Set aside, not entered: {entry.body['sent']}; {entry.body['why']}"

@@ -13,8 +13,8 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.schedule.nudges import Nudge, Said, Step
 from doorround.domain.schedule.rota import Rota
 from doorround.logbook.chats import Chats
-from doorround.logbook.due import LocalDays, PlausibleDays, midnight_after
 from doorround.logbook.errors import LogbookError
+from doorround.logbook.local_days import LocalDays, PlausibleDays, midnight_after
 from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.people import People

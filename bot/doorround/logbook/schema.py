@@ -175,6 +175,13 @@ def plain_names(db: Database) -> None:
     _run(db, "plain_names.sql")
 
 
+@migrations()
+def the_past_as_it_was(db: Database) -> None:
+    """What came late moves nothing that came before it; first checks planned; settings entered."""
+    _run(db, "as_of.sql")
+    _run(db, "as_of_triggers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -233,6 +240,7 @@ def missing_guards(db: Database) -> list[str]:
         "due_triggers.sql",
         "clock_triggers.sql",
         "door_name_triggers.sql",
+        "as_of_triggers.sql",
     )
     wanted = {name: sql for file in files for name, sql in _statements(file).items()}
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))

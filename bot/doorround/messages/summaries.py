@@ -75,7 +75,7 @@ def summary_of(span: Span) -> Summary:
     lines = [*_overdue(overdue, today), *_done(span), *_moved(open_ones, span)]
     if not grave and not lines:
         return Summary(f"{span.name}: nothing due, nothing done, nothing wrong.", silent=True)
-    lines += [*_better_or_worse(span), *_holders(open_ones, span.last)]
+    lines += [*_better_or_worse(span), *_holders(open_ones, span.last), *_corrected(span)]
     # a phone shows the first line alone before the message is opened
     return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, today, span))
 
@@ -86,6 +86,14 @@ def _clock(span: Span) -> list[str]:
         return []
     moved = f"; {counted(doubted, 'check')} moved no due date" if doubted else ""
     return [f"⚠️ Clock in doubt: {span.clock or 'it is plausible again'}{moved}"]
+
+
+def _corrected(span: Span) -> list[str]:
+    """What was entered since to correct what is said here."""
+    return [
+        f"Corrected since: {person}, {at.day} {at:%B %Y}: {what}"
+        for at, person, what in span.corrected
+    ]
 
 
 def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:

@@ -15,6 +15,7 @@ from doorround.domain.schedule.plan import Plan
 from doorround.logbook.alert_log import ALARM
 from doorround.logbook.outbox import OutboundMessage
 from doorround.logbook.reminder_log import NUDGE
+from doorround.logbook.settings_log import note_settings
 from doorround.logbook.store import Logbook
 from doorround.reminders.alerts import Alarms
 from doorround.reminders.calendar import is_free
@@ -34,10 +35,14 @@ class Ticker:
         self._plan = plan
         self.alarms = Alarms(logbook, plan)
         self._done: set[tuple[str, date]] = set()
+        self._noted = False
 
     def tick(self, now: datetime) -> int:
         """Write what may go out now. Returns how many messages."""
         local = now.astimezone(ZoneInfo(self._logbook.zone))
+        if not self._noted:
+            note_settings(self._logbook, self._plan, now)
+            self._noted = True
         written = self.alarms.tick(now)
         if self._plan.quiet(local.time()):
             return written

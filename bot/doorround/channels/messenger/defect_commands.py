@@ -14,7 +14,8 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.people import Person, Right, number_in, same_name
 from doorround.domain.query import Query, QueryKind
 from doorround.domain.repairs import refusal, tells_what
-from doorround.logbook.defects import Defects, act
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import Defects
 from doorround.logbook.people import People
 from doorround.logbook.photos import photo_by_itself
 from doorround.logbook.reminder_log import rota_of

@@ -25,7 +25,7 @@ from doorround.hearing.door_names.name_index import NameIndex, names_key
 from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.recognition_worker import AtWhichDoor
-from doorround.logbook.defects import known_wrong
+from doorround.logbook.defect_deeds import known_wrong
 from doorround.logbook.due import first_door, next_door
 from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People

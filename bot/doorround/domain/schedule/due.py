@@ -17,12 +17,16 @@ DoorId = tuple[str, str, str]
 """Site, building, number."""
 
 NEVER = Reason(Recurrence(1, "day"), "never checked", OWN_DEFAULT)
+PLANNED = Reason(
+    Recurrence(1, "day"), "never checked, first checks are spread", "set for the register"
+)
 
 
 class Standing(NamedTuple):
     """What the due list needs of one door. added: into the register. checked: its last check.
     tried: the last attempt since then at which nothing could be seen; tries: how many there were.
-    by: who checked it last. Days are local.
+    by: who checked it last. planned: when the first check is to be, where a register was brought
+    in at once. Days are local.
     """
 
     number: str
@@ -36,6 +40,7 @@ class Standing(NamedTuple):
     tried: date | None = None
     tries: int = 0
     by: str | None = None
+    planned: date | None = None
 
     @property
     def id(self) -> DoorId:
@@ -66,16 +71,28 @@ class Due:
 
 
 def due_day(door: Standing, intervals: Intervals) -> tuple[date, Reason]:
-    """When a door is due and why. One that was never checked is due on the day it came into the
-    register.
+    """When a door is due and why. One that was never checked is due on the day that was planned for
+    it, else on the day it came into the register.
 
     An attempt at which nothing was seen moves nothing.
     """
     if door.checked is None:
-        return door.added, NEVER
-    return strictest(
-        intervals.reasons(Use(door.use) if door.use else None, door.number), door.checked
-    )
+        return (door.planned, PLANNED) if door.planned else (door.added, NEVER)
+    return strictest(intervals.in_force(_use(door), door.number), door.checked)
+
+
+def outweighed(door: Standing, on: date, intervals: Intervals) -> Reason | None:
+    """What would have a door checked before that day, and is set aside by the responsible person;
+    None where nothing would.
+    """
+    if door.checked is None:
+        return None
+    before, reason = strictest(intervals.reasons(_use(door), door.number), door.checked)
+    return reason if before < on else None
+
+
+def _use(door: Standing) -> Use | None:
+    return Use(door.use) if door.use else None
 
 
 def sunday_of(day: date) -> date:

@@ -6,9 +6,10 @@ The strictest wins.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from types import MappingProxyType
 
 from doorround.domain.door import Use
 from doorround.domain.schedule.recurrence import Recurrence
@@ -71,27 +72,83 @@ def by_rule(rule: Rule, use: Use | None) -> Reason:
 
 
 @dataclass(frozen=True)
-class Intervals:
-    """What holds on a site. rules: law and guidance that apply. uses, doors: own settings, by use
-    and by number.
+class HouseInterval:
+    """How often, as the responsible person set it. why: the reason, without which it outweighs no
+    law and no guidance. by: who set it.
     """
 
-    rules: tuple[Rule, ...] = ()
-    uses: Mapping[Use, Recurrence] = field(default_factory=dict)
-    doors: Mapping[str, Recurrence] = field(default_factory=dict)
+    every: Recurrence
+    why: str = ""
+    by: str = ""
+
+    def reason(self, of: str) -> Reason:
+        """As a reason. of: "door 14" or what the doors are for."""
+        whose = f"set by {self.by}, the responsible person" if self.by else OWN_SETTING
+        told = f", because: {self.why}" if self.why else ""
+        return Reason(self.every, f"set for {of}{told}", whose)
+
+
+class Intervals:
+    """What holds on a site. rules: law and guidance that apply. uses, doors: the responsible
+    person's own settings, by use and by number; an interval alone is one without a reason.
+    """
+
+    def __init__(
+        self,
+        rules: tuple[Rule, ...] = (),
+        uses: Mapping[Use, Recurrence | HouseInterval] = MappingProxyType({}),
+        doors: Mapping[str, Recurrence | HouseInterval] = MappingProxyType({}),
+    ) -> None:
+        self.rules = rules
+        self.uses = {use: _own(every) for use, every in uses.items()}
+        self.doors = {number: _own(every) for number, every in doors.items()}
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Intervals):
+            return NotImplemented
+        return (self.rules, self.uses, self.doors) == (other.rules, other.uses, other.doors)
+
+    def __hash__(self) -> int:
+        return hash((self.rules, tuple(self.uses.items()), tuple(self.doors.items())))
 
     def reasons(self, use: Use | None, number: str) -> tuple[Reason, ...]:
-        """Every interval that holds for a door: law and guidance first, then own settings, then its
-        use.
+        """Every interval that speaks of a door: law and guidance first, then the person's own, then
+        what the program takes by its use.
         """
-        own = (
-            [Reason(self.doors[number], f"set for door {number}", OWN_SETTING)]
-            if number in self.doors
-            else []
-        )
+        law, own, default = self._of(use, number)
+        return (*law, *own, default)
+
+    def in_force(self, use: Use | None, number: str) -> tuple[Reason, ...]:
+        """The intervals of which the strictest counts.
+
+        What the responsible person set counts instead of the program's own default, and with a
+        reason instead of law and guidance too.
+        """
+        law, own, default = self._of(use, number)
+        setting = self._setting(use, number)
+        if setting is None:
+            return (*law, default)
+        return own if setting[0].why else (*law, *own)
+
+    def _of(
+        self, use: Use | None, number: str
+    ) -> tuple[tuple[Reason, ...], tuple[Reason, ...], Reason]:
+        law = tuple(by_rule(rule, use) for rule in self.rules)
+        setting = self._setting(use, number)
+        own = (setting[0].reason(setting[1]),) if setting else ()
+        return law, own, by_use(use)
+
+    def _setting(self, use: Use | None, number: str) -> tuple[HouseInterval, str] | None:
+        """What was set for a door: for itself, else for all of its use."""
+        if number in self.doors:
+            return self.doors[number], f"door {number}"
         if use is not None and use in self.uses:
-            own.append(Reason(self.uses[use], f"set for: {use}", OWN_SETTING))
-        return (*(by_rule(rule, use) for rule in self.rules), *own, by_use(use))
+            return self.uses[use], use.value
+        return None
+
+
+def _own(every: Recurrence | HouseInterval) -> HouseInterval:
+    return every if isinstance(every, HouseInterval) else HouseInterval(every)
 
 
 def strictest(reasons: tuple[Reason, ...], last: date) -> tuple[date, Reason]:

@@ -68,6 +68,11 @@ class Recurrence:
             days = (last - first).days
         return days / 8
 
+    @property
+    def written(self) -> str:
+        """As read_recurrence reads it."""
+        return self.rule or f"{self.count} {self.unit}s"
+
     def __str__(self) -> str:
         if self.rule:
             return f"by the rule {self.rule}"

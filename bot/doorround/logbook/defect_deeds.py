@@ -1,0 +1,143 @@
+"""What is done about defects and doors out of action, entered."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from doorround.domain.defects import NOT_LOOKED_AT, DeedKind, Defect, State
+from doorround.domain.door import Door
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.judging.severity import Targets
+from doorround.domain.people import Role
+from doorround.domain.repairs import doer, refusal
+from doorround.logbook.defects import DEEDS, read_defects
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.store import Logbook
+from doorround.messages import doors
+
+
+def known_wrong(logbook: Logbook, door: Door) -> str:
+    """What is wrong with a door already, for whoever begins to check it; "" where nothing is."""
+    found = read_defects(logbook, Targets(), door=door)
+    id = (door.site, door.building, door.number)
+    lines = [doors.out_of_action(found.out[id])] if id in found.out else []
+    standing = found.at(id)
+    still = [each.what for each in standing if each.state is State.OPEN and not each.out_of_action]
+    mended = [
+        each.what for each in standing if each.state is State.MADE_GOOD and not each.out_of_action
+    ]
+    lines += [doors.open_defects(still)] if still else []
+    lines += [doors.to_look_at(mended)] if mended else []
+    # entries of earlier versions say it in words only
+    unmoved = any(
+        each.finding.must_not_move or "Do not swing" in each.finding.do_now for each in standing
+    )
+    lines += [doors.LOOK_FIRST] if unmoved else []
+    return " ".join(lines)
+
+
+_ENTERED = {deed: kind for kind, deed in DEEDS.items()}
+_BY_SOMEBODY_KNOWN = (DeedKind.MADE_GOOD, DeedKind.LOOKED_AT, DeedKind.REOPENED)
+
+
+def known_name(logbook: Logbook, person: str) -> str:
+    """Who does something, as the logbook has the name.
+
+    Raises LogbookError for somebody who is not known.
+    """
+    try:
+        return doer(person, (each.name for each in logbook.people() if not each.gone))
+    except ValueError as error:
+        raise LogbookError(str(error)) from None
+
+
+def only_supervisor(logbook: Logbook) -> str:
+    """The name of the supervisor where there is one; "" where there is none, or several."""
+    names = [
+        each.name for each in logbook.people() if not each.gone and each.role == Role.SUPERVISOR
+    ]
+    return names[0] if len(names) == 1 else ""
+
+
+def act(
+    logbook: Logbook,
+    defect: Defect,
+    kind: DeedKind,
+    person: str,
+    now: datetime,
+    text: str = "",
+    to: str | None = None,
+    by: date | None = None,
+    evidence: str | None = None,
+    no_photo: str = "",
+) -> None:
+    """Enter what somebody did about a defect.
+
+    Raises LogbookError for unknown people, and where that cannot be.
+    """
+    person = known_name(logbook, person) if kind in _BY_SOMEBODY_KNOWN else person
+    why_not = refusal(defect, kind, person, text, evidence, no_photo)
+    if why_not:
+        raise LogbookError(why_not)
+    if to is not None and not any(
+        known.name == to and not known.gone for known in logbook.people()
+    ):
+        raise LogbookError(f"Nobody called {to} is known. See: doorround people list.")
+    site, building, number = defect.door
+    given = {
+        "text": text,
+        "to": to,
+        "by": by and by.isoformat(),
+        "evidence": evidence,
+        "no_photo": no_photo,
+    }
+    body = {
+        "defect": defect.id,
+        "site": site,
+        "building": building,
+        **{k: v for k, v in given.items() if v},
+    }
+    with logbook.writing():
+        logbook._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])
+
+
+def put_out(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
+    """Enter that a door is out of action: it counts as no fire door until somebody says that it is
+    fit.
+    """
+    _mark(logbook, EntryKind.DOOR_OUT, door, why, person, now)
+
+
+def call_fit(
+    logbook: Logbook, door: Door, why: str, person: str, now: datetime, targets: Targets
+) -> None:
+    """Enter that a door is fit again. Raises LogbookError for somebody who is not known, while a
+    defect puts it out, or where it is not out.
+    """
+    person = known_name(logbook, person)
+    found = read_defects(logbook, targets, door=door)
+    holding = [
+        each for each in found.at((door.site, door.building, door.number)) if each.out_of_action
+    ]
+    if any(each.danger for each in holding):
+        ids = ", ".join(str(each.id) for each in holding if each.danger)
+        raise LogbookError(
+            f"Door {door.number} has an open act-now defect ({ids}). Make that good first."
+        )
+    if holding:
+        raise LogbookError(
+            f"Door {door.number}: defect {holding[0].id} is {NOT_LOOKED_AT}. Check the door, or"
+            f" have somebody else look: doorround defects looked {holding[0].id} --person NAME."
+        )
+    if (door.site, door.building, door.number) not in found.out:
+        raise LogbookError(f"Door {door.number} is not out of action.")
+    _mark(logbook, EntryKind.DOOR_FIT, door, why, person, now)
+
+
+def _mark(
+    logbook: Logbook, kind: EntryKind, door: Door, why: str, person: str, now: datetime
+) -> None:
+    body = {"why": why, "site": door.site, "building": door.building}
+    with logbook.writing():
+        known = logbook.door(door.number, door.site, door.building)
+        logbook._enter([Entry(kind=kind, at=now, person=person, door=known.number, body=body)])

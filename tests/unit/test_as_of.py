@@ -1,0 +1,289 @@
+"""The past stays as it was: whatever is entered is in one day, one week and one month, and what was
+said of a day is said of it for ever.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+import small_visit as visit
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from doorround.domain.defects import DeedKind, Moving
+from doorround.domain.door import Use
+from doorround.domain.judging.severity import Targets
+from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.intervals import Intervals
+from doorround.domain.schedule.plan import Plan
+from doorround.domain.schedule.recurrence import Recurrence
+from doorround.domain.summary import Span
+from doorround.domain.values import CannotCheck
+from doorround.logbook.as_of import as_of
+from doorround.logbook.defect_deeds import act, call_fit, put_out
+from doorround.logbook.defects import defects_as_of, read_defects
+from doorround.logbook.door_changes import bring_back_door, renumber_door, retire_door
+from doorround.logbook.due import refuse_access, standings
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.period import read_period
+from doorround.logbook.settings_log import note_settings, plan_as_of
+from doorround.logbook.store import Logbook
+from doorround.reports.summary import Every, report
+
+ZONE = "Europe/London"
+# four whole weeks that are also a whole month
+FIRST, LAST = date(2027, 2, 1), date(2027, 2, 28)
+
+
+@dataclass
+class History:
+    """Some hundred things that happen on those days, at random but the same for the same seed."""
+
+    book: Logbook
+    dice: Random
+    now: datetime = datetime(2027, 1, 31, 12, 0, tzinfo=UTC)
+    plan: Plan = field(default_factory=Plan)
+    checks: int = 0
+
+    def begin(self) -> None:
+        self.book._clock = lambda: self.now
+        for name, role in (("Ines", "caretaker"), ("Sam", "caretaker"), ("Mona", "supervisor")):
+            self.book.add_person(name, role, self.now)
+        for number in range(6):
+            use = (Use.CORRIDOR, Use.STAIR, Use.RISER)[number % 3]
+            self.book.add_door(visit.door(str(number), use=use), "Mona", self.now)
+        note_settings(self.book, self.plan, self.now)
+        self.now = midnight_before(FIRST)
+
+    def until(self, midnight: datetime, events: int) -> None:
+        """So many things, before midnight, at any hour."""
+        begin = self.now
+        for moment in sorted(self.dice.random() for _ in range(events)):
+            self.now = begin + (midnight - begin) * moment
+            with suppress(LogbookError, ValueError):
+                self.happen(self.dice.choice(DEEDS))
+        self.now = midnight
+
+    def happen(self, what: str) -> None:
+        book, dice = self.book, self.dice
+        door = dice.choice(book.doors())
+        match what:
+            case "check" | "fault" | "late" | "unseen":
+                self.check(door, what)
+            case "refused":
+                refuse_access(book, door, "nobody in", "Ines", self.now)
+            case "out":
+                put_out(book, door, "leaf taken off", "Mona", self.now)
+            case "fit":
+                call_fit(book, door, "hung again", "Sam", self.now, self.plan.defects)
+            case "renumber":
+                renumber_door(book, door, f"{door.number}{dice.choice('abc')}", "w", "M", self.now)
+            case "retire" if len(book.doors()) > 3:
+                retire_door(book, door, "bricked up", "Mona", self.now)
+            case "back" if book.retired_doors():
+                bring_back_door(book, book.retired_doors()[0].door, "opened", "Mona", self.now)
+            case "settings":
+                uses: dict[Use, Any] = {Use.STAIR: Recurrence(dice.randrange(1, 40), "day")}
+                soon = Targets(soon=dice.randrange(1, 20))
+                self.plan = replace(self.plan, intervals=Intervals((), uses), defects=soon)
+                note_settings(book, self.plan, self.now)
+            case "good" | "look" | "again" | "give":
+                self.settle(what)
+
+    def check(self, door: Any, what: str) -> None:
+        """late: answered up to three days ago on a telephone without a network."""
+        self.checks += 1
+        ago = timedelta(hours=self.dice.randrange(1, 72)) if what == "late" else timedelta()
+        minute = (self.now - ago - visit.MORNING) / timedelta(minutes=1)
+        turn = visit.start(door, id=f"c{self.checks}", minute=minute)
+        self.book.begin("chat", turn)
+        seals = visit.PAINTED if what in ("fault", "late") else visit.SOUND
+        value = CannotCheck(reason="no access") if what == "unseen" else seals
+        turn = visit.answer(turn.check, "seals", value, minute)
+        self.book.keep("chat", None, turn)
+        self.book.keep("chat", None, visit.close(turn.check, minute))
+
+    def settle(self, what: str) -> None:
+        kinds = {
+            "good": DeedKind.MADE_GOOD,
+            "look": DeedKind.LOOKED_AT,
+            "again": DeedKind.REOPENED,
+            "give": DeedKind.ASSIGNED,
+        }
+        defects = list(read_defects(self.book, self.plan.defects).all.values())
+        if not defects:
+            return
+        defect, kind = self.dice.choice(defects), kinds[what]
+        who = self.dice.choice(("Ines", "Mona"))
+        to = "Sam" if kind is DeedKind.ASSIGNED else None
+        act(self.book, defect, kind, who, self.now, "seals replaced", to=to, no_photo="too dark")
+
+
+DEEDS = (
+    *("check", "check", "fault", "fault", "late", "unseen", "refused", "out", "fit", "renumber"),
+    *("retire", "back", "settings", "good", "good", "look", "again", "give"),
+)
+
+
+def days(first: date, last: date) -> list[date]:
+    return [first + timedelta(days=nth) for nth in range((last - first).days + 1)]
+
+
+def midnight_before(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, tzinfo=ZoneInfo(ZONE)).astimezone(UTC)
+
+
+def told(book: Logbook, plan: Plan, day: date) -> tuple[object, ...]:
+    """Everything that is said of a past day."""
+    texts = [report(book, plan, every, day, None).summary.text for every in Every]
+    then = plan_as_of(book, plan, as_of(book, day))
+    due = [
+        (each.door.id, each.on, each.days_late, each.door.tries)
+        for each in due_list(standings(book, day), then.intervals, day)
+    ]
+    found = read_defects(book, then.defects, day)
+    defects = [
+        (each.id, each.door, each.state, each.due, each.given_to, each.reopened)
+        for each in found.all.values()
+    ]
+    return (*texts, due, defects, found.out, found.since)
+
+
+def span(book: Logbook, first: date, last: date) -> Span:
+    return read_period(book, Plan(), "x", first, last, lambda site: True, ())
+
+
+def moves(of: Span) -> list[int]:
+    return [of.moved(what) for what in Moving]
+
+
+@settings(max_examples=6, deadline=None, phases=[Phase.generate])
+@given(st.integers(0, 10**9))
+def test_the_past_never_changes_and_days_add_up(seed: int) -> None:
+    """180 things at random on 28 days: checks, late ones, faults, repairs, settings, doors."""
+    with (
+        TemporaryDirectory() as folder,
+        Logbook.open(Path(folder) / "logbook.db", ZONE) as book,
+    ):
+        history = History(book, Random(seed))
+        history.begin()
+        said: dict[date, tuple[object, ...]] = {}
+        for day in days(FIRST, LAST):
+            history.until(midnight_before(day + timedelta(days=1)), history.dice.randrange(3, 11))
+            said[day] = told(book, history.plan, day)
+        for day in days(FIRST, LAST):
+            assert told(book, history.plan, day) == said[day], day
+        _adds_up(book)
+        assert book.verify() == []
+
+
+def _adds_up(book: Logbook) -> None:
+    """Each check and each change of a defect is in one day, one week and one month."""
+    dailies = [span(book, day, day) for day in days(FIRST, LAST)]
+    mondays = [FIRST + timedelta(weeks=nth) for nth in range(4)]
+    weeklies = [span(book, monday, monday + timedelta(days=6)) for monday in mondays]
+    month = span(book, FIRST, LAST)
+    kinds = [entry.kind for entry in book.entries()]
+    visits = kinds.count("signed") + kinds.count("access refused")
+    for parts in (dailies, weeklies, [month]):
+        assert sum(len(part.visits) for part in parts) == visits > 0
+        assert [sum(each) for each in zip(*map(moves, parts), strict=True)] == moves(month)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Any:
+    with Logbook.open(tmp_path / "logbook.db", ZONE) as book:
+        yield book
+
+
+def signed(book: Logbook, id: str, day: int, hour: float, number: str = "14") -> None:
+    minute = day * 1440 + (hour - 8) * 60
+    turn = visit.start(visit.door(number, use=Use.CORRIDOR), id=id, minute=minute)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", visit.SOUND, minute)
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, minute))
+
+
+def test_a_check_that_a_telephone_sent_late_is_in_the_day_on_which_it_came(book: Logbook) -> None:
+    """Signed on Monday at 15:00, come on Wednesday: of no daily before, and due from Monday."""
+    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    book._clock = lambda: visit.at(2 * 1440)
+    signed(book, "c1", 0, 15)
+    counts = [len(span(book, date(2026, 3, day), date(2026, 3, day)).visits) for day in (2, 3, 4)]
+    assert counts == [0, 0, 1]
+    assert [entry.kind for entry in book.entries()].count("came late") == 1
+    tuesday, wednesday = (standings(book, date(2026, 3, day))[0].checked for day in (3, 4))
+    assert (tuesday, wednesday) == (None, date(2026, 3, 2))
+
+
+def test_a_late_check_moves_no_due_date_back(book: Logbook) -> None:
+    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(book, "c1", 2, 9)
+    signed(book, "c2", 0, 15)
+    assert [each.checked for each in standings(book)] == [date(2026, 3, 4)]
+    assert [each.checked for each in standings(book, date(2026, 3, 4))] == [date(2026, 3, 4)]
+    assert book.verify() == []
+
+
+@pytest.mark.parametrize("hour, days_on", [(17.0, 0), (23.9, 0), (24.1, 1)])
+def test_an_evening_belongs_to_its_own_day(book: Logbook, hour: float, days_on: int) -> None:
+    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(book, "c1", 0, hour)
+    day = date(2026, 3, 2) + timedelta(days=days_on)
+    assert len(span(book, day, day).visits) == 1
+
+
+def test_a_changed_setting_changes_no_past_day(book: Logbook) -> None:
+    """Quarterly from Thursday on; on Wednesday it was weekly, and stays so in what is said."""
+    book.add_door(visit.door(use=Use.STAIR), "Mona", visit.at(-5))
+    signed(book, "c1", -10, 9)
+    weekly, quarterly = (
+        replace(Plan(), intervals=Intervals((), {Use.STAIR: every}))
+        for every in (Recurrence(1, "week"), Recurrence(3, "month"))
+    )
+    assert note_settings(book, weekly, visit.at(0)) and not note_settings(book, weekly, visit.at(1))
+    assert note_settings(book, quarterly, visit.at(3 * 1440))
+    overdue = [
+        sum(each.when is When.OVERDUE for each in span_of(book, quarterly, date(2026, 3, day)).due)
+        for day in (4, 5)
+    ]
+    assert overdue == [1, 0]
+    entry = book.entries()[-1]
+    assert entry.body["from"]["uses"]["stair"]["every"] == "1 weeks"
+    assert entry.body["to"]["uses"]["stair"]["every"] == "3 months"
+
+
+def span_of(book: Logbook, plan: Plan, day: date) -> Span:
+    return read_period(book, plan, "x", day, day, lambda site: True, ())
+
+
+def test_what_corrects_the_past_is_told_with_it(book: Logbook) -> None:
+    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(book, "c0", 0, 9)
+    # a year of silence: the clock looks far ahead, until somebody says that it is right
+    book._clock = lambda: visit.at(365 * 1440)
+    signed(book, "c1", 365, 8)
+    day = date(2027, 3, 2)
+    before = report(book, Plan(), Every.DAY, day, None).summary.text
+    assert "Corrected since" not in before
+    book._clock = lambda: visit.at(366 * 1440)
+    book.trust_clock("Mona", visit.at(366 * 1440))
+    after = report(book, Plan(), Every.DAY, day, None).summary.text
+    assert "Corrected since: Mona, 3 March 2027: the clock was right" in after
+
+
+def test_entries_made_up_to_an_instant_are_found_whatever_times_they_carry(book: Logbook) -> None:
+    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(0))
+    book.add_person("Ines", "caretaker", visit.at(1440))
+    book.add_person("Sam", "caretaker", visit.at(5))  # entered after Ines, with an earlier time
+    assert [as_of(book, date(2026, 3, day)) for day in (1, 2, 3)] == [0, 1, 3]
+    assert defects_as_of(book, Targets(), 0).all == {}
