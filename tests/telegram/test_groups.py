@@ -65,11 +65,11 @@ async def test_the_unknown_and_other_bots_orders_get_nothing_at_all(home):
             "/people",
             "/bind Barn",
             "kx7m-2p4d-9wrt-h3cn",
-            "/farewell Kim yes",
+            "/remove Kim yes",
         ):
             updates += [write_in_group(server, user, text) for user in (EVE, KIM, ADA, BARN_BOSS)]
         updates += [
-            write_in_group(server, MONA, f"/farewell@{bot} Kim yes")
+            write_in_group(server, MONA, f"/remove@{bot} Kim yes")
             for bot in ("other_bot", "rounds_bot2")
         ]
         updates += [
@@ -121,7 +121,7 @@ async def test_a_bound_group_has_a_menu_of_what_counts_there_and_no_other_group_
         write_in_group(server, BARN_BOSS, "/bind Barn")
         await said(server, GROUP, "bound to Barn")
         await until(lambda: GROUP in server.menus)
-        assert server.menus[GROUP] == ["people", "role", "farewell", "bind", "help"]
+        assert server.menus[GROUP] == ["people", "role", "remove", "bind", "help"]
         assert Chats(book).menus("telegram")[f"telegram/{GROUP}"] == "group"
 
 

@@ -214,12 +214,12 @@ async def test_who_leaves_is_unknown_and_has_no_menu(home):
         assert EntryKind.CHECK_STARTED not in kinds(book)
 
 
-async def test_a_new_role_is_told_with_its_menu_and_a_farewell_needs_a_yes(home):
+async def test_a_new_role_is_told_with_its_menu_and_a_removal_needs_a_yes(home):
     async with StandIn() as server, at_work(home, server) as book:
         server.write(MONA, "/role auditor sam")
         await said(server, SAM, "You are auditor here now.")
         await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
-        server.write(MONA, "/farewell Sam")
+        server.write(MONA, "/remove Sam")
         server.tap(MONA, tap_of(await said(server, MONA, "Let Sam go?"), "let Sam go"))
         await said(server, SAM, "You are no longer known here.")
         await until(lambda: SAM not in server.menus)
@@ -308,8 +308,8 @@ async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
     with Logbook.open(home / "logbook.db") as book:
         join(book, EVE, "Sam yes", Role.CARETAKER)
     async with StandIn() as server, at_work(home, server) as book:
-        server.write(MONA, "/farewell")
-        server.tap(MONA, tap_of(await said(server, MONA, "Who leaves?"), "/farewell Sam yes"))
+        server.write(MONA, "/remove")
+        server.tap(MONA, tap_of(await said(server, MONA, "Who leaves?"), "/remove Sam yes"))
         asked = await said(server, MONA, "Let Sam yes go?")
         assert not People(book).person("Sam").gone and not People(book).person("Sam yes").gone
         server.tap(MONA, tap_of(asked, "let Sam yes go"))

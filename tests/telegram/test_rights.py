@@ -90,7 +90,7 @@ async def test_an_auditor_reads_and_does_nothing_else(home):
         )
         updates = [
             server.write(ADA, text)
-            for text in (*texts, "/farewell Sam yes", "/bind Barn", "yes", "undamaged")
+            for text in (*texts, "/remove Sam yes", "/bind Barn", "yes", "undamaged")
         ]
         updates += [server.tap(ADA, button), server.voice(ADA, b"fourteen")]
         await done(book, *updates)

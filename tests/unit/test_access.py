@@ -144,7 +144,7 @@ def test_what_a_caretaker_says_goes_to_the_talk_and_an_auditors_does_not(desk: A
         "/invite supervisor",
         "/people",
         "/role supervisor Sam",
-        "/farewell Sam",
+        "/remove Sam",
         "/bind Barn",
         "/look 14",
     ],
@@ -168,7 +168,7 @@ def test_a_supervisor_invites_within_their_sites(desk: Access) -> None:
     assert kim is not None and (kim.role, kim.sites) == ("caretaker", ("Alder House",))
     assert "is no role" in words(order(desk, SAM, "/invite boss"))
     assert words(order(desk, SAM, "/role auditor Kim")) == "Kim is auditor now."
-    asked = order(desk, SAM, "/farewell kim")
+    asked = order(desk, SAM, "/remove kim")
     assert (
         isinstance(asked, Reply)
         and asked.say[0].taps == ("let Kim go",)
@@ -196,9 +196,30 @@ def test_a_supervisor_of_one_site_ends_nobody_of_another(desk: Access) -> None:
     let_in(desk, SAM, "Sam", Role.SUPERVISOR, ("Barn",))
     let_in(desk, KIM, "Kim", Role.CARETAKER, ("Alder House",))
     let_in(desk, EVE, "Eve", Role.SUPERVISOR)
-    for text in ("/farewell Kim", "/farewell Eve", "/role auditor Eve"):
+    for text in ("/remove Kim", "/remove Eve", "/role auditor Eve"):
         assert "other sites than yours" in words(order(desk, SAM, text))
-    assert words(sure(desk, EVE, "/farewell Kim")).startswith("Kim is no longer known")
+    assert words(sure(desk, EVE, "/remove Kim")).startswith("Kim is no longer known")
+
+
+def test_the_old_word_of_an_order_works_and_names_the_new_one(desk: Access) -> None:
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    asked = order(desk, SAM, "/farewell Kim")
+    assert isinstance(asked, Reply)
+    assert asked.say[0].text.startswith("/farewell is called /remove now.")
+    assert asked.say[1].text.startswith("Let Kim go?")
+    # a button from before carries the old word
+    number = asked.say[1].does[0].split()[1]
+    order(desk, SAM, f"/farewell {number} yes")
+    assert desk.known(KIM) is None
+    assert "farewell" not in help_of(Role.SUPERVISOR)
+
+
+def test_the_old_word_gives_nobody_a_right(desk: Access) -> None:
+    let_in(desk, KIM, "Kim", Role.CARETAKER)
+    let_in(desk, SAM, "Sam", Role.SUPERVISOR)
+    assert words(order(desk, KIM, "/farewell Sam")) == words(order(desk, KIM, "/farewell"))
+    assert desk.known(SAM) is not None
 
 
 def test_in_a_group_only_its_supervisors_orders_count(desk: Access) -> None:
@@ -311,7 +332,7 @@ def test_an_order_without_its_name_offers_buttons(desk: Access) -> None:
         "/invite": ("/invite caretaker", "/invite supervisor", "/invite auditor"),
         "/role": ("/role Kim", "/role Eve"),
         "/role Kim": ("/role supervisor Kim", "/role auditor Kim"),
-        "/farewell": ("/farewell Kim", "/farewell Eve"),
+        "/remove": ("/remove Kim", "/remove Eve"),
         "/handover": ("/handover Kim",),
     }
     for text, taps in offered.items():
@@ -324,7 +345,7 @@ def test_whose_role_changed_and_who_was_let_go_are_told(desk: Access) -> None:
     let_in(desk, KIM, "Kim", Role.CARETAKER)
     for told, line in (
         (order(desk, SAM, "/role auditor Kim"), "You are auditor here now"),
-        (sure(desk, SAM, "/farewell Kim"), "no longer known"),
+        (sure(desk, SAM, "/remove Kim"), "no longer known"),
     ):
         assert isinstance(told, Reply)
         assert [aside.account for aside in told.also] == [KIM] and line in told.also[0].say[0].text
@@ -405,7 +426,7 @@ def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(
     assert words(which) == f"{person.name}: caretaker. What is it to be?"
     assert isinstance(which, Reply)
     assert words(order(desk, EVE, which.say[0].does[-1])) == f"{person.name} is auditor now."
-    asked = tapped(order(desk, EVE, "/farewell"))
+    asked = tapped(order(desk, EVE, "/remove"))
     assert words(asked).startswith(f"Let {person.name} go?")
     assert desk.known(KIM) is not None and isinstance(asked, Reply)
     assert words(order(desk, EVE, asked.say[0].does[0])).startswith(
@@ -418,11 +439,11 @@ def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(
 def test_what_is_typed_removes_nobody_before_it_is_asked(desk: Access) -> None:
     let_in(desk, EVE, "Mona", Role.SUPERVISOR)
     let_in(desk, SAM, "Sam", Role.SUPERVISOR)
-    assert words(order(desk, EVE, "/farewell Sam yes")).startswith("Let Sam go?")
+    assert words(order(desk, EVE, "/remove Sam yes")).startswith("Let Sam go?")
     let_in(desk, KIM, "Sam yes", Role.CARETAKER)
-    assert words(order(desk, EVE, "/farewell sam yes")).startswith("Let Sam yes go?")
-    assert words(order(desk, EVE, "/farewell Sam yes yes")).startswith("Let Sam yes go?")
-    assert words(order(desk, EVE, "/farewell #999 yes")) == "Nobody has the number 999 here."
+    assert words(order(desk, EVE, "/remove sam yes")).startswith("Let Sam yes go?")
+    assert words(order(desk, EVE, "/remove Sam yes yes")).startswith("Let Sam yes go?")
+    assert words(order(desk, EVE, "/remove #999 yes")) == "Nobody has the number 999 here."
     assert desk.known(SAM) is not None and desk.known(KIM) is not None
 
 
@@ -433,8 +454,8 @@ def test_of_two_who_are_called_alike_the_number_says_which(desk: Access) -> None
         People(desk.logbook).invite(code, Role.CARETAKER, (), 7, "Mona", visit.at(0), name)
         desk.stranger(account, "?", code, visit.at(0))
         desk.stranger(account, "?", "yes", visit.at(0))
-    told = words(order(desk, EVE, "/farewell SAM"))
+    told = words(order(desk, EVE, "/remove SAM"))
     assert told.startswith("2 are called so: Sam is #")
     number = re.search(r"sam is #(\d+)", told)
-    assert number and words(order(desk, EVE, f"/farewell #{number[1]}")).startswith("Let sam go?")
-    assert words(order(desk, EVE, "/farewell Sam")).startswith("Let Sam go?")
+    assert number and words(order(desk, EVE, f"/remove #{number[1]}")).startswith("Let sam go?")
+    assert words(order(desk, EVE, "/remove Sam")).startswith("Let Sam go?")

@@ -40,12 +40,14 @@ ORDERS = (
     Order("people", "", help_texts.DOES_PEOPLE, Right.CHANGE_PEOPLE, group=True),
     Order("invite", "ROLE SITE", help_texts.DOES_INVITE, Right.INVITE),
     Order("role", "ROLE NAME", help_texts.DOES_ROLE, Right.CHANGE_PEOPLE, group=True),
-    Order("farewell", "NAME", help_texts.DOES_FAREWELL, Right.CHANGE_PEOPLE, group=True),
+    Order("remove", "NAME", help_texts.DOES_REMOVE, Right.CHANGE_PEOPLE, group=True),
     Order("bind", "SITE", help_texts.DOES_BIND, Right.BIND_GROUP, group=True),
     Order("mydata", "", help_texts.DOES_MYDATA, Right.OWN),
     Order("leave", "", help_texts.DOES_LEAVE, Right.OWN),
     Order("help", "", help_texts.DOES_HELP, Right.OWN, group=True),
 )
+OLD_WORDS = {"farewell": "remove"}
+"""Orders that were called otherwise: the old word works for one release more."""
 IN_GROUPS = tuple(order for order in ORDERS if order.group)
 # "/skip" and "/go_back" are for the talk at the door, as if they had been said; so is "/next"
 TALK_WORDS = frozenset({"next", *(word.casefold() for word in (*Word, *DoorWord))}) - {"help"}

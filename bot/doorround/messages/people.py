@@ -105,6 +105,11 @@ def leave_or_not(door: str) -> str:
     return f"{first}Leave? You can do nothing here then without a new invite."
 
 
+def renamed(old: str, new: str) -> str:
+    """An order was given by its old word."""
+    return f"/{old} is called /{new} now. The old word works in this release and not in the next."
+
+
 def let_go_or_not(name: str, command: str) -> str:
     """command: what does it."""
     line = f"Let {name} go? They can do nothing here then without a new invite."

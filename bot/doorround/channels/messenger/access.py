@@ -13,7 +13,14 @@ from doorround.channels.messenger.commands import MAX_TAPS, Commands
 from doorround.channels.messenger.door_report import door_report
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.messenger.results import Notification, Reply, StartCheck, tell
-from doorround.dialogue.command_menu import IN_GROUPS, ORDERS, help_of, is_for_the_talk, read_order
+from doorround.dialogue.command_menu import (
+    IN_GROUPS,
+    OLD_WORDS,
+    ORDERS,
+    help_of,
+    is_for_the_talk,
+    read_order,
+)
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.invites import as_code, consent_line, invite_of
 from doorround.domain.links import InviteLink, LinkKey, NoLink, door_of, read_payload
@@ -131,6 +138,8 @@ class Access:
         """
         with self.logbook.writing():
             order = read_order(text)
+            if order is not None and order[0] in OLD_WORDS and person.may(Right.CHANGE_PEOPLE):
+                return self._by_old_word(person, order, now, group)
             if group is not None:
                 return self._in_group(person, order, now, group)
             if order is None:
@@ -138,6 +147,20 @@ class Access:
             if order[0] == "start":
                 return self._started(person, order[1])
             return None if _is_talk(person, order) else self._orders.obey(person, *order, now)
+
+    def _by_old_word(
+        self, person: Person, order: tuple[str, str], now: datetime, group: str | None
+    ) -> Reply | StartCheck:
+        """Obey, and say what the order is called now."""
+        old, rest = order
+        new = OLD_WORDS[old]
+        if group is None:
+            done = self._orders.obey(person, new, rest, now)
+        else:
+            done = self._in_group(person, (new, rest), now, group)
+        if not (isinstance(done, Reply) and done.say):
+            return done
+        return replace(done, say=(Prompt(text=texts.renamed(old, new)), *done.say))
 
     @property
     def _orders(self) -> Commands:

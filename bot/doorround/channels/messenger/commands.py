@@ -69,8 +69,8 @@ class Commands:
                 return self._role(person, rest, now, site)
             case "leave":
                 return self._leave(person, rest, now)
-            case "farewell":
-                return self._farewell(person, rest, now, site)
+            case "remove":
+                return self._remove(person, rest, now, site)
             case "handover":
                 return self._hand_over(person, rest, now)
             case "mydata":
@@ -159,9 +159,9 @@ class Commands:
         People(self.logbook).leave(person.name, person.name, now)
         return Reply((Prompt(text=texts.NO_LONGER_KNOWN),), moved_on=True)
 
-    def _farewell(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
+    def _remove(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         if not rest:
-            return self._whom(texts.WHO_LEAVES, "/farewell", self._others(person, site))
+            return self._whom(texts.WHO_LEAVES, "/remove", self._others(person, site))
         # only with the number that was told with the question is it sure: anybody may be called
         # "Kim yes"
         first, _, more = rest.partition(" ")
@@ -169,7 +169,7 @@ class Commands:
         found = self._named(person, first if sure else self._without_yes(rest))
         if not sure:
             number = People(self.logbook).number(found.name)
-            does = f"/farewell #{number} {SURE}"
+            does = f"/remove #{number} {SURE}"
             line = texts.let_go_or_not(found.name, does)
             return tell(line, taps=(buttons.let_go(found.name),), does=(does,))
         check = open_check(self.logbook, found.name)
