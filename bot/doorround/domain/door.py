@@ -109,6 +109,10 @@ _MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
 _WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
 
 
+MAX_REMARKS = 2000
+"""Letters: what a door schedule says beside the fields may be long."""
+
+
 class Door(BaseModel):
     """One door assembly. None means unknown: it is asked for at the first check, never assumed.
 
@@ -118,7 +122,8 @@ class Door(BaseModel):
     closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of
     one strip. evidence: the door's own test evidence or its maker's instructions, by name; what it
     allows: gap_sides_least_mm, gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm,
-    evidence_seals. It prevails over every set of rules.
+    evidence_seals. It prevails over every set of rules. remarks: what a door schedule says that no
+    field holds.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -154,6 +159,7 @@ class Door(BaseModel):
     gap_meeting_most_mm: float | None = Field(default=None, gt=0, le=40)
     gap_threshold_most_mm: float | None = Field(default=None, gt=0, le=80)
     evidence_seals: Seals | None = None
+    remarks: str | None = Field(default=None, max_length=MAX_REMARKS)
 
     @property
     def kept_locked(self) -> bool | None:
@@ -255,6 +261,7 @@ def plain_door(door: Door) -> Door:
         name: plain_line(getattr(door, name), name)
         for name in ("site", "building", "floor", "place")
     }
-    evidence = None if door.evidence is None else plain_line(door.evidence, "evidence")
-    plain = {**places, "number": plain_number(door.number), "evidence": evidence}
+    told = {"evidence": door.evidence, "remarks": door.remarks}
+    notes = {name: text and plain_line(text, name) for name, text in told.items()}
+    plain = {**places, "number": plain_number(door.number), **notes}
     return Door.model_validate({**door.model_dump(mode="json"), **plain})

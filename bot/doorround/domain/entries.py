@@ -24,6 +24,8 @@ class EntryKind(StrEnum):
     CHECKED_BEFORE = "checked before"
     CHECKED_BEFORE_WITHDRAWN = "earlier check withdrawn"
     FIRST_CHECK_PLANNED = "first check planned"
+    DOORS_IMPORTED = "doors imported"
+    IMPORT_UNDONE = "import undone"
     PERSON_ADDED = "person added"
     PERSON_INVITED = "person invited"
     INVITE_WITHDRAWN = "invite withdrawn"

@@ -51,6 +51,14 @@ def _withdrawn(entry: EventRecord, _: object) -> str:
     return f"Withdrawn: entry {body['of']}, last check before doorround ({body['why']})"
 
 
+def _imported(entry: EventRecord, _: object) -> str:
+    body = entry.body
+    return (
+        f"Imported {body['file']}: {body['added']} doors added, {body['changed']} changed,"
+        f" {body['refused']} rows refused"
+    )
+
+
 DOOR_TEXTS: dict[EntryKind, Callable[[EventRecord, object], str]] = {
     EntryKind.DOOR_ADDED: _door_added,
     EntryKind.DOOR_CHANGED: _door_changed,
@@ -61,6 +69,10 @@ DOOR_TEXTS: dict[EntryKind, Callable[[EventRecord, object], str]] = {
     EntryKind.CHECKED_BEFORE: _checked_before,
     EntryKind.CHECKED_BEFORE_WITHDRAWN: _withdrawn,
     EntryKind.FIRST_CHECK_PLANNED: lambda entry, _: f"First check planned for {entry.body['on']}",
+    EntryKind.DOORS_IMPORTED: _imported,
+    EntryKind.IMPORT_UNDONE: lambda entry, _: (
+        f"Import of {entry.body['file']} undone (entry {entry.body['of']})"
+    ),
     EntryKind.DOOR_OUT: lambda entry, _: f"Out of action: {entry.body['why']}",
     EntryKind.DOOR_FIT: lambda entry, _: f"Fit again: {entry.body['why']}",
 }

@@ -1,0 +1,95 @@
+"""COBie workbooks: doors are rows of Component, described by Type, placed by Space and Floor.
+
+Source of sheet and column names: COBie 2.4, BS 1192-4 (from memory).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+
+from doorround.register.cells import Cell, Sheet, sheet_of, taken_from
+
+_DOOR = re.compile(r"\bdoors?\b|\bdoorsets?\b|pr_30_59_24|ss_25_30_20|23-17 11", re.I)
+_LEFT_OUT = {"createdby", "createdon", "extsystem", "extobject", "typename", "space"}
+
+
+def cobie_sheet(sheets: Iterable[Sheet]) -> Sheet | None:
+    """The doors of a COBie workbook as one sheet; None where it is no COBie workbook.
+
+    A component is a door where its type or its own words say so. Cells keep the places that they
+    have in the workbook; its type's cells say so in their heading.
+    """
+    named = {sheet.name.strip().lower(): sheet for sheet in sheets}
+    if not {"component", "type"} <= set(named):
+        return None
+    components = _records(named["component"])
+    if not components or "typename" not in components[0]:
+        return None
+    types = {_said(each, "name"): each for each in _records(named["type"])}
+    spaces = {_said(each, "name"): each for each in _records(named.get("space"))}
+    found = []
+    for each in components:
+        kind = types.get(_said(each, "typename"), {})
+        if _is_door(each) or _is_door(kind):
+            found.append(_joined(each, kind, spaces))
+    return _as_sheet(found)
+
+
+Record = dict[str, tuple[str, Cell]]
+"""By heading in small letters: the heading and the cell, which says its sheet."""
+
+
+def _records(sheet: Sheet | None) -> list[Record]:
+    if sheet is None or not sheet.rows:
+        return []
+    heads = [cell.text for cell in sheet.rows[0]]
+    return [
+        {
+            head.lower(): (head, taken_from(sheet.name, cell, cell.row, cell.column))
+            for head, cell in zip(heads, row, strict=False)
+            if head and cell.text.lower() not in ("n/a", "")
+        }
+        for row in sheet.rows[1:]
+        if row
+    ]
+
+
+def _said(record: Record, name: str) -> str:
+    return record[name][1].text if name in record else ""
+
+
+def _is_door(record: Record) -> bool:
+    told = (_said(record, name) for name in ("category", "name", "description", "assettype"))
+    return any(_DOOR.search(text) for text in told)
+
+
+def _joined(component: Record, kind: Record, spaces: dict[str, Record]) -> dict[str, Cell]:
+    """One door: of its component, then of its type, its space and its floor."""
+    found = {head: cell for low, (head, cell) in component.items() if low not in _LEFT_OUT}
+    name = found.pop("Name", None) or found.pop("name", None)
+    row: dict[str, Cell] = {"Door number": name} if name else {}
+    space_cell = component.get("space")
+    if space_cell:
+        where = spaces.get(space_cell[1].text, {})
+        if "floorname" in where:
+            row["Floor"] = where["floorname"][1]
+        row["Space"] = where["description"][1] if "description" in where else space_cell[1]
+    for low, (head, cell) in kind.items():
+        if low not in _LEFT_OUT | {"name"}:
+            found.setdefault(f"Type {head}" if low in ("description", "category") else head, cell)
+    return {**row, **found}
+
+
+def _as_sheet(doors: list[dict[str, Cell]]) -> Sheet:
+    heads = list(dict.fromkeys(head for door in doors for head in door))
+    rows = [[Cell(head, 1, place) for place, head in enumerate(heads, 1)]]
+    for door in doors:
+        row = door["Door number"].row if "Door number" in door else len(rows) + 1
+        blank = [Cell("", row, place) for place in range(1, len(heads) + 1)]
+        for place, head in enumerate(heads, 1):
+            if head in door:
+                blank[place - 1] = replace(door[head], row=row, column=place)
+        rows.append(blank)
+    return sheet_of("Component", rows, headed=1)

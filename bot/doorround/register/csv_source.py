@@ -1,0 +1,69 @@
+"""CSV as spreadsheets, databases and people write it: any delimiter, any usual encoding."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import Counter
+
+from doorround.register.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
+
+DELIMITERS = ",;\t|"
+MAX_BYTES = 20_000_000
+
+
+def read_csv(name: str, content: bytes) -> Sheet:
+    """A CSV file as a sheet. Raises ScheduleError for what is no text."""
+    text = decoded(name, content)
+    first, _, rest = text.partition("\n")
+    told = None
+    if first.strip().lower().startswith("sep=") and len(first.strip()) == 5:
+        told, text = first.strip()[4], rest
+    offset = 1 if told else 0
+    rows: list[list[Cell]] = []
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=told or _delimiter(text))
+    try:
+        for fields in reader:
+            line = len(rows) + 1 + offset
+            rows.append([Cell(cell_text(each), line, n + 1) for n, each in enumerate(fields)])
+    except csv.Error as error:
+        raise ScheduleError(
+            f"{name}, line {reader.line_num}: {error}. Save it again as CSV."
+        ) from error
+    return sheet_of("", rows)
+
+
+def decoded(name: str, content: bytes) -> str:
+    """The text of a file: UTF-16 and UTF-8 by their marks, UTF-8 where it is, else Windows-1252, in
+    which British and American spreadsheets write CSV. Raises ScheduleError for what is no text.
+    """
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return content.decode("utf-16", errors="replace").lstrip("\ufeff")
+    if content[:200].count(b"\0") > 20:
+        # without a mark: every second byte of plain English in UTF-16 is nought
+        order = "utf-16-le" if content[1:2] == b"\0" else "utf-16-be"
+        return content.decode(order, errors="replace")
+    if b"\0" in content[:4096]:
+        raise ScheduleError(f"{name} is no text and no spreadsheet. Save it as .xlsx or .csv.")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252", errors="replace")
+
+
+def _delimiter(text: str) -> str:
+    """What divides the fields: the sign that gives the most rows the same number of fields, more
+    than one.
+    """
+    best, most = ",", (0, 0)
+    sample = text[:20_000]
+    for sign in DELIMITERS:
+        try:
+            rows = list(csv.reader(io.StringIO(sample, newline=""), delimiter=sign))
+        except csv.Error:
+            continue
+        widths = Counter(len(row) for row in rows if len(row) > 1)
+        if widths:
+            width, count = widths.most_common(1)[0]
+            best, most = max((best, most), (sign, (count, width)), key=lambda each: each[1])
+    return best

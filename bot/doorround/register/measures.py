@@ -1,0 +1,113 @@
+"""Sizes, masses and counts as cells have them: "926", "0.926 m", "3'-0\"", "1.5 pair", "2 x 826"."""
+
+from __future__ import annotations
+
+import re
+
+_FEET = re.compile(r"(\d+)\s*(?:'|ft|feet|’|′)[\s-]*(?:(\d+(?:\s*\d/\d|\.\d+)?)\s*(?:\"|''|in|inches|”|″)?)?", re.I)  # fmt: skip
+_INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+\s+\d/\d|\d+\s?\d/\d)\s*(?:\"|''|in|ins|inch|inches|”|″)", re.I)  # fmt: skip
+_METRIC = re.compile(r"(\d[\d\s]*(?:[.,]\d+)?)\s*(mm|cm|m|millimet(?:re|er)s?|met(?:re|er)s?)?\.?", re.I)  # fmt: skip
+_MASS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(kgs?|kilos?|lbs?|pounds?)?\.?", re.I)
+_COUNT = re.compile(r"(\d+)\s*(?:no\.?|nr\.?|off|x|hinges?|pcs?|each|per leaf)?(?:\s.*)?", re.I)
+_PAIRS = re.compile(r"(\d+(?:\.\d+)?|\d\s*½|½|\d\s+1/2)\s*(?:prs?|pairs?)\b.*", re.I)
+_FACTORS = {"mm": 1.0, "mi": 1.0, "cm": 10.0, "m": 1000.0, "me": 1000.0}
+_TIMES = r"\s*(?:x|×|\*|by|/|\bw\b|\bh\b|w x|h x)\s*"
+INCH_MM, POUND_KG = 25.4, 0.45359237
+
+
+def read_length(text: str, unit: float | None, smallest: float, largest: float) -> float:
+    """A length in millimetres. unit: of numbers without one, by the heading; None: told by their
+    size, which must lie between smallest and largest. Raises ValueError for what is none.
+    """
+    text = text.strip()
+    imperial = _imperial(text)
+    if imperial is not None:
+        return _within(imperial, smallest, largest)
+    found = _METRIC.fullmatch(text)
+    if not found:
+        raise ValueError("is no length")
+    number = float(re.sub(r"\s", "", found[1]).replace(",", "."))
+    if re.fullmatch(r"\d,\d{3}", found[1].strip()):
+        # a thousand, as spreadsheets write it: "2,040"
+        number = float(found[1].replace(",", ""))
+    if found[2]:
+        word = found[2].lower()
+        return _within(number * _FACTORS[word if word in _FACTORS else word[:2]], smallest, largest)
+    for factor in (unit,) if unit else (1.0, 1000.0):
+        if smallest <= number * factor <= largest:
+            return round(number * factor, 1)
+    raise ValueError(f"is no length between {smallest:g} and {largest:g} mm")
+
+
+def _imperial(text: str) -> float | None:
+    if feet := _FEET.fullmatch(text):
+        return (int(feet[1]) * 12 + _mixed(feet[2] or "0")) * INCH_MM
+    if inches := _INCHES.fullmatch(text):
+        return _mixed(inches[1]) * INCH_MM
+    return None
+
+
+def _mixed(text: str) -> float:
+    """36, 35.5, "35 3/4"."""
+    whole, _, part = text.strip().partition(" ")
+    if "/" in whole:
+        return float(whole[:-3] or 0) + int(whole[-3]) / int(whole[-1])
+    above, _, below = part.strip().partition("/")
+    return float(whole) + (int(above) / int(below) if below else 0)
+
+
+def _within(mm: float, smallest: float, largest: float) -> float:
+    if not smallest <= mm <= largest:
+        raise ValueError(f"is {mm:g} mm, not between {smallest:g} and {largest:g} mm")
+    return round(mm, 1)
+
+
+def read_size(text: str, unit: float | None) -> tuple[float, float, bool]:
+    """ "926 x 2040 x 44" as width and height in millimetres, and whether it is a pair, as
+    "2 x 826 x 2040" is. Raises ValueError for what is no size.
+    """
+    bare = re.sub(r"(?<=\d)\s*(?:w|h|wide|high|width|height)\b|\b[wht]\s*(?=\d)", "", text, flags=re.I)  # fmt: skip
+    parts = [part.strip() for part in re.split(_TIMES, bare, flags=re.I) if part.strip()]
+    pair = bool(parts) and parts[0] in ("2", "2no", "2 no")
+    parts = parts[1:] if pair else parts
+    if len(parts) < 2:
+        raise ValueError('is no size, such as "926 x 2040"')
+    if twice := re.fullmatch(r"(\d+)\s*\+\s*(\d+)", parts[0]):
+        # the two leaves of a pair: the larger one is looked at
+        pair, parts[0] = True, str(max(int(twice[1]), int(twice[2])))
+    # "926 x 2040mm": the unit behind the last is that of all
+    tail = re.search(r"(mm|cm|m)\b\.?$", text.strip(), re.I)
+    unit = unit or ({"mm": 1.0, "cm": 10.0, "m": 1000.0}[tail[1].lower()] if tail else None)
+    width, height = read_length(parts[0], unit, 201, 3000), read_length(parts[1], unit, 401, 5000)
+    if width > height and read_length(parts[1], unit, 201, 3000) < width and height < 1500:
+        width, height = height, width  # written as height x width
+    return width, height, pair
+
+
+def read_mass(text: str, unit: float | None) -> float:
+    """A mass in kilograms. Raises ValueError for what is none."""
+    found = _MASS.fullmatch(text.strip())
+    if not found:
+        raise ValueError("is no mass")
+    number = float(found[1].replace(",", "."))
+    pounds = (found[2] or "").lower().startswith(("lb", "pound"))
+    kg = number * (POUND_KG if pounds else (unit or 1.0) if not found[2] else 1.0)
+    if not 2 < kg <= 500:
+        raise ValueError("is not the mass of a door leaf, from 2 to 500 kg")
+    return round(kg, 1)
+
+
+def read_count(text: str, largest: int, pairs: bool = False) -> int:
+    """A count; "1.5 pair" and "1½ pr" of hinges are three. Raises ValueError for what is none."""
+    told = text.strip().replace("½", ".5") if text.strip()[:1].isdigit() else text.strip()
+    if two := _PAIRS.fullmatch(told.replace(" .5", ".5").replace(" 1/2", ".5")):
+        number = float(two[1].replace("½", "0.5")) * 2
+    elif pairs and re.fullmatch(r"\d+(?:\.\d+)?", told):
+        number = float(told) * 2
+    elif found := _COUNT.fullmatch(told):
+        number = float(found[1])
+    else:
+        raise ValueError("is no number")
+    if not number.is_integer() or not 1 <= number <= largest:
+        raise ValueError(f"is no number from 1 to {largest}")
+    return int(number)

@@ -1,0 +1,124 @@
+"""Where a door is, out of titles, section rows, the names of sheets, and columns of rooms."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from doorround.domain.floors import floor_name, storey
+from doorround.register.cells import Cell, Sheet
+from doorround.register.headings import Column, plain_heading
+
+_BUILDING = re.compile(
+    r"(?:block|building|bldg|tower|wing|core)\b.*|.*\b(?:house|tower|block|court|building|wing|point)",
+    re.I,
+)
+_FLOOR = re.compile(r"\b(?:floor|level|lvl|storey|story|basement|mezzanine|ground|roof)\b", re.I)
+_LABEL = re.compile(
+    r"(site|property|premises|scheme|estate|project|address|building|block|floor|level|storey)"
+    r"(?:\s+name)?\s*(:|=|$)\s*(.*)",
+    re.I,
+)
+_FIELD = {"building": "building", "block": "building", "floor": "floor", "level": "floor",
+          "storey": "floor"}  # fmt: skip
+_FROM = {"from", "from room", "room from", "from space", "leads from"}
+_TO = {"to", "to room", "room to", "to space", "leads to", "leading to"}
+_KINDS = ("flat", "apartment", "room", "unit", "corridor", "zone", "space", "area")
+_PLAIN_SHEET = re.compile(
+    r"sheet ?\d*|table ?\d*|doors?|.*schedule.*|.*register.*|data|export", re.I
+)
+MAX_PLACE = 120
+
+
+def is_floor(text: str) -> bool:
+    """Whether words name a floor: "Ground Floor", "Level 2", "GF"; not a bare number."""
+    name = floor_name(text)
+    known = name in ("lower ground", "upper ground", "mezzanine") or re.fullmatch(r"-?\d+", name)
+    bare = re.fullmatch(r"[\d.\s]+", text) or (len(text) < 2)
+    return bool(_FLOOR.search(text) and len(text) <= 40) or bool(known and not bare and storey(text) < 200)  # fmt: skip
+
+
+def is_building(text: str) -> bool:
+    """Whether words name a building: "Block B", "Alder House"."""
+    return len(text) <= 60 and bool(_BUILDING.fullmatch(text.strip()))
+
+
+def of_section(text: str) -> dict[str, str]:
+    """What a row of one cell, or the name of a sheet, says of the doors below."""
+    told = text.strip().rstrip(":").strip()
+    if label := _LABEL.fullmatch(told):
+        field = _FIELD.get(label[1].lower(), "site")
+        return {field: label[3] or told} if label[3] or field == "floor" else {}
+    both = [part.strip() for part in re.split(r"\s*[-–—,/]\s*", told, maxsplit=1)]
+    if len(both) == 2 and is_building(both[0]) and is_floor(both[1]):
+        return {"building": both[0], "floor": both[1]}
+    if is_floor(told):
+        return {"floor": told}
+    return {"building": told} if is_building(told) else {}
+
+
+def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
+    """What the name of a sheet and the rows above its headings say of all its doors."""
+    found = {} if _PLAIN_SHEET.fullmatch(sheet.name) else of_section(sheet.name)
+    for row in sheet.rows[: headed - 1]:
+        cells = [cell for cell in row if cell.text and not cell.spread]
+        for cell, after in pairwise([*cells, Cell("", 0, 0)]):
+            label = _LABEL.fullmatch(cell.text.strip())
+            if not label:
+                continue
+            told = label[3].strip() or after.text
+            if told and not _LABEL.fullmatch(told):
+                found.setdefault(_FIELD.get(label[1].lower(), "site"), told)
+    return found
+
+
+def place_words(cells: Sequence[tuple[Column, str]]) -> str:
+    """The place of a door out of its columns, from the left: "Stair A", "room 1.02", "Lobby to
+    Plant".
+    """
+    parts: list[str] = []
+    start = ""
+    for column, text in cells:
+        if not text:
+            continue
+        head = plain_heading(column.heading)
+        if head in _FROM:
+            start = text
+        elif head in _TO:
+            parts.append(f"{start} to {text}" if start else f"to {text}")
+            start = ""
+        else:
+            parts.append(_named(head, text))
+    if start:
+        parts.append(f"from {start}")
+    return ", ".join(dict.fromkeys(parts))
+
+
+def _named(head: str, text: str) -> str:
+    """A bare number says what it is of: 12 under "Flat" is "flat 12"."""
+    kind = next((word for word in _KINDS if word in head.split()), "")
+    bare = re.fullmatch(r"[A-Za-z]{0,2}[\d./-]+[A-Za-z]?", text)
+    return f"{kind} {text}" if kind and bare else text
+
+
+def shortened(text: str) -> str:
+    """A place that is too long for the register, cut between two words."""
+    return text if len(text) <= MAX_PLACE else text[: MAX_PLACE - 1].rsplit(" ", 1)[0] + "…"
+
+
+def filled_down(texts: Iterable[str]) -> list[str] | None:
+    """A column in which each group is named only on its first row, filled; None where it is none.
+
+    It is one where a name is followed by blanks, and no name stands twice in a row.
+    """
+    column = list(texts)
+    named = [text for text in column if text]
+    blanks = len(column) - len(named)
+    if not column or not column[0] or blanks < len(named) or len(set(named)) != len(named):
+        return None
+    found, last = [], ""
+    for text in column:
+        last = text or last
+        found.append(last)
+    return found

@@ -1,0 +1,155 @@
+"""What an import comes to, door by door, before anything is entered. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from doorround.domain.door import Door
+from doorround.domain.plain_text import same_number
+from doorround.register.door_rows import ScheduleDoor
+from doorround.register.rows import LeftRow
+
+UNDONE = "import undone"
+"""How the reason begins for which an import that is taken back retires its doors."""
+
+
+class Deed(StrEnum):
+    """What becomes of a row."""
+
+    ADD = "added"
+    CHANGE = "changed"
+    SAME = "as it was"
+    REFUSE = "refused"
+
+
+@dataclass(frozen=True)
+class Line:
+    """What becomes of one door of the schedule. door: as it will be; before: as it is. changes: of
+    each field what it was and what it will be. why: it is refused. last_check: the day that will be
+    entered; None where nothing is. brought_back: it was retired when an earlier import was undone.
+    """
+
+    deed: Deed
+    row: ScheduleDoor
+    door: Door | None = None
+    before: Door | None = None
+    changes: Mapping[str, tuple[Any, Any]] = field(default_factory=dict)
+    why: str = ""
+    last_check: date | None = None
+    brought_back: bool = False
+
+
+@dataclass(frozen=True)
+class Plan:
+    """An import before it is entered. left: rows that are no door, or cannot be entered."""
+
+    lines: tuple[Line, ...]
+    left: tuple[LeftRow, ...]
+
+    def of(self, deed: Deed) -> list[Line]:
+        """The lines with that outcome, in the order of the file."""
+        return [each for each in self.lines if each.deed is deed]
+
+    @property
+    def enters(self) -> bool:
+        """Whether there is anything to enter."""
+        return any(each.deed in (Deed.ADD, Deed.CHANGE) for each in self.lines)
+
+
+@dataclass(frozen=True)
+class Register:
+    """The register as it stands. retired: with the reason of each. checked: the last check of each
+    door that was checked: its day, and whether that was with doorround.
+    """
+
+    doors: tuple[Door, ...]
+    retired: tuple[tuple[Door, str], ...] = ()
+    checked: Mapping[tuple[str, str, str], tuple[date, bool]] = field(default_factory=dict)
+
+
+def plan_import(rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register) -> Plan:
+    """What entering those rows would come to."""
+    lines: list[Line] = []
+    seen: dict[tuple[str, str, str], ScheduleDoor] = {}
+    for row in rows:
+        key = (
+            str(row.fields.get("site", "")).casefold(),
+            str(row.fields.get("building", "")).casefold(),
+            same_number(row.number),
+        )
+        first = seen.setdefault(key, row)
+        lines.append(_line(row, register) if first is row else _again(row, first))
+    return Plan(tuple(lines), tuple(left))
+
+
+def _again(row: ScheduleDoor, first: ScheduleDoor) -> Line:
+    alike = row.fields == first.fields and row.last_check == first.last_check
+    where = f"{first.cell}{f' of {first.sheet}' if first.sheet != row.sheet else ''}"
+    if alike:
+        return Line(Deed.SAME, row, why=f"the same as {where}")
+    differs = sorted(
+        name.replace("_", " ")
+        for name in {*row.fields, *first.fields}
+        if row.fields.get(name) != first.fields.get(name)
+    ) or ["its last check"]
+    return Line(
+        Deed.REFUSE,
+        row,
+        why=f"door {row.number} stands in {where} already, with another {', '.join(differs)};"
+        " that one is taken. If these are two doors, give one another number or a building",
+    )
+
+
+def _line(row: ScheduleDoor, register: Register) -> Line:
+    number = same_number(row.number)
+    alike = [door for door in register.doors if same_number(door.number) == number]
+    here = [door for door in alike if _same_place(door, row)]
+    if len(here) > 1:
+        where = "; ".join(", ".join(filter(None, (d.site, d.building))) or "no site" for d in here)
+        return Line(
+            Deed.REFUSE, row, why=f"the register has {len(here)} doors {row.number}: {where}. Say"
+            " which: --site, --building",
+        )  # fmt: skip
+    if here:
+        return _change(row, here[0], register)
+    for door, why in register.retired:
+        if same_number(door.number) == number and _same_place(door, row):
+            if why.startswith(UNDONE):
+                return _change(row, door, register, brought_back=True)
+            told = (
+                f"it was retired: {why}. If it is in use: doorround doors bring-back {door.number}"
+            )
+            return Line(Deed.REFUSE, row, why=told)
+    door = Door.model_validate({"number": row.number, **row.fields})
+    return Line(Deed.ADD, row, door, last_check=row.last_check)
+
+
+def _same_place(door: Door, row: ScheduleDoor) -> bool:
+    """Whether a door is on the site and in the building of a row; what either leaves open fits."""
+    return all(
+        not told or not getattr(door, name) or told.casefold() == getattr(door, name).casefold()
+        for name in ("site", "building")
+        for told in (str(row.fields.get(name, "")),)
+    )
+
+
+def _change(
+    row: ScheduleDoor, before: Door, register: Register, brought_back: bool = False
+) -> Line:
+    plain = before.model_dump(mode="json")
+    told = {name: value for name, value in row.fields.items() if value not in (None, "")}
+    after = Door.model_validate({**plain, **told})
+    changes = {
+        name: (getattr(before, name), getattr(after, name))
+        for name in Door.model_fields
+        if getattr(before, name) != getattr(after, name)
+    }
+    day, ours = register.checked.get((before.site, before.building, before.number), (None, False))
+    last_check = row.last_check if row.last_check != day and not ours else None
+    if not changes and last_check is None and not brought_back:
+        return Line(Deed.SAME, row, after, before)
+    return Line(Deed.CHANGE, row, after, before, changes, "", last_check, brought_back)

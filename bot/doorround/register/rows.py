@@ -1,0 +1,214 @@
+"""The doors of a sheet, row by row: what each says, and what of it was not understood."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from doorround.register.cells import Cell, Sheet
+from doorround.register.dates import Order, order_of
+from doorround.register.headings import Column, Headings, How, plain_heading
+from doorround.register.places import filled_down, of_section, of_sheet
+from doorround.register.values import Context, Said
+from doorround.register.yes_no import x_means
+
+_DITTO = {'"', "''", "”", "“", "〃", "do", "do.", "ditto", '-"-', "as above", '" "', "″"}
+_TOTAL = re.compile(r"(?:grand |sub)?-? ?totals?\b.*|count\b.*|notes?:?\b.*|key:?|legend:?.*|page \d+.*"
+                    r"|end of .*|\*.*|prepared by.*|revision.*|rev .*|drawn by.*", re.I)  # fmt: skip
+_COUNTERS = {"item", "item no", "no", "#", "row", "s no", "sr no", "sl no", "serial", "nr", "line",
+             "row no", "num", "index"}  # fmt: skip
+GROUPS = ("site", "building", "floor")
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What was not understood: which cell, under which heading, and why. The door is entered
+    without it, and it stands in the remarks.
+    """
+
+    sheet: str
+    cell: str
+    heading: str
+    text: str
+    why: str
+
+
+@dataclass(frozen=True)
+class RawRow:
+    """One door as its cells have it. cells: by column. section: what stands over it."""
+
+    sheet: str
+    row: int
+    number: Cell
+    cells: tuple[tuple[Column, Cell], ...]
+    section: Mapping[str, str]
+    under: str = ""
+
+
+@dataclass(frozen=True)
+class LeftRow:
+    """A row that is no door, or cannot be entered. refused: it looks like a door."""
+
+    sheet: str
+    row: int
+    cell: str
+    text: str
+    why: str
+    refused: bool = False
+
+
+@dataclass(frozen=True)
+class SheetRows:
+    """The rows of a sheet. contexts: how each column is read. order: of days. notes: what was taken
+    for granted of the whole sheet.
+    """
+
+    doors: tuple[RawRow, ...]
+    left: tuple[LeftRow, ...]
+    contexts: Mapping[int, Context]
+    order: Order
+    headings: Headings
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Options:
+    """site, building: of doors whose file names none. today: the local day. month_first: how days
+    are written, None where the file shows it. said: what the talk understands of words.
+    """
+
+    today: date
+    site: str = ""
+    building: str = ""
+    month_first: bool | None = None
+    said: Said | None = None
+    unrated: bool = False
+    given: Mapping[str, Any] = field(default_factory=dict)
+
+
+def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
+    """The rows of a sheet: doors, and what is none."""
+    notes: list[str] = []
+    body = _without_dittos(sheet.rows[headings.row :])
+    body = _filled(body, headings, notes)
+    doors: list[RawRow] = []
+    left: list[LeftRow] = []
+    section = of_sheet(sheet, headings.row)
+    under = ""
+    [number] = headings.of("number")[:1]
+    for row in body:
+        filled = [cell for cell in row if cell.text]
+        if not filled or _is_heading(row, headings):
+            continue
+        at = row[number.place - 1] if number.place <= len(row) else None
+        alone = len({cell.text for cell in filled}) == 1
+        if alone and (at is None or not at.text or at.spread or is_section(at.text)):
+            told = of_section(filled[0].text)
+            if told or not _TOTAL.fullmatch(filled[0].text):
+                section = {**section, **told}
+                under = "" if told else filled[0].text
+                continue
+        if at is None or not at.text or _TOTAL.fullmatch(at.text):
+            left.append(_no_door(sheet.name, row, filled))
+            continue
+        cells = tuple((column, row[column.place - 1]) for column in headings.columns
+                      if column.place <= len(row) and row[column.place - 1].text)  # fmt: skip
+        doors.append(RawRow(sheet.name, at.row, at, cells, section, under))
+    order = _order(doors, headings, options, notes)
+    contexts = {each.place: _context(each, doors, options) for each in headings.columns}
+    return SheetRows(tuple(doors), tuple(left), contexts, order, headings, tuple(notes))
+
+
+def is_section(text: str) -> bool:
+    """Whether a cell that stands alone in the column of numbers is a title: "Ground Floor"."""
+    return bool(of_section(text)) or (len(text) > 20 and " " in text)
+
+
+def is_counter(column: Column, doors: tuple[RawRow, ...]) -> bool:
+    """Whether a column counts the rows only, so that nothing is lost without it."""
+    if column.how is not How.NONE or plain_heading(column.heading) not in _COUNTERS:
+        return False
+    texts = [cell.text for each in doors for of, cell in each.cells if of == column]
+    return all(text.isdigit() for text in texts) and len(set(texts)) == len(texts)
+
+
+def _no_door(sheet: str, row: tuple[Cell, ...], filled: list[Cell]) -> LeftRow:
+    text = " | ".join(cell.text for cell in filled)[:120]
+    total = _TOTAL.fullmatch(filled[0].text) or len(filled) == 1
+    why = "is no door: a total or a note" if total else "names no door number"
+    return LeftRow(sheet, row[0].row, filled[0].name, text, why, refused=not total)
+
+
+def _is_heading(row: tuple[Cell, ...], headings: Headings) -> bool:
+    """Whether the headings stand there once more, as on each page of a printed list."""
+    said = {each.place: each.heading for each in headings.columns if each.heading}
+    same = sum(cell.text == said.get(place) for place, cell in enumerate(row, 1) if cell.text)
+    return same >= 2 and same >= sum(bool(cell.text) for cell in row) / 2
+
+
+def _without_dittos(rows: tuple[tuple[Cell, ...], ...]) -> list[tuple[Cell, ...]]:
+    """Rows in which a ditto says what the cell above says."""
+    found: list[tuple[Cell, ...]] = []
+    above: dict[int, Cell] = {}
+    for row in rows:
+        kept = []
+        for place, cell in enumerate(row):
+            if cell.text.casefold() in _DITTO and place in above:
+                cell = Cell(above[place].text, cell.row, cell.column, above[place].day, at=cell.at)
+            if cell.text:
+                above[place] = cell
+            kept.append(cell)
+        found.append(tuple(kept))
+    return found
+
+
+def _filled(
+    rows: list[tuple[Cell, ...]], headings: Headings, notes: list[str]
+) -> list[tuple[Cell, ...]]:
+    """Rows in which a floor or a building that is named once for several doors stands at each."""
+    [number] = headings.of("number")[:1]
+    doors = [n for n, row in enumerate(rows) if number.place <= len(row) and row[number.place - 1].text]  # fmt: skip
+    for column in (each for name in GROUPS for each in headings.of(name)):
+        place = column.place - 1
+        texts = [rows[n][place].text if place < len(rows[n]) else "" for n in doors]
+        down = filled_down(texts)
+        if down is None or down == texts:
+            continue
+        notes.append(f'"{column.heading}" is named once for several doors, and stands for each.')
+        for n, text in zip(doors, down, strict=True):
+            row = list(rows[n])
+            row += [Cell("", row[0].row, at + 1) for at in range(len(row), place + 1)]
+            row[place] = Cell(text, row[0].row, place + 1)
+            rows[n] = tuple(row)
+    return rows
+
+
+def _order(doors: list[RawRow], headings: Headings, options: Options, notes: list[str]) -> Order:
+    """How the days of the sheet are written."""
+    if options.month_first is not None:
+        return Order.MONTH_FIRST if options.month_first else Order.DAY_FIRST
+    places = {each.place for each in headings.of("last_check")}
+    texts = [cell.text for each in doors for column, cell in each.cells
+             if column.place in places and cell.day is None]  # fmt: skip
+    order, shown = order_of(texts)
+    if not shown and any(
+        re.fullmatch(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}.*", text) for text in texts
+    ):
+        notes.append(
+            "Days are read with the day first: 11/05 is 11 May. If the month comes first:"
+            " --month-first."
+        )
+    return order
+
+
+def _context(column: Column, doors: list[RawRow], options: Options) -> Context:
+    texts = [cell.text for each in doors for of, cell in each.cells if of == column]
+    return Context(
+        unit=column.unit,
+        x=x_means(texts),
+        pairs="pairs" in plain_heading(column.heading).split(),
+        said=options.said,
+    )

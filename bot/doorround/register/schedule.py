@@ -1,0 +1,77 @@
+"""One file read as a door schedule: its sheets, their headings, their doors."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from doorround.register.cells import ScheduleError, Sheet
+from doorround.register.door_rows import ScheduleDoor, read_doors
+from doorround.register.headings import Headings, find_headings, headless, plain_heading
+from doorround.register.rows import LeftRow, Options, split_rows
+from doorround.register.sources import read_sheets
+
+
+@dataclass(frozen=True)
+class ReadSheet:
+    """A sheet that holds doors. notes: what was taken for granted of it."""
+
+    name: str
+    headings: Headings
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """A file. sheets: those read. skipped: those without headings of doors, by name."""
+
+    file: str
+    sheets: tuple[ReadSheet, ...]
+    skipped: tuple[str, ...]
+    doors: tuple[ScheduleDoor, ...]
+    left: tuple[LeftRow, ...]
+
+
+def read_schedule(
+    path: Path,
+    options: Options,
+    columns: Mapping[str, str],
+    remembered: Mapping[str, str],
+    only: str | None = None,
+) -> Schedule:
+    """A door schedule. columns: fields by heading or letter, as somebody said; remembered: by plain
+    heading. only: the one sheet to be read. Raises ScheduleError, or OSError.
+    """
+    sheets = _chosen(path.name, read_sheets(path), only)
+    said = {plain_heading(name): field for name, field in columns.items()}
+    read: list[ReadSheet] = []
+    skipped: list[str] = []
+    doors: list[ScheduleDoor] = []
+    left: list[LeftRow] = []
+    for sheet in sheets:
+        headings = find_headings(sheet, said, remembered) if sheet.rows else None
+        if headings is None:
+            skipped.append(sheet.name)
+            continue
+        rows = split_rows(sheet, headings, options)
+        found, none = read_doors(rows, options)
+        read.append(ReadSheet(sheet.name, headings, rows.notes))
+        doors += found
+        left += none
+    if not read:
+        filled = next((sheet for sheet in sheets if sheet.rows), None)
+        if filled is None:
+            raise ScheduleError(f"{path.name} is empty.")
+        raise headless(path.name, filled)
+    return Schedule(path.name, tuple(read), tuple(skipped), tuple(doors), tuple(left))
+
+
+def _chosen(file: str, sheets: list[Sheet], only: str | None) -> list[Sheet]:
+    if only is None:
+        return sheets
+    found = [sheet for sheet in sheets if sheet.name.casefold() == only.casefold()]
+    if not found:
+        names = ", ".join(f'"{sheet.name}"' for sheet in sheets)
+        raise ScheduleError(f'{file} has no sheet "{only}". It has: {names}.')
+    return found

@@ -1,0 +1,215 @@
+"""What one cell says of a door: fields of the register, or that it is not known, or a doubt."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from pydantic import ValidationError
+
+from doorround.domain.door import Closer, Door, Fitted, Glazing, HoldOpen, Latch, Seals
+from doorround.register.measures import read_count, read_length, read_mass, read_size
+from doorround.register.ratings import NotRated, read_rating
+from doorround.register.words import plain_words, read_words
+from doorround.register.yes_no import UNKNOWN, plain_word, yes_or_no
+
+Said = Callable[[str, str], Any]
+"""What the talk understands of words at the question that fills a field; None where nothing."""
+
+
+@dataclass(frozen=True)
+class Read:
+    """What a cell says. fields: of the register. smoke, fire_seals, smoke_seals: said in a column of
+    their own. not_rated: it is no fire door. remark: what the fields do not hold, with its heading.
+    doubt: why it was not understood; "" where it was.
+    """
+
+    fields: dict[str, Any] = field(default_factory=dict)
+    marks: dict[str, bool] = field(default_factory=dict)
+    not_rated: bool = False
+    remark: str = ""
+    doubt: str = ""
+
+
+@dataclass(frozen=True)
+class Context:
+    """unit: of numbers, by the heading. x: what an "x" says in this column. pairs: hinges are counted
+    in pairs. said: what the talk understands.
+    """
+
+    unit: float | None = None
+    x: bool | None = True
+    pairs: bool = False
+    said: Said | None = None
+
+
+_YES: dict[str, StrEnum | None] = {
+    "threshold_seal": Fitted.YES,
+    "letter_plate": Fitted.YES,
+    "closer": None,
+    "hold_open": None,
+    "glazing": None,
+    "seals": None,
+    "latch": None,
+    "sign": None,
+}
+"""What yes says of a field: None where it is there, but not which; it is asked at the door."""
+_NO: dict[str, StrEnum | None] = {
+    "threshold_seal": Fitted.NO,
+    "letter_plate": Fitted.NO,
+    "closer": Closer.MISSING,
+    "hold_open": HoldOpen.NONE,
+    "glazing": Glazing.NONE,
+    "seals": Seals.NONE,
+    "latch": Latch.NONE,
+    # that no sign hangs there is a finding of a check, not what the door should have
+    "sign": None,
+}
+_MARKS = ("smoke", "fire_seals", "smoke_seals")
+_LENGTHS = {"leaf_width_mm": (201.0, 3000.0), "leaf_height_mm": (401.0, 5000.0),
+            "seal_width_mm": (1.0, 100.0)}  # fmt: skip
+_COUNTS = {"hinges": 8, "closer_size": 7, "hinge_grade": 14}
+NO_CELL = Read()
+
+
+def read_cell(name: str, text: str, heading: str, context: Context) -> Read:
+    """What a cell of a field says. What cannot be understood becomes a doubt and a remark."""
+    if plain_word(text) in UNKNOWN:
+        return NO_CELL
+    try:
+        return _read(name, text, heading, context)
+    except ValueError as error:
+        told = str(error)
+    if context.said is not None and (meant := _meant(name, text, context.said)) is not None:
+        return Read(fields=meant)
+    return Read(remark=f"{heading}: {text}", doubt=told)
+
+
+def _read(name: str, text: str, heading: str, context: Context) -> Read:
+    if name == "rating":
+        return _rating(text, heading)
+    if name in _MARKS:
+        return _mark(name, text, heading, context)
+    if name in _LENGTHS:
+        return Read(fields={name: read_length(text, context.unit, *_LENGTHS[name])})
+    if name == "leaf_size":
+        width, height, pair = read_size(text, context.unit)
+        told = {"leaf_width_mm": width, "leaf_height_mm": height}
+        return Read(fields={**told, **({"leaves": "pair"} if pair else {})})
+    if name == "leaf_mass_kg":
+        return Read(fields={name: read_mass(text, context.unit)})
+    if name in _COUNTS:
+        return _count(name, text, context)
+    if name == "type":
+        return _type(text, heading)
+    return _words(name, text, heading, context)
+
+
+def _rating(text: str, heading: str) -> Read:
+    found = read_rating(text)
+    if found is None:
+        return NO_CELL
+    if isinstance(found, NotRated):
+        return Read(not_rated=True)
+    rest = f"{heading}: {text}" if found.rest else ""
+    return Read(fields={"rating": found.rating.text}, remark=rest)
+
+
+def _mark(name: str, text: str, heading: str, context: Context) -> Read:
+    try:
+        told = yes_or_no(text, context.x)
+    except ValueError:
+        # "brush in frame" says that there is one
+        seals = read_words("seals", text)
+        smoky = seals in (Seals.SMOKE, Seals.PAIR_SMOKE) or re.search(
+            r"\b(?:brush|fin|blade|smoke)\b", plain_words(text)
+        )
+        if name == "smoke_seals" and smoky and not re.search(r"\b(?:no|not|missing)\b", text, re.I):
+            return Read(marks={name: True}, remark=f"{heading}: {text}")
+        if name == "fire_seals" and seals in (Seals.PLAIN, Seals.PAIR):
+            return Read(marks={name: True})
+        if name == "smoke" and re.fullmatch(r"s[ac]?|sm|s200|smoke(?: .*)?", plain_words(text)):
+            return Read(marks={name: True})
+        raise
+    return NO_CELL if told is None else Read(marks={name: told})
+
+
+def _count(name: str, text: str, context: Context) -> Read:
+    number = read_count(text, _COUNTS[name], context.pairs)
+    rest = re.sub(r"[\d.½/\s]+|\b(?:no|nr|x|pairs?|prs?|hinges?|off|each)\b\.?", " ", text, flags=re.I)  # fmt: skip
+    return Read(fields={name: number}, remark=f"{name.replace('_', ' ').capitalize()}: {text}"
+                if rest.strip(" .,-") else "")  # fmt: skip
+
+
+def _type(text: str, heading: str) -> Read:
+    """A column of types and descriptions may hold a rating, a use, or how many leaves."""
+    fields: dict[str, Any] = {}
+    try:
+        rating = read_rating(text)
+        if not isinstance(rating, NotRated) and rating is not None and not rating.rest:
+            return Read(fields={"rating": rating.rating.text})
+    except ValueError:
+        inside = re.search(r"\bFD\s?\d{2,3}\s?\(?S?\)?(?![A-Za-z0-9])", text, re.I)
+        if inside:
+            found = read_rating(inside[0])
+            if found is not None and not isinstance(found, NotRated):
+                fields["rating"] = found.rating.text
+    if not fields and (use := read_words("use", text)):
+        return Read(fields={"use": use})
+    words = f" {plain_words(text)} "
+    if leaves := next((w for w in (" single ", " double ", " pair ") if w in words), None):
+        fields["leaves"] = read_words("leaves", leaves.strip())
+    return Read(fields=fields, remark=f"{heading}: {text}")
+
+
+def _words(name: str, text: str, heading: str, context: Context) -> Read:
+    known = _of_register(name, text)
+    if known is not None:
+        return Read(fields={name: known})
+    if (found := read_words(name, text)) is not None:
+        more = len(plain_words(text).split()) > 2
+        return Read(fields={name: found}, remark=f"{heading}: {text}" if more else "")
+    told = yes_or_no(text, context.x) if name in _YES else _neither(name)
+    if told is None:
+        return NO_CELL
+    value = (_YES if told else _NO)[name]
+    # there is one, but which is not told
+    return Read(fields={name: value}) if value is not None else Read(remark=f"{heading}: {text}")
+
+
+def _neither(name: str) -> bool:
+    raise ValueError(f"names no {name.replace('_', ' ')} that the register has")
+
+
+def _of_register(name: str, text: str) -> Any:
+    """The value where a cell has the register's own words."""
+    try:
+        return getattr(Door.model_validate({"number": "1", name: text.strip()}), name)
+    except ValidationError:
+        low = " ".join(text.split()).lower()
+        for case in (low, low.capitalize()):
+            try:
+                return getattr(Door.model_validate({"number": "1", name: case}), name)
+            except ValidationError:
+                continue
+    return None
+
+
+def _meant(name: str, text: str, said: Said) -> dict[str, Any] | None:
+    if name not in Door.model_fields:
+        return None
+    value = said(name, text)
+    return None if value is None else {name: value}
+
+
+def seals_of(marks: dict[str, bool]) -> Seals | None:
+    """The seals that two columns of yes and no tell of; None where they do not."""
+    fire, smoke = marks.get("fire_seals"), marks.get("smoke_seals")
+    if fire and smoke:
+        return Seals.SMOKE
+    if fire and smoke is False:
+        return Seals.PLAIN
+    return Seals.NONE if fire is False and smoke is False else None

@@ -1,0 +1,58 @@
+"""Yes and no as cells have them: Y, x, ✓, fitted, none. Common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+YES = {
+    "y", "yes", "✓", "✔", "☑", "√", "true", "1", "fitted", "present", "installed", "provided",
+    "included", "required", "ye", "yep", "t", "with", "•", "●", "has", "tick", "r/o", "ok fitted",
+}  # fmt: skip
+NO = {
+    "n", "no", "✗", "✘", "☐", "×", "false", "0", "none", "not fitted", "absent", "nil", "without",
+    "not present", "not provided", "not installed", "f", "not required", "non", "missing",
+    "no device", "none fitted",
+}  # fmt: skip
+UNKNOWN = {
+    "", "-", "–", "—", "--", "?", "??", "n/a", "na", "n.a.", "n/k", "nk", "tbc", "tba", "tbd", "u/k",
+    "unknown", "not known", "to be confirmed", "see notes", "see note", "unclear", "not recorded",
+    "not applicable", "not checked", "unable to determine", "not seen", "as existing", "existing",
+}  # fmt: skip
+TICKS = {"✓", "✔", "☑", "√", "y", "yes"}
+# Wingdings has its ticks and crosses at these letters
+WINGDINGS = {"ü": True, "þ": True, "û": False, "ý": False}
+
+
+def plain_word(text: str) -> str:
+    """A cell for looking up: small letters, single spaces, no full stop at its end."""
+    return " ".join(text.casefold().split()).rstrip(".")
+
+
+def x_means(texts: Iterable[str]) -> bool | None:
+    """What an "x" says in a column: yes where it is the only mark, no beside ticks; None where the
+    column has no, or none, too and it could be either.
+    """
+    words = {plain_word(text) for text in texts}
+    if words & TICKS or words & set(WINGDINGS):
+        return False
+    return None if words & NO else True
+
+
+def yes_or_no(text: str, x: bool | None = True) -> bool | None:
+    """Yes, no, or None where the cell says neither. x: what an "x" says here. Raises ValueError for
+    other words.
+    """
+    word = plain_word(text)
+    if word in UNKNOWN:
+        return None
+    if word == "x":
+        if x is None:
+            raise ValueError("may be yes or no: write y or n")
+        return x
+    if word in WINGDINGS:
+        return WINGDINGS[word]
+    if word in YES:
+        return True
+    if word in NO:
+        return False
+    raise ValueError("is neither yes nor no")
