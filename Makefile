@@ -66,13 +66,14 @@ voice: $(VENV)/.dev
 	$(BIN)/python scripts/make_demo_voice.py
 
 # Locked versions with hashes, for every platform; run after a change to the dependencies in pyproject.toml. The second listener is
-# locked apart: it has wheels for fewer systems than the rest.
+# locked apart: it has wheels for fewer systems than the rest; so has the reader of IFC models.
 UV := $(or $(shell command -v uv),.uv/bin/uv)
 COMPILE = $(UV) pip compile --quiet --universal --no-header --generate-hashes --find-links wheels --emit-find-links
 lock: $(UV)
 	$(COMPILE) --extra first-listener --extra aloud --extra setup pyproject.toml -o requirements.lock
 	$(COMPILE) --extra first-listener --extra aloud --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
 	grep -o 'moonshine-voice==[0-9.]*' pyproject.toml | $(COMPILE) -c requirements.lock - -o requirements-second.lock
+	grep -o 'ifcopenshell>=[0-9.]*' pyproject.toml | $(COMPILE) -c requirements-dev.lock - -o requirements-ifc.lock
 
 # Whether all that is locked can be had as wheels: four Pythons, four platforms. Installs nothing; needs the network.
 check-wheels: $(UV)
@@ -92,15 +93,20 @@ $(VENV)/.demo: requirements.lock requirements-second.lock pyproject.toml | $(VEN
 	$(INSTALL) --no-deps --no-build-isolation --editable .
 	touch $@
 
-$(VENV)/.dev: requirements-dev.lock requirements-second.lock pyproject.toml | $(VENV)/bin/python
+$(VENV)/.dev: requirements-dev.lock requirements-second.lock requirements-ifc.lock pyproject.toml | $(VENV)/bin/python
 	$(INSTALL) --only-binary :all: --require-hashes -r requirements-dev.lock
 	$(INSTALL_SECOND)
+	$(INSTALL_IFC)
 	$(INSTALL) --no-deps --no-build-isolation --editable .
 	touch $@ $(VENV)/.demo
 
 # The rest hears without it, less surely in noise.
 INSTALL_SECOND = $(INSTALL) --only-binary :all: --require-hashes -r requirements-second.lock \
 	|| echo "The second listener was not installed: it needs glibc 2.34, macOS 15 or Windows. Going on without it, less sure in noise."
+
+# Its tests are skipped without it.
+INSTALL_IFC = $(INSTALL) --only-binary :all: --require-hashes -r requirements-ifc.lock \
+	|| echo "The reader of IFC models was not installed: it needs glibc 2.31, macOS or Windows."
 
 clean:
 	rm -rf mutants $(VENV) .venv-3.* .uv .mypy_cache .ruff_cache .pytest_cache .hypothesis dist

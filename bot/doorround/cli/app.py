@@ -20,7 +20,7 @@ from doorround.cli.cli_errors import cli_errors
 from doorround.cli.command_group import Commands, colour, tell_version
 from doorround.cli.defects import defects_app
 from doorround.cli.doctor import doctor
-from doorround.cli.door_changes import doors_app
+from doorround.cli.door_import import doors_app
 from doorround.cli.due import due, intervals, reminders, summary
 from doorround.cli.grammar import grammar_app
 from doorround.cli.hear import hear

@@ -19,8 +19,10 @@ from doorround.domain.validation_errors import placed_error, plain_error
 from doorround.domain.values import Choice, Count, Measure, NotMeasured, Unit
 from doorround.hearing.session.interpretation import Interpreter
 
-TOLD = ("site", "building", "floor", "place", "evidence")
+TOLD = ("site", "building", "floor", "place", "evidence", "remarks")
 """Fields of free text."""
+MAX_WORDS = 4
+"""Words of a cell that may be an answer; more are a sentence, whatever answer is in it."""
 UNKNOWN = "unknown"
 """What takes a value back: it is asked again at the next check."""
 
@@ -37,6 +39,18 @@ class RegisterWords:
     def read(self, fields: list[str]) -> dict[str, Any]:
         """Values by field, from "rating=FD30S". Raises ValueError that says what may be written."""
         return dict(self._field(each) for each in fields)
+
+    def meant(self, name: str, text: str) -> Any:
+        """What the talk understands of some words at the question that fills a field; None for
+        nothing, for "don't know", and for more than a few words.
+        """
+        question = self._asked.get(name)
+        if question is None or len(text.split()) > MAX_WORDS:
+            return None
+        try:
+            return self._understood(question, text)
+        except (LookupError, ValueError):
+            return None
 
     def _field(self, text: str) -> tuple[str, Any]:
         name, equals, value = (part.strip() for part in text.partition("="))
@@ -56,7 +70,17 @@ class RegisterWords:
         return name, value
 
     def _said(self, question: Question, value: str, error: ValidationError) -> Any:
-        """What the words mean at the question that fills the field."""
+        """What the words mean at the question that fills the field, or what may be said there."""
+        try:
+            return self._understood(question, value)
+        except LookupError:
+            name, told = placed_error(error)
+            raise ValueError(
+                f"{name}: {told} Or say it as at the door: {', '.join(question.taps)}."
+            ) from error
+
+    def _understood(self, question: Question, value: str) -> Any:
+        """What the words mean there; None for "don't know". Raises LookupError for nothing."""
         heard = self._understanding().words(value, ExpectedInput(Stage.ASKING, question))
         means = (
             heard.said[0].value if heard and len(heard.said) == 1 and not heard.repairs else None
@@ -72,10 +96,7 @@ class RegisterWords:
                 return _possible(
                     question, float(in_words(means.amount if means.unit is Unit.KG else means.mm))
                 )
-        name, told = placed_error(error)
-        raise ValueError(
-            f"{name}: {told} Or say it as at the door: {', '.join(question.taps)}."
-        ) from error
+        raise LookupError(value)
 
 
 def _possible(question: Question, number: float) -> float:

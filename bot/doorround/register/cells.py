@@ -61,7 +61,7 @@ def cell_text(text: str) -> str:
 
 
 def sheet_of(name: str, rows: list[list[Cell]], headed: int | None = None) -> Sheet:
-    """A sheet of rows, without the empty cells behind the last one and the empty rows at its end."""
+    """A sheet of rows, without the empty cells behind the last one and the empty last rows."""
     kept = []
     for row in rows:
         last = max((place for place, cell in enumerate(row) if cell.text), default=-1)

@@ -39,10 +39,11 @@ def decoded(name: str, content: bytes) -> str:
     """
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         return content.decode("utf-16", errors="replace").lstrip("\ufeff")
-    if content[:200].count(b"\0") > 20:
+    for order, start in (("utf-16-le", 1), ("utf-16-be", 0)):
         # without a mark: every second byte of plain English in UTF-16 is nought
-        order = "utf-16-le" if content[1:2] == b"\0" else "utf-16-be"
-        return content.decode(order, errors="replace")
+        every_second, others = content[start:200:2], content[1 - start : 200 : 2]
+        if every_second.count(b"\0") > 0.8 * len(every_second) and b"\0" not in others:
+            return content.decode(order, errors="replace")
     if b"\0" in content[:4096]:
         raise ScheduleError(f"{name} is no text and no spreadsheet. Save it as .xlsx or .csv.")
     try:

@@ -10,17 +10,21 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
+from doorround.register.yes_no import WORDS
+
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _NUMBERS = re.compile(r"(\d{1,2})[./\- ](\d{1,2})[./\- ](\d{4}|\d{2})(?:[ T,].*)?")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[ T].*)?|(\d{4})(\d{2})(\d{2})")
-_WORDS = re.compile(r"(?:[A-Za-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.]*(?:of\s+)?([A-Za-z]{3,9})\.?,?[\s\-/.']*(\d{4}|\d{2})(?:[ ,].*)?")  # fmt: skip
-_MONTH_FIRST = re.compile(r"(?:[A-Za-z]{3,9},?\s+)?([A-Za-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})(?:[ ,].*)?")  # fmt: skip
+_WORDS = re.compile(
+    r"(?:[A-Za-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.]*(?:of\s+)?"
+    r"([A-Za-z]{3,9})\.?,?[\s\-/.']*(\d{4}|\d{2})(?:[ ,].*)?"
+)
+_MONTH_FIRST = re.compile(
+    r"(?:[A-Za-z]{3,9},?\s+)?([A-Za-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+"
+    r"(\d{4}|\d{2})(?:[ ,].*)?"
+)
 _MONTH = re.compile(r"([A-Za-z]{3,9})\.?[\s\-/']*(\d{4})|(\d{1,2})[/\-.](\d{4})")
 _SERIAL = re.compile(r"([3-6]\d{4})(?:\.\d+)?")
-_NEVER = {
-    "", "-", "–", "—", "n/a", "na", "none", "never", "not inspected", "new", "nil", "tbc", "unknown",
-    "not known", "?", "not checked", "not yet", "no", "n", "no record", "not surveyed", "new door",
-}  # fmt: skip
 _EPOCH = date(1899, 12, 30)
 """Day 0 of spreadsheets, as they count from 1900 with a 29 February that was none."""
 FIRST = date(2000, 1, 1)
@@ -55,7 +59,7 @@ def order_of(texts: Iterable[str]) -> tuple[Order, bool]:
 def read_day_cell(text: str, order: Order, today: date) -> ReadDay:
     """The day that a cell writes. Raises ValueError that says why it is none, or may be two."""
     text = text.strip()
-    if text.casefold() in _NEVER:
+    if text.casefold() in WORDS["never"]:
         return ReadDay(None)
     found = _written(text, order)
     if found.day is None:

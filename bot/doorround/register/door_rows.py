@@ -94,8 +94,9 @@ def _number(cell: Cell) -> str:
             f"is a date to the spreadsheet ({cell.day}), no door number. Make the column text, and"
             " type the number again"
         )
-    number = plain_number(re.sub(r"^(?:fire )?door\s+(?:no\.?\s*|number\s+)?(?=\S)", "", cell.text,
-                                 flags=re.I))  # fmt: skip
+    number = plain_number(
+        re.sub(r"^(?:fire )?door\s+(?:no\.?\s*|number\s+)?(?=\S)", "", cell.text, flags=re.I)
+    )
     if re.fullmatch(r"#(?:N/A|REF!|VALUE!|NAME\?|DIV/0!|NULL!|NUM!)", number):
         raise ValueError("is an error of the spreadsheet, no door number")
     if len(number) > MAX_NUMBER:
@@ -229,9 +230,17 @@ def _door(reading: _Reading, number: str) -> ScheduleDoor:
             name, told = placed_error(error)
             text = str(fields.pop(name.partition(".")[0]))
             reading.doubts.append(Doubt(raw.sheet, raw.number.name, name, text, told))
-    told_fields = {name: value for name, value in door.model_dump(mode="json").items()
-                   if name in fields and name != "number"}  # fmt: skip
+    dumped = {**door.model_dump(mode="json"), "rating": door.rating and door.rating.text}
+    told_fields = {
+        name: value for name, value in dumped.items() if name in fields and name != "number"
+    }
     return ScheduleDoor(
-        raw.sheet, raw.row, raw.number.name, number, told_fields, reading.last_check,
-        reading.checked_by if reading.last_check else "", tuple(reading.doubts),
-    )  # fmt: skip
+        raw.sheet,
+        raw.row,
+        raw.number.name,
+        number,
+        told_fields,
+        reading.last_check,
+        reading.checked_by if reading.last_check else "",
+        tuple(reading.doubts),
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from rapidfuzz import fuzz, process
@@ -20,12 +20,22 @@ ALIKE = 90
 MANY = ("place", "remarks", "type", "evidence", "site")
 """Fields that several columns may fill together."""
 _UNITS = {
-    "mm": 1.0, "millimetres": 1.0, "millimeters": 1.0, "cm": 10.0, "m": 1000.0, "metres": 1000.0,
-    "in": 25.4, "ins": 25.4, "inch": 25.4, "inches": 25.4, "ft": 304.8,
-}  # fmt: skip
+    "mm": 1.0,
+    "millimetres": 1.0,
+    "millimeters": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "metres": 1000.0,
+    "in": 25.4,
+    "ins": 25.4,
+    "inch": 25.4,
+    "inches": 25.4,
+    "ft": 304.8,
+}
 _MASSES = {"kg": 1.0, "kgs": 1.0, "lb": 0.45359237, "lbs": 0.45359237}
-_KNOWN = {name: (field, place) for field, names in SYNONYMS.items()
-          for place, name in enumerate(names)}  # fmt: skip
+_KNOWN = {
+    name: (field, place) for field, names in SYNONYMS.items() for place, name in enumerate(names)
+}
 
 
 class How(StrEnum):
@@ -34,6 +44,7 @@ class How(StrEnum):
     KNOWN = "known heading"
     LIKE = "looks like"
     SAID = "as you said"
+    LETTER = "as you said of its letter"
     REMEMBERED = "as last time"
     NONE = "no field of the register"
 
@@ -102,7 +113,20 @@ def find_headings(
             score = _score(sheet, found, rows)
             if score > most:
                 best, most = found, score
-    return best
+    return best and _without(sheet, best)
+
+
+def _without(sheet: Sheet, found: Headings) -> Headings:
+    """Where only letters say what the columns hold, and the first row is a door already, there are
+    no headings.
+    """
+    number = found.of("number")[0]
+    row = sheet.rows[found.row - 1]
+    first = row[number.place - 1].text if number.place <= len(row) else ""
+    if number.how is not How.LETTER or not re.search(r"\d", first):
+        return found
+    bare = [replace(each, heading="", unit=None) for each in found.columns]
+    return Headings(found.row - 1, tuple(bare))
 
 
 def _may_be_headings(sheet: Sheet, rows: list[int]) -> bool:
@@ -115,8 +139,14 @@ def _score(sheet: Sheet, found: Headings, rows: list[int]) -> float:
     fields = {each.field for each in found.columns if each.how is not How.NONE}
     if "number" not in fields or len(fields) < 2:
         return 0
-    sure = sum(1.0 if each.how is not How.LIKE else 0.8 for each in found.columns
-               if each.how is not How.NONE)  # fmt: skip
+    if any(each.how is How.LETTER and each.field == "number" for each in found.columns):
+        # the letters say it of every row: the first that could be one
+        return 1 / found.row
+    sure = sum(
+        1.0 if each.how is not How.LIKE else 0.8
+        for each in found.columns
+        if each.how is not How.NONE
+    )
     unknown = sum(each.how is How.NONE and bool(each.heading) for each in found.columns)
     # two rows make one only where that names more
     return sure - 0.1 * unknown - (0.5 if len(rows) > 1 else 0)
@@ -153,11 +183,16 @@ def _column(
     plain, whole = plain_heading(bare), plain_heading(heading)
     letters = column_letters(place).casefold()
     for given, how in ((said, How.SAID), (remembered, How.REMEMBERED)):
-        for name in (whole, plain, *([letters] if how is How.SAID else [])):
+        for name in (whole, plain):
             if name and name in given:
                 return Column(place, heading, given[name], how, unit)
+    if letters in said:
+        return Column(place, heading, said[letters], How.LETTER, unit)
     if plain in _KNOWN:
         return Column(place, heading, _KNOWN[plain][0], How.KNOWN, unit)
+    short = plain_heading(re.sub(r"\s*[(\[].*", "", heading))
+    if short in _KNOWN:
+        return Column(place, heading, _KNOWN[short][0], How.LIKE, unit, short)
     like = None if NOT_FIELDS & set(plain.split()) else _alike(plain)
     if like:
         return Column(place, heading, _KNOWN[like][0], How.LIKE, unit, like)
@@ -180,8 +215,26 @@ def _alike(plain: str) -> str | None:
         for name in _KNOWN
         if len(name.split()) > 1 and f" {name} " in f" {plain} " and len(words) <= 6
     ]
-    small = {"y", "n", "yes", "no", "fitted", "present", "type", "the", "of", "in", "a", "s", "qty",
-             "required", "existing", "door", "provided", "details"}  # fmt: skip
+    small = {
+        "y",
+        "n",
+        "yes",
+        "no",
+        "fitted",
+        "present",
+        "type",
+        "the",
+        "of",
+        "in",
+        "a",
+        "s",
+        "qty",
+        "required",
+        "existing",
+        "door",
+        "provided",
+        "details",
+    }
     bare = " ".join(word for word in words if word not in small)
     return max(inside, key=len, default=bare if bare in _KNOWN and len(bare) >= 4 else None)
 
@@ -215,7 +268,7 @@ def _told_apart(columns: list[Column], sheet: Sheet, row: int) -> list[Column]:
 
 
 def _rank(column: Column) -> int:
-    if column.how in (How.SAID, How.REMEMBERED):
+    if column.how in (How.SAID, How.LETTER, How.REMEMBERED):
         return -1
     name = column.like or plain_heading(unit_of(column.heading)[1])
     return _KNOWN[name][1] + (1000 if column.how is How.LIKE else 0) if name in _KNOWN else 2000

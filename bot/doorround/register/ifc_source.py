@@ -20,6 +20,7 @@ HEADINGS = (
     "SmokeStop",
     "SelfClosing",
     "OverallWidth (mm)",
+    "Width of both leaves (mm)",
     "OverallHeight (mm)",
     "Leaves",
     "Material",
@@ -62,6 +63,8 @@ def _row(door: Any, element: Any, to_mm: float) -> list[str]:
     common = {**_of_type(door, element), **common}
     places = {each.is_a(): each for each in _above(door, element)}
     storey, building = places.get("IfcBuildingStorey"), places.get("IfcBuilding")
+    leaves, width = _leaves(door, element), _mm(door.OverallWidth, to_mm)
+    widths = ["", width] if leaves == "pair" else [width, ""]
     return [
         _text(door.Tag) or _text(door.Name),
         _name(places.get("IfcSite")),
@@ -69,9 +72,9 @@ def _row(door: Any, element: Any, to_mm: float) -> list[str]:
         _name(storey),
         _name(places.get("IfcSpace")),
         *(_text(common.get(name)) for name in _PROPERTIES[:3]),
-        _mm(door.OverallWidth, to_mm),
+        *widths,
         _mm(door.OverallHeight, to_mm),
-        _leaves(door, element),
+        leaves,
         "",
         *(_text(common.get(name)) for name in _PROPERTIES[3:]),
         _text(door.Name),

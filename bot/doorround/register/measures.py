@@ -1,12 +1,21 @@
-"""Sizes, masses and counts as cells have them: "926", "0.926 m", "3'-0\"", "1.5 pair", "2 x 826"."""
+"""Sizes, masses and counts as cells have them: "926", "0.926 m", "3'-0\"", "1.5 pair"."""
 
 from __future__ import annotations
 
 import re
 
-_FEET = re.compile(r"(\d+)\s*(?:'|ft|feet|’|′)[\s-]*(?:(\d+(?:\s*\d/\d|\.\d+)?)\s*(?:\"|''|in|inches|”|″)?)?", re.I)  # fmt: skip
-_INCHES = re.compile(r"(\d+(?:\.\d+)?|\d+\s+\d/\d|\d+\s?\d/\d)\s*(?:\"|''|in|ins|inch|inches|”|″)", re.I)  # fmt: skip
-_METRIC = re.compile(r"(\d[\d\s]*(?:[.,]\d+)?)\s*(mm|cm|m|millimet(?:re|er)s?|met(?:re|er)s?)?\.?", re.I)  # fmt: skip
+_FEET = re.compile(
+    r"(\d+)\s*(?:'|ft|feet|’|′)[\s-]*"
+    r"(?:(\d+(?:\s*\d/\d|\.\d+)?)\s*(?:\"|''|in|inches|”|″)?)?",
+    re.I,
+)
+_INCHES = re.compile(
+    r"(\d+(?:\.\d+)?|\d+\s+\d/\d|\d+\s?\d/\d)\s*(?:\"|''|in|ins|inch|inches|”|″)", re.I
+)
+_METRIC = re.compile(
+    r"(\d[\d\s]*(?:[.,]\d+)?)\s*(mm|cm|m|millimet(?:re|er)s?|met(?:re|er)s?)?\.?", re.I
+)
+_MARKS = re.compile(r"(?<=\d)\s*(?:w|h|wide|high|width|height)\b|\b[wht]\s*(?=\d)", re.I)
 _MASS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(kgs?|kilos?|lbs?|pounds?)?\.?", re.I)
 _COUNT = re.compile(r"(\d+)\s*(?:no\.?|nr\.?|off|x|hinges?|pcs?|each|per leaf)?(?:\s.*)?", re.I)
 _PAIRS = re.compile(r"(\d+(?:\.\d+)?|\d\s*½|½|\d\s+1/2)\s*(?:prs?|pairs?)\b.*", re.I)
@@ -66,7 +75,7 @@ def read_size(text: str, unit: float | None) -> tuple[float, float, bool]:
     """ "926 x 2040 x 44" as width and height in millimetres, and whether it is a pair, as
     "2 x 826 x 2040" is. Raises ValueError for what is no size.
     """
-    bare = re.sub(r"(?<=\d)\s*(?:w|h|wide|high|width|height)\b|\b[wht]\s*(?=\d)", "", text, flags=re.I)  # fmt: skip
+    bare = _MARKS.sub("", text)
     parts = [part.strip() for part in re.split(_TIMES, bare, flags=re.I) if part.strip()]
     pair = bool(parts) and parts[0] in ("2", "2no", "2 no")
     parts = parts[1:] if pair else parts

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from doorround.domain.floors import floor_name, storey
+from doorround.english.floors import floor_name, storey
 from doorround.register.cells import Cell, Sheet
 from doorround.register.headings import Column, plain_heading
 
@@ -20,8 +20,13 @@ _LABEL = re.compile(
     r"(?:\s+name)?\s*(:|=|$)\s*(.*)",
     re.I,
 )
-_FIELD = {"building": "building", "block": "building", "floor": "floor", "level": "floor",
-          "storey": "floor"}  # fmt: skip
+_FIELD = {
+    "building": "building",
+    "block": "building",
+    "floor": "floor",
+    "level": "floor",
+    "storey": "floor",
+}
 _FROM = {"from", "from room", "room from", "from space", "leads from"}
 _TO = {"to", "to room", "room to", "to space", "leads to", "leading to"}
 _KINDS = ("flat", "apartment", "room", "unit", "corridor", "zone", "space", "area")
@@ -36,7 +41,9 @@ def is_floor(text: str) -> bool:
     name = floor_name(text)
     known = name in ("lower ground", "upper ground", "mezzanine") or re.fullmatch(r"-?\d+", name)
     bare = re.fullmatch(r"[\d.\s]+", text) or (len(text) < 2)
-    return bool(_FLOOR.search(text) and len(text) <= 40) or bool(known and not bare and storey(text) < 200)  # fmt: skip
+    if _FLOOR.search(text) and len(text) <= 40:
+        return True
+    return bool(known) and not bare and storey(text) < 200
 
 
 def is_building(text: str) -> bool:

@@ -111,9 +111,11 @@ def _line(row: ScheduleDoor, register: Register) -> Line:
     if len(here) > 1:
         where = "; ".join(", ".join(filter(None, (d.site, d.building))) or "no site" for d in here)
         return Line(
-            Deed.REFUSE, row, why=f"the register has {len(here)} doors {row.number}: {where}. Say"
+            Deed.REFUSE,
+            row,
+            why=f"the register has {len(here)} doors {row.number}: {where}. Say"
             " which: --site, --building",
-        )  # fmt: skip
+        )
     if here:
         return _change(row, here[0], register)
     for door, why in register.retired:

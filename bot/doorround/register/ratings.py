@@ -10,20 +10,17 @@ import re
 from dataclasses import dataclass
 
 from doorround.domain.rating import FireRating
+from doorround.register.yes_no import UNKNOWN, WORDS
 
 _HALVES = {"½": ".5", "¼": ".25", "¾": ".75"}
-_NO_RATING = {
-    "none", "no", "n", "nil", "nfr", "0", "fd0", "non fire", "non fire rated", "not fire rated",
-    "unrated", "non rated", "not rated", "nfd", "non fr", "no rating", "not a fire door", "standard",
-    "not required", "non fire door", "n r", "nr",
-}  # fmt: skip
-_UNKNOWN = {
-    "", "-", "–", "—", "?", "??", "n/a", "na", "n.a.", "tbc", "tba", "unknown", "not known", "tbd",
-    "to be confirmed", "see notes", "unclear", "not recorded", "u/k", "uk", "nk", "n/k",
-}  # fmt: skip
 _FD = re.compile(r"(?:FD|FR|F)?\s*-?\s*(\d{2,3})\s*(.*)", re.I)
 _EN = re.compile(r"((?:EW|EI\s?[12]?|E)\s*-?\s*\d{2,3}\b.*|(?:EI[12]|EW|EI|E)\d{2,3}.*)", re.I)
-_HOURS = re.compile(r"(\d+(?:\.\d+)?|\d+/\d+|half|an?|one|two|three|four)\s*-?\s*(?:an?\s*)?h(?:ou)?rs?\b", re.I)  # fmt: skip
+_HOURS = re.compile(
+    r"(\d+(?:\.\d+)?|\d+/\d+|half|an?|one|two|three|four)\s*-?\s*(?:an?\s*)?h(?:ou)?rs?\b", re.I
+)
+_NO_SMOKE = re.compile(
+    r"\b(?:no|non|without|not)\b[\s-]*(?:cold )?smoke|smoke[:\s-]*(?:no|n)\b", re.I
+)
 _MINUTES = re.compile(r"\s*-?\s*(?:mins?|minutes?)\b\.?", re.I)
 _SMOKE = re.compile(
     r"\(?\bS[ma]?\b\)?|\bcold smoke\b|\bsmoke\b(?:\s*(?:seals?|sealed|control|stop|door))?",
@@ -59,9 +56,9 @@ def read_rating(text: str) -> ReadRating | NotRated | None:
     """
     plain = " ".join(text.replace("\u2013", "-").split())
     low = plain.casefold().strip(" .")
-    if low in _UNKNOWN:
+    if low in UNKNOWN:
         return None
-    if re.sub(r"[^a-z0-9 ]+", " ", low).strip() in _NO_RATING:
+    if re.sub(r"[^a-z0-9 ]+", " ", low).strip() in WORDS["not_rated"]:
         return NotRated()
     if _EN.match(plain) and (european := _european(plain)):
         return european
@@ -110,9 +107,11 @@ def _british(text: str) -> ReadRating | None:
     rest = _left(" ".join((before, _SMOKE.sub(" ", tail))))
     if re.search(r"\d", rest) or (rest and not (marked or spoken)):
         return None
-    written = f"FD{minutes}{'S' if smoke else ''}" if marked or not spoken else (
-        f"{minutes} min{' S' if smoke else ''}"
-    )  # fmt: skip
+    written = (
+        f"FD{minutes}{'S' if smoke else ''}"
+        if marked or not spoken
+        else (f"{minutes} min{' S' if smoke else ''}")
+    )
     return ReadRating(FireRating.model_validate(written), rest)
 
 
@@ -129,8 +128,7 @@ def _from_the_mark(text: str) -> tuple[str, bool, str]:
 
 
 def _holds_smoke(tail: str) -> bool:
-    without = re.search(r"\b(?:no|non|without|not)\b[\s-]*(?:cold )?smoke|smoke[:\s-]*(?:no|n)\b", tail, re.I)  # fmt: skip
-    return bool(_SMOKE.search(tail)) and not without
+    return bool(_SMOKE.search(tail)) and not _NO_SMOKE.search(tail)
 
 
 def _in_minutes(text: str) -> str:

@@ -16,10 +16,27 @@ from doorround.register.values import Context, Said
 from doorround.register.yes_no import x_means
 
 _DITTO = {'"', "''", "”", "“", "〃", "do", "do.", "ditto", '-"-', "as above", '" "', "″"}
-_TOTAL = re.compile(r"(?:grand |sub)?-? ?totals?\b.*|count\b.*|notes?:?\b.*|key:?|legend:?.*|page \d+.*"
-                    r"|end of .*|\*.*|prepared by.*|revision.*|rev .*|drawn by.*", re.I)  # fmt: skip
-_COUNTERS = {"item", "item no", "no", "#", "row", "s no", "sr no", "sl no", "serial", "nr", "line",
-             "row no", "num", "index"}  # fmt: skip
+_TOTAL = re.compile(
+    r"(?:grand |sub)?-? ?totals?\b.*|count\b.*|notes?:?\b.*|key:?|legend:?.*"
+    r"|page \d+.*|end of .*|\*.*|prepared by.*|revision.*|rev .*|drawn by.*",
+    re.I,
+)
+_COUNTERS = {
+    "item",
+    "item no",
+    "no",
+    "#",
+    "row",
+    "s no",
+    "sr no",
+    "sl no",
+    "serial",
+    "nr",
+    "line",
+    "row no",
+    "num",
+    "index",
+}
 GROUPS = ("site", "building", "floor")
 
 
@@ -93,7 +110,8 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
     """The rows of a sheet: doors, and what is none."""
     notes: list[str] = []
     body = _without_dittos(sheet.rows[headings.row :])
-    body = _filled(body, headings, notes)
+    if not sheet.headed:
+        body = _filled(body, headings, notes)
     doors: list[RawRow] = []
     left: list[LeftRow] = []
     section = of_sheet(sheet, headings.row)
@@ -110,12 +128,18 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
             if told or not _TOTAL.fullmatch(filled[0].text):
                 section = {**section, **told}
                 under = "" if told else filled[0].text
+                if under:
+                    left.append(_no_door(sheet.name, row, filled, _holds(filled[0], headings)))
                 continue
-        if at is None or not at.text or _TOTAL.fullmatch(at.text):
-            left.append(_no_door(sheet.name, row, filled))
+        few = len(filled) <= 3 and _TOTAL.fullmatch(filled[0].text)
+        if at is None or not at.text or few or _TOTAL.fullmatch(at.text):
+            left.append(_no_door(sheet.name, row, filled, not few))
             continue
-        cells = tuple((column, row[column.place - 1]) for column in headings.columns
-                      if column.place <= len(row) and row[column.place - 1].text)  # fmt: skip
+        cells = tuple(
+            (column, row[column.place - 1])
+            for column in headings.columns
+            if column.place <= len(row) and row[column.place - 1].text
+        )
         doors.append(RawRow(sheet.name, at.row, at, cells, section, under))
     order = _order(doors, headings, options, notes)
     contexts = {each.place: _context(each, doors, options) for each in headings.columns}
@@ -135,11 +159,20 @@ def is_counter(column: Column, doors: tuple[RawRow, ...]) -> bool:
     return all(text.isdigit() for text in texts) and len(set(texts)) == len(texts)
 
 
-def _no_door(sheet: str, row: tuple[Cell, ...], filled: list[Cell]) -> LeftRow:
+def _holds(cell: Cell, headings: Headings) -> bool:
+    """Whether a cell that stands alone in its row tells of a door, so that its number is missing:
+    a rating does, a title or a remark does not.
+    """
+    fields = {each.place: each.field for each in headings.columns}
+    field = fields.get(cell.column, "")
+    return cell.column > 1 and field not in ("", "number", "place", "remarks")
+
+
+def _no_door(sheet: str, row: tuple[Cell, ...], filled: list[Cell], door: bool = True) -> LeftRow:
     text = " | ".join(cell.text for cell in filled)[:120]
-    total = _TOTAL.fullmatch(filled[0].text) or len(filled) == 1
-    why = "is no door: a total or a note" if total else "names no door number"
-    return LeftRow(sheet, row[0].row, filled[0].name, text, why, refused=not total)
+    refused = door and not _TOTAL.fullmatch(filled[0].text)
+    why = "names no door number" if refused else "is no door: a total or a note"
+    return LeftRow(sheet, row[0].row, filled[0].name, text, why, refused)
 
 
 def _is_heading(row: tuple[Cell, ...], headings: Headings) -> bool:
@@ -170,7 +203,12 @@ def _filled(
 ) -> list[tuple[Cell, ...]]:
     """Rows in which a floor or a building that is named once for several doors stands at each."""
     [number] = headings.of("number")[:1]
-    doors = [n for n, row in enumerate(rows) if number.place <= len(row) and row[number.place - 1].text]  # fmt: skip
+    at = number.place - 1
+    doors = [
+        n
+        for n, row in enumerate(rows)
+        if at < len(row) and row[at].text and not _TOTAL.fullmatch(row[at].text)
+    ]
     for column in (each for name in GROUPS for each in headings.of(name)):
         place = column.place - 1
         texts = [rows[n][place].text if place < len(rows[n]) else "" for n in doors]
@@ -178,11 +216,11 @@ def _filled(
         if down is None or down == texts:
             continue
         notes.append(f'"{column.heading}" is named once for several doors, and stands for each.')
-        for n, text in zip(doors, down, strict=True):
-            row = list(rows[n])
-            row += [Cell("", row[0].row, at + 1) for at in range(len(row), place + 1)]
+        for door, text in zip(doors, down, strict=True):
+            row = list(rows[door])
+            row += [Cell("", row[0].row, n + 1) for n in range(len(row), place + 1)]
             row[place] = Cell(text, row[0].row, place + 1)
-            rows[n] = tuple(row)
+            rows[door] = tuple(row)
     return rows
 
 
@@ -191,8 +229,12 @@ def _order(doors: list[RawRow], headings: Headings, options: Options, notes: lis
     if options.month_first is not None:
         return Order.MONTH_FIRST if options.month_first else Order.DAY_FIRST
     places = {each.place for each in headings.of("last_check")}
-    texts = [cell.text for each in doors for column, cell in each.cells
-             if column.place in places and cell.day is None]  # fmt: skip
+    texts = [
+        cell.text
+        for each in doors
+        for column, cell in each.cells
+        if column.place in places and cell.day is None
+    ]
     order, shown = order_of(texts)
     if not shown and any(
         re.fullmatch(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}.*", text) for text in texts

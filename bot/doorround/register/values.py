@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from doorround.domain.door import Closer, Door, Fitted, Glazing, HoldOpen, Latch, Seals
 from doorround.register.measures import read_count, read_length, read_mass, read_size
 from doorround.register.ratings import NotRated, read_rating
-from doorround.register.words import plain_words, read_words
+from doorround.register.words import plain_words, read_words, says_more
 from doorround.register.yes_no import UNKNOWN, plain_word, yes_or_no
 
 Said = Callable[[str, str], Any]
@@ -22,9 +22,9 @@ Said = Callable[[str, str], Any]
 
 @dataclass(frozen=True)
 class Read:
-    """What a cell says. fields: of the register. smoke, fire_seals, smoke_seals: said in a column of
-    their own. not_rated: it is no fire door. remark: what the fields do not hold, with its heading.
-    doubt: why it was not understood; "" where it was.
+    """What a cell says. fields: of the register. smoke, fire_seals, smoke_seals: said in a column
+    of their own. not_rated: it is no fire door. remark: what the fields do not hold, with its
+    heading. doubt: why it was not understood; "" where it was.
     """
 
     fields: dict[str, Any] = field(default_factory=dict)
@@ -36,8 +36,8 @@ class Read:
 
 @dataclass(frozen=True)
 class Context:
-    """unit: of numbers, by the heading. x: what an "x" says in this column. pairs: hinges are counted
-    in pairs. said: what the talk understands.
+    """unit: of numbers, by the heading. x: what an "x" says in this column. pairs: hinges are
+    counted in pairs. said: what the talk understands.
     """
 
     unit: float | None = None
@@ -69,9 +69,13 @@ _NO: dict[str, StrEnum | None] = {
     "sign": None,
 }
 _MARKS = ("smoke", "fire_seals", "smoke_seals")
-_LENGTHS = {"leaf_width_mm": (201.0, 3000.0), "leaf_height_mm": (401.0, 5000.0),
-            "seal_width_mm": (1.0, 100.0)}  # fmt: skip
+_LENGTHS = {
+    "leaf_width_mm": (201.0, 3000.0),
+    "leaf_height_mm": (401.0, 5000.0),
+    "seal_width_mm": (1.0, 100.0),
+}
 _COUNTS = {"hinges": 8, "closer_size": 7, "hinge_grade": 14}
+_COUNTED = re.compile(r"[\d.½/\s]+|\b(?:no|nr|x|pairs?|prs?|hinges?|off|each)\b\.?", re.I)
 NO_CELL = Read()
 
 
@@ -139,9 +143,11 @@ def _mark(name: str, text: str, heading: str, context: Context) -> Read:
 
 def _count(name: str, text: str, context: Context) -> Read:
     number = read_count(text, _COUNTS[name], context.pairs)
-    rest = re.sub(r"[\d.½/\s]+|\b(?:no|nr|x|pairs?|prs?|hinges?|off|each)\b\.?", " ", text, flags=re.I)  # fmt: skip
-    return Read(fields={name: number}, remark=f"{name.replace('_', ' ').capitalize()}: {text}"
-                if rest.strip(" .,-") else "")  # fmt: skip
+    rest = _COUNTED.sub(" ", text)
+    return Read(
+        fields={name: number},
+        remark=f"{name.replace('_', ' ').capitalize()}: {text}" if rest.strip(" .,-") else "",
+    )
 
 
 def _type(text: str, heading: str) -> Read:
@@ -170,8 +176,8 @@ def _words(name: str, text: str, heading: str, context: Context) -> Read:
     if known is not None:
         return Read(fields={name: known})
     if (found := read_words(name, text)) is not None:
-        more = len(plain_words(text).split()) > 2
-        return Read(fields={name: found}, remark=f"{heading}: {text}" if more else "")
+        more = f"{heading}: {text}" if says_more(name, text) else ""
+        return Read(fields={name: found}, remark=more)
     told = yes_or_no(text, context.x) if name in _YES else _neither(name)
     if told is None:
         return NO_CELL

@@ -37,8 +37,8 @@ def read_xlsx(name: str, content: bytes) -> list[Sheet]:
 def _sheet(sheet: Any) -> Sheet:
     spread = _merged(sheet)
     rows = []
-    for number, row in enumerate(sheet.iter_rows(max_row=min(sheet.max_row, MAX_ROWS),
-                                                 max_col=min(sheet.max_column, MAX_COLUMNS)), 1):  # fmt: skip
+    last_row, last_column = min(sheet.max_row, MAX_ROWS), min(sheet.max_column, MAX_COLUMNS)
+    for number, row in enumerate(sheet.iter_rows(max_row=last_row, max_col=last_column), 1):
         cells = []
         for place, cell in enumerate(row, 1):
             source = spread.get((number, place))

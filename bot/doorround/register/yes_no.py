@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterable
+from importlib import resources
 
-YES = {
-    "y", "yes", "✓", "✔", "☑", "√", "true", "1", "fitted", "present", "installed", "provided",
-    "included", "required", "ye", "yep", "t", "with", "•", "●", "has", "tick", "r/o", "ok fitted",
-}  # fmt: skip
-NO = {
-    "n", "no", "✗", "✘", "☐", "×", "false", "0", "none", "not fitted", "absent", "nil", "without",
-    "not present", "not provided", "not installed", "f", "not required", "non", "missing",
-    "no device", "none fitted",
-}  # fmt: skip
-UNKNOWN = {
-    "", "-", "–", "—", "--", "?", "??", "n/a", "na", "n.a.", "n/k", "nk", "tbc", "tba", "tbd", "u/k",
-    "unknown", "not known", "to be confirmed", "see notes", "see note", "unclear", "not recorded",
-    "not applicable", "not checked", "unable to determine", "not seen", "as existing", "existing",
-}  # fmt: skip
+
+def _words() -> dict[str, frozenset[str]]:
+    text = resources.files("doorround.register").joinpath("cell_words.toml").read_text("utf-8")
+    return {name: frozenset(words) for name, words in tomllib.loads(text).items()}
+
+
+WORDS = _words()
+YES, NO, UNKNOWN = WORDS["yes"], WORDS["no"], WORDS["unknown"]
 TICKS = {"✓", "✔", "☑", "√", "y", "yes"}
 # Wingdings has its ticks and crosses at these letters
 WINGDINGS = {"ü": True, "þ": True, "û": False, "ý": False}

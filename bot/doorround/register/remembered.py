@@ -1,0 +1,42 @@
+"""Headings that somebody explained once, kept beside the logbook for the next import."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+from doorround.register.cells import ScheduleError
+from doorround.register.headings import plain_heading
+from doorround.register.synonyms import FIELDS
+
+FILE = "schedule-headings.json"
+
+
+def remembered_headings(home: Path) -> dict[str, str]:
+    """Fields by plain heading. Raises ScheduleError for a file that cannot be read."""
+    path = home / FILE
+    if not path.exists():
+        return {}
+    try:
+        kept = json.loads(path.read_text(encoding="utf-8"))
+        return {name: field for name, field in kept.items() if field in FIELDS}
+    except (ValueError, AttributeError) as error:
+        raise ScheduleError(
+            f"{path} is damaged. Delete it: it only holds how headings were read before."
+        ) from error
+
+
+def remember_headings(home: Path, columns: Mapping[str, str]) -> None:
+    """Keep what somebody said of headings. Letters of columns are of one file only, and are not
+    kept.
+    """
+    named = {plain_heading(name): field for name, field in columns.items()}
+    kept = {name: field for name, field in named.items() if len(name) > 2}
+    if not kept:
+        return
+    path = home / FILE
+    part = path.with_name(f"{FILE}.part")
+    known = {**remembered_headings(home), **kept}
+    part.write_text(json.dumps(known, indent=1, sort_keys=True) + "\n", encoding="utf-8")
+    part.replace(path)

@@ -1,0 +1,56 @@
+"""Door schedules of fifteen makes, ugly on purpose, are read as somebody careful reads them."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from schedules import CASES, Case
+from visits import CHECKLIST
+
+from doorround.cli.door_fields import RegisterWords
+from doorround.register.plan import Deed, Register, plan_import
+from doorround.register.rows import Options
+from doorround.register.schedule import Schedule, read_schedule
+from doorround.wiring import load_understanding
+
+TODAY = date(2026, 6, 15)
+WORDS = RegisterWords(CHECKLIST, load_understanding)
+
+
+def read(case: Case, folder: Path) -> Schedule:
+    path = folder / case.file
+    path.write_bytes(case.content)
+    options = Options(today=TODAY, said=WORDS.meant)
+    return read_schedule(path, options, case.said, {})
+
+
+def hold(case: Case, schedule: Schedule) -> None:
+    """Everything that a case says of its file."""
+    plan = plan_import(schedule.doors, schedule.left, Register(()))
+    several = any(
+        "/" in number and number.partition("/")[0].startswith("Block") for number in case.doors
+    )
+    added = {
+        f"{line.row.fields['building']}/{line.row.number}" if several else line.row.number: line.row
+        for line in plan.of(Deed.ADD)
+    }
+    assert list(added) == list(case.doors)
+    for number, wanted in case.doors.items():
+        fields = added[number].fields
+        found = {name: fields.get(name) for name in wanted}
+        assert found == wanted, number
+    last = {number: row.last_check.isoformat() for number, row in added.items() if row.last_check}
+    assert last == case.last
+    doubts = [doubt.cell for line in plan.lines for doubt in line.row.doubts]
+    assert sorted(doubts) == sorted(case.doubts)
+    refused = [line.row.cell for line in plan.of(Deed.REFUSE)]
+    refused += [row.cell for row in plan.left if row.refused]
+    assert sorted(refused) == sorted(case.refused)
+    assert sorted(row.cell for row in plan.left if not row.refused) == sorted(case.left)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.file)
+def test_a_schedule_is_read_as_somebody_careful_reads_it(case: Case, tmp_path: Path) -> None:
+    hold(case, read(case, tmp_path))
