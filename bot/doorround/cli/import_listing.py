@@ -1,0 +1,139 @@
+"""What an import comes to, as a listing: columns, doors, rows left out, cells in doubt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import typer
+
+from doorround.cli.listing import Row
+from doorround.register.plan import Deed, Line, Plan
+from doorround.register.rows import LeftRow
+from doorround.register.schedule import Schedule
+
+TITLES = ("", "door", "cell", "")
+MAX_SHOWN = 60
+"""Letters of a cell that are shown."""
+_IN_ADDED = ("rating", "use", "floor", "place")
+
+
+def plan_rows(schedule: Schedule, plan: Plan) -> Iterable[Row]:
+    """The columns, then the doors and rows in the order of the file, then what is in doubt."""
+    for sheet in schedule.sheets:
+        for each in sheet.headings.columns:
+            like = f' "{each.like}"' if each.like else ""
+            held = f"{each.field}: {each.how}{like}"
+            data = {
+                "what": "column",
+                "sheet": sheet.name,
+                "column": each.letters,
+                "heading": each.heading,
+                "field": each.field,
+                "how": str(each.how),
+            }
+            place = _place(sheet.name, each.letters, schedule)
+            yield Row(data, ("column", "", place, f'"{each.heading}" → {held}'))
+    for line in plan.lines:
+        yield _line_row(line, schedule)
+    for left in plan.left:
+        yield _left_row(left, schedule)
+    for line in plan.lines:
+        for doubt in line.row.doubts:
+            data = {
+                "what": "doubt",
+                "door": line.row.number,
+                "sheet": doubt.sheet,
+                "cell": doubt.cell,
+                "heading": doubt.heading,
+                "text": doubt.text,
+                "why": doubt.why,
+            }
+            told = f'"{_short(doubt.text)}" under "{doubt.heading}" {doubt.why}'
+            place = _place(doubt.sheet, doubt.cell, schedule)
+            yield Row(data, ("in doubt", line.row.number, place, told), urgent=True)
+
+
+def _line_row(line: Line, schedule: Schedule) -> Row:
+    data: dict[str, Any] = {
+        "what": str(line.deed),
+        "door": line.row.number,
+        "sheet": line.row.sheet,
+        "row": line.row.row,
+        "cell": line.row.cell,
+        "why": line.why,
+        "last_check": line.last_check.isoformat() if line.last_check else None,
+    }
+    data["fields"] = line.row.fields
+    data["changes"] = {name: [_plain(v) for v in both] for name, both in line.changes.items()}
+    told = _added(line) if line.deed is Deed.ADD else _changed(line) or line.why
+    place = _place(line.row.sheet, line.row.cell, schedule)
+    cells = (str(line.deed), line.row.number, place, told)
+    return Row(data, cells, urgent=line.deed is Deed.REFUSE)
+
+
+def _left_row(left: LeftRow, schedule: Schedule) -> Row:
+    what = "refused" if left.refused else "left out"
+    data = {
+        "what": what,
+        "sheet": left.sheet,
+        "row": left.row,
+        "cell": left.cell,
+        "text": left.text,
+        "why": left.why,
+    }
+    told = f'"{_short(left.text)}" {left.why}'
+    return Row(data, (what, "", _place(left.sheet, left.cell, schedule), told), left.refused)
+
+
+def _place(sheet: str, cell: str, schedule: Schedule) -> str:
+    several = len(schedule.sheets) + len(schedule.skipped) > 1
+    return f"{sheet}!{cell}" if several and sheet else cell
+
+
+def _added(line: Line) -> str:
+    parts = [_plain(line.row.fields.get(name)) for name in _IN_ADDED]
+    others = [name.replace("_", " ") for name in line.row.fields if name not in _IN_ADDED]
+    last = [f"last check {line.last_check}"] if line.last_check else []
+    more = [f"with {', '.join(others)}"] if others else []
+    return "; ".join(part for part in [*parts, *last, *more] if part)
+
+
+def _changed(line: Line) -> str:
+    told = [
+        f"{name.replace('_', ' ')}: {_short(_plain(was)) or 'not known'} → {_short(_plain(now))}"
+        for name, (was, now) in line.changes.items()
+    ]
+    told += [f"last check {line.last_check}"] if line.last_check else []
+    told += ["back in use"] if line.brought_back else []
+    return "; ".join(told)
+
+
+def _plain(value: Any) -> str:
+    return "" if value is None else str(value)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= MAX_SHOWN else text[: MAX_SHOWN - 1] + "…"
+
+
+def tell_sums(schedule: Schedule, plan: Plan) -> None:
+    """What was taken for granted, and the sums."""
+    typer.echo()
+    for sheet in schedule.sheets:
+        at = f'Sheet "{sheet.name}": headings' if sheet.name else "Headings"
+        typer.echo(f"{at} in row {sheet.headings.row}.")
+        for note in sheet.notes:
+            typer.echo(note)
+    for name in schedule.skipped:
+        typer.echo(f'Sheet "{name}" was not read: it has no headings of a door schedule.')
+    refused = len(plan.of(Deed.REFUSE)) + sum(each.refused for each in plan.left)
+    doubts = sum(len(line.row.doubts) for line in plan.lines)
+    sums = [f"{len(plan.of(deed))} {deed}" for deed in (Deed.ADD, Deed.CHANGE, Deed.SAME)]
+    sums.append(f"{refused} refused")
+    left = sum(not each.refused for each in plan.left)
+    sums += [f"{left} left out"] if left else []
+    typer.echo(f"Doors: {', '.join(sums)}.")
+    if doubts:
+        cells = "1 cell is" if doubts == 1 else f"{doubts} cells are"
+        typer.echo(f"{cells} in doubt: see above. What was not understood stands in the remarks.")
