@@ -10,11 +10,13 @@ from doorround.domain.judging.door_verdict import Judgement, judge_door
 from doorround.domain.judging.gap_places import edges_words
 from doorround.domain.judging.judge import unseen
 from doorround.domain.judging.severity import Severity
+from doorround.domain.own_words import to_be_judged
 from doorround.domain.parts import part_name
-from doorround.domain.values import Measure, NotMeasured, Value
+from doorround.domain.values import Condition, Measure, NotMeasured, Value
 from doorround.messages import summing_up
 from doorround.messages.answers import NOT_MEASURED, said_words
 from doorround.messages.confirming import NOT_MOVED
+from doorround.messages.offering import UNSEEN
 from doorround.messages.replying import NOT_UNDERSTOOD
 
 
@@ -95,6 +97,8 @@ def _why_unseen(value: Value) -> str | None:
             return NOT_MEASURED
         case Measure(unmeasured=edges):
             return summing_up.not_measured(edges_words(edges))
+        case Condition() if to_be_judged(value):
+            return UNSEEN
         case _:
             return getattr(value, "reason", None)
 

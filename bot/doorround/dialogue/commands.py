@@ -3,39 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 
-from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
-from doorround.dialogue.measuring import (
-    CLOSING,
-    closing_time,
-    plausible,
-    seconds_between,
-    seconds_within,
-)
+from doorround.dialogue.closing_clock import let_go, shut
+from doorround.dialogue.ending import ask_to_cancel, finish, settle_cancelling
 from doorround.dialogue.missed_playback import play_missed
+from doorround.dialogue.offering import choose, none_of_them, tell_fault
 from doorround.dialogue.steps import (
     ask_again,
     confirm,
     go_on,
     options_text,
-    sum_up,
-    take_answers,
 )
 from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.domain.alarms import dangers
-from doorround.domain.check import Check, Prompt, PromptKind, Stage
+from doorround.domain.check import Prompt, PromptKind, Stage
 from doorround.domain.entries import EntryKind
-from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Heard, Said
-from doorround.domain.judging.door_verdict import open_findings
-from doorround.domain.judging.formatting import in_words
-from doorround.domain.judging.judge import verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Word
-from doorround.messages import asking, buttons, noting, replying, summing_up
-from doorround.messages.answers import said_words
-from doorround.messages.buttons import YES_NO
+from doorround.messages import asking, buttons, noting, replying
 from doorround.messages.help import full_help
 
 
@@ -45,7 +30,7 @@ def obey(draft: TurnBuilder, command: Command, heard: Heard) -> None:
         ask_again(draft, "", missed=False)
         return
     if draft.check.stage is Stage.CANCELLING:
-        _cancelling(draft, command)
+        settle_cancelling(draft, command)
         return
     # a command was understood, so somebody is there
     draft.set(misses=0, lost=0)
@@ -167,69 +152,6 @@ def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     go_on(draft)
 
 
-def _finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Sign, but only after the summary has been shown: said before it, it brings the summary."""
-    new = any(not each.entered for each in draft.check.reported)
-    if draft.check.stage is not Stage.SUMMARY or new:
-        sum_up(draft)
-        return
-    whole = check_verdict(draft.check)
-    judged = judgement(draft.check)
-    unseen = not_seen(draft.check)
-    for key in _doubted(draft.check):
-        draft.drop(key)
-    check = draft.check
-    draft.keep_together(judged.together)
-    draft.enter(
-        EntryKind.SIGNED,
-        verdict=whole.value,
-        answers=len(check.answers),
-        defects=len(open_findings(judged.findings)),
-        not_checked=unseen,
-        judgement=judged.model_dump(
-            mode="json", exclude={"findings", "together", "not_checked", "limit"}
-        ),
-        **({"reported": [each.question for each in check.reported]} if check.reported else {}),
-    )
-    draft.set(stage=Stage.SIGNED, verdict=whole)
-    line = summing_up.signed(check.door.number, summing_up.result_words(judged))
-    draft.say(line, PromptKind.SUMMARY)
-    if check.reported:
-        words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
-        draft.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)
-    if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
-        draft.say(summing_up.who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
-        draft.say(check.checklist.caution, PromptKind.CAUTION)
-
-
-def _doubted(check: Check) -> tuple[str, ...]:
-    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass
-    would close what was found there before.
-    """
-    keys = dict.fromkeys(each.question for each in check.reported if each.question in check.answers)
-    return tuple(
-        key
-        for key in keys
-        if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND
-    )
-
-
-def _cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    draft.set(stage=Stage.CANCELLING)
-    draft.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
-
-
-def _cancelling(draft: TurnBuilder, command: Command) -> None:
-    if command.word is Word.YES:
-        draft.enter(EntryKind.CANCELLED)
-        draft.set(stage=Stage.CANCELLED)
-        draft.say(replying.cancelled(draft.check.door.number))
-        return
-    draft.set(stage=Stage.ASKING)
-    draft.say(replying.NOT_CANCELLED)
-    go_on(draft)
-
-
 def _note(draft: TurnBuilder, command: Command, heard: Heard) -> None:
     if command.text is None:
         draft.set(stage=Stage.NOTING)
@@ -245,38 +167,6 @@ def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     aloud = command.word is Word.READ_ALOUD
     draft.enter(EntryKind.READING_SET, aloud=aloud)
     ask_again(draft, replying.READING if aloud else replying.NOT_READING, missed=False)
-
-
-def _let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
-    """Begin to take the closing time; said together with "shut" in one recording, it is taken from
-    that.
-    """
-    if all(each.key != CLOSING for each in draft.check.checklist.question):
-        ask_again(draft, replying.NO_CLOSING_TIME, missed=False)
-        return
-    seconds = seconds_within(heard)
-    if seconds is not None:
-        _timed(draft, heard, seconds)
-        return
-    draft.set(let_go=draft.now)
-    draft.say(replying.CLOCK_RUNS, taps=(buttons.SHUT,))
-
-
-def _shut(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
-    let_go = draft.check.let_go
-    if let_go is None:
-        ask_again(draft, replying.LET_GO_FIRST, missed=False)
-        return
-    _timed(draft, heard, seconds_between(let_go, draft.now))
-
-
-def _timed(draft: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
-    """Enter a closing time; one that no door takes is asked for again."""
-    draft.set(let_go=None)
-    if not plausible(seconds):
-        ask_again(draft, replying.clock_was_wrong(in_words(seconds)), missed=False)
-        return
-    take_answers(draft, closing_time(heard, seconds), confirmed=False)
 
 
 def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -313,8 +203,8 @@ _COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {
     Word.UNDO: _undo,
     Word.PAUSE: _pause,
     Word.RESUME: _resume,
-    Word.FINISH: _finish,
-    Word.CANCEL: _cancel,
+    Word.FINISH: finish,
+    Word.CANCEL: ask_to_cancel,
     Word.NOTE: _note,
     Word.YES: _stray,
     Word.NO: _stray,
@@ -322,6 +212,9 @@ _COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {
     Word.NO_ACCESS: _no_access,
     Word.READ_ALOUD: _reading,
     Word.STOP_READING: _reading,
-    Word.LET_GO: _let_go,
-    Word.SHUT: _shut,
+    Word.LET_GO: let_go,
+    Word.SHUT: shut,
+    Word.OWN_WORDS: tell_fault,
+    Word.THAT_ONE: choose,
+    Word.NONE_OF_THEM: none_of_them,
 }

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from doorround.dialogue.measuring import TIMED_AT
+from doorround.dialogue.unread_words import offered_words, unread_here
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
 
@@ -22,7 +23,8 @@ class ExpectedInput:
     bare. watch: whether a closing time may be taken: "" no, "ready" for "letting go", "running" for
     "shut". face: the side of the door that one stands before or is asked about, "here" or "beyond";
     "" where that cannot be known. mendable: questions with a fault that may be put right on the
-    spot; that it was is said at any question.
+    spot; that it was is said at any question. unread: something said at the open question was not
+    read. offered: what it may mean, as on the buttons.
     """
 
     stage: Stage
@@ -36,6 +38,8 @@ class ExpectedInput:
     watch: str = ""
     face: str = "here"
     mendable: tuple[Question, ...] = ()
+    unread: bool = False
+    offered: tuple[str, ...] = ()
 
     @property
     def signature(self) -> tuple[object, ...]:
@@ -56,6 +60,8 @@ class ExpectedInput:
             self.spoken,
             self.watch,
             self.face,
+            self.unread,
+            bool(self.offered),
             *(tuple((each.key, each.says, each.sound) for each in one) for one in groups),
         )
 
@@ -208,6 +214,8 @@ def expected_input(check: Check) -> ExpectedInput:
             watch=_watch(check),
             face=_face(check),
             mendable=_mendable(check),
+            unread=unread_here(check) is not None,
+            offered=offered_words(check),
         )
     if check.stage is Stage.CANCELLING:
         return ExpectedInput(check.stage, yes_no=True)

@@ -5,6 +5,7 @@ messages.
 from __future__ import annotations
 
 from doorround.dialogue.measuring import CLOSING, TIMED_AT, not_whole
+from doorround.dialogue.unread_words import unread_here
 from doorround.domain.check import Check, Prompt, PromptKind
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.findings import Finding
@@ -22,6 +23,8 @@ def ask(check: Check, question: Question) -> Prompt:
     if check.misses:
         text = asking.with_example(text, question.example)
     taps = _taps(check, question)
+    if unread_here(check) and question.component != "register":
+        taps = (*taps, buttons.OWN_WORDS)
     return Prompt(text=text, kind=PromptKind.QUESTION, taps=taps, question=question.key)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.unconfirmed_faults import contradicted, is_fault
+from doorround.dialogue.unconfirmed_faults import contradicted, doubted_words, is_fault
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import MORE_WAS_SAID, Heard, Said
@@ -10,6 +10,7 @@ from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Value
 from doorround.messages import confirming
 from doorround.messages.answers import not_checked, said_words, value_words
+from doorround.messages.phrasing import quoted
 
 # So many parts that cannot be checked are named one by one; more in one line.
 MAX_TOLD_APART = 2
@@ -44,6 +45,8 @@ def _not_so(check: Check, said: Said) -> str:
         value_words(check.checklist.ask(each.question), _value(each.said), check.checklist)
         for each in contradicted(check, said)
     ]
+    doubted = doubted_words(check, said)
+    others += [quoted(doubted)] if doubted else []
     return "".join(map(confirming.not_so, others))
 
 

@@ -14,8 +14,9 @@ from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import Heard, Said
+from doorround.domain.own_words import to_be_judged
 from doorround.domain.parts import part_name
-from doorround.messages import asking, buttons, confirming, replying, summing_up
+from doorround.messages import asking, buttons, confirming, offering, replying, summing_up
 from doorround.messages.answers import said_words, value_words
 from doorround.messages.buttons import YES_NO
 from doorround.messages.help import options
@@ -240,8 +241,13 @@ def sum_up(draft: TurnBuilder) -> None:
 
 def _ask_report(draft: TurnBuilder, report: Report) -> None:
     draft.set(stage=Stage.CONFIRMING, pending=as_asked(draft.check, report), misses=0)
-    told = heard_words(draft.check, as_asked(draft.check, report))
-    draft.say(confirming.reported_right(told), PromptKind.READ_BACK, YES_NO)
+    if to_be_judged(report.said.value):
+        question = draft.check.checklist.ask(report.question)
+        part = part_name(question, draft.check.checklist)
+        text = offering.is_it_a_fault(report.heard.words, part)
+    else:
+        text = confirming.reported_right(heard_words(draft.check, as_asked(draft.check, report)))
+    draft.say(text, PromptKind.READ_BACK, YES_NO)
 
 
 def options_text(check: Check) -> str:

@@ -13,12 +13,19 @@ from doorround.dialogue.kept_locked import without_lock
 from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.noting import take_note
+from doorround.dialogue.offering import offer, take_fault
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.received import as_received
 from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.unconfirmed_faults import contradicted, covers, is_fault, taken_by
+from doorround.dialogue.unconfirmed_faults import (
+    contradicted,
+    covers,
+    doubted_words,
+    is_fault,
+    taken_by,
+)
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.checklist import Checklist
@@ -88,6 +95,8 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
         ask_again(draft, "", missed=False)
     elif check.stage is Stage.NOTING:
         take_note(draft, heard)
+    elif check.stage is Stage.TELLING:
+        take_fault(draft, heard)
     elif (rest := without_lock(check, heard)) is None:
         ask_again(draft, replying.LOCK_ALLOWED, missed=False)
     elif isinstance(rest, Heard):
@@ -113,7 +122,7 @@ def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
     if (
         before is not None
         and before != (check.open or "summary")
-        and check.stage is not Stage.NOTING
+        and check.stage not in (Stage.NOTING, Stage.TELLING)
     ):
         return True
     understood = isinstance(heard, Heard | Unsure)
@@ -133,7 +142,8 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
             ask_again(draft, advice or replying.HEARD_NOTHING)
         case OffGrammar(words=words, advice=advice):
             quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
-            ask_again(draft, advice or quoted)
+            if advice or not offer(draft, heard):
+                ask_again(draft, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):
             _hint(draft, advice)
             confirm(draft, guesses)
@@ -168,7 +178,8 @@ def _understood(draft: TurnBuilder, heard: Heard, confirmed: bool = False) -> No
 
 def _to_be_read_back(check: Check, said: Said) -> bool:
     later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
-    return said.hedged or later or _back_to_sound(check, said) or bool(contradicted(check, said))
+    denied = bool(contradicted(check, said)) or bool(doubted_words(check, said))
+    return said.hedged or later or _back_to_sound(check, said) or denied
 
 
 def _denied(draft: TurnBuilder, questions: tuple[str, ...]) -> bool:

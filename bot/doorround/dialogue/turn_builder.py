@@ -7,9 +7,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from doorround.dialogue.answer_values import learnt_by, more_of, put_together
 from doorround.dialogue.prompts import act_now
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import as_body, covers, includes, rules_out
+from doorround.dialogue.unread_words import left_behind, without_unread
 from doorround.domain.alarms import Reach
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, PromptKind, Report
@@ -18,10 +20,9 @@ from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Heard, Said
-from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
-from doorround.domain.values import Choice, Command, Count, Measure, Unit, Value
+from doorround.domain.values import Command, Measure, Value
 from doorround.messages import asking, confirming
 from doorround.messages.answers import said_words, value_words
 from doorround.messages.asking import question_text
@@ -64,6 +65,7 @@ class TurnBuilder:
 
     def turn(self) -> Turn:
         """The finished turn. What was said is kept in the check, to be repeated."""
+        self.check = left_behind(self.check)
         self._enter_reports()
         if self._say:
             self.set(said=tuple(self._say))
@@ -133,6 +135,7 @@ class TurnBuilder:
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
         self._keep(answer, findings)
         self.settle_reports(question.key, answer.value, confirmed)
+        self.check = without_unread(self.check, question.key)
         self.set(
             trail=(*(key for key in self.check.trail if key != question.key), question.key),
             put_off=tuple(key for key in self.check.put_off if key != question.key),
@@ -190,7 +193,7 @@ class TurnBuilder:
 
     def _learn(self, question: Question, value: Value) -> bool:
         """Put what the answer tells of the door into the register. False when no door can be so."""
-        learnt = _learnt(question, value)
+        learnt = learnt_by(question, value)
         field = question.fills
         if learnt is None or field is None:
             self.forget(question)
@@ -283,12 +286,7 @@ class TurnBuilder:
             answer = self.check.answers[key]
             findings = self.check.findings[key]
             passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
-            if (
-                len(keys) == 1
-                and passed
-                and not answer.corrects
-                and not _put_together(answer.value)
-            ):
+            if len(keys) == 1 and passed and not answer.corrects and not put_together(answer.value):
                 continue
             bad = (Verdict.DEFECT, Verdict.ACT_NOW)
             value, known = self._news(key)
@@ -297,7 +295,7 @@ class TurnBuilder:
                 for each in findings
                 if (each.verdict in bad or each.made_good) and each not in known
             ]
-            if faults and _put_together(value):
+            if faults and put_together(value):
                 faults = [value_words(question, value, checklist), *faults]
             words = "; ".join(faults) or value_words(question, value, checklist)
             lines.append(confirming.entered(part_name(question, checklist), words))
@@ -322,41 +320,4 @@ class TurnBuilder:
         if before is None or not added or not isinstance(answer.value, Measure):
             return answer.value, ()
         assert isinstance(before[0].value, Measure)
-        return _more_of(answer.value, before[0].value), before[1]
-
-
-def _more_of(value: Measure, before: Measure) -> Measure:
-    """Of gaps that were added to others, those edges of which something is new."""
-    edges = {spot.edge for spot in value.spots if spot not in before.spots}
-    more = tuple(spot for spot in value.spots if spot.edge in edges)
-    return value.model_copy(update={"spots": more}) if more else value
-
-
-def _put_together(value: Value) -> bool:
-    """Whether a value comes of several places or of the clock, or was told unasked: it is told as
-    it was taken.
-    """
-    if not isinstance(value, Measure):
-        return False
-    return any(spot.place for spot in value.spots) or value.unit in (
-        Unit.SECOND,
-        Unit.NEWTON,
-        Unit.POUND_FORCE,
-    )
-
-
-def _learnt(question: Question, value: Value) -> Any:
-    """What a door's field becomes by an answer; None when it stays as it is."""
-    if question.fills is None:
-        return None
-    match value:
-        case Choice(chosen=chosen):
-            return None if chosen == "unknown" else chosen
-        case Count(number=number):
-            return number if number >= 3 else None
-        case Measure(unit="kg", amount=amount):
-            return float(in_words(amount))
-        case Measure():
-            return float(in_words(value.mm))
-        case _:
-            return None
+        return more_of(answer.value, before[0].value), before[1]

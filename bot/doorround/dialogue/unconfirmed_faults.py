@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from doorround.dialogue.measuring import settled
-from doorround.domain.check import Check, Report, Stage
+from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.judging.judge import judge
@@ -96,6 +96,19 @@ def contradicted(check: Check, said: Said) -> tuple[Report, ...]:
     if isinstance(said.value, Command) or not rules_out(said.value):
         return ()
     return tuple(each for each in reports_at(check, said.question) if not covers(each, said))
+
+
+def seems_a_fault(check: Check, unread: Unread) -> bool:
+    """Whether what was said and not read is nearest to a fault."""
+    return any(is_fault(check, said) for each in unread.heard.nearest[:1] for said in each.said)
+
+
+def doubted_words(check: Check, said: Said) -> str:
+    """Words not read that a pass of their question would deny; "" where there are none."""
+    if isinstance(said.value, Command) or not rules_out(said.value) or is_fault(check, said):
+        return ""
+    here = (each for each in check.unread if each.question == said.question)
+    return next((each.words for each in here if seems_a_fault(check, each)), "")
 
 
 def reports_at(check: Check, question: str | None) -> tuple[Report, ...]:

@@ -11,7 +11,7 @@ from doorround.domain.answers import Answer
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
-from doorround.domain.input_result import Heard, Said
+from doorround.domain.input_result import Heard, OffGrammar, Said
 
 
 class Stage(StrEnum):
@@ -22,11 +22,14 @@ class Stage(StrEnum):
     SUMMARY = "summary"
     CANCELLING = "cancelling"
     NOTING = "noting"
+    TELLING = "telling"
     PAUSED = "paused"
     SIGNED = "signed"
     CANCELLED = "cancelled"
 
 
+FREE = (Stage.NOTING, Stage.TELLING)
+"""Whatever comes next is a note, or a fault, in free words."""
 CLOSED = (Stage.SIGNED, Stage.CANCELLED)
 
 
@@ -89,6 +92,25 @@ class Report(BaseModel):
         return self.said.question or ""
 
 
+class Unread(BaseModel):
+    """Words said at a question that no rule reads, until they are an answer, a fault or nothing.
+
+    heard: the last of them, with what they may mean. before: those said there before.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    question: str
+    heard: OffGrammar
+    before: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """All of them, in the order said; "" where there is only a recording."""
+        last = self.heard.words or self.heard.transcript
+        return "; ".join(dict.fromkeys(filter(None, (*self.before, last.strip()))))
+
+
 class Check(BaseModel):
     """The state of one visit. Every field is plain data, so that it can be stored after each turn
     and taken up again.
@@ -102,6 +124,7 @@ class Check(BaseModel):
     lost: how many questions in a row were put off so, without an answer or a command between them.
     pending: heard, waiting to be confirmed. reported: faults that waited so and got neither a yes
     nor a no.
+    unread: words at the open question that no rule reads.
     last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order
     spoken of.
     refused: what the caretaker said was misheard at this question, as it was read back. learnt:
@@ -133,6 +156,7 @@ class Check(BaseModel):
     lost: int = 0
     pending: Heard | None = None
     reported: tuple[Report, ...] = ()
+    unread: tuple[Unread, ...] = ()
     refused: tuple[str, ...] = ()
     learnt: tuple[str, ...] = ()
     missed: tuple[Clip, ...] = ()

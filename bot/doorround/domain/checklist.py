@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from enum import StrEnum
-from typing import Any, Literal, Self, get_args
+from typing import Any, Literal, NoReturn, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
@@ -12,6 +12,7 @@ from doorround.domain.door import Door
 from doorround.domain.judging.rule_set import RuleSet
 from doorround.domain.judging.rule_sets import DEFAULT, SETS
 from doorround.domain.judging.severity import Severity
+from doorround.domain.own_words import AS_KNOWN, is_own
 from doorround.domain.toml_text import read_toml
 from doorround.domain.validation_errors import placed_error
 
@@ -233,11 +234,13 @@ class Checklist(_Part):
         return next(part for part in self.component if part.key == key)
 
     def fault(self, component: str, name: str) -> KnownDefect:
-        """The known defect of that name at that component. Raises KeyError."""
-        for known in self.defect:
-            if (known.component, known.name) == (component, name):
-                return known
-        raise KeyError(f"{component}.{name}")
+        """The known defect of that name at that component, or one in somebody's own words. Raises
+        KeyError.
+        """
+        if is_own(name):
+            return KnownDefect(component=component, name=name, severity=Severity.SOON, **AS_KNOWN)
+        found = [each for each in self.defect if (each.component, each.name) == (component, name)]
+        return found[0] if found else _missing(f"{component}.{name}")
 
     def for_door(self, door: Door) -> tuple[Question, ...]:
         """Questions that this door hears, in the order walked."""
@@ -264,7 +267,7 @@ class Checklist(_Part):
         return self.under(self.by_site.get(site, self.rules))
 
 
-def _missing(key: str) -> Question:
+def _missing(key: str) -> NoReturn:
     raise KeyError(key)
 
 

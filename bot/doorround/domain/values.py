@@ -17,8 +17,8 @@ class _Value(BaseModel):
 
 class Defect(_Value):
     """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count:
-    how many.
-    made_good: put right on the spot, says the caretaker.
+    how many. made_good: put right on the spot, says the caretaker. words: of a fault that no rule
+    reads, as it was told; see own_words.py.
     """
 
     name: str
@@ -26,6 +26,12 @@ class Defect(_Value):
     face: str | None = None
     count: int | None = None
     made_good: bool = False
+    words: str | None = None
+
+    @model_serializer(mode="wrap")
+    def _without_words(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """A fault that a rule reads is kept as it always was."""
+        return {name: kept for name, kept in write(self).items() if name != "words" or kept}
 
 
 class Condition(_Value):
@@ -187,11 +193,14 @@ class Word(StrEnum):
     STOP_READING = "stop reading"
     LET_GO = "letting go"
     SHUT = "shut"
+    OWN_WORDS = "a fault in my words"
+    THAT_ONE = "that one"
+    NONE_OF_THEM = "none of them"
 
 
 class Command(_Value):
-    """A command. about: the component it names ("change hinges"); text: the words of a note, or
-    why a door cannot be checked."""
+    """A command. about: the component it names ("change hinges"); text: the words of a note or of a
+    fault, why a door cannot be checked, or which of the meanings offered, "1" to "3"."""
 
     kind: Literal["command"] = "command"
     word: Word

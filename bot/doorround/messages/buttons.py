@@ -8,6 +8,7 @@ YES_NO = ("yes", "no")
 FINISH = "finish check"
 CARRY_ON = "carry on"
 GO_BACK = "go back"
+OWN_WORDS = "a fault, in my words"
 PAUSE = "pause check"
 CANCEL = "cancel"
 LETTING_GO = "letting go"

@@ -11,8 +11,10 @@ from typing import cast
 
 from doorround.channels.talk.blob_store import keep_file
 from doorround.channels.talk.door_selection import Answers, DoorSelection
+from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
+from doorround.channels.talk.second_reading import Understand, read_again
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
@@ -20,7 +22,7 @@ from doorround.dialogue.measuring import puts_right as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
 from doorround.domain.alarms import Reach
-from doorround.domain.check import Check, Clip, Prompt, Stage
+from doorround.domain.check import FREE, Check, Clip, Prompt, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -30,7 +32,14 @@ from doorround.domain.door_reference import (
     NoSuchDoor,
     Question,
 )
-from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, RecordingProblem, Silence
+from doorround.domain.input_result import (
+    AnyHeard,
+    BadAudio,
+    By,
+    Heard,
+    OffGrammar,
+    Silence,
+)
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.reader_process import read_apart
@@ -38,7 +47,7 @@ from doorround.hearing.audio.sound import BadAudio as BadRecording
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
-from doorround.hearing.session.recognition_worker import AtQuestion, Note, Wanted, note
+from doorround.hearing.session.recognition_worker import note
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.recordings import remember
@@ -87,10 +96,11 @@ class Talk:
         intervals: Intervals | None = None,
         reach: Callable[[Check, datetime], Reach] | None = None,
         answers: Answers | None = None,
+        understand: Understand | None = None,
     ) -> None:
         """checklist: of the checks that the caretaker begins by naming a door; without one, only
         begin() does. intervals, answers: see DoorSelection. reach: who is told of a danger; None
-        where nobody is.
+        where nobody is. understand: the second understanding; without one, only the grammar reads.
         """
         self.chat = chat
         self.person = person
@@ -101,6 +111,7 @@ class Talk:
         self._longest_note_s = longest_note_s
         self._checklist = checklist
         self._reach = reach
+        self._understand = understand
         self._finder = DoorSelection(
             chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers
         )
@@ -162,6 +173,8 @@ class Talk:
         """The turn on what was heard of a message at this check, kept."""
         # only a signature says who is told, and it follows the summary
         reach = self._reach(check, now) if self._reach and check.stage is Stage.SUMMARY else None
+        if self._understand is not None and isinstance(heard, OffGrammar):
+            heard = read_again(heard, self._understand, expected_input(check))
         turn = take_turn(check, heard, now, reach)
         return TalkReply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
@@ -227,7 +240,7 @@ class Talk:
         """Store a recording."""
         digest = hashlib.sha256(recording).hexdigest()
         remember(self._logbook, digest, self.person)
-        keep_recording(self._recordings, digest, recording)
+        keep_file(self._recordings, digest, recording)
 
     def amend(
         self, id: str, text: str, answers: Collection[str], now: datetime, waits: bool = False
@@ -333,7 +346,7 @@ class Talk:
             sound = self._sound(recording)
         except BadRecording as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
-        if check.stage is Stage.NOTING:
+        if check.stage in FREE:
             return note(self._pipeline(), sound)
         return recognise_turn(self._pipeline(), self._interpreter, sound, expected_input(check))
 
@@ -341,21 +354,3 @@ class Talk:
         """The recording as it can be heard, once it is stored. Raises BadRecording."""
         self.keep(recording)
         return read_apart(recording, self._longest_note_s)
-
-
-def is_busy(heard: AnyHeard | AnyDoorReference | None) -> bool:
-    """Whether the pool turned a recording away."""
-    return isinstance(heard, BadAudio) and heard.problem is RecordingProblem.BUSY
-
-
-def wanted_at(check: Check) -> Wanted:
-    """What the pool is to listen for at this point of a check."""
-    return Note() if check.stage is Stage.NOTING else AtQuestion(expected_input(check))
-
-
-def keep_recording(folder: Path, digest: str, recording: bytes) -> Path:
-    """Store a recording under its SHA-256.
-
-    Kept before anything is made of it, so that nothing said is lost.
-    """
-    return keep_file(folder, digest, recording)

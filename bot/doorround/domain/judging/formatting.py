@@ -47,7 +47,9 @@ def amount_words(limit: Limit, edge: Fraction, unit: Unit = Unit.MM) -> str:
 
 
 def defect_words(words: str, defect: Defect) -> str:
-    """A defect as read back: "2 screws missing, top hinge"."""
+    """A defect as read back: "2 screws missing, top hinge"; one in own words as it was told."""
+    if defect.words:
+        words = f"“{defect.words}”"
     if defect.count is not None:
         thing = words if defect.count == 1 else words.replace("screw", "screws")
         words = f"{defect.count} {thing}"

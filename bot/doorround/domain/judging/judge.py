@@ -11,6 +11,7 @@ from doorround.domain.judging.formatting import defect_words
 from doorround.domain.judging.gap_places import judged_places
 from doorround.domain.judging.rule import Seen
 from doorround.domain.judging.rule_catalogue import rules_at
+from doorround.domain.own_words import to_be_judged
 from doorround.domain.values import (
     CannotCheck,
     Choice,
@@ -60,6 +61,7 @@ def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
 def unseen(value: Value, findings: tuple[Finding, ...]) -> bool:
     """Whether an answer leaves something of its part unseen, whatever else was found there."""
     partly = isinstance(value, Measure) and bool(value.unmeasured)
+    partly = partly or to_be_judged(value)
     return partly or verdict(value, findings) is Verdict.UNKNOWN
 
 

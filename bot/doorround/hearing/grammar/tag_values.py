@@ -22,7 +22,9 @@ def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
     named = dict(tag.split("=", 1) for tag in tags if "=" in tag and not tag.startswith("d="))
     if "do" in named:
         return Command(
-            word=Word(named["do"]), about=named.get("component"), text=named.get("cannot")
+            word=Word(named["do"]),
+            about=named.get("component"),
+            text=named.get("cannot") or named.get("pick"),
         )
     if "cannot" in tags or "cannot" in named:
         return CannotCheck(reason=named.get("cannot"))

@@ -90,6 +90,16 @@ def put_right(question: Question) -> str:
 
 WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
 """While a closing time may be taken: what begins it, and what ends it."""
+OWN_WORDS, OFFERED = "offered.own", "offered.which"
+"""That the last words tell a fault; which of the meanings offered of them is meant."""
+
+
+def beside(listening: ExpectedInput) -> tuple[str, ...]:
+    """Rules of what stands by itself here and not everywhere. Of a fault in somebody's own words an
+    engine hears only where some words were not read.
+    """
+    own = (OWN_WORDS, OFFERED) if listening.offered else (OWN_WORDS,) if listening.unread else ()
+    return (*WATCH.get(listening.watch, ()), *own)
 
 
 class Utterances:
@@ -152,7 +162,7 @@ class Utterances:
     @staticmethod
     def _alone(listening: ExpectedInput) -> Iterator[str]:
         """What is said by itself: a command, a reason why not, yes or no, a correction."""
-        yield " | ".join(f"<{rule}>" for rule in ("always.words", *WATCH.get(listening.watch, ())))
+        yield " | ".join(f"<{rule}>" for rule in ("always.words", *beside(listening)))
         if listening.parts:
             yield PART_ALONE
             yield f"<component.any> and <component.any> [are | both] ({_SHARED})"

@@ -7,7 +7,6 @@ fits nowhere makes the whole utterance off grammar, so that no "not" is ever los
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -21,9 +20,10 @@ from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import (
+    OWN_WORDS,
     PART_ALONE,
-    WATCH,
     Utterances,
+    beside,
 )
 from doorround.hearing.lexicon.tokeniser import Readings, readings, split_words
 from doorround.hearing.session.answer_search import AnswerSearch, Interpretation
@@ -34,10 +34,10 @@ from doorround.hearing.session.disambiguation import (
 )
 from doorround.hearing.session.late_fault_parser import late_faults
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
+from doorround.hearing.session.whole_messages import whole_message
 
 MAX_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
 TOO_LONG = "That is too much at once. Say it in shorter pieces, or begin with “note”."
-_AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 
 
 class Interpreter:
@@ -59,11 +59,8 @@ class Interpreter:
         spelled = split_words(text)
         if not spelled:
             return None
-        if spelled[0] == "note" and len(spelled) > 1:
-            noted = _AFTER_NOTE.sub("", text.strip())
-            return Interpretation(
-                (Said(question=None, value=Command(word=Word.NOTE, text=noted), phrase=text),), 0
-            )
+        if whole := whole_message(text, spelled, expected):
+            return Interpretation((whole,), 0)
         if len(spelled) > MAX_WORDS:
             return None
         tokens = [readings(word, self.grammar_set.vocabulary) for word in spelled]
@@ -106,7 +103,7 @@ class Interpreter:
             ):
                 word = Word.YES if "yes" in match.tags else Word.NO
                 return Interpretation((_command(Command(word=word), tokens),), match.repairs)
-        for rule in ("always.words", *WATCH.get(expected.watch, ())):
+        for rule in ("always.words", OWN_WORDS, *beside(expected)):
             for match in self._ends(self.grammar_set.network(rule).matches(tokens), tokens):
                 means = value_of(match.tags)
                 if isinstance(means, Command):

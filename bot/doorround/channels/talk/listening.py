@@ -1,0 +1,19 @@
+"""What is to be listened for in a talk as it stands; whether there was nobody free to listen."""
+
+from __future__ import annotations
+
+from doorround.dialogue.expected_input import expected_input
+from doorround.domain.check import FREE, Check
+from doorround.domain.door_reference import AnyDoorReference
+from doorround.domain.input_result import AnyHeard, BadAudio, RecordingProblem
+from doorround.hearing.session.recognition_worker import AtQuestion, Note, Wanted
+
+
+def wanted_at(check: Check) -> Wanted:
+    """What the pool is to listen for at this point of a check."""
+    return Note() if check.stage in FREE else AtQuestion(expected_input(check))
+
+
+def is_busy(heard: AnyHeard | AnyDoorReference | None) -> bool:
+    """Whether the pool turned a recording away."""
+    return isinstance(heard, BadAudio) and heard.problem is RecordingProblem.BUSY

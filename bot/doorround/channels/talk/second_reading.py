@@ -1,0 +1,47 @@
+"""What the grammar did not read, read a second way: entered as a fault, read back, or offered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffGrammar, Said, Unsure
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.polarity import polarity_of
+from doorround.understanding.understood import Understood
+
+Understand = Callable[[Question | None, str, ExpectedInput], Understood]
+"""What a text means at a question at this point of a talk."""
+
+ENGINE = "second understanding"
+
+
+def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInput) -> AnyHeard:
+    """The same message by the second understanding. A pass, and whatever was spoken, waits for a
+    yes; meanings that are only near are offered.
+    """
+    text = (heard.words or heard.transcript).strip()
+    if not text or heard.advice or expected.open is None:
+        return heard
+    found = understand(expected.open, text, expected)
+    offers = tuple(_as_heard(heard, text, each.meaning) for each in found.offers if each.meaning)
+    if found.kind == "nothing" or not (found.meanings or offers):
+        return heard
+    if found.kind == "offered" or not found.meanings:
+        return heard.model_copy(update={"nearest": offers[:MAX_OFFERED]})
+    meant = _as_heard(heard, text, found.meanings)
+    fault = polarity_of(found.meanings, expected) is Polarity.DEFECT
+    if found.kind == "entered" and fault and heard.by is not By.VOICE:
+        return meant
+    return Unsure(by=heard.by, guesses=(meant, *offers), audio_sha256=heard.audio_sha256)
+
+
+def _as_heard(heard: OffGrammar, text: str, meaning: tuple[Said, ...]) -> Heard:
+    """A meaning with the words as they came."""
+    whole = len(meaning) == 1
+    said = tuple(
+        each.model_copy(update={"verbatim": text}) if whole or not each.verbatim else each
+        for each in meaning
+    )
+    return Heard(by=heard.by, said=said, words=text, engine=ENGINE, audio_sha256=heard.audio_sha256)

@@ -1,0 +1,46 @@
+"""What an answer says that is new, and what it tells of the door. Pure."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from doorround.domain.checklist import Question
+from doorround.domain.judging.formatting import in_words
+from doorround.domain.values import Choice, Count, Measure, Unit, Value
+
+
+def more_of(value: Measure, before: Measure) -> Measure:
+    """Of gaps that were added to others, those edges of which something is new."""
+    edges = {spot.edge for spot in value.spots if spot not in before.spots}
+    more = tuple(spot for spot in value.spots if spot.edge in edges)
+    return value.model_copy(update={"spots": more}) if more else value
+
+
+def put_together(value: Value) -> bool:
+    """Whether a value comes of several places or of the clock, or was told unasked: it is told as
+    it was taken.
+    """
+    if not isinstance(value, Measure):
+        return False
+    return any(spot.place for spot in value.spots) or value.unit in (
+        Unit.SECOND,
+        Unit.NEWTON,
+        Unit.POUND_FORCE,
+    )
+
+
+def learnt_by(question: Question, value: Value) -> Any:
+    """What a door's field becomes by an answer; None when it stays as it is."""
+    if question.fills is None:
+        return None
+    match value:
+        case Choice(chosen=chosen):
+            return None if chosen == "unknown" else chosen
+        case Count(number=number):
+            return number if number >= 3 else None
+        case Measure(unit="kg", amount=amount):
+            return float(in_words(amount))
+        case Measure():
+            return float(in_words(value.mm))
+        case _:
+            return None

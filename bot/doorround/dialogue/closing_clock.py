@@ -1,0 +1,54 @@
+"""The closing time, taken by the clock between "letting go" and "shut". Pure."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from doorround.dialogue.measuring import (
+    CLOSING,
+    closing_time,
+    plausible,
+    seconds_between,
+    seconds_within,
+)
+from doorround.dialogue.steps import (
+    ask_again,
+    take_answers,
+)
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.domain.input_result import Heard
+from doorround.domain.judging.formatting import in_words
+from doorround.domain.values import Command
+from doorround.messages import buttons, replying
+
+
+def let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
+    """Begin to take the closing time; said together with "shut" in one recording, it is taken from
+    that.
+    """
+    if all(each.key != CLOSING for each in draft.check.checklist.question):
+        ask_again(draft, replying.NO_CLOSING_TIME, missed=False)
+        return
+    seconds = seconds_within(heard)
+    if seconds is not None:
+        _timed(draft, heard, seconds)
+        return
+    draft.set(let_go=draft.now)
+    draft.say(replying.CLOCK_RUNS, taps=(buttons.SHUT,))
+
+
+def shut(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
+    let_go = draft.check.let_go
+    if let_go is None:
+        ask_again(draft, replying.LET_GO_FIRST, missed=False)
+        return
+    _timed(draft, heard, seconds_between(let_go, draft.now))
+
+
+def _timed(draft: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
+    """Enter a closing time; one that no door takes is asked for again."""
+    draft.set(let_go=None)
+    if not plausible(seconds):
+        ask_again(draft, replying.clock_was_wrong(in_words(seconds)), missed=False)
+        return
+    take_answers(draft, closing_time(heard, seconds), confirmed=False)

@@ -1,0 +1,84 @@
+"""The end of a check: signed after its summary, or cancelled. Pure."""
+
+from __future__ import annotations
+
+from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
+from doorround.dialogue.steps import (
+    go_on,
+    sum_up,
+)
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.domain.alarms import dangers
+from doorround.domain.check import Check, PromptKind, Stage
+from doorround.domain.entries import EntryKind
+from doorround.domain.findings import Verdict
+from doorround.domain.input_result import Heard
+from doorround.domain.judging.door_verdict import open_findings
+from doorround.domain.judging.judge import verdict
+from doorround.domain.values import Command, Word
+from doorround.messages import asking, replying, summing_up
+from doorround.messages.answers import said_words
+from doorround.messages.buttons import YES_NO
+
+
+def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    """Sign, but only after the summary has been shown: said before it, it brings the summary."""
+    new = any(not each.entered for each in draft.check.reported)
+    if draft.check.stage is not Stage.SUMMARY or new:
+        sum_up(draft)
+        return
+    whole = check_verdict(draft.check)
+    judged = judgement(draft.check)
+    unseen = not_seen(draft.check)
+    for key in _doubted(draft.check):
+        draft.drop(key)
+    check = draft.check
+    draft.keep_together(judged.together)
+    draft.enter(
+        EntryKind.SIGNED,
+        verdict=whole.value,
+        answers=len(check.answers),
+        defects=len(open_findings(judged.findings)),
+        not_checked=unseen,
+        judgement=judged.model_dump(
+            mode="json", exclude={"findings", "together", "not_checked", "limit"}
+        ),
+        **({"reported": [each.question for each in check.reported]} if check.reported else {}),
+    )
+    draft.set(stage=Stage.SIGNED, verdict=whole)
+    line = summing_up.signed(check.door.number, summing_up.result_words(judged))
+    draft.say(line, PromptKind.SUMMARY)
+    if check.reported:
+        words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
+        draft.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)
+    if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
+        draft.say(summing_up.who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
+        draft.say(check.checklist.caution, PromptKind.CAUTION)
+
+
+def _doubted(check: Check) -> tuple[str, ...]:
+    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass
+    would close what was found there before.
+    """
+    keys = dict.fromkeys(each.question for each in check.reported if each.question in check.answers)
+    return tuple(
+        key
+        for key in keys
+        if verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND
+    )
+
+
+def ask_to_cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    draft.set(stage=Stage.CANCELLING)
+    draft.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
+
+
+def settle_cancelling(draft: TurnBuilder, command: Command) -> None:
+    if command.word is Word.YES:
+        draft.enter(EntryKind.CANCELLED)
+        draft.set(stage=Stage.CANCELLED)
+        draft.say(replying.cancelled(draft.check.door.number))
+        return
+    draft.set(stage=Stage.ASKING)
+    draft.say(replying.NOT_CANCELLED)
+    go_on(draft)

@@ -1,0 +1,123 @@
+"""Words that no rule reads: the nearest meanings are offered, and the fault in the very words.
+
+Pure: reads only its arguments.
+"""
+
+from __future__ import annotations
+
+from doorround.dialogue.measuring import settled
+from doorround.dialogue.steps import MAX_MISSES, ask_again, confirm, take_answers
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.unread_words import as_own_fault, offered_words, unread_here, with_unread
+from doorround.domain.check import Check, Prompt, PromptKind, Stage, Unread
+from doorround.domain.findings import Verdict
+from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence
+from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.values import Command, Word
+from doorround.messages import buttons, offering
+
+
+def offer(draft: TurnBuilder, heard: OffGrammar) -> bool:
+    """Keep what was said, and offer what it may mean. False where there is nothing to offer: then
+    the question is asked again.
+    """
+    check = draft.check
+    if check.stage is not Stage.ASKING or check.asked is None:
+        return False
+    if not (heard.words or heard.transcript or heard.audio_sha256):
+        return False
+    draft.check = with_unread(check, heard)
+    labels = offered_words(draft.check)
+    missed = check.misses + 1
+    if not labels or (heard.by is By.VOICE and missed >= MAX_MISSES):
+        return False
+    draft.set(misses=missed)
+    own = () if check.asked.component == "register" else (buttons.OWN_WORDS,)
+    words = heard.words or heard.transcript
+    draft.prompt(
+        Prompt(
+            text=offering.one_of_these(words),
+            kind=PromptKind.QUESTION,
+            taps=(*labels, *own),
+            question=check.open,
+        )
+    )
+    return True
+
+
+def choose(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
+    """One of the meanings offered. What would pass something is read back before a yes."""
+    unread = unread_here(draft.check)
+    nearest = unread.heard.nearest if unread else ()
+    place = int(command.text or "0")
+    if not 0 < place <= len(nearest):
+        ask_again(draft, offering.NOTHING_OFFERED, missed=False)
+        return
+    guess = settled(draft.check, nearest[place - 1])
+    if not isinstance(guess, Heard) or passes_something(draft.check, guess):
+        confirm(draft, (nearest[place - 1],))
+        return
+    take_answers(draft, guess, confirmed=True)
+
+
+def none_of_them(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    """Ask again, in full: the words stay, and may still be told as a fault."""
+    ask_again(draft, offering.SAY_OTHERWISE, missed=False)
+
+
+def tell_fault(draft: TurnBuilder, command: Command, heard: Heard) -> None:
+    """A fault in somebody's own words: those just given, those not read before, or the next."""
+    check = draft.check
+    if check.asked is None or check.asked.component == "register":
+        ask_again(draft, offering.OF_WHICH_PART, missed=False)
+        return
+    unread = unread_here(check)
+    if command.text:
+        given = OffGrammar(by=heard.by, words=command.text)
+        unread = Unread(question=check.open or "", heard=given)
+    if unread is None:
+        draft.set(stage=Stage.TELLING)
+        draft.say(offering.SAY_FAULT, taps=(buttons.CANCEL,))
+        return
+    _enter(draft, unread)
+
+
+def take_fault(draft: TurnBuilder, heard: AnyHeard) -> None:
+    """Whatever comes is the fault, in words as best they could be had, and by its recording."""
+    if isinstance(heard, Silence | BadAudio):
+        draft.say(heard.advice or offering.SAY_FAULT, taps=(buttons.CANCEL,))
+        return
+    draft.set(stage=Stage.ASKING)
+    if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
+        ask_again(draft, offering.NO_FAULT, missed=False)
+        return
+    words = heard.guesses[0].words if not isinstance(heard, Heard | OffGrammar) else heard.words
+    given = (
+        heard
+        if isinstance(heard, OffGrammar)
+        else OffGrammar(by=heard.by, words=words, audio_sha256=heard.audio_sha256)
+    )
+    _enter(draft, Unread(question=draft.check.open or "", heard=given))
+
+
+def _enter(draft: TurnBuilder, unread: Unread) -> None:
+    fault = settled(draft.check, as_own_fault(draft.check, unread))
+    assert isinstance(fault, Heard)
+    draft.say(offering.TO_BE_JUDGED)
+    take_answers(draft, fault, confirmed=True)
+
+
+def passes_something(check: Check, heard: Heard) -> bool:
+    """Whether any of what was heard would leave its part sound."""
+    for said in heard.said:
+        if isinstance(said.value, Command) or said.question is None:
+            continue
+        found = judge(check.door, check.checklist.ask(said.question), said.value, check.checklist)
+        if verdict(said.value, found) is Verdict.SOUND:
+            return True
+    return False
+
+
+def _is(heard: Heard, word: Word) -> bool:
+    value = heard.said[0].value
+    return isinstance(value, Command) and value.word is word

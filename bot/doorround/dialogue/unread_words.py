@@ -1,0 +1,77 @@
+"""Words at a question that no rule reads: what they may mean, and what becomes of them as the talk
+goes on. None of them is lost, and none passes anything.
+
+Pure: reads only its arguments.
+"""
+
+from __future__ import annotations
+
+from doorround.dialogue.unconfirmed_faults import seems_a_fault
+from doorround.domain.check import Check, Report, Unread
+from doorround.domain.input_result import By, Heard, OffGrammar, Said
+from doorround.domain.own_words import own_fault
+from doorround.domain.values import Condition
+from doorround.messages.answers import said_words
+
+ENGINE = "own words"
+
+
+def unread_here(check: Check) -> Unread | None:
+    """What was said at the open question and is not read."""
+    return next((each for each in check.unread if each.question == check.open), None)
+
+
+def offered_words(check: Check) -> tuple[str, ...]:
+    """The meanings offered of it, as they stand on their buttons: part, face and meaning."""
+    unread = unread_here(check)
+    nearest = unread.heard.nearest if unread else ()
+    return tuple(
+        "; ".join(said_words(said, check.checklist) for said in each.said) for each in nearest
+    )
+
+
+def with_unread(check: Check, heard: OffGrammar) -> Check:
+    """The check with what was said at the open question, behind what was said there before."""
+    before = unread_here(check)
+    words = tuple(before.words.split("; ")) if before and before.words else ()
+    new = Unread(question=check.open or "", heard=heard, before=words)
+    others = tuple(each for each in check.unread if each.question != check.open)
+    return check.model_copy(update={"unread": (*others, new)})
+
+
+def without_unread(check: Check, question: str) -> Check:
+    """The check once that question has its answer."""
+    left = tuple(each for each in check.unread if each.question != question)
+    return check.model_copy(update={"unread": left})
+
+
+def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
+    """What was said as a fault in its own words, on top of what is known of its part. words: in
+    place of what was said.
+    """
+    heard = unread.heard
+    told = words or unread.words
+    value = Condition(defects=(own_fault(told, heard.audio_sha256),))
+    answered = unread.question in check.answers
+    said = Said(question=unread.question, value=value, phrase=told, verbatim=told, added=answered)
+    return Heard(
+        by=heard.by, said=(said,), words=told, engine=ENGINE, audio_sha256=heard.audio_sha256
+    )
+
+
+def left_behind(check: Check) -> Check:
+    """The check with words of questions that are open no more as reported and not confirmed: they
+    are asked about before the signature.
+
+    Of a recording only what seems to tell a fault: a radio may have said it.
+    """
+    gone = [each for each in check.unread if each.question != check.open]
+    reported = check.reported
+    for unread in gone:
+        spoken = unread.heard.by is By.VOICE
+        near = seems_a_fault(check, unread)
+        part = check.checklist.ask(unread.question).component != "register"
+        if unread.words and part and (near or not spoken):
+            reported = (*reported, Report(heard=as_own_fault(check, unread)))
+    kept = tuple(each for each in check.unread if each not in gone)
+    return check.model_copy(update={"unread": kept, "reported": reported})

@@ -1,0 +1,23 @@
+"""Offering: what words that are not known may mean, and a fault in the caretaker's own words."""
+
+from __future__ import annotations
+
+from doorround.messages.phrasing import quoted
+
+NOTHING_OFFERED = "There is nothing to choose from."
+SAY_OTHERWISE = "Say it another way, then, or tap “a fault, in my words”."
+SAY_FAULT = "Say or type what is wrong, in your own words."
+NO_FAULT = "No fault, then."
+OF_WHICH_PART = "Which part is it? Say change and the part's name first."
+TO_BE_JUDGED = "Kept in your words. A supervisor has to judge it; until then the door is not fit."
+UNSEEN = "a person has to judge it"
+
+
+def one_of_these(words: str) -> str:
+    """The nearest meanings of words that are not known. words: "" of a recording without any."""
+    return f"I do not know {quoted(words)}. Is it one of these?"
+
+
+def is_it_a_fault(words: str, part: str) -> str:
+    """Words that were never understood, before the signature."""
+    return f"{part}: you said {quoted(words)}, which I did not understand. Is that a fault?"
