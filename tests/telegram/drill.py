@@ -25,7 +25,6 @@ from typing import Any
 from service import make_service, prepare, serving, until
 from standin import StandIn, trouble
 
-from doorround.channels.messenger.inbound.update_handler import ASIDE
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.hearing.session.interpretation import typed
@@ -33,6 +32,7 @@ from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
+from doorround.messages.receiving import SET_ASIDE
 from doorround.wiring import load_understanding
 
 LONGER = 1.5
@@ -154,7 +154,7 @@ class Caretakers:
     def read(self, message: dict[str, Any]) -> None:
         chat = message["chat_id"]
         buttons = message["buttons"]
-        if message["text"] == ASIDE:
+        if message["text"] == SET_ASIDE:
             self._send_again(chat, message["given"].get("reply_parameters"))
             return
         if buttons and buttons[0]["text"].startswith("no, "):

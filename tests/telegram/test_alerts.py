@@ -15,7 +15,6 @@ from media import KNOWN
 from service import NOON, DeafPool, make_service, serving, until
 from standin import StandIn
 
-from doorround.channels.messenger.inbound.update_handler import ASIDE
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.people import Role
@@ -25,6 +24,7 @@ from doorround.logbook.defects import read_defects
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
+from doorround.messages.receiving import SET_ASIDE
 
 INES, MONA = 1, 9
 VISIT = ("12", "wedged open", "skip", "finish", "finish")
@@ -164,7 +164,7 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
             if aside:
                 # two of the kills met the same message: its sender was asked to send it again, and
                 # nothing was lost
-                assert sum(each["text"] == ASIDE for each in server.to(INES)) >= len(aside)
+                assert sum(each["text"] == SET_ASIDE for each in server.to(INES)) >= len(aside)
                 return
             written = [
                 letter

@@ -6,11 +6,11 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, settled
 from service import NOON, prepare, serving, until
 
-from doorround.channels.telegram.inbound.file_download import TOO_BIG
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
 from doorround.logbook.store import Logbook
+from doorround.messages.receiving import RECORDING_TOO_BIG
 
 
 @pytest.fixture
@@ -59,7 +59,7 @@ async def test_a_caption_stays_where_its_recording_cannot_be_had(home):
         server.say(
             1, voice=server.file(b"x", duration=1, file_size=20_000_001), caption="closer leaks oil"
         )
-        await until(lambda: any(text.startswith(TOO_BIG) for text in server.shown(1)))
+        await until(lambda: any(text.startswith(RECORDING_TOO_BIG) for text in server.shown(1)))
         assert notes(book) == [(True, "closer leaks oil")]
 
 

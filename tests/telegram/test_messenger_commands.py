@@ -27,7 +27,7 @@ from service import NOON, serving, until
 from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
-from doorround.channels.messenger.access import NO_LABELS, Access
+from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
 from doorround.channels.messenger.inbound.update_handler import UpdateHandler
 from doorround.cli.app import app
@@ -38,6 +38,7 @@ from doorround.domain.people import Role
 from doorround.logbook.people import People
 from doorround.logbook.recordings import own_data
 from doorround.logbook.store import Logbook
+from doorround.messages.receiving import NO_LABELS
 
 
 @pytest.fixture

@@ -12,7 +12,6 @@ from service import DeafPool, prepare, serving, until
 from standin import TOKEN, Half, StandIn, refuse, well
 from telegram.error import BadRequest
 
-from doorround.channels.telegram.inbound.file_download import TOO_BIG
 from doorround.channels.telegram.transport.client import Line
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.domain.entries import EntryKind
@@ -21,6 +20,7 @@ from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
+from doorround.messages.receiving import RECORDING_TOO_BIG
 
 START = datetime(2026, 6, 1, 8, 0, tzinfo=UTC)
 
@@ -313,8 +313,8 @@ async def test_a_recording_that_is_too_big_is_never_fetched(home):
             server.files[voice["file_id"]] = b"x" * 20_000_001
         await until(lambda: len(server.to(1)) == 2)
         assert [message["text"].partition("\n")[0] for message in server.to(1)] == [
-            TOO_BIG,
-            TOO_BIG,
+            RECORDING_TOO_BIG,
+            RECORDING_TOO_BIG,
         ]
         assert pool.heard == []
 

@@ -10,13 +10,12 @@ import pytest
 from media import MediaStandIn, add_known_door, picture, replies_to
 from service import prepare, serving, until
 
-from doorround.channels.messenger.inbound.checks import NOTHING
-from doorround.channels.talk.photo_cleaning import DAMAGED
-from doorround.channels.telegram.inbound.file_download import PICTURE_TOO_BIG
 from doorround.domain.entries import EntryKind
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos, tidy_photos
 from doorround.logbook.recordings import own_data
+from doorround.messages.photos import DAMAGED, TOO_BIG
+from doorround.messages.receiving import NONE_OF_THESE
 
 
 @pytest.fixture
@@ -129,7 +128,7 @@ async def test_a_picture_sent_as_a_file_is_a_photo_and_a_page_is_not_taken(home)
         )
         await until(lambda: len(server.to(1)) == 3)
         assert len(photos(book)) == 1
-        assert server.shown(1)[2].startswith(NOTHING)
+        assert server.shown(1)[2].startswith(NONE_OF_THESE)
         assert not of_kind(book, EntryKind.ANSWERED)
 
 
@@ -155,7 +154,7 @@ async def test_a_picture_too_big_to_fetch_is_told_at_once(home, told):
         size = {"file_size": 20_000_001} if told else {}
         server.say(1, document=server.file(bytes(20_000_001), mime_type="image/png", **size))
         await until(lambda: len(server.to(1)) == 2)
-        assert server.shown(1)[1] == PICTURE_TOO_BIG
+        assert server.shown(1)[1] == TOO_BIG
         assert not photos(book)
 
 

@@ -6,15 +6,16 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, settled
 from service import DeafPool, prepare, serving, until
 
-from doorround.channels.messenger.inbound.conversation import FORWARDED
-from doorround.channels.messenger.inbound.edited_message import (
-    CHECK_CLOSED,
-    GAVE_NOTHING,
-    ONLY_WORDS,
-)
-from doorround.channels.messenger.inbound.reply_target import CLOSED, OLD_YES
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos
+from doorround.messages.receiving import (
+    EDIT_OF_NO_ANSWER,
+    EDIT_TOO_LATE,
+    FORWARDED,
+    ONLY_TYPED_WORDS,
+    READ_BACK_EARLIER,
+    REPLY_TOO_LATE,
+)
 
 SIGN = ("12", "all clear", "right and readable", "undamaged")
 
@@ -90,10 +91,10 @@ async def test_a_message_that_was_read_back_can_be_changed_too(home):
 async def test_changes_that_can_change_nothing_are_refused_kindly(home):
     async with MediaStandIn() as server, serving(home, server) as book:
         door = await said(server, "12")
-        assert await changed(server, book, door, text="13") == GAVE_NOTHING
+        assert await changed(server, book, door, text="13") == EDIT_OF_NO_ANSWER
         clear = await said(server, "all clear")
         before = answers(book)
-        assert await changed(server, book, 9999, text="wedged open") == GAVE_NOTHING
+        assert await changed(server, book, 9999, text="wedged open") == EDIT_OF_NO_ANSWER
         assert (await changed(server, book, clear, text="lunch")).startswith(
             "“lunch” is no answer to Doorway."
         )
@@ -104,9 +105,9 @@ async def test_changes_that_can_change_nothing_are_refused_kindly(home):
         )  # no refusal made the question's buttons stale
         await settled(book)
         await server.talk(1, "finish", "finish")
-        assert await changed(server, book, clear, text="wedged open") == CHECK_CLOSED
+        assert await changed(server, book, clear, text="wedged open") == EDIT_TOO_LATE
         await server.talk(1, "12")
-        assert await changed(server, book, clear, text="wedged open") == CHECK_CLOSED
+        assert await changed(server, book, clear, text="wedged open") == EDIT_TOO_LATE
         assert answers(book)["clear"] == before["clear"] and book.checks()[0].stage == "signed"
 
 
@@ -150,7 +151,7 @@ async def test_a_recordings_words_cannot_be_changed(home):
         )
         assert (
             await changed(server, book, voice, voice=content["voice"], caption="wedged open")
-            == ONLY_WORDS
+            == ONLY_TYPED_WORDS
         )
 
 
@@ -180,7 +181,7 @@ async def test_a_reply_to_a_closed_check_is_refused_and_its_recording_kept(home)
             count = len(server.to(1))
             say(1, "wedged open", **replies_to(clear["id"]))
             await until(lambda count=count: len(server.to(1)) > count)
-            assert server.shown(1)[-1].startswith(CLOSED)
+            assert server.shown(1)[-1].startswith(REPLY_TOO_LATE)
         assert book.head() == before
         assert [file.read_bytes() for file in (home / "recordings").iterdir()] == [b"wedged open"]
 
@@ -192,7 +193,7 @@ async def test_an_old_read_back_is_not_confirmed_by_a_reply_to_it(home):
         await server.talk(1, "no", "undamaged", "good")
         assert server.shown(1)[-1] == "Glass, this side: sound. Right?"
         server.say(1, "yes", **replies_to(old["id"]))
-        await until(lambda: server.shown(1)[-1].startswith(OLD_YES))
+        await until(lambda: server.shown(1)[-1].startswith(READ_BACK_EARLIER))
         assert "glass.here" not in answers(book)
 
 

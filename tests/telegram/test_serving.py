@@ -8,10 +8,9 @@ from media import settled
 from service import DeafPool, prepare, runs, serving, until
 from standin import StandIn, refuse, trouble
 
-from doorround.channels.messenger.inbound.checks import STALE
-from doorround.channels.messenger.inbound.known_chats import UNKNOWN
 from doorround.channels.telegram.transport.polling import Poller, TokenRefused
 from doorround.domain.entries import EntryKind
+from doorround.messages.receiving import NOT_KNOWN, STALE_BUTTON
 
 
 @pytest.fixture
@@ -48,7 +47,7 @@ async def test_a_stale_tap_answers_nothing_and_asks_nothing_twice(home):
         await settled(book)
         assert [each for each in server.calls if each[0] == "answercallbackquery"][1][1][
             "text"
-        ] == STALE
+        ] == STALE_BUTTON
         assert len(server.to(1)) == 2
         assert sum(entry.kind is EntryKind.ANSWERED for entry in book.entries()) == 1
 
@@ -69,7 +68,7 @@ async def test_somebody_unknown_gets_one_line_however_often_they_write(home):
             server.write(99, text)
         server.write(1, "1")
         await until(lambda: server.to(1) and server.to(99))
-        assert [message["text"] for message in server.to(99)] == [UNKNOWN]
+        assert [message["text"] for message in server.to(99)] == [NOT_KNOWN]
         assert {entry.person for entry in book.entries()} == {
             "Mona",
             "caretaker 1",

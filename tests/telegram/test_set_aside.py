@@ -15,15 +15,14 @@ from drill import children
 from media import MediaStandIn, add_known_door, picture, settled
 from service import DeafPool, make_service, prepare, serving, until
 
-from doorround.channels.messenger.inbound.update_handler import ASIDE, FAILED
-from doorround.channels.talk.photo_cleaning import TOO_LARGE
-from doorround.channels.talk.photo_process import NOT_WORKED_OUT
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.session.worker_pool import LOST
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.listing import show_lines
 from doorround.logbook.store import Logbook
+from doorround.messages.photos import NOT_WORKED_OUT, TOO_LARGE
+from doorround.messages.receiving import FAILED, SET_ASIDE
 
 # a WebP of 16,000 × 3,700, all white; drawn in the program's own process it took 930 MB
 WIDE = bytes.fromhex("524946461e000000574542505650384c110000002f7ffe9c0307d0fffef7bfff8188e87f0000")
@@ -89,15 +88,18 @@ async def test_what_ends_the_program_twice_is_set_aside_and_the_bot_goes_on_for_
             assert len(Inbox(book).tried()) == 3  # any of them may have been it
         await dies(home, server)
         async with serving(home, server, DeafPool()) as book:
-            await until(lambda: ASIDE in server.shown(1))
-            told = next(message for message in server.to(1) if message["text"] == ASIDE)
+            await until(lambda: SET_ASIDE in server.shown(1))
+            told = next(message for message in server.to(1) if message["text"] == SET_ASIDE)
             assert f'"message_id": {deadly}' in told["given"]["reply_parameters"]
             await until(lambda: server.to(2) and server.to(3))
             server.say(1, "wedged open")
             await until(lambda: any(each.kind is EntryKind.ANSWERED for each in book.entries()))
             await settled(book)
             # the two beside it were each tried alone: neither is to blame
-            assert not {ASIDE, FAILED} & {*server.shown(2), *server.shown(3)}
+            assert not {SET_ASIDE, FAILED} & {
+                *server.shown(2),
+                *server.shown(3),
+            }
             [entry] = aside(book)
             assert (entry.person, entry.door) == ("caretaker 1", "12")
             assert (entry.body["sent"], entry.body["why"]) == (

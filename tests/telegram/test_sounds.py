@@ -14,11 +14,11 @@ import pytest
 from media import MediaStandIn, add_known_door, settled
 from service import prepare, serving, until
 
-from doorround.channels.telegram.inbound.file_download import TOO_BIG
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE, Sound
 from doorround.hearing.audio.sound import BadAudio as BadRecording
+from doorround.messages.receiving import RECORDING_TOO_BIG
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
 
@@ -105,6 +105,6 @@ async def test_a_film_without_sound_and_one_too_big_say_so_and_answer_nothing(ho
         await until(lambda: len(server.to(1)) == 4)
         await settled(book)
         assert "is not a sound recording" in server.shown(1)[1]
-        assert server.shown(1)[2].startswith(TOO_BIG)
+        assert server.shown(1)[2].startswith(RECORDING_TOO_BIG)
         assert server.shown(1)[3].startswith("I take voice notes, photos")
         assert book.head() == before and not pool.sounds

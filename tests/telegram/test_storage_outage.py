@@ -13,10 +13,10 @@ import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, settled
 from service import prepare, serving, until
 
-from doorround.channels.messenger.outbound.storage_outage import FULL, LOCKED
 from doorround.domain.entries import EntryKind
 from doorround.logbook.photos import photos
 from doorround.logbook.store import Logbook
+from doorround.messages.receiving import DISK_FULL, LOGBOOK_LOCKED
 
 
 @pytest.fixture
@@ -86,7 +86,7 @@ async def test_a_locked_logbook_is_told_once_and_what_was_sent_is_taken_when_it_
             for _ in range(2):
                 server.say(1, "wedged open")
             server.say(66, "hello")
-            await until(lambda: LOCKED in server.shown(1))
+            await until(lambda: LOGBOOK_LOCKED in server.shown(1))
             polls = len([call for call in server.calls if call[0] == "getupdates"])
             await until(
                 lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3
@@ -94,8 +94,8 @@ async def test_a_locked_logbook_is_told_once_and_what_was_sent_is_taken_when_it_
             assert not answers(book) and server.updates  # not acknowledged
         await until(lambda: answers(book))
         await settled(book)
-        assert server.shown(1).count(LOCKED) == 1
-        assert LOCKED not in server.shown(66) and LOCKED not in server.shown(2)
+        assert server.shown(1).count(LOGBOOK_LOCKED) == 1
+        assert LOGBOOK_LOCKED not in server.shown(66) and LOGBOOK_LOCKED not in server.shown(2)
         server.say(2, "1")
         await until(lambda: any("Door 1" in text for text in server.shown(2)))
 
@@ -120,14 +120,14 @@ async def test_what_is_already_kept_waits_too_and_what_came_after_it(home):
     async with MediaStandIn() as server, serving(home, server, pool) as book:
         await server.talk(1, "12")
         server.note(1, "all clear")
-        await until(lambda: LOCKED in server.shown(1))
+        await until(lambda: LOGBOOK_LOCKED in server.shown(1))
         assert not answers(book)
         server.say(1, "sign missing")
         pool.other.close()
         await until(lambda: len(answers(book)) == 2)
         await settled(book)
         assert [each.body["component"] for each in answers(book)] == ["clear", "sign"]
-        assert server.shown(1).count(LOCKED) == 1
+        assert server.shown(1).count(LOGBOOK_LOCKED) == 1
 
 
 async def test_a_logbook_that_cannot_grow_is_told_as_a_full_disk(home):
@@ -135,13 +135,13 @@ async def test_a_logbook_that_cannot_grow_is_told_as_a_full_disk(home):
         await server.talk(1, "12")
         with full(book):
             sent = 0
-            while FULL not in server.shown(1):
+            while DISK_FULL not in server.shown(1):
                 sent += 1
                 server.say(1, "note " + "x" * 4000)
                 waited = len([call for call in server.calls if call[0] == "getupdates"])
                 await until(
                     lambda waited=waited: (
-                        FULL in server.shown(1)
+                        DISK_FULL in server.shown(1)
                         or len([call for call in server.calls if call[0] == "getupdates"])
                         > waited + 1
                     )
@@ -151,7 +151,7 @@ async def test_a_logbook_that_cannot_grow_is_told_as_a_full_disk(home):
             lambda: len([each for each in book.entries() if each.kind is EntryKind.NOTED]) == sent
         )
         await settled(book)
-        assert server.shown(1).count(FULL) == 1
+        assert server.shown(1).count(DISK_FULL) == 1
 
 
 async def test_on_a_full_disk_everything_waits_and_is_taken_once_there_is_room(small_disk):
@@ -165,12 +165,12 @@ async def test_on_a_full_disk_everything_waits_and_is_taken_once_there_is_room(s
         server.photo(2, picture(size=(900, 600)))
         for _ in range(40):
             server.say(2, "x" * 4000)
-        await until(lambda: FULL in server.shown(1) and FULL in server.shown(2))
+        await until(lambda: DISK_FULL in server.shown(1) and DISK_FULL in server.shown(2))
         assert not answers(book)
         filler.unlink()
         await until(lambda: answers(book) and photos(book))
         await settled(book)
-        assert server.shown(1).count(FULL) == 1 and server.shown(2).count(FULL) == 1
+        assert server.shown(1).count(DISK_FULL) == 1 and server.shown(2).count(DISK_FULL) == 1
         assert book.verify() == [] and not server.broken
 
 

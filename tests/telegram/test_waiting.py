@@ -10,14 +10,15 @@ from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, 
 from service import NOON, DeafPool, prepare, serving, until
 from standin import StandIn, refuse, well
 
-from doorround.channels.messenger.inbound.checks import IN_LINE, TOO_LATE, Patience
-from doorround.channels.telegram.inbound.file_download import GONE, LATER, PICTURE_LATER
+from doorround.channels.messenger.inbound.checks import Patience
 from doorround.channels.telegram.transport.polling import MAX_HASTY_S
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio
 from doorround.hearing.session.worker_pool import BUSY
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.photos import photos
+from doorround.messages.photos import LATER
+from doorround.messages.receiving import IN_LINE, RECORDING_GONE, RECORDING_LATER, VOICE_NOTE_LATE
 
 SOON = Patience(held=0.3, later=0.3, in_line=0.2)
 
@@ -65,7 +66,7 @@ async def test_a_recording_not_given_holds_its_chat_for_a_while_only_and_is_hear
     ):
         await server.talk(1, "12")
         note = server.note(1, "all clear")
-        await until(lambda: LATER in server.shown(1)[1:])
+        await until(lambda: RECORDING_LATER in server.shown(1)[1:])
         assert server.to(1)[1]["given"]["reply_parameters"] and not spoken(book)
         assert f'"message_id": {note}' in server.to(1)[1]["given"]["reply_parameters"]
         await until(lambda: slower.asked > 2)
@@ -73,7 +74,7 @@ async def test_a_recording_not_given_holds_its_chat_for_a_while_only_and_is_hear
         await until(lambda: len(server.to(1)) == 3)
         await settled(book)
         assert len(spoken(book)) == 1
-        assert server.shown(1).count(LATER) == 1 and "Sign" in server.shown(1)[-1]
+        assert server.shown(1).count(RECORDING_LATER) == 1 and "Sign" in server.shown(1)[-1]
 
 
 async def test_a_recording_that_comes_when_the_talk_has_moved_on_is_kept_and_answers_nothing(home):
@@ -84,10 +85,10 @@ async def test_a_recording_that_comes_when_the_talk_has_moved_on_is_kept_and_ans
     ):
         await server.talk(1, "12")
         server.note(1, "all clear")
-        await until(lambda: LATER in server.shown(1)[1:])
+        await until(lambda: RECORDING_LATER in server.shown(1)[1:])
         await server.talk(1, "wedged open")
         slower.over = True
-        await until(lambda: TOO_LATE in server.shown(1)[-1])
+        await until(lambda: VOICE_NOTE_LATE in server.shown(1)[-1])
         await settled(book)
         assert not spoken(book)
         recordings = [path.read_bytes() for path in (home / "recordings").iterdir()]
@@ -102,7 +103,7 @@ async def test_a_reply_says_what_it_is_about_however_late_its_recording_comes(ho
     ):
         first = await server.talk(1, "12")
         server.note(1, "wedged open", **replies_to(first["id"]))
-        await until(lambda: LATER in server.shown(1)[1:])
+        await until(lambda: RECORDING_LATER in server.shown(1)[1:])
         await server.talk(1, "skip")
         slower.over = True
         await until(lambda: spoken(book))
@@ -115,13 +116,13 @@ async def test_a_stop_while_a_recording_is_not_given_loses_it_not(home):
         async with serving(home, server, WordsPool(), patience=SOON) as book:
             await server.talk(1, "12")
             server.note(1, "all clear")
-            await until(lambda: LATER in server.shown(1)[1:])
+            await until(lambda: RECORDING_LATER in server.shown(1)[1:])
             assert len(Inbox(book).waiting()) == 1
         slower.over = True
         async with serving(home, server, WordsPool(), patience=SOON) as book:
             await until(lambda: spoken(book))
             await settled(book)
-        assert server.shown(1).count(LATER) == 1
+        assert server.shown(1).count(RECORDING_LATER) == 1
 
 
 async def test_after_a_day_a_recording_is_given_up_and_its_sender_told(home):
@@ -132,9 +133,9 @@ async def test_after_a_day_a_recording_is_given_up_and_its_sender_told(home):
     ):
         await server.talk(1, "12")
         server.note(1, "all clear")
-        await until(lambda: LATER in server.shown(1)[1:])
+        await until(lambda: RECORDING_LATER in server.shown(1)[1:])
         now = NOON + timedelta(hours=25)
-        await until(lambda: GONE in server.shown(1))
+        await until(lambda: RECORDING_GONE in server.shown(1))
         await settled(book)
 
 
@@ -143,7 +144,7 @@ async def test_a_photo_that_comes_when_the_talk_has_moved_on_is_kept_by_itself(h
     async with MediaStandIn(slower) as server, serving(home, server, patience=SOON) as book:
         await server.talk(1, "12")
         server.photo(1, picture())
-        await until(lambda: PICTURE_LATER in server.shown(1)[1:])
+        await until(lambda: LATER in server.shown(1)[1:])
         await server.talk(1, "all clear")
         slower.over = True
         await until(lambda: "That photo came only now" in server.shown(1)[-1])

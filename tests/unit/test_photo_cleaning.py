@@ -10,15 +10,8 @@ import pytest
 from PIL import Image, ImageCms, PngImagePlugin
 from PIL.ExifTags import GPS, Base
 
-from doorround.channels.talk.photo_cleaning import (
-    DAMAGED,
-    MAX_SIDE,
-    TOO_LARGE,
-    UNREADABLE,
-    BadPicture,
-    clean,
-    keep_photo,
-)
+from doorround.channels.talk.photo_cleaning import MAX_SIDE, BadPicture, clean, keep_photo
+from doorround.messages.photos import DAMAGED, TOO_LARGE, UNREADABLE
 
 
 def picture(

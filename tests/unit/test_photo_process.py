@@ -11,8 +11,9 @@ import pytest
 from test_photo_cleaning import blank, picture
 
 from doorround.channels.talk import photo_process
-from doorround.channels.talk.photo_cleaning import DAMAGED, TOO_LARGE, UNREADABLE, BadPicture, clean
-from doorround.channels.talk.photo_process import NOT_WORKED_OUT, Lost, draw, draw_now
+from doorround.channels.talk.photo_cleaning import BadPicture, clean
+from doorround.channels.talk.photo_process import Lost, draw, draw_now
+from doorround.messages.photos import DAMAGED, NOT_WORKED_OUT, TOO_LARGE, UNREADABLE
 
 # a WebP of 16,000 × 3,700, all white; drawn in the program's own process it took 930 MB
 WIDE = bytes.fromhex("524946461e000000574542505650384c110000002f7ffe9c0307d0fffef7bfff8188e87f0000")

@@ -33,13 +33,10 @@ from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.messages import people as texts
-from doorround.messages import query_answers
+from doorround.messages import query_answers, receiving
 
 log = logging.getLogger("doorround")
 
-NO_LABELS = (
-    "I cannot read labels just now. Say or type the door's number, and tell your supervisor."
-)
 AGREE, DECLINE = "I agree", "no"
 _YES = ("i agree", "agree", "yes", "ok")
 _NO = ("no", "i do not agree", "i don't agree")
@@ -247,7 +244,7 @@ class Access:
             )
         except (ValueError, OSError) as error:
             log.error("labels cannot be read: %s", error)
-            return tell(NO_LABELS)
+            return tell(receiving.NO_LABELS)
         if isinstance(door, str):
             return tell(door)
         if person.may_check(door):

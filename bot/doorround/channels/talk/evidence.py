@@ -11,8 +11,9 @@ import stat
 from pathlib import Path
 
 from doorround.channels.talk.blob_store import keep_file
-from doorround.channels.talk.photo_cleaning import UNREADABLE, BadPicture
+from doorround.channels.talk.photo_cleaning import BadPicture
 from doorround.channels.talk.photo_process import draw_now
+from doorround.messages import photos
 
 MAX_BYTES = 20_000_000
 """As much as a photo from the messenger may have."""
@@ -36,7 +37,7 @@ def keep_evidence(folder: Path, file: Path) -> tuple[str, bool]:
         kept = draw_now(content)
         drawn = True
     except BadPicture as bad:
-        if str(bad) != UNREADABLE:
+        if str(bad) != photos.UNREADABLE:
             raise NoEvidence(
                 f"{file} is a picture that is damaged or too large. Give another."
             ) from bad

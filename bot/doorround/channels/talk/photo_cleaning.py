@@ -12,6 +12,7 @@ import pi_heif
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from doorround.channels.talk.blob_store import keep_file
+from doorround.messages import photos
 
 FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "GIF", "BMP")
 MAX_PIXELS = 60_000_000
@@ -21,12 +22,6 @@ MAX_OF = {"WEBP": 24_000_000}
 MAX_SIDE = 4096
 """Pixels kept: what a telephone's camera of 12 million gives stays as it is."""
 QUALITY = 90
-
-UNREADABLE = (
-    "I cannot read that picture; it is not kept. Send it again, as a photo and not as a file."
-)
-DAMAGED = "That picture is damaged or was cut off on its way; it is not kept. Send it again."
-TOO_LARGE = "That picture has too many pixels; it is not kept. Send it as a photo, not as a file."
 
 
 # HEIC, as telephones send it with a picture sent as a file
@@ -51,16 +46,16 @@ def clean(picture: bytes) -> bytes:
     except (BadPicture, MemoryError):
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as large:
-        raise BadPicture(TOO_LARGE) from large
+        raise BadPicture(photos.TOO_LARGE) from large
     except UnidentifiedImageError as unknown:
-        raise BadPicture(UNREADABLE) from unknown
+        raise BadPicture(photos.UNREADABLE) from unknown
     except Exception as broken:  # bytes from outside make the readers of pictures fail in many ways
-        raise BadPicture(DAMAGED) from broken
+        raise BadPicture(photos.DAMAGED) from broken
 
 
 def _drawn_anew(opened: Image.Image) -> bytes:
     if opened.width * opened.height > MAX_OF.get(opened.format or "", MAX_PIXELS):
-        raise BadPicture(TOO_LARGE)
+        raise BadPicture(photos.TOO_LARGE)
     opened.draft(
         "RGB", (MAX_SIDE, MAX_SIDE)
     )  # has JPEG read smaller from the start; others ignore it

@@ -13,7 +13,8 @@ import subprocess
 import sys
 from contextlib import suppress
 
-from doorround.channels.talk.photo_cleaning import TOO_LARGE, BadPicture, clean
+from doorround.channels.talk.photo_cleaning import BadPicture, clean
+from doorround.messages import photos
 
 MAX_BYTES_OF_MEMORY = 768 * 2**20
 """A telephone's picture of 50 million pixels takes 380 to 500 MB, as JPEG, PNG or AVIF. A WebP
@@ -23,10 +24,6 @@ pixels is limited.
 MAX_SECONDS = 20.0
 """A telephone's picture takes up to two."""
 TRIES = 2
-NOT_WORKED_OUT = (
-    "I could not work that picture out; it is not kept. Send it once more, as a photo and not as a"
-    " file."
-)
 
 _REFUSED, _NO_MEMORY = 3, 4
 
@@ -56,7 +53,7 @@ async def draw(picture: bytes) -> bytes:
                 await process.wait()
         if (photo := _photo(process.returncode, out)) is not None:
             return photo
-    raise Lost(NOT_WORKED_OUT)
+    raise Lost(photos.NOT_WORKED_OUT)
 
 
 def draw_now(picture: bytes) -> bytes:
@@ -74,7 +71,7 @@ def draw_now(picture: bytes) -> bytes:
             )
             if (photo := _photo(done.returncode, done.stdout)) is not None:
                 return photo
-    raise Lost(NOT_WORKED_OUT)
+    raise Lost(photos.NOT_WORKED_OUT)
 
 
 def _command() -> tuple[str, ...]:
@@ -95,7 +92,7 @@ def _photo(code: int | None, out: bytes) -> bytes | None:
     if code == _REFUSED:
         raise BadPicture(out.decode())
     if code == _NO_MEMORY:
-        raise BadPicture(TOO_LARGE)
+        raise BadPicture(photos.TOO_LARGE)
     return out if code == 0 and out else None
 
 

@@ -52,7 +52,7 @@ from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.recordings import remember
 from doorround.logbook.store import Logbook
-from doorround.messages import noting
+from doorround.messages import noting, receiving
 
 
 @dataclass(frozen=True)
@@ -227,9 +227,7 @@ class Talk:
             heard = self.hear(incoming, check)
         if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question):
             # a check was handed over into this chat while a door's name was listened for
-            heard = BadAudio(
-                advice="Another door came in between.", audio_sha256=heard.audio_sha256 or ""
-            )
+            heard = BadAudio(advice=receiving.ANOTHER_DOOR, audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)
 
     def _standing_at(self, question: str | None) -> Check | None:
@@ -325,7 +323,7 @@ class Talk:
 
     def _find(self, incoming: Incoming, now: datetime) -> TalkReply:
         if self._checklist is None:
-            return TalkReply((Prompt(text="No door is open. Say which door you are at."),))
+            return TalkReply((Prompt(text=receiving.NO_DOOR_OPEN),))
         try:
             sound = None if incoming.recording is None else self._sound(incoming.recording)
             heard = self._finder.hear(

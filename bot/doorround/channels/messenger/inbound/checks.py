@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from doorround.channels.messenger.channel import HELD_S, InboundChannel, Unfetched
-from doorround.channels.messenger.inbound.conversation import FORWARDED, Inbound, Outcome
+from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
 from doorround.channels.messenger.inbound.edited_message import take_edit
 from doorround.channels.messenger.inbound.photo_messages import Fetched, Photos
 from doorround.channels.messenger.inbound.reply_target import OPEN, Aim, Replies
@@ -26,17 +26,8 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.set_aside import enter_set_aside
+from doorround.messages import receiving
 
-STALE = "That button belongs to an earlier question."
-NOTHING = "I take voice notes, photos, typing and buttons. That was none of them."
-TOO_LATE = (
-    "Your earlier voice note came only now; the talk has moved on. It is kept. Say it again if it"
-    " still matters."
-)
-IN_LINE = (
-    "Your voice note is kept and is heard in its turn, which takes a moment. You need not send it"
-    " again."
-)
 IN_LINE_S = 8.0
 """Seconds after which somebody who waits for a free place is told so."""
 
@@ -110,15 +101,15 @@ class Checks:
         if update.edited:
             return Prepared(None)
         if update.forwarded:
-            return Prepared(None, problem=FORWARDED)
+            return Prepared(None, problem=receiving.FORWARDED)
         if update.unread:
-            return Prepared(None, problem=NOTHING)
+            return Prepared(None, problem=receiving.NONE_OF_THESE)
         aim = self._replies.aim(given, talk.check)
         if update.sound is None:
             text = (update.text or "").strip()
             return Prepared(
                 Incoming(given.update_id, text=text),
-                problem=aim.refusal if text else NOTHING,
+                problem=aim.refusal if text else receiving.NONE_OF_THESE,
                 aim=aim,
             )
         async with self._busy_sign(given.chat):
@@ -129,7 +120,11 @@ class Checks:
                 return Prepared(None, problem=str(problem))
             incoming = Incoming(given.update_id, recording=recording)
             # a reply says itself what it is about
-            refusal = TOO_LATE if given.gone_on and update.reply_to is None else aim.refusal
+            refusal = (
+                receiving.VOICE_NOTE_LATE
+                if given.gone_on and update.reply_to is None
+                else aim.refusal
+            )
             if refusal:
                 talk.keep(recording)
                 return Prepared(incoming, problem=refusal)
@@ -154,7 +149,7 @@ class Checks:
             telling.cancel()
 
     def _say_in_line(self, given: Inbound) -> None:
-        line = Outgoing(IN_LINE, reply_to=given.update.message)
+        line = Outgoing(receiving.IN_LINE, reply_to=given.update.message)
         self._outbox.put(
             given.chat,
             f"{given.arrived.key}/in line",
@@ -260,9 +255,11 @@ class Checks:
         here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.text]
         if here and here[-1].state != "dropped" and here[-1].body.taps:
             # the open question is the last thing in the chat: asking it again would only double it
-            return Outcome(toast=STALE, outcome="stale tap")
+            return Outcome(toast=receiving.STALE_BUTTON, outcome="stale tap")
         return Outcome(
-            messages((Prompt(text=STALE), *_standing(talk))), toast=STALE, outcome="stale tap"
+            messages((Prompt(text=receiving.STALE_BUTTON), *_standing(talk))),
+            toast=receiving.STALE_BUTTON,
+            outcome="stale tap",
         )
 
     @asynccontextmanager

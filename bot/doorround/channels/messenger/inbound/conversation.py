@@ -16,10 +16,6 @@ from doorround.logbook.outgoing import Outgoing
 P = TypeVar("P")
 """What a conversation prepares: the slow half of a message, for the quick one."""
 
-FORWARDED = (
-    "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
-)
-
 
 @dataclass(frozen=True)
 class Outcome:

@@ -8,15 +8,7 @@ from doorround.channels.messenger.updates import Message
 from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Prompt
 from doorround.logbook.message_effects import MessageEffect
-
-GAVE_NOTHING = (
-    "That message gave no answer, so changing it changes nothing. Send what you want to say as a"
-    " new message."
-)
-CHECK_CLOSED = (
-    "That check is closed, so what it says stays. Say what is different at the door's next check."
-)
-ONLY_WORDS = "Only typed words can be changed. Say it anew: “no, two”, or “change hinges”."
+from doorround.messages import receiving
 
 
 def take_edit(given: Inbound, gave: MessageEffect | None, talk: Talk) -> Outcome:
@@ -30,11 +22,11 @@ def take_edit(given: Inbound, gave: MessageEffect | None, talk: Talk) -> Outcome
     id = given.update_id
     waits = gave is not None and gave.waits and check is not None and check.pending is not None
     if gave is None or not (waits or gave.answers or gave.notes or gave.photos):
-        return _line(update, GAVE_NOTHING)
+        return _line(update, receiving.EDIT_OF_NO_ANSWER)
     if check is None or gave.check != check.id:
-        return _line(update, CHECK_CLOSED)
+        return _line(update, receiving.EDIT_TOO_LATE)
     if update.sound is not None:
-        return _line(update, ONLY_WORDS)
+        return _line(update, receiving.ONLY_TYPED_WORDS)
     if gave.answers or waits:
         say = talk.amend(id, text, gave.answers, given.at, waits)
     elif gave.notes or text:

@@ -14,6 +14,7 @@ from doorround.logbook.inbox import Inbox, NewUpdate
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
+from doorround.messages import receiving
 
 log = logging.getLogger("doorround.messenger")
 
@@ -80,10 +81,7 @@ class Intake:
 
     def _say_missing(self, before: datetime, kept_from: datetime, now: datetime) -> None:
         since, lost = (f"{time:%d %B, %H:%M} UTC" for time in (before, kept_from))
-        text = (
-            f"I was out of reach since {since}. What was sent before {lost} may be missing: see"
-            " your last answers."
-        )
+        text = receiving.out_of_reach(since, lost)
         for chat, _person in self._chats.of_people(self._channel.name):
             key = f"away/{before.isoformat()}/{chat}"
             self._outbox.put(chat, key, self._chats.turn(chat), Outgoing(text), now)

@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import datetime
 
 from doorround.channels.messenger.access import Access as People
-from doorround.channels.messenger.inbound.conversation import FORWARDED
 from doorround.channels.messenger.outbound.outgoing import read_press
 from doorround.channels.messenger.results import Reply, StartCheck, tell
 from doorround.channels.messenger.updates import ButtonPress, Message
@@ -16,6 +15,7 @@ from doorround.domain.people import Account, Right
 from doorround.domain.query import DOES, read_query
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
+from doorround.messages import receiving
 
 
 class InvitedAccess:
@@ -62,7 +62,7 @@ class InvitedAccess:
             return None
         text = self._words(chat, update)
         if isinstance(update, Message) and update.forwarded and not person.may(Right.CHECK):
-            return tell(FORWARDED)
+            return tell(receiving.FORWARDED)
         if person.may(Right.CHECK):
             if isinstance(update, Message) and (update.edited or update.forwarded):
                 return None

@@ -8,11 +8,7 @@ from doorround.channels.messenger.results import Reply, tell
 from doorround.channels.messenger.updates import ButtonPress, Message
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
-
-UNKNOWN = (
-    "Good day. This bot works for the people of one building only. Ask your supervisor for an"
-    " invitation."
-)
+from doorround.messages import receiving
 
 
 class KnownChats:
@@ -34,8 +30,9 @@ class KnownChats:
 
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """One polite line, the first time."""
-        said = any(letter.body.text == UNKNOWN for letter in Outbox(self._chats.logbook).all(chat))
-        return Reply() if said else tell(UNKNOWN)
+        sent = Outbox(self._chats.logbook).all(chat)
+        said = any(letter.body.text == receiving.NOT_KNOWN for letter in sent)
+        return Reply() if said else tell(receiving.NOT_KNOWN)
 
     def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> None:
         """Everything is for the talk."""

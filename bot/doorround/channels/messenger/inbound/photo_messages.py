@@ -26,17 +26,8 @@ from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.photos import Album, album_so_far, keep_alone
 from doorround.logbook.set_aside import enter_set_aside
 from doorround.logbook.store import Logbook
+from doorround.messages import photos
 
-ALONE = (
-    "No check is open, so {what} kept by itself. Say which door you are at: photos sent then go"
-    " with its questions."
-)
-FOREIGN = (
-    "That was forwarded, so {what} kept by itself, as evidence of nothing here. Take one at the"
-    " door."
-)
-LATE = "That photo came only now; the talk has moved on, so {what} kept by itself."
-CLOSED = "That check is closed and stays as it is; {what} kept by itself."
 AT_ONCE = 2
 """Pictures worked on at once: each may take some hundred megabytes, in a process of its own."""
 
@@ -149,17 +140,16 @@ class Photos:
         if not so_far.count or (fetched.problem and not album):
             return ()
         if check is None or shows.alone:
-            what = "the photo is" if so_far.count == 1 else f"{so_far.count} photos are"
-            why = (
-                FOREIGN
+            told_as = (
+                photos.kept_forwarded
                 if shows.foreign
-                else LATE
+                else photos.kept_late
                 if shows.late
-                else CLOSED
+                else photos.kept_closed
                 if shows.closed
-                else ALONE
+                else photos.kept_alone
             )
-            line = why.format(what=what)
+            line = told_as(so_far.count)
         else:
             line = kept_line(
                 check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions)

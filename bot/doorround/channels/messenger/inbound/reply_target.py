@@ -15,10 +15,7 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.message_effects import MessageEffect, MessageEffects
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.records import EventRecord
-
-CLOSED = "That question belongs to a check that is closed: what stands there stays."
-NOT_ASKED = "That question is not asked of this door any more."
-OLD_YES = "That was read back earlier; this is what is open now."
+from doorround.messages import receiving
 
 
 @dataclass(frozen=True)
@@ -60,13 +57,13 @@ class Replies:
                 and letter.body.confirms
                 and letter.turn < self._chats.turn(given.chat)
             )
-            return Aim(refusal=OLD_YES) if old and check is not None else OPEN
+            return Aim(refusal=receiving.READ_BACK_EARLIER) if old and check is not None else OPEN
         if check is None or there != check.id:
-            return Aim(refusal=CLOSED)
+            return Aim(refusal=receiving.REPLY_TOO_LATE)
         if check.stage in NOT_NOW or (check.stage is Stage.ASKING and check.open == question):
             return OPEN
         if question not in [each.key for each in check.questions]:
-            return Aim(refusal=NOT_ASKED)
+            return Aim(refusal=receiving.NOT_ASKED_ANY_MORE)
         return Aim(question)
 
     def _asked(self, chat: str, message: str) -> tuple[str | None, str | None]:

@@ -10,6 +10,7 @@ from doorround.channels.messenger.results import still_asked
 from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Prompt
 from doorround.domain.door import Door
+from doorround.messages import receiving
 
 
 def start_check(talk: Talk, door: Door | None, now: datetime) -> Outcome:
@@ -28,10 +29,9 @@ def start_check(talk: Talk, door: Door | None, now: datetime) -> Outcome:
 def _in_the_way(open_door: Door, wanted: Door | None) -> str:
     elsewhere = wanted is not None and wanted.site != open_door.site
     number, other = (_called(door, elsewhere) for door in (open_door, wanted or open_door))
-    line = f"Door {number} is not finished."
     if wanted is None or _id(wanted) == _id(open_door):
-        return f"{line} Go on here:"
-    return f"{line} Go on here, or say “finish” or “cancel”; then scan door {other} again."
+        return receiving.check_open(number)
+    return receiving.check_open_elsewhere(number, other)
 
 
 def _called(door: Door, with_site: bool) -> str:

@@ -45,14 +45,10 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.set_aside import enter_set_aside
 from doorround.logbook.store import Logbook
+from doorround.messages import receiving
 
 log = logging.getLogger("doorround.messenger")
 
-FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
-ASIDE = (
-    "I could not work out what you sent, at two tries. It is set aside and not entered. Send it"
-    " once more, or say it in another way."
-)
 TRIES = 3
 """While this program lives. What it was at when it ended is tried once more; see MAX_ENDS."""
 MAX_ENDS = 2
@@ -115,7 +111,9 @@ class UpdateHandler(Generic[P]):
         update = self.channel.read(arrived.body)
         if id not in self._begun:
             if arrived.tries >= MAX_ENDS:
-                self._set_aside(arrived, update, ASIDE, "the program ended at it twice")
+                self._set_aside(
+                    arrived, update, receiving.SET_ASIDE, "the program ended at it twice"
+                )
                 return
             self.inbox.begin(id)
             self._begun.add(id)
@@ -143,7 +141,7 @@ class UpdateHandler(Generic[P]):
                     "update %s failed, attempt %d of %d", arrived.update_id, attempt, TRIES
                 )
             await asyncio.sleep(self.pause)
-        self._set_aside(arrived, update, FAILED, f"it failed {TRIES} times")
+        self._set_aside(arrived, update, receiving.FAILED, f"it failed {TRIES} times")
 
     def _set_aside(self, arrived: Arrived, update: Update, line: str, why: str) -> None:
         """Tell who sent it, enter that it was set aside, and go on with what came after it."""

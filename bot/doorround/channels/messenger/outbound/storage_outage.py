@@ -10,17 +10,9 @@ from dataclasses import dataclass, field
 
 from doorround.channels.messenger.channel import OutboundChannel
 from doorround.logbook.errors import is_full
+from doorround.messages import receiving
 
 log = logging.getLogger("doorround.messenger")
-
-FULL = (
-    "The disk here is full: I cannot keep what you sent. It is not lost, I take it by itself once"
-    " there is room. You need not send it again. Tell your supervisor."
-)
-LOCKED = (
-    "I cannot write into the logbook just now. What you sent is not lost, I take it by itself as"
-    " soon as I can. You need not send it again."
-)
 
 
 @dataclass
@@ -45,7 +37,9 @@ class StorageOutage:
             elif chat not in self._told:
                 self._told.add(chat)
                 log.warning("what %s sent waits: %s", chat or "no chat", error)
-                await self._tell(chat, FULL if is_full(error) else LOCKED)
+                await self._tell(
+                    chat, receiving.DISK_FULL if is_full(error) else receiving.LOGBOOK_LOCKED
+                )
 
     def over(self, at: str, chats: Iterable[str]) -> None:
         """It did not fail any more for these chats."""

@@ -11,31 +11,23 @@ from doorround.channels.messenger.backoff import Backoff
 from doorround.channels.messenger.channel import HELD_S, NotYet, Unfetched
 from doorround.channels.messenger.updates import RemoteFile
 from doorround.channels.telegram.transport.errors import seconds_asked
+from doorround.messages import photos, receiving
 
 MAX_BYTES = 20_000_000
 """What a bot may fetch. Source: the Bot API, getFile, from memory."""
 MAX_SECONDS = 120.0
 """For one try: so long takes the largest file on a slow line."""
 
-TOO_BIG = "That recording is too big to fetch. Send a shorter one, or tap."
-GONE = "Telegram did not give me that recording. Send it again, or tap."
-LATER = (
-    "Telegram does not give me that recording now. I try again by myself; until then, tap or type."
-)
-PICTURE_TOO_BIG = (
-    "That picture is too big to fetch; it is not kept. Send it as a photo, not as a file."
-)
-PICTURE_GONE = "Telegram did not give me that picture; it is not kept. Send it again."
-PICTURE_LATER = (
-    "Telegram does not give me that picture now. I try again by myself; go on meanwhile."
-)
-
 
 async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: bool = False) -> bytes:
     """The bytes of a recording or a picture, tried again for `held` seconds while the network fails
     or Telegram says "slower". Raises Unfetched, NotYet.
     """
-    too_big, gone = (PICTURE_TOO_BIG, PICTURE_GONE) if picture else (TOO_BIG, GONE)
+    too_big, gone = (
+        (photos.TOO_BIG, photos.GONE)
+        if picture
+        else (receiving.RECORDING_TOO_BIG, receiving.RECORDING_GONE)
+    )
     if (wanted.bytes or 0) > MAX_BYTES:
         raise Unfetched(too_big)
     backoff = Backoff(1.0, 30.0)
@@ -52,7 +44,9 @@ async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: boo
         except (TelegramError, TimeoutError) as error:
             pause = seconds_asked(error) if isinstance(error, RetryAfter) else backoff.next()
             if clock() + pause > until:
-                raise NotYet(PICTURE_LATER if picture else LATER, gone) from error
+                raise NotYet(
+                    photos.LATER if picture else receiving.RECORDING_LATER, gone
+                ) from error
         await asyncio.sleep(pause)
 
 

@@ -12,6 +12,7 @@ from doorround.channels.talk.playback import RecordingGoneError, cut
 from doorround.domain.check import Clip
 from doorround.hearing.audio.sound import BadAudio
 from doorround.logbook.outgoing import Outgoing
+from doorround.messages import receiving
 
 MAX_CAPTION = 1024
 ALOUD_S = 10.0
@@ -45,5 +46,5 @@ async def send_voice(
             cut, Clip(audio_sha256=sha256, start=start, end=end), recordings
         )
     except (RecordingGoneError, BadAudio, ValueError):
-        return (await bot.send_message(chat, f"{out.text} The recording is gone.")).message_id
+        return (await bot.send_message(chat, f"{out.text} {receiving.CLIP_GONE}")).message_id
     return (await bot.send_voice(chat, sound, caption=out.text[:MAX_CAPTION])).message_id
