@@ -16,7 +16,7 @@ from media import MediaStandIn, add_known_door, picture, settled
 from service import DeafPool, make_service, prepare, serving, until
 
 from doorround.domain.entries import EntryKind
-from doorround.domain.input_result import BadAudio, Silence
+from doorround.domain.input_result import BadAudio, RecordingProblem, Silence
 from doorround.hearing.session.worker_pool import LOST
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.listing import show_lines
@@ -163,7 +163,7 @@ async def test_a_picture_that_ends_its_process_is_set_aside(home, monkeypatch):
 async def test_a_recording_that_ends_each_worker_is_entered_as_set_aside(home):
     class Lost:
         async def hear(self, recording, wanted):
-            return BadAudio(advice=LOST)
+            return BadAudio(advice=LOST, problem=RecordingProblem.FAILED)
 
     async with MediaStandIn() as server, serving(home, server, Lost()) as book:
         await server.talk(1, "12")

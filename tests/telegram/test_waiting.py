@@ -13,7 +13,7 @@ from standin import StandIn, refuse, well
 from doorround.channels.messenger.inbound.checks import Patience
 from doorround.channels.telegram.transport.polling import MAX_HASTY_S
 from doorround.domain.entries import EntryKind
-from doorround.domain.input_result import BadAudio
+from doorround.domain.input_result import BadAudio, RecordingProblem
 from doorround.hearing.session.worker_pool import BUSY
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.photos import photos
@@ -197,7 +197,7 @@ class FullPool(WordsPool):
     async def hear(self, recording, wanted):
         if self.left:
             self.left -= 1
-            return BadAudio(advice=BUSY)
+            return BadAudio(advice=BUSY, problem=RecordingProblem.BUSY)
         return await super().hear(recording, wanted)
 
 
