@@ -120,7 +120,7 @@ def main() -> None:
             f"{given.doors} doors, {book.head().count} entries, built in"
             f" {time.perf_counter() - began:.0f} s"
         )
-        plain = median(lambda: [None for _ in book._rows("SELECT * FROM standing")])
+        plain = median(lambda: [None for _ in book._rows("SELECT * FROM door_status")])
         now = datetime(2026, 6, 3, 9, tzinfo=UTC)
         read = median(lambda: doors_due(book, Intervals(), TODAY, now))
         doors = doors_due(book, Intervals(), TODAY, now)

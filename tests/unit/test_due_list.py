@@ -142,12 +142,12 @@ def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Pa
     check(book, visit.at(10), CannotCheck(reason="no access"))
     book.change_door(visit.door(use=Use.STAIR, floor="2"), "Mona", visit.at(20))
     assert book.verify() == []
-    raw(path, "UPDATE standing SET checked = '2027-01-01T00:00:00.000000Z'")
+    raw(path, "UPDATE door_status SET checked = '2027-01-01T00:00:00.000000Z'")
     assert [fault.what for fault in book.verify()] == [
-        'the table "standing" of the due list does not say what the entries say'
+        'the table "door_status" of the due list does not say what the entries say'
     ]
-    raw(path, "DELETE FROM visited")
-    assert any('"visited"' in fault.what for fault in book.verify())
+    raw(path, "DELETE FROM visits")
+    assert any('"visits"' in fault.what for fault in book.verify())
 
 
 @pytest.mark.parametrize(

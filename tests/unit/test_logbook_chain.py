@@ -138,9 +138,11 @@ def test_a_cut_end_is_still_seen_when_the_logbook_has_grown_on(path: Path) -> No
 def test_a_cut_with_the_count_set_back_shows_only_against_a_noted_head(path: Path) -> None:
     with Logbook.open(path) as book:
         noted = book.head()
-    cut = ("DELETE FROM entries WHERE seq = 6", "DELETE FROM visited WHERE seq = 6")
+    cut = ("DELETE FROM entries WHERE seq = 6", "DELETE FROM visits WHERE seq = 6")
     raw(path, *UNGUARDED, *cut, "UPDATE sqlite_sequence SET seq = 5")
-    raw(path, "DELETE FROM standing", "INSERT INTO standing SELECT * FROM standing_entered")
+    raw(
+        path, "DELETE FROM door_status", "INSERT INTO door_status SELECT * FROM door_status_entered"
+    )
     assert entry_faults(path) == []
     assert entry_faults(path, noted) == [Fault(6, "entry 6 is not the one whose hash was noted")]
 

@@ -58,6 +58,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "post_by_channel",
         "plain_names",
         "the_past_as_it_was",
+        "door_status_and_visits",
     ]
 
 
@@ -80,8 +81,8 @@ def test_every_table_is_strict(path: Path) -> None:
         path, "SELECT name FROM pragma_table_list WHERE type = 'table' AND strict = 1 ORDER BY name"
     )
     wanted = (
-        "channels chats checklists door_names door_search entries inbox joining message_effects"
-        " outbox processed_messages recordings_sent standing strangers talks visited"
+        "channels chats checklists door_names door_search door_status entries inbox joining"
+        " message_effects outbox processed_messages recordings_sent strangers talks visits"
     )
     assert [name for (name,) in tables] == wanted.split()
 

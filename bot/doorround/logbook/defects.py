@@ -116,7 +116,7 @@ def defects_as_of(
         if sighting.gone is None and signed is not None and signed <= until:
             found.setdefault(signed, set()).add(sighting.finding.rule)
     visits = f"""SELECT v.seq, v.at, v.number, v.site, v.building, v.person, v.check_id
-        FROM visited AS v
+        FROM visits AS v
         WHERE {where} AND v.check_id IS NOT NULL ORDER BY v.seq"""
     waiting = deque(sorted(beside, key=lambda each: each.seq))
     for row in logbook._rows(visits, *given):

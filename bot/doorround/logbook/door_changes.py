@@ -162,14 +162,14 @@ def last_check_before(logbook: Logbook, door: Door) -> tuple[int | None, str | N
     """Number of the entry of the last check before doorround that stands, and noon of its day as
     stored, UTC.
     """
-    sql = """SELECT seq, at FROM visited WHERE number = ? AND site = ? AND building = ?
+    sql = """SELECT seq, at FROM visits WHERE number = ? AND site = ? AND building = ?
         AND entered IS NOT NULL AND NOT doubted ORDER BY seq DESC LIMIT 1"""
     rows = logbook._rows(sql, door.number, door.site, door.building)
     return (rows[0][0], rows[0][1]) if rows else (None, None)
 
 
 def _checked_here(logbook: Logbook, door: Door) -> str | None:
-    sql = """SELECT max(at) FROM visited WHERE number = ? AND site = ? AND building = ? AND seen = 1
+    sql = """SELECT max(at) FROM visits WHERE number = ? AND site = ? AND building = ? AND seen = 1
         AND NOT doubted AND entered IS NULL"""
     found = logbook._rows(sql, door.number, door.site, door.building)[0][0]
     return None if found is None else str(found)

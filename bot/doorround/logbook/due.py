@@ -20,7 +20,7 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 _NOW = """SELECT number, site, building, floor, place, use, added, checked, tried, tries, by,
-planned FROM standing WHERE retired IS NULL"""
+planned FROM door_status WHERE retired IS NULL"""
 
 
 def standings(logbook: Logbook, day: date | None = None) -> list[Standing]:

@@ -27,8 +27,8 @@ def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap
         )
         if _is_failure(Finding.model_validate_json(text))
     }
-    sql = """SELECT v.seq, v.at, v.number, v.site, v.building, coalesce(s.use, '') FROM visited AS v
-        JOIN standing AS s USING (number, site, building)
+    sql = """SELECT v.seq, v.at, v.number, v.site, v.building, coalesce(s.use, '') FROM visits AS v
+        JOIN door_status AS s USING (number, site, building)
         WHERE v.seen = 1 AND NOT v.doubted AND v.entered IS NULL
             AND v.number = coalesce(?, v.number)
         ORDER BY v.number, v.site, v.building, v.seq"""

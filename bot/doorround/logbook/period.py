@@ -30,7 +30,7 @@ def visits_after(logbook: Logbook, after: int, until: int, knows: Knows) -> list
     """Signed visits and refusals entered after one entry and up to another, of whatever day, of the
     sites that somebody has to do with.
     """
-    sql = """SELECT at, number, site, building, person, seen, doubted FROM visited
+    sql = """SELECT at, number, site, building, person, seen, doubted FROM visits
         WHERE seq > ? AND seq <= ? AND entered IS NULL ORDER BY seq"""
     local = LocalDays(logbook.zone)
     names = Names(logbook, until)

@@ -137,7 +137,7 @@ class RegisterReader(Connection):
         another.
         """
         sql = """SELECT EXISTS (
-            SELECT 1 FROM standing WHERE site > (SELECT min(site) FROM standing))"""
+            SELECT 1 FROM door_status WHERE site > (SELECT min(site) FROM door_status))"""
         return bool(self._rows(sql)[0][0])
 
     def register_head(self) -> str:

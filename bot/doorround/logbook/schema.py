@@ -5,9 +5,9 @@ does not take the next number and the last hash. What is true now (doors, people
 findings) is a view over entries, so it cannot drift. `talks` and `door_search` (where each
 conversation stands, at a door and before one) and `processed_messages` (what was already dealt
 with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
-`outbox`, `chats`, `channels` and `message_effects` of the messengers. `visited` and `standing` hold
-what the due list asks, kept beside the entries by triggers. A later migration adds; it never edits
-one that stands here, nor rebuilds `entries`.
+`outbox`, `chats`, `channels` and `message_effects` of the messengers. `visits` and `door_status`
+hold what the due list asks, kept beside the entries by triggers. A later migration adds; it never
+edits one that stands here, nor rebuilds `entries`.
 """
 
 from __future__ import annotations
@@ -182,6 +182,13 @@ def the_past_as_it_was(db: Database) -> None:
     _run(db, "as_of_triggers.sql")
 
 
+@migrations()
+def door_status_and_visits(db: Database) -> None:
+    """What the due list asks, by names that say what is in it."""
+    _run(db, "door_status.sql")
+    _run(db, "door_status_triggers.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
@@ -241,6 +248,7 @@ def missing_guards(db: Database) -> list[str]:
         "clock_triggers.sql",
         "door_name_triggers.sql",
         "as_of_triggers.sql",
+        "door_status_triggers.sql",
     )
     wanted = {name: sql for file in files for name, sql in _statements(file).items()}
     there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))

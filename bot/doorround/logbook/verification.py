@@ -81,13 +81,13 @@ def _due(db: Database) -> Iterator[Fault]:
     """Where what the due list reads is not what the entries say."""
     tables = {
         "door_names": "door_names_entered",
-        "visited": "visits_entered WHERE number IS NOT NULL",
-        "standing": "standing_entered",
+        "visits": "visits_entered WHERE number IS NOT NULL",
+        "door_status": "door_status_entered",
     }
     columns = {
         "door_names": "number, site, building, since, until, id",
-        "visited": "seq, number, site, building, check_id, person, at, seen, doubted, entered",
-        "standing": "*",
+        "visits": "seq, number, site, building, check_id, person, at, seen, doubted, entered",
+        "door_status": "*",
     }
     for name, entered in tables.items():
         kept, said = (f"SELECT {columns[name]} FROM {each}" for each in (name, entered))
