@@ -15,6 +15,7 @@ LETTING_GO = "letting go"
 SHUT = "shut"
 NEXT_DOOR = "next door"
 NEITHER = "neither"
+I_AGREE = "I agree"
 
 WHAT_IS_DUE = "what is due"
 WHO_IS_LATE = "who is late"

@@ -205,6 +205,11 @@ def _taps(
     return tuple(taps[:MAX_TAPS])
 
 
+def open_defects(count: int) -> str:
+    """Above the bars of the picture."""
+    return counted(count, "open defect")
+
+
 def number_late(number: int, late: int) -> str:
     """Beside a bar of the picture: how many, and how many of them are late."""
     return f"{number}" + (f", {late} late" if late else "")

@@ -145,7 +145,8 @@ def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> No
         _label(axes, -most * 0.03, -place, name, look, "right")
     axes.set_xlim(0, most * 1.55)
     axes.set_ylim(-len(names) + 0.4, 0.6)
-    _head(axes, counted(sum(number for number, _ in defects.values()), "open defect"), look, -0.324)
+    total = sum(number for number, _ in defects.values())
+    _head(axes, summaries.open_defects(total), look, -0.324)
 
 
 def _label(

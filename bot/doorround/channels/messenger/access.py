@@ -32,12 +32,12 @@ from doorround.domain.values import Word
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
+from doorround.messages import buttons, query_answers, receiving
 from doorround.messages import people as texts
-from doorround.messages import query_answers, receiving
 
 log = logging.getLogger("doorround")
 
-AGREE, DECLINE = "I agree", "no"
+AGREE, DECLINE = buttons.I_AGREE, "no"
 _YES = ("i agree", "agree", "yes", "ok")
 _NO = ("no", "i do not agree", "i don't agree")
 

@@ -156,8 +156,8 @@ class QueryHandler:
         lines += [query_answers.and_others(rest)] if rest else []
         lines += waiting
         # who may not read of a door may begin its check
-        show = "show door" if person.may(Right.READ) else "door"
-        return tell("\n".join(lines), taps=tuple(f"{show} {each.door.number}" for each in now[:3]))
+        tap = buttons.show_door if person.may(Right.READ) else buttons.door
+        return tell("\n".join(lines), taps=tuple(tap(each.door.number) for each in now[:3]))
 
     def _of_clock(self) -> list[str]:
         doubt = doubt_now(self.logbook)

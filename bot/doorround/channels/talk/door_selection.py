@@ -31,7 +31,7 @@ from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import set_read_aloud
 from doorround.logbook.store import Logbook
-from doorround.messages import finding_door
+from doorround.messages import buttons, finding_door
 
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
@@ -205,7 +205,7 @@ def which_shown(heard: Question) -> tuple[Prompt, ...]:
     if len(heard.doors) > MAX_SHOWN:
         return (Prompt(text=finding_door.too_many_to_show(len(heard.doors))),)
     numbers = dict.fromkeys(door.number for door in heard.doors)
-    taps = tuple(f"show door {number}" for number in numbers)
+    taps = tuple(buttons.show_door(number) for number in numbers)
     return (Prompt(text=finding_door.WHICH_OF_THEM, kind=PromptKind.READ_BACK, taps=taps),)
 
 
