@@ -24,6 +24,7 @@ from doorround.cli.door_import import doors_app
 from doorround.cli.due import due, intervals, reminders, summary
 from doorround.cli.grammar import grammar_app
 from doorround.cli.hear import hear
+from doorround.cli.init import init
 from doorround.cli.judge import judge, rules_app
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.logbook import logbook_app
@@ -80,6 +81,7 @@ app.command("intervals")(intervals)
 app.command("summary")(summary)
 app.add_typer(rules_app, name="rules")
 app.command("hear")(hear)
+app.command("init")(init)
 app.command("judge")(judge)
 app.command("serve")(serve)
 

@@ -23,6 +23,11 @@ class ShownStream:
         self._stream = stream
         self._also = also
 
+    @property
+    def raw_stream(self) -> TextIO:
+        """Where the program's own signs that steer may go, with no text of anybody else's."""
+        return self._stream
+
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)
 

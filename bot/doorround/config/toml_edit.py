@@ -98,7 +98,7 @@ def _merged(
     for (*tables, key), value in values.items():
         table = after
         for name in tables:
-            table = after.setdefault(name, {})
+            table = after.get(name, {}) if value is None else after.setdefault(name, {})
         if value is None:
             table.pop(key, None)
         else:

@@ -1,0 +1,142 @@
+"""What doorround init asks, and what becomes of the answers in the settings file."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from doorround.cli.prompts import Choice, ask_text, choose_one, choose_some
+from doorround.config import values
+from doorround.config.toml_edit import Value
+from doorround.domain.judging.rule_set import GAUGES
+from doorround.domain.judging.rule_sets import DEFAULT, SETS
+from doorround.domain.schedule.intervals import Rule
+
+INTRODUCTION = """This sets doorround up. Enter takes what stands in brackets; Ctrl-C stops, and
+nothing is written before you agree. You can run it again at any time.
+"""
+TELEGRAM = """Caretakers can talk with the bot on Telegram. Voice notes, photos and texts then pass
+through Telegram's servers. The token comes from BotFather there: /newbot."""
+
+
+@dataclass(frozen=True)
+class Answers:
+    """As in the settings file; "" and () where nothing is set."""
+
+    site: str = ""
+    zone: str = ""
+    rules: str = DEFAULT.key
+    law: tuple[str, ...] = ()
+    gauges: tuple[str, ...] = ()
+    token: str = ""
+    backups: str = ""
+
+    def as_values(self, elsewhere: Collection[str] = ()) -> dict[tuple[str, ...], Value | None]:
+        """By place in the file; None for what is not to stand there.
+
+        elsewhere: keys of the top that rules.toml says, and the settings file therefore does not.
+        """
+        found: dict[tuple[str, ...], Value | None] = {
+            ("site",): self.site or None,
+            ("zone",): self.zone or None,
+            ("rules",): self.rules or None,
+            ("gauges",): self.gauges or None,
+            ("backups",): self.backups or None,
+            ("telegram", "token"): self.token or None,
+            ("intervals", "rules"): self.law or None,
+        }
+        return found | {(key,): None for key in elsewhere}
+
+
+def answers_in(tables: Mapping[str, Any], own_rules: Mapping[str, Any]) -> Answers:
+    """What a settings file answers already; for the rest, what this computer offers."""
+    telegram = tables.get("telegram", {})
+    intervals = tables.get("intervals", {})
+    return Answers(
+        site=str(tables.get("site", "")),
+        zone=str(tables.get("zone", "") or _zone_here()),
+        rules=str({**own_rules, **tables}.get("rules", DEFAULT.key)),
+        law=_texts(intervals.get("rules", ()) if isinstance(intervals, Mapping) else ()),
+        gauges=_texts({**own_rules, **tables}.get("gauges", ())),
+        token=str(telegram.get("token", "") if isinstance(telegram, Mapping) else ""),
+        backups=str(tables.get("backups", "")),
+    )
+
+
+def _texts(value: Any) -> tuple[str, ...]:
+    if isinstance(value, str):
+        return tuple(each.strip() for each in value.split(",") if each.strip())
+    return tuple(map(str, value)) if isinstance(value, list) else ()
+
+
+def _zone_here() -> str:
+    from tzlocal import get_localzone_name
+
+    try:
+        return str(values.zone(get_localzone_name()))
+    except (LookupError, OSError, ValueError):
+        return "UTC"
+
+
+def checked(answers: Answers) -> Answers:
+    """The answers, every one of which can be used. Raises ValueError that says what to write."""
+    for read, text in (
+        (values.zone, answers.zone),
+        (values.site, answers.site),
+        (values.rule_set, answers.rules),
+        (values.gauges, ", ".join(answers.gauges)),
+        (values.token, answers.token),
+    ):
+        if text:
+            read(text)
+    for each in answers.law:
+        if each not in list(Rule):
+            raise ValueError(f'there is no rule "{each}". Use some of: {", ".join(Rule)}.')
+    return answers
+
+
+def ask_all(offered: Answers) -> Answers:
+    """Ask everything in turn. Raises ValueError where nobody answers."""
+    typer.echo(INTRODUCTION)
+    found = replace(
+        offered,
+        site=ask_text("What is the site called, or the building?", offered.site, values.site),
+        zone=ask_text("In which time zone is it?", offered.zone, values.zone),
+    )
+    found = replace(found, rules=_ask_rules(offered), law=_ask_law(offered))
+    found = replace(found, gauges=_ask_gauges(offered))
+    typer.echo(f"\n{TELEGRAM}")
+    found = replace(
+        found,
+        token=ask_text("Its token, or Enter for no bot:", offered.token, values.token, hidden=True),
+    )
+    question = "\nWhere do backups go? Name a folder on another disk or share:"
+    return replace(found, backups=_absolute(ask_text(question, offered.backups, values.folder)))
+
+
+def _absolute(folder: str) -> str:
+    return str(Path(folder).expanduser().absolute()) if folder else ""
+
+
+def _ask_rules(offered: Answers) -> str:
+    choices = [Choice(key, f"{each.title} ({key})") for key, each in SETS.items()]
+    return choose_one("\nBy which set of rules are its doors judged?", choices, offered.rules)
+
+
+def _ask_law(offered: Answers) -> tuple[str, ...]:
+    choices = [Choice(str(each), str(each)) for each in Rule]
+    question = (
+        "\nWhich of these hold for the building? They say how often doors are checked."
+        "\nIf you do not know, ask whoever is responsible for its fire safety."
+    )
+    return tuple(choose_some(question, choices, offered.law))
+
+
+def _ask_gauges(offered: Answers) -> tuple[str, ...]:
+    choices = [Choice(each, each) for each in GAUGES]
+    question = "\nWhat do you have beside a gap gauge? What needs the others is not asked."
+    return tuple(choose_some(question, choices, offered.gauges))

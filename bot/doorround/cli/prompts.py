@@ -1,0 +1,167 @@
+"""Questions in the terminal: a line of text, one of several, some of several, yes or no.
+
+On a terminal choices are made with the arrow keys; else each is a line with a number, and the
+answer is read from standard input, so that a script or a screen reader can answer too.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Callable, Generator, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+
+import typer
+
+UP = ("\x1b[A", "\x1bOA", "\xe0H", "k")
+DOWN = ("\x1b[B", "\x1bOB", "\xe0P", "j")
+ENTER = ("\r", "\n")
+NOBODY = "Nobody answered, so nothing was written. In a script, give the options and --yes."
+
+
+@dataclass(frozen=True)
+class Choice:
+    """value: what is meant. label: as it is shown."""
+
+    value: str
+    label: str
+
+
+def ask_text(
+    question: str, default: str, check: Callable[[str], object], hidden: bool = False
+) -> str:
+    """A line; the default where nothing is typed, "" where "-" is. Asks again while check refuses.
+
+    check: raises ValueError that says what to write. hidden: the default is not shown. Raises
+    ValueError where nobody answers.
+    """
+    shown = "set" if hidden and default else default
+    hint = f" [{shown}; - for none]" if shown else ""
+    while True:
+        typed = _line(f"{question}{hint} ").strip()
+        answer = "" if typed == "-" else typed or default
+        try:
+            if answer:
+                check(answer)
+        except ValueError as error:
+            typer.echo(f"  {error}")
+            continue
+        return answer
+
+
+def choose_one(question: str, choices: Sequence[Choice], default: str) -> str:
+    """The value of one choice. Raises ValueError where nobody answers."""
+    at = next((place for place, each in enumerate(choices) if each.value == default), 0)
+    typer.echo(question)
+    if _can_use_arrows():
+        [chosen] = _arrows(choices, at, {at}, several=False)
+    else:
+        [chosen] = _numbers(choices, {at}, several=False)
+    return choices[chosen].value
+
+
+def choose_some(question: str, choices: Sequence[Choice], default: Sequence[str]) -> list[str]:
+    """The values of any of the choices. Raises ValueError where nobody answers."""
+    chosen = {place for place, each in enumerate(choices) if each.value in default}
+    typer.echo(question)
+    found = (
+        _arrows(choices, 0, chosen, several=True)
+        if _can_use_arrows()
+        else _numbers(choices, chosen, several=True)
+    )
+    return [each.value for place, each in enumerate(choices) if place in found]
+
+
+def agree(question: str) -> bool:
+    """Whether the answer is yes; Enter is yes. Raises ValueError where nobody answers."""
+    while True:
+        typed = _line(f"{question} [Y/n]: ").strip().lower()
+        if typed in ("", "y", "yes"):
+            return True
+        if typed in ("n", "no"):
+            return False
+        typer.echo("  Write y or n.")
+
+
+def _line(prompt: str) -> str:
+    typer.echo(prompt, nl=False)
+    line = sys.stdin.readline()
+    if not line:
+        typer.echo()
+        raise ValueError(NOBODY)
+    if not sys.stdin.isatty():
+        typer.echo()
+    return line
+
+
+def _can_use_arrows() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _numbers(choices: Sequence[Choice], chosen: set[int], several: bool) -> set[int]:
+    for place, each in enumerate(choices):
+        typer.echo(f"  {place + 1}  {each.label}")
+    default = " ".join(str(place + 1) for place in sorted(chosen)) or "none"
+    what = "Numbers with spaces, - for none" if several else "Number"
+    while True:
+        typed = _line(f"{what} [{default}]: ").replace(",", " ").split()
+        if not typed:
+            return chosen
+        if typed == ["-"] and several:
+            return set()
+        found = {int(each) - 1 for each in typed if each.isdecimal()}
+        right = len(found) == len(typed) and all(0 <= each < len(choices) for each in found)
+        if right and (several or len(found) == 1):
+            return found
+        typer.echo(f"  Write {'some' if several else 'one'} of the numbers 1 to {len(choices)}.")
+
+
+def _arrows(choices: Sequence[Choice], at: int, chosen: set[int], several: bool) -> set[int]:
+    how = "space ticks, Enter goes on" if several else "Enter takes it"
+    typer.echo(f"  (arrow keys move, {how})")
+    chosen = set(chosen)
+    _show(choices, at, chosen, several)
+    with closing(_keys()) as keys:
+        for key in keys:
+            if key in ENTER:
+                break
+            if key == " " and several:
+                chosen ^= {at}
+            at = (at + (key in DOWN) - (key in UP)) % len(choices)
+            _show(choices, at, chosen, several, again=True)
+    return chosen if several else {at}
+
+
+def _keys() -> Generator[str, None, None]:
+    """Keys as they are pressed, none lost in between. Ends the program's wait with Ctrl-C."""
+    if sys.platform == "win32":
+        while True:
+            yield typer.getchar()
+    import termios
+    import tty
+
+    handle = sys.stdin.fileno()
+    before = termios.tcgetattr(handle)
+    # drained, not flushed: what was typed ahead counts
+    tty.setcbreak(handle, termios.TCSADRAIN)
+    try:
+        while pressed := os.read(handle, 256).decode("utf-8", "ignore"):
+            yield from re.findall(r"\x1b[\[O].|.", pressed, re.DOTALL)
+        raise ValueError(NOBODY)
+    finally:
+        termios.tcsetattr(handle, termios.TCSADRAIN, before)
+
+
+def _show(
+    choices: Sequence[Choice], at: int, chosen: set[int], several: bool, again: bool = False
+) -> None:
+    lines = []
+    for place, each in enumerate(choices):
+        tick = ("[x] " if place in chosen else "[ ] ") if several else ""
+        lines.append(f"\x1b[2K  {'>' if place == at else ' '} {tick}{each.label}\n")
+    # past what writes out signs that steer: these lines are the program's own
+    stream = getattr(sys.stdout, "raw_stream", sys.stdout)
+    stream.write((f"\x1b[{len(choices)}A" if again else "") + "".join(lines))
+    stream.flush()
