@@ -12,7 +12,9 @@ from doorround.domain.check import Prompt, PromptKind
 from doorround.logbook.outgoing import Outgoing
 
 MAX_TEXT = 4096
-MAX_DATA = 64
+"""Units of UTF-16 in one message: what Telegram takes. A channel that takes less cuts again when it
+delivers. Source: the Bot API, sendMessage, from memory.
+"""
 MAX_LABEL = 60
 ROW_WIDTH = 30
 """Letters of the buttons that fit beside each other on a small telephone."""
@@ -79,7 +81,7 @@ def _head(text: str) -> str:
 
 
 def _units(text: str) -> int:
-    """Length as Telegram counts it: a character outside the basic plane is two."""
+    """Length in units of UTF-16: a character outside the basic plane is two."""
     return len(text.encode("utf-16-le")) // 2
 
 
@@ -115,7 +117,7 @@ class Press:
     place: int
 
     def data(self) -> str:
-        """As at most 64 bytes."""
+        """As at most 64 bytes, which is what Telegram lets a button carry."""
         return f"t{self.letter}.{self.turn}.{self.place}"
 
 
