@@ -15,7 +15,7 @@ from pathlib import Path
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.talk.door_selection import Answers
 from doorround.channels.talk.talk import Talk
-from doorround.config.data_folder import private_home
+from doorround.config.data_folder import private_home, write_whole
 from doorround.config.resources import british, grammar_folder, load_checklist, pronunciations
 from doorround.config.schedule_settings import read_plan
 from doorround.config.settings import Settings, read_settings
@@ -26,7 +26,7 @@ from doorround.domain.judging.custom_rules import CustomRules, read_custom_rules
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
-from doorround.hearing.adaptation.own_phrases import with_own_words
+from doorround.hearing.adaptation.own_phrases import with_own_words, words_for_fault
 from doorround.hearing.adaptation.own_words import OwnWords
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -106,6 +106,16 @@ def load_understanding(settings: Settings | None = None) -> Interpreter:
     Raises OwnWordsError.
     """
     return _understanding(load_own_words(settings).text)
+
+
+def keep_words(words: str, fault: str, question: str) -> str:
+    """Have words mean a fault at a question from now on: see words_for_fault(). Into words.toml."""
+    settings = read_settings()
+    own = load_own_words(settings)
+    checklist = load_checklist(own.checklist)
+    text, means = words_for_fault(own, words, fault, question, load_grammar(), checklist)
+    write_whole(settings.own_words, text)
+    return means
 
 
 def spoken_words() -> dict[str, tuple[Phones, ...]]:
@@ -217,7 +227,7 @@ def make_talk(
         settings.longest_note_s,
         checklist or load_ruled_checklist(),
         plan.intervals,
-        answers=QueryHandler(logbook, plan).say,
+        answers=QueryHandler(logbook, plan, keep_words).say,
     )
 
 
@@ -262,7 +272,7 @@ def make_served_talk(
     """What makes the talk of a chat and its person where reminders and alarms go out and questions
     are answered.
     """
-    answers = QueryHandler(logbook, plan).say
+    answers = QueryHandler(logbook, plan, keep_words).say
     return partial(
         make_pooled_talk,
         logbook,

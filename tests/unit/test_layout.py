@@ -56,7 +56,15 @@ IN_ORDER = {
         *("door_names", "session", "adaptation"),
     ),
     "channels.messenger": (
-        *("results", "updates", "door_report", "defect_commands", "query_handler", "commands"),
+        *(
+            "results",
+            "updates",
+            "door_report",
+            "word_judging",
+            "defect_commands",
+            "query_handler",
+            "commands",
+        ),
         *("access", "backoff", "channel", "outbound", "inbound", "retention", "service"),
     ),
     "channels.telegram": ("wire", "transport", "outbound", "inbound", "serve"),

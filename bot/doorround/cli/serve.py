@@ -45,6 +45,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
     from doorround.reminders.ticker import Ticker
     from doorround.wiring import (
+        keep_words,
         load_ruled_checklist,
         load_understanding,
         make_pool,
@@ -61,9 +62,8 @@ def _serve(given: dict[str, str], checklist: str) -> None:
         ticker = Ticker(logbook, plan)
         talk = make_served_talk(logbook, settings, asked, plan, ticker.alarms)
         days = settings.keep_recordings_days
-        people = Access(
-            logbook, live_keys(settings.home), days, settings.bot_name, secrets.token_bytes, plan
-        )
+        by = (settings.bot_name, secrets.token_bytes, plan, keep_words)
+        people = Access(logbook, live_keys(settings.home), days, *by)
 
         def make(pool: Pool) -> service.Service:
             kept = Kept(settings.recordings, days, settings.keep_photos_days)

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Set as AbstractSet
 from dataclasses import asdict
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -14,7 +13,7 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.options import AsJson
-from doorround.config.data_folder import private_home
+from doorround.config.data_folder import write_whole
 
 if TYPE_CHECKING:
     from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords
@@ -120,7 +119,7 @@ def _confirm(word: str, ways: tuple[Phones, ...], own: OwnWords) -> None:
     text = with_confirmed(own, word, ways)
     OwnWords.of_text(text, own.known)
     path = read_settings().own_words
-    _write(path, text)
+    write_whole(path, text)
     typer.echo(f'Confirmed. "{word}" stands in {path}.')
 
 
@@ -181,7 +180,7 @@ def add(
         after = OwnWords.of_text(text, own.known)
         grammar_set = with_own_words(load_grammar(), after, load_checklist(after.checklist))
         path = read_settings().own_words
-        _write(path, text)
+        write_whole(path, text)
         typer.echo(
             f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It stands'
             f" in {path}."
@@ -191,11 +190,3 @@ def add(
                 f'How "{word}" is said is guessed, so it is read back. See: doorround grammar say'
                 f" {word}"
             )
-
-
-def _write(path: Path, text: str) -> None:
-    """The whole file at once: a power cut leaves the old one."""
-    private_home(path.parent)
-    new = path.with_suffix(".new")
-    new.write_text(text, encoding="utf-8")
-    new.replace(path)

@@ -95,3 +95,11 @@ def refuse_open_token(path: Path) -> str | None:
     if not found.st_mode & others:
         return None
     return f"{path} holds the bot's token and may be read by others. Run: chmod 600 {path}"
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a file of the data folder whole: a power cut leaves the old one."""
+    private_home(path.parent)
+    new = path.with_suffix(".new")
+    new.write_text(text, encoding="utf-8")
+    new.replace(path)

@@ -20,6 +20,7 @@ from doorround.domain.defects import (
 )
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.own_words import is_own
 from doorround.domain.schedule.due import DoorId
 
 
@@ -56,6 +57,8 @@ class DefectLedger:
                     self._looked(event)
                 case Deed() if event.defect in self.defects:
                     self.defects[event.defect] = _done(self.defects[event.defect], event)
+                    if event.finding is not None:
+                        self._named(self.defects[event.defect], event.finding, event.day)
                 case Deed() if event.defect in self.gone:
                     self.gone[event.defect] = _done(self.gone[event.defect], event)
 
@@ -76,6 +79,13 @@ class DefectLedger:
             seen_at=event.at,
             moves=moves,
         )
+
+    def _named(self, known: Defect, finding: Finding, day: date) -> None:
+        """A fault in own words has its name: seen again under that, it is the same defect."""
+        severity = finding.severity or known.severity
+        due = known.due if known.given else self._due(severity, day)
+        self._at.setdefault((known.door, finding.rule), known.id)
+        self.defects[known.id] = replace(known, finding=finding, severity=severity, due=due)
 
     def _was_taken_back(self, event: Sighting) -> None:
         """Keeps its number for what the same check finds instead, or others found meanwhile."""
@@ -143,6 +153,8 @@ class DefectLedger:
         """
         severity = event.finding.severity or Severity.WATCH
         finding = event.finding
+        if is_own(finding.rule.partition(".")[2]) and known.finding.rule != finding.rule:
+            finding = known.finding  # told in those words again, it keeps the name it was given
         due = known.due
         graver = severity.rank > known.severity.rank
         seen = replace(known, finding=finding)
@@ -227,6 +239,8 @@ def _done(known: Defect, deed: Deed) -> Defect:
             return _ended(known, deed, deed.person)
         case DeedKind.REOPENED if known.state is not State.OPEN:
             return _opened(known, deed, known.due, known.given)
+        case DeedKind.DISMISSED:
+            return _ended(known, deed, f"{deed.person}, no fault")
         case DeedKind.MEASURE:
             return replace(known, measures=(*known.measures, deed.text))
     return known

@@ -79,12 +79,15 @@ class DeedKind(StrEnum):
     MEASURE = "temporary measure"
     LOOKED_AT = "looked at"
     REOPENED = "opened again"
+    NAMED = "named"
+    DISMISSED = "no fault"
 
 
 @dataclass(frozen=True)
 class Deed:
     """What somebody did about a defect. to, by: given to whom, until when. text: what was done.
-    evidence: SHA-256 of a photo or a file; no_photo: why there is none.
+    evidence: SHA-256 of a photo or a file; no_photo: why there is none. finding: what
+    a fault in own words was named.
     """
 
     seq: int
@@ -98,6 +101,7 @@ class Deed:
     by: date | None = None
     evidence: str | None = None
     no_photo: str = ""
+    finding: Finding | None = None
 
 
 Event = Sighting | Looked | Deed

@@ -58,6 +58,8 @@ class EntryKind(StrEnum):
     DEFECT_LOOKED_AT = "defect looked at"
     DEFECT_REOPENED = "defect reopened"
     DEFECT_NOTED = "defect noted"
+    DEFECT_NAMED = "defect named"
+    DEFECT_DISMISSED = "defect is no fault"
     MEASURE_TAKEN = "temporary measure"
     DOOR_OUT = "door out of action"
     DOOR_FIT = "door fit again"

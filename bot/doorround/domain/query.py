@@ -29,6 +29,9 @@ class QueryKind(StrEnum):
     MENDED = "made good"
     LOOKED = "looked at"
     REOPEN = "reopen defect"
+    NAME = "name defect"
+    NO_FAULT = "no fault"
+    KEEP_WORDS = "keep words"
     SNOOZE = "snooze"
     OFF = "off until"
     CLOCK = "the clock is right"
@@ -47,7 +50,16 @@ MAX_LENGTH = 600
 """Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or
 two.
 """
-DOES = (QueryKind.GIVE, QueryKind.MENDED, QueryKind.LOOKED, QueryKind.REOPEN, QueryKind.CLOCK)
+JUDGES = (QueryKind.NAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
+"""What a supervisor does about a fault in somebody's own words."""
+DOES = (
+    QueryKind.GIVE,
+    QueryKind.MENDED,
+    QueryKind.LOOKED,
+    QueryKind.REOPEN,
+    QueryKind.CLOCK,
+    *JUDGES,
+)
 """These change something: an old button of theirs counts no more."""
 
 
@@ -84,6 +96,10 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{TEXT}"),
     (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
     (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){TEXT}"),
+    (QueryKind.NO_FAULT, rf"defect (?P<number>\d{{1,9}}) is (?:no fault|not a fault|none){TEXT}"),
+    (QueryKind.KEEP_WORDS, r"keep the words of defect (?P<number>\d{1,9})"),
+    (QueryKind.NAME, r"name defect (?P<number>\d{1,9})"),
+    (QueryKind.NAME, r"defect (?P<number>\d{1,9}) is(?: an?)? (?P<text>.{1,120})"),
     (QueryKind.CLOCK, r"(?:the )?clock is right"),
     (QueryKind.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
     (QueryKind.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),

@@ -43,6 +43,8 @@ DEEDS = {
     EntryKind.MEASURE_TAKEN: DeedKind.MEASURE,
     EntryKind.DEFECT_LOOKED_AT: DeedKind.LOOKED_AT,
     EntryKind.DEFECT_REOPENED: DeedKind.REOPENED,
+    EntryKind.DEFECT_NAMED: DeedKind.NAMED,
+    EntryKind.DEFECT_DISMISSED: DeedKind.DISMISSED,
 }
 
 
@@ -211,6 +213,7 @@ def _deed(row: tuple[Any, ...], local: PlausibleDays) -> Deed:
         by,
         body.get("evidence"),
         body.get("no_photo", ""),
+        Finding.model_validate(body["finding"]) if body.get("finding") else None,
     )
 
 

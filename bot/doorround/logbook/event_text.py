@@ -183,7 +183,14 @@ _DEED = {
     EntryKind.DEFECT_NOTED: "note",
     EntryKind.DEFECT_LOOKED_AT: "looked at and found good",
     EntryKind.DEFECT_REOPENED: "opened again",
+    EntryKind.DEFECT_DISMISSED: "is no fault",
 }
+
+
+def _named(entry: EventRecord, setting: Setting) -> str:
+    finding = entry.body["finding"]
+    named = f"{finding['what']}, {finding['severity']}"
+    return f"Defect {entry.body['defect']}, named: {named}"
 
 
 def _deed(entry: EventRecord, setting: Setting) -> str:
@@ -234,6 +241,8 @@ _TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
     EntryKind.DEFECT_MADE_GOOD: _deed,
     EntryKind.DEFECT_LOOKED_AT: _deed,
     EntryKind.DEFECT_REOPENED: _deed,
+    EntryKind.DEFECT_NAMED: _named,
+    EntryKind.DEFECT_DISMISSED: _deed,
     EntryKind.DEFECT_NOTED: _deed,
     EntryKind.MEASURE_TAKEN: _deed,
     EntryKind.REMINDED: lambda entry, setting: (

@@ -82,3 +82,23 @@ def looked_at(id: int) -> str:
 def reopen(id: int) -> str:
     """Opens a defect again; why follows behind a colon."""
     return f"reopen defect {id}"
+
+
+def name_defect(id: int) -> str:
+    """Asks which fault it is that was told in somebody's own words."""
+    return f"name defect {id}"
+
+
+def defect_is(id: int, value: str) -> str:
+    """Names such a fault, in the checklist's words."""
+    return f"defect {id} is {value}"
+
+
+def no_fault(id: int) -> str:
+    """Says that it is none; why follows behind a colon."""
+    return f"defect {id} is no fault"
+
+
+def keep_words(id: int) -> str:
+    """Has the caretaker's words understood from then on."""
+    return f"keep the words of defect {id}"

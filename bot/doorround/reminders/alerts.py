@@ -39,6 +39,7 @@ from doorround.logbook.defects import read_defects
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 from doorround.messages import alerts, buttons
+from doorround.reminders.words_to_judge import tell_words_to_judge
 
 
 @dataclass
@@ -61,6 +62,7 @@ class Alarms:
         before = [each for each in alarms_at(self.logbook, id) if each.check == check.id]
         told = self._take_back(check, before, now) if before else 0
         told += self._tell_reported(check, now)
+        told += tell_words_to_judge(self.logbook, self.plan, check, self._local(now, now), now)
         return told + (self._tell(check.door, sure, check.id, now) if sure else 0)
 
     def reach(self, check: Check, now: datetime) -> Reach:

@@ -13,6 +13,7 @@ from doorround.channels.messenger.commands import MAX_TAPS, Commands
 from doorround.channels.messenger.door_report import door_report
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.messenger.results import Notification, Reply, StartCheck, tell
+from doorround.channels.messenger.word_judging import KeepWords
 from doorround.dialogue.command_menu import (
     IN_GROUPS,
     OLD_WORDS,
@@ -46,7 +47,7 @@ _NO = ("no", "i do not agree", "i don't agree")
 class Access:
     """keys: gives the keys of door links as they are now, the signing one first. chance: random
     bytes, as secrets.token_bytes. All in one transaction with what the channel keeps, where it
-    opens one. plan: intervals and reminders.
+    opens one. plan: intervals and reminders. keep_words: see WordJudging.
     """
 
     logbook: Logbook
@@ -55,6 +56,7 @@ class Access:
     bot_name: str
     chance: Callable[[int], bytes]
     plan: Plan = field(default_factory=Plan)
+    keep_words: KeepWords | None = None
 
     def known(self, account: Account) -> Person | None:
         """Who writes from this account; None for somebody unknown."""
@@ -169,9 +171,8 @@ class Access:
         """
         asked = read_query(text)
         try:
-            return (
-                QueryHandler(self.logbook, self.plan).answer(person, asked, now) if asked else None
-            )
+            handler = QueryHandler(self.logbook, self.plan, self.keep_words)
+            return handler.answer(person, asked, now) if asked else None
         except StorageError:
             raise
         except LogbookError as error:

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from doorround.channels.messenger.results import Notification, Reply, tell
+from doorround.channels.messenger.word_judging import KeepWords, WordJudging
 from doorround.domain.check import Prompt
 from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.people import Person, Right, number_in, same_name
-from doorround.domain.query import Query, QueryKind
+from doorround.domain.query import JUDGES, Query, QueryKind
 from doorround.domain.repairs import refusal, tells_what
 from doorround.logbook.defect_deeds import act
 from doorround.logbook.defects import Defects
@@ -33,10 +34,11 @@ _WITHOUT = re.compile(r"[;,.]?\s*\bno photo\b[:,]?\s*(?:because\s+)?", re.I)
 
 @dataclass(frozen=True)
 class DefectCommands:
-    """found: the defects of the sites of who asks."""
+    """found: the defects of the sites of who asks. keep_words: see WordJudging."""
 
     logbook: Logbook
     found: Defects
+    keep_words: KeepWords | None = None
 
     def taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
         """Buttons of a defect, for who may settle it."""
@@ -47,7 +49,11 @@ class DefectCommands:
         if not self._may(person, defect):
             return ()
         give = tuple(buttons.give(id, each.name) for each in self._offered(person, defect))
-        return (*give, buttons.made_good(id))
+        return (*self._judging.taps(person, defect), *give, buttons.made_good(id))
+
+    @property
+    def _judging(self) -> WordJudging:
+        return WordJudging(self.logbook, self.keep_words)
 
     def settle(self, person: Person, asked: Query, now: datetime) -> Reply:
         """Do what was asked of a defect, or of the clock. Raises LogbookError."""
@@ -56,6 +62,8 @@ class DefectCommands:
         defect = self.found.all.get(int(asked.number))
         if defect is None:
             return self.unknown(int(asked.number))
+        if asked.what in JUDGES:
+            return self._judging.settle(person, defect, asked, now)
         match asked.what:
             case QueryKind.GIVE:
                 return self.give(person, asked, now)
@@ -90,7 +98,8 @@ class DefectCommands:
             buttons.give(defect.id, f"#{number(each.name)}")
             for each in self._offered(person, defect)
         )
-        return (*give, *taps[len(give) :]) if taps else ()
+        judging = self._judging.taps(person, defect)
+        return (*judging, *give, *taps[len(judging) + len(give) :]) if taps else ()
 
     def _offered(self, person: Person, defect: Defect) -> list[Person]:
         takers = [each for each in self._takers(defect) if each.name != defect.given_to]

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from doorround.channels.messenger.defect_commands import DefectCommands
 from doorround.channels.messenger.door_report import door_report, doors_called
 from doorround.channels.messenger.results import Reply, tell
+from doorround.channels.messenger.word_judging import KeepWords
 from doorround.domain.check import Prompt
 from doorround.domain.defects import Defect, by_urgency
 from doorround.domain.people import Person, Right, Role
@@ -39,6 +40,7 @@ class QueryHandler:
 
     logbook: Logbook
     plan: Plan
+    keep_words: KeepWords | None = None
 
     def answer(self, person: Person, asked: Query, now: datetime) -> Reply | None:
         """What to tell; None where this person may not ask that.
@@ -53,9 +55,7 @@ class QueryHandler:
         if not person.may(Right.CHECK):
             return None
         if asked.what in DOES:
-            return DefectCommands(self.logbook, self._defects_for(person)).settle(
-                person, asked, now
-            )
+            return self._settling(person).settle(person, asked, now)
         if asked.what is QueryKind.OFF and asked.until is not None:
             take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
             return tell(query_answers.days_off(asked.until))
@@ -86,7 +86,7 @@ class QueryHandler:
             case QueryKind.DEFECT:
                 return self._defect(person, int(asked.number), today)
             case QueryKind.PERSON:
-                settling = DefectCommands(self.logbook, self._defects_for(person))
+                settling = self._settling(person)
                 meant = settling.named(asked.name)
                 if meant is None:
                     return tell(people.nobody_called(asked.name))
@@ -108,8 +108,11 @@ class QueryHandler:
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The buttons of a defect, and what they order."""
         show = (buttons.show_door(defect.door[2]),) if person.may(Right.READ) else ()
-        settling = DefectCommands(self.logbook, self._defects_for(person))
+        settling = self._settling(person)
         return (*show, *settling.taps(person, defect)), (*show, *settling.does(person, defect))
+
+    def _settling(self, person: Person) -> DefectCommands:
+        return DefectCommands(self.logbook, self._defects_for(person), self.keep_words)
 
     def _is_own(self, person: Person, asked: Query) -> bool:
         """Whether whoever checks doors asks of their own work: what is due, or a defect given to

@@ -11,8 +11,14 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
-from doorround.domain.values import Command
-from doorround.hearing.adaptation.own_words import OwnPhrase, OwnWords, wrong
+from doorround.domain.values import Command, Condition, Defect
+from doorround.hearing.adaptation.own_words import (
+    OwnPhrase,
+    OwnWords,
+    plain_phrase,
+    with_phrase,
+    wrong,
+)
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.confusable_pairs import ConfusablePairs
 from doorround.hearing.grammar.grammar_set import GrammarSet
@@ -187,3 +193,32 @@ def _by_rule(
         tags = (*each.tags, "hedge") if unsure else each.tags
         found[each.asked.says] = (*found.get(each.asked.says, ()), (each.phrase.say, tags))
     return found
+
+
+def words_for_fault(
+    own: OwnWords,
+    words: str,
+    fault: str,
+    question: str,
+    grammar_set: GrammarSet,
+    checklist: Checklist,
+) -> tuple[str, str]:
+    """The text of words.toml with words that mean a fault, by its name, at a question; and the
+    phrase that means it already. After all checks. Raises ValueError that says why that cannot be.
+    """
+    asked = checklist.ask(question)
+    means = _phrase_of(with_own_words(grammar_set, own, checklist), asked, fault)
+    if means is None:
+        raise ValueError(f'No phrase of "{question}" means that fault, so no words can.')
+    text = with_phrase(own.text, OwnPhrase(plain_phrase(words), means, question))
+    with_own_words(grammar_set, OwnWords.of_text(text, own.known), checklist)
+    return text, means
+
+
+def _phrase_of(grammar_set: GrammarSet, question: Question, fault: str) -> str | None:
+    """A phrase of the question that means just this fault."""
+    for phrase, tags in grammar_set.usual(question.says).items():
+        value = value_of(tags, question.unit) if f"defect={fault}" in tags else None
+        if value == Condition(defects=(Defect(name=fault),)):
+            return phrase
+    return None

@@ -1,0 +1,131 @@
+"""A fault in a caretaker's own words, in the chat: a supervisor names it, or says that it is none;
+the words may be understood from then on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from doorround.channels.messenger.results import Reply, tell
+from doorround.domain.checklist import Checklist, KnownDefect
+from doorround.domain.defects import DeedKind, Defect
+from doorround.domain.judging.severity import Severity
+from doorround.domain.people import Person, Right
+from doorround.domain.query import Query, QueryKind
+from doorround.logbook.named_defects import (
+    checklist_of,
+    dismiss_defect,
+    in_own_words,
+    name_defect,
+    told_words,
+)
+from doorround.logbook.store import Logbook
+from doorround.messages import buttons
+from doorround.messages import defects as defect_texts
+from doorround.messages import judging_words as texts
+
+KeepWords = Callable[[str, str, str], str]
+"""Lets words mean a fault, by name, at a question: the phrase that means it already. Raises
+ValueError that says why they cannot.
+"""
+
+
+@dataclass(frozen=True)
+class WordJudging:
+    """keep: writes words.toml; None where that cannot be."""
+
+    logbook: Logbook
+    keep: KeepWords | None = None
+
+    def taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
+        """Buttons of a defect that nobody has named yet."""
+        if not (in_own_words(defect) and _leads(person)):
+            return ()
+        return buttons.name_defect(defect.id), buttons.no_fault(defect.id)
+
+    def settle(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
+        """Do what was asked. Raises LogbookError."""
+        if not _leads(person):
+            return tell(defect_texts.NOT_YOURS)
+        if asked.what is QueryKind.KEEP_WORDS:
+            return self._keep(defect)
+        if not in_own_words(defect):
+            return tell(texts.NOT_NAMED_ANY_MORE)
+        if asked.what is QueryKind.NO_FAULT:
+            return self._dismiss(person, defect, asked.text, now)
+        return self._name(person, defect, asked.text, now)
+
+    def _name(self, person: Person, defect: Defect, text: str, now: datetime) -> Reply:
+        checklist = checklist_of(self.logbook, defect)
+        part = checklist.part(defect.finding.component).name
+        words, severity = _with_severity(text)
+        faults = [each for each in checklist.defect if each.component == defect.finding.component]
+        known = next((each for each in faults if _called(each, words)), None)
+        if known is None:
+            line = (
+                texts.no_such_fault(part, words)
+                if words
+                else texts.which_fault(part, told_words(defect))
+            )
+            taps = tuple(buttons.defect_is(defect.id, each.words) for each in faults)
+            return tell(line, taps=(*taps, buttons.no_fault(defect.id)))
+        if severity is None:
+            usual = known.severity
+            order = sorted(reversed(Severity), key=lambda each: each is not usual)
+            is_that = buttons.defect_is(defect.id, known.words)
+            line = texts.how_grave(part, known.words, usual)
+            return tell(line, taps=tuple(f"{is_that}, {each}" for each in order))
+        name_defect(self.logbook, defect, known.name, severity, person.name, now)
+        line = texts.named(defect.id, part, known.words, severity)
+        if self.keep is None or not told_words(defect):
+            return tell(line)
+        offer = texts.offer_to_keep(told_words(defect))
+        return tell(f"{line} {offer}", taps=(buttons.keep_words(defect.id),))
+
+    def _dismiss(self, person: Person, defect: Defect, why: str, now: datetime) -> Reply:
+        if not why:
+            part = self._part(defect)
+            reasons = (f"{buttons.no_fault(defect.id)}: {each}" for each in texts.NO_FAULT)
+            return tell(texts.why_none(part, told_words(defect)), taps=tuple(reasons))
+        dismiss_defect(self.logbook, defect, why, person.name, now)
+        return tell(texts.none(defect.id))
+
+    def _keep(self, defect: Defect) -> Reply:
+        named = [each for each in defect.deeds if each.kind is DeedKind.NAMED]
+        if self.keep is None or not named:
+            return tell(texts.WORDS_NOT_KEPT)
+        words = named[-1].text
+        fault = defect.finding.rule.partition(".")[2]
+        try:
+            means = self.keep(words, fault, defect.finding.question)
+        except ValueError as error:
+            return tell(str(error))
+        return tell(texts.words_kept(words, means))
+
+    def _part(self, defect: Defect) -> str:
+        checklist: Checklist = checklist_of(self.logbook, defect)
+        return checklist.part(defect.finding.component).name
+
+
+def _with_severity(text: str) -> tuple[str, Severity | None]:
+    """ "a hole in it, soon" → the fault and how grave; None where that is not said."""
+    words, _, last = text.rpartition(",")
+    for each in Severity:
+        if last.strip().casefold() == each.value:
+            return words.strip(" ,."), each
+    return text.strip(" ,."), None
+
+
+def _called(fault: KnownDefect, words: str) -> bool:
+    names = {_bare(fault.name.replace("_", " ")), _bare(fault.words)}
+    return _bare(words) in names
+
+
+def _bare(words: str) -> str:
+    return words.casefold().removeprefix("a ").removeprefix("an ").strip()
+
+
+def _leads(person: Person) -> bool:
+    return person.may(Right.CHANGE_PEOPLE)

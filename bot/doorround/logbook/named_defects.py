@@ -1,0 +1,93 @@
+"""Faults in somebody's own words, as a supervisor names them or says that they are none."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from doorround.domain.checklist import Checklist
+from doorround.domain.defects import Defect
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.findings import Finding
+from doorround.domain.judging.severity import Severity
+from doorround.domain.own_words import is_own
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.store import Logbook
+
+
+def in_own_words(defect: Defect) -> bool:
+    """Whether nobody has named it yet."""
+    return is_own(defect.finding.rule.partition(".")[2])
+
+
+def told_words(defect: Defect) -> str:
+    """The caretaker's words, without quotation marks."""
+    return defect.finding.what.partition("“")[2].rpartition("”")[0]
+
+
+def checklist_of(logbook: Logbook, defect: Defect) -> Checklist:
+    """The checklist by which the defect was found. Raises LogbookError."""
+    entry = next(iter(logbook.entries(after=defect.id - 1, limit=1)))
+    return logbook.checklist(logbook.check(entry.check or "").checklist)
+
+
+def name_defect(
+    logbook: Logbook,
+    defect: Defect,
+    fault: str,
+    severity: Severity,
+    person: str,
+    now: datetime,
+) -> Finding:
+    """Enter which fault it is and how grave. fault: its name among those of its part.
+
+    Raises LogbookError for a defect that has a name, KeyError for a fault that its part cannot
+    have.
+    """
+    _refuse_named(defect)
+    finding = defect.finding
+    known = checklist_of(logbook, defect).fault(finding.component, fault)
+    words = told_words(defect)
+    named = Finding(
+        rule=f"{known.component}.{known.name}",
+        question=finding.question,
+        component=finding.component,
+        what=f"{known.words} (“{words}”)",
+        why=known.why,
+        do_now=known.do_now,
+        source=known.source,
+        severity=severity,
+        must_not_move=known.must_not_move,
+    )
+    body = {"text": words, "finding": named.model_dump(mode="json")}
+    _enter(logbook, EntryKind.DEFECT_NAMED, defect, body, person, now)
+    return named
+
+
+def dismiss_defect(logbook: Logbook, defect: Defect, why: str, person: str, now: datetime) -> None:
+    """Enter that it is no fault, and why. Raises LogbookError for a defect that has a name, or
+    without a reason.
+    """
+    _refuse_named(defect)
+    if not why.strip():
+        raise LogbookError(f"Say why defect {defect.id} is no fault.")
+    _enter(logbook, EntryKind.DEFECT_DISMISSED, defect, {"text": why.strip()}, person, now)
+
+
+def _refuse_named(defect: Defect) -> None:
+    if not in_own_words(defect):
+        raise LogbookError(f"Defect {defect.id} has its name already: {defect.what}.")
+
+
+def _enter(
+    logbook: Logbook,
+    kind: EntryKind,
+    defect: Defect,
+    body: Mapping[str, object],
+    person: str,
+    now: datetime,
+) -> None:
+    site, building, number = defect.door
+    whole = {"defect": defect.id, "site": site, "building": building, **body}
+    with logbook.writing():
+        logbook._enter([Entry(kind=kind, at=now, person=person, door=number, body=whole)])
