@@ -1,4 +1,4 @@
-"""Door schedules of fifteen makes, ugly on purpose, are read as somebody careful reads them."""
+"""Door schedules of thirty makes, ugly on purpose, are read as somebody careful reads them."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 from schedules import CASES, Case
+from schedules_mended import MENDED
+from schedules_unseen import MISSED, UNSEEN
 from visits import CHECKLIST
 
 from doorround.cli.door_fields import RegisterWords
@@ -51,6 +53,26 @@ def hold(case: Case, schedule: Schedule) -> None:
     assert sorted(row.cell for row in plan.left if not row.refused) == sorted(case.left)
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.file)
+@pytest.mark.parametrize("case", [*CASES, *MENDED], ids=lambda case: case.file)
 def test_a_schedule_is_read_as_somebody_careful_reads_it(case: Case, tmp_path: Path) -> None:
     hold(case, read(case, tmp_path))
+
+
+@pytest.mark.parametrize("case", UNSEEN, ids=lambda case: case.file)
+def test_what_the_reader_was_not_tuned_on_comes_out_right_or_not_at_all(
+    case: Case, tmp_path: Path
+) -> None:
+    schedule = read(case, tmp_path)
+    found = {row.number: row for row in schedule.doors}
+    assert list(found) == list(case.doors)
+    missed = MISSED.get(case.file, {})
+    for number, wanted in case.doors.items():
+        fields = {name: value for name, value in wanted.items() if name != "remarks"}
+        expected = {
+            name: None if name in missed.get(number, ()) else value
+            for name, value in fields.items()
+        }
+        assert {name: found[number].fields.get(name) for name in fields} == expected, number
+    last = {number: row.last_check.isoformat() for number, row in found.items() if row.last_check}
+    assert last == case.last
+    assert sorted(row.cell for row in schedule.left) == sorted((*case.refused, *case.left))

@@ -24,6 +24,7 @@ _MONTH_FIRST = re.compile(
     r"(\d{4}|\d{2})(?:[ ,].*)?"
 )
 _MONTH = re.compile(r"([A-Za-z]{3,9})\.?[\s\-/']*(\d{4})|(\d{1,2})[/\-.](\d{4})")
+_WEEKDAY = re.compile(r"^(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+", re.I)
 _SERIAL = re.compile(r"([3-6]\d{4})(?:\.\d+)?")
 _EPOCH = date(1899, 12, 30)
 """Day 0 of spreadsheets, as they count from 1900 with a 29 February that was none."""
@@ -58,7 +59,7 @@ def order_of(texts: Iterable[str]) -> tuple[Order, bool]:
 
 def read_day_cell(text: str, order: Order, today: date) -> ReadDay:
     """The day that a cell writes. Raises ValueError that says why it is none, or may be two."""
-    text = text.strip()
+    text = _WEEKDAY.sub("", text.strip())
     if text.casefold() in WORDS["never"]:
         return ReadDay(None)
     found = _written(text, order)

@@ -23,6 +23,8 @@ from doorround.register.values import read_cell, seals_of
 _TEXTS = ("site", "building", "floor", "evidence")
 _LIMITS = {"site": 80, "building": 80, "floor": 40, "evidence": 200}
 MAX_NUMBER = 20
+MAX_LEAF_MM = 1300
+"""What is wider is seldom one leaf of a pair (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -189,13 +191,29 @@ def _combine(reading: _Reading) -> None:
         if name == "rating" and before != value:
             reading.doubt(column, cell, f"does not agree with its rating, {before}, which is taken")
     _with_smoke(reading)
+    _leaf_of_a_pair(reading)
     if "seals" not in reading.fields and (seals := seals_of(reading.marks)) is not None:
         reading.fields["seals"] = seals
-    elif "seals" not in reading.fields:
+    elif ("seals" not in reading.fields and "smoke_seals" in reading.marks) or (
+        "seals" not in reading.fields and any(c.field == "fire_seals" for c, _ in reading.raw.cells)
+    ):
         for name in ("fire_seals", "smoke_seals"):
             if name in reading.marks:
                 what = "Intumescent seals" if name == "fire_seals" else "Smoke seals"
                 reading.remarks.append(f"{what}: {'yes' if reading.marks[name] else 'no'}")
+
+
+def _leaf_of_a_pair(reading: _Reading) -> None:
+    """A width that is wider than any leaf is that of both leaves."""
+    width = reading.fields.get("leaf_width_mm", 0)
+    if reading.fields.get("leaves") != "pair" or width <= MAX_LEAF_MM:
+        return
+    for column, cell in reading.raw.cells:
+        if column.field in ("leaf_width_mm", "leaf_size"):
+            reading.doubt(column, cell, "is wider than one leaf: is it of both leaves?")
+            reading.remarks.append(f"{column.heading}: {cell.text}")
+            del reading.fields["leaf_width_mm"]
+            return
 
 
 def _with_smoke(reading: _Reading) -> None:

@@ -11,7 +11,7 @@ from enum import StrEnum
 from rapidfuzz import fuzz, process
 
 from doorround.register.cells import Cell, ScheduleError, Sheet, column_letters
-from doorround.register.synonyms import FIELDS, NOT_FIELDS, REMARKS, SYNONYMS
+from doorround.register.synonyms import FIELDS, NOT_FIELDS, PATTERNS, REMARKS, SYNONYMS
 
 SEARCHED = 40
 """Rows in which headings are looked for: above them stand titles, addresses, revisions."""
@@ -139,6 +139,8 @@ def _score(sheet: Sheet, found: Headings, rows: list[int]) -> float:
     fields = {each.field for each in found.columns if each.how is not How.NONE}
     if "number" not in fields or len(fields) < 2:
         return 0
+    if len(rows) > 1 and _is_door(sheet.rows[rows[-1] - 1], found):
+        return 0
     if any(each.how is How.LETTER and each.field == "number" for each in found.columns):
         # the letters say it of every row: the first that could be one
         return 1 / found.row
@@ -152,6 +154,12 @@ def _score(sheet: Sheet, found: Headings, rows: list[int]) -> float:
     return sure - 0.1 * unknown - (0.5 if len(rows) > 1 else 0)
 
 
+def _is_door(row: tuple[Cell, ...], found: Headings) -> bool:
+    """Whether a row has a number where the door's number stands, so that it is no heading."""
+    place = found.of("number")[0].place
+    return place <= len(row) and bool(re.search(r"\d", row[place - 1].text))
+
+
 def _read(
     sheet: Sheet, rows: list[int], said: Mapping[str, str], remembered: Mapping[str, str]
 ) -> Headings:
@@ -161,8 +169,28 @@ def _read(
         heading = _heading(sheet, rows, place)
         below = any(place <= len(row) and row[place - 1].text for row in sheet.rows[rows[-1] :])
         if heading or below:
-            columns.append(_column(place, heading, said, remembered))
+            columns.append(_surest(place, sheet, rows, said, remembered))
     return Headings(rows[-1], tuple(_told_apart(columns, sheet, rows[-1])))
+
+
+def _surest(
+    place: int,
+    sheet: Sheet,
+    rows: list[int],
+    said: Mapping[str, str],
+    remembered: Mapping[str, str],
+) -> Column:
+    """A column by the words of both rows of headings, else by those of one: "Vision" over "Panel",
+    "Fire" over "FR (mins)".
+    """
+    whole = _column(place, _heading(sheet, rows, place), said, remembered)
+    if len(rows) == 1 or whole.how not in (How.NONE, How.LIKE):
+        return whole
+    for number in reversed(rows):
+        one = _column(place, _heading(sheet, [number], place), said, remembered)
+        if one.how not in (How.NONE, How.LIKE):
+            return replace(one, heading=whole.heading)
+    return whole
 
 
 def _heading(sheet: Sheet, rows: list[int], place: int) -> str:
@@ -193,10 +221,21 @@ def _column(
     short = plain_heading(re.sub(r"\s*[(\[].*", "", heading))
     if short in _KNOWN:
         return Column(place, heading, _KNOWN[short][0], How.LIKE, unit, short)
-    like = None if NOT_FIELDS & set(plain.split()) else _alike(plain)
-    if like:
-        return Column(place, heading, _KNOWN[like][0], How.LIKE, unit, like)
+    field, like = _like(plain)
+    if field:
+        return Column(place, heading, field, How.LIKE, unit, like)
     return Column(place, heading, REMARKS, How.NONE, unit)
+
+
+def _like(plain: str) -> tuple[str, str]:
+    """The field that a heading looks like, and by which words; "" for none."""
+    if NOT_FIELDS & set(plain.split()):
+        return "", ""
+    for field, pattern in PATTERNS.items():
+        if pattern.search(plain):
+            return field, field.replace("_", " ")
+    like = _alike(plain)
+    return (_KNOWN[like][0], like) if like else ("", "")
 
 
 def _alike(plain: str) -> str | None:
@@ -244,7 +283,7 @@ def unit_of(heading: str) -> tuple[float | None, str]:
     without it: "Width (mm)" is (1.0, "Width").
     """
     found = re.search(r"[\(\[/,]\s*([A-Za-z]+)\.?\s*[\)\]]?\s*$", heading)
-    found = found or re.search(r"\s(mm|cm|kg|inches|lbs?)\s*$", heading)
+    found = found or re.search(r"[\s_](mm|cm|kg|inches|lbs?)\s*$", heading)
     word = found[1].lower() if found else ""
     factor = {**_UNITS, **_MASSES}.get(word)
     return (factor, heading[: found.start()].strip()) if found and factor else (None, heading)
@@ -258,7 +297,14 @@ def _told_apart(columns: list[Column], sheet: Sheet, row: int) -> list[Column]:
         if field in MANY or len(claims) == 1:
             kept.update({each.place: each for each in claims})
             continue
-        first = min(claims, key=lambda each: (_rank(each), _blanks(sheet, row, each.place)))
+        first = min(
+            claims,
+            key=lambda each: (
+                field == "number" and not _numbered(sheet, row, each.place),
+                _rank(each),
+                _blanks(sheet, row, each.place),
+            ),
+        )
         for each in claims:
             loses = each is not first
             kept[each.place] = (
@@ -272,6 +318,13 @@ def _rank(column: Column) -> int:
         return -1
     name = column.like or plain_heading(unit_of(column.heading)[1])
     return _KNOWN[name][1] + (1000 if column.how is How.LIKE else 0) if name in _KNOWN else 2000
+
+
+def _numbered(sheet: Sheet, row: int, place: int) -> bool:
+    """Whether most of what stands in a column has a digit in it, as the numbers of doors do."""
+    texts = [each[place - 1].text for each in sheet.rows[row:] if place <= len(each)]
+    filled = [text for text in texts if text]
+    return sum(bool(re.search(r"\d", text)) for text in filled) >= len(filled) / 2
 
 
 def _blanks(sheet: Sheet, row: int, place: int) -> int:

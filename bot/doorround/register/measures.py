@@ -17,7 +17,7 @@ _METRIC = re.compile(
 )
 _MARKS = re.compile(r"(?<=\d)\s*(?:w|h|wide|high|width|height)\b|\b[wht]\s*(?=\d)", re.I)
 _MASS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(kgs?|kilos?|lbs?|pounds?)?\.?", re.I)
-_COUNT = re.compile(r"(\d+)\s*(?:no\.?|nr\.?|off|x|hinges?|pcs?|each|per leaf)?(?:\s.*)?", re.I)
+_COUNT = re.compile(r"(\d+)\s*(?:no\.?|nr\.?|off|x|hinges?|pcs?|each|per leaf)?(?:\s[^\d]*)?", re.I)
 _PAIRS = re.compile(r"(\d+(?:\.\d+)?|\d\s*½|½|\d\s+1/2)\s*(?:prs?|pairs?)\b.*", re.I)
 _FACTORS = {"mm": 1.0, "mi": 1.0, "cm": 10.0, "m": 1000.0, "me": 1000.0}
 _TIMES = r"\s*(?:x|×|\*|by|/|\bw\b|\bh\b|w x|h x)\s*"

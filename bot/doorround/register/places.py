@@ -67,7 +67,7 @@ def of_section(text: str) -> dict[str, str]:
 
 def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
     """What the name of a sheet and the rows above its headings say of all its doors."""
-    found = {} if _PLAIN_SHEET.fullmatch(sheet.name) else of_section(sheet.name)
+    found: dict[str, str] = {}
     for row in sheet.rows[: headed - 1]:
         cells = [cell for cell in row if cell.text and not cell.spread]
         for cell, after in pairwise([*cells, Cell("", 0, 0)]):
@@ -77,7 +77,8 @@ def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
             told = label[3].strip() or after.text
             if told and not _LABEL.fullmatch(told):
                 found.setdefault(_FIELD.get(label[1].lower(), "site"), told)
-    return found
+    named = {} if _PLAIN_SHEET.fullmatch(sheet.name) else of_section(sheet.name)
+    return {**named, **found}
 
 
 def place_words(cells: Sequence[tuple[Column, str]]) -> str:

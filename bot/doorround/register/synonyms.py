@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from importlib import resources
+from typing import Any
 
 REMARKS = "remarks"
 """What has no field of the register is kept there, with its heading before it."""
@@ -49,12 +51,18 @@ fields of a door, or one; last_check and checked_by are entered as its last chec
 """
 
 
-def _names(table: str) -> dict[str, tuple[str, ...]]:
+def _table(name: str) -> dict[str, Any]:
     text = resources.files("doorround.register").joinpath("headings.toml").read_text("utf-8")
-    return {name: tuple(words) for name, words in tomllib.loads(text)[table].items()}
+    return dict(tomllib.loads(text)[name])
+
+
+def _names(table: str) -> dict[str, tuple[str, ...]]:
+    return {name: tuple(words) for name, words in _table(table).items()}
 
 
 SYNONYMS = _names("fields")
 """Names of columns by field, as headings.toml has them."""
+PATTERNS = {name: re.compile(pattern) for name, pattern in _table("patterns").items()}
+"""What a heading is taken for by its words, where it is none of the names."""
 NOT_FIELDS = set(_names("other")["words"])
 """Words by which a heading is of something else than it looks like."""

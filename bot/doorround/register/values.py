@@ -182,6 +182,8 @@ def _words(name: str, text: str, heading: str, context: Context) -> Read:
     if told is None:
         return NO_CELL
     value = (_YES if told else _NO)[name]
+    if name == "seals" and told:
+        return Read(marks={"fire_seals": True}, remark=f"{heading}: {text}")
     # there is one, but which is not told
     return Read(fields={name: value}) if value is not None else Read(remark=f"{heading}: {text}")
 

@@ -127,10 +127,10 @@ WORDS: Mapping[str, Patterns] = {
     ),
     "closer": (
         (
-            r"(?:none |no closer )?(?:kept |keep )?locked(?: shut)?|none kept locked|n locked",
+            r"(?:(?:none|no|no closer|not fitted|n) )?(?:kept |keep )?locked(?: shut)?",
             Closer.KEPT_LOCKED,
         ),
-        (r"(?:.* )?(?:floor ?spring|floor ?mounted|fs)(?: .*)?", Closer.FLOOR_SPRING),
+        (r"(?:.* )?(?:floor ?springs?|floor ?mounted|fs)(?: .*)?", Closer.FLOOR_SPRING),
         (r"(?:.* )?(?:concealed|chain|jamb|in frame)(?: .*)?", Closer.CONCEALED),
         (
             r"(?:.* )?(?:overhead|ohc|oh|surface(?: mounted)?|top ?mounted|o h|rack and pinion"
@@ -203,7 +203,8 @@ def says_more(field: str, text: str) -> bool:
 def read_words(field: str, text: str) -> StrEnum | None:
     """The value that a cell's words name; None where they name none, or several."""
     words = plain_words(text)
-    if _ELSE.search(words) and not any(
+    else_here = _ELSEWHERE if field == "use" else _ELSE
+    if else_here.search(words) and not any(
         re.fullmatch(p, words) for p, _ in WORDS.get(field, ()) if not p.startswith(_ANY)
     ):
         return None
@@ -223,9 +224,9 @@ def read_words(field: str, text: str) -> StrEnum | None:
 
 
 _ELSE = re.compile(
-    r"\b(?:no|not|non|without|missing|removed|broken|disconnected|faulty|damaged|defective|to|off"
-    r"|from|by|next|near|outside|between|unless|if|or)\b"
+    r"\b(?:no|not|non|without|missing|removed|broken|disconnected|faulty|damaged|defective|unless|if|or)\b"
 )
+_ELSEWHERE = re.compile(_ELSE.pattern + r"|\b(?:to|off|from|by|next|near|outside|between)\b")
 """Words by which a cell says something else than what it names: "overhead, missing"."""
 
 _ONE_THING = {
