@@ -12,7 +12,7 @@ from doorround.logbook.records import EventRecord
 def checked_with_doorround(logbook: Reader) -> set[DoorId]:
     """The doors that were checked with doorround, so that no check before it counts any more."""
     rows = logbook._rows(
-        """SELECT DISTINCT site, building, number FROM visited
+        """SELECT DISTINCT site, building, number FROM visits
         WHERE seen = 1 AND NOT doubted AND entered IS NULL"""
     )
     return {(site, building, number) for site, building, number in rows}

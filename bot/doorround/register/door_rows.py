@@ -13,8 +13,8 @@ from doorround.domain.door import MAX_REMARKS, Door
 from doorround.domain.plain_text import plain_line, plain_number
 from doorround.domain.validation_errors import placed_error
 from doorround.register.cells import Cell
+from doorround.register.columns import Column, How
 from doorround.register.dates import read_day_cell
-from doorround.register.headings import Column, How
 from doorround.register.places import place_words, shortened
 from doorround.register.rows import Doubt, LeftRow, Options, RawRow, SheetRows, is_counter
 from doorround.register.synonyms import REMARKS

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from doorround.english.floors import floor_name, storey
 from doorround.register.cells import Cell, Sheet
-from doorround.register.headings import Column, plain_heading
+from doorround.register.columns import Column, plain_heading
 
 _BUILDING = re.compile(
     r"(?:block|building|bldg|tower|wing|core)\b.*|.*\b(?:house|tower|block|court|building|wing|point)",

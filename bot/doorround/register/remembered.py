@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from doorround.register.cells import ScheduleError
-from doorround.register.headings import plain_heading
+from doorround.register.columns import plain_heading
 from doorround.register.synonyms import FIELDS
 
 FILE = "schedule-headings.json"

@@ -9,8 +9,9 @@ from datetime import date
 from typing import Any
 
 from doorround.register.cells import Cell, Sheet
+from doorround.register.columns import Column, How, plain_heading
 from doorround.register.dates import Order, order_of
-from doorround.register.headings import Column, Headings, How, plain_heading
+from doorround.register.headings import Headings
 from doorround.register.places import filled_down, of_section, of_sheet
 from doorround.register.values import Context, Said
 from doorround.register.yes_no import x_means

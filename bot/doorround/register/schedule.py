@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from doorround.register.cells import ScheduleError, Sheet
+from doorround.register.columns import plain_heading
 from doorround.register.door_rows import ScheduleDoor, read_doors
-from doorround.register.headings import Headings, find_headings, headless, plain_heading
+from doorround.register.headings import Headings, find_headings, headless
 from doorround.register.rows import LeftRow, Options, split_rows
 from doorround.register.sources import read_sheets
 
