@@ -195,6 +195,7 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "text": ("Hinges?",),
     "time": ("0:09",),
     "times": ("0:09 to 0:11",),
+    "deputy": ("Kim",),
     "until": (TODAY,),
     "verdict": ("sound",),
     "value": ("2 screws missing",),

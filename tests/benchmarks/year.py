@@ -58,6 +58,7 @@ class State:
     checked: date | None = None
     tried: date | None = None
     tries: int = 0
+    out: date | None = None
     broken: dict[str, Severity] = field(default_factory=dict)
 
     def due(self) -> date:
@@ -218,6 +219,8 @@ class Year:
         self._enter(book, state, now, seen=chance < 0.97)
         if chance < 0.97:
             state.checked = day
+            grave = Severity.ACT_NOW in state.broken.values()
+            state.out = (state.out or day) if grave else None
             state.tried = None
             state.tries = 0
             self.figures["checks"] += 1
@@ -277,6 +280,7 @@ class Year:
                 now,
                 to="Sam",
                 by=now.date() + timedelta(days=5),
+                why="the part is ordered",
             )
             return
         act(
@@ -353,7 +357,8 @@ class Year:
         self.figures["days looked at"] += 1
         for state in self.states.values():
             waits = state.tried is not None and day < state.tried + timedelta(days=7)
-            if state.due() <= day and not waits:
+            long_out = state.out is not None and day >= state.out + timedelta(days=7)
+            if state.due() <= day and not waits and not long_out:
                 place = ("door", "", state.door.building, state.door.number)
                 said = (*place, state.due().isoformat(), str(state.tries), "first")
                 assert said in self.told, f"on {day} {said} is unmentioned"

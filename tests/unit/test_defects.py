@@ -16,10 +16,12 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.schedule.looks import looks
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.defect_deeds import act, call_fit, put_out
 from doorround.logbook.defects import Defects, read_defects
 from doorround.logbook.errors import LogbookError
+from doorround.logbook.listing import show_lines
 from doorround.logbook.store import Logbook
 
 DAY = 1440
@@ -236,7 +238,7 @@ def test_a_repair_names_who_what_and_shows_it(
     assert only(book).state is State.OPEN
 
 
-def test_a_repair_of_a_door_out_of_action_waits_until_somebody_else_has_looked(
+def test_a_repair_of_a_door_out_of_action_waits_until_somebody_has_looked(
     book: Logbook, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     _grave(monkeypatch, Verdict.ACT_NOW)
@@ -253,8 +255,6 @@ def test_a_repair_of_a_door_out_of_action_waits_until_somebody_else_has_looked(
     assert only(book).ended_by == "hale joinery: Jo"
     with pytest.raises(LogbookError, match="repaired, not looked at yet"):
         call_fit(book, visit.door(), "looks fine", "Sam", visit.at(DAY), Targets())
-    with pytest.raises(LogbookError, match="somebody else looks at it, or a check"):
-        act(book, only(book), DeedKind.LOOKED_AT, "Hale Joinery: Jo", visit.at(DAY))
     with pytest.raises(LogbookError, match="Nobody called Kim"):
         act(book, only(book), DeedKind.LOOKED_AT, "Kim", visit.at(DAY))
     assert now(book).to_be_looked_at == ["14"] and list(now(book).out) == [HERE]
@@ -383,3 +383,51 @@ def test_a_check_signed_between_finding_and_signature_of_another_leaves_it_open(
     book.keep("other", None, visit.close(quick.check, 4))
     book.keep("chat", None, visit.close(turn.check, 5))
     assert only(book).state is State.OPEN
+
+
+def test_the_same_person_may_look_and_the_entry_says_so(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    made_good(book, "Sam", 1)
+    act(book, only(book), DeedKind.LOOKED_AT, "Sam", visit.at(2 * DAY))
+    assert only(book).state is State.CLOSED and only(book).deeds[-1].same
+    assert "by the one who made it good" in " ".join(" ".join(show_lines(book)).split())
+
+
+def made_good(book: Logbook, who: str, day: int) -> None:
+    at = visit.at(day * DAY)
+    act(book, only(book), DeedKind.MADE_GOOD, who, at, "seals replaced", no_photo="too dark")
+
+
+@pytest.mark.parametrize(("severity", "days"), [(Verdict.ACT_NOW, 2), (Verdict.DEFECT, 7)])
+def test_a_repair_is_looked_at_within_days(
+    book: Logbook, monkeypatch: pytest.MonkeyPatch, severity: Verdict, days: int
+) -> None:
+    """Two days where it was to be acted on now, seven where soon: the defaults."""
+    _grave(monkeypatch, severity)
+    check(book, 0, visit.PAINTED)
+    made_good(book, "Sam", 1)
+    look_by = date(2026, 3, 3) + timedelta(days=days)
+    assert only(book).look_by == look_by
+    [look] = looks(now(book).all.values(), look_by + timedelta(days=1))
+    assert (look.on, look.days_late, look.parts) == (look_by, 1, ("seals",))
+    act(book, only(book), DeedKind.REOPENED, "Mona", visit.at(3 * DAY), "still painted")
+    assert only(book).look_by is None and looks(now(book).all.values(), look_by) == []
+
+
+def test_a_date_is_neither_past_nor_later_than_the_rule_without_a_reason(book: Logbook) -> None:
+    """Found on Monday the 2nd, to be dealt with soon: by the 9th."""
+    check(book, 0, visit.PAINTED)
+
+    def give(by: date, why: str = "") -> None:
+        act(book, only(book), DeedKind.ASSIGNED, "Mona", visit.at(DAY), to="Sam", by=by, why=why)
+
+    with pytest.raises(LogbookError, match="2026-03-02 is past"):
+        give(date(2026, 3, 2))
+    with pytest.raises(LogbookError, match="by 2026-03-09: it is “soon”"):
+        give(date(2026, 3, 20))
+    give(date(2026, 3, 9))
+    assert not only(book).put_off
+    give(date(2026, 3, 20), "the part is ordered")
+    assert only(book).put_off and only(book).deeds[-1].why == "the part is ordered"
+    day = date(2026, 3, 12)
+    assert (only(book).late(day), only(book).late_by_rule(day)) == (0, 3)

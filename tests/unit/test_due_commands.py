@@ -74,8 +74,8 @@ def test_a_defect_is_listed_given_and_closed(run, home):
     assert "nobody has it yet" in run("defects", "list", "--on", "2026-03-12")
     assert "Nobody called Kim" in run("defects", "assign", id, "--to", "Kim", fails=True)
     assert (
-        run("defects", "assign", id, "--to", "Sam", "--by", "2026-03-06")
-        == f"Sam has defect {id}, due 2026-03-06.\n"
+        run("defects", "assign", id, "--to", "Sam", "--by", "2027-03-06", "--why", "ordered")
+        == f"Sam has defect {id}, due 2027-03-06.\n"
     )
     photo = home / "photo.jpg"
     photo.write_bytes(telephone())

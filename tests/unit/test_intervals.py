@@ -5,7 +5,8 @@ from datetime import date
 import pytest
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.intervals import Intervals, Rule, strictest
+from doorround.domain.schedule.due import Standing, due_day, outweighed
+from doorround.domain.schedule.intervals import HouseInterval, Intervals, Rule, strictest
 from doorround.domain.schedule.recurrence import Recurrence, read_recurrence
 
 LAST = date(2026, 1, 31)
@@ -112,3 +113,43 @@ def test_law_holds_even_where_a_setting_is_longer():
     ]
     assert [str(reason.every) for reason in by_law] == ["every 3 months"]
     assert strictest(intervals.reasons(Use.LOBBY, "9"), LAST)[0] <= by_law[0].every.after(LAST)
+
+
+def standing(use: Use) -> Standing:
+    return Standing("9", "", "", "", "", use, LAST, LAST)
+
+
+QUARTERLY = HouseInterval(Recurrence(3, "month"), "nobody uses it", "Mona")
+
+
+@pytest.mark.parametrize(
+    ("rules", "own", "every", "aside"),
+    [
+        # no law: the responsible person's own interval counts, longer or shorter
+        ((), Recurrence(3, "month"), "every 3 months", "every month"),
+        ((), Recurrence(2, "week"), "every 2 weeks", None),
+        ((), QUARTERLY, "every 3 months", "every month"),
+        # guidance is stricter: only a reason outweighs it
+        ((Rule.FLATS,), Recurrence(6, "month"), "every 3 months", "every month"),
+        (
+            (Rule.FLATS,),
+            HouseInterval(Recurrence(6, "month"), "bricked up", "Mona"),
+            "every 6 months",
+            "every month",
+        ),
+        ((Rule.FLATS,), Recurrence(1, "week"), "every week", None),
+    ],
+)
+def test_whose_interval_counts_for_a_stair(rules, own, every, aside):
+    intervals = Intervals(rules, {Use.STAIR: own})
+    on, reason = due_day(standing(Use.STAIR), intervals)
+    set_aside = outweighed(standing(Use.STAIR), on, intervals)
+    assert (str(reason.every), set_aside and str(set_aside.every)) == (every, aside)
+
+
+def test_a_house_interval_says_whose_it_is_and_why():
+    reason = due_day(standing(Use.STAIR), Intervals((), {Use.STAIR: QUARTERLY}))[1]
+    assert str(reason) == (
+        "every 3 months: set for stair, because: nobody uses it (set by Mona, the responsible"
+        " person)"
+    )

@@ -165,9 +165,15 @@ def test_somebody_away_is_stood_in_for(book: Logbook) -> None:
     take_days_off(
         book, "Ines", MONDAY + timedelta(days=7), MONDAY + timedelta(days=9), "Ines", visit.at(5)
     )
-    assert days(book, 7) == {7: [("Sam", "To be checked: 1 door.")]}
-    take_days_off(book, "Sam", MONDAY, MONDAY + timedelta(days=30), "Sam", visit.at(5))
-    assert days(book, 9) == {9: [("Mona", "Still to be checked: 1 door.")]}
+    assert days(book, 7) == {7: [("Mona", "To be checked: 1 door.")]}
+    with pytest.raises(LogbookError, match="cannot stand in"):
+        take_days_off(book, "Ines", MONDAY, MONDAY, "Ines", visit.at(5), "Ines")
+    later = MONDAY + timedelta(days=9)
+    take_days_off(book, "Ines", later, later, "Ines", visit.at(5), "Sam")
+    assert days(book, 9) == {9: [("Sam", "Still to be checked: 1 door.")]}
+    with pytest.raises(LogbookError, match="Sam is away from 2026-03-02 to 2026-03-03 too"):
+        take_days_off(book, "Sam", MONDAY, MONDAY + timedelta(days=1), "Sam", visit.at(5))
+        take_days_off(book, "Ines", MONDAY, MONDAY, "Ines", visit.at(5), "Sam")
 
 
 def test_a_round_handed_over_goes_to_the_other(book: Logbook) -> None:
@@ -187,8 +193,41 @@ def test_a_snooze_puts_off_and_forgets_nothing(book: Logbook) -> None:
         9: [("Ines", "To be checked: 1 door.")],
         11: [("Ines", "Still to be checked: 1 door.")],
     }
-    with pytest.raises(LogbookError, match="From 1 to 7 days"):
-        snooze(book, "Ines", 30, visit.at(1))
+    with pytest.raises(LogbookError, match="At most 3 days in a row"):
+        snooze(book, "Ines", 30, visit.at(30 * 1440))
+
+
+def test_nobody_snoozes_without_end(book: Logbook) -> None:
+    """Three days in a row, whatever the steps; and no door stays unsaid three days past its day."""
+    snooze(book, "Ines", 2, visit.at(5 * 1440))
+    snooze(book, "Ines", 1, visit.at(7 * 1440))
+    with pytest.raises(LogbookError, match="At most 3 days in a row, 0 left"):
+        snooze(book, "Ines", 1, visit.at(8 * 1440))
+    assert days(book, 7) == {}
+    # Monday the 9th was the day; left alone again from the 10th to the 13th
+    snooze(book, "Ines", 3, visit.at(9 * 1440))
+    assert days(book, 9, 10) == {10: [("Ines", "To be checked: 1 door.")]}
+
+
+def test_a_repair_is_to_be_looked_at_and_said_so_until_it_was(book: Logbook) -> None:
+    """Made good on Wednesday by Ines: Sam is told, again on the seventh day, then Mona."""
+    check(book, 1, visit.PAINTED)
+    [defect] = read_defects(book, PLAN.defects).open
+    minute = 2 * 1440
+    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(minute), "redone", no_photo="too dark")
+    line = "Repaired by Ines, to be looked at: door 14, seals painted over, "
+    found = days(book, 2, 3, 8, 9, 10, 11, 14, 15)
+    looks = [(day, *each) for day, told in found.items() for each in told if "looked" in each[1]]
+    assert looks == [
+        (2, "Sam", f"{line}by 11 March."),
+        (9, "Sam", f"{line}by 11 March."),
+        (14, "Mona", f"{line}5 days late."),
+    ]
+
+
+def test_a_door_out_of_action_for_long_is_not_nagged_as_unchecked(book: Logbook) -> None:
+    put_out(book, visit.door(use=Use.CORRIDOR), "leaf taken off", "Mona", visit.at(1440))
+    assert days(book, 7) and days(book, 9, 11, 14) == {}
 
 
 def test_access_refused_is_tried_again_after_a_week(book: Logbook) -> None:
@@ -205,7 +244,16 @@ def test_a_defect_is_followed_until_somebody_has_it_and_does_it(book: Logbook) -
     told = {2: [("Mona", "Defect, door 14, seals painted over, by 10 March, nobody has it.")]}
     assert days(book, 2, 3) == told
     [defect] = read_defects(book, PLAN.defects).open
-    act(book, defect, DeedKind.ASSIGNED, "Mona", visit.at(3 * 1440), to="Sam", by=date(2026, 3, 11))
+    act(
+        book,
+        defect,
+        DeedKind.ASSIGNED,
+        "Mona",
+        visit.at(3 * 1440),
+        to="Sam",
+        by=date(2026, 3, 11),
+        why="the part is ordered",
+    )
     found = days(book, 3, 4, 7, 9, 10, 11, 14)
     mine = {day: [each for each in told if "seals" in each[1]] for day, told in found.items()}
     assert {day: each for day, each in mine.items() if each} == {

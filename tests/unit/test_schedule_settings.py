@@ -81,3 +81,13 @@ def test_quiet_hours_may_go_past_midnight():
         True,
     ]
     assert not Plan(quiet_from=time(0), quiet_until=time(0)).quiet(time(3))
+
+
+def test_an_interval_of_the_house_has_its_reason_and_whose_it_is(tmp_path):
+    stair = 'stair = { every = "3 months", why = "nobody uses it", by = "Mona" }'
+    plan = read_plan(given(tmp_path, f"[intervals]\n{stair}\n"))
+    assert plan.intervals.uses[Use.STAIR] == HouseInterval(
+        Recurrence(3, "month"), "nobody uses it", "Mona"
+    )
+    with pytest.raises(SettingsError, match="the reason"):
+        read_plan(given(tmp_path, '[intervals]\nstair = { every = "3 months" }\n'))

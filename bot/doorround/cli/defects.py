@@ -70,8 +70,12 @@ def _cells(defect: Defect, day: date) -> tuple[str, ...]:
     from doorround.domain.defects import NOT_LOOKED_AT, State
 
     late = f", {defect.late(day)} days late" if defect.late(day) else ""
+    if defect.put_off and defect.by_rule:
+        late += f" (later than our own rule, {defect.by_rule.isoformat()})"
     due = f"due {defect.due.isoformat()}{late}" if defect.due else "due at the next check"
     state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
+    if defect.state is State.MADE_GOOD and defect.look_by:
+        state += f", look by {defect.look_by.isoformat()}"
     stands = due if defect.state is State.OPEN else f"{state}, {defect.ended} by {defect.ended_by}"
     who = f"{defect.given_to} has it" if defect.given_to else "nobody has it yet"
     again = f", reopened {defect.reopened}×" if defect.reopened else ""
@@ -99,6 +103,10 @@ def _data(defect: Defect, day: date) -> dict[str, Any]:
         "last": defect.last.isoformat(),
         "due": defect.due and defect.due.isoformat(),
         "days_late": defect.late(day),
+        "due_by_rule": defect.by_rule and defect.by_rule.isoformat(),
+        "days_late_by_rule": defect.late_by_rule(day),
+        "look_by": defect.look_by and defect.look_by.isoformat(),
+        "look_days_late": defect.look_late(day),
         "age": defect.age(day),
         "given_to": defect.given_to,
         "reopened": defect.reopened,
@@ -111,18 +119,17 @@ def _data(defect: Defect, day: date) -> dict[str, Any]:
 
 
 def _deed_row(deed: Deed) -> dict[str, Any]:
-    told = {
+    return {
         "what": deed.kind.value,
         "on": deed.day.isoformat(),
         "person": deed.person,
         "text": deed.text,
-    }
-    return {
-        **told,
         "to": deed.to,
         "by": deed.by and deed.by.isoformat(),
         "evidence": deed.evidence,
         "no_photo": deed.no_photo,
+        "why": deed.why,
+        "same_person": deed.same,
     }
 
 
@@ -134,14 +141,17 @@ def assign(
         str | None,
         typer.Option(help="By which day, such as 2026-03-09. When not given, as it stands."),
     ] = None,
+    why: Annotated[
+        str, typer.Option(help="Why so late, where that is later than its severity allows.")
+    ] = "",
     person: By = "supervisor",
 ) -> None:
-    """Give a defect to somebody, with a date."""
+    """Give a defect to somebody, with a date; one later than its severity allows has a reason."""
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
         day = day_of(by, "UTC") if by else None
-        _act(id, DeedKind.ASSIGNED, person, to=to, by=day)
+        _act(id, DeedKind.ASSIGNED, person, to=to, by=day, why=why)
         typer.echo(f"{to} has defect {id}" + (f", due {day.isoformat()}." if day else "."))
 
 
@@ -155,16 +165,16 @@ def close(
     ] = "",
     person: ByKnown = None,
 ) -> None:
-    """Enter that a defect was made good. A check, or somebody else, looks again; until then a door
-    out of action stays so. Seen again, it opens again.
+    """Enter that a defect was made good. Somebody looks, or a check does; until then a door out of
+    action stays so. Seen again, it opens again.
     """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.MADE_GOOD, person, how, evidence, no_photo=no_photo)
         typer.echo(
-            f"Defect {id} is said to be made good. A check of that door closes it or opens it"
-            f" again; so does somebody else who looks: doorround defects looked {id} --person NAME"
+            f"Defect {id} is said to be made good, until a check of that door or somebody has"
+            f" looked: doorround defects looked {id} --person NAME"
         )
 
 
@@ -174,8 +184,8 @@ def looked(
     text: Annotated[str, typer.Option("--how", help="What was seen.")] = "",
     person: ByKnown = None,
 ) -> None:
-    """Enter that somebody else than whoever made it good has looked at the repair and found it
-    good: it is closed.
+    """Enter that somebody has looked at the repair: it is closed. Whoever made it good may look
+    too, and the entry says so.
     """
     with cli_errors():
         from doorround.domain.defects import DeedKind
@@ -242,6 +252,7 @@ def _act(
     to: str | None = None,
     by: date | None = None,
     no_photo: str = "",
+    why: str = "",
 ) -> None:
     from doorround.config.schedule_settings import read_plan
     from doorround.logbook.defect_deeds import act, known_name, only_supervisor
@@ -267,7 +278,7 @@ def _act(
         if person is None:
             person = known_name(logbook, only_supervisor(logbook))
         kept = _keep(settings, evidence) if evidence else None
-        act(logbook, defect, kind, person, now, text, to, by, kept, no_photo)
+        act(logbook, defect, kind, person, now, text, to, by, kept, no_photo, why)
 
 
 def _keep(settings: Settings, file: Path) -> str:

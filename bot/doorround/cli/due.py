@@ -5,7 +5,7 @@ the supervisor's summary.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -19,7 +19,8 @@ from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
     from doorround.domain.inspection_interval import Advice
-    from doorround.domain.schedule.due import Due
+    from doorround.domain.schedule.due import DoorId, Due, Standing
+    from doorround.domain.schedule.looks import Look
     from doorround.domain.schedule.nudges import Nudge
 
 
@@ -30,9 +31,10 @@ def due(on: On = None, as_json: AsJson = False) -> None:
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.schedule.due import due_list
+        from doorround.domain.schedule.looks import looks
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defects import read_defects
-        from doorround.logbook.due import doors_due
+        from doorround.logbook.due import doors_due, standings
         from doorround.logbook.settings_log import plan_on
         from doorround.wiring import open_existing
 
@@ -46,9 +48,11 @@ def due(on: On = None, as_json: AsJson = False) -> None:
             )
             defects = read_defects(logbook, plan.defects, day)
             doubt = doubt_now(logbook)
+            places = {each.id: each for each in standings(logbook, day)}
         out = defects.out
+        short = [_look_row(each, places) for each in looks(defects.all.values(), day)]
         waiting = defects.to_be_looked_at
-        rows = [_due_row(each, out.get(each.door.id)) for each in found]
+        rows = [*short, *(_due_row(each, out.get(each.door.id)) for each in found)]
         empty = f"Nothing is due by the Sunday after {day.isoformat()}."
         show_listing(
             DUE_TITLES, rows, as_json, empty, _due_notes(doubt.why if doubt else None, waiting)
@@ -74,8 +78,31 @@ def _due_row(due: Due, out: str | None) -> Row:
     tried = f"tried in vain {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
     ended = f"OUT OF ACTION: {out}" if out else ""
     day = due.on.isoformat()
-    cells = (str(due.when), day, door.number, door.where, late, str(due.reason), tried, ended)
+    how_often = str(due.reason)
+    how_often += f"; set aside: {due.outweighed}" if due.outweighed else ""
+    cells = (str(due.when), day, door.number, door.where, late, how_often, tried, ended)
     return Row(_as_row(due, out), cells, urgent=bool(out))
+
+
+def _look_row(look: Look, places: Mapping[DoorId, Standing]) -> Row:
+    """A repair that waits to be looked at, with the same keys as a check that is due."""
+    door, what = places.get(look.door), "; ".join(each.what for each in look.defects)
+    where = door.where if door else ""
+    late = f"{look.days_late} days late" if look.days_late else ""
+    data = {
+        **dict(zip(("site", "building", "door"), look.door, strict=True)),
+        "floor": door.floor if door else "",
+        "place": door.place if door else "",
+        "kind": "look",
+        "state": look.when.value,
+        "due": look.on.isoformat(),
+        "days_late": look.days_late,
+        "defects": [each.id for each in look.defects],
+        "why": f"repaired, not looked at yet: {what}",
+    }
+    number = look.door[2]
+    cells = (str(look.when), look.on.isoformat(), number, where, late, str(data["why"]), "", "")
+    return Row(data, cells)
 
 
 def _as_row(due: Due, out: str | None) -> dict[str, Any]:
@@ -86,12 +113,14 @@ def _as_row(due: Due, out: str | None) -> dict[str, Any]:
         "building": door.building,
         "floor": door.floor,
         "place": door.place,
+        "kind": "check",
         "state": due.when.value,
         "due": due.on.isoformat(),
         "days_late": due.days_late,
         "every": str(due.reason.every),
         "why": due.reason.why,
         "source": due.reason.source,
+        "outweighed": due.outweighed and str(due.outweighed),
         "checked": door.checked and door.checked.isoformat(),
         "tried": door.tried and door.tried.isoformat(),
         "attempts": door.tries,

@@ -218,33 +218,41 @@ def away(
     name: Name,
     first: Annotated[str, typer.Option("--from", help="First day, such as 2026-03-02.")],
     last: Annotated[str, typer.Option("--until", help="Last day, such as 2026-03-13.")],
+    deputy: Annotated[
+        str | None, typer.Option(help="Who has the work meanwhile. When not given, the supervisor.")
+    ] = None,
     person: By = "supervisor",
 ) -> None:
-    """Enter days off: others of the site, or the supervisor, are reminded of doors meanwhile."""
+    """Enter days off: a deputy, or the supervisor, has the work meanwhile."""
     with cli_errors():
         from doorround.cli.options import day_of
         from doorround.logbook.reminder_log import take_days_off
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            take_days_off(
-                logbook, name, day_of(first, "UTC"), day_of(last, "UTC"), person, datetime.now(UTC)
-            )
-        typer.echo(f"{name} is away from {first} to {last}.")
+            days = day_of(first, "UTC"), day_of(last, "UTC")
+            take_days_off(logbook, name, *days, person, datetime.now(UTC), deputy)
+        has = deputy or "the supervisor"
+        typer.echo(f"{name} is away from {first} to {last}; {has} has the work.")
 
 
 @people_app.command("snooze")
 def snooze(
-    name: Name, days: Annotated[int, typer.Option(help="For how many days, at most seven.")] = 1
+    name: Name,
+    days: Annotated[
+        int, typer.Option(help="For how many days; in a row no more than the setting has.")
+    ] = 1,
 ) -> None:
     """Leave somebody alone for some days; what is due is said afterwards."""
     with cli_errors():
+        from doorround.config.schedule_settings import read_plan
         from doorround.logbook.people import People
         from doorround.logbook.reminder_log import snooze
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
-            until = snooze(logbook, People(logbook).person(name).name, days, datetime.now(UTC))
+            known = People(logbook).person(name).name
+            until = snooze(logbook, known, days, datetime.now(UTC), read_plan().snooze_days)
         typer.echo(f"{name} is reminded again from {until.isoformat()} on.")
 
 

@@ -144,7 +144,8 @@ INTERVALS = (
     Setting(
         "intervals",
         "cupboard",
-        "how often doors of one use are checked, such as `2 weeks`; likewise every other use",
+        "how often doors of one use are checked, such as `2 weeks`; likewise every other use. To "
+        'outweigh law or guidance: `{ every = "3 months", why = "…", by = "…" }`',
         "the list under *How often*",
     ),
     Setting(
@@ -191,6 +192,18 @@ REMINDERS = (
         "days past its date until the supervisor hears of a defect",
         "`3`",
     ),
+    Setting(
+        "reminders",
+        "snooze_days",
+        "days in a row for which somebody may be left alone",
+        "`3`",
+    ),
+    Setting(
+        "reminders",
+        "out_after",
+        "days after which a door out of action has its own line and is not nagged as unchecked",
+        "`7`",
+    ),
     Setting("reminders", "picture", "beside the summary: `light`, `dark`, `none`", "`light`"),
     Setting(
         "reminders",
@@ -205,6 +218,10 @@ DEFECTS = (
     Setting("defects", "soon", "likewise", "`7`"),
     Setting("defects", "planned", "likewise", "`28`"),
     Setting("defects", "watch", "likewise", "looked at again at the next check"),
+    Setting("defects", "look act now", "days from a repair until somebody looks at it", "`2`"),
+    Setting("defects", "look soon", "likewise", "`7`"),
+    Setting("defects", "look planned", "likewise", "`28`"),
+    Setting("defects", "look watch", "likewise", "looked at at the next check"),
 )
 GROUPS = {
     "Places": PLACES,

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from doorround.config.sources import SettingsError, nearest, settings_file
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
-from doorround.domain.schedule.intervals import Intervals, Rule
+from doorround.domain.schedule.intervals import HouseInterval, Intervals, Rule
 from doorround.domain.schedule.plan import PICTURES, WEEKDAYS, Plan
 from doorround.domain.schedule.recurrence import Recurrence, read_recurrence
 from doorround.domain.validation_errors import plain_error
@@ -55,17 +55,17 @@ def _table(path: Path, tables: Mapping[str, Any], name: str) -> Mapping[str, Any
 
 def _intervals(path: Path, table: Mapping[str, Any]) -> Intervals:
     rules: tuple[Rule, ...] = ()
-    uses: dict[Use, Recurrence] = {}
-    doors: dict[str, Recurrence] = {}
+    uses: dict[Use, Recurrence | HouseInterval] = {}
+    doors: dict[str, Recurrence | HouseInterval] = {}
     for key, value in table.items():
         where = f'[intervals] "{key}"'
         if key == "rules":
             rules = _told(path, where, _rules, value)
         elif key.startswith("door "):
-            doors[key.removeprefix("door ").strip()] = _told(path, where, _every, value)
+            doors[key.removeprefix("door ").strip()] = _told(path, where, _house, value)
         else:
             use = _told(path, where, _use, key)
-            uses[use] = _told(path, where, _every, value)
+            uses[use] = _told(path, where, _house, value)
     return Intervals(rules, uses, doors)
 
 
@@ -76,8 +76,16 @@ def _told(path: Path, where: str, read: Callable[[Any], Value], value: Any) -> V
         raise SettingsError(f"{path}, {where}: {error}") from error
 
 
-def _every(value: Any) -> Recurrence:
-    return read_recurrence(str(value))
+def _house(value: Any) -> HouseInterval:
+    """An interval, or a table of it with the reason and whose it is."""
+    if not isinstance(value, Mapping):
+        return HouseInterval(read_recurrence(str(value)))
+    if unknown := sorted(set(value) - {"every", "why", "by"}):
+        raise ValueError(f'there is no "{unknown[0]}". Write every, why and by.')
+    why, by = (str(value.get(key, "")).strip() for key in ("why", "by"))
+    if "every" not in value or not why or not by:
+        raise ValueError('write { every = "3 months", why = "the reason", by = "who set it" }.')
+    return HouseInterval(read_recurrence(str(value["every"])), why, by)
 
 
 def _rules(value: Any) -> tuple[Rule, ...]:
@@ -142,6 +150,8 @@ _READ: dict[str, Callable[[Any], Any]] = {
     "supervisor_after": _days,
     "retry_after": _days,
     "escalate_after": _days,
+    "snooze_days": _days,
+    "out_after": _days,
     "picture": _picture,
     "danger_breaks_quiet": _yes_no,
 }

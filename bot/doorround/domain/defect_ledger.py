@@ -56,11 +56,13 @@ class DefectLedger:
                 case Looked():
                     self._looked(event)
                 case Deed() if event.defect in self.defects:
-                    self.defects[event.defect] = _done(self.defects[event.defect], event)
+                    self.defects[event.defect] = _done(
+                        self.defects[event.defect], event, self._targets
+                    )
                     if event.finding is not None:
                         self._named(self.defects[event.defect], event.finding, event.day)
                 case Deed() if event.defect in self.gone:
-                    self.gone[event.defect] = _done(self.gone[event.defect], event)
+                    self.gone[event.defect] = _done(self.gone[event.defect], event, self._targets)
 
     def _new(self, event: Sighting) -> Defect:
         severity = event.finding.severity or Severity.WATCH
@@ -77,6 +79,7 @@ class DefectLedger:
             found_by=event.person,
             seen_by=event.person,
             seen_at=event.at,
+            by_rule=self._due(severity, event.day),
             moves=moves,
         )
 
@@ -85,7 +88,9 @@ class DefectLedger:
         severity = finding.severity or known.severity
         due = known.due if known.given else self._due(severity, day)
         self._at.setdefault((known.door, finding.rule), known.id)
-        self.defects[known.id] = replace(known, finding=finding, severity=severity, due=due)
+        by_rule = self._due(severity, day)
+        named = replace(known, finding=finding, severity=severity, due=due, by_rule=by_rule)
+        self.defects[known.id] = named
 
     def _was_taken_back(self, event: Sighting) -> None:
         """Keeps its number for what the same check finds instead, or others found meanwhile."""
@@ -166,7 +171,8 @@ class DefectLedger:
             if graver:
                 sooner = self._due(severity, event.day)
                 due = min(filter(None, (due, sooner)), default=None)
-            return replace(seen, severity=severity if graver else known.severity, due=due)
+                seen = replace(seen, severity=severity, by_rule=sooner)
+            return replace(seen, due=due)
         return _opened(replace(seen, severity=severity), event, self._due(severity, event.day))
 
     def _looked(self, event: Looked) -> None:
@@ -220,6 +226,8 @@ def _opened(
         known,
         state=State.OPEN,
         due=due,
+        by_rule=known.by_rule if isinstance(event, Deed) else due,
+        look_by=None,
         given=given,
         ended=None,
         ended_by="",
@@ -228,13 +236,16 @@ def _opened(
     )
 
 
-def _done(known: Defect, deed: Deed) -> Defect:
+def _done(known: Defect, deed: Deed, targets: Targets) -> Defect:
     known = replace(known, deeds=(*known.deeds, deed))
     match deed.kind:
         case DeedKind.ASSIGNED:
             return replace(known, given_to=deed.to, due=deed.by or known.due, given=True)
         case DeedKind.MADE_GOOD if known.state is State.OPEN:
-            return replace(_ended(known, deed, deed.person), state=State.MADE_GOOD)
+            days = targets.look_days(known.severity)
+            look_by = None if days is None else deed.day + timedelta(days=days)
+            made_good = _ended(known, deed, deed.person)
+            return replace(made_good, state=State.MADE_GOOD, look_by=look_by)
         case DeedKind.LOOKED_AT if known.state is State.MADE_GOOD:
             return _ended(known, deed, deed.person)
         case DeedKind.REOPENED if known.state is not State.OPEN:

@@ -87,7 +87,8 @@ class DeedKind(StrEnum):
 class Deed:
     """What somebody did about a defect. to, by: given to whom, until when. text: what was done.
     evidence: SHA-256 of a photo or a file; no_photo: why there is none. finding: what
-    a fault in own words was named.
+    a fault in own words was named. why: of a date that is later than the severity allows. same:
+    whoever looked had made it good.
     """
 
     seq: int
@@ -102,6 +103,8 @@ class Deed:
     evidence: str | None = None
     no_photo: str = ""
     finding: Finding | None = None
+    why: str = ""
+    same: bool = False
 
 
 Event = Sighting | Looked | Deed
@@ -126,7 +129,8 @@ class Move:
 class Defect:
     """id: number of the entry that found it first, for good: also where the answer was corrected
     since. last: the day on which it was last seen; seen_at, seen_by: when and by whom. due: by
-    when; None: at the next check. parts: how many questions about its part the check that saw it
+    when; None: at the next check. by_rule: by when its severity has it. look_by: by when somebody
+    looks at the repair. parts: how many questions about its part the check that saw it
     last had answered by looking.
     """
 
@@ -148,6 +152,8 @@ class Defect:
     parts: int = 1
     ended: date | None = None
     ended_by: str = ""
+    by_rule: date | None = None
+    look_by: date | None = None
     measures: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = field(default=(), repr=False)
     moves: tuple[Move, ...] = field(default=(), repr=False)
@@ -170,6 +176,24 @@ class Defect:
         """The day since which it is open: found, or opened again."""
         began = (move.day for move in reversed(self.moves) if move.what is not Moving.ENDED)
         return next(began, self.first)
+
+    def late_by_rule(self, today: date) -> int:
+        """Days past the date that its severity allows, whatever date it was given."""
+        return max(0, (today - self.by_rule).days) if self._waits and self.by_rule else 0
+
+    @property
+    def put_off(self) -> bool:
+        """Whether its date is later than its severity allows."""
+        return bool(self._waits and self.due and self.by_rule and self.due > self.by_rule)
+
+    def look_late(self, today: date) -> int:
+        """Days past the one by which its repair was to be looked at; 0 for one not repaired."""
+        waits = self.state is State.MADE_GOOD and self.look_by is not None
+        return max(0, (today - self.look_by).days) if waits and self.look_by else 0
+
+    @property
+    def _waits(self) -> bool:
+        return self.state is State.OPEN
 
     @property
     def danger(self) -> bool:

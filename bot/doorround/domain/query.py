@@ -102,7 +102,11 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.NAME, r"defect (?P<number>\d{1,9}) is(?: an?)? (?P<text>.{1,120})"),
     (QueryKind.CLOCK, r"(?:the )?clock is right"),
     (QueryKind.SNOOZE, r"snooze(?: (?:for )?(?P<number>[1-9]) days?)?"),
-    (QueryKind.OFF, r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"),
+    (
+        QueryKind.OFF,
+        r"(?:i am |i'm )?(?:off|away) until (?P<until>\d{4}-\d{2}-\d{2})"
+        r"(?:[,:;] ?(?P<name>.{1,60}))?",
+    ),
 )
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from datetime import date
 
 from doorround.domain.defects import DeedKind, Defect, State
 
@@ -72,13 +73,19 @@ def refusal(
     text: str = "",
     evidence: str | None = None,
     no_photo: str = "",
+    by: date | None = None,
+    why: str = "",
+    today: date | None = None,
 ) -> str | None:
-    """Why this cannot be entered of a defect, in words that say what to do; None where it can."""
+    """Why this cannot be entered of a defect, in words that say what to do; None where it can.
+
+    by: a target date, why: its reason; today: local.
+    """
     match kind:
         case DeedKind.REOPENED:
             return _not_reopened(defect, text)
         case DeedKind.LOOKED_AT:
-            return _not_looked(defect, person)
+            return _not_looked(defect)
         case _ if defect.state is State.CLOSED:
             return (
                 f"Defect {defect.id} is closed already, by {defect.ended_by}. "
@@ -87,6 +94,8 @@ def refusal(
             )
         case DeedKind.MADE_GOOD:
             return _not_made_good(defect, text, evidence, no_photo)
+        case DeedKind.ASSIGNED if by is not None and today is not None:
+            return _no_date(defect, by, why, today)
     return None
 
 
@@ -96,16 +105,23 @@ def _not_reopened(defect: Defect, text: str) -> str | None:
     return None if text.strip() else f"Say why defect {defect.id} is opened again."
 
 
-def _not_looked(defect: Defect, person: str) -> str | None:
+def _no_date(defect: Defect, by: date, why: str, today: date) -> str | None:
+    if by < today:
+        return f"{by.isoformat()} is past. Give a day from {today.isoformat()} on."
+    allowed = defect.by_rule
+    if allowed is not None and by > max(allowed, today) and len(why.strip()) < 3:
+        return (
+            f"Defect {defect.id} is to be made good by {allowed.isoformat()}: it is"
+            f" “{defect.severity}”. For {by.isoformat()}, say why: --why."
+        )
+    return None
+
+
+def _not_looked(defect: Defect) -> str | None:
     if defect.state is State.OPEN:
         return f"Defect {defect.id} is open: nobody has said that it is made good."
     if defect.state is State.CLOSED:
         return f"Defect {defect.id} is closed already, by {defect.ended_by}."
-    if person.casefold() == defect.ended_by.casefold():
-        return (
-            f"{person} made defect {defect.id} good: somebody else looks at it, or a check of the"
-            " door does."
-        )
     return None
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
 
 from doorround.domain.defects import NOT_LOOKED_AT, DeedKind, Defect, State
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.judging.severity import Targets
-from doorround.domain.people import Role
+from doorround.domain.people import Role, same_name
 from doorround.domain.repairs import doer, refusal
 from doorround.logbook.defects import DEEDS, read_defects
 from doorround.logbook.errors import LogbookError
@@ -70,33 +73,44 @@ def act(
     by: date | None = None,
     evidence: str | None = None,
     no_photo: str = "",
+    why: str = "",
 ) -> None:
     """Enter what somebody did about a defect.
 
     Raises LogbookError for unknown people, and where that cannot be.
     """
     person = known_name(logbook, person) if kind in _BY_SOMEBODY_KNOWN else person
-    why_not = refusal(defect, kind, person, text, evidence, no_photo)
+    today = now.astimezone(ZoneInfo(logbook.zone)).date()
+    why_not = refusal(defect, kind, person, text, evidence, no_photo, by, why, today)
     if why_not:
         raise LogbookError(why_not)
     if to is not None and not any(
         known.name == to and not known.gone for known in logbook.people()
     ):
         raise LogbookError(f"Nobody called {to} is known. See: doorround people list.")
-    site, building, number = defect.door
     given = {
         "text": text,
         "to": to,
         "by": by and by.isoformat(),
         "evidence": evidence,
         "no_photo": no_photo,
+        "why": why,
+        "same": kind is DeedKind.LOOKED_AT and same_name(person, defect.ended_by),
     }
-    body = {
-        "defect": defect.id,
-        "site": site,
-        "building": building,
-        **{k: v for k, v in given.items() if v},
-    }
+    _enter(logbook, defect, kind, person, now, given)
+
+
+def _enter(
+    logbook: Logbook,
+    defect: Defect,
+    kind: DeedKind,
+    person: str,
+    now: datetime,
+    given: Mapping[str, Any],
+) -> None:
+    site, building, number = defect.door
+    told = {key: value for key, value in given.items() if value}
+    body = {"defect": defect.id, "site": site, "building": building, **told}
     with logbook.writing():
         logbook._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])
 

@@ -214,6 +214,8 @@ def _deed(row: tuple[Any, ...], local: PlausibleDays) -> Deed:
         body.get("evidence"),
         body.get("no_photo", ""),
         Finding.model_validate(body["finding"]) if body.get("finding") else None,
+        body.get("why", ""),
+        bool(body.get("same")),
     )
 
 

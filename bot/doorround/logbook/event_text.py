@@ -199,6 +199,8 @@ def _deed(entry: EventRecord, setting: Setting) -> str:
     by = f", due {body['by']}" if body.get("by") else ""
     evidence = f" (evidence {body['evidence'][:8]})" if body.get("evidence") else ""
     evidence += f" (no photo: {body['no_photo']})" if body.get("no_photo") else ""
+    evidence += f" (why so late: {body['why']})" if body.get("why") else ""
+    evidence += ", by the one who made it good" if body.get("same") else ""
     kind = _DEED.get(entry.kind, str(entry.kind))
     text = f": {body['text']}" if body.get("text") else ""
     return f"Defect {body['defect']}, {kind}{given}{by}{text}{evidence}"

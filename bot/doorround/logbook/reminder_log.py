@@ -10,7 +10,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.people import Right
 from doorround.domain.schedule.nudges import Nudge, Said, Step
+from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.rota import Rota
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import LogbookError
@@ -22,8 +24,6 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 NUDGE, SUMMARY = "nudge", "summary"
-MAX_SNOOZE = 7
-"""Days. Longer than that, somebody else has to mind the doors: days off, or a hand-over."""
 
 
 def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> Said:
@@ -127,6 +127,7 @@ def rota_of(logbook: Logbook, reached: frozenset[str] | None = None) -> Rota:
     away: dict[str, list[tuple[date, date]]] = {}
     snoozed: dict[str, date] = {}
     handed: list[tuple[date, str, str]] = []
+    deputies: dict[str, list[tuple[date, date, str]]] = {}
     local = LocalDays(logbook.zone)
     kinds = "'days off', 'snoozed', 'handed over'"
     for at, kind, text in logbook._rows(
@@ -136,12 +137,16 @@ def rota_of(logbook: Logbook, reached: frozenset[str] | None = None) -> Rota:
         if kind == EntryKind.DAYS_OFF:
             span = (date.fromisoformat(body["from"]), date.fromisoformat(body["until"]))
             away.setdefault(body["name"], []).append(span)
+            if body.get("deputy"):
+                deputies.setdefault(body["name"], []).append((*span, body["deputy"]))
         elif kind == EntryKind.SNOOZED:
             snoozed[body["name"]] = date.fromisoformat(body["until"])
         else:
             handed.append((local.of(at), body["from"], body["to"]))
     spans = {name: tuple(days) for name, days in away.items()}
-    return Rota(tuple(logbook.people()), spans, snoozed, tuple(handed), reached)
+    stand_ins = {name: tuple(some) for name, some in deputies.items()}
+    people = tuple(logbook.people())
+    return Rota(people, spans, snoozed, tuple(handed), reached, stand_ins)
 
 
 def chats_by_person(logbook: Logbook) -> dict[str, str]:
@@ -218,34 +223,70 @@ def take_back(logbook: Logbook, letter: OutboundMessage, now: datetime) -> None:
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=body)])
 
 
-def snooze(logbook: Logbook, name: str, days: int, now: datetime) -> date:
-    """Leave somebody alone for some days. Returns the day on which nudges begin again."""
-    if not 1 <= days <= MAX_SNOOZE:
+def snooze(
+    logbook: Logbook, name: str, days: int, now: datetime, most: int = Plan().snooze_days
+) -> date:
+    """Leave somebody alone for some days. Returns the day on which nudges begin again.
+
+    most: days in a row. Raises LogbookError for more.
+    """
+    today = now.astimezone(ZoneInfo(logbook.zone)).date()
+    since = _asleep_since(logbook, name, today)
+    until, longest = today + timedelta(days=days), since + timedelta(days=most)
+    if days < 1 or until > longest:
+        left = max(0, (longest - today).days)
         raise LogbookError(
-            f"From 1 to {MAX_SNOOZE} days. For longer: days off, or hand the round over."
+            f"At most {most} days in a row, {left} left. For longer: days off, or hand the round"
+            " over."
         )
-    until = now.astimezone(ZoneInfo(logbook.zone)).date() + timedelta(days=days)
-    _enter(logbook, EntryKind.SNOOZED, name, name, {"until": until.isoformat()}, now)
+    body = {"since": since.isoformat(), "until": until.isoformat()}
+    _enter(logbook, EntryKind.SNOOZED, name, name, body, now)
     return until
 
 
+def _asleep_since(logbook: Logbook, name: str, today: date) -> date:
+    """Since when somebody is left alone without a day between; today where they are not."""
+    sql = """SELECT json_extract(body, '$.since'), json_extract(body, '$.until') FROM entries
+        WHERE kind = 'snoozed' AND json_extract(body, '$.name') = ? ORDER BY seq DESC LIMIT 1"""
+    for since, until in logbook._rows(sql, name):
+        if date.fromisoformat(until) >= today:
+            return date.fromisoformat(since) if since else today
+    return today
+
+
 def take_days_off(
-    logbook: Logbook, name: str, first: date, last: date, by: str, now: datetime
+    logbook: Logbook,
+    name: str,
+    first: date,
+    last: date,
+    by: str,
+    now: datetime,
+    deputy: str | None = None,
 ) -> None:
-    """Enter that somebody is away: others of the site, or the supervisor, are written to
-    meanwhile.
+    """Enter that somebody is away: their deputy does their work meanwhile, or the supervisor.
+
+    Raises LogbookError for a deputy who may not check doors or is away on those days.
     """
     if last < first:
         raise LogbookError(f"{last.isoformat()} lies before {first.isoformat()}.")
     People(logbook).person(name)
-    _enter(
-        logbook,
-        EntryKind.DAYS_OFF,
-        name,
-        by,
-        {"from": first.isoformat(), "until": last.isoformat()},
-        now,
-    )
+    body = {"from": first.isoformat(), "until": last.isoformat()}
+    if deputy is not None:
+        _refuse_deputy(logbook, name, deputy, first, last)
+        body["deputy"] = deputy
+    _enter(logbook, EntryKind.DAYS_OFF, name, by, body, now)
+
+
+def _refuse_deputy(logbook: Logbook, name: str, deputy: str, first: date, last: date) -> None:
+    stands_in = People(logbook).person(deputy)
+    if deputy == name or not stands_in.may(Right.CHECK):
+        raise LogbookError(f"{deputy} cannot stand in for {name}: name somebody who checks doors.")
+    for begin, end in rota_of(logbook).away.get(deputy, ()):
+        if begin <= last and end >= first:
+            raise LogbookError(
+                f"{deputy} is away from {begin} to {end} too. Name somebody else, or nobody: the"
+                " supervisor then has the work."
+            )
 
 
 def _enter(

@@ -15,8 +15,8 @@ NOT_YOURS = "Only its supervisors, or whoever has it, may do that."
 DONE = ("adjusted", "tightened", "part replaced", "cleared away")
 NO_PHOTO = ("a photo shows nothing of it", "no photos may be taken here")
 REOPENED = ("it is not put right", "the wrong defect was closed")
-LOOK_FIRST = "The door stays out of action until a check, or somebody else, has looked."
-CLOSES_AT_CHECK = "It closes when a check finds it so."
+LOOK_FIRST = "The door stays out of action until somebody has looked."
+CLOSES_AT_CHECK = "It closes when somebody has looked, or a check finds it so."
 CLOCK_NOT_IN_DOUBT = "The clock is not in doubt."
 CLOCK_TRUSTED = (
     "Entered. What was signed by it counts now; what was signed ahead of it counts no more."
@@ -78,6 +78,11 @@ def did_you_look(defect: Defect) -> str:
 def closed(defect: Defect) -> str:
     """Told to whoever looked."""
     return f"Defect {defect.id} is closed: {defect.ended_by} made it good, you looked."
+
+
+def closed_by_same(defect: Defect) -> str:
+    """Told to whoever looked at their own repair."""
+    return f"Defect {defect.id} is closed. You made it good and looked yourself: that is entered."
 
 
 def why_reopened(defect: Defect) -> str:

@@ -21,8 +21,9 @@ NOT_ALL_SEEN = "– not all of it was seen"
 MAX_NUMBER_QUOTED = 40
 
 
-def days_off(until: date) -> str:
-    return f"Noted. Others are reminded of your doors until {spoken(until)}."
+def days_off(until: date, deputy: str | None = None) -> str:
+    has = deputy or "The supervisor"
+    return f"Noted. {has} has your work until {spoken(until)}."
 
 
 def snoozed(begins: date) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from datetime import date
 
-from doorround.domain.defects import Defect
+from doorround.domain.defects import Defect, State
 from doorround.domain.judging.severity import Severity
 from doorround.domain.schedule.due import DoorId, Due
 from doorround.domain.schedule.nudges import Point, Step
@@ -47,7 +47,17 @@ def _door_line(due: Due, out: bool) -> str:
     )
 
 
+def _look_line(defect: Defect, today: date) -> str:
+    late = defect.look_late(today)
+    by = f"by {defect.look_by.day} {defect.look_by:%B}" if defect.look_by else "at the next check"
+    when = f"{counted(late, 'day')} late" if late else by
+    about = f"door {defect.door[2]}, {defect.what}, {when}"
+    return f"Repaired by {defect.ended_by}, to be looked at: {about}."
+
+
 def _defect_line(defect: Defect, today: date) -> str:
+    if defect.state is State.MADE_GOOD:
+        return _look_line(defect, today)
     sign = "⚠️ Act now, door" if defect.severity is Severity.ACT_NOW else "Defect, door"
     late = defect.late(today)
     when = (

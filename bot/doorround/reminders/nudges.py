@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from doorround.domain.defects import State
 from doorround.domain.people import Role
 from doorround.domain.schedule.due import due_list
 from doorround.domain.schedule.nudges import Nudge, plan_nudges
-from doorround.domain.schedule.plan import Plan
+from doorround.domain.schedule.plan import Plan, long_out
 from doorround.logbook.alert_log import alarmed_on
 from doorround.logbook.defects import read_defects
 from doorround.logbook.due import doors_due
@@ -24,6 +25,7 @@ from doorround.logbook.reminder_log import (
     unsent,
     was_said,
 )
+from doorround.logbook.settings_log import plan_on
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons
 from doorround.messages.reminders import nudge_text
@@ -47,10 +49,20 @@ def nudges_of(
     """
     if is_free(plan, day):
         return []
-    due = due_list(doors_due(logbook, plan.intervals, day, now), plan.intervals, day)
+    plan = plan_on(logbook, plan, day)
     told = alarmed_on(logbook, day)
-    found = read_defects(logbook, plan.defects)
-    defects = [each for each in found.open if (each.door, each.finding.rule) not in told]
+    found = read_defects(logbook, plan.defects, day)
+    due = [
+        each
+        for each in due_list(doors_due(logbook, plan.intervals, day, now), plan.intervals, day)
+        if not long_out(found.since.get(each.door.id), plan, day)
+    ]
+    defects = [
+        each
+        for each in found.all.values()
+        if each.state is State.MADE_GOOD
+        or (each.state is State.OPEN and (each.door, each.finding.rule) not in told)
+    ]
     planned = plan_nudges(
         due, defects, said_so_far(logbook, lost), rota_of(logbook, reached), plan, day, found.out
     )

@@ -154,7 +154,7 @@ class DefectCommands:
         return tell(line, taps=(buttons.reopen(defect.id),))
 
     def looked(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Enter that somebody else looked at a repair, once that was said twice.
+        """Enter that somebody looked at a repair, once that was said twice.
 
         Raises LogbookError.
         """
@@ -165,7 +165,8 @@ class DefectCommands:
             line = texts.did_you_look(defect)
             return tell(line, taps=(f"{buttons.looked_at(defect.id)} yes",))
         act(self.logbook, defect, DeedKind.LOOKED_AT, person.name, now)
-        return tell(texts.closed(defect))
+        same = same_name(person.name, defect.ended_by)
+        return tell(texts.closed_by_same(defect) if same else texts.closed(defect))
 
     def reopen(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Take a close back, once it was said why. Raises LogbookError."""

@@ -15,7 +15,7 @@ from doorround.channels.messenger.results import Reply, tell
 from doorround.channels.messenger.word_judging import KeepWords
 from doorround.domain.check import Prompt
 from doorround.domain.defects import Defect, by_urgency
-from doorround.domain.people import Person, Right, Role
+from doorround.domain.people import Person, Right, Role, same_name
 from doorround.domain.query import DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
 from doorround.domain.schedule.plan import Plan
@@ -57,10 +57,22 @@ class QueryHandler:
         if asked.what in DOES:
             return self._settling(person).settle(person, asked, now)
         if asked.what is QueryKind.OFF and asked.until is not None:
-            take_days_off(self.logbook, person.name, today, asked.until, person.name, now)
-            return tell(query_answers.days_off(asked.until))
-        begins = snooze(self.logbook, person.name, int(asked.number or 1), now)
+            return self._off(person, asked, today, now)
+        begins = snooze(
+            self.logbook, person.name, int(asked.number or 1), now, self.plan.snooze_days
+        )
         return tell(query_answers.snoozed(begins))
+
+    def _off(self, person: Person, asked: Query, today: date, now: datetime) -> Reply:
+        """Enter days off, and who stands in, where somebody was named."""
+        assert asked.until is not None
+        deputy = next(
+            (each.name for each in self.logbook.people() if same_name(each.name, asked.name)), None
+        )
+        if asked.name and deputy is None:
+            return tell(people.nobody_called(asked.name))
+        take_days_off(self.logbook, person.name, today, asked.until, person.name, now, deputy)
+        return tell(query_answers.days_off(asked.until, deputy))
 
     def say(self, name: str, asked: Query, now: datetime) -> tuple[Prompt, ...]:
         """The same for who asks by voice; somebody who was never made known has the logbook before

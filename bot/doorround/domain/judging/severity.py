@@ -53,6 +53,22 @@ class Targets(BaseModel):
     soon: int = Field(default=7, ge=0, le=365)
     planned: int = Field(default=28, ge=0, le=365)
     watch: int | None = Field(default=None, ge=0, le=730)
+    look_act_now: int = Field(default=2, ge=0, le=60)
+    look_soon: int = Field(default=7, ge=0, le=60)
+    look_planned: int = Field(default=28, ge=0, le=365)
+    look_watch: int | None = Field(default=None, ge=0, le=730)
+
+    def look_days(self, severity: Severity) -> int | None:
+        """Days from a repair until somebody has looked at it; None: at the next check."""
+        match severity:
+            case Severity.ACT_NOW:
+                return self.look_act_now
+            case Severity.SOON:
+                return self.look_soon
+            case Severity.PLANNED:
+                return self.look_planned
+            case Severity.WATCH:
+                return self.look_watch
 
     def days(self, severity: Severity) -> int | None:
         """Days for that severity; None: at the next check."""

@@ -59,8 +59,9 @@ class When(StrEnum):
 
 @dataclass(frozen=True)
 class Due:
-    """A door that is due. on: the day. reason: the strictest interval. days_late: 0 unless
-    overdue.
+    """A door that is due. on: the day. reason: the interval that counts. days_late: 0 unless
+    overdue. outweighed: what would have it checked before, and is set aside by the responsible
+    person.
     """
 
     door: Standing
@@ -68,6 +69,7 @@ class Due:
     reason: Reason
     when: When
     days_late: int = 0
+    outweighed: Reason | None = None
 
 
 def due_day(door: Standing, intervals: Intervals) -> tuple[date, Reason]:
@@ -118,7 +120,7 @@ def _due(doors: Iterable[Standing], intervals: Intervals, today: date) -> Iterat
     Doors of one use that were checked on one day are reckoned once.
     """
     sunday = sunday_of(today)
-    known: dict[tuple[str | None, date], tuple[date, Reason]] = {}
+    known: dict[tuple[str | None, date], tuple[date, Reason, Reason | None]] = {}
     for door in doors:
         alike = (
             (door.use, door.checked)
@@ -127,13 +129,14 @@ def _due(doors: Iterable[Standing], intervals: Intervals, today: date) -> Iterat
         )
         found = known.get(alike) if alike else None
         if found is None:
-            found = due_day(door, intervals)
+            day, why = due_day(door, intervals)
+            found = (day, why, outweighed(door, day, intervals))
             if alike:
                 known[alike] = found
-        on, reason = found
+        on, reason, stricter = found
         if on <= sunday:
             when = When.TODAY if on == today else When.OVERDUE if on < today else When.THIS_WEEK
-            yield Due(door, on, reason, when, max(0, (today - on).days))
+            yield Due(door, on, reason, when, max(0, (today - on).days), stricter)
 
 
 def _walked(due: list[Due]) -> list[Due]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
-from doorround.domain.defects import Defect, by_urgency
+from doorround.domain.defects import Defect, State, by_urgency
 from doorround.domain.people import Person
 from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.schedule.plan import Plan
@@ -94,7 +94,8 @@ def plan_nudges(
         if each.when is not When.THIS_WEEK:
             _add_door(mail, each, said, crew, plan, today)
     for defect in by_urgency(defects):
-        _add_defect(mail, defect, said, crew, plan, today)
+        add = _add_look if defect.state is State.MADE_GOOD else _add_defect
+        add(mail, defect, said, crew, plan, today)
     return [
         Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points))
         for name, points in sorted(mail.items())
@@ -112,8 +113,36 @@ def _add_door(
     step = _next_step(subject, said, plan, today)
     if step is Step.SUPERVISOR:
         _tell(mail, crew.supervisors(due.door.site, today), Point(subject, step, due=due))
-    elif step is not None and minder is not None and not crew.asleep(minder.name, today):
+    elif step is not None and minder is not None and not _asleep(minder, due, crew, plan, today):
         _tell(mail, [minder], Point(subject, step, due=due))
+
+
+def _asleep(person: Person, due: Due, crew: Rota, plan: Plan, today: date) -> bool:
+    """Whether somebody is left alone today; never for a door that is late by so many days."""
+    latest = due.on + timedelta(days=plan.snooze_days)
+    return crew.asleep(person.name, today) and today < latest
+
+
+def _add_look(
+    mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Rota, plan: Plan, today: date
+) -> None:
+    """A repair to be looked at: told to whoever else checks doors there, again on its day, and to
+    the supervisor where it is late.
+    """
+    subject = ("look", str(defect.id), str(defect.look_by), str(defect.reopened))
+    site = defect.door[0]
+    bosses = crew.supervisors(site, today)
+    looker = crew.looker(site, defect.ended_by, today)
+    if defect.look_by is None:
+        return
+    if (subject, Step.FIRST) not in said:
+        _tell(mail, [looker] if looker else bosses, Point(subject, Step.FIRST, defect=defect))
+    elif today < defect.look_by:
+        return
+    elif looker and (subject, Step.SECOND) not in said and said[subject, Step.FIRST] < today:
+        _tell(mail, [looker], Point(subject, Step.SECOND, defect=defect))
+    elif defect.look_late(today) >= plan.escalate_after and (subject, Step.SUPERVISOR) not in said:
+        _tell(mail, bosses, Point(subject, Step.SUPERVISOR, defect=defect))
 
 
 def _add_defect(
@@ -124,7 +153,7 @@ def _add_defect(
     """
     subject = defect_subject(defect)
     site = defect.door[0]
-    holder = crew.named(defect.given_to, today) if defect.given else None
+    holder = crew.holder(defect.given_to, site, today) if defect.given else None
     bosses = crew.supervisors(site, today)
     if (subject, Step.FIRST) not in said:
         _tell(mail, [holder] if holder else bosses, Point(subject, Step.FIRST, defect=defect))

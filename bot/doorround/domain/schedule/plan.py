@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import time
+from datetime import date, time
 
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.intervals import Intervals
@@ -21,7 +21,9 @@ class Plan:
     second_after: days until the second nudge. supervisor_after: days from that one until the
     supervisor hears of it. retry_after: days until a door that could not be got to is tried again.
     defects: by when each severity is dealt with.
-    escalate_after: days past its date until the supervisor hears of a defect. picture: one of
+    escalate_after: days past its date until the supervisor hears of a defect. snooze_days: how
+    many days in a row somebody may be left alone. out_after: days after which a door out of action
+    is called so and no more nagged as unchecked. picture: one of
     PICTURES, beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet
     hours too.
     """
@@ -38,6 +40,8 @@ class Plan:
     supervisor_after: int = 2
     retry_after: int = 7
     escalate_after: int = 3
+    snooze_days: int = 3
+    out_after: int = 7
     picture: str = "light"
     danger_breaks_quiet: bool = True
     defects: Targets = field(default_factory=Targets)
@@ -47,3 +51,10 @@ class Plan:
         if self.quiet_from <= self.quiet_until:
             return self.quiet_from <= at < self.quiet_until
         return at >= self.quiet_from or at < self.quiet_until
+
+
+def long_out(since: date | None, plan: Plan, today: date) -> bool:
+    """Whether a door is out of action for so long that it has a line of its own, and is not nagged
+    as unchecked. since: from when on it is out; None where it is not.
+    """
+    return since is not None and (today - since).days >= plan.out_after

@@ -14,7 +14,7 @@ from doorround.domain.schedule.due import Standing
 class Rota:
     """people: everybody known. away: days off of each, first and last. snoozed: until when somebody
     asked to be left alone. handed: rounds handed over, in order: day, giver, taker. reached: who
-    can be written to; None: everybody.
+    can be written to; None: everybody. deputies: who stands in for each on some days off.
     """
 
     people: tuple[Person, ...]
@@ -22,10 +22,11 @@ class Rota:
     snoozed: Mapping[str, date] = field(default_factory=dict)
     handed: tuple[tuple[date, str, str], ...] = ()
     reached: frozenset[str] | None = None
+    deputies: Mapping[str, tuple[tuple[date, date, str], ...]] = field(default_factory=dict)
 
     def here(self, person: Person, today: date) -> bool:
         """Whether somebody is known still, can be written to, and has no day off."""
-        off = any(first <= today <= last for first, last in self.away.get(person.name, ()))
+        off = self._off(person.name, today)
         return not person.gone and not off and (self.reached is None or person.name in self.reached)
 
     def asleep(self, name: str, today: date) -> bool:
@@ -37,17 +38,44 @@ class Rota:
         return self._of(Role.SUPERVISOR, site, today)
 
     def minder(self, door: Standing, today: date) -> Person | None:
-        """Who minds a door: whoever checked it last, or has that round now; else another caretaker
-        of its site, else a supervisor. None where nobody is here.
+        """Who minds a door: whoever checked it last, or has that round now; while they are away,
+        their deputy or a supervisor; else another caretaker of its site, else a supervisor. None
+        where nobody is here.
         """
         caretakers = self._of(Role.CARETAKER, door.site, today)
         usual = self._now(door.by, door.checked)
         for person in caretakers:
             if person.name == usual:
                 return person
+        if usual is not None and self._off(usual, today):
+            return self.stand_in(usual, door.site, today)
         # of several, whoever has fewest sites beside this one
         own = sorted(caretakers, key=lambda each: (len(each.sites) or 1000, each.name))
         return next(iter((*own, *self.supervisors(door.site, today))), None)
+
+    def stand_in(self, name: str, site: str, today: date) -> Person | None:
+        """Who does somebody's work while they are away: their deputy, or the supervisor where none
+        is named or here.
+        """
+        for first, last, deputy in reversed(self.deputies.get(name, ())):
+            if first <= today <= last and (found := self.named(deputy, today)):
+                return found
+        return next(iter(self.supervisors(site, today)), None)
+
+    def holder(self, name: str | None, site: str, today: date) -> Person | None:
+        """Who sees to what was given to somebody: they, or who stands in for them."""
+        if name is not None and self._off(name, today):
+            return self.stand_in(name, site, today)
+        return self.named(name, today)
+
+    def looker(self, site: str, repaired_by: str, today: date) -> Person | None:
+        """Who looks at a repair: a caretaker of the site other than who made it."""
+        others = self._of(Role.CARETAKER, site, today)
+        return next((each for each in others if each.name != repaired_by), None)
+
+    def _off(self, name: str, today: date) -> bool:
+        known = any(each.name == name and not each.gone for each in self.people)
+        return known and any(first <= today <= last for first, last in self.away.get(name, ()))
 
     def named(self, name: str | None, today: date) -> Person | None:
         """Somebody by name, if here."""

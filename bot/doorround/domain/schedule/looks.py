@@ -1,0 +1,43 @@
+"""Repairs that wait to be looked at, as short visits: by when, which parts. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from doorround.domain.defects import Defect, State
+from doorround.domain.schedule.due import DoorId, When, sunday_of
+
+
+@dataclass(frozen=True)
+class Look:
+    """A short visit to one door: only the parts repaired, and the closing tests. on: the day by
+    which, the earliest of its defects. days_late: 0 unless that is past.
+    """
+
+    door: DoorId
+    defects: tuple[Defect, ...]
+    on: date
+    when: When
+    days_late: int = 0
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """What was repaired."""
+        return tuple(dict.fromkeys(each.finding.component for each in self.defects))
+
+
+def looks(defects: Iterable[Defect], today: date) -> list[Look]:
+    """The short visits that are overdue, due on a day, or by its Sunday; the earliest first."""
+    waiting: dict[DoorId, list[Defect]] = {}
+    for each in defects:
+        if each.state is State.MADE_GOOD and each.look_by is not None:
+            waiting.setdefault(each.door, []).append(each)
+    found = []
+    for door, some in waiting.items():
+        on = min(each.look_by for each in some if each.look_by)
+        if on <= sunday_of(today):
+            when = When.TODAY if on == today else When.OVERDUE if on < today else When.THIS_WEEK
+            found.append(Look(door, tuple(some), on, when, max(0, (today - on).days)))
+    return sorted(found, key=lambda each: (each.on, each.door))
