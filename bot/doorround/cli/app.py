@@ -20,12 +20,12 @@ from doorround.cli.cli_errors import cli_errors
 from doorround.cli.command_group import Commands, colour, tell_version
 from doorround.cli.defects import defects_app
 from doorround.cli.doctor import doctor
-from doorround.cli.door_import import doors_app
 from doorround.cli.due import due, intervals, reminders, summary
 from doorround.cli.grammar import grammar_app
 from doorround.cli.hear import hear
 from doorround.cli.init import init
 from doorround.cli.judge import judge, rules_app
+from doorround.cli.labels import doors_app
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.logbook import logbook_app
 from doorround.cli.models import models_app

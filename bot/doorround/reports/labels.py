@@ -1,0 +1,222 @@
+"""Labels of doors: sheets of QR codes to print as PDF, and plates to engrave as SVG.
+
+Sizes of label sheets are those that are sold everywhere (common practice, no source); measure one
+sheet before printing fifty.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+from xml.sax.saxutils import escape
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
+
+QUIET = 4
+"""Modules of white round a code that readers need (ISO/IEC 18004)."""
+MAX_CODE_MM = 60.0
+_POINT_MM = 25.4 / 72
+_PLATE = (100.0, 50.0)
+
+
+@dataclass(frozen=True)
+class DoorLabel:
+    """What stands on one label. place: where the door is. site: the site's name. link: behind the
+    code.
+    """
+
+    number: str
+    place: str
+    site: str
+    link: str
+
+
+@dataclass(frozen=True)
+class SheetSize:
+    """A sheet of labels, in millimetres: the page, columns and rows, the size of one label, the
+    margins at the left and the top, and from one label's edge to the next one's.
+    """
+
+    page: tuple[float, float]
+    columns: int
+    rows: int
+    label: tuple[float, float]
+    margin: tuple[float, float]
+    pitch: tuple[float, float]
+
+    @property
+    def count(self) -> int:
+        return self.columns * self.rows
+
+
+_A4, _LETTER = (210.0, 297.0), (215.9, 279.4)
+SIZES = {
+    "a4-65": SheetSize(_A4, 5, 13, (38.1, 21.2), (4.75, 10.7), (40.6, 21.2)),
+    "a4-24": SheetSize(_A4, 3, 8, (63.5, 33.9), (7.2, 12.9), (66.0, 33.9)),
+    "a4-21": SheetSize(_A4, 3, 7, (63.5, 38.1), (7.2, 15.15), (66.0, 38.1)),
+    "a4-14": SheetSize(_A4, 2, 7, (99.1, 38.1), (4.65, 15.15), (101.6, 38.1)),
+    "a4-8": SheetSize(_A4, 2, 4, (99.1, 67.7), (4.65, 13.1), (101.6, 67.7)),
+    "a4-1": SheetSize(_A4, 1, 1, (190.0, 130.0), (10.0, 20.0), (190.0, 130.0)),
+    "letter-30": SheetSize(_LETTER, 3, 10, (66.7, 25.4), (4.8, 12.7), (69.85, 25.4)),
+    "letter-10": SheetSize(_LETTER, 2, 5, (101.6, 50.8), (4.0, 12.7), (106.4, 50.8)),
+}
+
+
+def qr_rows(link: str) -> list[str]:
+    """A QR code, one row of modules a string: "#" is dark. No white is round it."""
+    import segno
+
+    # a quarter of it may be scratched or painted over
+    code = segno.make(link, error="q", micro=False)
+    return ["".join("#" if dark else " " for dark in row) for row in code.matrix]
+
+
+def label_sheets(labels: Sequence[DoorLabel], size: SheetSize, skip: int = 0) -> bytes:
+    """Label sheets as a PDF. skip: labels of the first sheet that are used already."""
+    from fpdf import FPDF
+
+    pdf = FPDF(unit="mm", format=size.page)
+    pdf.set_auto_page_break(False)
+    pdf.set_margin(0)
+    _take_font(pdf)
+    for place, label in enumerate(labels, skip % size.count):
+        on_sheet = place % size.count
+        if on_sheet == 0 or not pdf.pages:
+            pdf.add_page()
+        row, column = divmod(on_sheet, size.columns)
+        left = size.margin[0] + column * size.pitch[0]
+        top = size.margin[1] + row * size.pitch[1]
+        _draw(pdf, label, left, top, *size.label)
+    return bytes(pdf.output())
+
+
+def _take_font(pdf: FPDF) -> None:
+    """A font with every letter of Europe where it is at hand; else Helvetica, which has Western
+    letters only.
+    """
+    for style, path in (("", _font("DejaVuSans.ttf")), ("B", _font("DejaVuSans-Bold.ttf"))):
+        if path is None:
+            pdf.set_font("Helvetica")
+            return
+        pdf.add_font("door", style, path)
+    pdf.set_font("door")
+
+
+@cache
+def _font(name: str) -> Path | None:
+    """A font that travels with matplotlib, which draws the summary's picture."""
+    try:
+        import matplotlib
+    except ImportError:
+        return None
+    path = Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name
+    return path if path.is_file() else None
+
+
+def _draw(
+    pdf: FPDF, label: DoorLabel, left: float, top: float, width: float, height: float
+) -> None:
+    """One label: the code at the left, the number in large type beside it, then place and site."""
+    rows = qr_rows(label.link)
+    side = min(height, width * 0.5, MAX_CODE_MM + height * 0.1)
+    module = side / (len(rows) + 2 * QUIET)
+    pdf.set_fill_color(0)
+    for x, y, wide in _runs(rows):
+        pdf.rect(
+            left + (QUIET + x) * module,
+            top + (height - side) / 2 + (QUIET + y) * module,
+            wide * module,
+            module,
+            style="F",
+        )
+    start, room = left + side, width - side - max(2.0, width * 0.03)
+    below = _text(pdf, label.number, "B", start, top + height * 0.1, room, height * 0.36)
+    for line in _lines(pdf, label.place, room, height * 0.115):
+        below = _text(pdf, line, "", start, below, room, height * 0.115)
+    _text(pdf, _cut(pdf, label.site, room, height * 0.09), "", start, below, room, height * 0.09)
+
+
+def _runs(rows: Iterable[str]) -> Iterable[tuple[int, int, int]]:
+    """Dark modules as left, top and width, those beside each other as one."""
+    for y, row in enumerate(rows):
+        x = 0
+        while x < len(row):
+            wide = len(row[x:]) - len(row[x:].lstrip("#"))
+            if wide:
+                yield x, y, wide
+            x += wide or 1
+
+
+def _text(
+    pdf: FPDF, text: str, style: str, left: float, top: float, room: float, height: float
+) -> float:
+    """One line of text, smaller where it would not fit; the place below it."""
+    pdf.set_font(style=style, size=height / _POINT_MM)
+    wide = pdf.get_string_width(text)
+    if wide > room:
+        pdf.set_font(style=style, size=height / _POINT_MM * room / wide)
+    pdf.text(left, top + height * 0.8, text)
+    return top + height * 1.15
+
+
+def _lines(pdf: FPDF, text: str, room: float, height: float) -> list[str]:
+    """A text in at most two lines of that height; what does not fit ends in "…"."""
+    first: list[str] = []
+    words = text.split()
+    pdf.set_font(style="", size=height / _POINT_MM)
+    while words and pdf.get_string_width(" ".join([*first, words[0]])) <= room:
+        first.append(words.pop(0))
+    if not first and words:
+        first.append(words.pop(0))
+    lines = [" ".join(first), _cut(pdf, " ".join(words), room, height)]
+    return [line for line in lines if line]
+
+
+def _cut(pdf: FPDF, text: str, room: float, height: float) -> str:
+    """A text on one line of that height, cut where it does not fit."""
+    pdf.set_font(style="", size=height / _POINT_MM)
+    if pdf.get_string_width(text) <= room:
+        return text
+    while text and pdf.get_string_width(f"{text}…") > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
+def plate_svg(label: DoorLabel) -> str:
+    """A plate to engrave, 100 × 50 mm, as SVG: the code as one path, the words as text."""
+    width, height = _PLATE
+    rows = qr_rows(label.link)
+    module = height / (len(rows) + 2 * QUIET)
+    path = "".join(
+        f"M{(QUIET + x) * module:.3f} {(QUIET + y) * module:.3f}"
+        f"h{wide * module:.3f}v{module:.3f}h-{wide * module:.3f}z"
+        for x, y, wide in _runs(rows)
+    )
+    left = height
+    room = width - left - 4
+    lines = [
+        (label.number, 17.0, 20.0, "bold"),
+        (label.place, 31.0, 5.0, "normal"),
+        (label.site, 41.0, 4.0, "normal"),
+    ]
+    words = "".join(
+        f'<text x="{left:g}" y="{y:g}" font-size="{_fitting(text, size, room):.2f}"'
+        f' font-weight="{weight}">{escape(text)}</text>'
+        for text, y, size, weight in lines
+        if text
+    )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}mm" height="{height:g}mm"'
+        f' viewBox="0 0 {width:g} {height:g}" font-family="sans-serif" fill="black">'
+        f'<rect width="{width:g}" height="{height:g}" fill="white"/>'
+        f'<path d="{path}"/>{words}</svg>\n'
+    )
+
+
+def _fitting(text: str, size: float, room: float) -> float:
+    """A size of type at which a text fits, at six tenths of it a letter."""
+    return min(size, room / (0.62 * len(text)))
