@@ -140,8 +140,8 @@ def test_a_plate_has_the_code_as_its_path_and_the_number_in_large_type() -> None
 def test_the_code_has_spare_parts_for_a_quarter_of_it() -> None:
     rows = qr_rows(LINK)
     # ISO/IEC 18004 (from memory): at level Q version 5 holds 60 bytes and version 6 holds 74; a
-    # side has 17 + 4 × version modules. The link has 63.
-    assert len(LINK) == 63
+    # side has 17 + 4 × version modules. The link has 64.
+    assert len(LINK) == 64
     assert len(rows) == len(rows[0]) == 17 + 4 * 6
 
 

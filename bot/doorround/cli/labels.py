@@ -24,24 +24,26 @@ NO_BOT = (
 )
 
 
+Numbers = Annotated[
+    list[str] | None, typer.Argument(help="Numbers of doors. When not given: every door.")
+]
+Size = Annotated[
+    str,
+    typer.Option(
+        help="Labels on a sheet: a4-65, a4-24, a4-21, a4-14, a4-8, a4-1, letter-30, letter-10; or"
+        " plate: an SVG for each door, to engrave."
+    ),
+]
+Out = Annotated[Path | None, typer.Option(help="Where to: a PDF, or for plates a folder.")]
+Skip = Annotated[int, typer.Option(min=0, help="Labels of the first sheet that are used already.")]
+
+
 @doors_app.command("labels")
 def labels(
-    numbers: Annotated[
-        list[str] | None, typer.Argument(help="Numbers of doors. When not given: every door.")
-    ] = None,
-    size: Annotated[
-        str,
-        typer.Option(
-            help="Labels on a sheet: a4-65, a4-24, a4-21, a4-14, a4-8, a4-1, letter-30,"
-            " letter-10; or plate: an SVG for each door, to engrave."
-        ),
-    ] = "a4-21",
-    out: Annotated[
-        Path | None, typer.Option(help="Where to: a PDF, or for plates a folder.")
-    ] = None,
-    skip: Annotated[
-        int, typer.Option(min=0, help="Labels of the first sheet that are used already.")
-    ] = 0,
+    numbers: Numbers = None,
+    size: Size = "a4-21",
+    out: Out = None,
+    skip: Skip = 0,
     site: Site = None,
     building: Building = None,
 ) -> None:
