@@ -31,6 +31,7 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_pool
 	$(BIN)/python -m tests.benchmarks.bench_long_note
 	$(BIN)/python -m tests.benchmarks.bench_due
+	$(BIN)/python -m tests.benchmarks.bench_start
 
 # The whole fault drill on Telegram's stand-in: some minutes.
 drill: $(VENV)/.dev
@@ -70,8 +71,8 @@ voice: $(VENV)/.dev
 UV := $(or $(shell command -v uv),.uv/bin/uv)
 COMPILE = $(UV) pip compile --quiet --universal --no-header --generate-hashes --find-links wheels --emit-find-links
 lock: $(UV)
-	$(COMPILE) --extra first-listener --extra aloud --extra setup pyproject.toml -o requirements.lock
-	$(COMPILE) --extra first-listener --extra aloud --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
+	$(COMPILE) --extra first-listener --extra setup pyproject.toml -o requirements.lock
+	$(COMPILE) --extra first-listener --extra aloud --extra plots --extra setup --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
 	grep -o 'moonshine-voice==[0-9.]*' pyproject.toml | $(COMPILE) -c requirements.lock - -o requirements-second.lock
 	grep -o 'ifcopenshell>=[0-9.]*' pyproject.toml | $(COMPILE) -c requirements-dev.lock - -o requirements-ifc.lock
 

@@ -120,3 +120,14 @@ def test_colour_goes_to_a_terminal_only_and_not_where_no_color_is_set(
     os.close(ours)
     assert (b"\x1b[31m" in said) is coloured
     assert b"There is no door 9" in said
+
+
+def test_help_loads_nothing_heavy() -> None:
+    """What loads them takes a second on a small computer: each command does so by itself."""
+    heavy = "numpy pydantic asyncio rich telegram lark sqlite_utils av matplotlib httpx holidays"
+    code = (
+        "import sys, doorround.cli.app\n"
+        f"print(*[name for name in {heavy.split()} if name in sys.modules])"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert said.stdout == "\n"

@@ -6,7 +6,6 @@ Every command reads settings, wires the parts, and shows what comes back.
 from __future__ import annotations
 
 import sys
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -217,6 +216,8 @@ def _now() -> datetime:
 
 @contextmanager
 def _empty_folder() -> Iterator[Path]:
+    import tempfile
+
     with tempfile.TemporaryDirectory(prefix="doorround-", ignore_cleanup_errors=True) as folder:
         yield Path(folder)
 

@@ -6,7 +6,6 @@ import os
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 import typer
@@ -71,6 +70,8 @@ def _read_no_more() -> None:
 def tell_version(wanted: bool) -> None:
     """--version."""
     if wanted:
+        from importlib.metadata import PackageNotFoundError, version
+
         try:
             typer.echo(f"doorround {version('doorround')}")
         except PackageNotFoundError:

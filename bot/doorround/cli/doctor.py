@@ -73,5 +73,6 @@ def examine(environment: Mapping[str, str], now: datetime, online: bool) -> Iter
     yield doctor_parts.backups(settings, now)
     yield from doctor_parts.hearing(settings)
     yield doctor_parts.reading_aloud(settings)
+    yield doctor_parts.pictures()
     yield doctor_machine.microphone()
     yield from doctor_telegram.telegram(environment, online)

@@ -100,6 +100,13 @@ def reading_aloud(settings: Settings) -> Result:
     return ok("reading aloud", f"by {command}")
 
 
+def pictures() -> Result:
+    if find_spec("matplotlib") is None:
+        to_do = "If wanted, run in the checkout: pip install '.[plots]'; else set picture to none."
+        return warning("pictures", "summaries come without: the extra plots is not here", to_do)
+    return ok("pictures", "drawn beside summaries")
+
+
 def backups(settings: Settings, now: datetime) -> Result:
     from doorround.logbook.backup import last_backup
 

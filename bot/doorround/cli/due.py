@@ -195,9 +195,9 @@ def summary(
             made = report(logbook, plan, Every(every), day_of(on, settings.zone), None)
         typer.echo(made.summary.text)
         if picture is not None:
-            from doorround.reports.chart import draw
+            from doorround.reports.picture import draw_summary
 
-            picture.write_bytes(draw(made.figures, dark))
+            picture.write_bytes(draw_summary(made.figures, dark))
             typer.echo(f"Drawn: {picture}")
 
 

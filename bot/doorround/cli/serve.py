@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import asyncio
 import secrets
+from collections.abc import Coroutine
+from typing import Any
 
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import ChecklistName
@@ -81,4 +82,10 @@ def _serve(given: dict[str, str], checklist: str) -> None:
                 may_come=ticker.may_come,
             )
 
-        asyncio.run(service.serve(make, make_pool(settings)))
+        _run(service.serve(make, make_pool(settings)))
+
+
+def _run(serving: Coroutine[Any, Any, None]) -> None:
+    import asyncio
+
+    asyncio.run(serving)

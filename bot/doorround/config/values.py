@@ -12,8 +12,6 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from doorround.config.sources import Given, SettingsError
-from doorround.domain.judging.rule_set import GAUGES
-from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.plain_text import plain_line
 
 Value = TypeVar("Value")
@@ -92,6 +90,8 @@ def days(text: str) -> int:
 
 
 def rule_set(text: str) -> str:
+    from doorround.domain.judging.rule_sets import SETS  # a tenth of a second, seldom needed
+
     if text not in SETS:
         raise ValueError(f'there is no set of rules "{text}". Use one of: {", ".join(SETS)}.')
     return text
@@ -99,6 +99,8 @@ def rule_set(text: str) -> str:
 
 def gauges(text: str) -> tuple[str, ...]:
     """Names with commas between them."""
+    from doorround.domain.judging.rule_set import GAUGES
+
     found = tuple(each.strip() for each in text.split(",") if each.strip())
     for each in found:
         if each not in GAUGES:

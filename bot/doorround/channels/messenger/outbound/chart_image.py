@@ -6,7 +6,7 @@ import asyncio
 import logging
 
 from doorround.domain.summary import Figures
-from doorround.reports.chart import draw
+from doorround.reports.picture import NoPictures, draw_summary
 
 log = logging.getLogger("doorround.messenger")
 
@@ -14,7 +14,10 @@ log = logging.getLogger("doorround.messenger")
 async def draw_chart(figures: Figures) -> bytes | None:
     """The picture as PNG; None where it cannot be drawn."""
     try:
-        return await asyncio.to_thread(draw, figures, bool(figures.get("dark")))
+        return await asyncio.to_thread(draw_summary, figures, bool(figures.get("dark")))
+    except NoPictures as missing:
+        log.info("%s", missing)
+        return None
     except Exception:
         log.exception("the picture of a summary was not drawn")
         return None
