@@ -17,6 +17,8 @@ KEYS = [
     "phrase",
     "meaning",
     "read_back",
+    "offered",
+    "transcript",
     "probability",
     "engine",
     "problem",
@@ -206,6 +208,22 @@ def test_typed_words_are_heard_at_a_question(run):
 def test_typed_words_that_fit_nothing_are_off_grammar(run):
     [row] = rows(run("hear", "--question", "seals", "--text", "purple", "--json"))
     assert (row["outcome"], row["meaning"]) == ("off_grammar", None)
+
+
+def test_each_line_of_a_file_is_an_answer_in_own_words(run, tmp_path):
+    said = tmp_path / "said.txt"
+    said.write_text("goes with a bang\n\nshuts lovely\nkaput innit\n", encoding="utf-8")
+    listen = ("hear", "--question", "closer.full", "--json", "--texts")
+    bang, lovely, kaput = rows(run(*listen, said))
+    assert (bang["outcome"], bang["read_back"]) == ("heard", False)
+    assert bang["meaning"][0]["defects"][0]["name"] == "slams"
+    assert (lovely["outcome"], lovely["read_back"]) == ("unsure", True)
+    assert lovely["meaning"][0]["defects"] == []
+    assert (kaput["outcome"], kaput["meaning"]) == ("off_grammar", None)
+    first, *_, own = kaput["offered"]
+    assert first[0]["defects"][0]["name"] == "broken"
+    assert own == [{"question": "closer.full", "kind": "own_words", "text": "kaput innit"}]
+    assert "cannot be read" in run(*listen, tmp_path / "none.txt", fails=True)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from doorround.cli.cli_errors import cli_errors
+from doorround.cli.hear_rows import answer_row, row, understood_row
 from doorround.cli.options import AsJson, ChecklistName, Engine
 from doorround.config.settings import read_settings
 
@@ -33,14 +34,18 @@ def hear(
     ] = None,
     engine: Engine = None,
     text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
+    texts: Annotated[
+        Path | None, typer.Option(help="File of typed words, an answer in each line.")
+    ] = None,
     checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
-    """Tell what is heard: file, outcome, phrase, meaning, read_back, probability, engine, problem,
-    seconds.
+    """Tell what is heard: file, outcome, phrase, meaning, read_back, offered, transcript,
+    probability, engine, problem, seconds.
 
     outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back
-    would answer a question at once. Typed words give the same keys.
+    would answer a question at once. What no grammar reads is read a second way: offered is then
+    a list of meanings to choose from. Typed words give the same keys.
 
     Leaves with 1 where a file is not there.
 
@@ -52,26 +57,45 @@ def hear(
 
             calibrate(files[1:], engine)
             return
-        if not files and text is None:
-            raise ValueError("Give recordings, or words with --text.")
-        if question is None and not say:
-            raise ValueError(
-                "Say what to listen for: --question KEY (see doorround questions), or --say PHRASE."
-            )
+        typed_words = _typed(text, texts)
+        _refuse_nothing(files or typed_words, question or say)
         one = (
             _at_question(question, checklist, engine)
             if question
             else _for_phrases(say or [], engine)
         )
-        if text is not None:
-            _show(one(None, text), as_json)
+        for words in typed_words:
+            _show(one(None, words), as_json)
         for path in files or []:
             _show(one(path, ""), as_json)
         if any(not path.is_file() for path in files or []):
             raise typer.Exit(1)
 
 
+def _typed(text: str | None, texts: Path | None) -> list[str]:
+    return ([] if text is None else [text]) + (_lines(texts) if texts else [])
+
+
+def _refuse_nothing(given: object, listen_for: object) -> None:
+    """Raises ValueError where there is nothing to hear, or nothing to listen for."""
+    if not given:
+        raise ValueError("Give recordings, words with --text, or a file of them with --texts.")
+    if not listen_for:
+        raise ValueError(
+            "Say what to listen for: --question KEY (see doorround questions), or --say PHRASE."
+        )
+
+
 Hearer = Callable[[Path | None, str], dict[str, Any]]
+
+
+def _lines(path: Path) -> list[str]:
+    """The lines of a file that say something. Raises ValueError."""
+    try:
+        lines = path.read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise ValueError(f"{path} cannot be read as text: {error}") from error
+    return [line for line in lines if line.strip()]
 
 
 def _show(row: dict[str, Any], as_json: bool) -> None:
@@ -83,24 +107,6 @@ def _show(row: dict[str, Any], as_json: bool) -> None:
         f"{row['file'] or 'typed'}: {row['outcome']} {row['phrase'] or ''} {probability}"
         f" {row['problem'] or ''}"
     )
-
-
-def _row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
-    row: dict[str, Any] = {
-        "file": str(path) if path else None,
-        "outcome": outcome,
-        "phrase": None,
-        "meaning": None,
-    }
-    row |= {
-        "read_back": outcome == "unsure",
-        "probability": None,
-        "engine": None,
-        "problem": None,
-        **more,
-        "seconds": round(time.perf_counter() - since, 4),
-    }
-    return row
 
 
 def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
@@ -122,16 +128,16 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
             phrase = " ".join(split_words(text))
             outcome = "heard" if phrase in written else "off_grammar" if phrase else "silence"
             found = {"phrase": phrase, "probability": 1.0} if outcome == "heard" else {}
-            return _row(None, outcome, since, engine="typed", **found)
+            return row(None, outcome, since, engine="typed", **found)
         try:
             ear = ears()
             sound = read_apart(path, settings.longest_note_s)
         except BadAudio as bad:
-            return _row(path, "bad_audio", since, problem=str(bad))
+            return row(path, "bad_audio", since, problem=str(bad))
         since = time.perf_counter()
         heard = ear.listen(sound, allowed)
         phrase_heard = heard.phrase if heard.outcome in (Outcome.HEARD, Outcome.UNSURE) else None
-        return _row(
+        return row(
             path,
             heard.outcome.value,
             since,
@@ -154,16 +160,11 @@ def _make_grammar(interpreter: Interpreter, expected: ExpectedInput) -> None:
     allowed.read(allowed.short[0])
 
 
-def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
+def _asking(key: str, checklist: str) -> ExpectedInput:
+    """What may be said at a question. Raises ValueError."""
     from doorround.config.resources import load_checklist
     from doorround.dialogue.expected_input import ExpectedInput
     from doorround.domain.check import Stage
-    from doorround.domain.input_result import Silence
-    from doorround.hearing.audio.reader_process import read_apart
-    from doorround.hearing.audio.sound import BadAudio
-    from doorround.hearing.session.interpretation import typed
-    from doorround.hearing.session.turn_recogniser import recognise_turn
-    from doorround.wiring import Ears, load_understanding
 
     asked = load_checklist(checklist)
     try:
@@ -171,9 +172,23 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     except KeyError as error:
         raise ValueError(f'There is no question "{key}". See doorround questions.') from error
     others = tuple(each for each in asked.question if each.key != key)
-    now = ExpectedInput(Stage.ASKING, question, others, parts=asked.question)
+    return ExpectedInput(Stage.ASKING, question, others, parts=asked.question)
+
+
+def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
+    from doorround.config.resources import load_checklist
+    from doorround.domain.input_result import Silence
+    from doorround.hearing.audio.reader_process import read_apart
+    from doorround.hearing.audio.sound import BadAudio
+    from doorround.hearing.session.interpretation import typed
+    from doorround.hearing.session.turn_recogniser import recognise_turn
+    from doorround.understanding.understand import Understanding
+    from doorround.wiring import Ears, load_understanding
+
+    now = _asking(key, checklist)
     settings = read_settings()
     understanding = load_understanding()
+    second = Understanding(load_checklist(checklist))
     ears = Ears(settings, engine)
     ready = cache(partial(_make_grammar, understanding, now))
 
@@ -186,34 +201,13 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
                 ear = ears()
                 sound = read_apart(path, settings.longest_note_s)
             except BadAudio as bad:
-                return _row(path, "bad_audio", since, problem=str(bad))
+                return row(path, "bad_audio", since, problem=str(bad))
             ready()
             since = time.perf_counter()
             heard = recognise_turn(ear, understanding, sound, now)
-        return _answer_row(path, heard, since, "typed" if path is None else ears().name)
+        if now.open and heard.kind == "off_grammar" and (words := heard.words or heard.transcript):
+            found = second.understand(now.open, words, now)
+            return understood_row(path, found, words, now.open, since)
+        return answer_row(path, heard, since, "typed" if path is None else ears().name)
 
     return one
-
-
-def _answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) -> dict[str, Any]:
-    """What came of one recording, or of typed words, at a question. engine: that listened, where
-    nothing was heard.
-    """
-    best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
-    problem = getattr(heard, "advice", None)
-    if best is None:
-        return _row(path, heard.kind, since, engine=engine, problem=problem)
-    meaning = [
-        {"question": said.question, **said.value.model_dump(mode="json")} for said in best.said
-    ]
-    return _row(
-        path,
-        heard.kind,
-        since,
-        phrase=best.words,
-        meaning=meaning,
-        probability=round(best.probability, 4),
-        engine=best.engine,
-        problem=problem,
-        read_back=heard.kind == "unsure" or any(said.hedged for said in best.said),
-    )

@@ -1,0 +1,85 @@
+"""One line of `doorround hear`: what came of a recording, or of typed words."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from doorround.domain.checklist import Question
+    from doorround.domain.input_result import AnyHeard, Said
+    from doorround.understanding.understood import Understood
+
+OWN_WORDS = "own_words"
+"""Kind of the meaning "a fault, in the caretaker's own words"."""
+
+
+def row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
+    """All keys of a line, with what is not told as None. since: of time.perf_counter()."""
+    found: dict[str, Any] = {
+        "file": str(path) if path else None,
+        "outcome": outcome,
+        "phrase": None,
+        "meaning": None,
+    }
+    return found | {
+        "read_back": outcome == "unsure",
+        "offered": None,
+        "transcript": None,
+        "probability": None,
+        "engine": None,
+        "problem": None,
+        **more,
+        "seconds": round(time.perf_counter() - since, 4),
+    }
+
+
+def answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) -> dict[str, Any]:
+    """What came of one recording, or of typed words, at a question. engine: that listened, where
+    nothing was heard.
+    """
+    best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
+    problem = getattr(heard, "advice", None)
+    if best is None:
+        return row(path, heard.kind, since, engine=engine, problem=problem)
+    return row(
+        path,
+        heard.kind,
+        since,
+        phrase=best.words,
+        meaning=meanings(best.said),
+        probability=round(best.probability, 4),
+        engine=best.engine,
+        problem=problem,
+        read_back=heard.kind == "unsure" or any(said.hedged for said in best.said),
+    )
+
+
+def understood_row(
+    path: Path | None, found: Understood, words: str, question: Question, since: float
+) -> dict[str, Any]:
+    """What the second understanding made of words that the grammar does not read: entered, read
+    back, or offered; behind what is offered, where a part may be at fault, the fault in own words.
+    """
+    offered = [meanings(offer.meaning) for offer in found.offers]
+    if question.kind == "condition" and found.kind != "entered":
+        offered.append([{"question": question.key, "kind": OWN_WORDS, "text": words}])
+    outcome = {"entered": "heard", "read_back": "unsure"}.get(found.kind, "off_grammar")
+    return row(
+        path,
+        outcome,
+        since,
+        phrase=words if found.meanings else None,
+        meaning=meanings(found.meanings) or None,
+        read_back=found.kind == "read_back",
+        offered=offered,
+        transcript=words if path else None,
+        engine="typed" if path is None else "transcript",
+    )
+
+
+def meanings(said: Iterable[Said]) -> list[dict[str, Any]]:
+    """Answers as a program reads them: the question, and the value with its kind."""
+    return [{"question": each.question, **each.value.model_dump(mode="json")} for each in said]

@@ -1,0 +1,98 @@
+"""Answers that are values: what a door is, yes or no, how many, how wide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.values import (
+    CannotCheck,
+    Choice,
+    Count,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Unit,
+    Value,
+    YesNo,
+)
+from doorround.understanding.choosing import choose
+from doorround.understanding.counting import count
+from doorround.understanding.meanings import offers_of, said
+from doorround.understanding.measuring import measure
+from doorround.understanding.ranking import Ranker
+from doorround.understanding.understood import NOTHING, Understood
+from doorround.understanding.word_data import has_choices
+
+LEAST_NEAR = 0.2
+
+
+def understand_value(
+    question: Question, text: str, checklist: Checklist, ranker: Ranker
+) -> Understood:
+    """What a text means at a question that asks for a value."""
+    if question.kind == "measure":
+        return _measured(question, text, checklist)
+    if question.kind == "count":
+        return _counted(question, text, checklist)
+    if has_choices(question.says):
+        return _chosen(question, text, checklist, ranker)
+    return NOTHING
+
+
+def _chosen(question: Question, text: str, checklist: Checklist, ranker: Ranker) -> Understood:
+    found = choose(question.says, text)
+    values = [(_choice(question, name), 1.0) for name in found.values]
+    if found.sure:
+        answer = said(question, values[0][0], text, hedged=True)
+        if _is_unknown(values[0][0]):
+            return Understood("entered", (answer.model_copy(update={"hedged": False}),))
+        return Understood("read_back", (answer,))
+    near = [each for each in ranker.rank(question.says, text) if each[1] >= LEAST_NEAR]
+    values += [(_choice(question, name), score) for name, score in near]
+    offers = offers_of(question, values, text, checklist)
+    return Understood("offered", offers=offers) if offers else NOTHING
+
+
+def _is_unknown(value: Value) -> bool:
+    return isinstance(value, CannotCheck) or value == Choice(chosen="unknown")
+
+
+def _choice(question: Question, name: str) -> Value:
+    if question.kind == "yes_no":
+        return CannotCheck() if name == "cannot" else YesNo(yes=name == "yes")
+    return Choice(chosen=name)
+
+
+def _counted(question: Question, text: str, checklist: Checklist) -> Understood:
+    found = count(text)
+    if found.sure:
+        return Understood(
+            "read_back", (said(question, Count(number=found.numbers[0]), text, hedged=True),)
+        )
+    values: list[tuple[Value, float]] = [(Count(number=each), 1.0) for each in found.numbers]
+    values.append((CannotCheck(), 0.0))
+    return Understood("offered", offers=offers_of(question, values, text, checklist))
+
+
+def _measured(question: Question, text: str, checklist: Checklist) -> Understood:
+    found = measure(text, str(question.unit))
+    if found.absent and found.sure:
+        return Understood("entered", (said(question, NotMeasured(), text),))
+    if found.sure and found.amounts:
+        value = Measure(amount=found.amounts[0], unit=_unit(found.unit))
+        return Understood("read_back", (said(question, value, text, hedged=True),))
+    offers = offers_of(question, _measures(found.amounts, found.unit), text, checklist)
+    return Understood("offered", offers=offers)
+
+
+def _measures(amounts: tuple[Fraction, ...], unit: str) -> Iterator[tuple[Value, float]]:
+    for amount in amounts:
+        yield Measure(amount=amount, unit=_unit(unit)), 1.0
+    yield NotMeasured(), 0.0
+    yield DoesNotApply(), 0.0
+
+
+def _unit(unit: str) -> Unit:
+    return Unit(unit)

@@ -1,0 +1,56 @@
+"""Answers that are one of a few values: what a door is, yes or no."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from doorround.understanding.lexicon import Item, Role, choices_of
+from doorround.understanding.words_of_text import tokens_of
+
+_OPPOSITES = {"yes": "no", "no": "yes"}
+_UNTOUCHED = ("none", "unknown", "cannot", "no")
+"""Values that a denial before them does not change: "no, there's none"."""
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """values: what may be meant, the longest phrase first. sure: every word was read, one value is
+    meant, and nothing casts doubt on it."""
+
+    values: tuple[str, ...]
+    sure: bool
+
+
+def choose(says: str, text: str) -> Chosen:
+    """The values that a text names at a question with this rule."""
+    items = choices_of(says).items(tokens_of(text))
+    named = [item for item in items if item.sense.role is Role.CHOICE]
+    values = [(_meant(says, items, item), item.end - item.start) for item in named]
+    values.sort(key=lambda each: -each[1])
+    found = tuple(dict.fromkeys(value for value, _ in values if value))
+    roles = {item.sense.role for item in items}
+    doubtful = roles & {
+        Role.DOUBT,
+        Role.HEDGE,
+        Role.PAST,
+        Role.EXCEPTION,
+        Role.UNKNOWN,
+        Role.MENDED,
+        Role.CONTRAST,
+    }
+    if not found and Role.NEGATION in roles and not doubtful:
+        found = ("none",) if _has(says, "none") else ("no",) if _has(says, "no") else ()
+    return Chosen(found, len(found) == 1 and not doubtful and len(values) == len(named))
+
+
+def _has(says: str, value: str) -> bool:
+    return value in choices_of(says).keys(Role.CHOICE)
+
+
+def _meant(says: str, items: tuple[Item, ...], item: Item) -> str | None:
+    """The value of a phrase, or of its denial; None where a denial leaves it open."""
+    value = item.sense.key
+    before = [each for each in items[: items.index(item)] if each.sense.role is not Role.FILLER]
+    if not before or before[-1].sense.role is not Role.NEGATION or value in _UNTOUCHED:
+        return value
+    return _OPPOSITES.get(value) or ("none" if _has(says, "none") else None)

@@ -1,0 +1,50 @@
+"""How many: "three of em", "top middle and bottom", "a pair and a half"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from doorround.english.number_words import ONES
+from doorround.understanding.word_data import measure_words
+from doorround.understanding.words_of_text import tokens_of
+
+_NUMBERS = {word: number for number, word in enumerate(ONES)}
+MAX_COUNT = 12
+
+
+@dataclass(frozen=True)
+class Counted:
+    """numbers: what may be meant. sure: one number, and every word was read."""
+
+    numbers: tuple[int, ...]
+    sure: bool
+
+
+def count(text: str) -> Counted:
+    """The numbers that a text names."""
+    words = [token.text for token in tokens_of(text)]
+    table = measure_words("count")
+    phrases = sorted(
+        (
+            (phrase.split(), int(key))
+            for key, each in table.items()
+            if key.isdigit()
+            for phrase in each
+        ),
+        key=lambda each: -len(each[0]),
+    )
+    numbers: list[int] = []
+    rest: list[str] = []
+    while words:
+        held = next((each for each in phrases if words[: len(each[0])] == each[0]), None)
+        if held:
+            numbers.append(held[1])
+            words = words[len(held[0]) :]
+            continue
+        word = words.pop(0)
+        if word in _NUMBERS or word.isdigit():
+            numbers.append(_NUMBERS[word] if word in _NUMBERS else int(word))
+        else:
+            rest.append(word)
+    found = tuple(dict.fromkeys(each for each in numbers if each <= MAX_COUNT))
+    return Counted(found, len(found) == 1 and all(word in table["fillers"] for word in rest))

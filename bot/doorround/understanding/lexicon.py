@@ -1,0 +1,216 @@
+"""What words say about a part: phrases and their senses.
+
+A phrase of a part's own counts before one that is said of any part, and a longer one before a
+shorter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from functools import lru_cache
+
+from doorround.understanding.word_data import (
+    PartWords,
+    choice_words,
+    fault_senses,
+    good_senses,
+    part_names,
+    part_words,
+    why_not_seen,
+    words_of,
+)
+from doorround.understanding.words_of_text import Token, stems_of, tokens_of
+
+
+class Role(Enum):
+    """What a phrase does in what was said."""
+
+    FAULT = "fault"
+    GOOD = "good"
+    CHOICE = "choice"
+    PART = "part"
+    NEGATION = "negation"
+    EXCEPTION = "exception"
+    CONTRAST = "contrast"
+    DOUBT = "doubt"
+    HEDGE = "hedge"
+    PAST = "past"
+    MENDED = "mended"
+    CANNOT = "cannot"
+    PREPOSITION = "preposition"
+    PLACE = "place"
+    OR = "or"
+    TALK = "talk"
+    NUMBER = "number"
+    MINOR = "minor"
+    ABSENT = "absent"
+    FILLER = "filler"
+    ELSEWHERE = "elsewhere"
+    UNKNOWN = "unknown"
+
+
+# Of two ways to read as many words, the one that weighs less.
+_WEIGHTS = dict.fromkeys(Role, 1.03) | {
+    **dict.fromkeys((Role.CHOICE, Role.FAULT, Role.CANNOT, Role.TALK, Role.MINOR), 1.0),
+    **dict.fromkeys((Role.GOOD, Role.EXCEPTION, Role.MENDED), 1.01),
+    **dict.fromkeys((Role.PART, Role.PLACE, Role.NUMBER), 1.05),
+    Role.PREPOSITION: 1.08,
+    Role.FILLER: 1.1,
+    Role.ELSEWHERE: 1.5,
+    Role.UNKNOWN: 20.0,
+}
+_OPERATORS = (
+    *(Role.EXCEPTION, Role.MENDED, Role.DOUBT, Role.HEDGE, Role.PAST, Role.TALK, Role.NUMBER),
+    *(Role.MINOR, Role.ABSENT, Role.ELSEWHERE, Role.NEGATION, Role.CONTRAST, Role.OR),
+    Role.PREPOSITION,
+)
+_LOOSE = (Role.FAULT, Role.GOOD, Role.CANNOT, Role.CHOICE)
+"""Phrases that may have small words in between: "spring gone", "spring has gone"."""
+_SMALL = frozenset(["is", "are", "has", "have", "been", "the", "a", "an", "it", "all", "its"])
+MAX_PHRASE = 9
+"""Words of the longest phrase."""
+
+
+@dataclass(frozen=True)
+class Sense:
+    """What one phrase says.
+
+    key: of a fault its name in the checklist (`own`) or its sense; what is good; the part,
+    "glass.bead"; why something could not be checked; the value chosen.
+    """
+
+    role: Role
+    key: str = ""
+    own: bool = False
+
+
+_UNKNOWN = Sense(Role.UNKNOWN)
+
+
+@dataclass(frozen=True)
+class Item:
+    """A phrase that was found. start, end: tokens; sign: a clause begins at it."""
+
+    sense: Sense
+    words: str
+    sign: str
+    start: int
+    end: int
+
+
+class Lexicon:
+    """Phrases that may be met at one question. `lexicon_of` and `choices_of` keep them."""
+
+    def __init__(self, phrases: Iterable[tuple[str, Sense]]) -> None:
+        self._phrases: dict[tuple[str, ...], Sense] = {}
+        self._loose: dict[tuple[str, ...], Sense] = {}
+        words: set[str] = set()
+        for phrase, sense in phrases:
+            stems = stems_of(phrase)
+            self._phrases.setdefault(stems, sense)
+            if len(bare := _bare(stems)) > 1 and sense.role in _LOOSE:
+                self._loose.setdefault(bare, sense)
+            words.update(token.text for token in tokens_of(phrase))
+        self.vocabulary = frozenset(words)
+
+    def keys(self, role: Role) -> set[str]:
+        """What phrases of this role say."""
+        return {sense.key for sense in self._phrases.values() if sense.role is role}
+
+    def items(self, tokens: Sequence[Token]) -> tuple[Item, ...]:
+        """The tokens as phrases, none left out: unknown ones are items too."""
+        best: list[tuple[float, int, Sense]] = [(0.0, 0, _UNKNOWN)]
+        for end in range(1, len(tokens) + 1):
+            ways = [
+                (best[start][0] + _WEIGHTS[sense.role], start, sense)
+                for start, sense in self._ending(tokens, end)
+            ]
+            best.append(min(ways, key=lambda way: way[0]))
+        found: list[Item] = []
+        end = len(tokens)
+        while end:
+            _, start, sense = best[end]
+            words = " ".join(token.text for token in tokens[start:end])
+            found.append(Item(sense, words, tokens[start].sign, start, end))
+            end = start
+        return tuple(reversed(found))
+
+    def _ending(self, tokens: Sequence[Token], end: int) -> Iterator[tuple[int, Sense]]:
+        for start in range(max(0, end - MAX_PHRASE), end):
+            if any(token.sign for token in tokens[start + 1 : end]):
+                continue
+            stems = tuple(token.stem for token in tokens[start:end])
+            if sense := self._phrases.get(stems):
+                yield start, sense
+            elif stems[0] not in _SMALL and stems[-1] not in _SMALL:
+                sense = self._loose.get(_bare(stems))
+                yield from ((start, each) for each in (sense,) if each)
+        yield end - 1, _UNKNOWN
+
+
+def _bare(stems: Sequence[str]) -> tuple[str, ...]:
+    return tuple(each for each in stems if each not in _SMALL)
+
+
+@lru_cache(maxsize=32)
+def choices_of(says: str) -> Lexicon:
+    """What may be said where one of a few values is asked for. says: the question's rule."""
+    return Lexicon(_choice_layers(says))
+
+
+@lru_cache(maxsize=32)
+def lexicon_of(component: str) -> Lexicon:
+    """What may be said where this component is asked about."""
+    return Lexicon(_layers(component))
+
+
+def _choice_layers(says: str) -> Iterator[tuple[str, Sense]]:
+    for value, phrases in choice_words(says).items():
+        yield from ((phrase, Sense(Role.CHOICE, value)) for phrase in phrases)
+    yield from _operators()
+    yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of("filler"))
+
+
+def _operators() -> Iterator[tuple[str, Sense]]:
+    for role in _OPERATORS:
+        yield from ((phrase, Sense(role)) for phrase in words_of(role.value))
+
+
+_SAID_OF_WAY = ("obstructed", "locked", "covered", "out of reach", "occupied")
+"""Reasons not to see a part that are faults of the doorway."""
+
+
+def _layers(component: str) -> Iterator[tuple[str, Sense]]:
+    """Every phrase that may be met; of the same words the first counts."""
+    part = part_words().get(component, PartWords(component))
+    faults, goods = fault_senses(), good_senses()
+    yield from ((phrase, Sense(Role.FAULT, name, own=True)) for phrase, name in part.phrases)
+    yield from ((phrase, Sense(Role.GOOD, "works")) for phrase in part.sound)
+    for sense in (each for each in faults if each in part.faults):
+        yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in faults[sense])
+    for good in part.good:
+        yield from ((phrase, Sense(Role.GOOD, good)) for phrase in goods[good])
+    yield from _operators()
+    for reason, phrases in why_not_seen().items():
+        if component != "clear" or reason not in _SAID_OF_WAY:
+            yield from ((phrase, Sense(Role.CANNOT, reason)) for phrase in phrases)
+    yield from _part_layer(component)
+    yield from ((place, Sense(Role.PLACE)) for place in words_of("place"))
+    yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of("filler"))
+    for sense, phrases in faults.items():
+        yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in phrases)
+    for good, phrases in goods.items():
+        yield from ((phrase, Sense(Role.ELSEWHERE, good)) for phrase in phrases)
+
+
+_ONLY_ASKED = ("mark", "clear", "label")
+"""Parts that are meant only where they are asked about: "not a mark on it"."""
+
+
+def _part_layer(component: str) -> Iterator[tuple[str, Sense]]:
+    names = part_names()
+    for key in sorted(names, key=lambda each: each.split(".")[0] != component):
+        if key not in _ONLY_ASKED or key == component:
+            yield from ((name, Sense(Role.PART, key)) for name in names[key])

@@ -1,0 +1,129 @@
+"""Which meanings words are nearest to, by example sentences. It ranks what is offered and decides
+nothing.
+
+Words and short runs of letters weigh by how rare they are among all examples (TF-IDF; Salton and
+Buckley, 1988); what is nearest is the example with the greatest cosine.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from functools import lru_cache
+from itertools import pairwise
+from typing import Protocol
+
+import numpy as np
+import numpy.typing as npt
+
+from doorround.understanding.word_data import choice_words, examples_of, part_words
+from doorround.understanding.words_of_text import tokens_of
+
+SOUND, CANNOT = "sound", "cannot"
+LETTERS = (3, 4)
+"""Lengths of the runs of letters that are compared beside whole words."""
+WORD_WEIGHT = 2.0
+RUN_WEIGHT = 0.5
+Vector = dict[str, float]
+
+
+class Ranker(Protocol):
+    """Ranks the meanings of one question. key: a component, or the rule of a choice."""
+
+    def rank(self, key: str, text: str) -> list[tuple[str, float]]:
+        """Meanings with their nearness, 0 to 1, the nearest first."""
+        ...
+
+
+def meanings_of(key: str) -> tuple[tuple[str, str], ...]:
+    """Examples of all meanings at a component or at the rule of a choice: meaning, sentence."""
+    if key in part_words():
+        return examples_of(key)
+    return tuple((value, each) for value, many in choice_words(key).items() for each in many)
+
+
+def features(text: str) -> Counter[str]:
+    """Words by their stems, and the runs of letters in them."""
+    stems = [token.stem for token in tokens_of(text)]
+    found: Counter[str] = Counter(stems)
+    for stem in stems:
+        bounded = f"^{stem}$"
+        for length in LETTERS:
+            runs = range(len(bounded) - length + 1)
+            found.update(f"~{bounded[at : at + length]}" for at in runs)
+    found.update(f"{one} {other}" for one, other in pairwise(stems))
+    return found
+
+
+class TfidfRanker:
+    """Compares by words and letters alone. Needs no model."""
+
+    def rank(self, key: str, text: str) -> list[tuple[str, float]]:
+        space = _space(key)
+        best: dict[str, float] = {}
+        for meaning, nearness in zip(space.meanings, space.nearness(text), strict=True):
+            best[meaning] = max(best.get(meaning, 0.0), float(nearness))
+        return sorted(best.items(), key=lambda each: -each[1])
+
+
+Postings = tuple[npt.NDArray[np.int32], npt.NDArray[np.float32]]
+
+
+class _Space:
+    """The examples of one question, by what is in them: feature → examples and their weights."""
+
+    def __init__(self, examples: Sequence[tuple[str, str]]) -> None:
+        self.meanings = tuple(meaning for meaning, _ in examples)
+        told = [features(text) for _, text in examples]
+        seen = Counter(name for each in told for name in each)
+        self._rarity = {name: math.log(1 + len(told) / count) for name, count in seen.items()}
+        self._unknown = math.log(2 + len(told))
+        rows: dict[str, list[tuple[int, float]]] = defaultdict(list)
+        for place, each in enumerate(told):
+            for name, weight in self._weights(each).items():
+                rows[name].append((place, weight))
+        self._postings: dict[str, Postings] = {
+            name: (np.array([at for at, _ in row], np.int32),
+                   np.array([weight for _, weight in row], np.float32))
+            for name, row in rows.items()
+        }  # fmt: skip
+
+    def nearness(self, text: str) -> npt.NDArray[np.float32]:
+        """The cosine of a text and each example."""
+        found = np.zeros(len(self.meanings), np.float32)
+        for name, weight in self._weights(features(text)).items():
+            if name in self._postings:
+                at, weights = self._postings[name]
+                found[at] += weight * weights
+        return found
+
+    def _weights(self, told: Counter[str]) -> dict[str, float]:
+        """Features of one text by weight, of length one together."""
+        found = {
+            name: (RUN_WEIGHT if name.startswith("~") else WORD_WEIGHT)
+            * (1 + math.log(count))
+            * self._rarity.get(name, self._unknown)
+            for name, count in told.items()
+        }
+        length = math.sqrt(sum(weight**2 for weight in found.values()))
+        return {name: weight / length for name, weight in found.items()}
+
+
+@lru_cache(maxsize=64)
+def _space(key: str) -> _Space:
+    return _Space(meanings_of(key))
+
+
+class Together:
+    """Several rankers as one, by the mean of their nearnesses."""
+
+    def __init__(self, rankers: Sequence[Ranker]) -> None:
+        self._rankers = tuple(rankers)
+
+    def rank(self, key: str, text: str) -> list[tuple[str, float]]:
+        total: dict[str, float] = {}
+        for ranker in self._rankers:
+            for meaning, nearness in ranker.rank(key, text):
+                total[meaning] = total.get(meaning, 0.0) + nearness / len(self._rankers)
+        return sorted(total.items(), key=lambda each: -each[1])

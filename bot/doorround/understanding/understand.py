@@ -1,0 +1,190 @@
+"""The second understanding: words that the grammar does not read, as answers that may be offered.
+
+Nothing passes by nearness: what is sound is at most read back, and entered after a yes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import CannotCheck, Condition, Defect, DoesNotApply, Value
+from doorround.understanding.answers import understand_value
+from doorround.understanding.meanings import (
+    condition_of,
+    offers_of,
+    question_about,
+    said,
+    value_of_meaning,
+)
+from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker
+from doorround.understanding.reading import NamedFault, fault_name, read
+from doorround.understanding.understood import NOTHING, Offer, Understood
+from doorround.understanding.word_data import antonym, part_words
+
+LEAST_NEAR = 0.12
+"""Below this nearness a text says nothing of a part: "asdf", "half past two"."""
+MOVEMENTS = frozenset(["closes", "fully", "latches", "works", "releases", "reaches", "ordered"])
+"""What is said of how a part moves stands beside a fault too: "shuts with a bang"."""
+
+
+class Understanding:
+    """Reads words at the questions of one checklist. Holds no talk; ranker: what orders offers."""
+
+    def __init__(self, checklist: Checklist, ranker: Ranker | None = None) -> None:
+        self.checklist, self.ranker = checklist, ranker or TfidfRanker()
+
+    def understand(
+        self, question: Question | None, text: str, allowed: ExpectedInput
+    ) -> Understood:
+        """What a text means now. question: the open one; None where nothing is asked."""
+        if question is None or not text.strip():
+            return NOTHING
+        if question.kind != "condition" or question.component not in part_words():
+            return understand_value(question, text, self.checklist, self.ranker)
+        return _Condition(self, question, text, allowed).outcome()
+
+
+class _Condition:
+    """One text at one question about how a part is."""
+
+    def __init__(
+        self, whole: Understanding, question: Question, text: str, allowed: ExpectedInput
+    ) -> None:
+        self.whole, self.question, self.text, self.allowed = whole, question, text, allowed
+        self.reading = read(question.component, text)
+
+    def outcome(self) -> Understood:
+        found = self.reading
+        if found.talk and not (found.faults or found.sound or found.denied):
+            return NOTHING
+        if found.mended:
+            return self._mended()
+        if found.faults:
+            return self._faults()
+        if found.cannot is not None:
+            return self._cannot(found.cannot)
+        if found.absent and not (found.sound or found.unread):
+            answer = said(self.question, DoesNotApply(), self.text)
+            return self._read_back((answer,))
+        if found.only_sound and not found.unread:
+            return self._sound()
+        return self._offered()
+
+    def _faults(self) -> Understood:
+        found = self.reading
+        told = {fault.component for fault in found.faults if fault.name}
+        unnamed = [each for each in found.faults if not each.name and each.component not in told]
+        if unnamed or found.unread or found.minor:
+            return self._offered()
+        answers = self._fault_answers()
+        if answers is None:
+            return self._offered()
+        kept = found.doubt or found.hedged or found.dangling or found.cannot is not None
+        mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
+        kept = kept or mixed or bool(found.respelled)
+        if kept or {answer.question for answer in answers} != {self.question.key}:
+            return self._read_back(answers)
+        return Understood("entered", answers)
+
+    def _fault_answers(self) -> tuple[Said, ...] | None:
+        """The faults, each at its question; None where one has no question at this door."""
+        found: dict[str, tuple[Question, list[NamedFault]]] = {}
+        for fault in filter(lambda each: each.name, self.reading.faults):
+            question = question_about(fault.component, self.question, self.allowed)
+            if question is None:
+                return None
+            found.setdefault(question.key, (question, []))[1].append(fault)
+        return tuple(
+            said(question, _condition(faults), self.text) for question, faults in found.values()
+        )
+
+    def _mended(self) -> Understood:
+        """ "Tightened them up just now": a fault that was put right on the spot, read back."""
+        known = [
+            each.name
+            for each in self.whole.checklist.defect
+            if each.component == self.question.component and each.mended
+        ]
+        named = [fault.name for fault in self.reading.faults if fault.name in known]
+        names = named or (known[:1] if len(known) == 1 else [])
+        if not names or not names[0]:
+            return self._offered()
+        answer = said(self.question, condition_of(names[0], made_good=True), self.text, hedged=True)
+        return self._read_back((answer,))
+
+    def _cannot(self, reason: str) -> Understood:
+        found = self.reading
+        answer = said(self.question, CannotCheck(reason=reason or None), self.text)
+        if found.sound or found.denied or found.unread or found.doubt:
+            return self._read_back((answer,))
+        return Understood("entered", (answer,))
+
+    def _sound(self) -> Understood:
+        found = self.reading
+        partial = not found.sound
+        answers: dict[str, Said] = {}
+        for component in dict.fromkeys((*found.sound, *found.denied)):
+            question = question_about(component, self.question, self.allowed)
+            if question is None:
+                return self._offered()
+            answer = said(question, Condition(), self.text, hedged=True, partial=partial)
+            answers[question.key] = answer
+        return self._read_back(tuple(answers.values()))
+
+    def _read_back(self, answers: tuple[Said, ...]) -> Understood:
+        """These answers wait for a yes; what else may be meant is offered beside them."""
+        values = [answer.value for answer in answers]
+        others = tuple(each for each in self._offers() if each.meaning[0].value not in values)
+        return Understood("read_back", answers, others)
+
+    def _offered(self) -> Understood:
+        offers = self._offers()
+        return Understood("offered", offers=offers) if offers else NOTHING
+
+    def _offers(self) -> tuple[Offer, ...]:
+        return offers_of(self.question, self._likely(), self.text, self.whole.checklist)
+
+    def _likely(self) -> Iterator[tuple[Value, float]]:
+        """Meanings that may be offered, the likeliest first."""
+        found, component = self.reading, self.question.component
+        where = next((fault.where for fault in found.faults if fault.where), None)
+        barred = self._denied_or_doubtful()
+        yield from self._read(barred)
+        if barred:
+            for good in found.goods:
+                if name := fault_name(component, antonym(good)):
+                    yield condition_of(name, where), 0.8
+        ranked = self.whole.ranker.rank(component, self.text)
+        likely = [(name, near) for name, near in ranked if near >= LEAST_NEAR]
+        for name, near in likely:
+            if name != SOUND or not (barred or found.faults):
+                yield value_of_meaning(name, where if name not in (SOUND, CANNOT) else None), near
+        if likely or found.faults or found.doubt:
+            for name in part_words()[component].usual:
+                yield condition_of(name, where), 0.0
+
+    def _read(self, barred: bool) -> Iterator[tuple[Value, float]]:
+        """What was read, though not surely enough to be read back."""
+        found = self.reading
+        for fault in found.faults:
+            if fault.name and fault.component == self.question.component:
+                yield _condition([fault]), 1.0
+        named = [fault for fault in found.faults if fault.name]
+        if found.minor or ((found.sound or found.denied) and not named and not barred):
+            yield Condition(), 0.9
+
+    def _denied_or_doubtful(self) -> bool:
+        found = self.reading
+        return found.doubt or found.dangling or found.mended or found.cannot is not None
+
+
+def _condition(faults: list[NamedFault]) -> Condition:
+    found = {
+        fault.name: Defect(name=fault.name, where=fault.where, count=fault.count)
+        for fault in faults
+        if fault.name
+    }
+    return Condition(defects=tuple(found.values()))

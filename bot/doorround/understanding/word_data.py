@@ -1,0 +1,116 @@
+"""The data files of the second understanding, read once: words, senses, parts, faults, values."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
+
+Tables = dict[str, dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class PartWords:
+    """What the data say of one part, or of a part of a part.
+
+    good: senses of what is sound; sound: such phrases of its own. faults: sense → name of the
+    fault; phrases: a phrase and its fault. any: the fault, whatever is wrong. usual: what is
+    offered where nobody said what is wrong.
+    """
+
+    key: str
+    good: tuple[str, ...] = ()
+    sound: tuple[str, ...] = ()
+    usual: tuple[str, ...] = ()
+    faults: Mapping[str, str] = field(default_factory=dict)
+    phrases: tuple[tuple[str, str], ...] = ()
+    any: str = ""
+
+
+@lru_cache(maxsize=8)
+def tables(name: str) -> Tables:
+    """A data file."""
+    return tomllib.loads((files(__package__) / "data" / name).read_text(encoding="utf-8"))
+
+
+def words_of(role: str) -> tuple[str, ...]:
+    """The phrases of words.toml under one name."""
+    return tuple(tables("words.toml")[role])
+
+
+def why_not_seen() -> dict[str, tuple[str, ...]]:
+    """Reasons why a part was not looked at → phrases; "" for none."""
+    return {reason: tuple(each) for reason, each in tables("words.toml")["cannot"].items()}
+
+
+def fault_senses() -> dict[str, tuple[str, ...]]:
+    """What may be wrong with any part → phrases."""
+    return {sense: tuple(each) for sense, each in tables("senses.toml")["fault"].items()}
+
+
+def good_senses() -> dict[str, tuple[str, ...]]:
+    """What may be sound of any part → phrases."""
+    return {sense: tuple(each) for sense, each in tables("senses.toml")["good"].items()}
+
+
+def antonym(good: str) -> str:
+    """The sense that the denial of what is sound has: "tight" → "not_tight"."""
+    return str(tables("senses.toml")["antonyms"].get(good, "unnamed"))
+
+
+def part_names() -> dict[str, tuple[str, ...]]:
+    """What each part, and part of a part, is called."""
+    return {key: tuple(each) for key, each in tables("parts.toml").items()}
+
+
+def measure_words(name: str) -> dict[str, tuple[str, ...]]:
+    """A table of measures.toml."""
+    return {key: tuple(each) for key, each in tables("measures.toml")[name].items()}
+
+
+def has_choices(says: str) -> bool:
+    """Whether the data know the values of this rule."""
+    return says in tables("choices.toml")
+
+
+def choice_words(says: str) -> dict[str, tuple[str, ...]]:
+    """Values of a rule → phrases. What says that nobody knows is of the value "unknown", or of
+    "cannot" where yes or no is asked for."""
+    given = tables("choices.toml")
+    found = {value: tuple(each) for value, each in given[says].items()}
+    unknown = "cannot" if says.startswith("yes_no") else "unknown"
+    return {**found, unknown: (*found.get(unknown, ()), *given["unknown"]["phrases"])}
+
+
+@lru_cache(maxsize=1)
+def part_words() -> dict[str, PartWords]:
+    """Each part and part of a part, by key."""
+    return {key: _part_words(key, given) for key, given in tables("faults.toml").items()}
+
+
+def _part_words(key: str, given: dict[str, Any]) -> PartWords:
+    faults: dict[str, str] = {}
+    phrases: list[tuple[str, str]] = []
+    for name, value in given.items():
+        if isinstance(value, str) and name != "any":
+            faults[name] = value
+        elif isinstance(value, dict):
+            faults.update({sense: name for sense in value["senses"] if sense not in faults})
+            phrases += [(phrase, name) for phrase in value["phrases"]]
+    lists = {name: tuple(given.get(name, ())) for name in ("good", "sound", "usual")}
+    return PartWords(key, **lists, faults=faults, phrases=tuple(phrases), any=given.get("any", ""))
+
+
+@lru_cache(maxsize=32)
+def examples_of(component: str) -> tuple[tuple[str, str], ...]:
+    """Sentences of each meaning at a part: a fault's name, "sound" or "cannot"."""
+    part, faults, goods = part_words()[component], fault_senses(), good_senses()
+    found = [(name, phrase) for phrase, name in part.phrases]
+    found += [(name, each) for sense, name in part.faults.items() for each in faults.get(sense, ())]
+    found += [("sound", each) for good in part.good for each in goods[good]]
+    found += [("sound", each) for each in part.sound]
+    found += [("cannot", each) for each in why_not_seen()[""]]
+    return tuple(found)

@@ -1,0 +1,126 @@
+"""A text as words: shortenings written out, and of each word the stem by which it is matched."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+
+from doorround.hearing.lexicon.tokeniser import readings
+
+_SIGNS = {
+    "’": "'",
+    "‘": "'",
+    "`": "'",
+    "✓": " okay ",
+    "✔": " okay ",
+    "👍": " okay ",
+    "&": " and ",
+    "/": " ",
+}
+_SPELLING = tomllib.loads(
+    (files(__package__) / "data" / "spelling.toml").read_text(encoding="utf-8")
+)
+_SHORT: dict[str, str] = _SPELLING["short"]
+_WHOLE = frozenset(_SPELLING["whole"])
+"""Words of which nothing is taken away: their ends are no endings, or change what is meant."""
+_WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|'em\b|[^\sa-z0-9']")
+PARTING = ",;:.!?\n–—-"
+"""Signs that part one clause from the next."""
+
+
+@dataclass(frozen=True)
+class Token:
+    """One word. text: as written out; stem: by which it is matched.
+
+    sign: what parts it from the word before: "," or "."; "" for nothing.
+    """
+
+    text: str
+    stem: str
+    sign: str = ""
+
+
+_NO_ENDING_BEHIND = {"s": ("s", "u", "i"), "y": ("a", "e", "o", "u")}
+"""Letters behind which an s or a y is no ending: "loss", "away"."""
+
+
+_NO_ENDING_BEHIND = {"s": ("s", "u", "i"), "y": ("a", "e", "o", "u")}
+"""Letters behind which an s or a y is no ending: "loss", "away"."""
+_DOUBLED = ("ing", "ed", "y")
+"""Endings before which a letter is doubled: "slamming", "wobbly" has none."""
+
+
+@lru_cache(maxsize=8192)
+def stem(word: str) -> str:
+    """The beginning of a word, alike for "close", "closes", "closed" and "closing"."""
+    if word in _WHOLE or len(word) <= 3 or word[0].isdigit():
+        return word
+    for ending in ("ings", "ing", "ies", "ied", "es", "ed", "s", "e", "y"):
+        kept = word.removesuffix(ending)
+        no_ending = kept.endswith(_NO_ENDING_BEHIND.get(ending, ()))
+        if kept == word or len(kept) < 3 or no_ending:
+            continue
+        doubled = len(kept) > 3 and kept[-1] == kept[-2] and kept[-1] not in "ls"
+        return kept[:-1] if doubled and ending in _DOUBLED else kept
+    return word
+
+
+def tokens_of(text: str) -> tuple[Token, ...]:
+    """The words of a text in order; "doesn't" is two, "does" and "not"."""
+    text = text.lower()
+    for sign, plain in _SIGNS.items():
+        text = text.replace(sign, plain)
+    text = re.sub(r"(?<=\w)-(?=\w)", " ", text)
+    found: list[Token] = []
+    sign = ""
+    for word in _WORD.findall(text.replace("\n", " . ")):
+        if word in PARTING:
+            sign = "." if sign == "." or word not in ",:" else ","
+        elif word[0].isalnum() or word == "'em":
+            for each in _written_out(word):
+                found.append(Token(each, stem(each), sign if found else ""))
+                sign = ""
+    return tuple(found)
+
+
+def _written_out(word: str) -> list[str]:
+    if word in _SHORT:
+        return _SHORT[word].split()
+    if word.endswith("n't"):
+        return [word.removesuffix("n't"), "not"]
+    for ending, full in (
+        ("'s", "is"),
+        ("'re", "are"),
+        ("'ve", "have"),
+        ("'ll", "will"),
+        ("'d", "had"),
+    ):
+        if word.endswith(ending):
+            return [*_written_out(word.removesuffix(ending)), full]
+    return [word.replace("'", "")]
+
+
+def stems_of(phrase: str) -> tuple[str, ...]:
+    return tuple(token.stem for token in tokens_of(phrase))
+
+
+def respelled(tokens: Sequence[Token], known: frozenset[str]) -> tuple[tuple[Token, ...], int]:
+    """The tokens with slips of the finger mended, and how many. known: words that are right."""
+    stems = _stems(known)
+    found: list[Token] = []
+    for token in tokens:
+        right = token.stem in stems or token.text in known
+        near = () if right else readings(token.text, known)
+        word = near[0][0] if near else token.text
+        found.append(Token(word, stem(word), token.sign) if near else token)
+    count = sum(one.text != other.text for one, other in zip(tokens, found, strict=True))
+    return tuple(found), count
+
+
+@lru_cache(maxsize=32)
+def _stems(known: frozenset[str]) -> frozenset[str]:
+    return frozenset(map(stem, known))

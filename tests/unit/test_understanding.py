@@ -1,0 +1,188 @@
+"""Words that the grammar does not read: what is entered, read back and offered, and that nothing
+passes by nearness."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from doorround.config.resources import load_checklist
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.check import Stage
+from doorround.domain.input_result import Said
+from doorround.domain.values import Condition, Measure, YesNo
+from doorround.understanding.lexicon import Role, lexicon_of
+from doorround.understanding.understand import Understanding
+from doorround.understanding.understood import NOTHING, Understood
+from doorround.understanding.word_data import examples_of, part_words, words_of
+from doorround.understanding.words_of_text import tokens_of
+
+CHECKLIST = load_checklist()
+UNDERSTANDING = Understanding(CHECKLIST)
+TABLE = tomllib.loads(Path(__file__).with_name("own_words.toml").read_text(encoding="utf-8"))
+ROWS = [
+    (key, meaning, words)
+    for key, meanings in TABLE.items()
+    for meaning, row in meanings.items()
+    for words in row["said"]
+]
+QUESTION_OF = {
+    question.component: question.key
+    for question in reversed(CHECKLIST.question)
+    if question.kind == "condition"
+}
+
+
+def understand(key: str, words: str) -> Understood:
+    question = CHECKLIST.ask(key)
+    others = tuple(each for each in CHECKLIST.question if each.key != key)
+    allowed = ExpectedInput(Stage.ASKING, question, others, parts=CHECKLIST.question)
+    return UNDERSTANDING.understand(question, words, allowed)
+
+
+def passes(said: Said) -> bool:
+    value = said.value
+    if isinstance(value, YesNo):
+        return value.yes
+    return isinstance(value, Condition) and value.passes
+
+
+def in_words(said: Said) -> str:
+    """A meaning as own_words.toml has it."""
+    value = said.value
+    if isinstance(value, Condition) and value.sound:
+        return said.phrase if said.partial else "sound"
+    if isinstance(value, Condition):
+        fault = value.defects[0]
+        number = f"{fault.count} " if fault.count else ""
+        return f"{number}{fault.name}" + (", made good" if fault.made_good else "")
+    if isinstance(value, Measure):
+        return f"{value.amount} {value.unit}"
+    if isinstance(value, YesNo):
+        return "yes" if value.yes else "no"
+    told = value.model_dump()
+    plain = {"cannot_check": "cannot", "not_measured": "not measured"}
+    return plain.get(told["kind"]) or str(told.get("chosen") or told.get("number"))
+
+
+@pytest.mark.parametrize(("key", "meaning", "words"), ROWS, ids=lambda value: str(value)[:40])
+def test_own_words_mean_what_the_table_says(key: str, meaning: str, words: str) -> None:
+    found = understand(key, words)
+    if meaning == "never passes":
+        assert found.kind != "entered" or not all(map(passes, found.meanings)), found
+        assert not (found.kind == "read_back" and all(map(sound, found.meanings))), found
+    elif meaning.startswith("first offered "):
+        assert found.kind == "offered"
+        assert in_words(found.offers[0].meaning[0]) == meaning.removeprefix("first offered ")
+    else:
+        kind = "entered" if meaning.startswith("entered ") else "read_back"
+        told = meaning.removeprefix("entered ").removeprefix("read back ")
+        partial = [said for said in found.meanings if said.partial]
+        assert (found.kind, in_words(found.meanings[0])) == (kind, words if partial else told), (
+            found
+        )
+
+
+def sound(said: Said) -> bool:
+    """A bare pass; a fault that was put right is read back as such."""
+    return passes(said) and not getattr(said.value, "defects", ())
+
+
+SAID_OF_PARTS = [
+    (component, meaning, words)
+    for component in part_words()
+    if component in QUESTION_OF
+    for meaning, words in examples_of(component)
+]
+
+
+def test_nothing_is_ever_passed_unasked() -> None:
+    """Over every phrase that the data have, and what is sound of every part."""
+    for component, _, words in SAID_OF_PARTS:
+        found = understand(QUESTION_OF[component], words)
+        assert found.kind != "entered" or not any(map(passes, found.meanings)), (component, words)
+
+
+@pytest.mark.parametrize("word", [*words_of("doubt"), *words_of("hedge"), *words_of("mended")])
+def test_what_is_sound_with_a_doubt_is_not_read_back_as_sound(word: str) -> None:
+    for component, good in (("frame", "fine"), ("closer", "closes"), ("hinges", "tight")):
+        for words in (f"{good} {word}", f"{word} {good}"):
+            found = understand(QUESTION_OF[component], words)
+            assert found.kind != "read_back" or not all(map(sound, found.meanings)), words
+
+
+@pytest.mark.parametrize("word", words_of("exception"))
+def test_what_is_left_out_is_not_sound(word: str) -> None:
+    for rest in ("a crack", "the bottom", "one", "the hinge side", "a wee bit"):
+        found = understand("frame.here", f"fine {word} {rest}")
+        assert found.kind != "read_back" or not all(map(sound, found.meanings)), (word, rest)
+        assert not any(passes(said) for each in found.offers for said in each.meaning), (word, rest)
+
+
+DENIED_ALREADY = {"no", "not", "none", "nothing", "never"}
+
+
+def test_a_fault_that_is_denied_is_not_entered() -> None:
+    """ "Not split", "not any crack": whatever comes of it, it is not that fault, unasked."""
+    tried = 0
+    for component, meaning, words in SAID_OF_PARTS:
+        items = lexicon_of(component).items(tokens_of(f"not any {words}"))
+        denial = [item.sense.role for item in items][:1] == [Role.NEGATION]
+        if meaning in ("sound", "cannot") or not denial or DENIED_ALREADY & set(words.split()):
+            continue
+        if {item.sense.role for item in items[1:]} - {Role.FILLER} != {Role.FAULT}:
+            continue
+        tried += 1
+        found = understand(QUESTION_OF[component], f"not any {words}")
+        values = [getattr(said.value, "defects", ()) for said in found.meanings]
+        names = [fault.name for faults in values for fault in faults]
+        assert found.kind != "entered" or meaning not in names, (component, words)
+    assert tried > 500
+
+
+@pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])
+def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
+    assert understand("frame.here", words).kind in ("nothing", "offered")
+    assert not understand("frame.here", words).meanings
+
+
+def test_at_most_three_are_offered_and_what_passes_is_last() -> None:
+    for component, _, words in SAID_OF_PARTS[::23]:
+        offers = understand(QUESTION_OF[component], f"blimey {words}").offers
+        assert len(offers) <= 3
+        assert not any(passes(each.meaning[0]) for each in offers[:-1]), words
+
+
+def test_an_offer_names_part_face_and_meaning() -> None:
+    first = understand("leaf.here", "someone's put their boot through it").offers[0]
+    assert first.words == "Leaf, this side: a hole in it"
+
+
+def test_a_fault_of_another_part_goes_to_its_question_and_is_read_back() -> None:
+    found = understand("frame.here", "the door handle's hanging off")
+    assert (found.kind, found.meanings[0].question) == ("read_back", "latch")
+
+
+def test_without_a_question_nothing_is_understood() -> None:
+    allowed = ExpectedInput(Stage.ASKING)
+    assert UNDERSTANDING.understand(None, "split", allowed) == NOTHING
+
+
+def test_every_fault_of_the_data_is_in_the_checklist() -> None:
+    known = {(each.component, each.name) for each in CHECKLIST.defect}
+    for key, part in part_words().items():
+        component = key.split(".")[0]
+        names = {*part.faults.values(), *(name for _, name in part.phrases), *part.usual}
+        names |= {part.any} - {""}
+        assert {(component, name) for name in names} <= known, key
+
+
+def test_every_fault_of_the_checklist_can_be_told_in_own_words() -> None:
+    told = {
+        (key.split(".")[0], name)
+        for key, part in part_words().items()
+        for name in (*part.faults.values(), *(each for _, each in part.phrases), part.any)
+    }
+    assert {(each.component, each.name) for each in CHECKLIST.defect} <= told
