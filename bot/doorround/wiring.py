@@ -17,6 +17,7 @@ from doorround.channels.talk.door_selection import Answers
 from doorround.channels.talk.talk import Talk
 from doorround.config.data_folder import private_home, write_whole
 from doorround.config.resources import british, grammar_folder, load_checklist, pronunciations
+from doorround.config.sample_data import TOLD, is_sample
 from doorround.config.schedule_settings import read_plan
 from doorround.config.settings import Settings, read_settings
 from doorround.domain.alarms import Reach
@@ -191,6 +192,8 @@ def tell_private(home: Path) -> None:
     """Make the data folder and what is in it private, and say on stderr what others could read
     until now.
     """
+    if is_sample(home):
+        print(f"doorround: {TOLD}", file=sys.stderr)
     line = private_home(home)
     if line:
         print(f"doorround: {line}", file=sys.stderr)

@@ -20,7 +20,7 @@ CODE = sorted(PACKAGE.rglob("*.py"))
 # A layer may import itself and what stands here.
 DATA = {"english", "domain", "messages", "dialogue"}
 USING_DATA = {"hearing", "understanding", "speaking", "logbook", "reports", "reminders"}
-BELOW_WIRING = {*USING_DATA, "register", "channels", "config"}
+BELOW_WIRING = {*USING_DATA, "register", "sample", "channels", "config"}
 MAY_IMPORT = {
     "english": set(),
     "domain": {"english"},
@@ -33,6 +33,7 @@ MAY_IMPORT = {
     "reminders": {"domain", "messages", "logbook", "reports"},
     "speaking": {"english", "domain", "hearing"},
     "register": {"english", "domain", "logbook"},
+    "sample": {*DATA, "logbook"},
     "channels": {*DATA, *USING_DATA},
     "config": {"domain", "channels", "reminders"},
     "wiring": {*DATA, *BELOW_WIRING},

@@ -31,6 +31,7 @@ from doorround.cli.models import models_app
 from doorround.cli.options import AsJson, ChecklistName, Engine
 from doorround.cli.people import people_app
 from doorround.cli.recordings import recordings_app
+from doorround.cli.sample import sample_estate
 from doorround.cli.serve import serve
 from doorround.cli.settings import settings_app
 from doorround.config.settings import read_settings
@@ -82,6 +83,7 @@ app.add_typer(rules_app, name="rules")
 app.command("hear")(hear)
 app.command("init")(init)
 app.command("judge")(judge)
+app.command("sample-estate")(sample_estate)
 app.command("serve")(serve)
 
 

@@ -1,0 +1,23 @@
+"""Data folders of sample data, and how they are told from real ones."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from doorround.config.sources import SettingsError
+
+FILE = "SAMPLE-DATA.txt"
+TOLD = "Sample data: an invented estate. Nothing here is real."
+
+
+def mark_sample(home: Path) -> None:
+    """Make a data folder for sample data. Raises SettingsError for one that holds anything."""
+    if home.exists() and any(home.iterdir()):
+        raise SettingsError(f"{home} is not empty. Sample data gets a folder of its own: --into.")
+    home.mkdir(parents=True, exist_ok=True, mode=0o700)
+    (home / FILE).write_text(f"{TOLD}\n", encoding="utf-8")
+
+
+def is_sample(home: Path) -> bool:
+    """Whether a data folder holds sample data."""
+    return (home / FILE).is_file()
