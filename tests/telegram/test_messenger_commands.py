@@ -28,8 +28,8 @@ from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
 from doorround.channels.messenger.access import Access
+from doorround.channels.messenger.inbound.answer_writer import AnswerWriter
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
-from doorround.channels.messenger.inbound.update_handler import UpdateHandler
 from doorround.cli.app import app
 from doorround.config.link_keys import load_keys
 from doorround.domain.entries import EntryKind
@@ -197,7 +197,7 @@ async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
 
 
 async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
-    monkeypatch.setattr("doorround.channels.messenger.outbound.own_data.MAX_BYTES", 100)
+    monkeypatch.setattr("doorround.channels.telegram.outbound.own_data.MAX_BYTES", 100)
     async with StandIn() as server, at_work(home, server):
         server.write(KIM, "/mydata")
         await said(server, KIM, "doorround people data")
@@ -279,8 +279,8 @@ async def test_an_order_that_fails_halfway_leaves_nothing_and_is_done_once(home,
             raise OSError("pulled out")
         return whole(self, *given)
 
-    whole = UpdateHandler._tell
-    monkeypatch.setattr(UpdateHandler, "_tell", broken)
+    whole = AnswerWriter.tell
+    monkeypatch.setattr(AnswerWriter, "tell", broken)
     async with StandIn() as server, at_work(home, server) as book:
         server.write(MONA, "/invite caretaker")
         await said(server, MONA, "For one caretaker")
