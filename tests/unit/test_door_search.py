@@ -165,7 +165,7 @@ def test_help_repeat_and_a_small_register_have_their_words() -> None:
     )
     assert (
         ask_which(()).say[0].text
-        == "There is no door in the register yet. Add one: doorround doors add."
+        == "There is no door in the register yet. Type “new door” to add one."
     )
 
 
@@ -307,7 +307,7 @@ def test_no_door_is_asked_for_in_the_middle_of_a_check(book: Logbook, tmp_path: 
 
 
 def test_where_a_talk_stood_that_cannot_be_read_is_asked_afresh(book: Logbook) -> None:
-    book._db.conn.execute("INSERT INTO seeking VALUES ('chat', '{\"of\": \"tomorrow\"}', '')")
+    book._db.conn.execute("INSERT INTO door_search VALUES ('chat', '{\"of\": \"tomorrow\"}', '')")
     assert book.seeking("chat") is None
 
 

@@ -50,7 +50,9 @@ OLD_WORDS = {"farewell": "remove"}
 """Orders that were called otherwise: the old word works for one release more."""
 IN_GROUPS = tuple(order for order in ORDERS if order.group)
 # "/skip" and "/go_back" are for the talk at the door, as if they had been said; so is "/next"
-TALK_WORDS = frozenset({"next", *(word.casefold() for word in (*Word, *DoorWord))}) - {"help"}
+TALK_WORDS = frozenset({"next", "newdoor", *(word.casefold() for word in (*Word, *DoorWord))}) - {
+    "help"
+}
 
 
 def orders_of(role: Role) -> tuple[Order, ...]:

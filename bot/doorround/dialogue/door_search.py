@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from pydantic import BaseModel, ConfigDict
 
+from doorround.dialogue.new_door import NewDoor
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -17,6 +18,7 @@ from doorround.domain.door_reference import (
     DoorCommand,
     DoorReference,
     DoorWord,
+    NewDoorWords,
     NoSuchDoor,
     Question,
 )
@@ -35,6 +37,7 @@ class DoorSearch(BaseModel):
 
     offered: doors named to the caretaker, one of which is waited for. refused: numbers that were
     not it.
+    adding: a door that is being added to the register.
     misses: times in a row that nothing was understood. said: the last messages, for "repeat" and
     after a restart.
     """
@@ -45,6 +48,7 @@ class DoorSearch(BaseModel):
     refused: tuple[Door, ...] = ()
     misses: int = 0
     said: tuple[Prompt, ...] = ()
+    adding: NewDoor | None = None
 
 
 @dataclass(frozen=True)
@@ -104,7 +108,7 @@ def seek(seeking: DoorSearch, heard: AnyDoorReference, following: Door | None = 
             return _no_such(seeking, words, near)
         case DoorCommand():
             return _command(seeking, heard, following)
-        case Question():
+        case Question() | NewDoorWords():
             return _ask(seeking, finding_door.NOT_ANSWERED_HERE)
         case Silence(advice=advice):
             return _missed(seeking, advice or replying.HEARD_NOTHING)

@@ -76,7 +76,20 @@ class Question(_Named):
     sure: bool = True
 
 
+class NewDoorWords(_Named):
+    """Typed about a door that is being added to the register."""
+
+    kind: Literal["new_door"] = "new_door"
+
+
 AnyDoorReference = Annotated[
-    DoorReference | NoSuchDoor | DoorCommand | Question | OffGrammar | Silence | BadAudio,
+    NewDoorWords
+    | DoorReference
+    | NoSuchDoor
+    | DoorCommand
+    | Question
+    | OffGrammar
+    | Silence
+    | BadAudio,
     Field(discriminator="kind"),
 ]

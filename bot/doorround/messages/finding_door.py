@@ -9,9 +9,9 @@ from doorround.messages.phrasing import quoted
 WHICH = "Which door are you at? Say its number, or where it is."
 HOW_TO_NAME = (
     "Say the number on the door, such as two fourteen, or where it is, such as plant room on two."
-    " Or type it."
+    " Or type it. A door that is not in the register yet: type “new door”."
 )
-NO_DOORS = "There is no door in the register yet. Add one: doorround doors add."
+NO_DOORS = "There is no door in the register yet. Type “new door” to add one."
 NOT_ANSWERED_HERE = "Nobody answers that here."
 SAY_WHICH = "Say which of them."
 NO_NEXT_DOOR = "I know of no next door."

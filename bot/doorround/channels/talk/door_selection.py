@@ -4,16 +4,30 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
 from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, door_after, seek
+from doorround.dialogue.new_door import (
+    NewDoor,
+    NewDoorTurn,
+    begin_new_door,
+    new_door_words,
+    take_new_door,
+)
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorReference, Question
+from doorround.domain.door_reference import (
+    AnyDoorReference,
+    DoorCommand,
+    DoorReference,
+    NewDoorWords,
+    Question,
+)
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.domain.query import Query, QueryKind, read_query
@@ -27,11 +41,11 @@ from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.recognition_worker import AtWhichDoor
 from doorround.logbook.defect_deeds import known_wrong
 from doorround.logbook.due import first_door, next_door
-from doorround.logbook.errors import UnknownPersonError
+from doorround.logbook.errors import DoorExistsError, UnknownDoorError, UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import set_read_aloud
 from doorround.logbook.store import Logbook
-from doorround.messages import buttons, finding_door
+from doorround.messages import buttons, finding_door, new_door
 
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
@@ -110,7 +124,10 @@ class DoorSelection:
         asked = read_query(text or "") if sound is None and self._answers is not None else None
         if asked is not None:
             return Question(by=by, words=(text or "").strip(), asked=asked)
-        offered = self._standing().offered
+        standing = self._standing()
+        if sound is None and (standing.adding or new_door_words(text or "") is not None):
+            return NewDoorWords(by=by, words=(text or "").strip())
+        offered = standing.offered
         return (
             self.which.read(text or "", offered, by)
             if sound is None
@@ -133,6 +150,9 @@ class DoorSelection:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
             return self._logbook.seek(self.chat, incoming, SearchTurn(stands, say), now)
+        adding = self._standing().adding
+        if adding is not None or isinstance(heard, NewDoorWords):
+            return self._add(adding, heard, incoming, checklist, now)
         sought = seek(self._standing(), heard, self._following(now))
         sites = self._sites()
         if sought.begin is not None and sites and sought.begin.site not in sites:
@@ -146,6 +166,47 @@ class DoorSelection:
         return self._logbook.begin(
             self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now
         )
+
+    def _add(
+        self,
+        adding: NewDoor | None,
+        heard: AnyDoorReference,
+        incoming: str,
+        checklist: Checklist,
+        now: datetime,
+    ) -> tuple[Prompt, ...]:
+        """Move on with a door that is being added, and begin its check when it is: one
+        transaction.
+        """
+        turn = self._adding(adding, heard)
+        stands = DoorSearch(adding=turn.adding, said=turn.say)
+        with self._logbook.writing():
+            if (said := self._logbook.already(self.chat, incoming)) is not None:
+                return said
+            if turn.door is None:
+                sought = SearchTurn(stands, turn.say)
+                return self._logbook.seek(self.chat, incoming, sought, now)
+            try:
+                self._logbook.add_door(turn.door, self.person, now)
+            except (DoorExistsError, UnknownDoorError) as error:
+                sorry = SearchTurn(DoorSearch(), (Prompt(text=str(error)),))
+                return self._logbook.seek(self.chat, incoming, sorry, now)
+            begun = self.start(turn.door, checklist, now)
+            say = (*begun.say[:1], Prompt(text=new_door.SEND_PHOTO), *begun.say[1:])
+            return self._logbook.begin(self.chat, replace(begun, say=say), incoming, now)
+
+    def _adding(self, adding: NewDoor | None, heard: AnyDoorReference) -> NewDoorTurn:
+        register = self.which.building.doors
+        words = heard.words if isinstance(heard, NewDoorWords | DoorCommand) else None
+        if words is None and adding is not None:
+            asked = (Prompt(text=new_door.TYPE_IT), *self._standing().said)
+            return NewDoorTurn(adding, asked)
+        number = new_door_words(words or "")
+        if adding is None or number is not None:
+            before = self._logbook.position(self.chat)
+            beside = before.door if before else None
+            return begin_new_door(number or "", beside, register, self._sites())
+        return take_new_door(adding, words or "", register)
 
     def start(
         self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False

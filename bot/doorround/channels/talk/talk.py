@@ -29,6 +29,7 @@ from doorround.domain.door_reference import (
     AnyDoorReference,
     DoorCommand,
     DoorReference,
+    NewDoorWords,
     NoSuchDoor,
     Question,
 )
@@ -225,7 +226,7 @@ class Talk:
             )
         if heard is None:
             heard = self.hear(incoming, check)
-        if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question):
+        if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question | NewDoorWords):
             # a check was handed over into this chat while a door's name was listened for
             heard = BadAudio(advice=receiving.ANOTHER_DOOR, audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)
