@@ -51,7 +51,9 @@ def of(clips, *words, each=1):
 
 
 def test_yes_and_no_with_the_listener(pair, clips):
-    found = reached(pair, of(clips, "yes", "no", STRANGE, SILENT), ("yes", "no"))
+    # every "no": one heard as "yes" would pass a door; of the rest every other clip
+    some = [*of(clips, "no"), *of(clips, "yes", STRANGE, SILENT, each=2)]
+    found = reached(pair, some, ("yes", "no"))
     # one word is held to be all that was said: 4 of 209 are asked again for it, and 2 points fewer
     # are entered at once
     assert found["right"] >= 98.0
@@ -62,14 +64,14 @@ def test_yes_and_no_with_the_listener(pair, clips):
 
 
 def test_ten_command_words_with_the_listener(pair, clips):
-    found = reached(pair, of(clips, *TEN, STRANGE), TEN)
+    found = reached(pair, of(clips, *TEN, STRANGE, each=3), TEN)
     assert found["right"] >= 94.0
     assert found["wrong accepted"] <= 1.0
     assert found["strangers accepted"] <= 4.0
 
 
 def test_telephone_digits_with_the_listener(pair, clips):
-    assert reached(pair, [clip for clip in clips if is_digit(clip)], DIGITS)["right"] >= 93.0
+    assert reached(pair, [clip for clip in clips if is_digit(clip)][::2], DIGITS)["right"] >= 93.0
 
 
 def test_yes_and_no_with_pocketsphinx_alone(sphinx, clips):
