@@ -1,6 +1,4 @@
-"""Putting the parts together for the commands: one place that knows settings, engines, grammar and
-logbook.
-"""
+"""Puts the parts together for the commands: knows settings, engines, grammar and logbook."""
 
 from __future__ import annotations
 
@@ -42,6 +40,7 @@ from doorround.logbook.store import Logbook
 from doorround.reminders.alerts import Alarms
 from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import voice_named
+from doorround.understanding.understand import Understanding
 
 
 @lru_cache(maxsize=1)
@@ -181,9 +180,7 @@ def make_engines(
 
 
 def open_logbook(settings: Settings) -> Logbook:
-    """The logbook in the data folder, which is made where it is missing, and which this account
-    alone may read.
-    """
+    """The logbook in the data folder, made where it is missing; this account alone may read it."""
     tell_private(settings.home)
     return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
 
@@ -200,10 +197,7 @@ def tell_private(home: Path) -> None:
 
 
 def open_existing(settings: Settings) -> Logbook:
-    """The logbook in the data folder.
-
-    Raises LogbookError where there is none, and makes nothing.
-    """
+    """The logbook in the data folder. Raises LogbookError where there is none; makes nothing."""
     refuse_missing(settings.logbook)
     return open_logbook(settings)
 
@@ -220,6 +214,7 @@ def make_talk(
     talk.
     """
     plan = read_plan()
+    checklist = checklist or load_ruled_checklist()
     return Talk(
         chat,
         person,
@@ -228,9 +223,10 @@ def make_talk(
         ears,
         settings.recordings,
         settings.longest_note_s,
-        checklist or load_ruled_checklist(),
+        checklist,
         plan.intervals,
         answers=QueryHandler(logbook, plan, keep_words).say,
+        understand=Understanding(checklist).understand,
     )
 
 
@@ -266,6 +262,7 @@ def make_pooled_talk(
         intervals,
         reach,
         answers,
+        Understanding(checklist).understand,
     )
 
 

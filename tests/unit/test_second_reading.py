@@ -43,11 +43,22 @@ def test_a_fault_of_which_every_word_was_read_is_entered_where_it_was_typed() ->
 
 
 @pytest.mark.parametrize("kind", ["entered", "read_back"])
-def test_a_pass_is_read_back_however_sure_it_is(kind: str) -> None:
+def test_a_pass_is_never_entered_however_sure_it_is(kind: str) -> None:
     found = Understood(kind, said(SOUND))  # type: ignore[arg-type]
-    for message in (TYPED, SPOKEN):
-        heard = read_again(message, finding(found), EXPECTED)
-        assert isinstance(heard, Unsure) and heard.guesses[0].said[0].value == SOUND
+    heard = read_again(TYPED, finding(found), EXPECTED)
+    assert isinstance(heard, Unsure) and heard.guesses[0].said[0].value == SOUND
+    # of a transcript nothing is sure: one stray "yes" would pass the part
+    spoken = read_again(SPOKEN, finding(found), EXPECTED)
+    assert isinstance(spoken, OffGrammar)
+    assert [each.said[0].value for each in spoken.nearest] == [SOUND]
+
+
+def test_what_the_recording_lacks_does_not_keep_its_words_from_being_read() -> None:
+    quiet = SPOKEN.model_copy(update={"advice": "Too quiet. Hold the phone nearer."})
+    heard = read_again(quiet, finding(Understood("entered", said(HOLE))), EXPECTED)
+    assert isinstance(heard, Unsure) and heard.guesses[0].said[0].value == HOLE
+    too_long = TYPED.model_copy(update={"advice": "That is too much at once."})
+    assert read_again(too_long, finding(Understood("entered", said(HOLE))), EXPECTED) == too_long
 
 
 def test_meanings_that_are_near_are_offered_and_nothing_stays_nothing() -> None:

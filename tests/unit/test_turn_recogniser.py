@@ -50,6 +50,7 @@ class Scripted:
                 engine="scripted",
                 seconds=0.1,
                 audio_seconds=1.0,
+                transcript="" if words else "a boot went through it",
             )
             if goes_on := understood(Piece(2.0 * place, 2.0 * place + 1.5, recognition)):
                 allowed(goes_on)
@@ -70,6 +71,13 @@ def hear(visit: Visit, *phrases: str) -> AnyHeard:
 def answers(heard: AnyHeard) -> list[tuple[str | None, str]]:
     assert isinstance(heard, Heard)
     return [(said.question, in_short(said.value)) for said in heard.said]
+
+
+def test_what_was_not_understood_keeps_what_was_written_of_it() -> None:
+    for lost in ((LOST,), (LOST, LOST)):
+        heard = hear(Visit(), *lost)
+        assert isinstance(heard, OffGrammar)
+        assert heard.transcript == ", ".join(["a boot went through it"] * len(lost))
 
 
 def test_the_part_spoken_of_is_carried_over_pauses() -> None:

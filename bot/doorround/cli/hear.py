@@ -207,6 +207,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             heard = recognise_turn(ear, understanding, sound, now)
         if now.open and heard.kind == "off_grammar" and (words := heard.words or heard.transcript):
             found = second.understand(now.open, words, now)
+            found = found if path is None else found.as_spoken()
             return understood_row(path, found, words, now.open, since)
         return answer_row(path, heard, since, "typed" if path is None else ears().name)
 

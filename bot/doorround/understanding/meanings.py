@@ -10,9 +10,7 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, Value
 from doorround.messages.answers import said_words
 from doorround.understanding.ranking import CANNOT, SOUND
-from doorround.understanding.understood import Offer
-
-MAX_OFFERS = 3
+from doorround.understanding.understood import MAX_OFFERS, Offer, passes
 
 
 def said(question: Question, value: Value, text: str, **more: bool) -> Said:
@@ -45,8 +43,7 @@ def offers_of(
 
 
 def _passes(offer: Offer) -> bool:
-    value = offer.meaning[0].value
-    return isinstance(value, Condition) and value.passes
+    return passes(offer.meaning[0])
 
 
 def question_about(component: str, question: Question, expected: ExpectedInput) -> Question | None:

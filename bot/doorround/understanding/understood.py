@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from doorround.domain.input_result import Said
+from doorround.domain.values import Condition, YesNo
+
+MAX_OFFERS = 3
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,23 @@ class Understood:
     kind: Literal["entered", "read_back", "offered", "nothing"]
     meanings: tuple[Said, ...] = ()
     offers: tuple[Offer, ...] = ()
+
+    def as_spoken(self) -> Understood:
+        """The same of a transcript, which is not sure: nothing is entered, and what would pass is
+        only offered, since a stray "yes" would pass the part.
+        """
+        if self.meanings and any(map(passes, self.meanings)):
+            offer = Offer(self.meanings, self.meanings[0].phrase, 1.0)
+            return Understood("offered", offers=(*self.offers[: MAX_OFFERS - 1], offer))
+        if self.kind == "entered":
+            return replace(self, kind="read_back")
+        return self
+
+
+def passes(said: Said) -> bool:
+    """Whether an answer would leave its part sound, or answer "yes"."""
+    value = said.value
+    return (isinstance(value, Condition) and value.passes) or value == YesNo(yes=True)
 
 
 NOTHING = Understood("nothing")

@@ -22,9 +22,12 @@ def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInpu
     yes; meanings that are only near are offered.
     """
     text = (heard.words or heard.transcript).strip()
-    if not text or heard.advice or expected.open is None:
+    too_long = heard.advice is not None and bool(heard.words)
+    if not text or too_long or expected.open is None:
         return heard
     found = understand(expected.open, text, expected)
+    if heard.by is By.VOICE:
+        found = found.as_spoken()
     offers = tuple(_as_heard(heard, text, each.meaning) for each in found.offers if each.meaning)
     if found.kind == "nothing" or not (found.meanings or offers):
         return heard

@@ -70,13 +70,14 @@ class EngineEnsemble:
             weighed = ScoredHypotheses(())
             if encoded:
                 weighed = self._judged(encoded, speech.around, allowed, taken_in, calibration)
-            if encoded and weighed.guesses:
-                heard_by = Hearers(
-                    self.judge, encoded, self.companion, taken_in.result() if taken_in else None
-                )
-                weighed = covered(
-                    weighed, allowed, heard_by, speech.around, speech.spoken, calibration
-                )
+            if encoded:
+                taken = taken_in.result() if taken_in else None
+                heard_by = Hearers(self.judge, encoded, companion, taken)
+                if weighed.guesses:
+                    weighed = covered(
+                        weighed, allowed, heard_by, speech.around, speech.spoken, calibration
+                    )
+                weighed = replace(weighed, write=partial(heard_by.written, speech.spoken))
         more = {
             "voice": float(speech.probabilities.max()),
             "depth": behind.depth,

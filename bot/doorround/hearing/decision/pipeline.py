@@ -109,10 +109,14 @@ class RecognitionPipeline:
         if found and found[-1].end - found[0].start > MAX_ANSWER:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
         weighed = self.weigh(speech, allowed, behind)
-        if not weighed.guesses:
-            return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
-        decided = self.decide(weighed, allowed, speech)
-        return replace(decided, transcript=weighed.transcript, seconds=time.perf_counter() - began)
+        if weighed.guesses:
+            decided = self.decide(weighed, allowed, speech)
+        else:
+            decided = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
+        transcript = weighed.transcript
+        if decided.outcome is Outcome.OFF_GRAMMAR and not transcript:
+            transcript = weighed.write()
+        return replace(decided, transcript=transcript, seconds=time.perf_counter() - began)
 
     def decide(
         self,

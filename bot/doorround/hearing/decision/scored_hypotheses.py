@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from doorround.hearing.engines.recogniser import Guess
@@ -18,9 +18,11 @@ class ScoredHypotheses:
     seconded: the other engine's first guess means the same, with the same numbers; None where there
     is no other engine.
     transcript: what was written freely, where the best had to be all that was said; else "".
+    write: writes freely what was said, where that was not done yet; it takes some time.
     """
 
     guesses: tuple[Guess, ...]
     evidence: Mapping[str, float] = field(default_factory=dict)
     seconded: bool | None = None
     transcript: str = ""
+    write: Callable[[], str] = field(default=str, compare=False)

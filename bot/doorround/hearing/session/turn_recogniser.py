@@ -147,22 +147,27 @@ def _together(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHe
         return _alone(parts[0], sha256)
     heard = [part for part in parts if part.heard]
     if not heard:
-        return OffGrammar(audio_sha256=sha256)
+        return OffGrammar(audio_sha256=sha256, transcript=_written(parts))
     return _several(parts, expected, sha256)
 
 
 def _alone(part: _Part, sha256: str) -> AnyHeard:
     if (within := part.recognition.within) is not None:
         advice = f"I heard “{within}” and more. Say the answer alone, or what is wrong."
-        return OffGrammar(audio_sha256=sha256, advice=advice)
+        return OffGrammar(audio_sha256=sha256, advice=advice, transcript=_written([part]))
     if not part.guesses or part.recognition.outcome not in (Outcome.HEARD, Outcome.UNSURE):
-        return OffGrammar(audio_sha256=sha256)
+        return OffGrammar(audio_sha256=sha256, transcript=_written([part]))
     if part.heard:
         return _as_heard(part.guesses[0], part.recognition, sha256)
     return Unsure(
         guesses=tuple(_as_heard(said, part.recognition, sha256) for said in part.guesses),
         audio_sha256=sha256,
     )
+
+
+def _written(parts: list[_Part]) -> str:
+    """What was written freely of the pieces, each a clause of its own."""
+    return ", ".join(filter(None, (part.recognition.transcript.strip() for part in parts)))
 
 
 def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> Heard:
