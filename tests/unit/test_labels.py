@@ -188,3 +188,14 @@ def test_plates_are_files_of_their_own_and_what_cannot_be_made_says_why(
     assert "There is no door 99" in run("doors", "labels", "99", code=2)
     monkeypatch.delenv("DOORROUND_BOT_NAME")
     assert "DOORROUND_BOT_NAME" in run("doors", "labels", "12", "--out", "x.pdf")
+
+
+def test_without_the_fonts_of_the_extra_labels_are_printed_and_numbers_never_altered(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("doorround.reports.labels._font", lambda name: None)
+    café = DoorLabel("12", "Café “Łódź”, by the second stair of the northern wing", "Ł", LINK)
+    [page] = pages(label_sheets([café], SIZES["a4-21"]))
+    assert read(page) == [LINK]
+    with pytest.raises(ValueError, match="Door 12Ж: its number has letters"):
+        label_sheets([DoorLabel("12Ж", "", "", LINK)], SIZES["a4-21"])

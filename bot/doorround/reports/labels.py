@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 QUIET = 4
 """Modules of white round a code that readers need (ISO/IEC 18004)."""
 MAX_CODE_MM = 60.0
+DOTS = "..."
+FONTS = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf"}
 _POINT_MM = 25.4 / 72
 _PLATE = (100.0, 50.0)
 
@@ -79,6 +81,8 @@ def label_sheets(labels: Sequence[DoorLabel], size: SheetSize, skip: int = 0) ->
     """Label sheets as a PDF. skip: labels of the first sheet that are used already."""
     from fpdf import FPDF
 
+    if _font(FONTS[""]) is None:
+        labels = [_western(label) for label in labels]
     pdf = FPDF(unit="mm", format=size.page)
     pdf.set_auto_page_break(False)
     pdf.set_margin(0)
@@ -98,12 +102,28 @@ def _take_font(pdf: FPDF) -> None:
     """A font with every letter of Europe where it is at hand; else Helvetica, which has Western
     letters only.
     """
-    for style, path in (("", _font("DejaVuSans.ttf")), ("B", _font("DejaVuSans-Bold.ttf"))):
-        if path is None:
-            pdf.set_font("Helvetica")
-            return
-        pdf.add_font("door", style, path)
-    pdf.set_font("door")
+    found = {style: _font(name) for style, name in FONTS.items()}
+    for style, path in found.items():
+        if path is not None:
+            pdf.add_font("door", style, path)
+    pdf.set_font("door" if all(found.values()) else "Helvetica")
+
+
+def _western(label: DoorLabel) -> DoorLabel:
+    """A label that Helvetica can write. Raises ValueError for a number that it cannot: a number is
+    never printed otherwise than it is.
+    """
+    try:
+        label.number.encode("latin-1")
+    except UnicodeEncodeError as error:
+        raise ValueError(
+            f"Door {label.number}: its number has letters that the printer's own font has not."
+            ' Install the extra: pip install "doorround[plots]".'
+        ) from error
+    place, site = (
+        text.encode("latin-1", "replace").decode("latin-1") for text in (label.place, label.site)
+    )
+    return DoorLabel(label.number, place, site, label.link)
 
 
 @cache
@@ -164,7 +184,7 @@ def _text(
 
 
 def _lines(pdf: FPDF, text: str, room: float, height: float) -> list[str]:
-    """A text in at most two lines of that height; what does not fit ends in "…"."""
+    """A text in at most two lines of that height; what does not fit ends in dots."""
     first: list[str] = []
     words = text.split()
     pdf.set_font(style="", size=height / _POINT_MM)
@@ -181,9 +201,9 @@ def _cut(pdf: FPDF, text: str, room: float, height: float) -> str:
     pdf.set_font(style="", size=height / _POINT_MM)
     if pdf.get_string_width(text) <= room:
         return text
-    while text and pdf.get_string_width(f"{text}…") > room:
+    while text and pdf.get_string_width(f"{text}{DOTS}") > room:
         text = text[:-1]
-    return f"{text.rstrip()}…"
+    return f"{text.rstrip()}{DOTS}"
 
 
 def plate_svg(label: DoorLabel) -> str:
