@@ -6,11 +6,11 @@ import re
 
 _FEET = re.compile(
     r"(\d+)\s*(?:'|ft|feet|’|′)[\s-]*"
-    r"(?:(\d+(?:\s*\d/\d|\.\d+)?)\s*(?:\"|''|in|inches|”|″)?)?",
+    r"(?:(\d+(?:\s*\d/[1-9]|\.\d+)?)\s*(?:\"|''|in|inches|”|″)?)?",
     re.I,
 )
 _INCHES = re.compile(
-    r"(\d+(?:\.\d+)?|\d+\s+\d/\d|\d+\s?\d/\d)\s*(?:\"|''|in|ins|inch|inches|”|″)", re.I
+    r"(\d+(?:\.\d+)?|\d+\s+\d/[1-9]|\d+\s?\d/[1-9])\s*(?:\"|''|in|ins|inch|inches|”|″)", re.I
 )
 _METRIC = re.compile(
     r"(\d[\d\s]*(?:[.,]\d+)?)\s*(mm|cm|m|millimet(?:re|er)s?|met(?:re|er)s?)?\.?", re.I

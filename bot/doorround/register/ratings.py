@@ -135,7 +135,9 @@ def _in_minutes(text: str) -> str:
     """Hours as minutes: "½ hour" is "30 min", "1 1/2 hr" is "90 min"."""
     for sign, decimals in _HALVES.items():
         text = re.sub(rf"(\d)\s*{sign}", rf"\g<1>{decimals}", text).replace(sign, f"0{decimals}")
-    text = re.sub(r"\b(\d)\s+(\d)/(\d)\b", lambda m: f"{int(m[1]) + int(m[2]) / int(m[3]):g}", text)
+    text = re.sub(
+        r"\b(\d)\s+(\d)/([1-9])\b", lambda m: f"{int(m[1]) + int(m[2]) / int(m[3]):g}", text
+    )
 
     def minutes(found: re.Match[str]) -> str:
         told = found[1].lower()

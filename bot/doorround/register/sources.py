@@ -48,7 +48,7 @@ def _zipped(name: str, content: bytes) -> list[Sheet]:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             names = archive.namelist()
             packed = sum(each.file_size for each in archive.infolist())
-    except zipfile.BadZipFile as error:
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError) as error:
         raise ScheduleError(f"{name} is damaged ({error}). Ask for it again.") from error
     if packed > MAX_BYTES * 20:
         raise ScheduleError(f"{name} unpacks to {packed // 1_000_000} MB. Is it the right file?")

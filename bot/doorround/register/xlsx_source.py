@@ -7,7 +7,6 @@ import re
 import warnings
 from datetime import date, datetime, time
 from typing import Any
-from zipfile import BadZipFile
 
 from doorround.register.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
 
@@ -26,12 +25,12 @@ def read_xlsx(name: str, content: bytes) -> list[Sheet]:
             # of drop-down lists and styles, which hold no data
             warnings.simplefilter("ignore")
             book = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
-    except (BadZipFile, KeyError, ValueError, TypeError, OSError) as error:
+            shown = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
+            return [_sheet(sheet) for sheet in shown]
+    except Exception as error:  # a damaged workbook raises whatever its parts come across
         raise ScheduleError(
             f"{name} cannot be read as a workbook ({error}). Open it and save it as .xlsx again."
         ) from error
-    shown = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
-    return [_sheet(sheet) for sheet in shown]
 
 
 def _sheet(sheet: Any) -> Sheet:
