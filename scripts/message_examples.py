@@ -107,6 +107,9 @@ SPAN = Span(
     trend=(Trend("2 Mar", 3, 2, 1), Trend("3 Mar", 2, 1, 2)),
     clock="the clock runs behind the last entry",
 )
+LONG = replace(
+    SPAN, name="The week up to Friday 6 March", long=True, snoozed=(("Sam Reed", TODAY, 2),)
+)
 QUIET = Span("Tuesday 3 March", TODAY, TODAY, (), (), ())
 
 EXAMPLES: dict[str, tuple[object, ...]] = {
@@ -164,7 +167,7 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "number": ("12",),
     "numbers": (["14", "15", "16"],),
     "out": ((), (DUE.door.id,)),
-    "span": (SPAN, QUIET),
+    "span": (SPAN, LONG, QUIET),
     "what": ("closer: does not close by itself",),
     "today": (TODAY,),
     "found_at": ("09:14",),
@@ -195,6 +198,9 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "text": ("Hinges?",),
     "time": ("0:09",),
     "times": ("0:09 to 0:11",),
+    "age": ("under a week",),
+    "act_now": (0, 1),
+    "of": (3,),
     "deputy": ("Kim",),
     "until": (TODAY,),
     "verdict": ("sound",),

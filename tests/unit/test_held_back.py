@@ -67,7 +67,7 @@ def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(book: Lo
 
 def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(book: Logbook) -> None:
     tick(book, 6, 17)
-    [summary] = [each for each in letters(book, "Mona") if each.key.startswith("summary/daily")]
+    [summary] = [each for each in letters(book, "Mona") if each.key.startswith("summary/weekly")]
     come = [
         may_come(book, summary, moment)
         for moment in (at(6, 18), at(6, 20), at(7, 12), at(8, 12), at(9, 7))
@@ -122,12 +122,11 @@ def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbo
     for day in (3, 4, 5):
         tick(book, day, 17)
     [summary] = letters(book, "Mona", "waiting")
-    assert summary.body.text.startswith("Thursday 5 March, since Tuesday")
+    assert "\nThursday 5 March, since Tuesday: " in summary.body.text
     Outbox(book).sent({summary.id: "7"})
     tick(book, 6, 17)
-    assert [
-        each for each in letters(book, "Mona", "waiting") if "Friday 6 March\n" in each.body.text
-    ]
+    [weekly] = letters(book, "Mona", "waiting")
+    assert "The week up to Friday 6 March" in weekly.body.text
 
 
 def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:

@@ -8,6 +8,7 @@ import io
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -21,7 +22,7 @@ from hypothesis import strategies as st
 from PIL import Image
 from post import deliver
 
-from doorround.domain.defects import DeedKind, Defect, Move, Moving
+from doorround.domain.defects import DeedKind, Defect, Move, Moving, State
 from doorround.domain.door import Use
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
@@ -39,9 +40,9 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.period import read_period
 from doorround.logbook.store import Logbook
-from doorround.messages.summaries import summary_of
+from doorround.messages.summaries import STATES, summary_of
 from doorround.reminders.summaries import kinds_of, send_summaries
-from doorround.reports.chart import DARK, HEIGHT_PX, LIGHT, WIDTH_PX, days_and_months, draw
+from doorround.reports.chart import DARK, LIGHT, SHORT_PX, WIDTH_PX, days_and_months, draw
 from doorround.reports.summary import Every, report
 
 TUESDAY = date(2026, 3, 3)
@@ -90,6 +91,8 @@ BUSY = a_span(
         a_defect(3, Severity.PLANNED),
     ],
     out={("S", "B", "14"): "seals painted over", ("S", "B", "77"): "leaf off"},
+    since={("S", "B", "77"): date(2026, 3, 1)},
+    places={("S", "B", "14"): "ground floor, by the lift"},
     trend=[Trend("2 Mar", 30, 6, 3), Trend("3 Mar", 11, 2, 3)],
     after=1,
 )
@@ -97,22 +100,57 @@ BUSY = a_span(
 
 def test_a_busy_day_says_what_cannot_wait_first() -> None:
     assert summary_of(BUSY).text.split("\n") == [
-        "⚠️ Act now: door 14, seals painted over, nobody has it",
-        "Out of action: door 77",
-        "Tuesday 3 March",
-        "Overdue: 2 doors, 30 by 9 days",
+        "⚠️ Out of action: 14, ground floor, by the lift: seals painted over since 3 March"
+        " (nobody has it)",
+        "⚠️ Out of action: 77: leaf off since 1 March",
+        "Late: 30 (9 days), 9 (4)",
         "Due today, not done: 1 door",
-        "Done: 11 checks (Ines 7, Sam 4)",
-        "Tried, most not seen: 1×",
-        "Defects: 2 new, 0 made good, 3 open, 1 late",
-        "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",
-        "Who has them: nobody 2, Sam 1 (1 late)",
+        "Defect late: 15, seals painted over, 3 days (Sam)",
+        "Tuesday 3 March: 11 checks, 1 tried in vain, 2 new defects",
     ]
+
+
+USUAL = (("9", 4), ("30", 9), ("31", 1), ("5", 1), ("6", 1))
+
+
+def test_a_usual_day_takes_at_most_45_words() -> None:
+    """One door out of action, five late, a repair to look at, eleven checks."""
+    out = replace(a_defect(1, Severity.ACT_NOW, to="Sam"), times=1)
+    mended = replace(a_defect(2, Severity.SOON, "12"), state=State.MADE_GOOD, look_by=TUESDAY)
+    usual = a_span(
+        due=[
+            a_due(str(number), late) for number, late in ((9, 4), (30, 9), (31, 1), (5, 1), (6, 1))
+        ],
+        visits=BUSY.visits,
+        defects=[out, mended],
+        places={("S", "B", "14"): "by the lift"},
+        after=1,
+    )
+    text = summary_of(usual).text
+    assert len(text.split()) <= 45, text
+    assert text.split("\n")[1:] == [
+        "Late: 30 (9 days), 9 (4), 31 (1), 2 more",
+        "Repaired, to look at: 12 by 3 March",
+        "Tuesday 3 March: 11 checks, 1 tried in vain, 1 new defect",
+    ]
+    assert " 0 " not in text and "up from" not in text
+
+
+def test_a_week_tells_who_did_it_who_has_what_and_what_became_better() -> None:
+    week = replace(BUSY, long=True, snoozed=(("Sam", date(2026, 3, 5), 2),))
+    lines = summary_of(week).text.split("\n")
+    assert lines[-4:] == [
+        "Left alone: Sam until 5 March, 2 doors waiting",
+        "Tuesday 3 March: 11 checks (Ines 7, Sam 4), 1 tried in vain, 2 new defects",
+        "Open: 3 defects (nobody 2, Sam 1 (1 late))",
+        "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",
+    ]
+    assert len(lines) <= 12
 
 
 def test_its_buttons_lead_to_the_defect_the_door_and_the_person() -> None:
     assert summary_of(BUSY).taps == (
-        "defect 1",
+        "give defect 1",
         "defect 2",
         "show door 30",
         "what is due",
@@ -132,7 +170,7 @@ def test_a_bad_day_is_still_read_in_ten_seconds() -> None:
     # in at a glance
     words = [word for word in text.split() if word.strip("⚠️·,.()×:").isalpha()]
     assert len(words) <= 65 and len(text.split("\n")) <= 12
-    assert "And 57 more to act on now" in text
+    assert "And 57 more out of action" in text
 
 
 def test_a_silent_day_is_one_line() -> None:
@@ -150,7 +188,7 @@ def test_a_silent_day_is_one_line() -> None:
 @pytest.mark.parametrize("dark", [False, True])
 def test_the_picture_fits_a_telephone_light_and_dark(dark: bool) -> None:
     with Image.open(io.BytesIO(draw(figures_of(BUSY), dark))) as picture:
-        assert (picture.size, picture.format) == ((WIDTH_PX, HEIGHT_PX), "PNG")
+        assert (picture.size, picture.format) == ((WIDTH_PX, SHORT_PX), "PNG")
         corner = picture.convert("RGB").getpixel((3, 3))
     assert corner == ((21, 24, 28) if dark else (255, 255, 255))
 
@@ -175,11 +213,28 @@ def test_words_stand_out_and_bars_differ_without_colour(look: object) -> None:
 
 
 def test_late_is_told_by_hatching_too() -> None:
-    """Drawn in grey the overdue bar still differs from one of the same length that is not."""
-    late = {**figures_of(BUSY), "doors": {"overdue": 400, "due today": 0, "in time": 0}}
+    """Drawn in grey the squares of late doors still differ from those of fine ones."""
+    late = {**figures_of(BUSY), "doors": dict.fromkeys(STATES, 0) | {"late": 25}}
     with Image.open(io.BytesIO(draw(late))) as picture:
-        grey = np.asarray(picture.convert("L"))[175:220, 100:900]
+        grey = np.asarray(picture.convert("L"))[315:340, 60:1000]
     assert grey.std() > 20
+
+
+def test_the_picture_counts_doors_by_state_and_defects_by_age() -> None:
+    figures = figures_of(replace(BUSY, building="Mill House"))
+    assert figures["doors"] == {"out of action": 2, "late": 2, "due today": 1, "fine": 395}
+    assert figures["defects"] == {
+        "under a week": [3, 1],
+        "1 to 4 weeks": [0, 0],
+        "over 4 weeks": [0, 0],
+    }
+    assert figures["building"] == "Mill House" and figures["trend"] == []
+
+
+def test_a_trend_begins_with_the_register_and_has_three_steps() -> None:
+    steps = [Trend("1 Feb", 0, 0, 0, doors=0), *(Trend(f"{day} Mar", 3, 0, 0) for day in (1, 8))]
+    assert figures_of(a_span(trend=steps))["trend"] == []
+    assert len(figures_of(a_span(trend=[*steps, Trend("15 Mar", 2, 0, 0)]))["trend"]) == 3
 
 
 # ---- from the logbook to the outbox
@@ -218,12 +273,10 @@ def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
     monday, tuesday = (
         report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3)
     )
-    assert "Done: 1 check (Ines 1)" in monday and "Defects: 1 new, 0 made good, 1 open" in monday
-    assert "Defects: 0 new, 1 made good, 0 open" in tuesday and "Done" not in tuesday
-    assert (
-        "Overdue: 1 door, 14 by 3 days"
-        in report(book, Plan(), Every.DAY, date(2026, 3, 12), None).summary.text
-    )
+    assert monday == "Monday 2 March: 1 check (Ines 1), 1 new defect"
+    assert tuesday == "Repaired, to look at: 14 by 10 March\nTuesday 3 March: 1 made good"
+    late = report(book, Plan(), Every.DAY, date(2026, 3, 12), None).summary.text
+    assert late.startswith("Late: 14 (3 days)\n")
 
 
 def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Logbook) -> None:
@@ -231,8 +284,8 @@ def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Lo
     assert sent(book, 0, 15.9) == []
     assert len(sent(book, 0)) == 1 and sent(book, 0, 17) == []
     [letter] = Outbox(book).all("telegram/Mona")
-    assert letter.body.text.startswith("Monday 2 March\nDone: 1 check")
-    assert letter.body.picture["doors"] == {"overdue": 0, "due today": 0, "in time": 1}
+    assert letter.body.text.startswith("Monday 2 March: 1 check")
+    assert letter.body.picture["doors"] == dict.fromkeys(STATES, 0) | {"fine": 1}
     assert sent(book, 1)[0].startswith("Tuesday 3 March, since Monday 16:30: nothing due")
     assert Outbox(book).all("telegram/Mona")[1].body.picture is None
     assert sent(book, 5) == [] and sent(book, 2, 20) == []
@@ -244,27 +297,21 @@ def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
     check(book, 1)
     check(book, 5, CannotCheck(reason="no access"))
     [text] = sent(book, 7)
-    assert text.split("\n")[:3] == [
-        "Monday 9 March, since 2 March 16:30",
-        "Done: 1 check (Ines 1)",
-        "Tried, most not seen: 1×",
-    ]
+    assert text == "Monday 9 March, since 2 March 16:30: 1 check (Ines 1), 1 tried in vain"
 
 
 def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
     plan = Plan(country="GB", region="ENG")
     assert kinds_of(plan, date(2026, 3, 5)) == [Every.DAY]
-    assert kinds_of(plan, date(2026, 3, 6)) == [Every.DAY, Every.WEEK]
-    assert kinds_of(plan, date(2026, 3, 31)) == [Every.DAY, Every.MONTH]
+    assert kinds_of(plan, date(2026, 3, 6)) == [Every.WEEK]
+    assert kinds_of(plan, date(2026, 3, 31)) == [Every.MONTH]
+    assert kinds_of(plan, date(2026, 7, 31)) == [Every.WEEK, Every.MONTH]
     # Good Friday
-    assert kinds_of(plan, date(2026, 4, 2)) == [Every.DAY, Every.WEEK]
+    assert kinds_of(plan, date(2026, 4, 2)) == [Every.WEEK]
     check(book, 0)
-    texts = sent(book, 4)
-    assert [text.split("\n")[0].split(":")[0] for text in texts] == [
-        "Friday 6 March",
-        "The week up to Friday 6 March",
-    ]
-    assert "Since 23 Feb: checks up from 0 to 1" in texts[1]
+    [text] = sent(book, 4)
+    assert text.split("\n")[0] == "The week up to Friday 6 March: 1 check (Ines 1)"
+    assert "Since 23 Feb: checks up from 0 to 1" in text
 
 
 def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
@@ -275,16 +322,14 @@ def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
 
 
 def test_evening_and_weekend_work_is_in_the_next_daily_and_the_next_weekly(book: Logbook) -> None:
-    assert len(sent(book, 4)) == 2
+    assert len(sent(book, 4)) == 1  # the weekly in place of Friday's daily
     check(book, 5, hour=10)  # Saturday
     monday = sent(book, 7)
     check(book, 7, hour=17.5)  # Monday, after the hour of the summary
     tuesday = sent(book, 8)
-    assert "Done: 1 check (Ines 1)" in monday[0] and monday[0].startswith(
-        "Monday 9 March, since Friday 16:30"
-    )
-    assert "Done: 1 check (Ines 1)" in tuesday[0]
-    assert "Done: 2 checks (Ines 2)" in sent(book, 11)[1]
+    assert monday == ["Monday 9 March, since Friday 16:30: 1 check (Ines 1)"]
+    assert "1 check (Ines 1)" in tuesday[0]
+    assert "2 checks (Ines 2)" in sent(book, 11)[0]
 
 
 STEPS = st.lists(
@@ -315,6 +360,7 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
         TemporaryDirectory() as folder,
         Logbook.open(Path(folder) / "logbook.db", "Europe/London") as book,
         patch("doorround.reports.summary.read_period", keep),
+        patch("doorround.reminders.summaries.kinds_of", lambda plan, day: [Every.DAY]),
     ):
         book.add_person("Ines", "caretaker", visit.at(-9))
         book.add_person("Mona", "supervisor", visit.at(-9))

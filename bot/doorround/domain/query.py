@@ -92,7 +92,7 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     ),
     (QueryKind.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
     (QueryKind.PERSON, r"show person (?P<name>.{1,60})"),
-    (QueryKind.GIVE, r"give defect (?P<number>\d{1,9}) to (?P<name>.{1,60})"),
+    (QueryKind.GIVE, r"give defect (?P<number>\d{1,9})(?: to (?P<name>.{1,60}))?"),
     (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{TEXT}"),
     (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
     (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){TEXT}"),

@@ -22,12 +22,13 @@ MAX_TAPS = 6
 class Figures(TypedDict):
     """What the picture of a summary shows, as plain data.
 
-    doors: how many, by when they are due. defects: by severity, how many are open and how many of
-    those are late. trend: name, checks, overdue doors and open defects of each span, oldest first.
-    dark: drawn light on dark; light unless given.
+    building: what the doors have in common. doors: how many are in each state. defects: by age, how
+    many are open and how many of those are to be acted on now. trend: name, checks, overdue doors
+    and open defects of each span, oldest first. dark: drawn light on dark; light unless given.
     """
 
     name: str
+    building: str
     doors: dict[str, int]
     defects: dict[str, list[int]]
     trend: list[tuple[str, int, int, int]]
@@ -55,7 +56,9 @@ class Span:
     trend: earlier spans and this one, oldest first, for the picture and for what has become better
     or worse. after, until: numbers of the entries between which it all was entered. clock: why the
     clock is in doubt; "" where it is not. corrected: what was entered since to correct it: when, by
-    whom, what it says.
+    whom, what it says. long: it is a week or a month. since: from when on doors are out of action.
+    places: of those doors. snoozed: who is left alone, until when, and how many doors that are due
+    wait for that. building: what the doors have in common.
     """
 
     name: str
@@ -71,6 +74,11 @@ class Span:
     until: int = 1 << 62
     clock: str = ""
     corrected: tuple[tuple[datetime, str, str], ...] = ()
+    long: bool = False
+    since: Mapping[DoorId, date] = field(default_factory=dict)
+    places: Mapping[DoorId, str] = field(default_factory=dict)
+    snoozed: Sequence[tuple[str, date, int]] = ()
+    building: str = ""
 
     def moved(self, what: Moving) -> int:
         """How many times defects came, ended or came again in it."""
@@ -84,33 +92,49 @@ class Span:
 @dataclass(frozen=True)
 class Trend:
     """One step of a trend. name: "3 Mar". checks: in it; overdue, open: doors and defects at its
-    end.
+    end. doors: in the register then; none before it began.
     """
 
     name: str
     checks: int
     overdue: int
     open: int
+    doors: int = 1
+
+
+AGES = (("under a week", 0), ("1 to 4 weeks", 7), ("over 4 weeks", 28))
+"""How old open defects are, in words, and from how many days on."""
+MIN_TREND = 3
+"""Steps of a trend, below which it shows nothing."""
 
 
 def figures_of(span: Span) -> Figures:
     """What the picture shows, as plain data that fits beside the message in the outbox."""
     open_ones = [each for each in span.defects if each.state is State.OPEN]
-    overdue = sum(each.when is When.OVERDUE for each in span.due)
-    today = sum(each.when is When.TODAY for each in span.due)
+    late = {each.door.id for each in span.due if each.when is When.OVERDUE} - set(span.out)
+    today = {each.door.id for each in span.due if each.when is When.TODAY} - set(span.out)
+    others = len(span.out) + len(late) + len(today)
+    ages = {
+        name: [
+            each
+            for each in open_ones
+            if from_day <= each.age(span.last) < (AGES[nth + 1][1] if nth + 1 < len(AGES) else 1e9)
+        ]
+        for nth, (name, from_day) in enumerate(AGES)
+    }
+    trend = [(each.name, each.checks, each.overdue, each.open) for each in span.trend if each.doors]
     return {
         "name": span.name,
+        "building": span.building,
         "doors": {
-            "overdue": overdue,
-            "due today": today,
-            "in time": max(0, span.doors - overdue - today),
+            "out of action": len(span.out),
+            "late": len(late),
+            "due today": len(today),
+            "fine": max(0, span.doors - others),
         },
         "defects": {
-            severity.value: [
-                sum(each.severity is severity for each in open_ones),
-                sum(each.severity is severity and each.late(span.last) > 0 for each in open_ones),
-            ]
-            for severity in sorted(Severity, key=lambda each: -each.rank)
+            name: [len(some), sum(each.severity is Severity.ACT_NOW for each in some)]
+            for name, some in ages.items()
         },
-        "trend": [(each.name, each.checks, each.overdue, each.open) for each in span.trend],
+        "trend": trend if len(trend) >= MIN_TREND else [],
     }

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 
-from doorround.domain.schedule.due import When, due_list, overdue_count
-from doorround.domain.schedule.plan import Plan
+from doorround.domain.schedule.due import DoorId, Due, Standing, When, due_list, overdue_count
+from doorround.domain.schedule.plan import Plan, long_out
 from doorround.domain.summary import Span, Trend, Visit
 from doorround.logbook.as_of import as_of, corrections_of
 from doorround.logbook.clock import doubt_now
@@ -14,6 +15,7 @@ from doorround.logbook.defects import defects_as_of
 from doorround.logbook.due import standings
 from doorround.logbook.local_days import LocalDays
 from doorround.logbook.register_as_of import Names
+from doorround.logbook.reminder_log import rota_of
 from doorround.logbook.settings_log import plan_as_of
 from doorround.logbook.store import Logbook
 
@@ -50,36 +52,84 @@ def read_period(
     knows: Knows,
     steps: Sequence[tuple[str, date, date]],
     since: int | None = None,
+    long: bool = False,
 ) -> Span:
-    """What was entered in some days, and how things stood at the end of the last, as the logbook
-    knew them then.
-
-    steps: name, first and last day of each step of the trend. since: of what was entered after that
-    entry until now, instead of in those days. So whatever is entered is in one day, one week and
-    one month, and days add up to weeks.
+    """What was entered in some days, and how things stood at their end, as the logbook knew them.
+    steps: of the trend. since: of what was entered after that entry until now, instead.
     """
-    until = as_of(logbook, last) if since is None else logbook.last_seq()
-    after = as_of(logbook, first - timedelta(days=1)) if since is None else since
+    after, until = _entries(logbook, first, last, since)
     plan = plan_as_of(logbook, plan, until)
     found = defects_as_of(logbook, plan.defects, until)
     doors = [each for each in standings(logbook, last) if knows(each.site)]
-    due = due_list(doors, plan.intervals, last)
-    doubt = doubt_now(logbook) if until == logbook.last_seq() else None
+    out = {door: why for door, why in found.out.items() if knows(door[0])}
+    due = _due(doors, found.since, plan, last)
     return Span(
         name,
         first,
         last,
-        [each for each in due if each.when is not When.THIS_WEEK],
+        due,
         visits_after(logbook, after, until, knows),
         [each for each in found.all.values() if knows(each.door[0])],
-        {door: why for door, why in found.out.items() if knows(door[0])},
+        out,
         len(doors),
         [_step(logbook, plan, step, knows) for step in steps],
         after,
         until,
-        doubt.why if doubt else "",
+        _doubt(logbook, until),
         tuple(corrections_of(logbook, until)),
+        long,
+        found.since,
+        {each.id: each.where for each in doors if each.id in out},
+        _snoozed(logbook, due, until, last),
+        _common(doors),
     )
+
+
+def _entries(logbook: Logbook, first: date, last: date, since: int | None) -> tuple[int, int]:
+    """After which entry and up to which. So whatever is entered is in one day, one week and one
+    month, and days add up to weeks.
+    """
+    if since is not None:
+        return since, logbook.last_seq()
+    return as_of(logbook, first - timedelta(days=1)), as_of(logbook, last)
+
+
+def _doubt(logbook: Logbook, until: int) -> str:
+    """Why the clock is in doubt now, where nothing was entered since."""
+    doubt = doubt_now(logbook) if until == logbook.last_seq() else None
+    return doubt.why if doubt else ""
+
+
+def _due(doors: list[Standing], since: Mapping[DoorId, date], plan: Plan, day: date) -> list[Due]:
+    """What is due by that day, but for doors that are out of action for long."""
+    return [
+        each
+        for each in due_list(doors, plan.intervals, day)
+        if each.when is not When.THIS_WEEK and not long_out(since.get(each.door.id), plan, day)
+    ]
+
+
+def _snoozed(
+    logbook: Logbook, due: list[Due], until: int, day: date
+) -> list[tuple[str, date, int]]:
+    """Who is left alone after that day, until when, and how many doors that are due they mind."""
+    crew = rota_of(logbook, until=until)
+    waiting = Counter(
+        minder.name for each in due if (minder := crew.minder(each.door, day)) is not None
+    )
+    return [
+        (name, end, waiting[name])
+        for name, end in sorted(crew.snoozed.items())
+        if day < end and waiting[name]
+    ]
+
+
+def _common(doors: list[Standing]) -> str:
+    """What the doors' buildings are called: one, or the site, or how many there are."""
+    buildings = {each.building for each in doors if each.building}
+    sites = {each.site for each in doors if each.site}
+    names = sorted(buildings) if len(buildings) == 1 else sorted(sites)
+    return ", ".join(names) if len(names) <= 2 else f"{len(names)} sites"
 
 
 def _step(logbook: Logbook, plan: Plan, step: tuple[str, date, date], knows: Knows) -> Trend:
@@ -94,4 +144,5 @@ def _step(logbook: Logbook, plan: Plan, step: tuple[str, date, date], knows: Kno
         sum(each.seen for each in visits_after(logbook, after, until, knows)),
         overdue_count(doors, then.intervals, last),
         sum(knows(each.door[0]) for each in standing),
+        len(doors),
     )

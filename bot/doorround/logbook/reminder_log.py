@@ -122,8 +122,10 @@ def known_since(logbook: Logbook, name: str, day: date) -> LoggedReminder:
     return LoggedReminder(int(begin) - 1)
 
 
-def rota_of(logbook: Logbook, reached: frozenset[str] | None = None) -> Rota:
-    """Everybody, with their days off, snoozes and handed rounds."""
+def rota_of(logbook: Logbook, reached: frozenset[str] | None = None, until: int = 1 << 62) -> Rota:
+    """Everybody, with their days off, snoozes and handed rounds. until: number of the last entry
+    that counts.
+    """
     away: dict[str, list[tuple[date, date]]] = {}
     snoozed: dict[str, date] = {}
     handed: list[tuple[date, str, str]] = []
@@ -131,7 +133,8 @@ def rota_of(logbook: Logbook, reached: frozenset[str] | None = None) -> Rota:
     local = LocalDays(logbook.zone)
     kinds = "'days off', 'snoozed', 'handed over'"
     for at, kind, text in logbook._rows(
-        f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) ORDER BY seq"
+        f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) AND seq <= ? ORDER BY seq",
+        until,
     ):
         body = json.loads(text)
         if kind == EntryKind.DAYS_OFF:

@@ -64,6 +64,11 @@ def give(id: int, name: str) -> str:
     return f"give defect {id} to {name}"
 
 
+def give_whom(id: int) -> str:
+    """Asks to whom a defect is given."""
+    return f"give defect {id}"
+
+
 def made_good(id: int) -> str:
     """Says that a defect is made good; what was done follows behind a colon."""
     return f"defect {id} made good"

@@ -45,6 +45,10 @@ def given_to_you(defect: Defect, giver: str) -> str:
     return f"{giver} gave you defect {defect.id}: {about}."
 
 
+def give_to_whom(defect: Defect) -> str:
+    return f"{_named(defect)}{_by(defect)}: who is to have it?"
+
+
 def given(defect: Defect, taker: str) -> str:
     """Told to whoever gave it."""
     return f"{taker} has defect {defect.id} now{_by(defect)}."

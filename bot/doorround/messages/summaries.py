@@ -9,13 +9,14 @@ from datetime import date, datetime, time
 
 from doorround.domain.defects import Defect, Moving, State, by_urgency
 from doorround.domain.judging.severity import Severity
-from doorround.domain.schedule.due import Due, When
+from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.summary import Span
 from doorround.messages import buttons
 from doorround.messages.phrasing import counted
 
 MAX_ACT_NOW = 3
 MAX_PEOPLE = 4
+MAX_WORST = 3
 MAX_TAPS = 6
 CHECKS = "Checks"
 DOORS_OVERDUE = "Doors overdue"
@@ -65,19 +66,26 @@ def _spoken(day: date) -> str:
 
 
 def summary_of(span: Span) -> Summary:
-    """The message of a span: act now first, then overdue, done, new and closed defects, who has
-    what.
+    """The message of a span: what is to be decided first, with place and since when; what is late,
+    and by how much; what waits for a look; then one line of what was done. A week or a month tells
+    also who did it, who has what, and what became better or worse.
     """
     open_ones = by_urgency(each for each in span.defects if each.state is State.OPEN)
-    overdue = [each for each in span.due if each.when is When.OVERDUE]
+    late = sorted(
+        (each for each in span.due if each.when is When.OVERDUE), key=lambda each: -each.days_late
+    )
     today = [each for each in span.due if each.when is When.TODAY]
-    grave = [*_act_now(open_ones, span), *_clock(span)]
-    lines = [*_overdue(overdue, today), *_done(span), *_moved(open_ones, span)]
-    if not grave and not lines:
-        return Summary(f"{span.name}: nothing due, nothing done, nothing wrong.", silent=True)
-    lines += [*_better_or_worse(span), *_holders(open_ones, span.last), *_corrected(span)]
-    # a phone shows the first line alone before the message is opened
-    return Summary("\n".join([*grave, span.name, *lines]), _taps(open_ones, overdue, today, span))
+    lines = [*_out(open_ones, span), *_clock(span), *_late(late, today), *_late_defects(span)]
+    lines += [*_looks(span), *_snoozed(span), *_put_off(open_ones) * span.long]
+    done = _done(span)
+    if not lines and not done:
+        silent = f"{span.name}: nothing due, nothing done, nothing wrong."
+        return Summary("\n".join((silent, *_corrected(span))), silent=True)
+    lines.append(f"{span.name}: {', '.join(done) or 'nothing done'}")
+    lines += [*_holders(open_ones, span.last), *_better_or_worse(span)] if span.long else []
+    return Summary(
+        "\n".join([*lines, *_corrected(span)]), _taps(open_ones, late, bool(today), span)
+    )
 
 
 def _clock(span: Span) -> list[str]:
@@ -96,66 +104,107 @@ def _corrected(span: Span) -> list[str]:
     ]
 
 
-def _act_now(open_ones: Sequence[Defect], span: Span) -> list[str]:
+def _out(open_ones: Sequence[Defect], span: Span) -> list[str]:
+    """Doors out of action, each with its place, why, since when, and who sees to it."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
-    lines = [
-        f"⚠️ Act now: door {each.door[2]}, {each.what}"
-        + ("" if each.given_to else ", nobody has it")
-        for each in grave[:MAX_ACT_NOW]
-    ]
-    if len(grave) > MAX_ACT_NOW:
-        lines.append(f"⚠️ And {len(grave) - MAX_ACT_NOW} more to act on now")
-    waiting = {each.door for each in span.defects if each.out_of_action and not each.danger} - {
-        each.door for each in grave
-    }
-    if waiting:
-        lines.append(
-            "Repaired, not looked at yet: door"
-            f" {', '.join(number for _, _, number in sorted(waiting))}"
-        )
-    others = sorted(set(span.out) - {each.door for each in grave} - waiting)
-    if others:
-        lines.append(f"Out of action: door {', '.join(number for _, _, number in others)}")
-    return lines
+    told = {each.door for each in grave}
+    waiting = {each.door for each in span.defects if each.out_of_action and not each.danger}
+    lines = [_out_line(each.door, each.what, each.opened, span, _has(each)) for each in grave]
+    for door in sorted(set(span.out) - told - waiting):
+        lines.append(_out_line(door, span.out[door], span.since.get(door), span, ""))
+    rest = len(lines) - MAX_ACT_NOW
+    return [*lines[:MAX_ACT_NOW], *([f"⚠️ And {rest} more out of action"] if rest > 0 else [])]
 
 
-def _overdue(overdue: Sequence[Due], today: Sequence[Due]) -> list[str]:
+def _out_line(door: DoorId, why: str, since: date | None, span: Span, has: str) -> str:
+    place = span.places.get(door, "")
+    where = f", {place}" if place else ""
+    begun = f" since {_spoken(since)}" if since else ""
+    return f"⚠️ Out of action: {door[2]}{where}: {why}{begun}{has}"
+
+
+def _has(defect: Defect) -> str:
+    return f" ({defect.given_to or 'nobody has it'})"
+
+
+def _late(late: Sequence[Due], today: Sequence[Due]) -> list[str]:
     lines = []
-    if overdue:
-        worst = max(overdue, key=lambda each: each.days_late)
-        lines.append(
-            f"Overdue: {counted(len(overdue), 'door')}, {worst.door.number} by"
-            f" {counted(worst.days_late, 'day')}"
-        )
+    if late:
+        worst, *others = late[:MAX_WORST]
+        told = [f"{worst.door.number} ({counted(worst.days_late, 'day')})"]
+        told += [f"{each.door.number} ({each.days_late})" for each in others]
+        lines.append(f"Late: {', '.join(told)}{_more(len(late) - MAX_WORST)}")
     if today:
         lines.append(f"Due today, not done: {counted(len(today), 'door')}")
     return lines
 
 
-def _done(span: Span) -> list[str]:
-    by = Counter(each.person for each in span.visits if each.seen)
-    missed = sum(not each.seen for each in span.visits)
-    lines = []
-    if by:
-        names = [f"{name} {number}" for name, number in by.most_common(MAX_PEOPLE)]
-        rest = len(by) - MAX_PEOPLE
-        names += [f"{rest} more"] if rest > 0 else []
-        lines.append(f"Done: {counted(sum(by.values()), 'check')} ({', '.join(names)})")
-    if missed:
-        lines.append(f"Tried, most not seen: {missed}×")
-    return lines
-
-
-def _moved(open_ones: Sequence[Defect], span: Span) -> list[str]:
-    new, again, ended = (span.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
-    if not (new or again or ended or open_ones):
+def _late_defects(span: Span) -> list[str]:
+    late = sorted(
+        (
+            each
+            for each in span.defects
+            if each.late(span.last) and each.severity is not Severity.ACT_NOW
+        ),
+        key=lambda each: -each.late(span.last),
+    )
+    if not late:
         return []
-    late = sum(each.late(span.last) > 0 for each in open_ones)
-    back = f"{again} open again, " if again else ""
-    return [
-        f"Defects: {new} new, {back}{ended} made good, {len(open_ones)} open"
-        + (f", {late} late" if late else "")
+    worst = late[0]
+    about = f"{worst.door[2]}, {worst.what}, {counted(worst.late(span.last), 'day')}"
+    return [f"Defect late: {about}{_has(worst)}{_more(len(late) - 1)}"]
+
+
+def _looks(span: Span) -> list[str]:
+    """Repairs that wait to be looked at, by when."""
+    waiting = sorted(
+        (each for each in span.defects if each.state is State.MADE_GOOD),
+        key=lambda each: (each.look_by or date.max, each.id),
+    )
+    if not waiting:
+        return []
+    told = [
+        each.door[2] + (f" by {_spoken(each.look_by)}" if each.look_by else "")
+        for each in waiting[:MAX_WORST]
     ]
+    return [f"Repaired, to look at: {', '.join(told)}{_more(len(waiting) - MAX_WORST)}"]
+
+
+def _more(number: int) -> str:
+    return f", {number} more" if number > 0 else ""
+
+
+def _snoozed(span: Span) -> list[str]:
+    """Who asked to be left alone, and how many doors that are due wait for it."""
+    return [
+        f"Left alone: {name} until {_spoken(until)}, {counted(doors, 'door')} waiting"
+        for name, until, doors in span.snoozed
+    ]
+
+
+def _put_off(open_ones: Sequence[Defect]) -> list[str]:
+    """Defects whose date is later than their severity allows."""
+    put_off = [each for each in open_ones if each.put_off]
+    numbers = ", ".join(each.door[2] for each in put_off[:MAX_WORST])
+    return [f"Later than our own rule: {numbers}{_more(len(put_off) - MAX_WORST)}"] * bool(put_off)
+
+
+def _done(span: Span) -> list[str]:
+    """What was done, each part with its number; nothing that is none."""
+    by = Counter(each.person for each in span.visits if each.seen)
+    names = [f"{name} {number}" for name, number in by.most_common(MAX_PEOPLE)]
+    names += [f"{len(by) - MAX_PEOPLE} more"] if len(by) > MAX_PEOPLE else []
+    who = f" ({', '.join(names)})" if span.long or len(by) == 1 else ""
+    looked = sum(not each.seen for each in span.visits)
+    new, again, ended = (span.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
+    parts = (
+        (sum(by.values()), f"{counted(sum(by.values()), 'check')}{who}"),
+        (looked, f"{looked} tried in vain"),
+        (new, f"{counted(new, 'new defect')}"),
+        (again, f"{again} open again"),
+        (ended, f"{ended} made good"),
+    )
+    return [text for number, text in parts if number]
 
 
 def _better_or_worse(span: Span) -> list[str]:
@@ -176,6 +225,7 @@ def _better_or_worse(span: Span) -> list[str]:
 
 
 def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
+    """How many defects are open, and who has them."""
     if not open_ones:
         return []
     has = Counter(each.given_to or "nobody" for each in open_ones)
@@ -184,25 +234,36 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
         f"{name} {number}" + (f" ({late[name]} late)" if late[name] else "")
         for name, number in has.most_common(MAX_PEOPLE)
     ]
-    return [f"Who has them: {', '.join(told)}"]
+    return [f"Open: {counted(len(open_ones), 'defect')} ({', '.join(told)})"]
 
 
 def _taps(
-    open_ones: Sequence[Defect], overdue: Sequence[Due], today: Sequence[Due], span: Span
+    open_ones: Sequence[Defect], late: Sequence[Due], today: bool, span: Span
 ) -> tuple[str, ...]:
-    """Buttons to the defects that cannot wait, the door that waits longest, whoever is late."""
+    """Buttons to give what nobody has, to what cannot wait, to the door that waits longest, to
+    whoever is late.
+    """
     grave = [
         each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)
     ]
-    taps = [buttons.defect(each.id) for each in grave[:MAX_ACT_NOW]]
+    taps = [
+        buttons.defect(each.id) if each.given_to else buttons.give_whom(each.id)
+        for each in grave[:MAX_ACT_NOW]
+    ]
     taps += [buttons.CLOCK_IS_RIGHT] if span.clock else []
-    if overdue:
-        taps.append(buttons.show_door(max(overdue, key=lambda each: each.days_late).door.number))
-    if overdue or today:
-        taps.append(buttons.WHAT_IS_DUE)
-    if overdue or open_ones:
-        taps.append(buttons.WHO_IS_LATE)
+    taps += [buttons.show_door(late[0].door.number)] if late else []
+    taps += [buttons.WHAT_IS_DUE] if late or today else []
+    taps += [buttons.WHO_IS_LATE] if late or open_ones else []
     return tuple(taps[:MAX_TAPS])
+
+
+OUT, LATE, DUE_TODAY, FINE = STATES = ("out of action", "late", "due today", "fine")
+"""Doors of the picture, by state."""
+
+
+def one_square(of: int) -> str:
+    """Below the squares, where each stands for several doors."""
+    return f"one square: {of} doors"
 
 
 def open_defects(count: int) -> str:
@@ -210,6 +271,11 @@ def open_defects(count: int) -> str:
     return counted(count, "open defect")
 
 
-def number_late(number: int, late: int) -> str:
-    """Beside a bar of the picture: how many, and how many of them are late."""
-    return f"{number}" + (f", {late} late" if late else "")
+def defects_of_age(count: int, age: str, act_now: int) -> str:
+    """One line in place of bars that would be too small: how many of which age."""
+    return f"{count} {age}" + (f", {act_now} to act on now" if act_now else "")
+
+
+def number_act_now(number: int, act_now: int) -> str:
+    """Beside a bar of the picture: how many, and how many of them are to be acted on now."""
+    return f"{number}" + (f", {act_now} to act on now" if act_now else "")

@@ -49,11 +49,11 @@ def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report
     for person in logbook.people():
         if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
             continue
-        for every in kinds_of(plan, day):
+        for place, every in enumerate(kinds_of(plan, day)):
             key = key_of(every, person.name, day)
             if was_said(logbook, key):
                 continue
-            held = _held(logbook, every, chats[person.name], day)
+            held = [] if place else _held(logbook, chats[person.name], day)
             since = _since(logbook, every, person, day, held)
             # the same for everybody of the same sites
             made = known.get((every, person.sites, since))
@@ -93,15 +93,15 @@ def body_of(made: Report, plan: Plan) -> Outgoing:
 
 
 def kinds_of(plan: Plan, day: date) -> list[Every]:
-    """Which summaries a working day ends with."""
-    kinds = [Every.DAY]
+    """Which summaries a working day ends with: a week's or a month's for the day's own."""
+    kinds = []
     sunday = day + timedelta(days=6 - day.weekday())
     if _is_last(plan, day, sunday):
         kinds.append(Every.WEEK)
     month_end = (day.replace(day=1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)
     if _is_last(plan, day, month_end):
         kinds.append(Every.MONTH)
-    return kinds
+    return kinds or [Every.DAY]
 
 
 def _is_last(plan: Plan, day: date, end: date) -> bool:
@@ -109,19 +109,24 @@ def _is_last(plan: Plan, day: date, end: date) -> bool:
     return all(is_free(plan, day + timedelta(days=nth)) for nth in range(1, (end - day).days + 1))
 
 
-def _held(logbook: Logbook, every: Every, chat: str, day: date) -> list[OutboundMessage]:
+def _held(logbook: Logbook, chat: str, day: date) -> list[OutboundMessage]:
     """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is
     sent late.
     """
-    if every is not Every.DAY:
-        return []
     letters = unsent(logbook, SUMMARY, day).get(chat, [])
-    return [letter for letter in letters if letter.key.startswith(f"summary/{every}/")]
+    return [letter for letter in letters if letter.key.startswith(f"summary/{Every.DAY}/")]
 
 
 def _since(
     logbook: Logbook, every: Every, person: Person, day: date, held: Sequence[OutboundMessage]
 ) -> LoggedReminder:
-    """Up to where the summary before told. held: those that did not arrive."""
-    before = last_said(logbook, f"summary/{every}/{person.name}/", [each.key for each in held])
-    return before or known_since(logbook, person.name, first_day(every, day))
+    """Up to where the summary before told: of its own kind, for a daily of whichever kind. held:
+    those that did not arrive.
+    """
+    kinds = list(Every) if every is Every.DAY else [every]
+    lost = [each.key for each in held]
+    before = [last_said(logbook, f"summary/{kind}/{person.name}/", lost) for kind in kinds]
+    told = [each for each in before if each is not None]
+    if told:
+        return max(told, key=lambda each: each.seq)
+    return known_since(logbook, person.name, first_day(every, day))

@@ -1,7 +1,8 @@
-"""The picture of a summary: doors, defects and how things went, to be read on a telephone, light or
+"""The picture of a summary: doors by state and defects by age, to be read on a telephone, light or
 dark.
 
-Nothing is told by colour alone: every bar has its number and its name, and what is late is hatched.
+Nothing is told by colour alone: each number has its name, and what is late or out of action is
+hatched. What is too few for bars is told in words.
 """
 
 from __future__ import annotations
@@ -9,17 +10,18 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
 
 from doorround.domain.summary import Figures
 from doorround.messages import summaries
-from doorround.messages.phrasing import counted
 
-WIDTH_PX, HEIGHT_PX = 1080, 1350
+WIDTH_PX, HEIGHT_PX, SHORT_PX = 1080, 1350, 1000
+"""The lower one where there is no trend to show."""
 _DPI = 120
 TITLE = 30
 BIG = 25
@@ -27,10 +29,15 @@ SMALL = 22
 """Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65
 mm wide.
 """
-MAX_BIG = 42
-"""Letters of a line that fit in the larger type."""
-MIN_STEPS = 8
-"""Room for so many steps of a trend, however few there are."""
+COUNT = 44
+"""Points of the number of doors in a state."""
+MIN_BAR = 3
+"""A bar of fewer says less than the number in words."""
+MAX_SQUARES = 175
+"""Doors that have a square each; of more, one square stands for several."""
+COLUMNS = 25
+_LEFT, _WIDE = 54, 972
+STATES_LEFT = (_LEFT, 340, 590, 840)
 
 
 @dataclass(frozen=True)
@@ -46,146 +53,144 @@ class Look:
     soon: str
     good: str
 
+    def of(self, state: str) -> tuple[str, str | None]:
+        """Colour and hatching of a door's state."""
+        return {
+            summaries.OUT: (self.bad, "xx"),
+            summaries.LATE: (self.bad, "//"),
+            summaries.DUE_TODAY: (self.soon, None),
+        }.get(state, (self.good, None))
+
 
 LIGHT = Look("#ffffff", "#1a1a1a", "#8a8a8a", "#b3261e", "#e69f00", "#7fb6d9")
 DARK = Look("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
 
 
 def draw(figures: Figures, dark: bool = False) -> bytes:
-    """The figures of a summary as PNG, 1080 by 1350 pixels. figures: see
-    doorround.domain.summary.figures_of.
+    """The figures of a summary as PNG, 1080 pixels wide, 1350 high, or 1000 without a trend.
+    figures: see doorround.domain.summary.figures_of.
     """
     look = DARK if dark else LIGHT
-    figure = Figure(figsize=(WIDTH_PX / _DPI, HEIGHT_PX / _DPI), dpi=_DPI, facecolor=look.back)
-    FigureCanvasAgg(figure)
-    figure.suptitle(
-        str(figures["name"]),
-        x=0.05,
-        y=0.97,
-        ha="left",
-        fontsize=TITLE,
-        color=look.ink,
-        weight="bold",
-    )
-    _doors(_axes(figure, (0.05, 0.83, 0.90, 0.045), look), figures["doors"], look)
-    _defects(_axes(figure, (0.27, 0.545, 0.68, 0.17), look), figures["defects"], look)
     trend = figures["trend"]
+    page = _Page(look, HEIGHT_PX if trend else SHORT_PX)
+    page.write(40, figures["name"], TITLE, bold=True)
+    page.write(100, figures["building"], SMALL)
+    _states(page, figures["doors"], look)
+    _squares(page.axes(310, 250), figures["doors"], look)
+    _defects(page, figures["defects"], look)
     if trend:
-        names, checks, overdue, _ = (list(each) for each in zip(*trend, strict=True))
-        _trend(
-            _axes(figure, (0.05, 0.33, 0.90, 0.115), look), summaries.CHECKS, names, checks, look
+        names, checks, *_ = (list(each) for each in zip(*trend, strict=True))
+        _trend(page.axes(1080, 150), summaries.CHECKS, names, checks, look)
+    return page.png()
+
+
+class _Page:
+    """A figure measured in pixels from its top."""
+
+    def __init__(self, look: Look, height: int) -> None:
+        self.look, self.height = look, height
+        size = (WIDTH_PX / _DPI, height / _DPI)
+        self._figure = Figure(figsize=size, dpi=_DPI, facecolor=look.back)
+        FigureCanvasAgg(self._figure)
+
+    def write(self, top: int, text: str, size: int, left: int = _LEFT, bold: bool = False) -> None:
+        self._figure.text(
+            left / WIDTH_PX,
+            1 - top / self.height,
+            text,
+            fontsize=size,
+            color=self.look.ink,
+            weight="bold" if bold else "normal",
+            va="top",
         )
-        _trend(
-            _axes(figure, (0.05, 0.085, 0.90, 0.115), look),
-            summaries.DOORS_OVERDUE,
-            names,
-            overdue,
-            look,
-            bad=True,
-        )
-    page = io.BytesIO()
-    figure.savefig(page, format="png", facecolor=look.back)
-    return page.getvalue()
+
+    def axes(self, top: int, height: int, left: int = _LEFT, wide: int = _WIDE) -> Axes:
+        bottom = 1 - (top + height) / self.height
+        place = (left / WIDTH_PX, bottom, wide / WIDTH_PX, height / self.height)
+        axes = self._figure.add_axes(place, facecolor=self.look.back)
+        for spine in axes.spines.values():
+            spine.set_visible(False)
+        axes.tick_params(length=0, colors=self.look.ink, labelsize=SMALL)
+        axes.set_yticks([])
+        axes.set_xticks([])
+        return axes
+
+    def png(self) -> bytes:
+        page = io.BytesIO()
+        self._figure.savefig(page, format="png", facecolor=self.look.back)
+        return page.getvalue()
 
 
-def _axes(figure: Figure, place: tuple[float, float, float, float], look: Look) -> Axes:
-    axes = figure.add_axes(place, facecolor=look.back)
-    for spine in axes.spines.values():
-        spine.set_visible(False)
-    axes.tick_params(length=0, colors=look.ink, labelsize=SMALL)
-    axes.set_yticks([])
-    axes.set_xticks([])
-    return axes
+def _states(page: _Page, doors: Mapping[str, int], look: Look) -> None:
+    """How many doors are in each state that some are in: the number, and its name below."""
+    for left, name in zip(STATES_LEFT, (each for each in doors if doors[each]), strict=False):
+        page.write(160, str(doors[name]), COUNT, left, bold=True)
+        page.write(240, name, SMALL, left)
 
 
-def _head(axes: Axes, text: str, look: Look, left: float = 0.0) -> None:
-    axes.text(
-        left,
-        1.12,
-        text,
-        transform=axes.transAxes,
-        fontsize=BIG,
-        color=look.ink,
-        weight="bold",
-        va="bottom",
-    )
-
-
-def _doors(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
-    """One bar of all doors: overdue hatched, due today, in time; the numbers stand below."""
+def _squares(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
+    """A square for each door, by state; for each of several doors where there are very many."""
     total = sum(doors.values())
-    colours = {"overdue": look.bad, "due today": look.soon, "in time": look.good}
-    hatches = {"overdue": "//"}
-    begin = 0.0
-    for name, number in doors.items():
-        share = number / max(1, total)
-        axes.barh(
-            0, share, left=begin, color=colours[name], hatch=hatches.get(name), edgecolor=look.back
-        )
-        begin += share
-    told = "    ".join(f"{number} {name}" for name, number in doors.items())
-    axes.set_xlim(0, 1)
-    size = BIG if len(told) <= MAX_BIG else SMALL
-    axes.text(0, -0.25, told, transform=axes.transAxes, fontsize=size, color=look.ink, va="top")
-    _head(axes, counted(total, "door"), look)
+    per = max(1, -(-total // MAX_SQUARES))
+    states = [
+        name
+        for name in summaries.STATES
+        for _ in range(-(-doors[name] // per) if doors[name] else 0)
+    ]
+    rows = max(1, -(-len(states) // COLUMNS))
+    for nth, name in enumerate(states):
+        colour, hatch = look.of(name)
+        row, column = divmod(nth, COLUMNS)
+        square = Rectangle((column, -row), 0.84, 0.84, facecolor=colour, edgecolor=look.back)
+        square.set_hatch(hatch or "")
+        axes.add_patch(square)
+    side = _WIDE / COLUMNS
+    axes.set_xlim(0, COLUMNS)
+    axes.set_ylim(0.9 - 250 / side, 0.9) if rows * side <= 250 else axes.set_ylim(0.9 - rows, 0.9)
+    if per > 1:
+        told = summaries.one_square(per)
+        axes.text(0, -rows + 0.6, told, fontsize=SMALL, color=look.ink, va="top")
 
 
-def _defects(axes: Axes, defects: Mapping[str, Sequence[int]], look: Look) -> None:
-    """A bar for each severity; the part past its date hatched."""
-    colours = {"act now": look.bad, "soon": look.soon}
-    names = list(defects)
-    most = max(1, *(number for number, _ in defects.values()))
-    for place, name in enumerate(names):
-        number, late = defects[name]
-        colour = colours.get(name, look.good)
-        axes.barh(-place, number - late, left=late, color=colour, height=0.62)
-        axes.barh(-place, late, color=colour, hatch="//", edgecolor=look.back, height=0.62)
-        told = summaries.number_late(number, late)
-        _label(axes, number + most * 0.02, -place, told, look, "left")
-        _label(axes, -most * 0.03, -place, name, look, "right")
-    axes.set_xlim(0, most * 1.55)
-    axes.set_ylim(-len(names) + 0.4, 0.6)
+def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Look) -> None:
+    """A bar for each age, the part to be acted on now hatched; in words where there are few."""
     total = sum(number for number, _ in defects.values())
-    _head(axes, summaries.open_defects(total), look, -0.324)
+    page.write(600, summaries.open_defects(total), BIG, bold=True)
+    if max(number for number, _ in defects.values()) < MIN_BAR:
+        some = [(age, both) for age, both in defects.items() if both[0]]
+        for nth, (age, (number, act_now)) in enumerate(some):
+            page.write(670 + nth * 60, summaries.defects_of_age(number, age, act_now), BIG)
+        return
+    axes = page.axes(660, 280, left=350, wide=676)
+    most = max(number for number, _ in defects.values())
+    for place, (age, (number, act_now)) in enumerate(defects.items()):
+        axes.barh(-place, number - act_now, left=act_now, color=look.soon, height=0.6)
+        axes.barh(-place, act_now, color=look.bad, hatch="//", edgecolor=look.back, height=0.6)
+        told = summaries.number_act_now(number, act_now)
+        style: dict[str, Any] = {"fontsize": BIG, "color": look.ink, "va": "center_baseline"}
+        axes.text(number + most * 0.02, -place, told, ha="left", **style)
+        axes.text(-most * 0.03, -place, age, ha="right", **style)
+    axes.set_xlim(0, most * 1.9)
+    axes.set_ylim(-len(defects) + 0.4, 0.6)
 
 
-def _label(
-    axes: Axes, x: float, y: float, text: str, look: Look, side: Literal["left", "right"]
-) -> None:
-    axes.text(x, y, text, fontsize=BIG, color=look.ink, va="center_baseline", ha=side)
-
-
-def _trend(
-    axes: Axes,
-    head: str,
-    names: Sequence[str],
-    numbers: Sequence[int],
-    look: Look,
-    bad: bool = False,
-) -> None:
+def _trend(axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], look: Look) -> None:
     """A bar for each step, its number above it; below, its day, and its month where that
     changes.
     """
     most = max(1, *numbers)
-    colour, hatch = (look.bad, "//") if bad else (look.good, None)
-    axes.bar(range(len(names)), numbers, color=colour, width=0.62, hatch=hatch, edgecolor=look.back)
+    axes.bar(range(len(names)), numbers, color=look.good, width=0.62)
     axes.axhline(0, color=look.faint, linewidth=1.5)
     for place, number in enumerate(numbers):
         size = SMALL if number > 999 else BIG
-        axes.text(
-            place,
-            number + most * 0.06,
-            str(number),
-            ha="center",
-            va="bottom",
-            fontsize=size,
-            color=look.ink,
-        )
+        top = number + most * 0.06
+        axes.text(place, top, str(number), ha="center", va="bottom", fontsize=size, color=look.ink)
     axes.tick_params(labelsize=SMALL)
     axes.set_xticks(range(len(names)), days_and_months(names))
-    axes.set_xlim(-0.6, max(len(names), MIN_STEPS) - 0.4)
+    axes.set_xlim(-0.6, max(len(names), 8) - 0.4)
     axes.set_ylim(0, most * 1.35)
-    _head(axes, head, look)
+    style: dict[str, Any] = {"fontsize": BIG, "color": look.ink, "weight": "bold", "va": "bottom"}
+    axes.text(0.0, 1.16, head, transform=axes.transAxes, **style)
 
 
 def days_and_months(names: Sequence[str]) -> list[str]:

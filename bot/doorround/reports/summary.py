@@ -51,9 +51,10 @@ def report(
         local = since.at.astimezone(ZoneInfo(logbook.zone))
         name = summaries.since(name, summaries.moment(local, day))
     knows = person.knows if person else lambda site: True
-    span = read_period(
-        logbook, plan, name, first, last, knows, _steps(every, last), since.seq if since else None
-    )
+    long = every is not Every.DAY
+    steps = _steps(every, last) if long else []
+    seq = since.seq if since else None
+    span = read_period(logbook, plan, name, first, last, knows, steps, seq, long)
     return Report(summary_of(span), figures_of(span))
 
 

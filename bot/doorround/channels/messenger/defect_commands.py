@@ -110,6 +110,8 @@ class DefectCommands:
         defect = self.found.all.get(int(asked.number))
         if defect is None or not _leads(person):
             return tell(texts.NOT_YOURS)
+        if not asked.name:
+            return self._whom(person, defect)
         taker = next((each for each in self._takers(defect) if self._is(each, asked.name)), None)
         if taker is None:
             return tell(texts.checks_no_doors(asked.name))
@@ -120,6 +122,14 @@ class DefectCommands:
         line = Prompt(text=texts.given_to_you(defect, person.name))
         also = tuple(Notification(account, (line,)) for account in accounts)
         return tell(texts.given(defect, taker.name), also=also)
+
+    def _whom(self, person: Person, defect: Defect) -> Reply:
+        """Ask who is to have a defect, with a button for each who may."""
+        takers = [each for each in self._takers(defect) if each.name != defect.given_to]
+        number = People(self.logbook).number
+        taps = tuple(buttons.give(defect.id, each.name) for each in takers[:MAX_NAMED])
+        does = (buttons.give(defect.id, f"#{number(each.name)}") for each in takers[:MAX_NAMED])
+        return tell(texts.give_to_whom(defect), taps=taps, does=tuple(does))
 
     def mended(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Enter that a defect was made good, once it was said what was done, and shown.
