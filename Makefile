@@ -5,7 +5,7 @@ VENV ?= .venv
 BIN := $(VENV)/bin
 INSTALL = $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: demo test test-quick check lock check-wheels voice bench bench-hearing bench-load drill second-opinion year mutants clean
+.PHONY: demo test test-quick check lock check-wheels voice bench bench-hearing bench-load drill second-opinion talks year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -45,6 +45,10 @@ bench-load: $(VENV)/.dev
 # A year of 400 doors, every day held to what must be so; tests/unit/test_year.py lives through a smaller one.
 year: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_year
+
+# 10,000 random talks, each line held against a ledger; tests/unit/test_talk_ledger.py drives a few hundred.
+talks: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.many_talks
 
 # The bot against the npm package telegram-test-api, unmodified; needs node and npm.
 second-opinion: $(VENV)/.dev

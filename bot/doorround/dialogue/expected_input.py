@@ -9,6 +9,7 @@ from doorround.dialogue.measuring import TIMED_AT
 from doorround.dialogue.unread_words import offered_words, unread_here
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
+from doorround.domain.input_result import Said
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,8 @@ class ExpectedInput:
     "shut". face: the side of the door that one stands before or is asked about, "here" or "beyond";
     "" where that cannot be known. mendable: questions with a fault that may be put right on the
     spot; that it was is said at any question. unread: something said at the open question was not
-    read. offered: what it may mean, as on the buttons.
+    read. offered: what it may mean, as on the buttons. waiting: names of the faults that are read
+    back.
     """
 
     stage: Stage
@@ -40,6 +42,7 @@ class ExpectedInput:
     mendable: tuple[Question, ...] = ()
     unread: bool = False
     offered: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
 
     @property
     def signature(self) -> tuple[object, ...]:
@@ -62,6 +65,7 @@ class ExpectedInput:
             self.face,
             self.unread,
             bool(self.offered),
+            self.waiting,
             *(tuple((each.key, each.says, each.sound) for each in one) for one in groups),
         )
 
@@ -193,6 +197,11 @@ def _may_mend(check: Check, question: Question) -> bool:
     return any(each.mended for each in known)
 
 
+def _waiting(said: tuple[Said, ...]) -> tuple[str, ...]:
+    faults = (each for one in said for each in getattr(one.value, "defects", ()))
+    return tuple(dict.fromkeys(each.name for each in faults))
+
+
 def expected_input(check: Check) -> ExpectedInput:
     """What may be said at this point of a check."""
     if check.closed or check.stage is Stage.PAUSED:
@@ -200,7 +209,13 @@ def expected_input(check: Check) -> ExpectedInput:
     find = check.checklist.ask
     if check.stage is Stage.CONFIRMING and check.pending:
         keys = dict.fromkeys(said.question for said in check.pending.said if said.question)
-        return ExpectedInput(check.stage, last=tuple(find(key) for key in keys), yes_no=True)
+        return ExpectedInput(
+            check.stage,
+            last=tuple(find(key) for key in keys),
+            yes_no=True,
+            face=_face(check),
+            waiting=_waiting(check.pending.said),
+        )
     last = tuple(find(key) for key in check.last)
     if check.stage is Stage.ASKING:
         others = tuple(question for question in check.unanswered if question.key != check.open)

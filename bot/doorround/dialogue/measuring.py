@@ -7,7 +7,7 @@ from __future__ import annotations
 from datetime import datetime
 from fractions import Fraction
 
-from doorround.domain.check import Check
+from doorround.domain.check import Check, Stage
 from doorround.domain.gap_points import joined, placed
 from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Condition, Defect, Measure, Unit, Word
@@ -66,7 +66,7 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
-    if said.added or puts_right(said):
+    if said.added or puts_right(said) or _told_once_more(check, said):
         return _on_top(check, said)
     if not isinstance(said.value, Measure) or said.question is None:
         return said
@@ -77,6 +77,17 @@ def _in_place(check: Check, said: Said) -> Said | None:
     if before is not None and _goes_on(before, means, said.correction):
         means = joined(said.question, before, means)
     return said if means == said.value else said.model_copy(update={"value": means})
+
+
+def _told_once_more(check: Check, said: Said) -> bool:
+    """A fault said to a read-back, without a "no": it comes on top of what stands, as the one that
+    is read back would.
+    """
+    if check.stage is not Stage.CONFIRMING or check.pending is None or said.denies:
+        return False
+    waits = {each.question for each in check.pending.said if each.added}
+    fault = isinstance(said.value, Condition) and not said.value.passes
+    return fault and said.question in waits
 
 
 def _on_top(check: Check, said: Said) -> Said:

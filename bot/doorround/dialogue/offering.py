@@ -14,6 +14,7 @@ from doorround.domain.findings import Verdict
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.values import Command, Word
+from doorround.english.bare_answers import is_bare_answer
 from doorround.messages import buttons, offering
 
 
@@ -24,7 +25,8 @@ def offer(draft: TurnBuilder, heard: OffGrammar) -> bool:
     check = draft.check
     if check.stage is not Stage.ASKING or check.asked is None:
         return False
-    if not (heard.words or heard.transcript or heard.audio_sha256):
+    words = heard.words or heard.transcript
+    if (words and is_bare_answer(words)) or not (words or heard.audio_sha256):
         return False
     draft.check = with_unread(check, heard)
     labels = offered_words(draft.check)
@@ -33,7 +35,6 @@ def offer(draft: TurnBuilder, heard: OffGrammar) -> bool:
         return False
     draft.set(misses=missed)
     own = () if check.asked.component == "register" else (buttons.OWN_WORDS,)
-    words = heard.words or heard.transcript
     draft.prompt(
         Prompt(
             text=offering.one_of_these(words),

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.unconfirmed_faults import contradicted, doubted_words, is_fault
+from doorround.dialogue.unconfirmed_faults import (
+    contradicted,
+    doubted_words,
+    is_fault,
+    standing_fault,
+)
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import MORE_WAS_SAID, Heard, Said
@@ -45,6 +50,9 @@ def _not_so(check: Check, said: Said) -> str:
         value_words(check.checklist.ask(each.question), _value(each.said), check.checklist)
         for each in contradicted(check, said)
     ]
+    if standing := standing_fault(check, said):
+        question = check.checklist.ask(standing.question)
+        others.append(value_words(question, standing.value, check.checklist))
     doubted = doubted_words(check, said)
     others += [quoted(doubted)] if doubted else []
     return "".join(map(confirming.not_so, others))

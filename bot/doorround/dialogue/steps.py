@@ -9,11 +9,11 @@ from doorround.dialogue.missed_playback import tell_missed
 from doorround.dialogue.prompts import ask, unheard_line
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
 from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at
+from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at, unsees
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
-from doorround.domain.input_result import Heard, Said
+from doorround.domain.input_result import By, Heard, Said
 from doorround.domain.own_words import to_be_judged
 from doorround.domain.parts import part_name
 from doorround.messages import asking, buttons, confirming, offering, replying, summing_up
@@ -157,10 +157,18 @@ def put_down(draft: TurnBuilder) -> None:
 def confirm(draft: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     """Read the best guess back and wait for a yes. What was refused before is not offered again."""
     check = draft.check
+    if guesses and all(stands(check, said) for said in guesses[0].said):
+        words = heard_words(check, guesses[0])
+        ask_again(draft, confirming.stands_already(words), missed=False)
+        return
     if check.stage in (Stage.CONFIRMING, Stage.CANCELLING):
         ask_again(draft, replying.NOT_SURE_HEARD)
         return
-    left = [guess for guess in guesses if heard_words(check, guess) not in check.refused]
+    left = [
+        guess
+        for guess in guesses
+        if guess.by is not By.VOICE or heard_words(check, guess) not in check.refused
+    ]
     if not left or check.stage is Stage.PAUSED:
         ask_again(draft, replying.NOT_SURE_SAID)
         return
@@ -182,7 +190,7 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
             said.question or "", draft.check.answers[said.question or ""].value, confirmed
         )
     for said in [each for each in heard.said if each not in told]:
-        if said.added and not is_fault(draft.check, said):
+        if (said.added and not is_fault(draft.check, said)) or unsees(draft.check, said):
             refused.append(otherwise(draft.check, said))
             told.append(said)
         elif why_not := _not_entered(draft, said, heard, confirmed):

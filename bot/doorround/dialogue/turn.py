@@ -24,6 +24,7 @@ from doorround.dialogue.unconfirmed_faults import (
     covers,
     doubted_words,
     is_fault,
+    standing_fault,
     taken_by,
 )
 from doorround.domain.alarms import Reach
@@ -207,7 +208,7 @@ def _said_again(check: Check, heard: Heard) -> bool:
         or any(said.hedged for said in heard.said)
     ):
         return False
-    if any(contradicted(check, said) for said in heard.said):
+    if any(contradicted(check, said) or standing_fault(check, said) for said in heard.said):
         return False  # "okay" may mean yes to the fault, however often
     return heard_words(check, heard) == heard_words(check, check.pending)
 

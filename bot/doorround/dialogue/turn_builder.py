@@ -10,7 +10,13 @@ from pydantic import ValidationError
 from doorround.dialogue.answer_values import learnt_by, more_of, put_together
 from doorround.dialogue.prompts import act_now
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.unconfirmed_faults import as_body, covers, includes, rules_out
+from doorround.dialogue.unconfirmed_faults import (
+    as_body,
+    covers,
+    includes,
+    reported_again,
+    rules_out,
+)
 from doorround.dialogue.unread_words import left_behind, without_unread
 from doorround.domain.alarms import Reach
 from doorround.domain.answers import Answer
@@ -243,6 +249,7 @@ class TurnBuilder:
             question, self.check.door, terse=False
         ):
             self.withdraw(key)
+            self.check = reported_again(self.check, answer)
             self.say(asking.asked_anew(part_name(question, checklist)))
             return
         findings = judge(self.check.door, question, answer.value, checklist)

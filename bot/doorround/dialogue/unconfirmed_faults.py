@@ -8,11 +8,25 @@ from __future__ import annotations
 from typing import Any
 
 from doorround.dialogue.measuring import settled
+from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.judging.judge import judge
-from doorround.domain.values import Choice, Command, Condition, Count, Defect, Measure, Value, YesNo
+from doorround.domain.own_words import to_be_judged
+from doorround.domain.values import (
+    CannotCheck,
+    Choice,
+    Command,
+    Condition,
+    Count,
+    Defect,
+    DoesNotApply,
+    Measure,
+    NotMeasured,
+    Value,
+    YesNo,
+)
 
 ONE_VALUE = (Count, Measure, YesNo, Choice)
 """Answers of which a question has one: another value says that the one before is not so."""
@@ -111,6 +125,42 @@ def doubted_words(check: Check, said: Said) -> str:
     return next((each.words for each in here if seems_a_fault(check, each)), "")
 
 
+def standing_fault(check: Check, said: Said) -> Answer | None:
+    """The answer in force that tells of a fault and that this would take the place of."""
+    answer = check.answers.get(said.question or "")
+    if answer is None or isinstance(said.value, Command) or not rules_out(said.value):
+        return None
+    before = Said(question=said.question, value=answer.value, phrase="")
+    return answer if is_fault(check, before) and not is_fault(check, said) else None
+
+
+def unsees(check: Check, said: Said) -> bool:
+    """Whether something not seen would take the place of a fault that was: only where its question
+    is asked anew.
+    """
+    answer = check.answers.get(said.question or "")
+    if answer is None or said.question in (check.open, *check.redo[:1]):
+        return False
+    unseen = isinstance(said.value, CannotCheck | DoesNotApply | NotMeasured)
+    before = Said(question=said.question, value=answer.value, phrase="")
+    return unseen and is_fault(check, before)
+
+
+def reported_again(check: Check, answer: Answer) -> Check:
+    """The check with the faults of an answer, which is asked for again, as reported."""
+    said = Said(question=answer.question, value=answer.value, phrase=answer.heard)
+    if not is_fault(check, said):
+        return check
+    heard = Heard(
+        by=answer.by,
+        said=(said,),
+        words=answer.heard,
+        engine=answer.engine,
+        audio_sha256=answer.audio_sha256,
+    )
+    return check.model_copy(update={"reported": (*check.reported, Report(heard=heard))})
+
+
 def reports_at(check: Check, question: str | None) -> tuple[Report, ...]:
     """What is reported of a question and not confirmed."""
     return tuple(each for each in check.reported if each.question == question)
@@ -120,13 +170,15 @@ def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
     """Questions of which what waits is denied by what is said to it: by "no, …", or by another
     value of a question that has one. Another fault denies nothing.
     """
-    waiting = {said.question for said in check.pending.said} if check.pending else set()
+    waiting = check.pending.said if check.pending else ()
+    own = {said.question for said in waiting if to_be_judged(said.value)}
+    keys = {said.question for said in waiting}
     return tuple(
         said.question or ""
         for said in heard.said
-        if said.question in waiting
+        if said.question in keys
         and said.correction
-        and (said.denies or isinstance(said.value, ONE_VALUE))
+        and (said.denies or (isinstance(said.value, ONE_VALUE) and said.question not in own))
     )
 
 

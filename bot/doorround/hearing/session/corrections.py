@@ -40,7 +40,8 @@ def corrected(
             if isinstance(means, Command):
                 raise ValueError("a command stands where an answer should")
             if start and _is_fault(means, question) and (unclear or not (names or expected.yes_no)):
-                refused = Said(question=None, value=NOT_THAT, phrase=text.text) if denying else None
+                if denying and _waits(means, expected):
+                    refused = Said(question=None, value=NOT_THAT, phrase=text.text)
                 continue
             return _said(question, match, means, text, unclear, denies=start > 0), match.repairs
     return (refused, 0) if refused and expected.yes_no else None
@@ -61,7 +62,8 @@ def _matches(
     text: Spelled, start: int, expected: ExpectedInput, utterances: Utterances
 ) -> Iterator[tuple[Question, Match, bool]]:
     """All the rest as an answer to a question of the last turn, and whether it names its part."""
-    for question in reversed(expected.last):
+    face = expected.face
+    for question in sorted(reversed(expected.last), key=lambda each: each.side not in (None, face)):
         for body in (bare(question), named(question)):
             for match in utterances.network(body).matches(text.tokens, start):
                 if match.end == len(text.tokens) and not (start == 0 and "partial" in match.tags):
@@ -72,6 +74,12 @@ def _is_fault(means: Value, question: Question) -> bool:
     return (
         isinstance(means, Condition | YesNo) and value_polarity(means, question) is Polarity.DEFECT
     )
+
+
+def _waits(means: Value, expected: ExpectedInput) -> bool:
+    """Whether this fault is read back: "no holes" denies no split."""
+    names = {each.name for each in getattr(means, "defects", ())}
+    return not expected.waiting or not names or bool(names & set(expected.waiting))
 
 
 def _said(

@@ -1,0 +1,41 @@
+"""Many random talks, held against a ledger after every line: what must hold whatever is said.
+
+    python -m tests.benchmarks.many_talks                  10,000 talks, some ten minutes
+    python -m tests.benchmarks.many_talks --talks 500 --first 20000
+
+Leaves with 1, and tells the shortest talk, where a law does not hold.
+"""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections import Counter
+
+from tests.unit.talk_ledger import Broken, run
+
+
+def main() -> int:
+    """Drive the talks, and tell which laws did not hold."""
+    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    asked.add_argument("--talks", type=int, default=10_000)
+    asked.add_argument("--first", type=int, default=0, help="the first talk's number")
+    given = asked.parse_args()
+    begun, lines = time.perf_counter(), 0
+    broken: list[str] = []
+    for seed in range(given.first, given.first + given.talks):
+        try:
+            lines += len(run(seed).lines)
+        except Broken as law:
+            broken.append(f"talk {seed}: {law}")
+    took = time.perf_counter() - begun
+    print(f"{given.talks} talks, {lines} lines said, {took:.0f} s; {len(broken)} broke a law.")
+    for law, count in Counter(each.split(":")[1].strip() for each in broken).most_common():
+        print(f"{count} × {law}")
+    if broken:
+        print(min(broken, key=len))
+    return 1 if broken else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

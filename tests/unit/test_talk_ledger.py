@@ -1,0 +1,78 @@
+"""What holds whatever is said: random talks against a ledger. 10,000 of them: make talks."""
+
+from __future__ import annotations
+
+import pytest
+
+from doorround.dialogue.expected_input import expected_input
+from doorround.dialogue.turn_result import Turn
+from doorround.domain.input_result import Heard, Unsure
+from doorround.hearing.session.interpretation import typed
+from tests.unit.talk_ledger import Line, Talk, Visit, laws, run
+from tests.unit.visits import CORRIDOR, UNDERSTANDING, door
+
+FIRST = 1_000_000
+"""Other talks than those that the command drives."""
+
+
+@pytest.mark.parametrize("hundred", range(3))
+def test_no_law_is_broken_in_a_hundred_random_talks(hundred: int) -> None:
+    for seed in range(FIRST + 100 * hundred, FIRST + 100 * hundred + 100):
+        run(seed)
+
+
+def test_the_ledger_notices_a_fault_that_goes_missing() -> None:
+    talk = Talk.at(CORRIDOR)
+    talk.say(Line("wedged open", "fault", about="clear", fault="wedged"))
+    check = talk.visit.check
+    forgotten = check.model_copy(update={"answers": {}, "findings": {}, "last": ()})
+    real, talk.visit.turn = talk.visit.turn, talk.visit.turn
+    line = Line("repeat", "command")
+    found = dict(laws(line, None, check, (), Turn(forgotten, (), (), None, real.message)))  # type: ignore[arg-type]
+    assert found["no fault vanishes"] == {("clear", "wedged")}
+
+
+def doubted(visit: Visit, words: str) -> None:
+    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
+    assert isinstance(heard, Heard)
+    visit.take(Unsure(guesses=(heard,)))
+
+
+def test_a_second_fault_said_to_the_read_back_comes_on_top_of_what_stands() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.type("warped")
+    doubted(visit, "leaf split")
+    assert visit.said[-1].endswith("warped; split. Right?")
+    visit.type("leaf split")
+    assert visit.meaning("leaf.here") == "warped; split"
+
+
+def test_denying_another_fault_is_no_answer_to_a_read_back() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    doubted(visit, "warped")
+    assert visit.type("no holes")[-1].endswith("Tap or say yes or no: Leaf, this side: warped?")
+    visit.type("no")
+    assert visit.check.pending is None and visit.check.reported == ()
+
+
+def test_a_typed_fault_that_was_refused_once_may_be_said_again() -> None:
+    visit = Visit(CORRIDOR).all_well()
+    visit.type("closer does not latch", "no")
+    assert visit.type("closer does not latch")[-1].endswith("Right?")
+
+
+def test_not_seen_never_takes_the_place_of_a_fault_that_stands() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("damaged", "frame cannot check")
+    assert visit.meaning("frame.here") == "damaged"
+
+
+def test_a_fault_is_kept_where_its_question_is_asked_anew_for_the_door_as_it_is_known() -> None:
+    visit = Visit(door("231", hold_open=None)).go_to("register.hold_open")
+    visit.type("sign missing", "magnet")
+    assert "sign.here" not in visit.check.answers
+    assert [each.question for each in visit.check.reported] == ["sign.here"]
+    visit.go_to("sign.here")
+    assert visit.said[0] == (
+        "Sign, this side: missing: you reported that, and I have no yes or no to it."
+    )
