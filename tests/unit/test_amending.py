@@ -61,7 +61,7 @@ def test_a_changed_message_amends_its_answer_with_an_entry_of_its_own():
 
 def test_a_pass_by_a_change_waits_for_a_yes():
     talk = Talk(*SIGN[:3], "cracked")
-    assert talk.change(LEAF, "undamaged") == ["Leaf, this side: sound. Right?"]
+    assert talk.change(LEAF, "undamaged") == ["Leaf, this side: sound, not split. Right?"]
     assert talk.entered == () and not talk.value("leaf.here").sound
     talk.say("yes")
     assert talk.value("leaf.here") == Condition() and talk.check.open == "glass.here"

@@ -52,7 +52,8 @@ def _not_so(check: Check, said: Said) -> str:
     ]
     if standing := standing_fault(check, said):
         question = check.checklist.ask(standing.question)
-        others.append(value_words(question, standing.value, check.checklist))
+        if not question.works:  # those words deny it themselves: "without slamming"
+            others.append(value_words(question, standing.value, check.checklist))
     doubted = doubted_words(check, said)
     others += [quoted(doubted)] if doubted else []
     return "".join(map(confirming.not_so, others))

@@ -157,7 +157,8 @@ def put_down(draft: TurnBuilder) -> None:
 def confirm(draft: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     """Read the best guess back and wait for a yes. What was refused before is not offered again."""
     check = draft.check
-    if guesses and all(stands(check, said) for said in guesses[0].said):
+    told = guesses[0].said if guesses else ()
+    if told and all(stands(check, said) and is_fault(check, said) for said in told):
         words = heard_words(check, guesses[0])
         ask_again(draft, confirming.stands_already(words), missed=False)
         return
