@@ -1,4 +1,5 @@
-"""Draw the picture of a visit for the README: docs/visit.svg, from the demo's written talk.
+"""Draw the pictures of visits for the pages: docs/visit.svg, docs/painted-seals.svg, from written
+talks.
 
 Run: python scripts/draw_visit.py
 """
@@ -14,9 +15,8 @@ from rich.text import Text
 from doorround.channels.replay.transcript import Line, read_script
 
 TOP = Path(__file__).resolve().parent.parent
-SCRIPT = TOP / "demo_conversations" / "demo.talk"
-PICTURE = TOP / "docs" / "visit.svg"
-LINES = 34
+PICTURES = {"visit": ("demo", 0, 34), "painted-seals": ("painted-seals", 16, 30)}
+"""Picture → the talk it shows, its first line and the line after its last."""
 WIDTH = 100
 
 # Plain shapes and the reader's own monospace font: nothing is fetched to show it.
@@ -54,14 +54,14 @@ def drawn(line: Line) -> Text:
 
 
 def main() -> None:
-    """Draw the first lines of the demo."""
-    console = Console(record=True, width=WIDTH, file=io.StringIO(), force_terminal=True)
-    for line in read_script(SCRIPT).lines[:LINES]:
-        console.print(drawn(line))
-    PICTURE.parent.mkdir(exist_ok=True)
-    PICTURE.write_text(
-        console.export_svg(title="", code_format=FORMAT, unique_id="visit"), encoding="utf-8"
-    )
+    """Draw each picture."""
+    for name, (talk, first, last) in PICTURES.items():
+        console = Console(record=True, width=WIDTH, file=io.StringIO(), force_terminal=True)
+        script = read_script(TOP / "demo_conversations" / f"{talk}.talk")
+        for line in script.lines[first:last]:
+            console.print(drawn(line))
+        picture = console.export_svg(title="", code_format=FORMAT, unique_id=name)
+        (TOP / "docs" / f"{name}.svg").write_text(picture, encoding="utf-8")
 
 
 if __name__ == "__main__":

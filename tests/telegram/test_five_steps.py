@@ -1,5 +1,5 @@
-"""The README's five steps, its very commands, against the stand-in: from the token to the first
-check.
+"""The five steps of docs/running.md, their very commands, against the stand-in: from the token to
+the first check.
 """
 
 import asyncio
@@ -13,12 +13,12 @@ from program import PIPE, TOP, environment, installed, started
 from service import until
 from standin import TOKEN, StandIn
 
-README = (TOP / "README.md").read_text(encoding="utf-8")
+PAGE = (TOP / "docs" / "running.md").read_text(encoding="utf-8")
 
 
 def steps():
     """Of each of the five steps its commands, as they stand there; None for one without."""
-    whole = README.split("in five steps", 1)[1].split("\n### ", 1)[0]
+    whole = PAGE.split("in five steps", 1)[1].split("\n### ", 1)[0]
     parts = re.split(r"^\d\. ", whole, flags=re.MULTILINE)[1:]
     found = [re.search(r"```sh\n(.*?)```", part, re.DOTALL) for part in parts]
     return [
@@ -43,7 +43,7 @@ async def shown(text, home, server):
 
 
 @pytest.mark.sphinx
-async def test_the_five_steps_of_the_readme_lead_to_a_first_check(tmp_path):
+async def test_the_five_steps_lead_to_a_first_check(tmp_path):
     token, settings, add, start, invite = steps()
     assert token is None
     async with StandIn() as server:

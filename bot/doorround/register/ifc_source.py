@@ -41,8 +41,8 @@ def read_ifc(path: Path) -> Sheet:
         from ifcopenshell.util import element, unit
     except ImportError as error:
         raise ScheduleError(
-            f"{path.name} is an IFC model. To read it, install the extra: pip install"
-            ' "doorround[ifc]". Or ask for the doors as a schedule, .xlsx or .csv.'
+            f"{path.name} is an IFC model. To read it, run in doorround's checkout:"
+            " pip install '.[ifc]'. Or ask for the doors as a schedule, .xlsx or .csv."
         ) from error
     try:
         model = ifcopenshell.open(str(path))

@@ -118,7 +118,7 @@ def _western(label: DoorLabel) -> DoorLabel:
     except UnicodeEncodeError as error:
         raise ValueError(
             f"Door {label.number}: its number has letters that the printer's own font has not."
-            ' Install the extra: pip install "doorround[plots]".'
+            " Run in doorround's checkout: pip install '.[plots]'."
         ) from error
     place, site = (
         text.encode("latin-1", "replace").decode("latin-1") for text in (label.place, label.site)
