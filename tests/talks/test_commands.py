@@ -166,12 +166,13 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
     ]
     assert asked == [
         "bot: Which door are you at? Say its number, or where it is.",
-        "bot: “stair c” names no door. Which door are you at? Say its number, or where it is.",
+        "bot: I know no door called “stair c”. Which door are you at? Say its number, or where"
+        " it is.",
         "bot: Door 2.14: second floor, stair A. Right?",
         "bot: Door 2.14: second floor, stair A.",
         (
-            "bot: Door 2.14: not shown to be fit, 23 not checked. Say finish check to sign, carry"
-            " on to answer the rest."
+            "bot: Door 2.14: not shown to be fit, 23 not checked. Say finish check to sign, or"
+            " carry on to answer the rest."
         ),
         "bot: Which door are you at? Say its number, or where it is.",
         "bot: Door 2.40: second floor, stair B. Right?",

@@ -57,7 +57,7 @@ async def test_an_auditor_joins_and_may_not_check(home):
             server.write(77, text)
         await until(lambda: len(server.to(77)) == 3)
         assert server.to(77)[2]["text"].startswith("Door 1")
-        assert "Never checked" in server.to(77)[2]["text"]
+        assert "Never fully checked" in server.to(77)[2]["text"]
         assert not server.to(77)[2]["buttons"]
 
 
@@ -83,7 +83,7 @@ async def test_of_who_declines_nothing_is_kept(home):
         assert b"779911" in on_disk(home) and b"Ines" in on_disk(home)
         server.write(779911, "no")
         await until(lambda: len(server.to(779911)) == 3 and not Outbox(book).all("telegram/779911"))
-        assert server.to(779911)[2]["text"].startswith("Nothing is kept of you.")
+        assert server.to(779911)[2]["text"].startswith("Nothing about you is kept.")
         await until(lambda: not Inbox(book).waiting())
         Inbox(book).sweep()
         for told in (b"779911", b"Ines", b"a word", CODE.encode()):

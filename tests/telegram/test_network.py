@@ -35,7 +35,7 @@ def away(server):
     return [
         (message["chat_id"], message["text"])
         for message in server.sent
-        if "out of reach" in message["text"]
+        if "offline" in message["text"]
     ]
 
 
@@ -56,7 +56,7 @@ async def test_after_more_than_a_day_off_each_known_person_is_told_once(home):
                 await until(lambda: len(away(server)) == 2)
                 await polled(server)
         text = (
-            "I was out of reach since 01 June, 08:00 UTC. What was sent before 02 June, 09:00 UTC"
+            "I was offline from 01 June, 08:00 UTC. What was sent before 02 June, 09:00 UTC"
             " may be missing"
         )
         assert {chat for chat, _ in away(server)} == {1, 2}

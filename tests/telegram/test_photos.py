@@ -162,7 +162,7 @@ async def test_a_photo_before_any_door_is_kept_by_itself(home):
     async with MediaStandIn() as server, serving(home, server) as book:
         server.photo(1, picture(), caption="this one")
         await until(lambda: server.to(1))
-        assert server.shown(1)[0].startswith("No check is open, so the photo is kept by itself.")
+        assert server.shown(1)[0].startswith("No check is open, so the photo is kept on its own.")
         [photo] = photos(book)
         assert photo.check is None and photo.person == "caretaker 1"
         assert of_kind(book, EntryKind.NOTED)[0].body["text"] == "this one"
@@ -174,7 +174,7 @@ async def test_a_photo_for_a_closed_check_is_kept_beside_it(home):
         sign = await server.talk(1, "12", "all clear")
         await server.talk(1, "cancel", "yes")
         server.photo(1, picture(), **replies_to(sign["id"]))
-        await until(lambda: "kept by itself" in server.shown(1)[-1])
+        await until(lambda: "kept on its own" in server.shown(1)[-1])
         [photo] = of_kind(book, EntryKind.PHOTOGRAPHED)
         assert photo.check is None
         assert photo.body["of"]["check"] == of_kind(book, EntryKind.CANCELLED)[0].check

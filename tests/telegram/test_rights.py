@@ -99,8 +99,7 @@ async def test_an_auditor_reads_and_does_nothing_else(home):
             await done(book, server.write(ADA, way))
             read = server.to(ADA)[-1]["text"]
             assert read.startswith(
-                "Door 14: Alder House.\nNever checked to the end.\nOpen check by Sam, since 28 May"
-                " 2026"
+                "Door 14: Alder House.\nNever fully checked.\nOpen check by Sam, since 28 May 2026"
             )
         server.write(ADA, "/mydata")
         await until(lambda: any("file" in message for message in server.to(ADA)))
@@ -125,7 +124,7 @@ async def test_the_unknown_get_one_line_and_begin_nothing(home):
             for text in (label(ALDER), "14", "/people", "/mydata", "/look 14", "/leave yes")
         ]
         server.write(MONA, "/invite")
-        taps = await said(server, MONA, "Whom do you invite?")
+        taps = await said(server, MONA, "Who do you want to invite?")
         updates += [server.tap(EVE, button["callback_data"]) for button in taps["buttons"]]
         await done(book, *updates)
         assert len(server.to(EVE)) == 1 and book.head() == before and EVE not in server.menus

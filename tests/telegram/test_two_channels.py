@@ -148,7 +148,7 @@ async def test_people_are_reached_at_their_own_messenger(home):
     async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
         await done(book, server.write(MONA, "/role auditor Ines"))
         await until(lambda: box.to(INES))
-        assert box.to(INES) == ["You are auditor here now. /help"]
+        assert box.to(INES) == ["You are now an auditor here. /help"]
         assert not any("You are auditor here" in message["text"] for message in server.sent)
         # its own service sees to its menus, at its next look
         await until(lambda: Chats(book).menus(NAME) == {f"{NAME}/{INES}": "auditor"})
@@ -174,6 +174,6 @@ async def test_silence_of_one_messenger_is_told_in_its_own_chats_only(home):
         Chats(book).heard(NAME, NOON - timedelta(days=3))
     async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
         await until(lambda: box.to(INES))
-        assert box.to(INES)[0].startswith("I was out of reach since 25 May, 12:00 UTC.")
+        assert box.to(INES)[0].startswith("I was offline from 25 May, 12:00 UTC.")
         await done(book, server.write(SAM, "hello"))
-        assert not any("out of reach" in message["text"] for message in server.sent)
+        assert not any("offline" in message["text"] for message in server.sent)

@@ -52,7 +52,7 @@ async def test_a_supervisor_asks_and_taps_on(tmp_path, pool):
         server.voice(MONA, note("asked/what is due"))
         due = await said(server, MONA, "2 doors due")
         server.tap(MONA, tap_of(due, "show door 14"))
-        await said(server, MONA, "Never checked to the end.")
+        await said(server, MONA, "Never fully checked.")
         server.voice(MONA, note("asked/who is late"))
         await said(server, MONA, "Nobody is late.")
         server.voice(MONA, note("asked/what is wrong"))
@@ -72,7 +72,7 @@ async def test_a_caretaker_hears_what_is_due_to_them_and_no_more(tmp_path, pool)
             "text"
         ]
         server.voice(KIM, note("asked/who is late"))
-        await said(server, KIM, "Only supervisors and auditors may ask that.")
+        await said(server, KIM, "Only supervisors and auditors can ask that.")
 
 
 async def test_strangers_silence_and_talk_are_answered_nothing(tmp_path, pool):

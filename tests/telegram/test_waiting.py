@@ -147,7 +147,7 @@ async def test_a_photo_that_comes_when_the_talk_has_moved_on_is_kept_by_itself(h
         await until(lambda: LATER in server.shown(1)[1:])
         await server.talk(1, "all clear")
         slower.over = True
-        await until(lambda: "That photo came only now" in server.shown(1)[-1])
+        await until(lambda: "That photo has only just come in" in server.shown(1)[-1])
         [photo] = photos(book)
         assert photo.check is None and (home / "photos" / f"{photo.sha256}.jpg").is_file()
 

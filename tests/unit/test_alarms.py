@@ -90,7 +90,7 @@ def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
         f"⚠️ ACT NOW: door 12, {LEAF.where}, Alder House",
         f"Closer: {defect.finding.what}.",
         for_supervisors(defect.finding.do_now),
-        "Found by Robin, 12:00. The door is out of action until it is fit.",
+        "Found by Robin, 12:00. The door is out of action until it is fit again.",
     ]
     assert letter.body.taps == (f"defect {defect.id}", "show door 12")
 
@@ -193,7 +193,7 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
         assert told is not None
         return told.say[0].text
 
-    assert ask(f"give defect {number} to Robin").startswith("Robin has defect")
+    assert ask(f"give defect {number} to Robin").startswith("Robin now has defect")
     visit.type("no, unhooked it", "yes")
     assert "put right on the spot by Robin" in to(book, "Mona")[1]
     told = ask(f"defect {number}")
@@ -236,7 +236,7 @@ def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_wa
     assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
     reach = again.alarms.reach(again.check, NOON)
     assert reach.known == frozenset(dangers(again.check)) != frozenset()
-    assert "had a message about the danger before" in who_is_told(reach, dangers(again.check))
+    assert "had a message about the danger already" in who_is_told(reach, dangers(again.check))
     assert "on its way to Mona and Olu" in who_is_told(reach, {"leaf.missing"})
 
 

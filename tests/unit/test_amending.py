@@ -85,7 +85,7 @@ def test_what_is_no_answer_changes_nothing_and_costs_no_turn():
     talk = Talk(*SIGN)
     before = talk.check
     assert talk.change(LEAF, "lunch at one") == [
-        "“lunch at one” is no answer to Leaf, this side. What you said before stands: sound."
+        "“lunch at one” doesn't answer Leaf, this side. What you said before stands: sound."
     ]
     for words, line in (
         ("skip", ONLY_ANSWERS),
@@ -119,7 +119,7 @@ def test_a_message_of_two_answers_changes_the_one_that_differs():
 def test_nothing_is_changed_while_the_check_is_paused():
     talk = Talk(*SIGN, "pause check")
     assert talk.change(LEAF, "cracked") == [
-        "The check is paused. Go on with it, then change your message."
+        "The check is paused. Carry on with it, then edit your message."
     ]
     assert talk.check.stage is Stage.PAUSED and talk.value("leaf.here").sound
 

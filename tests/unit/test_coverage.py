@@ -238,7 +238,7 @@ def test_the_read_back_says_that_there_was_more_and_asks_whether_that_is_all() -
     lines = visit.take(
         Unsure(guesses=(WasHeard(said=(said,), words="closes fully", probability=0.8),))
     )
-    assert lines[0].startswith("“closes fully”, and more that I did not catch. ")
+    assert lines[0].startswith("“closes fully”, and more that I didn't catch. ")
     assert lines[0].endswith("closes by itself, all the way, without slamming, and nothing else?")
     assert "closer.full" not in visit.check.answers
 

@@ -95,7 +95,7 @@ def test_what_is_made_milder_is_told_by_every_judgement_and_by_the_rules_themsel
 def test_the_talk_shows_what_is_made_milder_and_signs_it() -> None:
     visit = Visit(CORRIDOR, checklist=ours(LOOSE)).all_well()
     assert visit.said[0].startswith(
-        "Made milder by your own rules: gap.side.timber: most 5 mm in place of 4 mm; "
+        "Relaxed by your own rules: gap.side.timber: most 5 mm in place of 4 mm; "
     )
     visit.type("finish check")
     assert visit.entered[-1].body["judgement"]["loosened"] == list(LOOSENED)

@@ -87,7 +87,7 @@ def test_what_is_learnt_decides_what_is_asked() -> None:
 
 def test_a_skipped_question_comes_back_at_the_end() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
-    assert visit.type("skip")[0] == "Skipped. I will come back to it."
+    assert visit.type("skip")[0] == "Skipped. I'll come back to it."
     assert visit.check.open == "hinges.count"
     visit.go_to("closer.ajar")
     assert visit.type("closes fully")[0] == "Back to what you skipped."
@@ -104,7 +104,7 @@ def test_a_question_skipped_twice_stays_open_and_is_named_in_the_summary() -> No
     visit.go_to("closer.ajar").type("closes fully")
     said = visit.type("skip")
     assert said == [
-        "Seals stays open: not checked.",
+        "Seals goes down as not checked.",
         "Not checked: Seals.",
         "Door 12: not shown to be fit, 1 not checked. Say finish check to sign.",
     ]
@@ -177,7 +177,7 @@ def test_undo_takes_back_what_was_learnt_of_the_door() -> None:
 def test_a_question_undone_and_skipped_is_not_left_as_it_was() -> None:
     visit = Visit(CORRIDOR)
     visit.type("wedged open", "undo")
-    assert visit.type("skip")[0] == "Skipped. I will come back to it."
+    assert visit.type("skip")[0] == "Skipped. I'll come back to it."
     assert visit.meaning("clear") is None
 
 
@@ -193,7 +193,7 @@ def test_change_asks_all_answers_of_a_part_again_and_skip_leaves_them() -> None:
 
 def test_change_of_a_part_not_spoken_of_says_so() -> None:
     visit = Visit(CORRIDOR)
-    assert visit.type("change hold open")[0] == "There is no answer yet about the hold-open."
+    assert visit.type("change hold open")[0] == "There is no answer about the hold-open yet."
     assert visit.check.open == "clear"
 
 
@@ -220,10 +220,10 @@ def test_a_correction_of_the_last_answer_leaves_the_open_question_open() -> None
 @pytest.mark.parametrize(
     ("heard", "first"),
     [
-        (Silence(), "I heard nothing."),
-        (OffGrammar(), "I did not understand that."),
-        (OffGrammar(words="lunch"), "“lunch” is no answer here."),
-        (OffGrammar(words="x" * 5000), f"“{'x' * 60} …” is no answer here."),
+        (Silence(), "I didn't hear anything."),
+        (OffGrammar(), "I didn't understand that."),
+        (OffGrammar(words="lunch"), "“lunch” doesn't answer this."),
+        (OffGrammar(words="x" * 5000), f"“{'x' * 60} …” doesn't answer this."),
         (BadAudio(advice="Too quiet: hold the phone nearer."), "Too quiet: hold the phone nearer."),
     ],
 )
@@ -275,7 +275,7 @@ def test_everything_is_fine_does_not_exist() -> None:
         visit = Visit(CORRIDOR)
         assert (
             visit.type(words)[0]
-            == "Each part by itself, please. Only what was looked at can be fine."
+            == "One part at a time, please. Only what you've looked at can be fine."
         )
         assert visit.check.answers == {}
 

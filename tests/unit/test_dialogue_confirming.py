@@ -166,7 +166,7 @@ def test_where_all_was_refused_nothing_is_offered() -> None:
     visit.take(unsure(visit, "all clear"))
     visit.type("no")
     said = visit.take(unsure(visit, "all clear"))
-    assert said[0] == "I am not sure what you said."
+    assert said[0] == "I'm not sure what you said."
     assert visit.check.stage is Stage.ASKING
 
 
@@ -174,7 +174,7 @@ def test_a_guess_is_refused_by_its_meaning_and_not_only_by_its_words() -> None:
     visit = Visit(CORRIDOR)
     visit.take(unsure(visit, "all clear"))
     visit.type("no")
-    assert visit.take(unsure(visit, "nothing there"))[0] == "I am not sure what you said."
+    assert visit.take(unsure(visit, "nothing there"))[0] == "I'm not sure what you said."
 
 
 def test_what_was_refused_at_one_question_may_be_offered_at_the_next() -> None:
@@ -200,7 +200,9 @@ def test_a_read_back_is_never_taken_as_confirmed_by_silence_or_noise(heard: obje
 def test_a_read_back_not_understood_is_asked_again_then_dropped() -> None:
     visit = Visit(CORRIDOR)
     visit.take(unsure(visit, "all clear"))
-    assert visit.take(Silence()) == ["I heard nothing. Tap or say yes or no: Doorway: sound?"]
+    assert visit.take(Silence()) == [
+        "I didn't hear anything. Tap or say yes or no: Doorway: sound?"
+    ]
     visit.take(Silence())
     visit.take(Silence())
     assert visit.check.stage is Stage.ASKING and visit.check.pending is None
@@ -277,7 +279,7 @@ def test_what_was_lost_in_a_recording_is_told_with_its_time() -> None:
     heard = typed(UNDERSTANDING, "wedged open", expected_input(visit.check))
     assert isinstance(heard, Heard)
     said = visit.take(heard.model_copy(update={"unheard": ("0:04", "0:09")}))
-    assert "I did not understand what you said at 0:04 and 0:09." in said
+    assert "I didn't catch what you said at 0:04 and 0:09." in said
 
 
 def heard_with_a_gap(visit: Visit, words: str, doubtful: bool) -> AnyHeard:

@@ -29,7 +29,7 @@ def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
     visit.go_to("seals").type("skip")
     visit.go_to("closer.full").type("slams", "stops short", "skip")
     assert visit.said == [
-        "Seals stays open: not checked.",
+        "Seals goes down as not checked.",
         "Act now: Doorway: wedged open; Closer from 15 degrees: stops short.",
         (
             "Soon: Frame, this side: split, top left; Gap at head and sides: 5 mm, 4 mm allowed;"
@@ -71,8 +71,8 @@ def test_finish_in_the_middle_brings_the_summary_and_carry_on_goes_on() -> None:
     said = visit.type("finish check")
     assert (
         said[-1]
-        == "Door 12: not shown to be fit, 9 not checked. Say finish check to sign, carry on to"
-        " answer the rest."
+        == "Door 12: not shown to be fit, 9 not checked. Say finish check to sign, or carry on"
+        " to answer the rest."
     )
     assert visit.check.stage is Stage.SUMMARY
     visit.type("carry on")
@@ -151,7 +151,7 @@ def test_after_the_signature_nothing_more_is_entered() -> None:
         "cancel",
         "go back",
     ):
-        assert visit.type(words) == ["This check is signed. Begin another door."]
+        assert visit.type(words) == ["This check is signed. Start another door."]
     assert len(visit.entered) == entries
 
 
@@ -168,7 +168,7 @@ def test_cancel_asks_first_and_keeps_what_was_said_unsigned() -> None:
     visit = Visit(CORRIDOR)
     visit.type("wedged open")
     assert visit.type("cancel") == [
-        "Cancel this check? What was said stays in the logbook, unsigned."
+        "Cancel this check? What you said stays in the logbook, unsigned."
     ]
     assert visit.check.said[-1].taps == ("yes", "no")
     assert visit.type("yes") == ["Cancelled. Door 12 is not checked."]
@@ -200,7 +200,7 @@ def test_a_paused_check_waits_for_carry_on_and_takes_nothing_else() -> None:
     visit = Visit(CORRIDOR)
     visit.type("all clear")
     assert visit.type("pause") == [
-        "Paused at door 12. Nothing is lost. Say carry on when you are back."
+        "Paused at door 12. Nothing is lost. Say carry on when you're back."
     ]
     for words in ("right", "skip", "undo", "finish check", "help", "change hinges", "yes"):
         visit.type(words)
@@ -300,9 +300,9 @@ def test_a_recorded_note_is_kept_with_its_recording(kind: str) -> None:
 def test_a_note_that_was_not_heard_is_asked_again_and_may_be_given_up() -> None:
     visit = Visit(CORRIDOR)
     visit.type("note")
-    assert visit.take(Silence()) == ["I heard nothing. Say or type the note."]
+    assert visit.take(Silence()) == ["I didn't hear anything. Say or type the note."]
     assert visit.take(BadAudio(advice="Too quiet.")) == ["Too quiet."]
-    assert visit.take(OffGrammar(words="")) == ["I heard nothing. Say or type the note."]
+    assert visit.take(OffGrammar(words="")) == ["I didn't hear anything. Say or type the note."]
     assert visit.type("cancel")[0] == "No note, then."
     assert notes(visit) == [] and visit.check.open == "clear"
 
@@ -313,5 +313,5 @@ def test_what_was_wrong_with_the_recording_is_said_in_place_of_not_understood(mi
     asked = visit.check.open
     said = " ".join(visit.take(missed(advice="Too quiet. Hold the phone nearer.")))
     assert "Too quiet. Hold the phone nearer." in said
-    assert "not understand" not in said and "heard nothing" not in said
+    assert "not understand" not in said and "didn't hear anything" not in said
     assert visit.check.open == asked and visit.check.answers == {}

@@ -64,13 +64,13 @@ def test_after_a_fault_under_which_it_must_not_be_moved_nothing_asks_to_move_it(
     visit = broken(key, words)
     said = list(visit.said)
     assert any("Do not swing the door." in line for line in said)
-    assert any("left out, since the door must not be moved." in line for line in said)
+    assert any("left out, as the door must not be moved." in line for line in said)
     while visit.check.open is not None:
         assert not CHECKLIST.ask(visit.check.open).moves
         said += visit.type("cannot check")
     asked = [line for line in said[1:] if line.endswith("?")]
     assert [line for line in asked if moves(line)] == []
-    assert any(line.startswith("Not tested, the door must not be moved: ") for line in said)
+    assert any(line.startswith("Not tested, as the door must not be moved: ") for line in said)
     visit.type("finish check")
     assert visit.check.verdict is Verdict.ACT_NOW
     assert (
@@ -88,7 +88,7 @@ def test_a_way_round_by_going_back_or_changing_does_not_swing_it() -> None:
         assert not [line for line in said if line.endswith("?") and moves(line)]
     assert (
         visit.type("change closer")[0]
-        == "Closer from fully open: not asked again, the door must not be moved."
+        == "Closer from fully open: not asked again, as the door must not be moved."
     )
 
 

@@ -199,7 +199,9 @@ def test_a_set_without_a_limit_for_it_does_not_ask_for_a_force() -> None:
 
 def test_the_time_between_two_taps_is_the_closing_time() -> None:
     visit = Visit().go_to("closer.full")
-    assert later(visit, 0, "letting go") == ["The clock runs. Tap or say shut when it is shut."]
+    assert later(visit, 0, "letting go") == [
+        "The clock is running. Tap or say shut when it's shut."
+    ]
     assert visit.turn.say[0].taps == ("shut",)
     said = later(visit, 6.24, "shut")
     assert said[0] == "Closer, seconds from 90 degrees: 6.2 s."
@@ -223,7 +225,7 @@ def test_a_time_that_no_door_takes_is_asked_for_again_and_not_entered(seconds: f
     later(visit, 0, "letting go")
     said = later(visit, seconds, "shut")
     assert said[0].endswith(
-        "so the clock was wrong. Once more: letting go, then shut. Or say the seconds."
+        "which can't be right. Try again: letting go, then shut. Or say the seconds."
     )
     assert visit.meaning("closer.seconds") is None and visit.check.let_go is None
     assert visit.check.open == "closer.full"

@@ -31,7 +31,7 @@ def missed(visit: Visit, times: int, heard: AnyHeard | None = None) -> list[str]
 def test_the_first_miss_asks_again_in_full_with_an_example() -> None:
     visit = Visit(CORRIDOR, terse=True).go_to("hinges.fixings")
     assert visit.type("purple") == [
-        "“purple” is no answer here.",
+        "“purple” doesn't answer this.",
         "Hinges: marked, every screw in and tight? "
         "Say, for example: all tight, or: two screws missing. Or tap, or say skip.",
     ]
@@ -43,8 +43,8 @@ def test_the_first_miss_asks_again_in_full_with_an_example() -> None:
 def test_the_second_miss_offers_a_tap_and_asks_the_next_question() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     assert missed(visit, 2) == [
-        "I did not understand that.",
-        "Seals: still not understood; to answer it now, tap. Else it comes again at the end.",
+        "I didn't understand that.",
+        "Seals: I still didn't catch that. Tap to answer it now, or I'll ask again at the end.",
         "How many hinges on each leaf?",
     ]
     assert visit.turn.say[1].taps == ("change seals",)
@@ -77,7 +77,7 @@ def test_the_tap_of_every_question_put_off_brings_just_its_part_back(door) -> No
         [tap] = next(
             prompt.taps
             for prompt in visit.turn.say
-            if prompt.text.endswith("comes again at the end.")
+            if prompt.text.endswith("ask again at the end.")
         )
         visit.tap(tap)
         while (
@@ -94,7 +94,7 @@ def test_what_was_put_off_comes_again_at_the_end_with_help() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     missed(visit, 2)
     visit.go_to("closer.ajar").type("closes fully")
-    assert visit.said[0] == "Back to what I did not understand."
+    assert visit.said[0] == "Back to what I didn't catch."
     assert visit.check.open == "seals"
     said = missed(visit, 1)
     assert said[1].startswith("Run a finger along them.")
@@ -109,8 +109,8 @@ def test_missed_twice_again_it_stays_open_and_is_never_a_pass() -> None:
     missed(visit, 2)
     visit.go_to("closer.ajar").type("closes fully")
     assert missed(visit, 2) == [
-        "I did not understand that.",
-        "Seals: not understood again. It stays open: not checked.",
+        "I didn't understand that.",
+        "Seals: I still didn't catch that. It goes down as not checked.",
         "Not checked: Seals (not understood).",
         "Door 12: not shown to be fit, 1 not checked. Say finish check to sign.",
     ]
@@ -130,7 +130,7 @@ def test_what_was_put_off_may_be_answered_by_naming_its_part() -> None:
 
 def test_the_last_question_missed_twice_is_asked_once_more_before_it_stays_open() -> None:
     visit = Visit(CORRIDOR).go_to("closer.ajar")
-    assert missed(visit, 2)[1].startswith("Closer from 15 degrees: still not understood")
+    assert missed(visit, 2)[1].startswith("Closer from 15 degrees: I still didn't catch that")
     assert visit.check.open == "closer.ajar" and visit.check.misses == 0
     assert (
         missed(visit, 2)[-1]
@@ -142,7 +142,7 @@ def test_a_read_back_that_nobody_answers_is_dropped_and_its_question_put_off() -
     visit = Visit(CORRIDOR).go_to("seals")
     visit.take(doubted(visit, "all in place"))
     assert visit.said == ["Seals: sound. Right?"]
-    assert missed(visit, 1) == ["I did not understand that. Tap or say yes or no: Seals: sound?"]
+    assert missed(visit, 1) == ["I didn't understand that. Tap or say yes or no: Seals: sound?"]
     missed(visit, 1)
     assert visit.check.pending is None and visit.meaning("seals") is None
     assert visit.check.put_off == ("seals",)
@@ -164,7 +164,7 @@ def test_an_answer_asked_again_is_not_moved_on_from() -> None:
     visit.type("go back")
     assert visit.check.open == "seals"
     said = missed(visit, 3)
-    assert said[1] == "Tap it, please, or say skip to leave it as it was."
+    assert said[1] == "Please tap it, or say skip to leave it as it was."
     assert visit.check.open == "seals" and visit.check.put_off == ()
 
 
@@ -172,7 +172,7 @@ def test_silence_does_not_race_through_the_door() -> None:
     visit = Visit(CORRIDOR)
     said = missed(visit, 6, Silence())
     assert said[-2:] == [
-        "I cannot hear you, so I wait here. Tap or type an answer, or pause.",
+        "I can't hear you, so I'll wait. Tap or type an answer, or pause.",
         "This side, leaf: undamaged, no holes?",
     ]
     assert visit.turn.say[-1].taps == (

@@ -17,20 +17,20 @@ from doorround.domain.findings import Verdict
         (
             "register.width",
             "five millimetres",
-            "Leaf width: 5 mm: that cannot be. Nothing was entered for it.",
+            "Leaf width: 5 mm: that can't be right, so it is not entered.",
         ),
         (
             "register.width",
             "9000",
-            "Leaf width: 9000 mm: that cannot be. Nothing was entered for it.",
+            "Leaf width: 9000 mm: that can't be right, so it is not entered.",
         ),
         (
             "register.height",
             "204",
-            "Leaf height: 204 mm: that cannot be. Nothing was entered for it.",
+            "Leaf height: 204 mm: that can't be right, so it is not entered.",
         ),
-        ("register.mass", "two kg", "Leaf mass: 2 kg: that cannot be. Nothing was entered for it."),
-        ("hinges.count", "nine", "Hinges counted: 9: that cannot be. Nothing was entered for it."),
+        ("register.mass", "two kg", "Leaf mass: 2 kg: that can't be right, so it is not entered."),
+        ("hinges.count", "nine", "Hinges counted: 9: that can't be right, so it is not entered."),
     ],
 )
 def test_what_no_door_can_be_is_refused_with_a_clear_line_and_asked_again(
@@ -46,7 +46,7 @@ def test_what_no_door_can_be_is_refused_with_a_clear_line_and_asked_again(
 
 def test_nine_hinges_cannot_be_whatever_the_register_says() -> None:
     visit = Visit(door(hinges=3)).go_to("hinges.count")
-    assert visit.type("nine")[0] == "Hinges counted: 9: that cannot be. Nothing was entered for it."
+    assert visit.type("nine")[0] == "Hinges counted: 9: that can't be right, so it is not entered."
     assert visit.meaning("hinges.count") is None
 
 
@@ -58,7 +58,7 @@ def test_of_several_answers_only_the_impossible_one_is_lost() -> None:
     said = visit.type("5 mm 2040 45 kg")
     assert said[:2] == [
         "Leaf height: 2040 mm. Leaf mass: 45 kg.",
-        "Leaf width: 5 mm: that cannot be. Nothing was entered for it.",
+        "Leaf width: 5 mm: that can't be right, so it is not entered.",
     ]
     assert visit.check.open == "register.width"
     assert (visit.check.door.leaf_height_mm, visit.check.door.leaf_mass_kg) == (2040, 45)
@@ -115,7 +115,9 @@ def test_a_gap_is_judged_again_when_a_threshold_seal_is_found() -> None:
     ]
     visit.go_to("register.threshold")
     said = visit.type("fitted")
-    assert said[0] == "Judged again, for the door as it is known now. Gap at the threshold: 6 mm."
+    assert (
+        said[0] == "Judged again, now that I know more about the door. Gap at the threshold: 6 mm."
+    )
     assert visit.check.findings["gaps.threshold"] == ()
     assert visit.check.answers["gaps.threshold"].corrects == "gaps.threshold#1"
 
@@ -129,8 +131,8 @@ def test_a_rating_corrected_to_smoke_control_is_never_left_with_a_gap_passed_wit
         visit.type("go back")
     said = visit.type("thirty with smoke")
     assert (
-        "Judged again, for the door as it is known now. Gap at the threshold: 5 mm, 3 mm allowed."
-        in said
+        "Judged again, now that I know more about the door. Gap at the threshold: 5 mm, 3 mm"
+        " allowed." in said
     )
     assert [each.verdict for each in visit.check.findings["gaps.threshold"]] == [Verdict.DEFECT]
 
@@ -142,7 +144,9 @@ def test_a_sign_passed_for_another_door_is_asked_again() -> None:
     while visit.check.open != "register.hold_open":
         visit.type("go back")
     said = visit.type("magnet")
-    assert said[0] == "Sign, this side: I ask that again, for the door as it is known now."
+    assert (
+        said[0] == "Sign, this side: I need to ask that again, now that I know more about the door."
+    )
     assert visit.meaning("sign.here") is None
     assert EntryKind.WITHDRAWN in visit.kinds()
 

@@ -365,7 +365,7 @@ def test_a_file_that_is_no_text_is_told(home: Path) -> None:
 def test_a_loosened_rule_is_told_with_the_judgement_and_the_rules(home: Path) -> None:
     (home / "rules.toml").write_text('off = ["sign.missing"]\n')
     for words in (["judge", str(home / "door.toml")], ["rules", "list"]):
-        assert "Made milder by your own rules: sign.missing: not used." in run(*words)
+        assert "Relaxed by your own rules: sign.missing: not used." in run(*words)
 
 
 def test_rules_are_listed_and_shown_with_source_limits_and_example(home: Path) -> None:

@@ -55,7 +55,7 @@ def lines(book: Logbook) -> list[str]:
 
 
 def test_a_door_never_checked_says_so_and_who_is_at_it(book: Logbook) -> None:
-    assert lines(book) == ["Door 14: Alder House, by the lift.", "Never checked to the end."]
+    assert lines(book) == ["Door 14: Alder House, by the lift.", "Never fully checked."]
     talk(book, "Sam").begin_at(DOOR, visit.at(4))
     assert lines(book)[2] == "Open check by Sam, since 02 Mar 2026, 08:04."
 

@@ -85,7 +85,7 @@ def test_many_doors_are_not_read_out() -> None:
     doors = tuple(Door(number=f"2.{place}", place="stair B") for place in range(12))
     said = seek(DoorSearch(), heard(*doors)).say
     assert [prompt.text for prompt in said] == [
-        "12 doors are called that. Say the floor too, or the number on the door."
+        "12 doors match that. Say the floor as well, or the number on the door."
     ]
 
 
@@ -93,7 +93,9 @@ def test_a_door_that_was_refused_is_not_offered_again() -> None:
     refused = seek(seek(DoorSearch(), heard(FORTY)).seeking, NO)
     assert refused.say[0].text.startswith("Not that, then. Which door are you at?")
     again = seek(refused.seeking, heard(FORTY))
-    assert again.begin is None and again.say[0].text.startswith("Not door 2.40, you said.")
+    assert again.begin is None and again.say[0].text.startswith(
+        "You said that it is not door 2.40."
+    )
     assert seek(refused.seeking, heard(FORTY, FOURTEEN)).seeking.offered == (FOURTEEN,)
     assert seek(refused.seeking, heard(FORTY, sure=True)).begin is None
 
@@ -123,10 +125,11 @@ def test_after_two_misses_typing_is_asked_for() -> None:
     once = seek(DoorSearch(), Silence())
     assert (
         once.say[0].text
-        == "I heard nothing. Which door are you at? Say its number, or where it is."
+        == "I didn't hear anything. Which door are you at? Say its number, or where it is."
     )
     assert (
-        seek(once.seeking, Silence()).say[0].text == "I heard nothing. Type the number on the door."
+        seek(once.seeking, Silence()).say[0].text
+        == "I didn't hear anything. Type the number on the door."
     )
 
 
@@ -134,12 +137,13 @@ def test_a_door_that_is_not_in_the_register_is_said_so_with_its_neighbours() -> 
     sought = seek(DoorSearch(), NoSuchDoor(words="2.41", near=(FORTY,)))
     assert (
         sought.say[0].text
-        == "The register has no “2.41”. Door 2.40: second floor, stair B? Tap one, or say which."
+        == "There is no “2.41” in the register. Door 2.40: second floor, stair B? Tap one, or"
+        " say which."
     )
     assert (
         seek(DoorSearch(), NoSuchDoor(words="999"))
         .say[0]
-        .text.startswith("The register has no “999”. Which door")
+        .text.startswith("There is no “999” in the register. Which door")
     )
 
 
@@ -151,7 +155,7 @@ def test_next_door_is_the_one_after_by_number_and_waits_for_a_yes() -> None:
     sought = seek(DoorSearch(), DoorCommand(word=DoorWord.NEXT, words="next door"), following=FORTY)
     assert sought.begin is None and sought.say[0].text == "Door 2.40: second floor, stair B. Right?"
     nowhere = seek(DoorSearch(), DoorCommand(word=DoorWord.NEXT, words="next door"))
-    assert nowhere.begin is None and nowhere.say[0].text.startswith("I know of no next door.")
+    assert nowhere.begin is None and nowhere.say[0].text.startswith("I don't know of a next door.")
 
 
 def test_help_repeat_and_a_small_register_have_their_words() -> None:
@@ -165,7 +169,7 @@ def test_help_repeat_and_a_small_register_have_their_words() -> None:
     )
     assert (
         ask_which(()).say[0].text
-        == "There is no door in the register yet. Type “new door” to add one."
+        == "There are no doors in the register yet. Type “new door” to add one."
     )
 
 
@@ -280,7 +284,7 @@ def test_a_door_added_meanwhile_is_known_at_once(book: Logbook, tmp_path: Path) 
     assert (
         one.take(Incoming("m1", text="77"), later(1))
         .say[0]
-        .text.startswith("The register has no “77”.")
+        .text.startswith("There is no “77” in the register.")
     )
     book.add_door(Door(number="77"), "Robin", later(2))
     assert one.take(Incoming("m2", text="77"), later(3)).say[0].text == "Door 77."

@@ -220,7 +220,7 @@ def test_what_may_be_locked_is_no_fault_for_it_and_nobody_is_told_to_unlock_it(
         visit = Visit(door(use=use, closer=closer)).go_to("clear")
         said = visit.type(words)
         assert (
-            said[0].startswith("A cupboard, a riser or a plant room may be locked")
+            said[0].startswith("A cupboard, riser or plant room may be kept locked")
             and visit.check.open == "clear"
         )
         assert (

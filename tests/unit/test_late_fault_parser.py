@@ -46,7 +46,7 @@ def test_a_fault_that_is_told_again_is_entered_once_and_costs_nothing() -> None:
     visit.type("wedged open")
     visit.go_to("seals")
     said = visit.type("it's wedged open")
-    assert said[0] == "Doorway: wedged open. That stands already." and len(said) == 2
+    assert said[0] == "Doorway: wedged open. I have that already." and len(said) == 2
     assert visit.turn.enter == () and visit.check.open == "seals" and visit.check.misses == 0
     assert faults(visit, "clear") == ["wedged"]
 

@@ -103,7 +103,7 @@ def test_in_my_words_enters_a_defect_that_a_person_has_to_judge() -> None:
 
 def test_words_that_are_near_to_nothing_are_a_fault_by_one_tap_too() -> None:
     visit = at_leaf(words="it's gone all manky")
-    assert visit.said[0] == "“it's gone all manky” is no answer here."
+    assert visit.said[0] == "“it's gone all manky” doesn't answer this."
     assert visit.turn.say[-1].taps[-1] == OWN
     visit.tap(OWN)
     assert visit.check.answers["leaf.here"].heard == "it's gone all manky"

@@ -27,7 +27,7 @@ def moved_nothing(visit: Visit, *lines: str) -> list[str]:
 )
 def test_a_pass_of_this_side_said_again_does_not_pass_the_other(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("leaf.here")
-    assert moved_nothing(visit, words)[0] == "Frame, this side: sound. That stands already."
+    assert moved_nothing(visit, words)[0] == "Frame, this side: sound. I have that already."
 
 
 @pytest.mark.parametrize("key", ["leaf.here", "gaps.sides", "seals", "hinges.fixings"])
@@ -99,7 +99,7 @@ def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(
     visit = Visit(CORRIDOR).go_to("clear")
     visit.type(first)
     said = moved_nothing(visit, again)
-    assert said[0].endswith("That stands already.") and stands not in visit.check.answers
+    assert said[0].endswith("I have that already.") and stands not in visit.check.answers
 
 
 @pytest.mark.parametrize(
@@ -108,7 +108,7 @@ def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(
 )
 def test_any_answer_said_again_is_so_already(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("closer.full")
-    assert moved_nothing(visit, words)[0].endswith("That stands already.")
+    assert moved_nothing(visit, words)[0].endswith("I have that already.")
 
 
 def test_what_stands_otherwise_is_told_and_stays() -> None:
@@ -140,10 +140,7 @@ def test_a_recording_that_comes_twice_is_one_answer(words: str) -> None:
         and visit.check.open == "leaf.here"
         and visit.turn.enter == ()
     )
-    assert (
-        said[0]
-        == "That recording came before, and is dealt with. Say it anew if you mean it again."
-    )
+    assert said[0] == "I've already dealt with that recording. If you mean it again, say it again."
     visit.take(recording(visit, "undamaged", "cd" * 32))
     assert visit.meaning("leaf.here") == "sound"
 

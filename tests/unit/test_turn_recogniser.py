@@ -125,7 +125,7 @@ def test_a_pass_of_a_carried_part_beside_a_lost_piece_waits_for_a_yes(place: int
     heard = hear(visit, *phrases)
     assert isinstance(heard, Unsure)
     said = visit.take(heard)
-    quoted = f"I did not understand what you said at 0:0{2 * place}."
+    quoted = f"I didn't catch what you said at 0:0{2 * place}."
     assert said[:2] == ["Too quiet. Hold the phone nearer.", quoted], (
         "the stand-in's recording holds nothing"
     )
@@ -137,7 +137,7 @@ def test_a_pass_of_a_carried_part_beside_a_lost_piece_waits_for_a_yes(place: int
 def test_a_fault_beside_a_lost_piece_is_entered_and_the_lost_one_quoted() -> None:
     visit = Visit()
     said = visit.take(hear(visit, "hinges", "two screws missing", LOST))
-    assert "I did not understand what you said at 0:04." in said
+    assert "I didn't catch what you said at 0:04." in said
     assert visit.meaning("hinges.fixings") == "2 screw_missing"
 
 

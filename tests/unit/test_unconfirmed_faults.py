@@ -51,8 +51,8 @@ def test_a_fault_told_after_all_answers_is_not_signed_away() -> None:
     said = visit.type("finish check")
     assert said[0] == "Signed. Door 12: not shown to be fit, 1 not checked."
     assert (
-        said[1]
-        == "Not confirmed, so in no list of defects: Leaf, other side: split. Tell the supervisor"
+        said[1] == "Not confirmed, so not in the list of defects: Leaf, other side: split. Tell the"
+        " supervisor"
         " yourself."
     )
     assert visit.check.verdict is Verdict.UNKNOWN

@@ -173,7 +173,7 @@ def test_that_it_is_none_closes_it_with_a_reason(book: Logbook) -> None:
 def test_a_caretaker_names_nothing(book: Logbook) -> None:
     id = told_defect(book).id
     told = ask(book, f"defect {id} is split, soon", name="Robin").say[0].text
-    assert told == "Only its supervisors, or whoever has it, may do that."
+    assert told == "Only its supervisors, or whoever has it, can do that."
     assert the_defect(book).finding.rule.startswith("leaf.own_words_")
 
 

@@ -217,7 +217,7 @@ def at(key: str) -> ExpectedInput:
 
 
 def understood(text: str, now: ExpectedInput) -> list[tuple[str | None, str]] | None:
-    """(question, meaning) of each thing said; None for what is no answer here."""
+    """(question, meaning) of each thing said; None for what doesn't answer this."""
     words = UNDERSTANDING.words(text, now)
     return [(said.question, in_short(said.value)) for said in words.said] if words else None
 

@@ -28,7 +28,8 @@ def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
     return "\n".join(
         (
             *lines,
-            f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit.",
+            f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit"
+            " again.",
         )
     )
 
@@ -43,10 +44,8 @@ def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
         f"{what[:1].upper()}{what[1:]}.",
     ]
     do_now = for_supervisors(finding.do_now)
-    lines += [f"If it is so: {do_now}"] if do_now else []
-    return "\n".join(
-        (*lines, f"Reported by {person}, {at}, who has said neither yes nor no to it yet.")
-    )
+    lines += [f"If so: {do_now}"] if do_now else []
+    return "\n".join((*lines, f"Reported by {person}, {at}, who has not said yes or no to it yet."))
 
 
 def for_supervisors(do_now: str) -> str:

@@ -7,13 +7,14 @@ from __future__ import annotations
 from doorround.domain.checklist import Question
 from doorround.domain.door import Door, Sign
 
-BACK_TO_MISSED = "Back to what I did not understand."
+BACK_TO_MISSED = "Back to what I didn't catch."
 BACK_TO_SKIPPED = "Back to what you skipped."
-TAP_OR_SKIP = "Tap it, please, or say skip to leave it as it was."
-NOBODY_HEARD = "I cannot hear you, so I wait here. Tap or type an answer, or pause."
+TAP_OR_SKIP = "Please tap it, or say skip to leave it as it was."
+NOBODY_HEARD = "I can't hear you, so I'll wait. Tap or type an answer, or pause."
+AGAIN_AT_END = "I'll ask again at the end."
 SAY_NOTE = "Say or type the note."
 IS_PAUSED = "The check is paused. Say carry on."
-CANCEL_THIS = "Cancel this check? What was said stays in the logbook, unsigned."
+CANCEL_THIS = "Cancel this check? What you said stays in the logbook, unsigned."
 CANCEL_YES_OR_NO = "Cancel this check, yes or no?"
 
 
@@ -38,18 +39,18 @@ def with_example(text: str, example: str) -> str:
 
 def put_off(part: str, by_tap: bool) -> str:
     """A question that was missed twice. by_tap: a button brings it back."""
-    now = " to answer it now, tap. Else" if by_tap else ""
-    return f"{part}: still not understood;{now} it comes again at the end."
+    then = "Tap to answer it now, or I'll ask again at the end." if by_tap else AGAIN_AT_END
+    return f"{part}: I still didn't catch that. {then}"
 
 
 def missed_at_end(part: str) -> str:
     """A question that was missed again at the end."""
-    return f"{part}: not understood again. It stays open: not checked."
+    return f"{part}: I still didn't catch that. It goes down as not checked."
 
 
 def reported_before(said: str) -> str:
     """A question at which a fault was read back before and got neither a yes nor a no."""
-    return f"{said}: you reported that, and I have no yes or no to it."
+    return f"{said}: you reported that, and I never got a yes or no."
 
 
 def answered_before(part: str, value: str) -> str:
@@ -59,9 +60,9 @@ def answered_before(part: str, value: str) -> str:
 
 def asked_anew(part: str) -> str:
     """A question whose answer was of a door as it was known before."""
-    return f"{part}: I ask that again, for the door as it is known now."
+    return f"{part}: I need to ask that again, now that I know more about the door."
 
 
 def not_asked_again(parts: str, why: str) -> str:
     """Questions that were to be asked again and are not. why: "the door must not be moved"."""
-    return f"{parts}: not asked again, {why}."
+    return f"{parts}: not asked again, as {why}."

@@ -51,7 +51,7 @@ def door(number: str, apart: str = "") -> str:
 
 def let_go(name: str) -> str:
     """Ends somebody's access."""
-    return f"let {name} go"
+    return f"remove {name}"
 
 
 def show_person(name: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 NOT_THAT = "Not that, then."
-THAT_CANNOT_BE = "that cannot be"
+THAT_CANNOT_BE = "that can't be right"
 NOT_MOVED = "the door must not be moved"
 
 
@@ -15,7 +15,7 @@ def right(words: str, tap: bool) -> str:
 def right_and_more(heard: str, words: str, fault: bool) -> str:
     """One guess, where more was said. heard: as it was written freely. fault: it tells of one."""
     ends = ". Right?" if fault else ", and nothing else?"
-    return f"“{heard}”, and more that I did not catch. {words}{ends}"
+    return f"“{heard}”, and more that I didn't catch. {words}{ends}"
 
 
 def yes_or_no(why: str, words: str) -> str:
@@ -27,7 +27,7 @@ def yes_or_no(why: str, words: str) -> str:
 
 def reported_right(words: str) -> str:
     """What was reported and got neither a yes nor a no, before the signature."""
-    return f"You reported this, and I have no yes or no to it. {words}. Right?"
+    return f"You reported this, and I never got a yes or no. {words}. Right?"
 
 
 def all_unanswered(count: int, reason: str) -> str:
@@ -49,24 +49,24 @@ def entered(part: str, value: str) -> str:
 
 def judged_again(part: str, value: str) -> str:
     """What an earlier answer means now that more is known of the door."""
-    return f"Judged again, for the door as it is known now. {part}: {value}."
+    return f"Judged again, now that I know more about the door. {part}: {value}."
 
 
 def stands_already(said: str) -> str:
     """What was said of a part that has this very answer."""
-    return f"{said}. That stands already."
+    return f"{said}. I have that already."
 
 
 def nothing_entered(said: str, why: str) -> str:
     """An answer that was not taken."""
-    return f"{said}: {why}. Nothing was entered for it."
+    return f"{said}: {why}, so it is not entered."
 
 
 def not_answered_yet(part: str, change: str) -> str:
     """Something said, out of turn, of a part that has no answer. change: its name behind
     "change".
     """
-    return f"{part} is still open. Say carry on, or change {change}."
+    return f"{part}: not answered yet. Say carry on, or change {change}."
 
 
 def otherwise(part: str, value: str, change: str) -> str:
@@ -76,4 +76,4 @@ def otherwise(part: str, value: str, change: str) -> str:
 
 def kept_as_reported(words: str) -> str:
     """A fault that got neither a yes nor a no, as the talk goes on."""
-    return f"Kept as reported, not confirmed: {words}. I ask again before you sign."
+    return f"Noted as reported, not confirmed: {words}. I'll ask again before you sign."

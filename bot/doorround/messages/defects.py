@@ -11,7 +11,7 @@ from doorround.domain.people import Person
 from doorround.messages.people import MAX_NAME_QUOTED
 from doorround.messages.phrasing import counted
 
-NOT_YOURS = "Only its supervisors, or whoever has it, may do that."
+NOT_YOURS = "Only its supervisors, or whoever has it, can do that."
 DONE = ("adjusted", "tightened", "part replaced", "cleared away")
 NO_PHOTO = ("a photo shows nothing of it", "no photos may be taken here")
 REOPENED = ("it is not put right", "the wrong defect was closed")
@@ -19,25 +19,25 @@ LOOK_FIRST = "The door stays out of action until somebody has looked."
 CLOSES_AT_CHECK = "It closes when somebody has looked, or a check finds it so."
 CLOCK_NOT_IN_DOUBT = "The clock is not in doubt."
 CLOCK_TRUSTED = (
-    "Entered. What was signed by it counts now; what was signed ahead of it counts no more."
+    "Entered. What was signed by this clock now counts; what was signed ahead of it no longer does."
 )
-PHOTO_OR_WHY = "A photo of it? Send it here, then tap the first button. Or tap why there is none."
+PHOTO_OR_WHY = "Is there a photo? Send it here, then tap the first button. If not, tap why."
 DAY_OFF = "Has a day off."
-NOTHING_WAITING = "Nothing is waiting for them."
+NOTHING_WAITING = "Nothing is waiting."
 
 
 def no_such_defect(id: int) -> str:
-    return f"There is no defect {id} on your sites."
+    return f"There is no defect {id} at your sites."
 
 
 def gone(id: int, door: str, what: str, why: str) -> str:
     """A number that is no defect any more. why: what became of it."""
-    return f"Defect {id}, door {door}, {what}: {why}. Nothing is to be done."
+    return f"Defect {id}, door {door}, {what}: {why}. Nothing needs doing."
 
 
 def checks_no_doors(name: str) -> str:
     """Somebody who cannot have a defect of that site."""
-    return f"Nobody called “{name[:MAX_NAME_QUOTED]}” checks doors on that site."
+    return f"Nobody called “{name[:MAX_NAME_QUOTED]}” checks doors at that site."
 
 
 def given_to_you(defect: Defect, giver: str) -> str:
@@ -51,11 +51,11 @@ def give_to_whom(defect: Defect) -> str:
 
 def given(defect: Defect, taker: str) -> str:
     """Told to whoever gave it."""
-    return f"{taker} has defect {defect.id} now{_by(defect)}."
+    return f"{taker} now has defect {defect.id}{_by(defect)}."
 
 
 def _by(defect: Defect) -> str:
-    return f", by {defect.due.day} {defect.due:%B}" if defect.due else ""
+    return f", due by {defect.due.day} {defect.due:%B}" if defect.due else ""
 
 
 def already(defect: Defect) -> str:
@@ -65,18 +65,18 @@ def already(defect: Defect) -> str:
 
 def what_was_done(defect: Defect, command: str) -> str:
     """command: what the own words go behind."""
-    return f"{_named(defect)}: what was done? Tap, or type “{command}…” with your own words."
+    return f"{_named(defect)}: what was done? Tap, or type “{command}…” in your own words."
 
 
 def made_good(defect: Defect, photo: bool) -> str:
     """photo: the last one that was sent goes with it."""
     shown = " Your last photo goes with it." if photo else ""
     left = LOOK_FIRST if defect.out_of_action else CLOSES_AT_CHECK
-    return f"Defect {defect.id} is said to be made good.{shown} {left}"
+    return f"Defect {defect.id} is noted as made good.{shown} {left}"
 
 
 def did_you_look(defect: Defect) -> str:
-    return f"{_named(defect)}: did you see at the door that it is put right?"
+    return f"{_named(defect)}: have you seen at the door that it is put right?"
 
 
 def closed(defect: Defect) -> str:
@@ -90,7 +90,7 @@ def closed_by_same(defect: Defect) -> str:
 
 
 def why_reopened(defect: Defect) -> str:
-    return f"{_named(defect)}: why is it opened again? Tap, or type it behind a colon."
+    return f"{_named(defect)}: why is it reopened? Tap, or type it after a colon."
 
 
 def reopened(defect: Defect) -> str:
@@ -109,7 +109,7 @@ def person_head(person: Person) -> str:
 
 
 def left_alone(until: date) -> str:
-    return f"Left alone until {until.isoformat()}."
+    return f"No reminders until {until.isoformat()}."
 
 
 def overdue(count: int, numbers: Sequence[str], more: bool) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from doorround.domain.door import Door
 
-LOOK_FIRST = "It was not to be moved: look before you open it, and say what you see."
+LOOK_FIRST = "It was not to be moved last time: look before you open it, and say what you see."
 
 
 def door_line(door: Door, at_site: bool = False) -> str:
@@ -36,4 +36,4 @@ def open_defects(faults: Sequence[str]) -> str:
 
 def to_look_at(faults: Sequence[str]) -> str:
     """Of a door that is about to be checked: what somebody says is repaired."""
-    return f"Said to be made good, look again: {'; '.join(faults)}."
+    return f"Said to be made good, please look again: {'; '.join(faults)}."

@@ -11,36 +11,36 @@ HOW_TO_NAME = (
     "Say the number on the door, such as two fourteen, or where it is, such as plant room on two."
     " Or type it. A door that is not in the register yet: type “new door”."
 )
-NO_DOORS = "There is no door in the register yet. Type “new door” to add one."
-NOT_ANSWERED_HERE = "Nobody answers that here."
-SAY_WHICH = "Say which of them."
-NO_NEXT_DOOR = "I know of no next door."
-WHICH_OF_THEM = "Which of them? Tap one."
+NO_DOORS = "There are no doors in the register yet. Type “new door” to add one."
+NOT_ANSWERED_HERE = "I can't answer that here."
+SAY_WHICH = "Say which one."
+NO_NEXT_DOOR = "I don't know of a next door."
+WHICH_OF_THEM = "Which one? Tap it."
 TYPE_NUMBER = "Type the number on the door."
 
 
 def names_no_door(words: str) -> str:
-    return f"{quoted(words)} names no door."
+    return f"I know no door called {quoted(words)}."
 
 
 def not_in_register(words: str) -> str:
     """A number that no door has."""
-    return f"The register has no {quoted(words)}."
+    return f"There is no {quoted(words)} in the register."
 
 
 def no_door_for(words: str) -> str:
     """A question about a door that is none."""
-    return f"The register has no door for {quoted(words)}."
+    return f"There is no door for {quoted(words)} in the register."
 
 
 def too_many_to_show(count: int) -> str:
     """A question about a door, where too many may be meant."""
-    return f"{count} doors are called that. Say the floor too, or the number."
+    return f"{count} doors match that. Say the floor as well, or the number."
 
 
 def refused_before(door: str) -> str:
     """A door that was heard again after a no to it."""
-    return f"Not door {door}, you said."
+    return f"You said that it is not door {door}."
 
 
 def not_those(count: int) -> str:
@@ -61,4 +61,4 @@ def one_of(doors: tuple[Door, ...]) -> str:
 
 def too_many(count: int) -> str:
     """Too many doors to name."""
-    return f"{count} doors are called that. Say the floor too, or the number on the door."
+    return f"{count} doors match that. Say the floor as well, or the number on the door."

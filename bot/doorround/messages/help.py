@@ -11,25 +11,26 @@ ALWAYS = (
 )
 BEGIN_CARETAKER = "Say or type which door you are at, or scan its label. At a question, say “help”."
 BEGIN_SUPERVISOR = (
-    "You may check doors, and say who else may. Ask, by voice or typing: what is due · who is late"
+    "You can check doors, and say who else can. Ask, by voice or typing: what is due · who is late"
     " · what is wrong on floor two · show door 14 · summary."
 )
 BEGIN_AUDITOR = (
-    "You may read, but check no doors. Send a door's number, or scan its label. Type: what is due ·"
+    "You can read, but not check doors. Send a door's number, or scan its label. Type: what is"
+    " due ·"
     " who is late · what is wrong · summary."
 )
 DOES_DOOR = "which door I am at"
 DOES_NEXT = "the next door that is due"
 DOES_LOOK = "a door's last checks and open defects"
 DOES_ALOUD = "read the questions aloud, or stop that"
-DOES_HANDOVER = "give my round, with the open check, to NAME"
+DOES_HANDOVER = "hand my round, with the open check, to NAME"
 DOES_PEOPLE = "who is known here"
-DOES_INVITE = "a code for one new person; no SITE for all of mine"
+DOES_INVITE = "a code for one new person; without SITE for all of mine"
 DOES_ROLE = "give NAME another role"
-DOES_REMOVE = "NAME may do nothing here any more"
+DOES_REMOVE = "NAME no longer has access here"
 DOES_BIND = "in a group: bind it to SITE"
-DOES_MYDATA = "all that is kept of me, as a file"
-DOES_LEAVE = "stop being known here"
+DOES_MYDATA = "everything that is kept about me, as a file"
+DOES_LEAVE = "give up my access here"
 DOES_HELP = "this list"
 
 
@@ -55,7 +56,7 @@ def role_help(role: Role) -> str:
 
 def group_help(site: str) -> str:
     """The first line of the help for a group that is bound to a site; "" for one building."""
-    return f"From supervisors of {site or 'this building'} I take here:"
+    return f"Commands that I take here from supervisors of {site or 'this building'}:"
 
 
 def command_line(command: str, does: str) -> str:

@@ -5,15 +5,13 @@ from __future__ import annotations
 from doorround.domain.check import Stage
 from doorround.messages.phrasing import quoted
 
-NOTHING_TO_NOTE = "I heard nothing. Say or type the note."
+NOTHING_TO_NOTE = "I didn't hear anything. Say or type the note."
 NO_NOTE = "No note, then."
-NOTED_BY_RECORDING = "Noted; the recording is kept."
+NOTED_BY_RECORDING = "Noted. The recording is kept."
 NOTE_TAKEN_BACK = "Note taken back."
-CHANGED_SINCE = (
-    "What that message answered was answered again since. Say change and the part's name."
-)
-ONLY_ANSWERS = "A changed message can only change its answer. Send that as a new message."
-UNCHANGED = "That is what stands already."
+CHANGED_SINCE = "That answer has been changed since. Say change and the part's name."
+ONLY_ANSWERS = "Editing a message can only change its answer. Send that as a new message."
+UNCHANGED = "That's what I have already."
 
 
 def noted(words: str) -> str:
@@ -39,13 +37,13 @@ def photos_kept(count: int, about: str, caption: str) -> str:
 def change_waits(stage: Stage) -> str:
     """A message changed while the check is paused, or is about to be cancelled."""
     state = "being cancelled" if stage is Stage.CANCELLING else stage
-    return f"The check is {state}. Go on with it, then change your message."
+    return f"The check is {state}. Carry on with it, then edit your message."
 
 
 def read_back_dropped(words: str | None) -> str:
     """A message changed to what is no answer, while its read-back waited for a yes."""
     that = quoted(words) if words else "That"
-    return f"{that} is no answer here, so what was read back of that message is dropped."
+    return f"{that} doesn't answer this, so I've dropped what I read back."
 
 
 def no_longer_says(part: str) -> str:
@@ -56,4 +54,4 @@ def no_longer_says(part: str) -> str:
 def changed_to_no_answer(words: str | None, parts: str, value: str) -> str:
     """A message changed to what is no answer to its questions."""
     that = quoted(words) if words else "That"
-    return f"{that} is no answer to {parts}. What you said before stands: {value}."
+    return f"{that} doesn't answer {parts}. What you said before stands: {value}."

@@ -14,27 +14,31 @@ POLITE = (
 UNKNOWN_CODE = (
     "That code is not known here. Look at it again, or ask your supervisor for a new one."
 )
-SLOWED = "Too many codes that were not right. Wait a while before the next one."
+SLOWED = "Too many wrong codes. Wait a while before the next one."
 INVITE_USED = "That invite was used already."
 INVITE_TAKEN_BACK = "That invite was taken back."
 INVITE_RUN_OUT = "That invite has run out."
 AGREE_OR_NOT = "Do you agree to what I wrote? Tap one."
-NOTHING_KEPT = "Nothing is kept of you. The invite stays open."
-NO_LONGER_KNOWN = "You are no longer known here. What you entered stays."
+NOTHING_KEPT = "Nothing about you is kept. The invite stays open."
+NO_LONGER_KNOWN = "You no longer have access here. What you entered stays."
 NOBODY_ELSE = "There is nobody else."
-WHO_IS_INVITED = "Whom do you invite?"
-WHOSE_ROLE = "Whose role?"
-WHO_LEAVES = "Who leaves?"
-WHO_TAKES_ROUND = "Who takes your round?"
+WHO_IS_INVITED = "Who do you want to invite?"
+WHOSE_ROLE = "Whose role do you want to change?"
+WHO_LEAVES = "Who do you want to remove?"
+WHO_TAKES_ROUND = "Who is taking your round?"
 WHICH_SITE = "Which site is this group for?"
 BIND_IN_GROUP = "Write that in the group that you want to bind: /bind SITE"
-OWN_DATA = "All that is kept of you."
+OWN_DATA = "Everything that is kept about you."
 OWN_DATA_TOO_MUCH = (
-    "Your data is more than Telegram takes. Ask your supervisor for it: doorround people data."
+    "Your data is too big for Telegram. Ask your supervisor for it: doorround people data."
 )
 EVERY_SITE = "every site"
 NO_SITE_YET = "no door has a site yet"
 MAX_NAME_QUOTED = 60
+
+
+def _a(role: str) -> str:
+    return f"{'an' if role[0] in 'aeiou' else 'a'} {role}"
 
 
 def consent(role: str, days: int) -> str:
@@ -42,27 +46,28 @@ def consent(role: str, days: int) -> str:
     are deleted.
     """
     return (
-        f"You are invited as {role}. What is stored: your name, this account's number, and each of"
+        f"You are invited as {_a(role)}. What is stored: your name, this account's number, and"
+        " each of"
         " your answers and photos with its time, in a logbook that is kept for good and cannot be"
         f" changed. Your voice notes are stored until {days} days after their check is signed;"
         " those of no signed check stay. Messages, yours and mine, are stored as they are for"
         f" {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata gives"
-        " you all that is yours. If you say no, nothing is kept of you. Do you agree?"
+        " you all that is yours. If you say no, nothing about you is kept. Do you agree?"
     )
 
 
 def welcome(name: str, role: str) -> str:
-    return f"Welcome, {name}. You are {role} here."
+    return f"Welcome, {name}. You are {_a(role)} here."
 
 
 def joined(name: str, role: str) -> str:
     """Told to whoever invited them."""
-    return f"{name} joined as {role}, by your invite."
+    return f"{name} joined as {_a(role)}, with your invite."
 
 
 def known_already(role: str) -> str:
     """A code or an invite opened by somebody who is known."""
-    return f"You are known here already, as {role}."
+    return f"You have access here already, as {_a(role)}."
 
 
 def described(person: Person) -> str:
@@ -73,18 +78,18 @@ def described(person: Person) -> str:
 def invite_made(role: str, sites: Sequence[str]) -> str:
     """Above the code, which is a message of its own. sites: none for all."""
     where = ", ".join(sites) or EVERY_SITE
-    return f"For one {role}, {where}, within {DAYS_OPEN} days. Pass this on to that person alone:"
+    return f"For one {role}, {where}, valid for {DAYS_OPEN} days. Pass this on to that person only:"
 
 
 def invitation(code: str, bot: str, link: str) -> str:
     """To be passed on. bot, link: of the bot; "" for none."""
     if not bot:
-        return f"Your code for the bot that leads through door checks: {code}"
+        return f"Your code for the door check bot: {code}"
     return f"Open this, or send the code to @{bot}:\n{link}\n{code}"
 
 
 def which_role(person: Person) -> str:
-    return f"{described(person)}. What is it to be?"
+    return f"{described(person)}. Which role instead?"
 
 
 def role_needs_name(role: str) -> str:
@@ -92,17 +97,17 @@ def role_needs_name(role: str) -> str:
 
 
 def your_role(role: str) -> str:
-    return f"You are {role} here now. /help"
+    return f"You are now {_a(role)} here. /help"
 
 
 def role_changed(name: str, role: str) -> str:
-    return f"{name} is {role} now."
+    return f"{name} is now {_a(role)}."
 
 
 def leave_or_not(door: str) -> str:
     """door: whose check is open; "" for none."""
     first = f"Door {door} is not finished. " if door else ""
-    return f"{first}Leave? You can do nothing here then without a new invite."
+    return f"{first}Leave? You will need a new invite to come back."
 
 
 def renamed(old: str, new: str) -> str:
@@ -112,31 +117,31 @@ def renamed(old: str, new: str) -> str:
 
 def let_go_or_not(name: str, command: str) -> str:
     """command: what does it."""
-    line = f"Let {name} go? They can do nothing here then without a new invite."
+    line = f"Remove {name}? They will need a new invite to come back."
     return f"{line} Tap, or write: {command}"
 
 
 def let_go(name: str, door: str) -> str:
     """door: whose check they left open; "" for none."""
     left = f" Their check of door {door} is not finished." if door else ""
-    return f"{name} is no longer known here. What they entered stays.{left}"
+    return f"{name} is removed. What they entered stays.{left}"
 
 
 def round_given(taker: str, door: str) -> str:
     """Told to whoever gave their round away. door: whose check goes with it; "" for none."""
-    first = f", door {door} first" if door else ""
-    return f"{taker} has your round now{first}."
+    first = f", starting with door {door}" if door else ""
+    return f"{taker} now has your round{first}."
 
 
 def round_taken(giver: str) -> str:
     """Told to whoever has it now."""
-    return f"The round of {giver} is yours now."
+    return f"{giver}'s round is yours now."
 
 
 def sites_widened(taker: str, giver: str, sites: Sequence[str]) -> str:
     """Told to supervisors: somebody has to do with more sites than before. sites: none for all."""
     where = ", ".join(sites) or EVERY_SITE
-    return f"{taker} took over the round of {giver} and has to do with {where} now."
+    return f"{taker} took over {giver}'s round and now has {where}."
 
 
 def nobody_called(name: str) -> str:
@@ -151,34 +156,34 @@ def numbered(name: str, number: int) -> str:
 def called_alike(people: Sequence[str]) -> str:
     """people: each as numbered() says it."""
     each = ", ".join(people)
-    return f"{len(people)} are called so: {each}. Write the number instead of the name."
+    return f"{len(people)} people are called that: {each}. Write the number instead of the name."
 
 
 def other_sites(name: str) -> str:
-    return f"{name} has to do with other sites than yours."
+    return f"{name} belongs to other sites than yours."
 
 
 def name_it(question: str, command: str, name: str) -> str:
     """One of the questions who is meant, where there are too many for buttons."""
-    return f"{question} Write the name too: {command} {name}"
+    return f"{question} Add the name: {command} {name}"
 
 
 def not_your_site(words: str, sites: Sequence[str]) -> str:
     """words: the site that was named; "" for none. sites: theirs."""
-    which = f"“{words[:MAX_NAME_QUOTED]}” is none" if words else "Say which"
+    which = f"“{words[:MAX_NAME_QUOTED]}” isn't one" if words else "Say which"
     return f"{which} of your sites: {', '.join(filter(None, sites)) or NO_SITE_YET}."
 
 
 def group_bound(site: str) -> str:
     """site: "" for one building."""
     where = site or "the building"
-    return f"This group is bound to {where}. Only its supervisors' orders count here. /help"
+    return f"This group is bound to {where}. Only its supervisors' commands count here. /help"
 
 
 def not_in_group(command: str) -> str:
-    return f"Not in the group: send me /{command} in our own chat."
+    return f"Not in the group, please: send me /{command} in our own chat."
 
 
 def no_such_command(command: str) -> str:
     """A command that is none, or not for this role."""
-    return f"/{command} is nothing that you may order here. /help"
+    return f"/{command} isn't a command that you can use here. /help"

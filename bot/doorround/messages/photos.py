@@ -3,37 +3,37 @@
 from __future__ import annotations
 
 UNREADABLE = (
-    "I cannot read that picture; it is not kept. Send it again, as a photo and not as a file."
+    "I can't read that picture, so it is not kept. Send it again, as a photo and not as a file."
 )
-DAMAGED = "That picture is damaged or was cut off on its way; it is not kept. Send it again."
-TOO_LARGE = "That picture has too many pixels; it is not kept. Send it as a photo, not as a file."
+DAMAGED = "That picture is damaged or was cut off on its way, so it is not kept. Send it again."
+TOO_LARGE = (
+    "That picture has too many pixels, so it is not kept. Send it as a photo, not as a file."
+)
 NOT_WORKED_OUT = (
-    "I could not work that picture out; it is not kept. Send it once more, as a photo and not as a"
-    " file."
+    "I couldn't make anything of that picture, so it is not kept. Send it again, as a photo and not"
+    " as a file."
 )
-TOO_BIG = "That picture is too big to fetch; it is not kept. Send it as a photo, not as a file."
-GONE = "Telegram did not give me that picture; it is not kept. Send it again."
-LATER = "Telegram does not give me that picture now. I try again by myself; go on meanwhile."
+TOO_BIG = "That picture is too big to fetch, so it is not kept. Send it as a photo, not as a file."
+GONE = "I couldn't get that picture from Telegram, so it is not kept. Send it again."
+LATER = "I can't get that picture from Telegram yet. I'll keep trying; carry on meanwhile."
 
 
 def kept_alone(count: int) -> str:
     """Photos sent while no check is open."""
     return (
-        f"No check is open, so {_kept(count)}. Say which door you are at: photos sent then go with"
-        " its questions."
+        f"No check is open, so {_kept(count)}. Say which door you are at: photos sent after that"
+        " go with its questions."
     )
 
 
 def kept_forwarded(count: int) -> str:
     """Photos that somebody else may have taken, anywhere."""
-    return (
-        f"That was forwarded, so {_kept(count)}, as evidence of nothing here. Take one at the door."
-    )
+    return f"That was forwarded, so {_kept(count)}, and shows nothing of this door. Take one here."
 
 
 def kept_late(count: int) -> str:
     """Photos that came when another question was open."""
-    return f"That photo came only now; the talk has moved on, so {_kept(count)}."
+    return f"That photo has only just come in, and the check has moved on, so {_kept(count)}."
 
 
 def kept_closed(count: int) -> str:
@@ -42,4 +42,4 @@ def kept_closed(count: int) -> str:
 
 
 def _kept(count: int) -> str:
-    return f"{'the photo is' if count == 1 else f'{count} photos are'} kept by itself"
+    return "the photo is kept on its own" if count == 1 else f"{count} photos are kept on their own"

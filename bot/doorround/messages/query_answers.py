@@ -11,11 +11,11 @@ from doorround.domain.findings import Verdict
 from doorround.domain.schedule.due import Due
 from doorround.messages.phrasing import counted
 
-NOT_YOURS = "Only supervisors and auditors may ask that."
+NOT_YOURS = "Only supervisors and auditors can ask that."
 NOTHING_DUE = "Nothing is due."
 NOBODY_LATE = "Nobody is late."
 WHICH_DOOR = "Which door? Send its number, such as 14, or scan its label."
-NEVER_CHECKED = "Never checked to the end."
+NEVER_CHECKED = "Never fully checked."
 NOTHING_OPEN = "Nothing is open."
 NOT_ALL_SEEN = "– not all of it was seen"
 MAX_NUMBER_QUOTED = 40
@@ -27,18 +27,18 @@ def days_off(until: date, deputy: str | None = None) -> str:
 
 
 def snoozed(begins: date) -> str:
-    return f"No reminders until {spoken(begins)}. What is due then is said then."
+    return f"No reminders until {spoken(begins)}. What is due will come after that."
 
 
 def nothing_due_today(later: int) -> str:
     """later: doors due by Sunday."""
-    return f"Nothing is due today. {counted(later, 'door')} more by Sunday."
+    return f"Nothing is due today. {counted(later, 'more door')} by Sunday."
 
 
 def due_head(due: int, late: int, later: int) -> str:
     """Above the doors that are due. late: of them. later: more by Sunday."""
     doors = counted(due, "door")
-    return f"{doors} due, {late} overdue, {later} more by Sunday. In the order of the walk:"
+    return f"{doors} due, {late} overdue, {later} more by Sunday. In walking order:"
 
 
 def due_line(due: Due, out: bool) -> str:
@@ -54,7 +54,7 @@ def and_others(numbers: Sequence[str]) -> str:
 
 
 def clock_in_doubt(why: str) -> str:
-    return f"The clock is in doubt: {why}. Checks signed by it are not counted here."
+    return f"The clock is in doubt: {why}. Checks signed since are not counted here."
 
 
 def to_be_looked_at(numbers: Sequence[str]) -> str:
@@ -72,12 +72,12 @@ def late_line(name: str, doors: int, defects: int) -> str:
 
 
 def no_such_door(number: str) -> str:
-    return f"There is no door {number} on your sites."
+    return f"There is no door {number} at your sites."
 
 
 def no_door_to_read(words: str) -> str:
     return (
-        f"There is no door “{words[:MAX_NUMBER_QUOTED]}” that you may read of. Send a number, such"
+        f"There is no door “{words[:MAX_NUMBER_QUOTED]}” that you can look up. Send a number, such"
         " as 14."
     )
 

@@ -6,51 +6,47 @@ from __future__ import annotations
 STALE_BUTTON = "That button belongs to an earlier question."
 NONE_OF_THESE = "I take voice notes, photos, typing and buttons. That was none of them."
 VOICE_NOTE_LATE = (
-    "Your earlier voice note came only now; the talk has moved on. It is kept. Say it again if it"
+    "Your earlier voice note has only just come in, and the check has moved on. It is kept. Say"
+    " it again if it"
     " still matters."
 )
-IN_LINE = (
-    "Your voice note is kept and is heard in its turn, which takes a moment. You need not send it"
-    " again."
-)
+IN_LINE = "Your voice note is kept and waits its turn. No need to send it again."
 FORWARDED = (
-    "That was forwarded, so I do not take it for your own words. Say, type or tap it yourself."
+    "That was forwarded, so I don't take it as your own words. Say, type or tap it yourself."
 )
 EDIT_OF_NO_ANSWER = (
-    "That message gave no answer, so changing it changes nothing. Send what you want to say as a"
+    "That message gave no answer, so editing it changes nothing. Send what you want to say as a"
     " new message."
 )
 EDIT_TOO_LATE = (
-    "That check is closed, so what it says stays. Say what is different at the door's next check."
+    "That check is closed, so its answers stay. Say what is different at the door's next check."
 )
-ONLY_TYPED_WORDS = "Only typed words can be changed. Say it anew: “no, two”, or “change hinges”."
-REPLY_TOO_LATE = "That question belongs to a check that is closed: what stands there stays."
-NOT_ASKED_ANY_MORE = "That question is not asked of this door any more."
-READ_BACK_EARLIER = "That was read back earlier; this is what is open now."
+ONLY_TYPED_WORDS = "Only typed words can be edited. Say it again: “no, two”, or “change hinges”."
+REPLY_TOO_LATE = "That question belongs to a check that is closed: its answer stays."
+NOT_ASKED_ANY_MORE = "That question is no longer asked about this door."
+READ_BACK_EARLIER = "I read that back earlier; this is what is open now."
 NOT_KNOWN = (
-    "Good day. This bot works for the people of one building only. Ask your supervisor for an"
-    " invitation."
+    "Good day. This bot is for the people of one building only. Ask your supervisor for an invite."
 )
-NO_LABELS = (
-    "I cannot read labels just now. Say or type the door's number, and tell your supervisor."
-)
+NO_LABELS = "I can't read labels just now. Say or type the door's number, and tell your supervisor."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 SET_ASIDE = (
-    "I could not work out what you sent, at two tries. It is set aside and not entered. Send it"
+    "I couldn't make anything of what you sent, in two tries. It is set aside and not entered."
+    " Send it"
     " once more, or say it in another way."
 )
 DISK_FULL = (
-    "The disk here is full: I cannot keep what you sent. It is not lost, I take it by itself once"
-    " there is room. You need not send it again. Tell your supervisor."
+    "The disk here is full, so I can't keep what you sent. It is not lost: I'll take it once there"
+    " is room. No need to send it again. Tell your supervisor."
 )
 LOGBOOK_LOCKED = (
-    "I cannot write into the logbook just now. What you sent is not lost, I take it by itself as"
-    " soon as I can. You need not send it again."
+    "I can't write to the logbook just now. What you sent is not lost: I'll take it as soon as I"
+    " can. No need to send it again."
 )
 RECORDING_TOO_BIG = "That recording is too big to fetch. Send a shorter one, or tap."
-RECORDING_GONE = "Telegram did not give me that recording. Send it again, or tap."
+RECORDING_GONE = "I couldn't get that recording from Telegram. Send it again, or tap."
 RECORDING_LATER = (
-    "Telegram does not give me that recording now. I try again by myself; until then, tap or type."
+    "I can't get that recording from Telegram yet. I'll keep trying; until then, tap or type."
 )
 CLIP_GONE = "The recording is gone."
 ANOTHER_DOOR = "Another door came in between."
@@ -60,14 +56,14 @@ NO_DOOR_OPEN = "No door is open. Say which door you are at."
 def out_of_reach(since: str, lost: str) -> str:
     """After a long time without the messenger. lost: what was sent before that may be missing."""
     return (
-        f"I was out of reach since {since}. What was sent before {lost} may be missing: see your"
+        f"I was offline from {since}. What was sent before {lost} may be missing: check your"
         " last answers."
     )
 
 
 def check_open(door: str) -> str:
     """Another door was asked for, or the same, while this one's check is open; it follows."""
-    return f"Door {door} is not finished. Go on here:"
+    return f"Door {door} is not finished. Carry on here:"
 
 
 def check_open_elsewhere(door: str, wanted: str) -> str:

@@ -48,17 +48,17 @@ def not_checked(parts: Sequence[str]) -> str:
 
 def not_tested(why: str, parts: Sequence[str]) -> str:
     """why: "the door must not be moved"."""
-    return f"Not tested, {why}: {'; '.join(parts)}."
+    return f"Not tested, as {why}: {'; '.join(parts)}."
 
 
 def left_out(count: int, why: str) -> str:
     """As soon as it is known that questions are not asked. why: as above."""
-    return f"Not tested: {counted(count, 'question')} left out, since {why}."
+    return f"Not tested: {counted(count, 'question')} left out, as {why}."
 
 
 def milder(rules: Sequence[str]) -> str:
     """Rules that the organisation set milder than they were published."""
-    return f"Made milder by your own rules: {'; '.join(rules)}."
+    return f"Relaxed by your own rules: {'; '.join(rules)}."
 
 
 def reported_only(said: str) -> str:
@@ -82,7 +82,7 @@ def door_result(door: str, result: str) -> str:
 
 def sign_or_not(door: str, result: str, more: bool) -> str:
     """The one question whether to sign. more: some questions have no answer."""
-    rest = ", carry on to answer the rest" if more else ""
+    rest = ", or carry on to answer the rest" if more else ""
     return f"Door {door}: {result}. Say finish check to sign{rest}."
 
 
@@ -98,7 +98,7 @@ def signed(door: str, result: str) -> str:
 
 def signed_unconfirmed(said: str) -> str:
     """Faults that got neither a yes nor a no until the signature."""
-    return f"Not confirmed, so in no list of defects: {said}. Tell the supervisor yourself."
+    return f"Not confirmed, so not in the list of defects: {said}. Tell the supervisor yourself."
 
 
 def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
@@ -119,12 +119,12 @@ def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
         return f"The defects are in the logbook. {names} will be reminded of them."
     if not set(dangers) - reach.known:
         return (
-            f"The defects are in the logbook. {names} had a message about the danger before: ask"
-            " what is done."
+            f"The defects are in the logbook. {names} had a message about the danger already:"
+            " ask what is being done."
         )
     if not reach.at_once:
         return (
-            f"The defects are in the logbook. {names} will be told when the quiet hours end: ring"
-            " before."
+            f"The defects are in the logbook. {names} will be told when the quiet hours end:"
+            " ring before then."
         )
     return f"The defects are in the logbook. A message is on its way to {names}."
