@@ -8,6 +8,7 @@ from doorround.dialogue.closing_clock import let_go, shut
 from doorround.dialogue.ending import ask_to_cancel, finish, settle_cancelling
 from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.offering import choose, none_of_them, tell_fault
+from doorround.dialogue.readback import answered_words
 from doorround.dialogue.steps import (
     ask_again,
     confirm,
@@ -22,6 +23,9 @@ from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Word
 from doorround.messages import asking, buttons, noting, replying
 from doorround.messages.help import full_help
+
+MAX_PARTS = 8
+"""Parts that are left, named one by one; of more the first."""
 
 
 def obey(draft: TurnBuilder, command: Command, heard: Heard) -> None:
@@ -125,11 +129,12 @@ def _undo(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if not keys:
         ask_again(draft, replying.NOTHING_TO_UNDO, missed=False)
         return
+    told = "; ".join(answered_words(draft.check, key) for key in keys)
     for key in keys:
         draft.withdraw(key)
     again = (*keys, *(key for key in draft.check.redo if key not in keys))
     draft.set(last=(), redo=again, misses=0, refused=())
-    draft.say(replying.TAKEN_BACK)
+    draft.say(replying.taken_back(told))
     go_on(draft)
 
 
@@ -167,6 +172,15 @@ def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     aloud = command.word is Word.READ_ALOUD
     draft.enter(EntryKind.READING_SET, aloud=aloud)
     ask_again(draft, replying.READING if aloud else replying.NOT_READING, missed=False)
+
+
+def _left(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    """How far the check has come, and what is left of it."""
+    check = draft.check
+    parts = list(dict.fromkeys(part_name(each, check.checklist) for each in check.unanswered))
+    done = sum(each.key in check.answers for each in check.questions)
+    named = "; ".join(parts[:MAX_PARTS]) + (" …" if len(parts) > MAX_PARTS else "")
+    ask_again(draft, replying.progress(done, len(check.unanswered), named), missed=False)
 
 
 def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -214,6 +228,7 @@ _COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {
     Word.STOP_READING: _reading,
     Word.LET_GO: let_go,
     Word.SHUT: shut,
+    Word.LEFT: _left,
     Word.OWN_WORDS: tell_fault,
     Word.THAT_ONE: choose,
     Word.NONE_OF_THEM: none_of_them,

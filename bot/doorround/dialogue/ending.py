@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
 from doorround.dialogue.steps import (
     go_on,
@@ -12,13 +14,17 @@ from doorround.domain.alarms import dangers
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.input_result import Heard
+from doorround.domain.input_result import By, Heard
 from doorround.domain.judging.door_verdict import open_findings
 from doorround.domain.judging.judge import verdict
 from doorround.domain.values import Command, Word
-from doorround.messages import asking, replying, summing_up
+from doorround.messages import asking, buttons, replying, summing_up
 from doorround.messages.answers import said_words
 from doorround.messages.buttons import YES_NO
+
+HURRY = 12
+HURRY_S = 20
+"""So many taps, each by itself, within so many seconds."""
 
 
 def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -26,6 +32,11 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     new = any(not each.entered for each in draft.check.reported)
     if draft.check.stage is not Stage.SUMMARY or new:
         sum_up(draft)
+        return
+    if (count := hurried(draft.check)) and not draft.check.hurried:
+        draft.set(hurried=True)
+        line = replying.hurried(count, str(HURRY_S))
+        draft.say(line, PromptKind.READ_BACK, (buttons.FINISH, buttons.GO_BACK))
         return
     whole = check_verdict(draft.check)
     judged = judgement(draft.check)
@@ -82,3 +93,15 @@ def settle_cancelling(draft: TurnBuilder, command: Command) -> None:
     draft.set(stage=Stage.ASKING)
     draft.say(replying.NOT_CANCELLED)
     go_on(draft)
+
+
+def hurried(check: Check) -> int:
+    """How many taps came, one by one, faster than anybody looks at a door; 0 where none did.
+
+    How fast is common practice, no source.
+    """
+    times = sorted({each.at for each in check.answers.values() if each.by is By.TAP})
+    within = timedelta(seconds=HURRY_S)
+    counts = (sum(first <= each <= first + within for each in times) for first in times)
+    most = max(counts, default=0)
+    return most if most >= HURRY else 0

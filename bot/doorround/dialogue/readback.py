@@ -89,3 +89,10 @@ def otherwise(check: Check, said: Said) -> str:
 
 def _part(question: Question, check: Check) -> str:
     return check.checklist.part(question.component).name.lower()
+
+
+def answered_words(check: Check, key: str) -> str:
+    """An answer in force, with its part: "Hinges: 2 screws missing"."""
+    question = check.checklist.ask(key)
+    words = value_words(question, check.answers[key].value, check.checklist)
+    return f"{part_name(question, check.checklist)}: {words}"

@@ -132,7 +132,7 @@ class Check(BaseModel):
     hinted: what was said of the recordings, once each, beside a read-back. said: the last messages,
     for "repeat" and after a restart. let_go: when the door was let go, while its closing time is
     taken. recordings: hash of each that came → "" where it was understood, else the key of the
-    question that was open.
+    question that was open. hurried: it was asked whether each part was looked at.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -166,6 +166,7 @@ class Check(BaseModel):
     said: tuple[Prompt, ...] = ()
     verdict: Verdict | None = None
     let_go: datetime | None = None
+    hurried: bool = False
     recordings: dict[str, str] = Field(default_factory=dict)
 
     @property

@@ -193,6 +193,7 @@ class Word(StrEnum):
     STOP_READING = "stop reading"
     LET_GO = "letting go"
     SHUT = "shut"
+    LEFT = "what is left"
     OWN_WORDS = "a fault in my words"
     THAT_ONE = "that one"
     NONE_OF_THEM = "none of them"

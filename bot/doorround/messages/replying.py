@@ -18,7 +18,6 @@ NOTHING_TO_SKIP = "There is nothing to skip."
 LEFT_AS_IT_WAS = "Left as it was."
 SKIPPED = "Skipped. I'll come back to it."
 NOTHING_TO_UNDO = "There is nothing to undo. Say change and the part's name."
-TAKEN_BACK = "Taken back."
 NOTHING_TO_CONFIRM = "There is nothing to confirm."
 EACH_PART = "One part at a time, please. Only what you've looked at can be fine."
 ALL_ANSWERED = "Every part has an answer. To change one, say change and the part's name."
@@ -76,3 +75,23 @@ def missed_within(times: str) -> str:
 def played(time: str) -> str:
     """Before such a stretch is played."""
     return f"At {time} you said this."
+
+
+def taken_back(said: str) -> str:
+    """What an "undo" took back."""
+    return f"Taken back: {said}."
+
+
+def progress(count: int, later: int, parts: str) -> str:
+    """How far a check has come. count: questions answered; later: left, of these parts."""
+    if not later:
+        return f"All {count} answered."
+    return f"{count} of {count + later} answered. Left: {parts}."
+
+
+def hurried(count: int, seconds: str) -> str:
+    """Before the signature, where the answers came faster than anybody looks at a door."""
+    return (
+        f"{count} taps came within {seconds} seconds. Was each part looked at? If so, say finish"
+        " check once more; else go back."
+    )

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.input_result import Said
-from doorround.domain.values import Command, Word
+from doorround.domain.values import Command, DoesNotApply, Word
+from doorround.english.shortcuts import not_applicable, shortcut
 from doorround.hearing.lexicon.tokeniser import split_words
 
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
@@ -17,7 +18,7 @@ _AFTER_FAULT = re.compile(r"^\W*fault\s*[:–-]\s*", re.I)
 
 
 def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) -> Said | None:
-    """ "Note …", "fault: …" or the words of a meaning that was offered; None for anything else."""
+    """ "Note …", "fault: …", the words of a meaning that was offered, a shortcut; else None."""
     if spelled[0] == "note" and len(spelled) > 1:
         return _command(text, Word.NOTE, _AFTER_NOTE.sub("", text.strip()))
     told, begins = _AFTER_FAULT.subn("", text.strip())
@@ -26,7 +27,13 @@ def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) ->
     for place, words in enumerate(expected.offered, 1):
         if tuple(spelled) == tuple(split_words(words)):
             return _command(text, Word.THAT_ONE, str(place))
-    return None
+    if not_applicable(text) and expected.open and expected.open.component != "register":
+        return Said(question=expected.open.key, value=DoesNotApply(), phrase=text.strip())
+    command = shortcut(text)
+    if command is None or expected.yes_no:
+        return None
+    reason = "no access" if command == Word.NO_ACCESS else None
+    return Said(question=None, value=Command(word=Word(command), text=reason), phrase=text)
 
 
 def _command(text: str, word: Word, words: str) -> Said:

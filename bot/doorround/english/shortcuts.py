@@ -1,0 +1,41 @@
+"""Short words that people type to say what a command says: "n/a", "nobody in", "what is left".
+
+Only a whole message counts as one, and only where it was typed or tapped: spoken, most of them are
+too short to be told from noise.
+"""
+
+from __future__ import annotations
+
+import re
+
+SHORTCUTS: dict[str, tuple[str, ...]] = {
+    "skip": ("next", "next one", "next question", "move on", "next please"),
+    "pause": ("stop", "hang on", "one moment", "back in a minute", "brb"),
+    "finish": ("done", "all done", "i am done", "i'm done", "finished", "i am finished"),
+    "cancel": ("wrong door", "not this door", "this is the wrong door", "i am at the wrong door"),
+    "no access to the door": ("nobody in", "no one in", "nobody home", "no one home", "no answer"),
+    "what is left": (
+        *("what is left", "what's left", "whats left", "how many left", "how many more"),
+        *("how many are left", "how far am i", "how far along am i", "progress", "how much longer"),
+        *("how many questions left", "what's still open", "what is still open"),
+    ),
+}
+"""Command → what is typed for it."""
+NOT_APPLICABLE = ("n/a", "n.a", "not applicable", "doesn't apply here")
+
+_WORDS = {words: command for command, said in SHORTCUTS.items() for words in said}
+
+
+def plain(text: str) -> str:
+    """A message in small letters, without what stands around it."""
+    return re.sub(r"\s+", " ", text.replace("’", "'")).strip(" .!?,;").casefold()
+
+
+def shortcut(text: str) -> str | None:
+    """The command that a message stands for; None for any other message."""
+    return _WORDS.get(plain(text))
+
+
+def not_applicable(text: str) -> bool:
+    """Whether a message says that the question does not apply."""
+    return plain(text) in NOT_APPLICABLE
