@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from functools import cached_property
 from typing import Any
 
 from doorround.domain.door import Door
@@ -70,6 +71,22 @@ class Register:
     retired: tuple[tuple[Door, str], ...] = ()
     checked: Mapping[tuple[str, str, str], tuple[date, bool]] = field(default_factory=dict)
 
+    @cached_property
+    def by_number(self) -> Mapping[str, list[Door]]:
+        """The doors in use by number, however it is written."""
+        found: dict[str, list[Door]] = {}
+        for door in self.doors:
+            found.setdefault(same_number(door.number), []).append(door)
+        return found
+
+    @cached_property
+    def retired_by_number(self) -> Mapping[str, list[tuple[Door, str]]]:
+        """The retired doors likewise, each with its reason."""
+        found: dict[str, list[tuple[Door, str]]] = {}
+        for door, why in self.retired:
+            found.setdefault(same_number(door.number), []).append((door, why))
+        return found
+
 
 def plan_import(rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register) -> Plan:
     """What entering those rows would come to."""
@@ -106,8 +123,7 @@ def _again(row: ScheduleDoor, first: ScheduleDoor) -> Line:
 
 def _line(row: ScheduleDoor, register: Register) -> Line:
     number = same_number(row.number)
-    alike = [door for door in register.doors if same_number(door.number) == number]
-    here = [door for door in alike if _same_place(door, row)]
+    here = [door for door in register.by_number.get(number, ()) if _same_place(door, row)]
     if len(here) > 1:
         where = "; ".join(", ".join(filter(None, (d.site, d.building))) or "no site" for d in here)
         return Line(
@@ -118,8 +134,8 @@ def _line(row: ScheduleDoor, register: Register) -> Line:
         )
     if here:
         return _change(row, here[0], register)
-    for door, why in register.retired:
-        if same_number(door.number) == number and _same_place(door, row):
+    for door, why in register.retired_by_number.get(number, ()):
+        if _same_place(door, row):
             if why.startswith(UNDONE):
                 return _change(row, door, register, brought_back=True)
             told = (
