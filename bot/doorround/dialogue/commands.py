@@ -9,6 +9,7 @@ from doorround.dialogue.ending import ask_to_cancel, finish, settle_cancelling
 from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.offering import choose, none_of_them, tell_fault
 from doorround.dialogue.readback import answered_words
+from doorround.dialogue.register_change import change_register
 from doorround.dialogue.steps import (
     ask_again,
     confirm,
@@ -109,6 +110,8 @@ def _change(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     """Ask the questions of one part again; what was said before stands until it is answered
     anew.
     """
+    if change_register(draft, command.about or ""):
+        return
     check = draft.check
     part = [q.key for q in check.questions if q.component == command.about]
     keys = tuple(key for key in part if key in check.answers)

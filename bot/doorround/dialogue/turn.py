@@ -16,6 +16,7 @@ from doorround.dialogue.noting import take_note
 from doorround.dialogue.offering import offer, take_fault
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.received import as_received
+from doorround.dialogue.register_change import as_register_change
 from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
@@ -88,7 +89,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     reach: who is told of a danger; None where nobody is sent anything.
     """
     draft = TurnBuilder(check, now, reach)
-    heard = settled(check, heard)
+    heard = as_register_change(check, settled(check, heard))
     if check.closed:
         draft.say(replying.closed(check.stage))
     elif _came_before(draft, heard):

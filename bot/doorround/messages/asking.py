@@ -66,3 +66,6 @@ def asked_anew(part: str) -> str:
 def not_asked_again(parts: str, why: str) -> str:
     """Questions that were to be asked again and are not. why: "the door must not be moved"."""
     return f"{parts}: not asked again, as {why}."
+
+
+WHAT_TO_CHANGE = "What does the register have wrong about this door? Tap one."

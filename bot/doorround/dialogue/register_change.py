@@ -1,0 +1,80 @@
+"""What the register says of the door, changed in the middle of a check: "change rating", "change
+door". Pure.
+
+What is changed is asked as a first check asks it; the answer goes into the register as one seen at
+the door. Until it is given, the register stays as it is.
+"""
+
+from __future__ import annotations
+
+import re
+
+from doorround.dialogue.steps import go_on
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.domain.check import FREE, Check
+from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said
+from doorround.domain.values import Command, Word
+from doorround.messages import asking, buttons
+
+REGISTER = "register"
+_ORDER = re.compile(r"change (?:the )?(.+?)[.!]?", re.I)
+_FIELDS = {
+    "rating": ("rating", "fire rating", "door rating"),
+    "use": ("use", "what it is for", "what the door is for"),
+    "leaves": ("leaves", "number of leaves"),
+    "material": ("material",),
+    "leaf_width_mm": ("width", "leaf width", "door width"),
+    "leaf_height_mm": ("height", "leaf height", "door height"),
+    "leaf_mass_kg": ("weight", "mass", "leaf weight"),
+    "glazing": ("kind of glass", "kind of glazing"),
+    "closer": ("kind of closer",),
+    "hold_open": ("kind of hold open",),
+    "latch": ("kind of latch", "kind of lock"),
+    "seals": ("kind of seals", "kind of seal"),
+}
+"""Fields by what they are called. A part's own name is the part: "change closer" asks how it is."""
+_CALLED = {name: field for field, names in _FIELDS.items() for name in names}
+_OFFERED = ("rating", "use", "material", "kind of closer", "kind of glass", "kind of seals")
+
+
+def as_register_change(check: Check, heard: AnyHeard) -> AnyHeard:
+    """Words that no rule reads and that name what the register says, as an order to change it."""
+    if not isinstance(heard, OffGrammar) or check.closed or check.stage in FREE:
+        return heard
+    words = " ".join((heard.words or heard.transcript).split())
+    found = _ORDER.fullmatch(words)
+    called = found[1].casefold() if found else ""
+    about = REGISTER if called in ("door", "this door", "register") else _question(check, called)
+    if about is None:
+        return heard
+    order = Said(question=None, value=Command(word=Word.CHANGE, about=about), phrase=words)
+    return Heard(by=heard.by, said=(order,), words=words, audio_sha256=heard.audio_sha256)
+
+
+def _question(check: Check, called: str) -> str | None:
+    """Key of the question that fills the field of that name, where this checklist has one."""
+    field = _CALLED.get(called)
+    keys = [each.key for each in check.checklist.question if field and each.fills == field]
+    return keys[0] if keys else None
+
+
+def change_register(draft: TurnBuilder, about: str) -> bool:
+    """Ask what the register is to say instead. about: REGISTER, or key of a question that fills a
+    field. False for anything else, which changes nothing.
+    """
+    if about == REGISTER:
+        taps = tuple(buttons.change(name) for name in _OFFERED if _question(draft.check, name))
+        draft.say(asking.WHAT_TO_CHANGE, taps=taps)
+        return True
+    questions = {each.key: each for each in draft.check.checklist.question}
+    field = questions[about].fills if about in questions else None
+    if field is None:
+        return False
+    check = draft.check
+    redo = (about, *(key for key in check.redo if key != about))
+    left = tuple(key for key in check.left if key != about)
+    # what it says now is answered anew, as if this visit had filled it in
+    learnt = check.learnt if field in check.learnt else (*check.learnt, field)
+    draft.set(redo=redo, left=left, learnt=learnt)
+    go_on(draft)
+    return True
