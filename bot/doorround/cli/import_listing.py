@@ -39,7 +39,7 @@ def plan_rows(schedule: Schedule, plan: Plan) -> Iterable[Row]:
     for left in plan.left:
         yield _left_row(left, schedule)
     for line in plan.lines:
-        for doubt in line.row.doubts:
+        for doubt in () if line.deed in (Deed.REPEAT, Deed.REFUSE) else line.row.doubts:
             data = {
                 "what": "doubt",
                 "door": line.row.number,
@@ -128,10 +128,13 @@ def tell_sums(schedule: Schedule, plan: Plan) -> None:
     for name in schedule.skipped:
         typer.echo(f'Sheet "{name}" was not read: it has no headings of a door schedule.')
     refused = len(plan.of(Deed.REFUSE)) + sum(each.refused for each in plan.left)
-    doubts = sum(len(line.row.doubts) for line in plan.lines)
+    read = [line for line in plan.lines if line.deed not in (Deed.REPEAT, Deed.REFUSE)]
+    doubts = sum(len(line.row.doubts) for line in read)
     sums = [f"{len(plan.of(deed))} {deed}" for deed in (Deed.ADD, Deed.CHANGE, Deed.SAME)]
     sums.append(f"{refused} refused")
     left = sum(not each.refused for each in plan.left)
+    repeated = len(plan.of(Deed.REPEAT))
+    sums += [f"{repeated} repeated"] if repeated else []
     sums += [f"{left} left out"] if left else []
     typer.echo(f"Doors: {', '.join(sums)}.")
     if doubts:

@@ -50,8 +50,9 @@ class ReadDay:
 def order_of(texts: Iterable[str]) -> tuple[Order, bool]:
     """In which order a column writes day and month, and whether it shows that itself."""
     pairs = [found for text in texts if (found := _NUMBERS.fullmatch(text.strip()))]
-    day_first = any(int(found[1]) > 12 for found in pairs)
-    month_first = any(int(found[2]) > 12 for found in pairs)
+    # what is neither, such as 32/13, shows nothing of the others
+    day_first = any(12 < int(found[1]) <= 31 and int(found[2]) <= 12 for found in pairs)
+    month_first = any(12 < int(found[2]) <= 31 and int(found[1]) <= 12 for found in pairs)
     if day_first and month_first:
         return Order.MIXED, True
     return (Order.MONTH_FIRST if month_first else Order.DAY_FIRST), day_first or month_first

@@ -24,6 +24,7 @@ class Deed(StrEnum):
     ADD = "added"
     CHANGE = "changed"
     SAME = "as it was"
+    REPEAT = "repeated"
     REFUSE = "refused"
 
 
@@ -107,7 +108,7 @@ def _again(row: ScheduleDoor, first: ScheduleDoor) -> Line:
     alike = row.fields == first.fields and row.last_check == first.last_check
     where = f"{first.cell}{f' of {first.sheet}' if first.sheet != row.sheet else ''}"
     if alike:
-        return Line(Deed.SAME, row, why=f"the same as {where}")
+        return Line(Deed.REPEAT, row, why=f"the same as {where}")
     differs = sorted(
         name.replace("_", " ")
         for name in {*row.fields, *first.fields}

@@ -178,7 +178,7 @@ def _words(name: str, text: str, heading: str, context: Context) -> Read:
     if (found := read_words(name, text)) is not None:
         more = f"{heading}: {text}" if says_more(name, text) else ""
         return Read(fields={name: found}, remark=more)
-    told = yes_or_no(text, context.x) if name in _YES else _neither(name)
+    told = _told(name, text, context)
     if told is None:
         return NO_CELL
     value = (_YES if told else _NO)[name]
@@ -188,7 +188,14 @@ def _words(name: str, text: str, heading: str, context: Context) -> Read:
     return Read(fields={name: value}) if value is not None else Read(remark=f"{heading}: {text}")
 
 
-def _neither(name: str) -> bool:
+def _told(name: str, text: str, context: Context) -> bool | None:
+    """Yes, no, or not known, of a field of which a cell names no value."""
+    if name in _YES:
+        try:
+            return yes_or_no(text, context.x)
+        except ValueError:
+            if plain_word(text) == "x":
+                raise
     raise ValueError(f"names no {name.replace('_', ' ')} that the register has")
 
 
