@@ -33,6 +33,7 @@ SPEAKING = ("dialogue", "channels", "reminders", "reports")
 TWO_WORDS = re.compile(r"[A-Za-z’'”][:,;.?]? [“]?[A-Za-z]|\}[:,;.?!] [“]?[A-Za-z]")
 
 NO_MESSAGES = {
+    "dialogue/register_change.py": "what people call the fields of a door",
     "channels/replay": "a script's lines and its errors, for who writes one",
     "channels/terminal": "the help and the errors of a command",
     "channels/talk/evidence.py": "the errors of a command",

@@ -61,7 +61,7 @@ def judge(
                 )
             for line in (
                 *judgement.evidence,
-                *_told("Made milder by your own rules", judgement.loosened),
+                *_told("Relaxed by your own rules", judgement.loosened),
             ):
                 typer.echo(f"  {line}")
             for line in _told("For a competent person", judgement.competent):
@@ -104,7 +104,7 @@ def list_rules(rules: _Set = None, as_json: AsJson = False) -> None:
         notes = [
             f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.",
             f"Sets: {sets}.",
-            *_told("Made milder by your own rules", asked.rules.loosened),
+            *_told("Relaxed by your own rules", asked.rules.loosened),
         ]
         show_listing(("how soon", "rule", "what it says", "source"), rows, as_json, notes=notes)
 
