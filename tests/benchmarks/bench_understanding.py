@@ -8,8 +8,8 @@ back, among the three offered, not understood, or wrong. "A fault, in my own wor
 offered as well, is not counted as reached.
 
 With --tables it measures instead the project's own tables of phrases with the grammar left out:
-there each fault must be the right one. Nobody looked at them while the second understanding was
-written.
+there each fault must be the right one. With --ranking it measures the ranking alone, by words and,
+with --sentences, by sentence embeddings.
 """
 
 from __future__ import annotations
@@ -28,10 +28,11 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.hearing.session.interpretation import typed
-from doorround.understanding.ranking import Ranker, TfidfRanker
+from doorround.understanding.ranking import Ranker, TfidfRanker, Together
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understood import NOTHING, Understood
 from doorround.wiring import load_understanding
+from tests.benchmarks.sentence_ranker import SentenceRanker
 
 REACHED = ("entered", "read back", "offered")
 KINDS = {"S": "sound", "D": "faults", "X": "must not pass", "U": "cannot tell", "V": "values"}
@@ -138,6 +139,32 @@ def said_table(path: Path, understand: Both, show: bool) -> None:
     report(count)
 
 
+def ranking_alone(path: Path, rankers: dict[str, Ranker]) -> None:
+    """How often the right fault of a table with a column `fault` is first, or among three."""
+    rows = [row for row in csv.DictReader(path.open(encoding="utf-8")) if row.get("fault")]
+    for name, ranker in rankers.items():
+        first = among = 0
+        for row in rows:
+            component = load_checklist().ask(row["question"]).component
+            ranked = [meaning for meaning, _ in ranker.rank(component, row["words"])]
+            nearest = [meaning for meaning in ranked if meaning not in ("sound", "cannot")][:3]
+            right = set(row["fault"].split())
+            first += nearest[0] in right
+            among += bool(right & set(nearest))
+        print(f"{name:<12} first {first}, among three {among}, of {len(rows)} faults by name")
+
+
+def by_name(path: Path, understand: Both) -> None:
+    """The same of all that understands together: entered or read back, or among three offered."""
+    rows = [row for row in csv.DictReader(path.open(encoding="utf-8")) if row.get("fault")]
+    count: Counter[str] = Counter()
+    for row in rows:
+        found, right = understand(row["question"], row["words"]), set(row["fault"].split())
+        count[outcome(found, lambda said, right=right: bool(right & set(_defects(said))))] += 1
+    reached = sum(count[state] for state in REACHED)
+    print(f"right fault reached {reached} of {len(rows)}: {dict(count)}")
+
+
 def told(found: Understood) -> str:
     meanings = [value(said) for said in found.meanings]
     return json.dumps([found.kind, meanings, [value(each.meaning[0]) for each in found.offers]])
@@ -213,10 +240,19 @@ def main() -> None:
     parser.add_argument("--tables", action="store_true")
     parser.add_argument("--no-grammar", action="store_true")
     parser.add_argument("--grammar-alone", action="store_true")
+    parser.add_argument("--ranking", action="store_true")
+    parser.add_argument("--sentences", type=Path, help="folder of all-MiniLM-L6-v2")
     parser.add_argument("--show", action="store_true")
     given = parser.parse_args()
     understand = Both(TfidfRanker(), not (given.no_grammar or given.tables), given.grammar_alone)
-    if given.said:
+    if given.ranking:
+        rankers: dict[str, Ranker] = {"words": TfidfRanker()}
+        if given.sentences:
+            rankers["sentences"] = SentenceRanker(given.sentences)
+            rankers["together"] = Together(tuple(rankers.values()))
+        ranking_alone(given.said, rankers)
+        by_name(given.said, understand)
+    elif given.said:
         said_table(given.said, understand, given.show)
     if given.tables:
         own_tables(understand, given.show)

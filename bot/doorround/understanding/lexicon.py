@@ -106,14 +106,23 @@ class Lexicon:
     def __init__(self, phrases: Iterable[tuple[str, Sense]]) -> None:
         self._phrases: dict[tuple[str, ...], Sense] = {}
         self._loose: dict[tuple[str, ...], Sense] = {}
+        self._ambiguous: set[tuple[str, ...]] = set()
         words: set[str] = set()
         for phrase, sense in phrases:
             stems = stems_of(phrase)
-            self._phrases.setdefault(stems, sense)
+            if (
+                self._phrases.setdefault(stems, sense).role is Role.FAULT
+                and sense.role is Role.GOOD
+            ):
+                self._ambiguous.add(stems)
             if len(bare := _bare(stems)) > 1 and sense.role in _LOOSE:
                 self._loose.setdefault(bare, sense)
             words.update(token.text for token in tokens_of(phrase))
         self.vocabulary = frozenset(words)
+
+    def ambiguous(self, item: Item) -> bool:
+        """Whether a fault is told in words that may tell what is sound: "catches"."""
+        return stems_of(item.words) in self._ambiguous
 
     def keys(self, role: Role) -> set[str]:
         """What phrases of this role say."""

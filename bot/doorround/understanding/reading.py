@@ -47,6 +47,7 @@ class Reading:
     mended: something was put right. cannot: why nothing was seen, "" without a reason, None where
     it was. dangling: a "no" that denies nothing. minor: it is said not to matter. absent: the door
     has no such part. contrast: a "but" or "apart from" was said. talk: it is about the talk.
+    ambiguous: a fault in words that may be sound. nothing: "nothing", of what was not read.
     unread: words of which nothing is known; respelled: words taken for others.
     """
 
@@ -63,6 +64,8 @@ class Reading:
     minor: bool = False
     absent: bool = False
     contrast: bool = False
+    ambiguous: bool = False
+    nothing: bool = False
     talk: bool = False
     unread: int = 0
     respelled: int = 0
@@ -71,7 +74,7 @@ class Reading:
     def only_sound(self) -> bool:
         """Whether nothing but what is sound was said, in words that were all read."""
         kept = self.doubt or self.hedged or self.minor or self.mended or self.dangling
-        kept = kept or self.cannot is not None or bool(self.faults)
+        kept = kept or self.nothing or self.cannot is not None or bool(self.faults)
         return bool(self.sound or self.denied) and not kept
 
 
@@ -79,8 +82,11 @@ def read(component: str, text: str) -> Reading:
     """What a text says where this component is asked about."""
     lexicon = lexicon_of(component)
     tokens, mended = respelled(tokens_of(text), lexicon.vocabulary)
-    found = _Reader(component, lexicon.items(tokens)).whole()
+    items = lexicon.items(tokens)
+    found = _Reader(component, items).whole()
     found.respelled = mended
+    faults = (item for item in items if item.sense.role is Role.FAULT)
+    found.ambiguous = any(map(lexicon.ambiguous, faults))
     return found
 
 
@@ -90,7 +96,7 @@ class _Reader:
     def __init__(self, component: str, items: Sequence[Item]) -> None:
         self.found, self.items = Reading(component), items
         self.subjects: list[str] = []
-        self.last_word = ""
+        self.last_word = self.denied_by = ""
         self.excepting, self.last_goods = False, list[str]()
         self._clause(",")
 
@@ -166,7 +172,7 @@ class _Reader:
             return
         if place and self.items[place - 1].words in ("it does", "they do") and self.found.goods:
             del self.found.goods[-1], self.found.sound[-1]  # "it does", and then "not"
-        self.negated, self.states = True, 0
+        self.negated, self.states, self.denied_by = True, 0, item.words
 
     def _fault(self, item: Item) -> None:
         self.states += 1
@@ -262,6 +268,8 @@ class _Reader:
         if self.negated and not self.states and not self.pending and not self.found.denied:
             if self.found.component == "clear" and self.last_word in NOTHING_THERE:
                 self.found.sound.append("clear")
+            elif self.denied_by in NOTHING_THERE:
+                self.found.nothing = True
             else:
                 self.found.dangling = True
         if self.places:

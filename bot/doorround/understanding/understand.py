@@ -84,7 +84,7 @@ class _Condition:
             return self._offered()
         kept = found.doubt or found.hedged or found.dangling or found.cannot is not None
         mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
-        kept = kept or mixed or bool(found.respelled)
+        kept = kept or mixed or found.ambiguous or bool(found.respelled)
         if kept or {answer.question for answer in answers} != {self.question.key}:
             return self._read_back(answers)
         return Understood("entered", answers)
@@ -173,7 +173,8 @@ class _Condition:
             if fault.name and fault.component == self.question.component:
                 yield _condition([fault]), 1.0
         named = [fault for fault in found.faults if fault.name]
-        if found.minor or ((found.sound or found.denied) and not named and not barred):
+        told = (found.sound or found.denied) and (not named or not found.contrast)
+        if found.minor or found.nothing or (told and not barred):
             yield Condition(), 0.9
 
     def _denied_or_doubtful(self) -> bool:
