@@ -22,7 +22,7 @@ PAGES = [
     *sorted((TOP / "docs").glob("*.md")),
 ]
 BY_HAND = [page for page in PAGES if page.name not in ("messages.md", "reference.md")]
-LONGEST = {"README.md": 120}
+LONGEST = {"README.md": 120, "DEVELOPERS.md": 200}
 PAGE_IDS = [page.name for page in PAGES]
 
 
@@ -97,3 +97,17 @@ def test_what_the_pages_show_of_settings_is_taken() -> None:
     [rules] = [block for block in blocks if "[severity]" in block]
     own = read_custom_rules(rules, "rules.toml")
     assert own.site == {"Lantern House": "england-flats"}
+
+
+@pytest.mark.parametrize("page", BY_HAND, ids=[page.name for page in BY_HAND])
+def test_every_file_that_a_page_names_is_there(page: Path) -> None:
+    for name in re.findall(r"`((?:bot|tests|scripts|docs|deploy|grammar)/[\w./-]+)`", read(page)):
+        assert (TOP / name).exists() or "NAME" in name, f"{page.name}: {name}"
+
+
+def test_every_file_of_the_short_list_is_there() -> None:
+    text = read(TOP / "DEVELOPERS.md")
+    table = text[text.index("## Where is") : text.index("## How to add")]
+    for name in re.findall(r"`([a-z_/]+/[\w./]*)`", table):
+        places = (TOP / "bot" / "doorround" / name, TOP / name)
+        assert any(place.exists() for place in places) or "*" in name, name
