@@ -152,7 +152,7 @@ def test_go_back_asks_the_answer_before_again_and_keeps_it_until_answered_anew()
 def test_undo_takes_the_last_turn_back_and_asks_it_again() -> None:
     visit = Visit(CORRIDOR)
     visit.type("all clear, sign wrong", "undo")
-    assert visit.said[0] == "Taken back."
+    assert visit.said[0] == "Taken back: Doorway: sound; Sign, this side: wrong sign."
     assert visit.check.answers == {} and visit.check.findings == {}
     assert visit.check.open == "clear"
     assert [
