@@ -277,3 +277,22 @@ def test_a_label_opens_the_door_it_hangs_on_whatever_its_number_is_now(book: Log
     assert scanned(printed("14")) == "14" and scanned(printed("2.14")) == "2.14"
     retire_door(book, book.door("2.14"), "x", "Mona", visit.at(3))
     assert scanned(first) == "none"
+
+
+def test_nobody_is_asked_to_mend_a_retired_door_and_its_defects_come_back_with_it(
+    book: Logbook,
+) -> None:
+    check(book, book.door("14"), 0, "c1")
+    put_out(book, book.door("14"), "leaf taken off", "Mona", visit.at(5))
+    [open_before] = read_defects(book, Targets()).open
+    retire_door(book, book.door("14"), "bricked up", "Mona", visit.at(DAY))
+    found = read_defects(book, Targets())
+    assert found.open == [] and found.out == {} and found.all == {}
+    assert found.called(open_before.id) == open_before
+    # what was said of the day before stays as it was
+    assert [each.id for each in read_defects(book, Targets(), date(2026, 3, 2)).open] == [
+        open_before.id
+    ]
+    bring_back_door(book, book.retired_doors()[0].door, "opened again", "Mona", visit.at(2 * DAY))
+    found = read_defects(book, Targets())
+    assert [each.id for each in found.open] == [open_before.id] and len(found.out) == 1

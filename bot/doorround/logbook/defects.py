@@ -26,7 +26,7 @@ from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.due import DoorId
 from doorround.logbook.as_of import as_of
 from doorround.logbook.local_days import PlausibleDays
-from doorround.logbook.register_as_of import Names
+from doorround.logbook.register_as_of import Names, retired_then
 from doorround.logbook.store import Logbook
 
 _FOREVER = 1 << 62
@@ -52,17 +52,19 @@ DEEDS = {
 class Defects:
     """Every defect ever found, by number, and the doors that are out of action, with why. gone:
     what was found and taken back since, by the number that it had. since: from when on each door
-    is out of action.
+    is out of action. retired: those of doors that are not in use any more, which nobody is asked
+    to mend.
     """
 
     all: dict[int, Defect]
     out: dict[DoorId, str]
     gone: dict[int, Defect] = field(default_factory=dict)
     since: dict[DoorId, date] = field(default_factory=dict)
+    retired: dict[int, Defect] = field(default_factory=dict)
 
     def called(self, id: int) -> Defect | None:
         """The defect of that number, also where it was taken back."""
-        return self.all.get(id) or self.gone.get(id)
+        return self.all.get(id) or self.gone.get(id) or self.retired.get(id)
 
     @property
     def open(self) -> list[Defect]:
@@ -128,11 +130,15 @@ def defects_as_of(
         ledger.take(looked)
     ledger.take(waiting)
     put_out = _put_out(logbook, until, names, local)
+    retired = retired_then(logbook, until) if door is None else set()
+    put_out = {id: why for id, why in put_out.items() if id not in retired}
+    standing = {id: each for id, each in ledger.defects.items() if each.door not in retired}
     return Defects(
-        ledger.defects,
-        {**{id: why for id, (why, _) in put_out.items()}, **_out(ledger.defects)},
+        standing,
+        {**{id: why for id, (why, _) in put_out.items()}, **_out(standing)},
         ledger.gone,
-        _since(put_out, ledger.defects),
+        _since(put_out, standing),
+        {id: each for id, each in ledger.defects.items() if each.door in retired},
     )
 
 

@@ -118,3 +118,13 @@ def _standing(id: DoorId, door: _Door, local: LocalDays) -> Standing:
         door.by,
         door.planned,
     )
+
+
+def retired_then(logbook: Connection, seq: int) -> set[DoorId]:
+    """The doors that were retired, and not back in use, when the entry of that number was the last,
+    by the name that they had.
+    """
+    sql = """SELECT site, building, door, kind FROM entries
+        WHERE kind IN ('door retired', 'door brought back') AND seq <= ? ORDER BY seq"""
+    last = {tuple(id): kind for *id, kind in logbook._rows(sql, seq)}
+    return {(a, b, c) for (a, b, c), kind in last.items() if kind == EntryKind.DOOR_RETIRED}
