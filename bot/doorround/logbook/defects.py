@@ -129,8 +129,12 @@ def defects_as_of(
         looked = _of_visit(logbook, ledger, row, frozenset(found.get(row[0], ())), local, names)
         ledger.take(looked)
     ledger.take(waiting)
-    put_out = _put_out(logbook, until, names, local)
     retired = retired_then(logbook, until) if door is None else set()
+    return _as_found(ledger, _put_out(logbook, until, names, local), retired)
+
+
+def _as_found(ledger: DefectLedger, put_out: _PutOut, retired: set[DoorId]) -> Defects:
+    """What the ledger holds, that of retired doors apart."""
     put_out = {id: why for id, why in put_out.items() if id not in retired}
     standing = {id: each for id, each in ledger.defects.items() if each.door not in retired}
     return Defects(
