@@ -33,7 +33,9 @@ def test_caretakers_are_understood_in_at_least_400_phrases_without_those_of_the_
     None
 ):
     assert len({" ".join(split_words(phrase)) for _, _, phrase in SPOKEN}) >= MIN_PHRASES
-    assert set(CARETAKERS) == {question.key for question in CHECKLIST.question}
+    # of the second leaf of a pair the same is said as of the first
+    of_one = {question.key for question in CHECKLIST.question if question.leaf is None}
+    assert set(CARETAKERS) == of_one
 
 
 @pytest.mark.parametrize("key", sorted(CARETAKERS))

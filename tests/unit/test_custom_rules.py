@@ -60,7 +60,7 @@ def test_a_limit_in_inches_is_written_as_a_fraction() -> None:
     steel = door(material="steel")
     (finding,) = judged(steel, strict, gaps__sides=mm("4"), gaps__threshold=mm("3")).findings
     assert finding.what == "0.16 in, 1/8 in allowed"
-    assert finding.source.startswith("rules.toml; else NFPA 80, 6.3.1.7, steel")
+    assert finding.source.startswith("rules.toml; else NFPA 80-2022, 6.3.1.7, steel")
 
 
 def test_a_rule_may_be_made_graver_without_a_word() -> None:
@@ -108,7 +108,7 @@ def test_a_rule_that_goes_by_degrees_is_made_milder_by_anything_under_its_graves
 
 
 def test_the_severity_that_a_rule_has_already_is_not_milder() -> None:
-    assert ours('[severity]\n"seals.painted" = "planned"\n').rules.loosened == ()
+    assert ours('[severity]\n"seals.painted" = "soon"\n').rules.loosened == ()
 
 
 def test_each_limit_that_is_made_milder_is_told() -> None:
@@ -202,7 +202,7 @@ def test_what_an_organisation_can_measure_is_asked_and_makes_no_rule_milder() ->
         for site in ("", "Barn")
     }
     assert {"closer.seconds", "closer.force_low", "closer.force_high"} <= set(asked[""])
-    assert "closer.seconds" in asked["Barn"] and "closer.force_low" not in asked["Barn"]
+    assert {"closer.seconds", "closer.force_low", "closer.force_high"} <= set(asked["Barn"])
     assert (chosen.rules.loosened, chosen.rules.own) == ((), "")
 
 

@@ -73,11 +73,11 @@ WEDGE = (
 )
 GLASS = (
     "ACT NOW. Do not swing the door. Keep people away from the glass and tell the supervisor at"
-    " once. Fire and smoke pass through a broken pane, and it cuts."
+    " once. A competent person replaces it. Fire and smoke pass through a broken pane, and it cuts."
 )
 AJAR = (
-    "ACT NOW. Push it shut and tell the supervisor at once. A door that stays ajar does not hold"
-    " back fire or smoke."
+    "ACT NOW. Push it shut and tell the supervisor at once. A competent person adjusts or replaces"
+    " the closer. A door that stays ajar does not hold back fire or smoke."
 )
 
 

@@ -53,6 +53,7 @@ def test_finish_signs_only_after_the_summary_was_shown() -> None:
         "result": "fit",
         "sentence": "Fit, as far as eyes and hands can tell.",
         "rules": "uk-premises",
+        "faults": 0,
         "evidence": [],
         "competent": [],
         "loosened": [],

@@ -192,7 +192,8 @@ def test_nobody_is_asked_for_a_closing_time_or_a_force_unless_they_have_the_gaug
 
 
 def test_a_set_without_a_limit_for_it_does_not_ask_for_a_force() -> None:
-    gauges = NFPA.rules.model_copy(update={"gauges": ("stopwatch", "force gauge")})
+    timed = {"closer.seconds": NFPA.rules.limits["closer.seconds"]}
+    gauges = NFPA.rules.model_copy(update={"gauges": ("stopwatch", "force gauge"), "limits": timed})
     asked = [question.key for question in NFPA.under(gauges).for_door(CORRIDOR)]
     assert "closer.seconds" in asked and "closer.force_low" not in asked
 

@@ -102,13 +102,13 @@ def test_a_door_of_which_all_was_seen_and_nothing_found_is_fit(
 
 
 def test_a_door_with_a_defect_is_fit_with_defects() -> None:
-    whole = judged(seals=faults("painted"))
+    whole = judged(frame__beyond=faults("corroded"))
     assert (whole.result, whole.severity) == (Result.WITH_DEFECTS, Severity.PLANNED)
     assert whole.sentence == "Fit, with 1 defect; the gravest: planned."
 
 
 def test_one_finding_of_act_now_puts_the_door_out_of_action() -> None:
-    whole = judged(clear=faults("wedged"), seals=faults("painted"))
+    whole = judged(clear=faults("wedged"), frame__beyond=faults("corroded"))
     assert whole.result is Result.OUT_OF_ACTION
     assert whole.sentence == "Out of action as a fire door: Doorway: wedged open."
     assert [each.severity for each in whole.findings] == [Severity.ACT_NOW, Severity.PLANNED]
@@ -146,9 +146,27 @@ def test_findings_stand_the_gravest_first_whatever_was_asked_first() -> None:
 
 def test_what_the_register_does_not_know_is_no_part_that_was_not_looked_at() -> None:
     whole = judged(
-        UNKNOWN, register__rating=Choice(chosen="unknown"), register__width=NotMeasured()
+        Door.model_validate({"number": "1", "rating": "FD30"}),
+        register__material=Choice(chosen="unknown"),
+        register__width=NotMeasured(),
     )
     assert whole.not_checked == ()
+
+
+def test_nobody_can_say_that_a_door_is_fit_whose_rating_or_kind_of_seals_is_not_known() -> None:
+    assert judged(UNKNOWN).not_checked == ("register.rating",)
+    assert judged(door(rating=None)).not_checked == ("register.rating",)
+    for rating, wanted in (
+        ("FD30", ()),
+        ("FD30S", ("register.seals",)),
+        ("FD60", ("register.seals",)),
+    ):
+        assert judged(door(rating=rating, seals=None)).not_checked == wanted
+    shutter = judged(door(operation="roller shutter"))
+    assert shutter.not_checked == ("register.operation",)
+    assert shutter.evidence == (
+        "This program judges hinged doors only: a competent person looks at this one.",
+    )
 
 
 # ---- Made good on the spot
@@ -171,7 +189,9 @@ def test_what_no_caretaker_can_mend_is_not_closed_by_saying_so() -> None:
 
 
 def test_three_faults_that_are_planned_are_soon_together_and_three_soon_are_act_now() -> None:
-    planned = judged(seals=faults("painted"), latch=faults("stiff"), sign__here=faults("wrong"))
+    planned = judged(
+        frame__beyond=faults("corroded"), latch=faults("stiff"), sign__here=faults("wrong")
+    )
     assert [(each.what, each.severity) for each in planned.together] == [
         ("3 faults together", Severity.SOON)
     ]
@@ -187,10 +207,12 @@ def test_three_faults_that_are_planned_are_soon_together_and_three_soon_are_act_
 
 
 def test_two_faults_are_two_faults_and_made_good_ones_do_not_count() -> None:
-    assert judged(seals=faults("painted"), latch=faults("stiff")).together == ()
+    assert judged(frame__beyond=faults("corroded"), latch=faults("stiff")).together == ()
     mended = Condition(defects=(Defect(name="screw_loose", made_good=True),))
     assert (
-        judged(seals=faults("painted"), latch=faults("stiff"), hinges__fixings=mended).together
+        judged(
+            frame__beyond=faults("corroded"), latch=faults("stiff"), hinges__fixings=mended
+        ).together
         == ()
     )
     assert (
@@ -230,7 +252,7 @@ def test_a_gap_too_wide_at_one_place_and_too_narrow_at_another_is_two_faults() -
 def test_milder_faults_beside_a_graver_one_add_up_only_to_more_than_it() -> None:
     assert (
         judged(
-            seals=faults("painted"), latch=faults("stiff"), glass__here=faults("cracked")
+            frame__beyond=faults("corroded"), latch=faults("stiff"), glass__here=faults("cracked")
         ).together
         == ()
     )
@@ -247,7 +269,13 @@ def test_three_screws_missing_on_one_door_put_it_out_of_action() -> None:
 
 # ---- Laws
 
-ORDER = (Result.FIT, Result.WITH_DEFECTS, Result.NOT_SHOWN, Result.OUT_OF_ACTION)
+ORDER = (
+    Result.FIT,
+    Result.WITH_DEFECTS,
+    Result.DEFICIENT,
+    Result.NOT_SHOWN,
+    Result.OUT_OF_ACTION,
+)
 NAMED = [
     (question.key, fault.name)
     for question in CHECKLIST.for_door(CORRIDOR)
@@ -257,7 +285,14 @@ NAMED = [
     and f"{fault.component}.{fault.name}" not in SETS["nfpa-80"].without
 ]
 UNSEEN: list[Value] = [CannotCheck(), DoesNotApply(), NotMeasured(), Choice(chosen="unknown")]
-EVERY_DOOR = [CORRIDOR, HELD_OPEN, CUPBOARD, PAIR, FLAT, UNKNOWN]
+EVERY_DOOR = [
+    CORRIDOR,
+    HELD_OPEN,
+    CUPBOARD,
+    PAIR,
+    FLAT,
+    Door.model_validate({"number": "231", "rating": "FD30"}),
+]
 
 
 def with_faults(chosen: list[tuple[str, str]], checklist: Checklist) -> dict[str, Value]:

@@ -66,7 +66,13 @@ def test_evidence_that_is_stricter_is_not_cited_as_allowing_anything() -> None:
 
 
 def test_the_meeting_edge_has_evidence_of_its_own() -> None:
-    pair = door(leaves="pair", gap_meeting_most_mm=6)
+    pair = door(leaves="pair", gap_meeting_most_mm=6, evidence="test report 7")
+    unnamed = door(leaves="pair", gap_meeting_most_mm=6)
+    assert judged(unnamed, gaps__meeting=mm("6")).severity is Severity.SOON
+    assert judged(unnamed).evidence == (
+        "The register has limits of the door's own and names no document for them: the published"
+        " limits stand.",
+    )
     assert judged(pair, gaps__meeting=mm("6")).result is Result.FIT
     assert judged(door(leaves="pair"), gaps__meeting=mm("6")).severity is Severity.SOON
     assert judged(pair, coordinator=faults("wrong_order")).result is Result.OUT_OF_ACTION
@@ -77,6 +83,7 @@ def test_the_seals_of_the_evidence_are_right_whatever_the_rating_mostly_shows() 
         rating="FD60S",
         seals="intumescent with brush or fin",
         evidence_seals="intumescent with brush or fin",
+        evidence="sheet 4",
     )
     assert judged(tested).result is Result.FIT
     other = door(
@@ -198,7 +205,8 @@ def test_a_closer_that_was_not_seen_or_a_door_kept_locked_is_not_measured_agains
         "closer.not_seen"
     ]
     locked = door(use="cupboard", closer="none, kept locked", closer_size=2, leaf_width_mm=1650)
-    assert judged(locked, closer__full=Condition()).findings == ()
+    (other,) = judged(locked, closer__full=Condition()).findings
+    assert other.rule == "register.contradicted"
 
 
 @pytest.mark.parametrize("key", ["closer.seconds", "closer.force_low", "closer.force_high"])

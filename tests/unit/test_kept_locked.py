@@ -76,10 +76,19 @@ def test_a_stair_kept_locked_is_told_at_once_and_never_fit_whatever_else_is_well
     assert said[:2] == [
         "Closer: kept locked, though people leave through it.",
         (
-            "ACT NOW. Unlock it now if you can, leave it so, and tell the supervisor at once. "
+            "ACT NOW. Unlock it now if you can, leave it so, and tell the supervisor at once. A"
+            " competent person changes the lock. "
             "A way out is never to be locked against those who leave."
         ),
     ]
+    visit.go_to("closer.full")
+    assert visit.type("closes fully") == [
+        "Closer from fully open: that cannot be, by the register: closer “none, kept locked”."
+        " What you see counts.",
+        "Closer: you said none, kept locked.",
+        "Which closer has it?",
+    ]
+    visit.type("kept locked")
     visit.all_well()
     assert visit.meaning("closer.full") == "sound" and visit.meaning("lock.way_out") == "yes"
     assert "Door 12: out of action" in visit.said[-1]
@@ -133,6 +142,8 @@ _SAID = {
     "latch": ["none", "lock"],
     "threshold_seal": ["none", "fitted"],
     "rating": ["FD30"],
+    "operation": ["hinged", "sliding"],
+    "screens": ["none", "beside"],
 }
 
 

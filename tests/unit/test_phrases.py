@@ -14,8 +14,8 @@ from visits import (
     FLAT,
     FLATS,
     HELD_OPEN,
+    LATCHED_PAIR,
     NFPA,
-    PAIR,
     UNDERSTANDING,
     UNKNOWN,
     Visit,
@@ -42,7 +42,7 @@ def everything() -> ExpectedInput:
         for door, checklist in (
             (HELD_OPEN, CHECKLIST),
             (CUPBOARD, CHECKLIST),
-            (PAIR, CHECKLIST),
+            (LATCHED_PAIR, CHECKLIST),
             (FLAT, FLATS),
             (CORRIDOR, NFPA),
         )

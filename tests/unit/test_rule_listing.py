@@ -4,13 +4,16 @@ are put in words.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from visits import door
 
 from doorround.config.resources import load_checklist
 from doorround.domain.checklist import Checklist
+from doorround.domain.door import Seals
 from doorround.domain.judging.custom_rules import read_custom_rules, with_custom_rules
 from doorround.domain.judging.formatting import defect_words, limit_words
 from doorround.domain.judging.optional_questions import EXTRAS, question_of
@@ -18,6 +21,7 @@ from doorround.domain.judging.rule_catalogue import ALL_RULES
 from doorround.domain.judging.rule_listing import answer_words, described_rules
 from doorround.domain.judging.rule_set import Limit
 from doorround.domain.judging.rule_sets import SETS
+from doorround.domain.judging.source_history import NO_DOCUMENT, source_history
 from doorround.domain.values import Defect, Unit
 
 CHECKLIST = load_checklist()
@@ -36,7 +40,23 @@ RULES = {
     "closer.force": ("planned", None, "BS 8300, Approved Document M (secondary)"),
     "register.no_closer": ("act now", None, "GOV.UK, fire door guidance (secondary)"),
     "hinges.too_few": ("act now", "soon", "common practice, no source"),
-    "hinges.too_weak": ("soon", None, "EN 1935:2002 (secondary)"),
+    "hinges.too_weak": (
+        "soon",
+        "watch",
+        "EN 1935:2002; surcharges: trade guides to it (secondary)",
+    ),
+    "hinges.too_small": (
+        "soon",
+        None,
+        "NFPA 80, table 6.4.3.1, leaves of 1 3/4 in: 4 1/2 in (from memory)",
+    ),
+    "hold_open.alarm": ("act now", None, "BS EN 1155 and BS 7273-4 (secondary)"),
+    "latch.wanted": ("soon", None, "NFPA 80, item 9 (secondary)"),
+    "lock.escape_route": (
+        "act now",
+        None,
+        "Regulatory Reform (Fire Safety) Order 2005, article 14 (2) (f) (secondary)",
+    ),
     "hinges.many_screws_missing": ("act now", None, "common practice, no source"),
     "seals.not_as_tested": ("soon", None, "the door's own evidence"),
     "seals.no_seals": (
@@ -94,6 +114,44 @@ def told(key: str, checklist: Checklist = CHECKLIST) -> dict[str, Any]:
     return next(each for each in described_rules(checklist) if each["key"] == key)
 
 
+BS_8214 = (
+    "BS 8214: 1990, 2008, 2016 (from memory); smoke seals unpainted and five coats on plain strips"
+    " from 2008 at least (secondary); 0.5 mm from 2016 (secondary)"
+)
+
+
+def test_each_document_that_a_rule_cites_has_its_history() -> None:
+    for rules in SETS.values():
+        for told_of in described_rules(CHECKLIST.under(rules)):
+            assert told_of["history"], told_of["key"]
+            documents = re.findall(_DOCUMENT, told_of["source"])
+            assert bool(documents) == (told_of["history"] != [NO_DOCUMENT]), told_of["key"]
+
+
+_DOCUMENT = r"BS (?:EN )?\d|NFPA|ADA|IBC|EN 1[19]|GOV|Approved|Order"
+BRITISH = r"BS |GOV\.UK|\bEN \d|Approved Document|Regulatory Reform"
+
+
+def test_american_sets_cite_american_sources_and_british_ones_no_american_source_alone() -> None:
+    for rules in SETS.values():
+        for told_of in described_rules(CHECKLIST.under(rules)):
+            if told_of["severity"] is None:
+                continue
+            cited = " ".join([told_of["source"], *told_of["limits"]])
+            if rules.kin == "nfpa-80":
+                assert not re.search(BRITISH, cited), (told_of["key"], cited)
+            elif re.search(r"NFPA|ADA|IBC", cited):
+                assert re.search(f"{BRITISH}|common practice", cited), (told_of["key"], cited)
+
+
+def test_faults_cite_at_every_door_what_their_set_may_cite() -> None:
+    doors = [door(seals=seals, rating=rating) for seals in Seals for rating in ("FD30", "FD30S")]
+    for fault in CHECKLIST.defect:
+        for each in doors:
+            assert not re.search(BRITISH, fault.at(each, "nfpa-80").source), fault
+            assert not re.match(r"NFPA|ADA|IBC", fault.at(each, "uk-premises").source), fault
+
+
 def test_a_rule_is_told_whole() -> None:
     assert told("gaps.threshold_too_wide") == {
         "key": "gaps.threshold_too_wide",
@@ -129,6 +187,7 @@ def test_a_rule_is_told_whole() -> None:
         ],
         "points": ["2: gaps around the frame, seals and hinges fitted correctly"],
         "example": "rating FD30, gaps.threshold 12 mm → 12 mm, 10 mm allowed",
+        "history": [BS_8214],
         "why_not": None,
     }
 
@@ -139,17 +198,18 @@ def test_a_fault_that_is_named_is_told_whole() -> None:
     ]
     assert told("seals.painted", NFPA) == {
         "key": "seals.painted",
-        "severity": "planned",
-        "from": None,
+        "severity": "soon",
+        "from": "watch",
         "says": (
-            "Seals: painted over. Paint can keep a seal from swelling and stops a brush or fin from"
-            " sealing."
+            "Seals: painted over. Paint stops a brush or fin from sealing, and too much of it keeps"
+            " a strip from swelling."
         ),
-        "source": "common practice, no source",
+        "source": "NFPA 80, inspection points for swinging doors, point 12 (secondary)",
         "limits": [],
-        "questions": ["seals"],
+        "questions": ["seals", "seals_second"],
         "points": ["12: gasketing and edge seals present and intact"],
         "example": "answer “painted” → painted over",
+        "history": source_history("NFPA 80"),
         "why_not": None,
     }
 
@@ -161,12 +221,20 @@ def test_a_fault_that_is_named_is_told_whole() -> None:
         (
             "gaps.too_wide",
             "head or jambs",
-            ["at most 1/8 in, out of action above 1/4 in", "at least 1/16 in, at most"],
+            [
+                "at most 1/8 in, out of action above 1/4 in",
+                "at least 1/16 in, at most",
+                "at least 1/16 in, at most",
+            ],
         ),
         (
             "gaps.meeting_too_wide",
             "the meeting edges",
-            ["at most 1/8 in, out of action above 1/4 in", "at least 1/16"],
+            [
+                "at most 1/8 in, out of action above 1/4 in",
+                "at least 1/16",
+                "at least 1/16",
+            ],
         ),
     ],
 )
@@ -211,7 +279,7 @@ def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
             "hinges.many_screws_missing",
             "hinges.fixings screw_missing → 3 screws missing on one door",
         ),
-        ("door.several", "seals painted, latch stiff, sign.here wrong → 3 faults together"),
+        ("door.several", "frame.here corroded, latch stiff, sign.here wrong → 3 faults together"),
         ("gaps.uneven", "gaps.lock_top 1 mm, gaps.lock_bottom 4 mm → lock side gap from 1 to 4 mm"),
         ("closer.time", "closer.seconds 2 s → 2 s from 90°, 3 s at least"),
     ],

@@ -16,6 +16,7 @@ from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.input_result import AnyHeard, By
 from doorround.domain.judging.rule_sets import SETS
+from doorround.domain.two_leaves import EACH_LEAF
 from doorround.domain.values import (
     CannotCheck,
     Choice,
@@ -55,6 +56,8 @@ _KNOWN: dict[str, Any] = {
     "hold_open": "none",
     "latch": "latch",
     "threshold_seal": "none",
+    "operation": "hinged",
+    "screens": "none",
 }
 
 
@@ -80,6 +83,7 @@ CUPBOARD = door(
 LOCKED_STAIR = door("S1", use="stair", closer="none, kept locked")
 UNKNOWN = Door(number="231")
 PAIR = door("P1", leaves="pair")
+LATCHED_PAIR = door("P2", leaves="pair", latch="latch", screens="beside")
 FLAT = door("F4", use="flat entrance", letter_plate="fitted")
 NEW_FLAT = door("F5", use="flat entrance", letter_plate=None)
 FLATS, NFPA = (CHECKLIST.under(SETS[key]) for key in ("england-flats", "nfpa-80"))
@@ -90,7 +94,7 @@ MEASURED = CHECKLIST.under(
 SIXTY = door("60", rating="FD60S")
 # Between them these visits hear every question of every set of rules.
 EVERYWHERE = (
-    *((each, CHECKLIST) for each in (HELD_OPEN, CUPBOARD, PAIR, LOCKED_STAIR)),
+    *((each, CHECKLIST) for each in (HELD_OPEN, CUPBOARD, PAIR, LOCKED_STAIR, LATCHED_PAIR)),
     *((each, FLATS) for each in (FLAT, NEW_FLAT)),
     (CORRIDOR, NFPA),
     (UNKNOWN, CHECKLIST),
@@ -208,7 +212,14 @@ PASSES = {
     "coordinator": "right order",
     "letter_plate": "flap shuts",
     "label": "label there and readable",
+    "register.operation": "on hinges",
+    "register.screens": "no side panels",
+    "lock.escape": "yes",
+    "alarm_release": "seen to let go",
+    "screens": "panels whole and firm",
 }
+SECOND = {f"{key}_second": PASSES[key] for key in EACH_LEAF}
+PASSES |= SECOND
 
 
 def at(key: str) -> ExpectedInput:

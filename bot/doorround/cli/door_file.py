@@ -50,6 +50,9 @@ _MAX_HINGES = 8
 _MAX_FAULTS = 99
 _MAX_QUOTED = 60
 
+_TAKEN = {"number": "1", "operation": "hinged", "screens": "none"}
+"""What a door in a file is taken to be where it does not say; docs/judging.md says so."""
+
 Under = Callable[[str | None, str], Checklist]
 """The checklist under a set of rules (None: the organisation's choice) at a site."""
 
@@ -70,7 +73,11 @@ def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
     """Read a file. Bare numbers are in the units of the rules that judge it. Raises ValueError that
     names the file, the place and what to write.
     """
-    given = read_toml(toml_text, name)
+    return door_file(read_toml(toml_text, name), name, under)
+
+
+def door_file(given: dict[str, Any], name: str, under: Under) -> DoorFile:
+    """The same, of a file that is read already."""
     if strange := set(given) - {"door", "answers", "rules"}:
         raise ValueError(
             f'{name}: there is no "{min(strange)}" here. Use rules, [door] and [answers].'
@@ -82,7 +89,7 @@ def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
         )
     described, answers = (_table(given, key, name) for key in ("door", "answers"))
     try:
-        door = Door.model_validate({"number": "1", **described})
+        door = Door.model_validate({**_TAKEN, **described})
     except ValidationError as error:
         raise ValueError(f"{name}, door {plain_error(error, Door.model_fields)}") from error
     asked = under(rules, door.site)
@@ -140,6 +147,8 @@ def value_of(said: Any, question: Question, checklist: Checklist) -> Value:
         case "choice" if isinstance(said, str):
             return _choice(said, question)
         case "condition" if isinstance(said, str | list):
+            if said == []:
+                raise ValueError('An empty list says nothing. Write "sound", or a fault.')
             faults = [] if said == "sound" else [said] if isinstance(said, str) else said
             return Condition(defects=tuple(_fault(each, question, checklist) for each in faults))
     raise ValueError(f"{_quoted(said)} is no answer. Write {_FORMS[question.kind]}.")

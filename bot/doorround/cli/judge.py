@@ -16,13 +16,17 @@ from doorround.cli.options import AsJson, ChecklistName
 
 if TYPE_CHECKING:
     from doorround.domain.checklist import Checklist
+    from doorround.domain.judging.door_verdict import Judgement
 
 rules_app = typer.Typer(
     help="The rules by which a door is judged, with their sources.", no_args_is_help=True
 )
 _Set = Annotated[
     str | None,
-    typer.Option("--set", help="england-flats, uk-premises or nfpa-80. Else your own choice."),
+    typer.Option(
+        "--set",
+        help="england-flats, uk-premises, nfpa-80 or one of its editions, nfpa-80-2016.",
+    ),
 ]
 
 
@@ -35,38 +39,48 @@ def judge(
     checklist: ChecklistName = "routine",
 ) -> None:
     """Judge doors and answers from files, without a logbook. The format: docs/judging.md."""
-    with cli_errors():
-        from doorround.cli.door_file import judgement_json, read_door_file
-        from doorround.domain.judging.door_verdict import judge_door
+    bad = 0
+    for path in files:
+        try:
+            with cli_errors():
+                _judge_file(path, checklist, rules, as_json)
+        except typer.Exit:
+            bad += 1
+    if bad:
+        raise typer.Exit(2)
 
-        for path in files:
-            read = read_door_file(
-                text_of(path),
-                path.name,
-                lambda named, site: _under(checklist, rules or named, site),
-            )
-            asked = read.asked
-            judgement = judge_door(read.door, read.answers, asked)
-            if as_json:
-                typer.echo(
-                    json.dumps(judgement_json(read.door, judgement, asked), ensure_ascii=False)
-                )
-                continue
-            typer.echo(f"Door {read.door.number}, by {asked.rules.title}. {judgement.sentence}")
-            for each in judgement.findings:
-                soon = "made good" if each.made_good else each.severity or "not checked"
-                typer.echo(
-                    f"  {soon:<11} {each.rule}: {each.what}. {each.why} {each.do_now}"
-                    f" [{each.source}]"
-                )
-            for line in (
-                *judgement.evidence,
-                *_told("Relaxed by your own rules", judgement.loosened),
-            ):
-                typer.echo(f"  {line}")
-            for line in _told("For a competent person", judgement.competent):
-                typer.echo(f"  {line}")
-            typer.echo(f"  {judgement.limit}")
+
+def _judge_file(path: Path, checklist: str, rules: str | None, as_json: bool) -> None:
+    from doorround.cli.door_file import judgement_json, read_door_file
+    from doorround.domain.judging.door_verdict import judge_door
+
+    text = text_of(path)
+    read = read_door_file(
+        text, path.name, lambda named, site: _under(checklist, rules or named, site)
+    )
+    judgement = judge_door(read.door, read.answers, read.asked)
+    if as_json:
+        told = judgement_json(read.door, judgement, read.asked)
+        typer.echo(json.dumps(told, ensure_ascii=False))
+        return
+    typer.echo(f"Door {read.door.number}, by {read.asked.rules.title}. {judgement.sentence}")
+    for line in _told_lines(judgement):
+        typer.echo(f"  {line}")
+
+
+def _told_lines(judgement: Judgement) -> list[str]:
+    """Findings, the gravest first; what was not checked; what else there is to know."""
+    lines = []
+    for each in judgement.findings:
+        soon = "made good" if each.made_good else each.severity or "not checked"
+        lines.append(
+            f"{soon:<11} {each.rule}: {each.what}. {each.why} {each.do_now} [{each.source}]"
+        )
+    lines += _told("Not checked", judgement.not_checked)
+    lines += judgement.evidence
+    lines += _told("Relaxed by your own rules", judgement.loosened)
+    lines += _told("For a competent person", judgement.competent)
+    return [*lines, judgement.limit]
 
 
 def _told(label: str, parts: tuple[str, ...]) -> list[str]:
@@ -119,9 +133,12 @@ def show_rule(
     example.
     """
     with cli_errors():
-        from doorround.domain.judging.rule_listing import described_rules
+        from doorround.domain.judging.rule_listing import described_rules, described_set
+        from doorround.domain.judging.rule_sets import SETS
 
         found = [rule for rule in described_rules(_under("routine", rules)) if rule["key"] == key]
+        if key in SETS:
+            found = [described_set(_under("routine", key).rules)]
         if not found:
             raise ValueError(f'There is no rule "{key}". See doorround rules list.')
         if as_json:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
+from doorround.domain.check import Check
 from doorround.domain.checklist import Question
+from doorround.domain.judging.contradictions import contradictions
 from doorround.domain.judging.formatting import in_words
-from doorround.domain.values import Choice, Count, Measure, Unit, Value
+from doorround.domain.values import Choice, Count, Measure, Unit, Value, YesNo
 
 
 def more_of(value: Measure, before: Measure) -> Measure:
@@ -29,13 +32,15 @@ def put_together(value: Value) -> bool:
     )
 
 
-def learnt_by(question: Question, value: Value) -> Any:
+def learnt_by(question: Question, value: Value, now: datetime) -> Any:
     """What a door's field becomes by an answer; None when it stays as it is."""
     if question.fills is None:
         return None
     match value:
         case Choice(chosen=chosen):
             return None if chosen == "unknown" else chosen
+        case YesNo(yes=True) if question.fills == "alarm_release":
+            return now.date().isoformat()
         case Count(number=number):
             return number if number >= 3 else None
         case Measure(unit="kg", amount=amount):
@@ -44,3 +49,13 @@ def learnt_by(question: Question, value: Value) -> Any:
             return float(in_words(value.mm))
         case _:
             return None
+
+
+def may_learn(check: Check, field: str) -> bool:
+    """Whether an answer may fill a field of the register: one that it does not know, that this
+    visit told, or that an answer of this visit contradicts.
+    """
+    if getattr(check.door, field) is None or field in check.learnt:
+        return True
+    values = {key: answer.value for key, answer in check.answers.items()}
+    return field in [each.field for each in contradictions(check.door, values)]

@@ -26,7 +26,7 @@ def judgement(check: Check) -> Judgement:
     """
     doubted = tuple(dict.fromkeys(each.question for each in check.reported))
     values = {key: answer.value for key, answer in check.answers.items()}
-    return judge_door(check.door, values, check.checklist, doubted)
+    return judge_door(check.door_today, values, check.checklist, doubted)
 
 
 def summary_lines(check: Check) -> list[str]:
@@ -50,8 +50,21 @@ def summary_lines(check: Check) -> list[str]:
     barred = untested(check)
     lines += [summing_up.not_checked(unseen)] if unseen else []
     lines += [summing_up.not_tested(NOT_MOVED, barred)] if barred else []
+    wanting = [key for key in whole.not_checked if key in _FACTS and not _is_answered(check, key)]
+    names = [part_name(check.checklist.ask(key), check.checklist) for key in wanting]
+    lines += [summing_up.wanted_facts(names)] if names else []
+    doubted = [each.what for each in whole.together if each.severity is None]
+    lines += [summing_up.disagree(doubted)] if doubted else []
     lines += whole.evidence
     return [*lines, *([summing_up.milder(whole.loosened)] if whole.loosened else [])]
+
+
+_FACTS = ("register.rating", "register.seals")
+"""Of the register, without which no door is shown to be fit."""
+
+
+def _is_answered(check: Check, key: str) -> bool:
+    return not unseen(check.answers[key].value, ()) if key in check.answers else False
 
 
 def _told(check: Check, key: str, finding: Finding) -> str:

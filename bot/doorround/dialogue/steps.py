@@ -8,6 +8,7 @@ from doorround.dialogue.measuring import not_whole
 from doorround.dialogue.missed_playback import tell_missed
 from doorround.dialogue.prompts import ask, unheard_line
 from doorround.dialogue.readback import heard_words, nothing_seen, otherwise, read_back_line
+from doorround.dialogue.register_doubts import ask_what_is_there
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.unconfirmed_faults import as_asked, is_fault, put_aside, reports_at, unsees
 from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
@@ -207,6 +208,7 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
     if not nothing_seen(heard):
         draft.read_back(tuple(taken))
+    ask_what_is_there(draft, tuple(taken))
     if free and draft.check.must_not_move:
         tell_untested(draft)
     for line in refused:

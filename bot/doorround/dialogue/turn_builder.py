@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from doorround.dialogue.answer_values import learnt_by, more_of, put_together
+from doorround.dialogue.answer_values import learnt_by, may_learn, more_of, put_together
 from doorround.dialogue.prompts import act_now
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import (
@@ -26,6 +26,7 @@ from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Heard, Said
+from doorround.domain.judging.contradictions import register_change
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command, Measure, Value
@@ -199,7 +200,7 @@ class TurnBuilder:
 
     def _learn(self, question: Question, value: Value) -> bool:
         """Put what the answer tells of the door into the register. False when no door can be so."""
-        learnt = learnt_by(question, value)
+        learnt = learnt_by(question, value, self.now)
         field = question.fills
         if learnt is None or field is None:
             self.forget(question)
@@ -208,7 +209,7 @@ class TurnBuilder:
             door = self._door_with(field, learnt)
         except ValidationError:
             return False
-        if getattr(self.check.door, field) is None or field in self.check.learnt:
+        if may_learn(self.check, field):
             self._change_door(question, door, learnt)
         return True
 
@@ -229,11 +230,8 @@ class TurnBuilder:
         learnt = tuple(name for name in self.check.learnt if name != field)
         self._door = door
         self.set(door=door, learnt=learnt if value is None else (*learnt, field))
-        self.enter(
-            EntryKind.DOOR_CHANGED,
-            door=door.model_dump(mode="json"),
-            learnt={"field": field, "value": value},
-        )
+        changed = register_change(before, field, value)
+        self.enter(EntryKind.DOOR_CHANGED, door=door.model_dump(mode="json"), learnt=changed)
         for key in [key for key in self.check.answers if key != question.key]:
             if key in self.check.answers:
                 self._look_again(key, before)

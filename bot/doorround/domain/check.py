@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -30,6 +30,8 @@ class Stage(StrEnum):
 
 FREE = (Stage.NOTING, Stage.TELLING)
 """Whatever comes next is a note, or a fault, in free words."""
+# How long an alarm test counts at which a door was seen to be let go: common practice, no source
+ALARM_TEST_COUNTS = timedelta(days=183)
 CLOSED = (Stage.SIGNED, Stage.CANCELLED)
 
 
@@ -170,6 +172,14 @@ class Check(BaseModel):
     recordings: dict[str, str] = Field(default_factory=dict)
 
     @property
+    def door_today(self) -> Door:
+        """The door, without what is too long ago to count: an alarm test of half a year before."""
+        seen = self.door.alarm_release
+        if seen is None or self.started.date() - seen <= ALARM_TEST_COUNTS:
+            return self.door
+        return self.door.model_copy(update={"alarm_release": None})
+
+    @property
     def questions(self) -> tuple[Question, ...]:
         """Questions of this visit: what the door hears, and what was answered even if it no longer
         applies.
@@ -177,7 +187,7 @@ class Check(BaseModel):
         return tuple(
             question
             for question in self.checklist.question
-            if question.key in self.answers or self.checklist.asks(question, self.door)
+            if question.key in self.answers or self.checklist.asks(question, self.door_today)
         )
 
     @property

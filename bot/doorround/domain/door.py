@@ -2,101 +2,48 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
+from datetime import date
+from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, field_validator
 
+from doorround.domain.door_kinds import (
+    Closer,
+    Fitted,
+    Frame,
+    Glazing,
+    HoldOpen,
+    Latch,
+    Leaves,
+    Material,
+    Operation,
+    Screens,
+    SealPlace,
+    Seals,
+    Sign,
+    Use,
+)
 from doorround.domain.plain_text import plain_line, plain_number
 from doorround.domain.rating import FireRating
 
-
-class Use(StrEnum):
-    """What the door is for: it decides how often it is checked and which sign it needs."""
-
-    CORRIDOR = "corridor in constant use"
-    STAIR = "stair"
-    LOBBY = "lobby"
-    FLAT_ENTRANCE = "flat entrance"
-    FINAL_EXIT = "final exit"
-    CUPBOARD = "cupboard"
-    RISER = "riser"
-    PLANT_ROOM = "plant room"
-    STORE = "store"
-    OFFICE = "office"
-    KITCHEN = "kitchen"
-    OTHER = "other"
-
-
-class Leaves(StrEnum):
-    ONE = "one"
-    PAIR = "pair"
-
-
-class Material(StrEnum):
-    TIMBER = "timber"
-    STEEL = "steel"
-    ALUMINIUM = "aluminium"
-    GLASS = "glass"
-    COMPOSITE = "composite"
-
-
-class Glazing(StrEnum):
-    NONE = "none"
-    WIRED = "wired"
-    CLEAR = "clear fire-resisting"
-
-
-class Seals(StrEnum):
-    """Edge seals. PLAIN resists fire only; the SMOKE kinds carry a brush or a fin as well."""
-
-    NONE = "none"
-    PLAIN = "plain intumescent"
-    SMOKE = "intumescent with brush or fin"
-    PAIR = "two plain strips"
-    PAIR_SMOKE = "two strips with brush or fin"
-
-
-class SealPlace(StrEnum):
-    LEAF = "leaf"
-    FRAME = "frame"
-
-
-class Closer(StrEnum):
-    OVERHEAD = "overhead"
-    CONCEALED = "concealed"
-    FLOOR_SPRING = "floor spring"
-    KEPT_LOCKED = "none, kept locked"
-    MISSING = "none"
-
-
-class HoldOpen(StrEnum):
-    NONE = "none"
-    ALARM_LINKED = "alarm-linked"
-    ACOUSTIC = "acoustic"
-
-
-class Latch(StrEnum):
-    NONE = "none"
-    LATCH = "latch"
-    LOCK = "lock"
-
-
-class Fitted(StrEnum):
-    YES = "fitted"
-    NO = "none"
-
-
-class Sign(StrEnum):
-    """The words a sign on the door should carry.
-
-    Source: Approved Document B (England), appendix C (from memory).
-    """
-
-    KEEP_SHUT = "Fire door keep shut"
-    KEEP_LOCKED = "Fire door keep locked shut"
-    KEEP_CLEAR = "Automatic fire door keep clear"
-    NONE = "no sign"
-
+__all__ = [
+    "Closer",
+    "Door",
+    "Fitted",
+    "Frame",
+    "Glazing",
+    "HoldOpen",
+    "Latch",
+    "Leaves",
+    "Material",
+    "Operation",
+    "Screens",
+    "SealPlace",
+    "Seals",
+    "Sign",
+    "Use",
+    "plain_door",
+]
 
 # Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from
 # memory).
@@ -122,7 +69,10 @@ class Door(BaseModel):
     closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of
     one strip. evidence: the door's own test evidence or its maker's instructions, by name; what it
     allows: gap_sides_least_mm, gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm,
-    evidence_seals. It prevails over every set of rules. remarks: what a door schedule says that no
+    evidence_seals. It prevails over every set of rules, where the document is named.
+    frame: what the frame is made of. screens: fixed glass in the same frame. back_check: whether
+    the closer has a back-check. hinge_height_mm: of one hinge. alarm_release: the day of the last
+    alarm test at which the door was seen to be let go. remarks: what a door schedule says that no
     field holds.
     """
 
@@ -160,6 +110,20 @@ class Door(BaseModel):
     gap_threshold_most_mm: float | None = Field(default=None, gt=0, le=80)
     evidence_seals: Seals | None = None
     remarks: str | None = Field(default=None, max_length=MAX_REMARKS)
+    operation: Operation | None = None
+    screens: Screens | None = None
+    frame: Frame | None = None
+    back_check: Fitted | None = None
+    hinge_height_mm: float | None = Field(default=None, gt=20, le=3000)
+    alarm_release: date | None = None
+
+    @field_validator("alarm_release", mode="before")
+    @classmethod
+    def _a_day(cls, given: Any) -> Any:
+        """A number is no day, though it might be read as seconds."""
+        if given is None or isinstance(given, str | date):
+            return given
+        raise ValueError("write a day, such as 2026-03-31")
 
     @property
     def kept_locked(self) -> bool | None:
@@ -206,6 +170,51 @@ class Door(BaseModel):
         if self.hold_open is None:
             return False if self.needs_closer is False else None
         return self.hold_open is not HoldOpen.NONE
+
+    @property
+    def let_go_by_alarm(self) -> bool | None:
+        """Whether the alarm has to let it go: held open by a device, or a free-swing closer."""
+        return True if self.closer is Closer.FREE_SWING else self.is_held
+
+    @property
+    def hinged(self) -> bool | None:
+        """Whether it hangs on hinges, as the doors that are judged here do."""
+        if self.operation is None:
+            return None
+        return self.operation in (Operation.HINGED, Operation.DOUBLE_ACTION)
+
+    @property
+    def has_screens(self) -> bool:
+        """Whether it is known that there is fixed glass beside or above it."""
+        return self.screens is not None and self.screens is not Screens.NONE
+
+    @property
+    def undescribed(self) -> bool:
+        """Whether the register has not begun to say what kind of door it is."""
+        return self.material is None and self.glazing is None
+
+    @property
+    def pair(self) -> bool | None:
+        return None if self.leaves is None else self.leaves is Leaves.PAIR
+
+    @property
+    def has_seals(self) -> bool | None:
+        return None if self.seals is None else self.seals is not Seals.NONE
+
+    @property
+    def wants_gaskets(self) -> bool:
+        """Whether gaskets or edge seals are to be looked for, where only smoke wants them."""
+        return self.seals is not Seals.NONE or not self.no_smoke
+
+    @property
+    def plain_strips(self) -> bool:
+        """Whether its seals are known to be plain strips, which resist fire only."""
+        return self.seals in (Seals.PLAIN, Seals.PAIR)
+
+    @property
+    def no_smoke(self) -> bool:
+        """Whether it is known that it need not hold smoke."""
+        return self.holds_smoke is False
 
     @property
     def sixty_minutes(self) -> bool | None:

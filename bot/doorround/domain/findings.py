@@ -31,7 +31,7 @@ class Finding(BaseModel):
     source".
     severity: how soon; None where nothing was found wrong or nothing was seen. made_good: put right
     on the spot: closed as soon as it was found, and kept. must_not_move: while it stands, nobody
-    swings the door.
+    swings the door. access: of how easily people get through; it does not fail a fire door.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -46,6 +46,7 @@ class Finding(BaseModel):
     severity: Severity | None = None
     made_good: bool = False
     must_not_move: bool = False
+    access: bool = False
 
     @computed_field  # type: ignore[prop-decorator]
     @property

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from doorround.domain.checklist import Checklist, Question
+from doorround.domain.two_leaves import first_leaf_key
 
 
 def part_name(question: Question, checklist: Checklist) -> str:
     """The part and, where there are two faces or two tests, which: "Frame, other side"."""
     name = checklist.part(question.component).name
+    if question.leaf == "second":
+        of_first = question.model_copy(update={"leaf": None, "key": first_leaf_key(question.key)})
+        return f"{part_name(of_first, checklist)}, second leaf"
     if question.side:
         return f"{name}, {'this side' if question.side == 'here' else 'other side'}"
     if question.component == "register":
@@ -28,6 +32,8 @@ _TWIN_NAMES = {
     "gaps.meeting": " at the meeting edges",
     "gaps.threshold": " at the threshold",
     "hinges.count": " counted",
+    "alarm_release": " on the alarm",
+    "lock.escape": ", escape route",
     **{
         f"gaps.{edge}_{place}": f" at the {words}, {place}"
         for edge, words in (
@@ -56,6 +62,8 @@ _FIELD_NAMES = {
     "seals_in": "Seals in",
     "threshold_seal": "Threshold seal",
     "letter_plate": "Letter plate",
+    "operation": "Opens",
+    "screens": "Side panels",
 }
 
 _PART_WORDS = {

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from doorround.domain.checklist import Question
 from doorround.domain.door import Door, Sign
+from doorround.domain.two_leaves import EACH_LEAF
 
 BACK_TO_MISSED = "Back to what I didn't catch."
 BACK_TO_SKIPPED = "Back to what you skipped."
@@ -21,6 +22,8 @@ CANCEL_YES_OR_NO = "Cancel this check, yes or no?"
 def question_text(question: Question, door: Door, terse: bool) -> str:
     """The question's wording, with the sign's words filled in."""
     text = question.terse if terse else question.ask
+    if door.pair and question.key in EACH_LEAF:
+        text = f"First leaf. {text}"
     sign = door.expected_sign
     return text.replace(
         "{sign}", f"“{sign}”" if sign and sign is not Sign.NONE else "the one it needs"
@@ -56,6 +59,11 @@ def reported_before(said: str) -> str:
 def answered_before(part: str, value: str) -> str:
     """A question that has an answer and is asked again."""
     return f"{part}: you said {value}."
+
+
+def contradicts_register(part: str, value: str) -> str:
+    """What was said of a part cannot be by the register; what it has there is asked next."""
+    return f"{part}: that cannot be, by the register: {value}. What you see counts."
 
 
 def asked_anew(part: str) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Collection, Sequence
 
 from doorround.domain.alarms import Reach
 from doorround.domain.findings import Finding
-from doorround.domain.judging.door_verdict import Judgement, Result, open_findings
+from doorround.domain.judging.door_verdict import Judgement, Result
 from doorround.domain.judging.severity import Severity
 from doorround.messages.phrasing import counted
 
@@ -24,7 +24,8 @@ def result_words(judgement: Judgement) -> str:
     """The whole door in one line: "out of action, 6 defects, 3 not checked", "fit with 1
     defect".
     """
-    defects, unseen = len(open_findings(judgement.findings)), len(judgement.not_checked)
+    defects = judgement.faults
+    unseen = len(judgement.not_checked)
     told = [counted(defects, "defect")] if defects else []
     if judgement.result is Result.WITH_DEFECTS:
         return f"fit with {told[0]}"
@@ -49,6 +50,16 @@ def not_checked(parts: Sequence[str]) -> str:
 def not_tested(why: str, parts: Sequence[str]) -> str:
     """why: "the door must not be moved"."""
     return f"Not tested, as {why}: {'; '.join(parts)}."
+
+
+def wanted_facts(parts: Sequence[str]) -> str:
+    """Fields of the register without which no door is shown to be fit."""
+    return f"Not known, and needed: {'; '.join(parts)}."
+
+
+def disagree(findings: Sequence[str]) -> str:
+    """What was seen and what the register says cannot both be so."""
+    return f"Register and door disagree: {'; '.join(findings)}."
 
 
 def left_out(count: int, why: str) -> str:

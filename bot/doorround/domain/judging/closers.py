@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from doorround.domain.door import Closer, Door
 from doorround.domain.findings import Finding
 from doorround.domain.judging.formatting import amount_words, in_words
-from doorround.domain.judging.rule import EVIDENCE, Example, Rule, Seen
+from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, Rule, Seen
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import CLOSER_SIZES, closer_size
 from doorround.domain.values import Choice, Condition, Measure, Unit
@@ -49,7 +51,7 @@ def _closer_too_small(seen: Seen) -> list[Finding]:
     leaf = f" for {_leaf(door)}" if _leaf(door) else ", the least for a fire door"
     what = f"closer of size {door.closer_size}, size {wanted} wanted{leaf}"
     why = "A closer too weak for its leaf does not overcome latch, seals and draught for long."
-    return seen.finding(rule, Severity.SOON, what, why, f"Report it. {EVIDENCE}", EN_1154)
+    return seen.finding(rule, Severity.SOON, what, why, f"{COMPETENT} {EVIDENCE}", EN_1154)
 
 
 def _closing_time(seen: Seen) -> list[Finding]:
@@ -57,16 +59,23 @@ def _closing_time(seen: Seen) -> list[Finding]:
     limit = seen.rules.limits.get("closer.seconds")
     if limit is None or not isinstance(value, Measure) or value.unit is not Unit.SECOND:
         return []
-    took = f"{in_words(value.amount)} s from 90°"
-    report = "Report it, the closer is adjusted."
+    took = f"{in_words(value.amount)} s from 90°{' to 12°' if limit.access else ''}"
+    report = "Report it; a competent person adjusts the closer."
+    how_soon = Severity.PLANNED if limit.access else Severity.SOON
     if limit.least is not None and limit.too_little(value.amount):
         what = f"{took}, {amount_words(limit, limit.least)} at least"
         why = "A door that shuts too fast hurts people and shakes itself loose."
         return seen.finding(
-            "closer.time", Severity.SOON, what, why, f"Mind fingers. {report}", limit.source
+            "closer.time",
+            how_soon,
+            what,
+            why,
+            f"Mind fingers. {report}",
+            limit.source,
+            access=limit.access,
         )
     severity = limit.grade(value.amount)
-    if severity is None:
+    if severity is None or limit.access:
         return []
     edge = limit.watch if severity is Severity.WATCH else limit.most
     assert edge is not None
@@ -90,21 +99,42 @@ def _opening_force(seen: Seen) -> list[Finding]:
         or value.unit not in _FORCES
     ):
         return []
-    if value.newtons <= limit.most:
+    if value.newtons <= limit.exact(limit.most):
         return []
-    what = f"{in_words(value.newtons)} N to open, {amount_words(limit, limit.most)} allowed"
+    force = value.newtons / limit.exact(Fraction(1))
+    what = f"{in_words(force)} {limit.unit} to open, {amount_words(limit, limit.most)} allowed"
     why = "Who is weak, old or in a wheelchair cannot open it."
-    do_now = "Report it; never weaken a closer so far that the door no longer shuts."
-    return seen.finding("closer.force", Severity.PLANNED, what, why, do_now, limit.source)
+    do_now = (
+        "Report it; a competent person adjusts the closer, never so far that the door no longer"
+        " shuts."
+    )
+    return seen.finding(
+        "closer.force",
+        Severity.PLANNED,
+        what,
+        why,
+        do_now,
+        limit.source,
+        access=limit.access,
+    )
+
+
+NO_CLOSER = "register.no_closer"
 
 
 def _no_closer(seen: Seen) -> list[Finding]:
+    """Told at the door that it has none; what the register alone says comes across the answers."""
     if not isinstance(seen.value, Choice) or seen.value.chosen != Closer.MISSING:
         return []
+    return no_closer(seen, "no closer")
+
+
+def no_closer(seen: Seen, what: str) -> list[Finding]:
+    """A door that must close by itself and has nothing to close it."""
     why = "Every fire door that is not kept locked must close by itself."
-    do_now = "Shut it and tell the supervisor at once."
-    source = "GOV.UK, fire door guidance (secondary)"
-    return seen.finding("register.no_closer", Severity.ACT_NOW, "no closer", why, do_now, source)
+    do_now = "Shut it and tell the supervisor at once; a competent person fits a closer."
+    source = seen.cites("GOV.UK, fire door guidance (secondary)", "NFPA 80, item 7 (secondary)")
+    return seen.finding(NO_CLOSER, Severity.ACT_NOW, what, why, do_now, source)
 
 
 def _measured(amount: str, unit: str) -> dict[str, str]:
@@ -154,5 +184,6 @@ CLOSER_RULES = (
         _no_closer,
         Example({}, {"register.closer": {"kind": "choice", "chosen": "none"}}, "no closer"),
         "GOV.UK, fire door guidance (secondary)",
+        american="NFPA 80, item 7 (secondary)",
     ),
 )

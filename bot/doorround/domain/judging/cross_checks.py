@@ -4,22 +4,37 @@ make a larger one.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from fractions import Fraction
 
-from doorround.domain.findings import Finding, Verdict
+from doorround.domain.door import Closer, Latch
+from doorround.domain.findings import Finding
+from doorround.domain.judging.causes import one_each_cause
+from doorround.domain.judging.closers import no_closer
+from doorround.domain.judging.contradictions import contradictions
+from doorround.domain.judging.fittings import WAY_OUT_AMERICAN, locked_way_out
 from doorround.domain.judging.formatting import in_words
-from doorround.domain.judging.gaps import EDGE_OF, POINTS, SIDES
-from doorround.domain.judging.rule import REPORT, Example, Rule, Seen
+from doorround.domain.judging.gaps import POINTS, SIDES
+from doorround.domain.judging.rule import COMPETENT, REPORT, Example, Rule, Seen
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity, gravest, one_graver
 from doorround.domain.judging.statics import dropped_leaf
-from doorround.domain.values import Measure, Unit, Value
+from doorround.domain.values import Choice, Measure, Unit, Value, YesNo
 
 # 3 ± 1 mm (BS 8214:2016, secondary): two places of one edge may differ by 2 mm and both be within
 # it
 UNEVEN_MM = Fraction(2)
 # So many faults make a larger one: common practice, no source
 SEVERAL = 3
+
+
+@dataclass(frozen=True)
+class Across:
+    """A check across answers. at: questions at whose answers it speaks."""
+
+    at: tuple[str, ...]
+    judge: Callable[[Seen], list[Finding]]
 
 
 def _mm(value: Value | None) -> Fraction | None:
@@ -78,29 +93,53 @@ def _several(seen: Seen) -> list[Finding]:
                 " up in a fire."
             )
             do_now = (
-                "Tell the supervisor at once; keep the door shut."
+                "Tell the supervisor at once; keep the door shut. A competent person looks at it."
                 if together is Severity.ACT_NOW
-                else "Report it."
+                else COMPETENT
             )
             return seen.finding("door.several", together, what, why, do_now, COMMON)
     return []
 
 
 def _counted(found: tuple[Finding, ...]) -> list[Finding]:
-    """What is wrong. One gap measured at three places is one fault, its gravest, not three."""
-    bad = [
-        each
-        for each in found
-        if each.severity and each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)
-    ]
-    gaps: dict[tuple[str, str], Finding] = {}
-    for each in bad:
-        if each.question in EDGE_OF:
-            key = (each.rule, EDGE_OF[each.question])
-            gaps[key] = max(
-                gaps.get(key, each), each, key=lambda one: one.severity.rank if one.severity else -1
-            )
-    return [*(each for each in bad if each.question not in EDGE_OF), *gaps.values()]
+    """What is wrong, one of each cause; what is only of ease of use does not count."""
+    return one_each_cause(each for each in found if not each.access)
+
+
+def _register_without_closer(seen: Seen) -> list[Finding]:
+    """The register says that nothing closes the door, and no closing test shows otherwise."""
+    door = seen.door
+    told = seen.others.get("register.closer")
+    if door.closer is not Closer.MISSING or isinstance(told, Choice):
+        return []
+    if any(each.field == "closer" for each in contradictions(door, seen.others)):
+        return []
+    return no_closer(seen, "no closer, by the register")
+
+
+def _latch_wanted(seen: Seen) -> list[Finding]:
+    if seen.rules.kin != "nfpa-80" or seen.door.latch is not Latch.NONE:
+        return []
+    if any(each.field == "latch" for each in contradictions(seen.door, seen.others)):
+        return []
+    why = "A fire door latches each time it closes, unless its listing says that it need not."
+    source = "NFPA 80, item 9 (secondary); 6.4.4: unless listed without (from memory)"
+    return seen.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
+
+
+def _locked_escape(seen: Seen) -> list[Finding]:
+    """A room of another use that people leave through all the same, and that was locked."""
+    if not _says(seen, "lock.escape", yes=True) or seen.door.way_out:
+        return []
+    if not (_says(seen, "lock.way_out", yes=False) or _says(seen, "lock", yes=True)):
+        return []
+    what = "was locked, and is an escape route or the way in to a home"
+    return locked_way_out(seen, "lock.escape_route", what)
+
+
+def _says(seen: Seen, key: str, *, yes: bool) -> bool:
+    value = seen.others.get(key)
+    return isinstance(value, YesNo) and value.yes is yes
 
 
 def _mm_answer(amount: str) -> dict[str, str]:
@@ -111,7 +150,39 @@ def _fault(name: str) -> dict[str, object]:
     return {"kind": "condition", "defects": [{"name": name}]}
 
 
+_ALWAYS = ("clear", "leaf.here", "closer.full", "closer.ajar")
+"""Questions of every door: a rule that rests on the register speaks at the last one answered."""
+
+REGISTER_CHECKS = (Across((*_ALWAYS, "lock.way_out"), _register_without_closer),)
+"""What the register alone says, under a rule that speaks at answers too."""
+
 ACROSS_RULES = (
+    Rule(
+        "latch.wanted",
+        _ALWAYS,
+        "A door under NFPA 80 has a latch, unless it is listed without.",
+        Severity.SOON,
+        _latch_wanted,
+        Example({"latch": "none"}, {"clear": {"kind": "condition"}}, "no latch", "nfpa-80"),
+        "NFPA 80, item 9 (secondary)",
+    ),
+    Rule(
+        "lock.escape_route",
+        ("lock.escape", "lock.way_out", "lock"),
+        "No escape route and no way in to a home is locked, whatever the room is called.",
+        Severity.ACT_NOW,
+        _locked_escape,
+        Example(
+            {"closer": "none, kept locked", "use": "office"},
+            {
+                "lock.escape": {"kind": "yes_no", "yes": True},
+                "lock.way_out": {"kind": "yes_no", "yes": False},
+            },
+            "was locked, and is an escape route or the way in to a home",
+        ),
+        "Regulatory Reform (Fire Safety) Order 2005, article 14 (2) (f) (secondary)",
+        american=WAY_OUT_AMERICAN,
+    ),
     Rule(
         "leaf.out_of_square",
         ("gaps.head_lock",),
@@ -145,7 +216,11 @@ SEVERAL_RULE = Rule(
     _several,
     Example(
         {},
-        {"seals": _fault("painted"), "latch": _fault("stiff"), "sign.here": _fault("wrong")},
+        {
+            "frame.here": _fault("corroded"),
+            "latch": _fault("stiff"),
+            "sign.here": _fault("wrong"),
+        },
         "3 faults together",
     ),
     mildest=Severity.PLANNED,

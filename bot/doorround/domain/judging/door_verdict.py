@@ -5,40 +5,43 @@ cannot know.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from enum import StrEnum
 
 from pydantic import BaseModel, ConfigDict
 
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
-from doorround.domain.judging.cross_checks import ACROSS_RULES, SEVERAL_RULE
+from doorround.domain.judging.causes import one_each_cause
+from doorround.domain.judging.contradictions import (
+    as_seen,
+    as_told,
+    contradiction_finding,
+    contradictions,
+)
+from doorround.domain.judging.cross_checks import (
+    ACROSS_RULES,
+    REGISTER_CHECKS,
+    SEVERAL_RULE,
+    Across,
+)
 from doorround.domain.judging.gap_places import apart
-from doorround.domain.judging.gaps import EDGE_OF, POINTS, allowed_by_evidence
+from doorround.domain.judging.gaps import EDGE_OF, POINTS
 from doorround.domain.judging.judge import judge, unseen
 from doorround.domain.judging.optional_questions import question_of
+from doorround.domain.judging.results import Result
 from doorround.domain.judging.rule import Rule, Seen
 from doorround.domain.judging.severity import Severity, gravest
-from doorround.domain.parts import part_name
-from doorround.domain.values import Measure, Unit, Value
+from doorround.domain.judging.verdict_words import by_evidence, part_words, sentence
+from doorround.domain.values import Choice, Measure, Value
 
-
-class Result(StrEnum):
-    """A whole door.
-
-    NOT_SHOWN: nothing puts it out of action, and not everything was seen: no pass.
-    """
-
-    FIT = "fit"
-    WITH_DEFECTS = "fit with defects"
-    NOT_SHOWN = "not shown to be fit"
-    OUT_OF_ACTION = "out of action"
+__all__ = ["Judgement", "Result", "findings_together", "judge_door", "open_findings"]
 
 
 class Judgement(BaseModel):
     """What the rules say of a whole door.
 
-    sentence: the result in plain words. together: findings across answers; findings: all of them,
+    faults: how many things are wrong, each once however often it was seen. sentence: the result in
+    plain words. together: findings across answers; findings: all of them,
     those too, the gravest first. not_checked: keys of questions not answered or not seen. evidence:
     where the door's own evidence allowed what the set does not. competent: for what a competent
     person is called. loosened: rules that the organisation made milder. limit: what a simple check
@@ -52,6 +55,7 @@ class Judgement(BaseModel):
     rules: str
     findings: tuple[Finding, ...] = ()
     together: tuple[Finding, ...] = ()
+    faults: int = 0
     not_checked: tuple[str, ...] = ()
     evidence: tuple[str, ...] = ()
     competent: tuple[str, ...] = ()
@@ -76,32 +80,36 @@ def judge_door(
     a fault is reported and not confirmed: not seen, whatever their answers. Raises KeyError for a
     key that no question has.
     """
+    door, put_right = as_told(door, answers, lambda key: question_of(key, checklist).fills)
     each = {
         key: judge(door, question_of(key, checklist), value, checklist)
         for key, value in answers.items()
     }
     found = tuple(finding for findings in each.values() for finding in findings)
     together = findings_together(door, answers, found, checklist)
-    unseen = tuple(dict.fromkeys((*_not_checked(door, answers, each, checklist), *doubted)))
+    open_keys = dict.fromkeys((*_not_checked(door, answers, each, checklist), *doubted))
+    open_keys |= dict.fromkeys(one.question for one in together if one.verdict is Verdict.UNKNOWN)
     everything = tuple(sorted((*found, *together), key=_gravest_first))
     bad = open_findings(everything)
-    result = _result(bad, unseen)
+    result = _result(bad, tuple(open_keys), checklist)
     return Judgement(
         result=result,
-        sentence=_sentence(result, bad, unseen, checklist),
+        sentence=sentence(result, bad, tuple(open_keys), checklist),
         rules=checklist.rules.key,
         findings=everything,
         together=together,
-        not_checked=unseen,
-        evidence=_by_evidence(door, answers, checklist),
+        faults=len([one for one in one_each_cause(bad) if not one.access]),
+        not_checked=tuple(open_keys),
+        evidence=(*by_evidence(door, answers, checklist), *put_right),
         competent=tuple(
-            dict.fromkeys(
-                _part(each, checklist) for each in bad if "competent person" in each.do_now
-            )
+            dict.fromkeys(part_words(one, checklist) for one in bad if _LOOKED_AT in one.do_now)
         ),
         loosened=checklist.rules.loosened,
         limit=checklist.caution,
     )
+
+
+_LOOKED_AT = "a competent person looks at it"
 
 
 def _gravest_first(finding: Finding) -> int:
@@ -117,8 +125,11 @@ def findings_together(
     together: list[Finding] = []
     given = answers
     answers = apart(answers)
-    for rule in ACROSS_RULES:
+    for rule in (*ACROSS_RULES, *REGISTER_CHECKS):
         together += _across(rule, door, answers, checklist)
+    for one in contradictions(door, answers):
+        part = question_of(one.question, checklist).component
+        together.append(contradiction_finding(door, one, part))
     bad = open_findings((*found, *together))
     if bad:
         last = question_of(bad[-1].question, checklist)
@@ -133,7 +144,7 @@ def _at_edge(finding: Finding) -> Finding:
 
 
 def _across(
-    rule: Rule, door: Door, answers: Mapping[str, Value], checklist: Checklist
+    rule: Rule | Across, door: Door, answers: Mapping[str, Value], checklist: Checklist
 ) -> list[Finding]:
     measured = [key for key in answers if key in rule.at]
     if not measured:
@@ -150,15 +161,37 @@ def _not_checked(
 ) -> tuple[str, ...]:
     """Questions of this door not answered, or answered by what leaves the part unseen. All places
     of an edge measured stand for its one worst value. What the register does not know is no part
-    that failed to be looked at.
+    that failed to be looked at, but for what decides whether a door holds fire and smoke.
     """
+    facts = wanting_facts(door, answers, checklist)
+    door = as_seen(door, contradictions(door, answers))
     asked = [each.key for each in checklist.for_door(door) if each.component != "register"]
     keys = dict.fromkeys((*asked, *(key for key in answers if _looked_for(key, checklist))))
-    return tuple(
+    left = [
         key
         for key in keys
         if not _by_points(key, answers) and (key not in answers or unseen(answers[key], found[key]))
-    )
+    ]
+    return (*facts, *left)
+
+
+def wanting_facts(
+    door: Door, answers: Mapping[str, Value], checklist: Checklist
+) -> tuple[str, ...]:
+    """Questions of the register without whose answers nobody can say that the door is fit: what it
+    is rated for; the kind of its seals, where they must hold smoke or fire for an hour; how it
+    opens, where it is not hinged; whether there is glass beside it, where somebody could not tell.
+    """
+    smoke = door.holds_smoke is not False
+    seals = smoke or (door.sixty_minutes is not False and checklist.rules.kin != "nfpa-80")
+    wanting = {
+        "register.rating": door.rating is None,
+        "register.seals": door.seals is None and seals and door.rating is not None,
+        "register.operation": door.hinged is False,
+        "register.screens": answers.get("register.screens") == Choice(chosen="unknown"),
+    }
+    known = {question.key for question in checklist.question}
+    return tuple(key for key, wants in wanting.items() if wants and key in known)
 
 
 def _looked_for(key: str, checklist: Checklist) -> bool:
@@ -170,47 +203,12 @@ def _by_points(key: str, answers: Mapping[str, Value]) -> bool:
     return bool(points) and all(isinstance(answers.get(point), Measure) for point in points)
 
 
-def _result(bad: tuple[Finding, ...], unseen: tuple[str, ...]) -> Result:
-    if any(each.severity is Severity.ACT_NOW for each in bad):
+def _result(bad: tuple[Finding, ...], unseen: tuple[str, ...], checklist: Checklist) -> Result:
+    of_fire = [each for each in bad if not each.access]
+    if any(each.severity is Severity.ACT_NOW for each in of_fire):
         return Result.OUT_OF_ACTION
     if unseen:
         return Result.NOT_SHOWN
-    return Result.WITH_DEFECTS if bad else Result.FIT
-
-
-def _part(finding: Finding, checklist: Checklist) -> str:
-    if finding.rule == SEVERAL_RULE.key:
-        return finding.what
-    return f"{part_name(question_of(finding.question, checklist), checklist)}: {finding.what}"
-
-
-def _sentence(
-    result: Result, bad: tuple[Finding, ...], unseen: tuple[str, ...], checklist: Checklist
-) -> str:
-    grave = [_part(each, checklist) for each in bad if each.severity is Severity.ACT_NOW]
-    count = f"{len(bad)} defect{'' if len(bad) == 1 else 's'}"
-    worst = gravest(each.severity for each in bad if each.severity)
-    match result:
-        case Result.OUT_OF_ACTION:
-            return f"Out of action as a fire door: {'; '.join(grave)}."
-        case Result.NOT_SHOWN:
-            more = f", and {count}, the gravest: {worst}" if bad else ""
-            return f"Not shown to be fit: {len(unseen)} not checked{more}."
-        case Result.WITH_DEFECTS:
-            return f"Fit, with {count}; the gravest: {worst}."
-        case Result.FIT:
-            return "Fit, as far as eyes and hands can tell."
-
-
-def _by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> tuple[str, ...]:
-    told = []
-    for key, value in answers.items():
-        if (
-            key not in EDGE_OF
-            or not isinstance(value, Measure)
-            or value.unit not in (Unit.MM, Unit.INCH)
-        ):
-            continue
-        if said := allowed_by_evidence(door, EDGE_OF[key], value, checklist.rules):
-            told.append(f"{part_name(question_of(key, checklist), checklist)}: {said}")
-    return tuple(told)
+    if not of_fire:
+        return Result.FIT
+    return Result.DEFICIENT if checklist.rules.without_delay else Result.WITH_DEFECTS

@@ -31,12 +31,18 @@ def _acoustic(seen: Seen) -> list[Finding]:
 
 _LOCK = ("lock", "lock.way_out")
 """Was it locked? Did it open without a key?"""
+WAY_OUT_AMERICAN = "NFPA 101, 7.2.1.5: doors in the way out open without a key (from memory)"
 _ONLY_THESE = "Only a cupboard, a riser or a plant room may be kept locked in place of a closer."
 _WAY_OUT = "Regulatory Reform (Fire Safety) Order 2005, article 14 (2) (f) (secondary)"
+_EXEMPT_AMERICAN = "common practice, no source"
 _EXEMPT = (
     "GOV.UK, fire door guidance, cupboards and risers; Approved Document B, C5, cupboards and ducts"
     " (secondary)"
 )
+
+
+def _exempt(seen: Seen) -> str:
+    return seen.cites(_EXEMPT, _EXEMPT_AMERICAN)
 
 
 def _was_locked(seen: Seen) -> bool | None:
@@ -50,11 +56,12 @@ def _not_locked(seen: Seen) -> list[Finding]:
     if _was_locked(seen) is not False or not seen.door.may_be_kept_locked:
         return []
     why = "A door without a closer protects only while it is locked shut."
-    source = (
+    source = seen.cites(
         "GOV.UK, fire door guidance: cupboard and riser doors not self-closing are kept locked shut"
-        " (secondary)"
+        " (secondary)",
+        _EXEMPT_AMERICAN,
     )
-    do_now = "Lock it when you leave and tell the supervisor at once."
+    do_now = "You may lock it yourself when you leave; tell the supervisor at once."
     return seen.finding("lock.unlocked", Severity.ACT_NOW, "was not locked", why, do_now, source)
 
 
@@ -71,17 +78,42 @@ def _locked_way_out(seen: Seen) -> list[Finding]:
     locked = _locked(seen)
     if not locked or not seen.door.way_out:
         return []
-    what = f"{locked}, though people leave through it"
+    return locked_way_out(seen, "lock.way_out", f"{locked}, though people leave through it")
+
+
+def locked_way_out(seen: Seen, rule: str, what: str) -> list[Finding]:
+    """A way out that was locked: a danger of its own."""
     why = "A way out is never to be locked against those who leave."
-    do_now = "Unlock it now if you can, leave it so, and tell the supervisor at once."
-    return seen.finding("lock.way_out", Severity.ACT_NOW, what, why, do_now, _WAY_OUT)
+    do_now = (
+        "Unlock it now if you can, leave it so, and tell the supervisor at once. A competent person"
+        " changes the lock."
+    )
+    source = seen.cites(_WAY_OUT, WAY_OUT_AMERICAN)
+    return seen.finding(rule, Severity.ACT_NOW, what, why, do_now, source)
+
+
+def _not_let_go(seen: Seen) -> list[Finding]:
+    if not isinstance(seen.value, YesNo) or seen.value.yes:
+        return []
+    why = "The door stays open when the alarm sounds."
+    do_now = (
+        "Close the door by hand, leave it closed and tell the supervisor at once; a competent"
+        " person puts the release right."
+    )
+    what = "not let go at the last alarm test"
+    source = seen.cites(
+        "BS EN 1155 and BS 7273-4 (secondary)", "NFPA 80, automatic-closing doors (from memory)"
+    )
+    return seen.finding("hold_open.alarm", Severity.ACT_NOW, what, why, do_now, source)
 
 
 def _locked_instead(seen: Seen) -> list[Finding]:
     locked = _locked(seen)
     if not locked or seen.door.way_out:
         return []
-    return seen.finding("lock.not_allowed", Severity.SOON, locked, _ONLY_THESE, COMPETENT, _EXEMPT)
+    return seen.finding(
+        "lock.not_allowed", Severity.SOON, locked, _ONLY_THESE, COMPETENT, _exempt(seen)
+    )
 
 
 def _locked_in_the_register(seen: Seen) -> list[Finding]:
@@ -89,14 +121,14 @@ def _locked_in_the_register(seen: Seen) -> list[Finding]:
     door = seen.door
     if _was_locked(seen) is not False or door.may_be_kept_locked or not door.kept_locked:
         return []
-    do_now = "Report it: the register is put right, or a closer fitted."
+    do_now = "Report it: the register is put right, or a competent person fits a closer."
     return seen.finding(
         "lock.register",
         Severity.SOON,
         "kept locked, by the register, and no closer",
         _ONLY_THESE,
         do_now,
-        _EXEMPT,
+        _exempt(seen),
     )
 
 
@@ -108,6 +140,20 @@ def _no_mark(seen: Seen) -> list[Finding]:
 
 
 FITTING_RULES = (
+    Rule(
+        "hold_open.alarm",
+        ("alarm_release",),
+        "What is held open lets go on the alarm, and was seen to.",
+        Severity.ACT_NOW,
+        _not_let_go,
+        Example(
+            {"hold_open": "alarm-linked"},
+            {"alarm_release": {"kind": "yes_no", "yes": False}},
+            "not let go at the last alarm test",
+        ),
+        "BS EN 1155 and BS 7273-4 (secondary)",
+        american="NFPA 80, automatic-closing doors (from memory)",
+    ),
     Rule(
         "hold_open.acoustic",
         ("hold_open",),
@@ -133,6 +179,7 @@ FITTING_RULES = (
             "was not locked",
         ),
         "GOV.UK, fire door guidance (secondary)",
+        american=_EXEMPT_AMERICAN,
     ),
     Rule(
         "lock.way_out",
@@ -146,6 +193,7 @@ FITTING_RULES = (
             "was locked, though people leave through it",
         ),
         _WAY_OUT,
+        american=WAY_OUT_AMERICAN,
     ),
     Rule(
         "lock.not_allowed",
@@ -159,6 +207,7 @@ FITTING_RULES = (
             "was locked",
         ),
         _EXEMPT,
+        american=_EXEMPT_AMERICAN,
     ),
     Rule(
         "lock.register",
@@ -172,6 +221,7 @@ FITTING_RULES = (
             "kept locked, by the register, and no closer",
         ),
         _EXEMPT,
+        american=_EXEMPT_AMERICAN,
     ),
     Rule(
         "mark.unmarked",

@@ -12,6 +12,7 @@ from doorround.domain.gap_points import NAMES, SEVERAL_EDGES
 from doorround.domain.judging.rule import Seen
 from doorround.domain.judging.rule_catalogue import rules_at
 from doorround.domain.judging.rule_set import COMMON
+from doorround.domain.two_leaves import of_second_leaf
 from doorround.domain.values import Measure, Spot, Value
 
 
@@ -19,7 +20,8 @@ def apart(answers: Mapping[str, Value]) -> dict[str, Value]:
     """The answers, and each place of a gap as an answer of its own: "gaps.head_hinge"."""
     points = {
         f"gaps.{spot.edge}_{spot.place}": Measure(amount=spot.amount, unit=value.unit)
-        for value in answers.values()
+        for key, value in answers.items()
+        if not of_second_leaf(key)
         if isinstance(value, Measure)
         for spot in value.spots
         if spot.place

@@ -6,9 +6,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from doorround.domain.door import Door, Fitted, Material
+from doorround.domain.door import Door, Fitted, Frame, Material
 from doorround.domain.findings import Finding
-from doorround.domain.judging.formatting import amount_words
+from doorround.domain.judging.formatting import amount_words, length
 from doorround.domain.judging.rule import REPORT, Example, Rule, Seen
 from doorround.domain.judging.rule_set import COMMON, Limit, RuleSet
 from doorround.domain.judging.severity import Severity
@@ -32,25 +32,30 @@ POINTS = {
     THRESHOLD: tuple(f"gaps.threshold_{place}" for place in ("hinge", "middle", "lock")),
 }
 EDGE_OF = {point: edge for edge, points in POINTS.items() for point in (edge, *points)}
+EDGE_OF[f"{SIDES}_second"] = SIDES
 _WHY = "Fire and smoke pass through a gap that the seals cannot close."
 
 
 def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
     """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown
-    is taken as the
-    stricter: timber, and holding smoke.
+    is taken as the stricter: timber, and holding smoke. Evidence counts where its document is
+    named; what it says of one end of a range leaves the other as published.
     """
-    published = rules.limits[_limit_name(door, edge)]
+    published = rules.limits[_limit_name(door, edge, rules)]
+    if door.evidence is None:
+        return published
     most = getattr(door, f"{edge.replace('gaps.', 'gap_')}_most_mm")
     least = door.gap_sides_least_mm if edge == SIDES else None
     if most is None and least is None:
         return published
     assert published.most is not None and published.grave is not None
+    if least is None and published.least is not None:
+        least = float(published.exact(published.least))
     allowed = published.exact(published.most) if most is None else Fraction(str(most))
     return Limit(
         unit=Unit.MM,
         most=allowed,
-        least=None if least is None else Fraction(str(least)),
+        least=None if least is None else min(Fraction(str(least)), allowed),
         # common practice, no source: the set's, or twice what the evidence allows where that is
         # more
         grave=max(published.exact(published.grave), 2 * allowed),
@@ -63,13 +68,18 @@ def evidence_words(door: Door) -> str:
     return f"the door's own evidence: {door.evidence or 'as the register has it'}"
 
 
-def _limit_name(door: Door, edge: str) -> str:
+def _limit_name(door: Door, edge: str, rules: RuleSet) -> str:
     if edge == THRESHOLD:
         if door.threshold_seal is Fitted.YES:
             return "gap.threshold.sealed"
         return "gap.threshold.plain" if door.holds_smoke is False else "gap.threshold.smoke"
-    kind = "steel" if door.material is Material.STEEL else "timber"
-    return f"gap.{'side' if edge == SIDES else 'meeting'}.{kind}"
+    where = f"gap.{'side' if edge == SIDES else 'meeting'}"
+    if door.material is Material.STEEL:
+        return f"{where}.steel"
+    twenty = door.rating is not None and door.rating.minutes <= 20
+    if twenty and door.frame is Frame.STEEL and f"{where}.twenty" in rules.limits:
+        return f"{where}.twenty"
+    return f"{where}.timber"
 
 
 def _length(seen: Seen) -> Measure | None:
@@ -94,9 +104,13 @@ def _too_wide(seen: Seen) -> list[Finding]:
     severity = limit.grade(value.mm) if value else None
     if value is None or severity is None:
         return []
+    if limit.makers and severity is not Severity.ACT_NOW:
+        return [_makers_data(seen, value, limit)]
     passed = limit.watch if severity is Severity.WATCH else limit.most
     says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
-    do_now = "Compare it with the door's evidence." if severity is Severity.WATCH else REPORT
+    do_now = (
+        "You may compare it with the door's evidence." if severity is Severity.WATCH else REPORT
+    )
     if severity is Severity.ACT_NOW:
         do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
     assert passed is not None
@@ -107,6 +121,19 @@ def _too_wide(seen: Seen) -> list[Finding]:
         _WHY,
         do_now,
         limit.source,
+    )
+
+
+def _makers_data(seen: Seen, value: Measure, limit: Limit) -> Finding:
+    """No published limit here: what the leaf's maker allows decides, and is not known."""
+    return Finding(
+        rule="gaps.makers_data",
+        question=seen.question.key,
+        component=seen.question.component,
+        what=f"{length(value.mm, seen.rules.unit)}: the maker's data decide, and are not known",
+        why="Steel leaves have no published British limit; what their maker tested decides.",
+        do_now="The supervisor asks for the maker's data and puts them into the register.",
+        source=limit.source,
     )
 
 
@@ -126,8 +153,8 @@ def _too_wide_at(edge: str) -> Rule:
 
 
 _KINDS = {
-    SIDES: ("side.timber", "side.steel"),
-    MEETING: ("meeting.timber", "meeting.steel"),
+    SIDES: ("side.timber", "side.steel", "side.twenty"),
+    MEETING: ("meeting.timber", "meeting.steel", "meeting.twenty"),
     THRESHOLD: ("threshold.smoke", "threshold.plain", "threshold.sealed"),
 }
 _FIVE = {"kind": "measure", "amount": "5", "unit": "mm"}
@@ -148,12 +175,12 @@ def _too_narrow(seen: Seen) -> list[Finding]:
     why = "A leaf without room binds, above all when it is damp or painted again."
     if value.mm == 0:
         what = "leaf touches: no gap"
-        do_now = "See whether the door still shuts by itself; report it."
+        do_now = "You may see whether the door still shuts by itself; report it."
         return seen.finding("gaps.too_narrow", Severity.SOON, what, why, do_now, COMMON)
     if limit.least is None or not limit.too_little(value.mm):
         return []
     what = seen.against(value, limit, limit.least, "at least")
-    do_now = "See whether the leaf rubs or binds; report it if it does."
+    do_now = "You may see whether the leaf rubs or binds; report it if it does."
     return seen.finding("gaps.too_narrow", Severity.WATCH, what, why, do_now, limit.source)
 
 
@@ -182,7 +209,7 @@ GAP_RULES = (
 
 def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -> str | None:
     """One sentence where a gap passes by the door's evidence alone; None otherwise."""
-    published = rules.limits[_limit_name(door, edge)]
+    published = rules.limits[_limit_name(door, edge, rules)]
     own = gap_limit(door, edge, rules)
     if own is published or own.grade(value.mm) is not None or published.grade(value.mm) is None:
         return None

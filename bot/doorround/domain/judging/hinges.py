@@ -2,31 +2,60 @@
 
 from __future__ import annotations
 
-from doorround.domain.door import Door
+from fractions import Fraction
+
+from doorround.domain.door import Closer, Door, Fitted
 from doorround.domain.findings import Finding
+from doorround.domain.judging.formatting import length
 from doorround.domain.judging.rule import COMPETENT, Example, Rule, Seen
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
-from doorround.domain.judging.statics import HINGE_GRADES, hinge_load
+from doorround.domain.judging.statics import (
+    HINGE_GRADES,
+    EffectiveMass,
+    effective_mass,
+    hinge_load,
+)
 from doorround.domain.values import Condition, Count
 
 MIN_HINGES = 3  # common practice, no source
 MANY_SCREWS = 3  # common practice, no source
-EN_1935 = "EN 1935:2002 (secondary)"
+EN_1935 = "EN 1935:2002; surcharges: trade guides to it (secondary)"
+# for leaves of 1 3/4 in; thinner ones may have smaller hinges
+MIN_HINGE_INCHES = 4.5
+HINGE_TABLE = "NFPA 80, table 6.4.3.1, leaves of 1 3/4 in: 4 1/2 in (from memory)"
+DO_NOT_SWING = (
+    "Do not swing the door. Keep people away and tell the supervisor at once. Only a competent"
+    " person hangs it again."
+)
+FITTED_BY_COMPETENT = "Report it today; a competent person fits what is missing."
+
+
+def _wanted(seen: Seen) -> tuple[int, str]:
+    """How many hinges the leaf should have, and by what."""
+    wanted = MIN_HINGES
+    source = COMMON
+    by_height = seen.rules.hinges
+    if by_height is not None:
+        source = by_height.source
+        if seen.door.leaf_height_mm is not None:
+            wanted = by_height.wanted(seen.door.leaf_height_mm)
+    if seen.door.hinges is not None and seen.door.hinges > wanted:
+        return seen.door.hinges, "the door schedule"
+    return wanted, source
 
 
 def _too_few_hinges(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Count):
         return []
     number = seen.value.number
-    wanted = max(MIN_HINGES, seen.door.hinges or MIN_HINGES)
+    wanted, source = _wanted(seen)
     if number >= wanted:
         return []
     what = f"{number} hinge{'' if number == 1 else 's'}, {wanted} expected"
     why = "Too few hinges let the leaf drop or warp away from the frame in a fire."
-    source = COMMON if wanted == MIN_HINGES else "the door schedule"
     how_soon = Severity.SOON if number else Severity.ACT_NOW
-    do_now = "Report it today." if number else "Do not swing the door. Tell the supervisor at once."
+    do_now = FITTED_BY_COMPETENT if number else DO_NOT_SWING
     return seen.finding(
         "hinges.too_few", how_soon, what, why, do_now, source, must_not_move=not number
     )
@@ -41,14 +70,43 @@ def _hinges_too_weak(seen: Seen) -> list[Finding]:
     ):
         return []
     carries = HINGE_GRADES[door.hinge_grade][0]
-    if door.leaf_mass_kg <= carries:
-        return []
+    mass = _effective(door, door.leaf_mass_kg, door.back_check is Fitted.YES)
+    how_soon = Severity.SOON
+    if mass.total_kg <= carries:
+        mass = _effective(door, door.leaf_mass_kg, door.back_check is not Fitted.NO)
+        how_soon = Severity.WATCH
+        if mass.total_kg <= carries:
+            return []
+    unless = " if its closer has a back-check" if how_soon is Severity.WATCH else ""
     what = (
-        f"hinges of grade {door.hinge_grade}, for {carries} kg; the leaf has"
-        f" {door.leaf_mass_kg:g} kg"
+        f"hinges of grade {door.hinge_grade}, for {carries} kg; the leaf counts as"
+        f" {mass.total_kg:.4g} kg{unless}: {mass.words}"
     )
     why = f"Hinges too weak for their leaf wear, and the leaf drops{_load(door)}."
-    return seen.finding("hinges.too_weak", Severity.SOON, what, why, COMPETENT, EN_1935)
+    return seen.finding("hinges.too_weak", how_soon, what, why, COMPETENT, EN_1935)
+
+
+def _effective(door: Door, mass_kg: float, back_check: bool) -> EffectiveMass:
+    """What its hinges are chosen for. A closer that is not known to be missing counts."""
+    closer = door.closer not in (Closer.MISSING, Closer.KEPT_LOCKED)
+    return effective_mass(
+        mass_kg,
+        door.leaf_width_mm,
+        door.leaf_height_mm,
+        closer=closer,
+        back_check=back_check and closer,
+    )
+
+
+def _hinges_too_small(seen: Seen) -> list[Finding]:
+    height = seen.door.hinge_height_mm
+    if seen.rules.hinges is None or not isinstance(seen.value, Count):
+        return []
+    if height is None or height >= MIN_HINGE_INCHES * 25.4:
+        return []
+    what = f"hinges {length(Fraction(str(height)), seen.rules.unit)} high, 4.5 in expected"
+    why = "Hinges too small for their leaf wear, and the leaf drops."
+    return seen.finding("hinges.too_small", Severity.SOON, what, why, COMPETENT, HINGE_TABLE)
 
 
 def _load(door: Door) -> str:
@@ -63,12 +121,16 @@ def _load(door: Door) -> str:
 def _screws_missing(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Condition):
         return []
-    missing = sum(each.count or 1 for each in seen.value.defects if each.name == "screw_missing")
+    missing = sum(
+        each.count or 1
+        for each in seen.value.defects
+        if each.name == "screw_missing" and not each.made_good
+    )
     if missing < MANY_SCREWS:
         return []
     what = f"{missing} screws missing on one door"
     why = "So many missing screws can let the leaf come off."
-    do_now = "Do not swing the door. Tell the supervisor at once."
+    do_now = DO_NOT_SWING
     return seen.finding(
         "hinges.many_screws_missing",
         Severity.ACT_NOW,
@@ -93,15 +155,31 @@ HINGE_RULES = (
     Rule(
         "hinges.too_weak",
         ("hinges.fixings",),
-        "The hinges' grade is for a leaf of this mass.",
+        "The hinges' grade is for a leaf of this mass, with what its width and its closer add.",
         Severity.SOON,
         _hinges_too_weak,
         Example(
-            {"hinge_grade": 7, "leaf_mass_kg": 45},
+            {"hinge_grade": 10, "leaf_mass_kg": 55, "closer": "overhead", "back_check": "none"},
             {"hinges.fixings": {"kind": "condition"}},
-            "hinges of grade 7, for 40 kg; the leaf has 45 kg",
+            "hinges of grade 10, for 60 kg; the leaf counts as 66 kg: 55 kg + 20 % for a closer,"
+            " 11 kg = 66 kg",
         ),
         EN_1935,
+        mildest=Severity.WATCH,
+    ),
+    Rule(
+        "hinges.too_small",
+        ("hinges.count",),
+        "The hinges are as high as NFPA 80 wants them for a leaf of 1 3/4 in.",
+        Severity.SOON,
+        _hinges_too_small,
+        Example(
+            {"hinge_height_mm": 101.6},
+            {"hinges.count": {"kind": "count", "number": 3}},
+            "hinges 4 in high, 4.5 in expected",
+            "nfpa-80",
+        ),
+        HINGE_TABLE,
     ),
     Rule(
         "hinges.many_screws_missing",

@@ -71,6 +71,7 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     Put right on the spot, where that can be, it is closed as soon as it is found.
     """
     known = checklist.fault(seen.question.component, defect.name)
+    known = known.at(seen.door, seen.rules.kin)
     rule = f"{known.component}.{known.name}"
     what = defect_words(known.words, defect)
     found = seen.finding(

@@ -16,15 +16,16 @@ FACTSHEET = (
     _point(
         "1",
         "alterations or damage to glazing or air-transfer grilles",
-        "glass.here glass.beyond mark leaf.here leaf.beyond",
-        "glass.cracked glass.broken glass.hole glass.wrong mark.unmarked leaf.altered",
+        "glass.here glass.beyond mark screens leaf.here leaf.beyond",
+        "glass.cracked glass.broken glass.hole glass.wrong mark.unmarked screens.cracked"
+        " screens.broken leaf.altered leaf.grille leaf.plain_grille leaf.not_fire_door",
     ),
     _point(
         "2",
         "gaps around the frame, seals and hinges fitted correctly",
-        "gaps.sides gaps.threshold seals hinges.count hinges.fixings",
+        "gaps.sides gaps.threshold frame.here frame.beyond seals hinges.count hinges.fixings",
         "gaps.too_wide gaps.threshold_too_wide seals.missing seals.no_smoke_seal hinges.too_few"
-        " hinges.screw_missing",
+        " hinges.screw_missing hinges.wrong_screws frame.wall_gap",
     ),
     _point(
         "3",
@@ -52,8 +53,8 @@ NFPA_80 = (
     _point(
         "2",
         "no open holes or breaks in door or frame",
-        "leaf.here leaf.beyond frame.here frame.beyond",
-        "leaf.hole leaf.split frame.hole frame.split",
+        "leaf.here leaf.beyond frame.here frame.beyond latch",
+        "leaf.hole leaf.split leaf.plain_grille frame.hole frame.split latch.hole",
     ),
     _point(
         "3",
@@ -65,13 +66,15 @@ NFPA_80 = (
         "4",
         "door, frame, hinges, hardware, threshold secured, aligned, working, undamaged",
         "leaf.here leaf.beyond frame.here frame.beyond hinges.fixings latch threshold",
-        "leaf.damaged leaf.dropped frame.loose hinges.loose latch.loose threshold.damaged",
+        "leaf.damaged leaf.dropped leaf.warped frame.loose frame.bent frame.threshold"
+        " frame.combustible_floor hinges.loose hinges.wrong_screws latch.loose threshold.damaged",
     ),
     _point(
         "5",
         "no parts missing or broken",
-        "hinges.count hinges.fixings latch frame.here",
-        "hinges.too_few hinges.screw_missing hinges.broken latch.missing frame.stop",
+        "hinges.count hinges.fixings latch frame.here leaf.here leaf.beyond closer.full",
+        "hinges.too_few hinges.screw_missing hinges.hinge_missing hinges.broken latch.missing"
+        " frame.stop leaf.parts_missing closer.missing closer.broken",
     ),
     _point(
         "6",
@@ -95,7 +98,7 @@ NFPA_80 = (
         "9",
         "latch operates and secures the closed door",
         "latch",
-        "latch.not_latching latch.broken",
+        "latch.not_latching latch.broken latch.bolt",
     ),
     _point(
         "10",
@@ -109,8 +112,9 @@ NFPA_80 = (
     _point(
         "12",
         "gasketing and edge seals present and intact",
-        "seals",
-        "seals.missing seals.damaged seals.painted",
+        "seals leaf.here leaf.beyond",
+        "seals.missing seals.part_missing seals.damaged seals.loose seals.painted"
+        " leaf.meeting_edge",
     ),
     _point(
         "13",

@@ -18,8 +18,10 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Measure, Value
 
 EVIDENCE = "Where the door's own evidence says otherwise, it prevails."
-REPORT = f"Report it. {EVIDENCE}"
+REPORT = f"Report it; a competent person sets it right. {EVIDENCE}"
 COMPETENT = "Report it; a competent person looks at it."
+KEEP_SHUT = "keep the door shut"
+NEVER_LOCKED = f"{KEEP_SHUT}, never locked"
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,7 @@ class Seen:
         source: str,
         *,
         must_not_move: bool = False,
+        access: bool = False,
     ) -> list[Finding]:
         """One finding, as soon as the set wants it; none where the set does not have the rule."""
         severity = self.rules.how_soon(rule, how_soon)
@@ -57,12 +60,23 @@ class Seen:
                 component=self.question.component,
                 what=what,
                 why=why,
-                do_now=do_now,
+                do_now=self.shut_never_locked(do_now),
                 source=source,
                 severity=severity,
                 must_not_move=must_not_move,
+                access=access,
             )
         ]
+
+    def shut_never_locked(self, do_now: str) -> str:
+        """What to do, with "keep the door shut" made plain where people may have to leave by it."""
+        if self.door.may_be_kept_locked or NEVER_LOCKED in do_now:
+            return do_now
+        return do_now.replace(KEEP_SHUT, f"{KEEP_SHUT}, never locked")
+
+    def cites(self, british: str, american: str) -> str:
+        """The source under these rules: the British or the American one."""
+        return american if self.rules.kin == "nfpa-80" else british
 
     def against(self, value: Measure, limit: Limit, edge: Fraction, says: str) -> str:
         """A measured value beside an edge of its limit: "5 mm, 4 mm allowed"."""
@@ -86,7 +100,8 @@ class Example:
 class Rule:
     """One rule. key: as findings name it. at: the questions at whose answers it speaks. says: what
     it holds, in one sentence. severity: how soon, the gravest where it goes by degrees; mildest:
-    the mildest then. limits: what it reads of the set.
+    the mildest then. limits: what it reads of the set. american: the
+    source under American sets, where that differs.
     """
 
     key: str
@@ -96,5 +111,6 @@ class Rule:
     judge: Callable[[Seen], Iterable[Finding]]
     example: Example
     source: str = COMMON
+    american: str = ""
     limits: tuple[str, ...] = ()
     mildest: Severity | None = None

@@ -9,6 +9,7 @@ from doorround.domain.judging.gaps import GAP_RULES
 from doorround.domain.judging.hinges import HINGE_RULES
 from doorround.domain.judging.rule import Rule
 from doorround.domain.judging.seals import SEAL_RULES
+from doorround.domain.two_leaves import first_leaf_key
 
 # Of one answer each.
 ANSWER_RULES = (*GAP_RULES, *CLOSER_RULES, *HINGE_RULES, *SEAL_RULES, *FITTING_RULES)
@@ -25,4 +26,4 @@ _AT: dict[str, tuple[Rule, ...]] = {
 
 def rules_at(question: str) -> tuple[Rule, ...]:
     """Rules that speak at the answer to that question."""
-    return _AT.get(question, ())
+    return _AT.get(first_leaf_key(question), ())

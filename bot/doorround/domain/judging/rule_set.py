@@ -7,7 +7,7 @@ from fractions import Fraction
 from pydantic import BaseModel, ConfigDict, Field
 
 from doorround.domain.judging.severity import Severity, Targets
-from doorround.domain.values import MM_PER_INCH, Unit
+from doorround.domain.values import MM_PER_INCH, NEWTONS_PER_POUND_FORCE, Unit
 
 COMMON = "common practice, no source"
 GAUGES = ("stopwatch", "force gauge", "ruler")
@@ -24,7 +24,9 @@ class Limit(_Data):
     """What a measured value may be, in `unit`.
 
     most, least: as published. watch: above this, though allowed, it is compared with the door's
-    evidence. grave: above this the door is out of action; common practice, no source.
+    evidence. grave: above this the door is out of action; common practice, no source. makers: above
+    `most` the maker's data decide, and the door is not shown to be fit until they are known.
+    access: of how easily people get through; it cannot fail the fire rating.
     """
 
     most: Fraction | None = None
@@ -33,10 +35,15 @@ class Limit(_Data):
     grave: Fraction | None = None
     unit: Unit
     source: str = Field(min_length=1)
+    makers: bool = False
+    access: bool = False
 
     def exact(self, amount: Fraction) -> Fraction:
-        """An amount of this limit in millimetres where it is a length, else as it is."""
-        return amount * MM_PER_INCH if self.unit is Unit.INCH else amount
+        """An amount of this limit in millimetres where it is a length, in newtons where it is a
+        force, else as it is.
+        """
+        factors = {Unit.INCH: MM_PER_INCH, Unit.POUND_FORCE: NEWTONS_PER_POUND_FORCE}
+        return amount * factors.get(self.unit, Fraction(1))
 
     def grade(self, amount: Fraction) -> Severity | None:
         """How soon an amount (millimetres for a length) above this limit is dealt with; None when
@@ -67,8 +74,35 @@ class Point(_Data):
     rules: tuple[str, ...] = Field(min_length=1)
 
 
+class Duty(_Data):
+    """One thing that law or guidance wants done: what, how often, of which doors, by whom."""
+
+    words: str
+    source: str
+
+
+class HingesByHeight(_Data):
+    """How many hinges a leaf needs: two up to `two_up_to_mm`, one more for each `more_each_mm` or
+    part of it.
+    """
+
+    two_up_to_mm: Fraction
+    more_each_mm: Fraction
+    source: str
+
+    def wanted(self, leaf_height_mm: float) -> int:
+        """Hinges for a leaf of that height."""
+        over = Fraction(str(leaf_height_mm)) - self.two_up_to_mm
+        return 2 + max(0, -(-over // self.more_each_mm))
+
+
 class RuleSet(_Data):
     """One set of rules.
+
+    family: the sets that word and cite alike; "" where it is alone. edition: of the standard that
+    it follows. without_delay: whether any defect is to be corrected without delay, so that no door
+    with one is called fit. duties: what law or guidance wants done. hinges: how many a leaf needs,
+    where that goes by its height.
 
     unit: in which lengths are told. severity: rule → how soon, where it differs from the rule's
     own. without: rule → why this set does not have it. points: the published list that the set
@@ -78,6 +112,11 @@ class RuleSet(_Data):
 
     key: str
     title: str
+    family: str = ""
+    edition: str = ""
+    without_delay: bool = False
+    duties: tuple[Duty, ...] = ()
+    hinges: HingesByHeight | None = None
     unit: Unit = Unit.MM
     limits: dict[str, Limit]
     severity: dict[str, Severity] = Field(default_factory=dict)
@@ -88,13 +127,18 @@ class RuleSet(_Data):
     own: str = ""
     loosened: tuple[str, ...] = ()
 
+    @property
+    def kin(self) -> str:
+        """The family of sets that it belongs to."""
+        return self.family or self.key
+
     def wants(self, sets: tuple[str, ...], gauge: str | None, limits: tuple[str, ...]) -> bool:
         """Whether a question is asked under this set: by the sets that need it, its gauge, the
         limits that judge it.
         """
         limited = not limits or any(limit in self.limits for limit in limits)
         return (gauge is None or (gauge in self.gauges and limited)) and (
-            not sets or self.key in sets
+            not sets or self.kin in sets
         )
 
     def how_soon(self, rule: str, severity: Severity) -> Severity | None:

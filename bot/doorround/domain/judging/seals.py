@@ -9,6 +9,7 @@ from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, Rule, Se
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Condition
 
+GASKETING = "NFPA 80, item 12; NFPA 105 where smoke is to be held (from memory)"
 SEAL_SHEETS = "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)"
 
 
@@ -17,13 +18,23 @@ def _looked_at(seen: Seen) -> Seals | None:
     names that kind.
     """
     fitted = seen.door.seals
-    own = seen.door.evidence_seals
+    own = _tested(seen)
     return None if not isinstance(seen.value, Condition) or fitted == own else fitted
+
+
+def _tested(seen: Seen) -> Seals | None:
+    """The seals that the door's own evidence names, where its document is named."""
+    return seen.door.evidence_seals if seen.door.evidence is not None else None
+
+
+def _wanted_only_for_smoke(seen: Seen) -> bool:
+    """American doors have gaskets and edge seals only where smoke, or their listing, wants them."""
+    return seen.rules.kin == "nfpa-80"
 
 
 def _other_seals(seen: Seen) -> list[Finding]:
     fitted = _looked_at(seen)
-    own = seen.door.evidence_seals
+    own = _tested(seen)
     if fitted is None or own is None:
         return []
     what = f"{fitted} fitted, {own} tested"
@@ -34,11 +45,19 @@ def _other_seals(seen: Seen) -> list[Finding]:
 
 
 def _no_seals(seen: Seen) -> list[Finding]:
-    if _looked_at(seen) is not Seals.NONE or seen.door.rating is None:
+    rating = seen.door.rating
+    if _looked_at(seen) is not Seals.NONE or rating is None:
+        return []
+    if _wanted_only_for_smoke(seen) and not rating.smoke:
         return []
     why = "Without seals the gap stays open in a fire."
     return seen.finding(
-        "seals.no_seals", Severity.SOON, "no seals", why, "Report it today.", SEAL_SHEETS
+        "seals.no_seals",
+        Severity.SOON,
+        "no seals",
+        why,
+        "Report it today; a competent person fits what the door's evidence names.",
+        seen.cites(SEAL_SHEETS, GASKETING),
     )
 
 
@@ -48,7 +67,12 @@ def _no_smoke_seal(seen: Seen) -> list[Finding]:
         return []
     why = f"{rating} must hold smoke: a plain strip resists fire only, a brush or fin also smoke."
     return seen.finding(
-        "seals.no_smoke_seal", Severity.SOON, "no smoke seal", why, COMPETENT, SEAL_SHEETS
+        "seals.no_smoke_seal",
+        Severity.SOON,
+        "no smoke seal",
+        why,
+        COMPETENT,
+        seen.cites(SEAL_SHEETS, GASKETING),
     )
 
 
@@ -76,7 +100,11 @@ SEAL_RULES = (
         Severity.SOON,
         _other_seals,
         Example(
-            {"seals": "plain intumescent", "evidence_seals": "two plain strips"},
+            {
+                "seals": "plain intumescent",
+                "evidence_seals": "two plain strips",
+                "evidence": "test report 7",
+            },
             {"seals": {"kind": "condition"}},
             "plain intumescent fitted, two plain strips tested",
         ),
@@ -90,6 +118,7 @@ SEAL_RULES = (
         _no_seals,
         Example({"seals": "none", "rating": "FD30"}, {"seals": {"kind": "condition"}}, "no seals"),
         SEAL_SHEETS,
+        american=GASKETING,
     ),
     Rule(
         "seals.no_smoke_seal",
@@ -103,6 +132,7 @@ SEAL_RULES = (
             "no smoke seal",
         ),
         SEAL_SHEETS,
+        american=GASKETING,
     ),
     Rule(
         "seals.one_strip",

@@ -66,10 +66,11 @@ def sides(
     """
     which = which_of(tags)
     if which is not None:
+        of_leaf = f"{which}_second" if question.leaf else which
         return tuple(
             other
             for other in expected.asked
-            if other.key == which and other.component == question.component
+            if other.key == of_leaf and other.component == question.component
         )
     if question.side is None:
         return (
@@ -78,7 +79,9 @@ def sides(
             else ()
         )
     faces = [
-        other for other in expected.asked if other.component == question.component and other.side
+        other
+        for other in expected.asked
+        if other.component == question.component and other.side and other.leaf == question.leaf
     ]
     if "face=both sides" in tags:
         return tuple(sorted(faces, key=lambda face: face.side == "beyond"))

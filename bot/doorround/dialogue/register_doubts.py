@@ -1,0 +1,23 @@
+"""Where an answer contradicts the register: it is said at once, and asked what is there."""
+
+from __future__ import annotations
+
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.domain.judging.contradictions import FIELDS, QUESTIONS, contradictions
+from doorround.domain.parts import part_name
+from doorround.messages import asking
+
+
+def ask_what_is_there(draft: TurnBuilder, taken: tuple[str, ...]) -> None:
+    """Of what was answered just now and cannot be by the register, ask what is there, once."""
+    check = draft.check
+    values = {key: answer.value for key, answer in check.answers.items()}
+    known = {question.key for question in check.checklist.question}
+    for each in contradictions(check.door, values):
+        key = QUESTIONS[each.field]
+        if each.question not in taken or key not in known or key in check.redo:
+            continue
+        part = part_name(check.checklist.ask(each.question), check.checklist)
+        registered = f"{FIELDS[each.field]} “{getattr(check.door, each.field)}”"
+        draft.say(asking.contradicts_register(part, registered))
+        draft.set(redo=(key, *draft.check.redo))

@@ -1,0 +1,126 @@
+"""What the parts of a door may be, in the words of the door schedule."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Operation(StrEnum):
+    """How it opens. Only HINGED and DOUBLE_ACTION, which swings both ways, are judged."""
+
+    HINGED = "hinged"
+    DOUBLE_ACTION = "double-action"
+    SLIDING = "sliding"
+    UP_AND_OVER = "up-and-over"
+    ROLLER_SHUTTER = "roller shutter"
+    FOLDING = "folding"
+
+
+class Screens(StrEnum):
+    """Fixed fire-resisting glass in the same frame: side panels and fanlights."""
+
+    NONE = "none"
+    BESIDE = "beside"
+    ABOVE = "above"
+    BOTH = "beside and above"
+
+
+class Frame(StrEnum):
+    TIMBER = "timber"
+    STEEL = "steel"
+
+
+class Use(StrEnum):
+    """What the door is for: it decides how often it is checked and which sign it needs."""
+
+    CORRIDOR = "corridor in constant use"
+    STAIR = "stair"
+    LOBBY = "lobby"
+    FLAT_ENTRANCE = "flat entrance"
+    FINAL_EXIT = "final exit"
+    CUPBOARD = "cupboard"
+    RISER = "riser"
+    PLANT_ROOM = "plant room"
+    STORE = "store"
+    OFFICE = "office"
+    KITCHEN = "kitchen"
+    OTHER = "other"
+
+
+class Leaves(StrEnum):
+    ONE = "one"
+    PAIR = "pair"
+
+
+class Material(StrEnum):
+    TIMBER = "timber"
+    STEEL = "steel"
+    ALUMINIUM = "aluminium"
+    GLASS = "glass"
+    COMPOSITE = "composite"
+
+
+class Glazing(StrEnum):
+    NONE = "none"
+    WIRED = "wired"
+    CLEAR = "clear fire-resisting"
+
+
+class Seals(StrEnum):
+    """Edge seals. PLAIN resists fire only; the SMOKE kinds carry a brush or a fin as well."""
+
+    NONE = "none"
+    PLAIN = "plain intumescent"
+    SMOKE = "intumescent with brush or fin"
+    PAIR = "two plain strips"
+    PAIR_SMOKE = "two strips with brush or fin"
+
+
+class SealPlace(StrEnum):
+    LEAF = "leaf"
+    FRAME = "frame"
+
+
+class Closer(StrEnum):
+    """FREE_SWING: swings freely until the alarm lets its closer go (BS EN 1155, BS 7273-4, both
+    from memory).
+    """
+
+    OVERHEAD = "overhead"
+    CONCEALED = "concealed"
+    FLOOR_SPRING = "floor spring"
+    FREE_SWING = "free-swing"
+    KEPT_LOCKED = "none, kept locked"
+    MISSING = "none"
+
+
+class HoldOpen(StrEnum):
+    NONE = "none"
+    ALARM_LINKED = "alarm-linked"
+    ACOUSTIC = "acoustic"
+
+
+class Latch(StrEnum):
+    """LISTED_WITHOUT: its listing or test evidence says that it needs no latch."""
+
+    NONE = "none"
+    LATCH = "latch"
+    LOCK = "lock"
+    LISTED_WITHOUT = "none, listed without"
+
+
+class Fitted(StrEnum):
+    YES = "fitted"
+    NO = "none"
+
+
+class Sign(StrEnum):
+    """The words a sign on the door should carry.
+
+    Source: Approved Document B (England), appendix C (from memory).
+    """
+
+    KEEP_SHUT = "Fire door keep shut"
+    KEEP_LOCKED = "Fire door keep locked shut"
+    KEEP_CLEAR = "Automatic fire door keep clear"
+    NONE = "no sign"

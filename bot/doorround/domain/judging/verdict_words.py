@@ -1,0 +1,80 @@
+"""A judged door in words: the result in one sentence, and what the door's own evidence allowed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.findings import Finding
+from doorround.domain.judging.causes import SEVERAL, one_each_cause
+from doorround.domain.judging.gaps import EDGE_OF, allowed_by_evidence
+from doorround.domain.judging.optional_questions import question_of
+from doorround.domain.judging.results import Result
+from doorround.domain.judging.severity import Severity, gravest
+from doorround.domain.parts import part_name
+from doorround.domain.values import Measure, Unit, Value
+
+WITHOUT_DELAY = "to be corrected without delay (NFPA 80, 5.1.5, from memory)"
+HINGED_ONLY = "This program judges hinged doors only: a competent person looks at this one."
+_OWN_LIMITS = ("gap_sides_least_mm", "gap_sides_most_mm", "gap_meeting_most_mm")
+_EVIDENCE = (*_OWN_LIMITS, "gap_threshold_most_mm", "evidence_seals")
+
+
+def part_words(finding: Finding, checklist: Checklist) -> str:
+    """A finding with the part that has it: "Leaf, this side: a hole in it"."""
+    if finding.rule == SEVERAL:
+        return finding.what
+    return f"{part_name(question_of(finding.question, checklist), checklist)}: {finding.what}"
+
+
+def count_words(faults: int) -> str:
+    """ "1 defect", "2 defects"."""
+    return f"{faults} defect{'' if faults == 1 else 's'}"
+
+
+def sentence(
+    result: Result, bad: tuple[Finding, ...], unseen: tuple[str, ...], checklist: Checklist
+) -> str:
+    """The result in plain words. bad: what is wrong, more than one finding of a cause among it."""
+    causes = [each for each in one_each_cause(bad) if not each.access]
+    told = [each for each in (*causes, *(each for each in bad if each.rule == SEVERAL))]
+    grave = [part_words(each, checklist) for each in told if each.severity is Severity.ACT_NOW]
+    count = count_words(len(causes))
+    worst = gravest(each.severity for each in causes if each.severity)
+    use = sum(1 for each in bad if each.access)
+    beside = f" Beside fire: {use} of ease of use." if use else ""
+    match result:
+        case Result.OUT_OF_ACTION:
+            return f"Out of action as a fire door: {'; '.join(grave)}.{beside}"
+        case Result.NOT_SHOWN:
+            more = f", and {count}, the gravest: {worst}" if causes else ""
+            return f"Not shown to be fit: {len(unseen)} not checked{more}.{beside}"
+        case Result.DEFICIENT:
+            return f"Deficient: {count}, {WITHOUT_DELAY}.{beside}"
+        case Result.WITH_DEFECTS:
+            return f"Fit, with {count}; the gravest: {worst}.{beside}"
+        case Result.FIT:
+            return f"Fit, as far as eyes and hands can tell.{beside}"
+
+
+def by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> tuple[str, ...]:
+    """Where the door's own evidence allowed what the set does not, or names no document."""
+    told = []
+    for key, value in answers.items():
+        if (
+            key not in EDGE_OF
+            or not isinstance(value, Measure)
+            or value.unit not in (Unit.MM, Unit.INCH)
+        ):
+            continue
+        if said := allowed_by_evidence(door, EDGE_OF[key], value, checklist.rules):
+            told.append(f"{part_name(question_of(key, checklist), checklist)}: {said}")
+    if door.evidence is None and any(getattr(door, name) is not None for name in _EVIDENCE):
+        told.append(
+            "The register has limits of the door's own and names no document for them: the"
+            " published limits stand."
+        )
+    if door.hinged is False:
+        told.append(HINGED_ONLY)
+    return tuple(told)

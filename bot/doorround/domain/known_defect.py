@@ -1,0 +1,81 @@
+"""A fault that may be named at a part of the door, and what it means there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from doorround.domain.door import Door
+from doorround.domain.judging.severity import Severity
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Variant(_Part):
+    """What a fault means at some doors, where that differs. when: door attribute → what it must be,
+    known to be so. What is None stays.
+    """
+
+    when: dict[str, bool]
+    severity: Severity | None = None
+    why: str | None = None
+    do_now: str | None = None
+    source: str | None = None
+
+    def fits(self, door: Door) -> bool:
+        """Whether this door is one of them."""
+        return all(getattr(door, name) is wanted for name, wanted in self.when.items())
+
+
+class KnownDefect(_Part):
+    """A fault that may be named at a component, and what it means.
+
+    words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding.
+    mended: how it is said that it was put right on the spot; None where no caretaker can.
+    must_not_move: see Finding.
+    """
+
+    component: str
+    name: str
+    words: str
+    severity: Severity
+    why: str
+    do_now: str
+    source: str
+    mended: str | None = None
+    must_not_move: bool = False
+    variant: tuple[Variant, ...] = ()
+    sources: dict[str, str] = Field(default_factory=dict)
+
+    def at(self, door: Door, family: str) -> KnownDefect:
+        """The fault as it counts at this door under the sets of that family."""
+        fitting = next((each for each in self.variant if each.fits(door)), None)
+        told = {"source": self.sources[family]} if family in self.sources else {}
+        if fitting is None:
+            return self.model_copy(update=told)
+        changed = {
+            name: value
+            for name in ("severity", "why", "do_now", "source")
+            if (value := getattr(fitting, name)) is not None
+        }
+        return self.model_copy(update={**changed, **told})
+
+    @property
+    def mildest(self) -> Severity:
+        """The mildest that it may be."""
+        each = [self.severity, *(other.severity for other in self.variant if other.severity)]
+        return min(each, key=lambda severity: severity.rank)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _kept_before(cls, given: Any) -> Any:
+        """A fault of a checklist kept before there were severities: the graver one that it may have
+        been.
+        """
+        if not isinstance(given, dict) or "verdict" not in given or "severity" in given:
+            return given
+        kept = {name: value for name, value in given.items() if name != "verdict"}
+        return {**kept, "severity": "act now" if given["verdict"] == "act now" else "soon"}
