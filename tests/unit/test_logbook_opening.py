@@ -87,6 +87,15 @@ def test_every_table_is_strict(path: Path) -> None:
     assert [name for (name,) in tables] == wanted.split()
 
 
+def test_no_table_of_ours_is_without_types(path: Path) -> None:
+    Logbook.open(path).close()
+    sql = (
+        "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND strict = 0"
+    )
+    loose = {name for (name,) in raw(path, sql)}
+    assert {name for name in loose if not name.startswith(("sqlite_", "_sqlite_"))} == set()
+
+
 def test_the_connection_is_set_to_keep_what_it_says_it_kept(path: Path) -> None:
     wanted = {"foreign_keys": 1, "synchronous": 2, "recursive_triggers": 1, "busy_timeout": 10_000}
     with Logbook.open(path) as book:
