@@ -12,10 +12,12 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
+from doorround.channels.messenger.door_report import doors_called
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import EntryKind
 from doorround.domain.judging.severity import Targets
 from doorround.domain.links import DoorLink, LinkKey, door_of, door_payload, read_payload
+from doorround.domain.people import Person
 from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.defect_deeds import put_out
@@ -296,3 +298,11 @@ def test_nobody_is_asked_to_mend_a_retired_door_and_its_defects_come_back_with_i
     bring_back_door(book, book.retired_doors()[0].door, "opened again", "Mona", visit.at(2 * DAY))
     found = read_defects(book, Targets())
     assert [each.id for each in found.open] == [open_before.id] and len(found.out) == 1
+
+
+def test_who_asks_for_a_door_by_its_old_number_gets_it(book: Logbook) -> None:
+    renumber_door(book, book.door("14"), "2.14", "x", "Mona", visit.at(1))
+    here = Person("Ada", "auditor", visit.at(0), ("Alder House",))
+    elsewhere = Person("Eve", "auditor", visit.at(0), ("Barn",))
+    assert [door.number for door in doors_called(book, here, "door 14")] == ["2.14"]
+    assert doors_called(book, elsewhere, "14") == [] and doors_called(book, here, "99") == []

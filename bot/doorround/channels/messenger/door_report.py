@@ -13,6 +13,7 @@ from doorround.domain.judging.severity import Targets
 from doorround.domain.parts import part_name
 from doorround.domain.people import Person
 from doorround.logbook.defects import read_defects
+from doorround.logbook.errors import UnknownDoorError
 from doorround.logbook.records import CheckRecord
 from doorround.logbook.store import Logbook
 from doorround.messages import query_answers
@@ -25,13 +26,24 @@ MAX_NAMED = 6
 
 
 def doors_called(logbook: Logbook, person: Person, words: str) -> list[Door]:
-    """The doors of that number on a person's sites. words: "14" or "door 14"."""
+    """The doors of that number on a person's sites; where none has it, the door that had it last.
+    words: "14" or "door 14".
+    """
     number = words.casefold().removeprefix("door ").strip()
-    return [
+    found = [
         door
         for door in logbook.doors()
         if person.knows(door.site) and door.number.casefold() == number
     ]
+    return found or _once_called(logbook, person, number)
+
+
+def _once_called(logbook: Logbook, person: Person, number: str) -> list[Door]:
+    try:
+        door = logbook.door(number)
+    except UnknownDoorError:
+        return []
+    return [door] if person.knows(door.site) else []
 
 
 def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
