@@ -16,7 +16,7 @@ from doorround.domain.judging.severity import Targets
 from doorround.logbook.defect_deeds import known_wrong
 from doorround.logbook.defects import read_defects
 from doorround.logbook.due import standings
-from doorround.logbook.listing import show_lines
+from doorround.logbook.listing import Wanted, show_lines
 from doorround.logbook.store import Logbook
 
 
@@ -122,7 +122,7 @@ def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in
             book.keep("chat", None, visit.turn)
         assert visit.check.stage is Stage.SIGNED
         assert read_defects(book, Targets()).all[defect.id].state is State.OPEN
-        lines = "\n".join(show_lines(book, check="c2", width=300))
+        lines = "\n".join(show_lines(book, Wanted(check="c2"), width=300))
         assert "Leaf, this side: split: reported, not confirmed" in lines
         assert "Check signed: not shown to be fit" in lines and book.verify() == []
 

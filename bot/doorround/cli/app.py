@@ -14,6 +14,7 @@ from typing import Annotated
 
 import typer
 
+from doorround.cli import areas
 from doorround.cli.backup import backup
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.command_group import Commands, colour, tell_version
@@ -71,6 +72,9 @@ app.add_typer(grammar_app, name="grammar")
 app.add_typer(logbook_app, name="logbook")
 app.add_typer(models_app, name="models")
 app.add_typer(people_app, name="people")
+people_app.command("add")(areas.add)
+people_app.command("area")(areas.area)
+doors_app.command("spread")(areas.spread)
 app.add_typer(recordings_app, name="recordings")
 app.add_typer(settings_app, name="settings")
 app.command("backup")(backup)

@@ -5,14 +5,14 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import asdict
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import AsJson
+from doorround.cli.options import AsJson, day_of
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
@@ -28,16 +28,30 @@ logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_hel
 def show(
     door: Annotated[str | None, typer.Option(help="Only this door.")] = None,
     check: Annotated[str | None, typer.Option(help="Only this check.")] = None,
+    person: Annotated[str | None, typer.Option(help="Only what this person entered.")] = None,
+    first: Annotated[
+        str | None, typer.Option("--from", help="From this day on, such as 2026-03-02.")
+    ] = None,
+    last: Annotated[str | None, typer.Option("--until", help="Up to this day.")] = None,
+    after: Annotated[int, typer.Option(help="Only entries with a higher number.", min=0)] = 0,
+    limit: Annotated[int | None, typer.Option(help="At most so many: a page.", min=1)] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show the entries: when, who, which door, what, and how it was heard."""
+    """Show the entries: when, who, which door, what, and how it was heard. Page by page with
+    --limit 50 and --after NUMBER.
+    """
     with cli_errors():
-        from doorround.logbook.listing import show_json, show_lines
+        from doorround.logbook.listing import Wanted, show_json, show_lines
+        from doorround.logbook.local_days import midnight_after
         from doorround.wiring import open_existing
 
-        with open_existing(read_settings()) as logbook:
-            lines = (show_json if as_json else show_lines)(logbook, door=door, check=check)
-            for line in lines:
+        settings = read_settings()
+        zone = settings.zone
+        since = midnight_after(day_of(first, zone) - timedelta(days=1), zone) if first else None
+        until = midnight_after(day_of(last, zone), zone) if last else None
+        wanted = Wanted(door, check, person, since, until, after, limit)
+        with open_existing(settings) as logbook:
+            for line in (show_json if as_json else show_lines)(logbook, wanted):
                 typer.echo(line)
 
 

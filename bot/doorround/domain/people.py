@@ -18,6 +18,7 @@ class Role(StrEnum):
     CARETAKER = "caretaker"
     SUPERVISOR = "supervisor"
     AUDITOR = "auditor"
+    CONTRACTOR = "contractor"
 
 
 class Right(StrEnum):
@@ -36,7 +37,12 @@ MAY: dict[Role, frozenset[Right]] = {
     Role.CARETAKER: frozenset({Right.OWN, Right.CHECK, Right.HAND_OVER}),
     Role.SUPERVISOR: frozenset(Right),
     Role.AUDITOR: frozenset({Right.OWN, Right.READ}),
+    Role.CONTRACTOR: frozenset({Right.OWN}),
 }
+
+
+INVITED = tuple(role for role in Role if role is not Role.CONTRACTOR)
+"""Roles that somebody on a messenger is given."""
 
 
 def role_named(text: str) -> Role:

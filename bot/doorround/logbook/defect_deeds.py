@@ -13,6 +13,7 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.judging.severity import Targets
 from doorround.domain.people import Role, same_name
 from doorround.domain.repairs import doer, refusal
+from doorround.logbook.crew import add_person
 from doorround.logbook.defects import DEEDS, read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
@@ -112,7 +113,14 @@ def _enter(
     told = {key: value for key, value in given.items() if value}
     body = {"defect": defect.id, "site": site, "building": building, **told}
     with logbook.writing():
+        _enter_contractor(logbook, person, now)
         logbook._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])
+
+
+def _enter_contractor(logbook: Logbook, person: str, now: datetime) -> None:
+    """Make somebody from outside known, "firm: name", at their first repair."""
+    if ": " in person and all(not same_name(each.name, person) for each in logbook.people()):
+        add_person(logbook, person, Role.CONTRACTOR, (), "doorround", now)
 
 
 def put_out(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import json
+import textwrap
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import zip_longest
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
-
-from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 from doorround.domain.check import Clip
 from doorround.logbook.errors import UnknownCheckError
@@ -27,43 +26,54 @@ SHORT_HASH = 8
 _PAGE = 500
 
 
-def show_table(logbook: Logbook, door: str | None = None, check: str | None = None) -> Table:
-    """Entries as a rich table: number, local time, door, who, what, how it was heard, the hash's
-    first eight digits.
+TITLES = ("No.", "Local time", "Door", "Who", "What", "How heard", "Hash")
+WIDTHS = (6, 23, 8, 14, 0, 0, SHORT_HASH)
+"""Columns of each; what happened has three parts of the rest, how it was heard one."""
 
-    door: only that number. check: only that id.
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which entries are shown: all conditions given. since, until: UTC. after: only higher numbers;
+    limit: at most so many.
     """
-    table = Table(box=None, pad_edge=False)
-    table.add_column("No.", justify="right", no_wrap=True)
-    table.add_column("Local time", no_wrap=True)
-    for name in ("Door", "Who"):
-        table.add_column(name, overflow="fold")
-    table.add_column("What", overflow="fold", ratio=3)
-    table.add_column("How heard", overflow="fold", ratio=1)
-    table.add_column("Hash", no_wrap=True)
-    for entry, setting in _told(logbook, door, check):
-        # Text, not str: words in square brackets would be taken for rich's own markup
-        table.add_row(*(Text(cell) for cell in _cells(entry, setting)))
-    return table
+
+    door: str | None = None
+    check: str | None = None
+    person: str | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+    after: int = 0
+    limit: int | None = None
 
 
-def show_lines(
-    logbook: Logbook, door: str | None = None, check: str | None = None, width: int = 140
-) -> Iterator[str]:
-    """The same table as plain lines without colour. width: columns of text."""
-    page = io.StringIO()
-    Console(file=page, width=width, color_system=None, legacy_windows=False).print(
-        show_table(logbook, door, check)
-    )
-    for line in page.getvalue().splitlines():
-        yield line.rstrip()
+def show_lines(logbook: Logbook, wanted: Wanted = Wanted(), width: int = 140) -> Iterator[str]:
+    """Entries as a table in plain lines: number, local time, door, who, what, how it was heard, the
+    hash's first eight digits. width: columns of text.
+    """
+    rest = width - sum(WIDTHS) - len(WIDTHS) + 1
+    widths = [*WIDTHS[:4], rest - rest // 4, rest // 4, SHORT_HASH]
+    yield from _lines(TITLES, widths)
+    for entry, setting in _told(logbook, wanted):
+        yield from _lines(_cells(entry, setting), widths)
 
 
-def show_json(logbook: Logbook, door: str | None = None, check: str | None = None) -> Iterator[str]:
+def _lines(cells: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
+    """One row, on as many lines as its longest cell needs."""
+    folded = [
+        [cell] if len(cell) <= width else textwrap.wrap(cell, width) or [""]
+        for cell, width in zip(cells, widths, strict=True)
+    ]
+    for line in zip_longest(*folded, fillvalue=""):
+        first, *others = zip(line, widths, strict=True)
+        number = first[0].rjust(first[1])
+        yield " ".join((number, *(cell.ljust(width) for cell, width in others))).rstrip()
+
+
+def show_json(logbook: Logbook, wanted: Wanted = Wanted()) -> Iterator[str]:
     """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became
     of them.
     """
-    for entry, setting in _told(logbook, door, check):
+    for entry, setting in _told(logbook, wanted):
         fields = {
             **entry.model_dump(mode="json"),
             "at": stamp(entry.at),
@@ -118,21 +128,33 @@ def _cells(entry: EventRecord, setting: Setting) -> tuple[str, ...]:
 
 
 def _printable(text: str) -> str:
+    if text.isprintable():
+        return text
     # a note may hold anything; a terminal must not obey it
     return "".join(" " if unicodedata.category(letter)[0] in "CZ" else letter for letter in text)
 
 
-def _told(
-    logbook: Reader, door: str | None, check: str | None
-) -> Iterator[tuple[EventRecord, Setting]]:
+def _told(logbook: Reader, wanted: Wanted) -> Iterator[tuple[EventRecord, Setting]]:
     settings: dict[str | None, Setting] = {None: Setting()}
-    after = 0
-    while page := logbook.entries(door=door, check=check, after=after, limit=_PAGE):
+    after, left = wanted.after, wanted.limit
+    while left is None or left > 0:
+        page = logbook.entries(
+            wanted.since,
+            wanted.check,
+            wanted.door,
+            after,
+            _PAGE if left is None else min(_PAGE, left),
+            wanted.until,
+            wanted.person,
+        )
         for entry in page:
             if entry.check not in settings:
                 settings[entry.check] = _setting(logbook, entry.check or "")
             yield entry, settings[entry.check]
+        if not page:
+            return
         after = page[-1].seq
+        left = None if left is None else left - len(page)
 
 
 def _setting(logbook: Reader, check: str) -> Setting:

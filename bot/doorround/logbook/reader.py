@@ -45,16 +45,20 @@ class Reader(RegisterReader):
         door: str | None = None,
         after: int = 0,
         limit: int | None = None,
+        until: datetime | None = None,
+        person: str | None = None,
     ) -> list[EventRecord]:
         """Entries in order of number, those that meet every condition given.
 
-        since: at or after this time, UTC. door: its number. after: only higher numbers. limit: at
-        most so many.
+        since: at or after this time, UTC; until: before this one. door: its number, or one that it
+        had. after: only higher numbers. limit: at most so many.
         """
         wanted: list[tuple[str, Any]] = [("seq > ?", after)]
         wanted += [("at >= ?", stamp(since))] if since else []
         wanted += [("check_id = ?", check)] if check is not None else []
-        wanted += [("door = ?", door)] if door is not None else []
+        wanted += [("at < ?", stamp(until))] if until else []
+        wanted += [("person = ?", person)] if person is not None else []
+        wanted += [("door IN (SELECT value FROM json_each(?))", self._numbers(door))] * bool(door)
         where = " AND ".join(clause for clause, _ in wanted)
         sql = f"SELECT {_ENTRY} FROM entries WHERE {where} ORDER BY seq LIMIT ?"
         return [
@@ -63,6 +67,12 @@ class Reader(RegisterReader):
                 sql, *(value for _, value in wanted), -1 if limit is None else limit
             )
         ]
+
+    def _numbers(self, door: str | None) -> str:
+        """Every number of the doors that have or had that one, as JSON."""
+        sql = """SELECT DISTINCT n.number FROM door_names AS n
+            WHERE n.id IN (SELECT id FROM door_names WHERE number = ?)"""
+        return json.dumps([door, *(number for (number,) in self._rows(sql, door))])
 
     def last_seq(self) -> int:
         """Number of the last entry, 0 in an empty logbook."""

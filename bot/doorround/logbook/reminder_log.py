@@ -13,8 +13,8 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Right
 from doorround.domain.schedule.nudges import Nudge, Said, Step
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.schedule.rota import Rota
 from doorround.logbook.chats import Chats
+from doorround.logbook.crew import rota_of
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.local_days import LocalDays, PlausibleDays, midnight_after
 from doorround.logbook.outbox import OutboundMessage, Outbox
@@ -120,36 +120,6 @@ def known_since(logbook: Logbook, name: str, day: date) -> LoggedReminder:
     known = [seq for (seq,) in logbook._rows("SELECT seq FROM people WHERE name = ?", name)]
     begin = min(each for each in (first, *known, logbook.last_seq() + 1) if each is not None)
     return LoggedReminder(int(begin) - 1)
-
-
-def rota_of(logbook: Logbook, reached: frozenset[str] | None = None, until: int = 1 << 62) -> Rota:
-    """Everybody, with their days off, snoozes and handed rounds. until: number of the last entry
-    that counts.
-    """
-    away: dict[str, list[tuple[date, date]]] = {}
-    snoozed: dict[str, date] = {}
-    handed: list[tuple[date, str, str]] = []
-    deputies: dict[str, list[tuple[date, date, str]]] = {}
-    local = LocalDays(logbook.zone)
-    kinds = "'days off', 'snoozed', 'handed over'"
-    for at, kind, text in logbook._rows(
-        f"SELECT at, kind, body FROM entries WHERE kind IN ({kinds}) AND seq <= ? ORDER BY seq",
-        until,
-    ):
-        body = json.loads(text)
-        if kind == EntryKind.DAYS_OFF:
-            span = (date.fromisoformat(body["from"]), date.fromisoformat(body["until"]))
-            away.setdefault(body["name"], []).append(span)
-            if body.get("deputy"):
-                deputies.setdefault(body["name"], []).append((*span, body["deputy"]))
-        elif kind == EntryKind.SNOOZED:
-            snoozed[body["name"]] = date.fromisoformat(body["until"])
-        else:
-            handed.append((local.of(at), body["from"], body["to"]))
-    spans = {name: tuple(days) for name, days in away.items()}
-    stand_ins = {name: tuple(some) for name, some in deputies.items()}
-    people = tuple(logbook.people())
-    return Rota(people, spans, snoozed, tuple(handed), reached, stand_ins)
 
 
 def chats_by_person(logbook: Logbook) -> dict[str, str]:

@@ -9,6 +9,10 @@ from doorround.domain.entries import EntryKind
 from doorround.logbook.records import EventRecord
 
 
+def _ground(body: dict[str, Any]) -> str:
+    return ", ".join((*body["floors"], *body["buildings"], *body["uses"])) or "nothing"
+
+
 def _settings(body: dict[str, Any]) -> str:
     """What is set otherwise than before; at the first time, that it is noted."""
     if body["from"] is None:
@@ -45,6 +49,13 @@ SITE_TEXTS: dict[EntryKind, Callable[[EventRecord, object], str]] = {
     ),
     EntryKind.DAYS_OFF: lambda entry, _: (
         f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
+    ),
+    EntryKind.AREA_GIVEN: lambda entry, _: (
+        f"Given to {entry.body['name']} to check: "
+        + (
+            ", ".join((*entry.body["floors"], *entry.body["buildings"], *entry.body["uses"]))
+            or "nothing"
+        )
     ),
     EntryKind.CAME_LATE: lambda entry, _: (
         f"Came late: what follows is of {entry.body['of'][:16].replace('T', ' ')} UTC"

@@ -14,6 +14,7 @@ BEGIN_SUPERVISOR = (
     "You can check doors, and say who else can. Ask, by voice or typing: what is due · who is late"
     " · what is wrong on floor two · show door 14 · summary."
 )
+BEGIN_CONTRACTOR = "You are named where you repaired something; you check no doors here."
 BEGIN_AUDITOR = (
     "You can read, but not check doors. Send a door's number, or scan its label. Type: what is"
     " due ·"
@@ -51,6 +52,7 @@ def role_help(role: Role) -> str:
         Role.CARETAKER: BEGIN_CARETAKER,
         Role.SUPERVISOR: BEGIN_SUPERVISOR,
         Role.AUDITOR: BEGIN_AUDITOR,
+        Role.CONTRACTOR: BEGIN_CONTRACTOR,
     }[role]
 
 

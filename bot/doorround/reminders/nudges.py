@@ -13,12 +13,12 @@ from doorround.domain.schedule.due import due_list
 from doorround.domain.schedule.nudges import Nudge, plan_nudges
 from doorround.domain.schedule.plan import Plan, long_out
 from doorround.logbook.alert_log import alarmed_on
+from doorround.logbook.crew import rota_of
 from doorround.logbook.defects import read_defects
 from doorround.logbook.due import doors_due
 from doorround.logbook.reminder_log import (
     NUDGE,
     chats_by_person,
-    rota_of,
     said_so_far,
     say,
     take_back,

@@ -14,7 +14,7 @@ from doorround.dialogue.command_menu import group_help, help_of, orders_of
 from doorround.domain.check import Check, Prompt
 from doorround.domain.invites import CODE_SIGNS, DAYS_OPEN, new_code
 from doorround.domain.links import invite_payload, start_link
-from doorround.domain.people import Person, Right, Role, number_in, role_named, same_name
+from doorround.domain.people import INVITED, Person, Right, Role, number_in, role_named, same_name
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.handover import hand_over, open_check
 from doorround.logbook.people import People
@@ -115,7 +115,7 @@ class Commands:
 
     def _invite(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
-            return tell(texts.WHO_IS_INVITED, taps=tuple(f"/invite {role}" for role in Role))
+            return tell(texts.WHO_IS_INVITED, taps=tuple(f"/invite {role}" for role in INVITED))
         first, _, named = rest.partition(" ")
         role = role_named(first)
         sites = (self.site_named(person, named.strip()),) if named.strip() else person.sites
@@ -135,7 +135,7 @@ class Commands:
         # somebody may be called "supervisor Kim": who is named whole is meant, and no role is given
         if first.lower() not in list(Role) or self._called(rest):
             found = self._named(person, rest)
-            roles = [role for role in Role if role != found.role]
+            roles = [role for role in INVITED if role != found.role]
             number = People(self.logbook).number(found.name)
             line = texts.which_role(found)
             taps, does = (

@@ -20,11 +20,12 @@ from doorround.domain.query import DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.clock import doubt_now
+from doorround.logbook.crew import rota_of
 from doorround.logbook.defects import Defects, read_defects
 from doorround.logbook.due import doors_due
 from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
-from doorround.logbook.reminder_log import rota_of, snooze, take_days_off
+from doorround.logbook.reminder_log import snooze, take_days_off
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, people, query_answers
 from doorround.reports.summary import Every, report

@@ -11,10 +11,33 @@ from doorround.domain.schedule.due import Standing
 
 
 @dataclass(frozen=True)
+class Area:
+    """The ground that somebody walks: doors on one of the floors, in one of the buildings, of one
+    of the uses; empty for any. All that is given must fit.
+    """
+
+    floors: tuple[str, ...] = ()
+    buildings: tuple[str, ...] = ()
+    uses: tuple[str, ...] = ()
+
+    def covers(self, door: Standing) -> bool:
+        """Whether a door lies in it. An empty area covers nothing."""
+        given = ((self.floors, door.floor), (self.buildings, door.building), (self.uses, door.use))
+        fits = all(not wanted or _among(has or "", wanted) for wanted, has in given)
+        return fits and bool(self.floors or self.buildings or self.uses)
+
+
+def _among(has: str, wanted: tuple[str, ...]) -> bool:
+    return any(has.casefold() == each.casefold() for each in wanted)
+
+
+@dataclass(frozen=True)
 class Rota:
     """people: everybody known. away: days off of each, first and last. snoozed: until when somebody
     asked to be left alone. handed: rounds handed over, in order: day, giver, taker. reached: who
-    can be written to; None: everybody. deputies: who stands in for each on some days off.
+    can be written to; None: everybody. deputies: who stands in for each on some days off. areas:
+    the ground that was given to each. walked: who checked last on each floor: site, building,
+    floor.
     """
 
     people: tuple[Person, ...]
@@ -23,6 +46,8 @@ class Rota:
     handed: tuple[tuple[date, str, str], ...] = ()
     reached: frozenset[str] | None = None
     deputies: Mapping[str, tuple[tuple[date, date, str], ...]] = field(default_factory=dict)
+    areas: Mapping[str, Area] = field(default_factory=dict)
+    walked: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
 
     def here(self, person: Person, today: date) -> bool:
         """Whether somebody is known still, can be written to, and has no day off."""
@@ -38,19 +63,23 @@ class Rota:
         return self._of(Role.SUPERVISOR, site, today)
 
     def minder(self, door: Standing, today: date) -> Person | None:
-        """Who minds a door: whoever checked it last, or has that round now; while they are away,
-        their deputy or a supervisor; else another caretaker of its site, else a supervisor. None
-        where nobody is here.
+        """Who minds a door: whose area it lies in; else whoever checked it last, or has that round
+        now; while they are away, their deputy or a supervisor; else another caretaker of its site,
+        else a supervisor. None where nobody is here.
         """
         caretakers = self._of(Role.CARETAKER, door.site, today)
-        usual = self._now(door.by, door.checked)
+        owner = next((name for name, area in self.areas.items() if area.covers(door)), None)
+        usual = owner or self._now(door.by, door.checked)
         for person in caretakers:
             if person.name == usual:
                 return person
-        if usual is not None and self._off(usual, today):
+        if usual is not None and (self._off(usual, today) or usual == owner):
             return self.stand_in(usual, door.site, today)
-        # of several, whoever has fewest sites beside this one
-        own = sorted(caretakers, key=lambda each: (len(each.sites) or 1000, each.name))
+        # of several, who walks that floor, then whoever has fewest sites beside this one
+        ground = self.walked.get((door.site, door.building, door.floor))
+        own = sorted(
+            caretakers, key=lambda each: (each.name != ground, len(each.sites) or 1000, each.name)
+        )
         return next(iter((*own, *self.supervisors(door.site, today))), None)
 
     def stand_in(self, name: str, site: str, today: date) -> Person | None:

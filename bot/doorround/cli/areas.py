@@ -1,0 +1,97 @@
+"""doorround people add, area; doors spread: people without a messenger, who walks which ground, and
+first checks of a register brought in at once.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Annotated
+
+import typer
+
+from doorround.cli.cli_errors import cli_errors
+from doorround.cli.options import On, day_of
+from doorround.config.settings import read_settings
+
+By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+Several = list[str] | None
+
+
+def add(
+    name: Annotated[str, typer.Argument(help="Name, as it is to stand in the logbook.")],
+    role: Annotated[str, typer.Option(help="caretaker, supervisor, auditor or contractor.")],
+    firm: Annotated[str, typer.Option(help="Of a contractor: the firm.")] = "",
+    site: Annotated[Several, typer.Option("--site", help="Only for this site.")] = None,
+    person: By = "supervisor",
+) -> None:
+    """Make somebody known who has no messenger: a caretaker by telephone, a contractor."""
+    with cli_errors():
+        from doorround.domain.people import Role, role_named
+        from doorround.logbook.crew import add_person
+        from doorround.wiring import open_logbook
+
+        given = role_named(role)
+        if given is Role.CONTRACTOR and not firm.strip():
+            raise ValueError("Say which firm: --firm.")
+        known_as = f"{firm.strip()}: {name}" if firm.strip() else name
+        with open_logbook(read_settings()) as logbook:
+            made = add_person(
+                logbook, known_as, given, tuple(site or ()), person, datetime.now(UTC)
+            )
+        typer.echo(f"{made.name} is known now, {made.role}.")
+
+
+def area(
+    name: Annotated[str, typer.Argument(help="Name, as it stands in the logbook.")],
+    floor: Annotated[Several, typer.Option("--floor", help="A floor. May be given again.")] = None,
+    building: Annotated[Several, typer.Option("--building", help="A building, likewise.")] = None,
+    use: Annotated[Several, typer.Option("--use", help="What doors are for, likewise.")] = None,
+    person: By = "supervisor",
+) -> None:
+    """Give somebody floors, buildings or uses: those doors are theirs. None takes it back."""
+    with cli_errors():
+        from doorround.domain.schedule.rota import Area
+        from doorround.logbook.crew import give_area
+        from doorround.wiring import open_logbook
+
+        ground = Area(tuple(floor or ()), tuple(building or ()), tuple(use or ()))
+        with open_logbook(read_settings()) as logbook:
+            give_area(logbook, name, ground, person, datetime.now(UTC))
+        told = (
+            ", ".join((*ground.floors, *ground.buildings, *ground.uses)) or "no ground of their own"
+        )
+        typer.echo(f"{name} has {told} now.")
+
+
+def spread(
+    on: On = None,
+    confirm: Annotated[bool, typer.Option("--confirm", help="Enter it, not only show it.")] = False,
+    person: By = "supervisor",
+) -> None:
+    """Spread the first checks of doors never checked over their interval, in walking order, the
+    busiest first, from a day on. Shown first; entered with --confirm.
+    """
+    with cli_errors():
+        from doorround.config.schedule_settings import read_plan
+        from doorround.domain.schedule.spread import spread_first_checks
+        from doorround.logbook.due import standings
+        from doorround.logbook.first_checks import plan_first_checks
+        from doorround.reminders.calendar import is_free
+        from doorround.wiring import open_existing
+
+        settings = read_settings()
+        plan = read_plan()
+        first = day_of(on, settings.zone)
+        days = [first + timedelta(days=nth) for nth in range(400)]
+        working = [day for day in days if not is_free(plan, day)]
+        with open_existing(settings) as logbook:
+            never = [each for each in standings(logbook) if each.checked is None]
+            planned = spread_first_checks(never, plan.intervals, working)
+            if confirm:
+                plan_first_checks(logbook, planned, person, datetime.now(UTC))
+        for door, day in planned:
+            typer.echo(f"{day.isoformat()}  {door.number:<8} {door.where}")
+        done = "Entered." if confirm else "Nothing is entered yet. To do so: add --confirm."
+        typer.echo(
+            f"{len(planned)} doors never checked. {done}" if planned else "Every door was checked."
+        )

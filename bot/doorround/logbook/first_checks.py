@@ -1,0 +1,28 @@
+"""First checks that were planned for doors never checked, entered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+
+from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.schedule.due import Standing
+from doorround.logbook.store import Logbook
+
+
+def plan_first_checks(
+    logbook: Logbook, planned: Iterable[tuple[Standing, date]], person: str, now: datetime
+) -> None:
+    """Enter on which day each door is to be checked for the first time."""
+    entries = [
+        Entry(
+            kind=EntryKind.FIRST_CHECK_PLANNED,
+            at=now,
+            person=person,
+            door=door.number,
+            body={"site": door.site, "building": door.building, "on": day.isoformat()},
+        )
+        for door, day in planned
+    ]
+    with logbook.writing():
+        logbook._enter(entries)
