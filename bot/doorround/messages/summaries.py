@@ -92,7 +92,7 @@ def _clock(span: Span) -> list[str]:
     doubted = sum(each.doubted for each in span.visits)
     if not (span.clock or doubted):
         return []
-    moved = f"; {counted(doubted, 'check')} moved no due date" if doubted else ""
+    moved = f"; {counted(doubted, 'check')} not counted" if doubted else ""
     return [f"⚠️ Clock in doubt: {span.clock or 'it is plausible again'}{moved}"]
 
 
