@@ -277,7 +277,7 @@ def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken
     assert (
         told.startswith("⚠️ REPORTED, NOT CONFIRMED: door 12, ") and "Doorway: wedged open." in told
     )
-    assert "If it is so: Take the wedge away now" in told and "Reported by Robin, 12:00" in told
+    assert "If so: Take the wedge away now" in told and "Reported by Robin, 12:00" in told
     assert to(book, "Olu") == [told] and to(book, "Robin") == []
     assert not read_defects(book, Plan().defects).open
     Ticker(book, Plan()).tick(NOON + timedelta(minutes=5))

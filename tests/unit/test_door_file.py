@@ -267,7 +267,7 @@ def toml_value(value: object) -> str:
 
 
 MANY = int(os.environ.get("DOORROUND_FUZZ", "400"))
-"""Files made up in a run of the tests; DEVELOPERS.md says how many were tried once."""
+"""Files made up in a run of the tests; docs/judging.md says how to try more."""
 
 
 @settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
