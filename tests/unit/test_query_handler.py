@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 import small_visit as visit
@@ -22,7 +23,7 @@ from doorround.dialogue.photos import Photo
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door, Use
 from doorround.domain.door_reference import Question
-from doorround.domain.people import Person
+from doorround.domain.people import Account, Person
 from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -399,3 +400,14 @@ def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_wri
             ), phrase
             spoken |= set(phrase.split())
     assert written - spoken == set()
+
+
+def test_whoever_gave_a_defect_hears_that_it_is_made_good(book: Logbook) -> None:
+    [defect] = read_defects(book, Plan().defects).open
+    text(book, f"give defect {defect.id} to Ines")
+    account = Account("telegram", "Mona")
+    with patch.object(People, "accounts", lambda people, name: [account] * (name == "Mona")):
+        told = ask(book, f"defect {defect.id} made good: latch eased; no photo: too dark", "Ines")
+    assert told is not None
+    line = f"Ines says that defect {defect.id} is made good: door 14, latch eased."
+    assert [(each.account, each.say[0].text) for each in told.also] == [(account, line)]

@@ -75,6 +75,11 @@ def made_good(defect: Defect, photo: bool) -> str:
     return f"Defect {defect.id} is noted as made good.{shown} {left}"
 
 
+def made_good_by(defect: Defect, name: str, words: str) -> str:
+    """Told to whoever gave it. words: what was done, by whoever made it good."""
+    return f"{name} says that defect {defect.id} is made good: door {defect.door[2]}, {words}."
+
+
 def did_you_look(defect: Defect) -> str:
     return f"{_named(defect)}: have you seen at the door that it is put right?"
 

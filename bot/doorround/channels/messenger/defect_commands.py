@@ -161,7 +161,20 @@ class DefectCommands:
             no_photo=no_photo,
         )
         line = texts.made_good(defect, photo is not None)
-        return tell(line, taps=(buttons.reopen(defect.id),))
+        also = self._to_giver(person, defect, done)
+        return tell(line, taps=(buttons.reopen(defect.id),), also=also)
+
+    def _to_giver(self, person: Person, defect: Defect, done: str) -> tuple[Notification, ...]:
+        """Tell whoever gave the defect last that it is said to be made good."""
+        givers = [deed.person for deed in defect.deeds if deed.kind is DeedKind.ASSIGNED][-1:]
+        line = Prompt(text=texts.made_good_by(defect, person.name, done))
+        accounts = [
+            account
+            for giver in givers
+            if giver != person.name
+            for account in People(self.logbook).accounts(giver)[:1]
+        ]
+        return tuple(Notification(account, (line,)) for account in accounts)
 
     def looked(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
         """Enter that somebody looked at a repair, once that was said twice.
