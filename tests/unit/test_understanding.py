@@ -148,6 +148,21 @@ def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
     assert not understand("frame.here", words).meanings
 
 
+@pytest.mark.parametrize("words", ["mop and bucket", "nae bother", "put their boot through it"])
+def test_what_tells_no_measure_offers_none(words: str) -> None:
+    for key in ("register.width", "register.mass", "hinges.count"):
+        assert understand(key, words) == NOTHING
+
+
+def test_a_gap_told_without_a_figure_is_offered_as_not_measured() -> None:
+    found = understand("gaps.sides", "can get my finger in")
+    assert [in_words(each.meaning[0]) for each in found.offers] == ["not measured"]
+
+
+def test_figures_say_nothing_of_how_a_part_is() -> None:
+    assert understand("clear", "3 left 4 right") == NOTHING
+
+
 def test_at_most_three_are_offered_and_what_passes_is_last() -> None:
     for component, _, words in SAID_OF_PARTS[::23]:
         offers = understand(QUESTION_OF[component], f"blimey {words}").offers

@@ -10,7 +10,6 @@ from doorround.domain.values import (
     CannotCheck,
     Choice,
     Count,
-    DoesNotApply,
     Measure,
     NotMeasured,
     Unit,
@@ -71,6 +70,8 @@ def _counted(question: Question, text: str, checklist: Checklist) -> Understood:
         return Understood(
             "read_back", (said(question, Count(number=found.numbers[0]), text, hedged=True),)
         )
+    if not found.numbers:
+        return NOTHING
     values: list[tuple[Value, float]] = [(Count(number=each), 1.0) for each in found.numbers]
     values.append((CannotCheck(), 0.0))
     return Understood("offered", offers=offers_of(question, values, text, checklist))
@@ -83,6 +84,8 @@ def _measured(question: Question, text: str, checklist: Checklist) -> Understood
     if found.sure and found.amounts:
         value = Measure(amount=found.amounts[0], unit=_unit(found.unit))
         return Understood("read_back", (said(question, value, text, hedged=True),))
+    if not found.amounts and not found.no_figure:
+        return NOTHING
     offers = offers_of(question, _measures(found.amounts, found.unit), text, checklist)
     return Understood("offered", offers=offers)
 
@@ -91,7 +94,6 @@ def _measures(amounts: tuple[Fraction, ...], unit: str) -> Iterator[tuple[Value,
     for amount in amounts:
         yield Measure(amount=amount, unit=_unit(unit)), 1.0
     yield NotMeasured(), 0.0
-    yield DoesNotApply(), 0.0
 
 
 def _unit(unit: str) -> Unit:

@@ -36,12 +36,14 @@ class Measured:
     """What was measured.
 
     amounts: what may be meant, the worst first. unit: of all of them, "mm", "in", "kg", "s" or "N".
-    absent: nothing was measured, or there is no figure. sure: every word was read.
+    absent: nothing was measured, or there is no figure; no_figure: it is told how wide, without
+    one. sure: every word was read.
     """
 
     amounts: tuple[Fraction, ...] = ()
     unit: str = ""
     absent: bool = False
+    no_figure: bool = False
     sure: bool = False
 
 
@@ -207,8 +209,10 @@ def measure(text: str, unit: str) -> Measured:
         return Measured()
     found, rest = _quantities(words)
     said = " ".join(rest)
-    if not found or _has(said, "no_figure") or _has(text.lower(), "not_measured"):
-        return Measured(absent=True, sure=_has(_plain(text), "not_measured") and not found)
+    told = _has(said, "no_figure")
+    if not found or told or _has(text.lower(), "not_measured"):
+        unmeasured = _has(_plain(text), "not_measured")
+        return Measured(absent=True, no_figure=told or unmeasured, sure=unmeasured and not found)
     kept = _not_corrected(words, found)
     amounts = [value for each in kept if (value := _converted(each, unit)) is not None]
     if len(amounts) < len(kept):

@@ -26,6 +26,8 @@ from doorround.understanding.word_data import antonym, part_words
 
 LEAST_NEAR = 0.12
 """Below this nearness a text says nothing of a part: "asdf", "half past two"."""
+LEAST_NEAR_UNREAD = 0.22
+"""The same where no word of it was read."""
 MOVEMENTS = frozenset(["closes", "fully", "latches", "works", "releases", "reaches", "ordered"])
 """What is said of how a part moves stands beside a fault too: "shuts with a bang"."""
 
@@ -158,7 +160,9 @@ class _Condition:
                 if name := fault_name(component, antonym(good)):
                     yield condition_of(name, where), 0.8
         ranked = self.whole.ranker.rank(component, self.text)
-        likely = [(name, near) for name, near in ranked if near >= LEAST_NEAR]
+        read_some = found.faults or found.goods or found.denied or found.doubt
+        least = LEAST_NEAR if read_some else LEAST_NEAR_UNREAD
+        likely = [(name, near) for name, near in ranked if near >= least]
         for name, near in likely:
             if name != SOUND or not (barred or found.faults):
                 yield value_of_meaning(name, where if name not in (SOUND, CANNOT) else None), near
