@@ -111,7 +111,8 @@ class _Condition:
             if each.component == self.question.component and each.mended
         ]
         named = [fault.name for fault in self.reading.faults if fault.name in known]
-        names = named or (known[:1] if len(known) == 1 else [])
+        usual = [name for name in part_words()[self.question.component].usual if name in known]
+        names = named or (usual[:1] if len(usual) == 1 else [])
         if not names or not names[0]:
             return self._offered()
         answer = said(self.question, condition_of(names[0], made_good=True), self.text, hedged=True)
