@@ -131,7 +131,8 @@ def _fault(part: str, chance: random.Random, doubted: bool) -> Line:
         words, fault = chance.choice(FAULTS[part])
         if chance.random() < 0.2:
             return Line(f"no, {words}", "fault", about=part, fault=fault, corrects=True)
-        return Line(words, "fault", about=part, fault=fault, doubted=doubted)
+        names_itself = part if part == "hinges" else ""  # nothing else has screws
+        return Line(words, "fault", names_itself, part, fault, doubted)
     about = chance.choice(list(FAULTS))
     words, fault = chance.choice(FAULTS[about])
     if about == "clear" or "sign" in words:  # these name their part by themselves
