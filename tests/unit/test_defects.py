@@ -431,3 +431,13 @@ def test_a_date_is_neither_past_nor_later_than_the_rule_without_a_reason(book: L
     assert only(book).put_off and only(book).deeds[-1].why == "the part is ordered"
     day = date(2026, 3, 12)
     assert (only(book).late(day), only(book).late_by_rule(day)) == (0, 3)
+
+
+def test_somebody_from_outside_who_looked_says_what_was_seen(book: Logbook) -> None:
+    check(book, 0, visit.PAINTED)
+    act(book, only(book), DeedKind.MADE_GOOD, "Sam", visit.at(9), "strip replaced", no_photo="dark")
+    with pytest.raises(LogbookError, match="say what was seen"):
+        act(book, only(book), DeedKind.LOOKED_AT, "ab: cd", visit.at(DAY))
+    assert only(book).state is State.MADE_GOOD
+    act(book, only(book), DeedKind.LOOKED_AT, "ab: cd", visit.at(DAY), "new strip, all round")
+    assert only(book).state is State.CLOSED

@@ -211,3 +211,41 @@ def test_the_words_of_a_button_do_what_its_tap_does() -> None:
         heard = typed(UNDERSTANDING, tap, expected_input(visit.check), By.TAP)
         assert isinstance(heard, Heard), tap
         assert isinstance(typed(UNDERSTANDING, tap.upper(), expected_input(visit.check)), Heard)
+
+
+# ---- Words at the summary, where no question is open that they may answer
+
+
+def test_words_not_understood_at_the_summary_are_not_signed_away() -> None:
+    visit = Visit(CORRIDOR).all_well()
+    visit.take(OffGrammar(by=By.TYPING, words="something rattles"))
+    assert visit.type("finish check") == [
+        "I didn't understand “something rattles”. If that is a fault, say change and the part's"
+        " name. If not, say finish check to sign."
+    ]
+    assert visit.check.stage is Stage.SUMMARY
+    assert visit.type("finish check") == [
+        "Signed. Door 12: fit, as far as eyes and hands can tell.",
+        "Not understood, so not in the list of defects: “something rattles”.",
+    ]
+    (signed,) = [each for each in visit.entered if each.kind is EntryKind.SIGNED]
+    assert signed.body["unread"] == ["something rattles"]
+
+
+def test_words_not_understood_at_a_read_back_before_the_signature_are_not_lost_either() -> None:
+    visit = Visit(CORRIDOR).all_well()
+    visit.type("leaf split")
+    assert visit.check.stage is Stage.CONFIRMING
+    visit.take(OffGrammar(by=By.TYPING, words="and something rattles"))
+    visit.type("no")
+    assert "“and something rattles”" in visit.type("finish check")[0]
+    visit.take(OffGrammar(by=By.VOICE, transcript="it rattles here"))
+    assert "“it rattles here”" in visit.type("finish check")[0]
+
+
+def test_what_is_then_said_of_a_part_stands_for_the_words_not_understood() -> None:
+    visit = Visit(CORRIDOR).all_well()
+    visit.take(OffGrammar(by=By.TYPING, words="hinge has gone"))
+    visit.type("change hinges.fixings", "screws loose")
+    assert visit.meaning("hinges.fixings") == "screw_loose"
+    assert visit.type("finish check")[0].startswith("Signed.")

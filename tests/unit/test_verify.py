@@ -85,6 +85,14 @@ def verify(home, monkeypatch):
     return run
 
 
+def test_a_single_entry_is_counted_as_one(verify, tmp_path):
+    (tmp_path / "one").mkdir(mode=0o700)
+    with Logbook.open(tmp_path / "one" / "logbook.db") as book:
+        book.note_alone("first", "Sam", visit.at(0))
+    code, said = verify(of=tmp_path / "one")
+    assert code == 0 and said.startswith("1 entry, unbroken.")
+
+
 def test_a_whole_logbook_gives_a_line_that_it_takes_later(verify, home):
     code, said = verify()
     assert code == 0 and "entries, unbroken. Note this elsewhere: " in said

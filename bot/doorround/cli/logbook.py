@@ -114,9 +114,8 @@ def verify(
         if faults:
             raise typer.Exit(1)
         stands = f" Entry {head.seq} stands as it was noted." if head else ""
-        typer.echo(
-            f"{last.count} entries, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}"
-        )
+        count = "1 entry" if last.count == 1 else f"{last.count} entries"
+        typer.echo(f"{count}, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}")
 
 
 def _noted(line: str) -> Head:

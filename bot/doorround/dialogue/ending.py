@@ -33,10 +33,7 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if draft.check.stage is not Stage.SUMMARY or new:
         sum_up(draft)
         return
-    if (count := hurried(draft.check)) and not draft.check.hurried:
-        draft.set(hurried=True)
-        line = replying.hurried(count, str(HURRY_S))
-        draft.say(line, PromptKind.READ_BACK, (buttons.FINISH, buttons.GO_BACK))
+    if _asked_first(draft):
         return
     whole = check_verdict(draft.check)
     judged = judgement(draft.check)
@@ -55,6 +52,7 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
             mode="json", exclude={"findings", "together", "not_checked", "limit"}
         ),
         **({"reported": [each.question for each in check.reported]} if check.reported else {}),
+        **({"unread": list(check.unread_at_end)} if check.unread_at_end else {}),
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
     line = summing_up.signed(check.door.number, summing_up.result_words(judged))
@@ -62,9 +60,26 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if check.reported:
         words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
         draft.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)
+    if check.unread_at_end:
+        draft.say(summing_up.signed_unread(check.unread_at_end), PromptKind.CAUTION)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
         draft.say(summing_up.who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
         draft.say(check.checklist.caution, PromptKind.CAUTION)
+
+
+def _asked_first(draft: TurnBuilder) -> bool:
+    """Whether something is to be asked once, in place of the signature."""
+    check = draft.check
+    if check.unread_at_end and not check.told_unread:
+        draft.set(told_unread=True)
+        line = summing_up.unread_at_end(check.unread_at_end)
+    elif (count := hurried(check)) and not check.hurried:
+        draft.set(hurried=True)
+        line = replying.hurried(count, str(HURRY_S))
+    else:
+        return False
+    draft.say(line, PromptKind.READ_BACK, (buttons.FINISH, buttons.GO_BACK))
+    return True
 
 
 def _doubted(check: Check) -> tuple[str, ...]:

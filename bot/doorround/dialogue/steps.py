@@ -206,6 +206,7 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     again = tuple(key for key in taken if not_whole(draft.check, key))
     redo = (*again, *(key for key in draft.check.redo if key not in again))
     draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
+    draft.set(unread_at_end=())
     if not nothing_seen(heard):
         draft.read_back(tuple(taken))
     ask_what_is_there(draft, tuple(taken))

@@ -28,6 +28,7 @@ from doorround.dialogue.unconfirmed_faults import (
     standing_fault,
     taken_by,
 )
+from doorround.dialogue.unread_words import with_unread_at_end
 from doorround.domain.alarms import Reach
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.checklist import Checklist
@@ -144,6 +145,7 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
             ask_again(draft, advice or replying.HEARD_NOTHING)
         case OffGrammar(words=words, advice=advice):
             quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
+            draft.check = with_unread_at_end(draft.check, heard)
             if advice or not offer(draft, heard):
                 ask_again(draft, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):

@@ -7,7 +7,7 @@ Pure: reads only its arguments.
 from __future__ import annotations
 
 from doorround.dialogue.unconfirmed_faults import seems_a_fault
-from doorround.domain.check import Check, Report, Unread
+from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.own_words import own_fault
 from doorround.domain.values import Condition
@@ -37,6 +37,17 @@ def with_unread(check: Check, heard: OffGrammar) -> Check:
     new = Unread(question=check.open or "", heard=heard, before=words)
     others = tuple(each for each in check.unread if each.question != check.open)
     return check.model_copy(update={"unread": (*others, new)})
+
+
+def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
+    """The check with what was said at its summary, where no question is open that it may answer:
+    it may be a fault, so it is told again before the signature.
+    """
+    words = (heard.words or heard.transcript or "").strip()
+    if not words or check.open is not None or check.stage not in (Stage.SUMMARY, Stage.CONFIRMING):
+        return check
+    known = dict.fromkeys((*check.unread_at_end, words))
+    return check.model_copy(update={"unread_at_end": tuple(known), "told_unread": False})
 
 
 def without_unread(check: Check, question: str) -> Check:

@@ -135,6 +135,8 @@ class Check(BaseModel):
     for "repeat" and after a restart. let_go: when the door was let go, while its closing time is
     taken. recordings: hash of each that came → "" where it was understood, else the key of the
     question that was open. hurried: it was asked whether each part was looked at.
+    unread_at_end: words said at the summary that no rule reads. told_unread: a "finish" brought
+    them back once.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -169,6 +171,8 @@ class Check(BaseModel):
     verdict: Verdict | None = None
     let_go: datetime | None = None
     hurried: bool = False
+    unread_at_end: tuple[str, ...] = ()
+    told_unread: bool = False
     recordings: dict[str, str] = Field(default_factory=dict)
 
     @property

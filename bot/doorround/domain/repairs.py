@@ -85,7 +85,7 @@ def refusal(
         case DeedKind.REOPENED:
             return _not_reopened(defect, text)
         case DeedKind.LOOKED_AT:
-            return _not_looked(defect)
+            return _not_looked(defect, person, text)
         case _ if defect.state is State.CLOSED:
             return (
                 f"Defect {defect.id} is closed already, by {defect.ended_by}. "
@@ -117,11 +117,13 @@ def _no_date(defect: Defect, by: date, why: str, today: date) -> str | None:
     return None
 
 
-def _not_looked(defect: Defect) -> str | None:
+def _not_looked(defect: Defect, person: str, text: str) -> str | None:
     if defect.state is State.OPEN:
         return f"Defect {defect.id} is open: nobody has said that it is made good."
     if defect.state is State.CLOSED:
         return f"Defect {defect.id} is closed already, by {defect.ended_by}."
+    if _OUTSIDER.fullmatch(person) and not tells_what(text):
+        return f"{person} is not known here: say what was seen of defect {defect.id}, with --how."
     return None
 
 

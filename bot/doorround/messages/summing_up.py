@@ -10,7 +10,7 @@ from doorround.domain.alarms import Reach
 from doorround.domain.findings import Finding
 from doorround.domain.judging.door_verdict import Judgement, Result
 from doorround.domain.judging.severity import Severity
-from doorround.messages.phrasing import counted
+from doorround.messages.phrasing import counted, quoted
 
 TOLD_YOURSELF = "The defects are in the logbook. Tell the supervisor yourself."
 
@@ -110,6 +110,21 @@ def signed(door: str, result: str) -> str:
 def signed_unconfirmed(said: str) -> str:
     """Faults that got neither a yes nor a no until the signature."""
     return f"Not confirmed, so not in the list of defects: {said}. Tell the supervisor yourself."
+
+
+def unread_at_end(words: Sequence[str]) -> str:
+    """Before the signature: words said at the summary that were not understood."""
+    told = ", ".join(quoted(each) for each in words)
+    return (
+        f"I didn't understand {told}. If that is a fault, say change and the part's name. If not,"
+        " say finish check to sign."
+    )
+
+
+def signed_unread(words: Sequence[str]) -> str:
+    """The same words, once the check is signed without them."""
+    told = ", ".join(quoted(each) for each in words)
+    return f"Not understood, so not in the list of defects: {told}."
 
 
 def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
