@@ -32,7 +32,7 @@ from doorround.hearing.session.disambiguation import (
     says_which,
     sides,
 )
-from doorround.hearing.session.late_fault_parser import late_faults
+from doorround.hearing.session.late_fault_parser import late_faults, put_right_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
 from doorround.hearing.session.whole_messages import whole_message
 
@@ -67,8 +67,10 @@ class Interpreter:
         if not all(tokens):
             return None
         spelling = Spelled(text, tokens)
-        understood = self._whole(tokens, expected) or self.search.best_path(
-            spelling, expected, written
+        understood = (
+            self._whole(tokens, expected)
+            or self._put_right(tokens, expected)
+            or self.search.best_path(spelling, expected, written)
         )
         if understood is None and (found := corrected(spelling, expected, self.utterances)):
             understood = Interpretation((found[0],), found[1])
@@ -94,6 +96,15 @@ class Interpreter:
                     if targets := sides(question, match.tags, expected):
                         return targets[0]
         return None
+
+    def _put_right(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
+        """That a fault was put right which stands at a part that is not asked about: no answer
+        about its other face, which nobody saw yet.
+        """
+        asked = expected.open.component if expected.open else None
+        stand = (each for each in expected.mendable if each.component != asked)
+        found = put_right_since(tokens, stand, self.utterances)
+        return Interpretation(*found) if found else None
 
     def _whole(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
         """A command, or yes and no to a read-back: these stand alone."""

@@ -7,7 +7,7 @@ fault back there is "change" and the part's name.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
@@ -26,15 +26,9 @@ def late_faults(
     """What was said, and how many letters had to be mended; None where these words are none. A
     fault is hedged, so that it is read back, where either of two faces may be meant.
     """
-    starts = _starts(tokens, utterances)
-    for question in expected.mendable:
-        for start, hedged in starts.items():
-            for match in utterances.network(put_right(question)).matches(tokens, start):
-                if match.end == len(tokens):
-                    return (
-                        _added(question, match, tokens, hedged or "hedge" in match.tags),
-                    ), match.repairs
-    for start, hedged in starts.items():
+    if mended := put_right_since(tokens, expected.mendable, utterances):
+        return mended
+    for start, hedged in _starts(tokens, utterances).items():
         for question in expected.told:
             for match in _matches(tokens, start, question, utterances):
                 if targets := _targets(question, match.tags, expected):
@@ -47,6 +41,22 @@ def late_faults(
                         tuple(_added(each, match, tokens[start:], doubt) for each in targets),
                         match.repairs,
                     )
+    return None
+
+
+def put_right_since(
+    tokens: Readings, mendable: Iterable[Question], utterances: Utterances
+) -> tuple[tuple[Said, ...], int] | None:
+    """That a fault which stands was put right, and how many letters had to be mended; None where
+    these words do not say so.
+    """
+    mendable = tuple(mendable)
+    for start, hedged in _starts(tokens, utterances).items() if mendable else ():
+        for question in mendable:
+            for match in utterances.network(put_right(question)).matches(tokens, start):
+                if match.end == len(tokens):
+                    doubt = hedged or "hedge" in match.tags
+                    return (_added(question, match, tokens, doubt),), match.repairs
     return None
 
 
