@@ -55,6 +55,18 @@ def test_loose_screws_stay_open_until_a_check_finds_them_tight(tmp_path: Path) -
         assert book.verify() == []
 
 
+def test_all_clear_does_not_close_that_people_need_a_key_to_leave(tmp_path: Path) -> None:
+    """The doorway's question asks for wedges and boxes, not for the lock."""
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_door(CORRIDOR, "Mona", NOON)
+        walk(book, "c1", clear="locked")
+        [defect] = read_defects(book, Targets()).open
+        assert defect.finding.rule == "clear.locked"
+        walk(book, "c2")
+        assert read_defects(book, Targets()).all[defect.id].state is State.OPEN
+        assert "key" in known_wrong(book, CORRIDOR)
+
+
 def test_whoever_begins_at_a_door_that_was_not_to_be_moved_is_told_to_look_first(
     tmp_path: Path,
 ) -> None:

@@ -23,6 +23,11 @@ from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.own_words import is_own
 from doorround.domain.schedule.due import DoorId
 
+NOT_ASKED_ABOUT = frozenset(["clear.locked"])
+"""Faults that the question of their part does not ask about, so that a sound answer to it, "all
+clear", does not close them: somebody has to say that they were put right, and look.
+"""
+
 
 class DefectLedger:
     """Takes events in the order in which they were entered; holds every defect ever found. gone:
@@ -190,6 +195,7 @@ class DefectLedger:
                 self.defects[id] = known
             elif (
                 known.state is not State.CLOSED
+                and known.finding.rule not in NOT_ASKED_ABOUT
                 and event.seen.get(part, 0) >= known.parts
                 and part not in event.unseen
             ):
