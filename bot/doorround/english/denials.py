@@ -153,3 +153,9 @@ NOTHING_ELSE = ("none", "no", "neither", "nothing")
 """Answers that deny what was asked, and say nothing of a question that was not: "brush, and
 none".
 """
+
+BEFORE_PLACE = frozenset(["at", "by", "on", "near"])
+"""Words before a place: "a gap at the bottom"."""
+
+EXCEPTING = ("bar", "but")
+"""Words that take a place out and sound like those: "tight, bar the bottom"."""

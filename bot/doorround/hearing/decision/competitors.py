@@ -4,9 +4,10 @@ be cut from, and words that are no answer.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
+from doorround.english.denials import BEFORE_PLACE, EXCEPTING
 from doorround.english.fillers import DECOYS, LOST_OPENINGS
 from doorround.english.units import UNIT_WORDS
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -88,4 +89,15 @@ def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
             rests.append(" ".join(words[count:]))
         if not UNIT_WORDS.issuperset(words[-count:]):
             rests.append(" ".join(words[:-count]))
+    rests += _excepting(words)
     return [rest for rest in dict.fromkeys(rests) if not allowed.read(rest).known]
+
+
+def _excepting(words: Sequence[str]) -> Iterator[str]:
+    """The same with an exception where a place is named: "a quarter of an inch, bar the bottom" was
+    heard as "at the bottom", with 1.00.
+    """
+    for place, word in enumerate(words[1:-1], 1):
+        if word in BEFORE_PLACE:
+            for exception in EXCEPTING:
+                yield " ".join((*words[:place], exception, *words[place + 1 :]))
