@@ -6,8 +6,6 @@ Every command reads settings, wires the parts, and shows what comes back.
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -109,15 +107,8 @@ def chat(
     An open check of the same person is taken up again where it stood.
     """
     with cli_errors():
-        from doorround.channels.talk.talk import TalkReply
-        from doorround.channels.terminal.terminal import (
-            HELP_LINE,
-            converse,
-            play_aloud,
-            record_until_enter,
-        )
+        from doorround.cli.terminal_talk import taken_up, talk_until_kept, tell_help
         from doorround.config.data_folder_lock import only_chat
-        from doorround.hearing.model_files.installed_models import installed_engines
         from doorround.wiring import Ears, load_ruled_checklist, make_talk, open_logbook
 
         settings = read_settings()
@@ -126,30 +117,12 @@ def chat(
             ears.load_in_background()
             asked = load_ruled_checklist(checklist)
             talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
-            typer.echo(HELP_LINE)
-            ready = ", ".join(
-                engine.name for engine in installed_engines(settings.models) if engine.ready
-            )
-            typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
-            if talk.check is not None:
-                typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
-                first = TalkReply(talk.check.said)
-            else:
+            tell_help(settings.models)
+            first = taken_up(talk)
+            if first is None:
                 at = logbook.door(door, site, building) if door else None
                 first = talk.begin(at, asked, _now()) if at else talk.ask_door(_now())
-            try:
-                converse(
-                    talk,
-                    first,
-                    input,
-                    typer.echo,
-                    _now,
-                    lambda: record_until_enter(input),
-                    door is None,
-                    play_aloud,
-                )
-            except (EOFError, KeyboardInterrupt):
-                typer.echo("\nKept. Run the same command to go on.")
+            talk_until_kept(talk, first, _now, door_after_door=door is None)
 
 
 @app.command()
@@ -169,32 +142,13 @@ def play(
     Fails where the talk differs from the script.
     """
     with cli_errors():
-        from doorround.channels.replay.replay import Replay
-        from doorround.channels.replay.transcript import read_script
-        from doorround.config.resources import load_checklist
-        from doorround.logbook.listing import show_lines
-        from doorround.wiring import Ears, load_understanding
+        from doorround.cli.replayed_visit import replayed_as_written
+        from doorround.wiring import Ears
 
         ears = Ears(read_settings(), engine)
         wrong = 0
         for path in files:
-            with _empty_folder() as folder:
-                script = read_script(path)
-                player = Replay(script, folder, load_understanding(), ears, load_checklist())
-                if not quiet:
-                    if any(line.by == "voice" for line in script.lines):
-                        ears()
-                        typer.echo(ears.line)
-                    typer.echo(f"\n— {script.title} —\n")
-                    player.show = _shower(pace)
-                with player.play() as kept:
-                    if logbook:
-                        typer.echo("\n— the logbook —\n")
-                        for line in show_lines(kept):
-                            typer.echo(line)
-                for difference in player.differences:
-                    typer.secho(f"{path.name}, {difference}", fg="red", err=True)
-                wrong += bool(player.differences)
+            wrong += not replayed_as_written(path, ears, pace, quiet=quiet, logbook=logbook)
         typer.echo(f"{len(files) - wrong} of {len(files)} visits went as written.")
         if wrong:
             raise typer.Exit(1)
@@ -218,30 +172,6 @@ def questions(
 
 def _now() -> datetime:
     return datetime.now(UTC)
-
-
-@contextmanager
-def _empty_folder() -> Iterator[Path]:
-    import tempfile
-
-    with tempfile.TemporaryDirectory(prefix="doorround-", ignore_cleanup_errors=True) as folder:
-        yield Path(folder)
-
-
-def _shower(pace: float):  # type: ignore[no-untyped-def]
-    import time
-
-    def show(who: str, text: str) -> None:
-        if pace:
-            time.sleep(pace)
-        if not who:
-            typer.secho(f"[{text}]", dim=True)
-        elif who.startswith("bot"):
-            typer.echo(f"{who}: {text}")
-        else:
-            typer.secho(f"{who}: {text}", bold=True)
-
-    return show
 
 
 def main() -> None:

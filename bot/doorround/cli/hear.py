@@ -53,23 +53,31 @@ def hear(
     """
     with cli_errors():
         if files and str(files[0]) == "calibrate" and not files[0].exists():
-            from doorround.cli.calibrate import calibrate
-
-            calibrate(files[1:], engine)
+            _calibrate(files[1:], engine)
             return
         typed_words = _typed(text, texts)
         _refuse_nothing(files or typed_words, question or say)
-        one = (
-            _at_question(question, checklist, engine)
-            if question
-            else _for_phrases(say or [], engine)
-        )
-        for words in typed_words:
-            _show(one(None, words), as_json)
-        for path in files or []:
-            _show(one(path, ""), as_json)
-        if any(not path.is_file() for path in files or []):
-            raise typer.Exit(1)
+        if question:
+            one = _at_question(question, checklist, engine)
+        else:
+            one = _for_phrases(say or [], engine)
+        _show_each(one, files or [], typed_words, as_json)
+
+
+def _calibrate(folders: list[Path], engine: str | None) -> None:
+    from doorround.cli.calibrate import calibrate
+
+    calibrate(folders, engine)
+
+
+def _show_each(one: Hearer, files: list[Path], typed_words: list[str], as_json: bool) -> None:
+    """Show what is heard of each. Raises Exit with 1 where a file is not there."""
+    for words in typed_words:
+        _show(one(None, words), as_json)
+    for path in files:
+        _show(one(path, ""), as_json)
+    if any(not path.is_file() for path in files):
+        raise typer.Exit(1)
 
 
 def _typed(text: str | None, texts: Path | None) -> list[str]:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.config.settings import read_settings
+from doorround.config.settings import Settings, read_settings
+
+if TYPE_CHECKING:
+    from doorround.logbook.recordings import Tidying
+    from doorround.logbook.store import Logbook
 
 recordings_app = typer.Typer(help="The recordings of what was said.", no_args_is_help=True)
 
@@ -38,8 +42,6 @@ def tidy(
     DOORROUND_KEEP_PHOTOS says for how many days.
     """
     with cli_errors():
-        from doorround.channels.talk.photo_cleaning import photos_beside
-        from doorround.logbook.photos import tidy_photos
         from doorround.logbook.recordings import tidy_recordings
         from doorround.wiring import open_logbook
 
@@ -47,22 +49,29 @@ def tidy(
         kept_days = settings.keep_recordings_days if days is None else days
         with open_logbook(settings) as logbook:
             now = datetime.now(UTC)
-            photo_days = settings.keep_photos_days
             done = tidy_recordings(
                 logbook, settings.recordings, kept_days, now, person, dry_run=dry_run
             )
-            gone = photo_days and tidy_photos(
-                logbook,
-                photos_beside(settings.recordings),
-                photo_days,
-                now,
-                person,
-                dry_run=dry_run,
-            )
-        typer.echo(f"{'To delete' if dry_run else 'Deleted'}: {len(done.delete)}.")
-        typer.echo(
-            f"Kept: {len(done.too_young)} of signed checks, not yet {kept_days} days old; "
-            f"{len(done.unsigned)} of no signed check."
-        )
+            gone = _tidy_photos(logbook, settings, now, person, dry_run)
+        _tell_tidied(done, kept_days, dry_run)
         if gone:
             typer.echo(f"Photos {'to delete' if dry_run else 'deleted'}: {len(gone.delete)}.")
+
+
+def _tidy_photos(
+    logbook: Logbook, settings: Settings, now: datetime, person: str, dry_run: bool
+) -> Tidying | None:
+    """The photos whose time is over, deleted; None where they are kept for good."""
+    from doorround.channels.talk.photo_cleaning import photos_beside
+    from doorround.logbook.photos import tidy_photos
+
+    folder, days = photos_beside(settings.recordings), settings.keep_photos_days
+    return tidy_photos(logbook, folder, days, now, person, dry_run=dry_run) if days else None
+
+
+def _tell_tidied(done: Tidying, kept_days: int, dry_run: bool) -> None:
+    typer.echo(f"{'To delete' if dry_run else 'Deleted'}: {len(done.delete)}.")
+    typer.echo(
+        f"Kept: {len(done.too_young)} of signed checks, not yet {kept_days} days old; "
+        f"{len(done.unsigned)} of no signed check."
+    )

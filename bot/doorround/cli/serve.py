@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Coroutine
-from typing import Any
+from collections.abc import Callable, Coroutine
+from typing import TYPE_CHECKING, Any
 
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.options import ChecklistName
 from doorround.cli.settings import File, environment_with
+
+if TYPE_CHECKING:
+    from doorround.channels.messenger.access import Access
+    from doorround.channels.telegram.serve.service import Service
+    from doorround.channels.telegram.wire.options import TelegramOptions
+    from doorround.config.settings import Settings
+    from doorround.domain.schedule.plan import Plan
+    from doorround.hearing.session.worker_pool import Pool
+    from doorround.logbook.store import Logbook
 
 
 def serve(
@@ -34,55 +43,64 @@ def _tell_private(given: dict[str, str]) -> None:
 
 
 def _serve(given: dict[str, str], checklist: str) -> None:
-    from doorround.channels.messenger.access import Access
-    from doorround.channels.messenger.inbound.invited_access import InvitedAccess
-    from doorround.channels.messenger.retention import Kept
     from doorround.channels.telegram.serve import service
     from doorround.channels.telegram.transport.client import log_to_stderr
     from doorround.config.data_folder_lock import only_service
-    from doorround.config.link_keys import live_keys
     from doorround.config.schedule_settings import read_plan
     from doorround.config.settings import read_settings, read_telegram
-    from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
-    from doorround.reminders.ticker import Ticker
-    from doorround.wiring import (
-        keep_words,
-        load_ruled_checklist,
-        load_understanding,
-        make_pool,
-        make_served_talk,
-        make_spoken,
-        open_logbook,
-    )
+    from doorround.wiring import load_understanding, make_pool, open_logbook
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
     with only_service(settings.home), open_logbook(settings) as logbook:
         load_understanding()
-        asked = load_ruled_checklist(checklist, settings, plan.defects)
-        ticker = Ticker(logbook, plan)
-        talk = make_served_talk(logbook, settings, asked, plan, ticker.alarms)
-        days = settings.keep_recordings_days
-        by = (settings.bot_name, secrets.token_bytes, plan, keep_words)
-        people = Access(logbook, live_keys(settings.home), days, *by)
-
-        def make(pool: Pool) -> service.Service:
-            kept = Kept(settings.recordings, days, settings.keep_photos_days)
-            return service.Service(
-                options=options,
-                logbook=logbook,
-                pool=pool,
-                talk=talk,
-                places=WORKERS + WAITING,
-                reception=InvitedAccess(people),
-                kept=kept,
-                spoken=make_spoken(settings),
-                remind=ticker.tick,
-                alarm=ticker.alarms.after_turn,
-                may_come=ticker.may_come,
-            )
-
+        make = _service_maker(logbook, settings, options, plan, checklist)
         _run(service.serve(make, make_pool(settings)))
+
+
+def _service_maker(
+    logbook: Logbook, settings: Settings, options: TelegramOptions, plan: Plan, checklist: str
+) -> Callable[[Pool], Service]:
+    """What makes the service, once there is a pool that hears for it."""
+    from doorround.channels.messenger.inbound.invited_access import InvitedAccess
+    from doorround.channels.messenger.retention import Kept
+    from doorround.channels.telegram.serve.service import Service
+    from doorround.hearing.session.worker_pool import WAITING, WORKERS
+    from doorround.reminders.ticker import Ticker
+    from doorround.wiring import load_ruled_checklist, make_served_talk, make_spoken
+
+    asked = load_ruled_checklist(checklist, settings, plan.defects)
+    ticker = Ticker(logbook, plan)
+    talk = make_served_talk(logbook, settings, asked, plan, ticker.alarms)
+    people = _access(logbook, settings, plan)
+
+    def make(pool: Pool) -> Service:
+        return Service(
+            options=options,
+            logbook=logbook,
+            pool=pool,
+            talk=talk,
+            places=WORKERS + WAITING,
+            reception=InvitedAccess(people),
+            kept=Kept(
+                settings.recordings, settings.keep_recordings_days, settings.keep_photos_days
+            ),
+            spoken=make_spoken(settings),
+            remind=ticker.tick,
+            alarm=ticker.alarms.after_turn,
+            may_come=ticker.may_come,
+        )
+
+    return make
+
+
+def _access(logbook: Logbook, settings: Settings, plan: Plan) -> Access:
+    from doorround.channels.messenger.access import Access
+    from doorround.config.link_keys import live_keys
+    from doorround.wiring import keep_words
+
+    by = (settings.bot_name, secrets.token_bytes, plan, keep_words)
+    return Access(logbook, live_keys(settings.home), settings.keep_recordings_days, *by)
 
 
 def _run(serving: Coroutine[Any, Any, None]) -> None:

@@ -43,15 +43,14 @@ def say(
     confirmed it.
     """
     with cli_errors():
-        from doorround.hearing.adaptation.own_words import phones_of, plain_phrase, sounding_like
-        from doorround.wiring import known_words, load_own_words
+        from doorround.hearing.adaptation.own_words import plain_phrase
+        from doorround.wiring import load_own_words
 
         spoken = plain_phrase(word)
         own = load_own_words()
         if " " in spoken:
             raise ValueError("Give one word. For a phrase: doorround grammar words add.")
-        given = tuple(phones_of(each) for each in phones or ())
-        given += (sounding_like(sounds_like, known_words()),) if sounds_like else ()
+        given = _given_ways(phones or [], sounds_like)
         ways = given or own.ways(spoken)
         source = "given" if given else _source(spoken, own)
         for way in ways:
@@ -65,6 +64,15 @@ def say(
                 "Not confirmed. If that is right, run the same with --confirm; else give"
                 " --sounds-like."
             )
+
+
+def _given_ways(phones: list[str], sounds_like: str | None) -> tuple[Phones, ...]:
+    """How the word is said, as the options tell; nothing where neither is given."""
+    from doorround.hearing.adaptation.own_words import phones_of, sounding_like
+    from doorround.wiring import known_words
+
+    ways = tuple(phones_of(each) for each in phones)
+    return (*ways, sounding_like(sounds_like, known_words())) if sounds_like else ways
 
 
 def _source(word: str, own: OwnWords) -> str:

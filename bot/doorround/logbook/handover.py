@@ -9,7 +9,7 @@ from datetime import datetime
 
 from doorround.domain.check import CLOSED, Check
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.people import Right
+from doorround.domain.people import Person, Right
 from doorround.logbook.chain import canonical_json
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.people import People
@@ -29,13 +29,7 @@ def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) 
         people = People(logbook)
         gives = people.person(giver)
         takes = people.person(taker)
-        if giver == taker:
-            raise LogbookError(f"{giver} has that round already.")
-        if not takes.may(Right.CHECK):
-            raise LogbookError(
-                f"{taker} may not check doors{' any more' if takes.gone else ''}. Choose a"
-                " caretaker."
-            )
+        _refuse_taker(takes, giver)
         sites = (
             ()
             if not gives.sites or not takes.sites
@@ -61,6 +55,17 @@ def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) 
             changed = {"name": taker, "role": takes.role, "sites": list(sites)}
             logbook._enter([Entry(kind=EntryKind.ROLE_CHANGED, at=now, person=by, body=changed)])
         return moved
+
+
+def _refuse_taker(takes: Person, giver: str) -> None:
+    """Raise LogbookError where that person cannot take the giver's round."""
+    if giver == takes.name:
+        raise LogbookError(f"{giver} has that round already.")
+    if not takes.may(Right.CHECK):
+        raise LogbookError(
+            f"{takes.name} may not check doors{' any more' if takes.gone else ''}. Choose a"
+            " caretaker."
+        )
 
 
 def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> Check | None:

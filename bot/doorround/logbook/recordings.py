@@ -14,6 +14,7 @@ from typing import Any
 
 from doorround.domain.entries import Entry, EntryKind
 from doorround.logbook.people import People
+from doorround.logbook.records import EventRecord
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
@@ -110,24 +111,7 @@ def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[s
     folder), and the messages, theirs and ours, that are still kept. Raises UnknownPersonError.
     """
     person = People(logbook).person(name)
-    about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
-        WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
-                'reminded', 'snoozed', 'days off')
-            AND json_extract(body, '$.name') = ?1
-        UNION SELECT seq FROM entries WHERE kind = 'defect assigned'
-        AND json_extract(body, '$.to') = ?1
-        UNION SELECT seq FROM entries WHERE kind = 'handed over' AND ?1 IN (
-            json_extract(body, '$.from'), json_extract(body, '$.to'))"""
-    wanted = {seq for (seq,) in logbook._rows(about, name)}
-    mine = [entry for entry in logbook.entries() if entry.seq in wanted]
-    named = [hash for hash, _, _ in logbook._rows(f"{_NAMED} AND e.person = ?", name)]
-    sent = [
-        hash
-        for (hash,) in logbook._rows(
-            "SELECT audio_sha256 FROM recordings_sent WHERE person = ?", name
-        )
-    ]
-    gone = deleted(logbook)
+    mine = _entries_of(logbook, name)
     return {
         "about": {
             "name": person.name,
@@ -144,10 +128,7 @@ def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[s
             entry.body["agreed_to"] for entry in mine if entry.kind is EntryKind.CONSENT_GIVEN
         ],
         "entries": [{**entry.model_dump(mode="json"), "at": stamp(entry.at)} for entry in mine],
-        "recordings": [
-            {"sha256": hash, "stored": (folder / hash).is_file(), "deleted_as_set": hash in gone}
-            for hash in dict.fromkeys((*named, *sent))
-        ],
+        "recordings": _recordings_of(logbook, name, folder),
         "photos": [
             {"sha256": hash, "stored": (folder.parent / "photos" / f"{hash}.jpg").is_file()}
             for (hash,) in logbook._rows(
@@ -156,6 +137,32 @@ def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[s
         ],
         "messages": _messages(logbook, name),
     }
+
+
+def _entries_of(logbook: Logbook, name: str) -> list[EventRecord]:
+    """The entries by a person or about them."""
+    about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
+        WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
+                'reminded', 'snoozed', 'days off')
+            AND json_extract(body, '$.name') = ?1
+        UNION SELECT seq FROM entries WHERE kind = 'defect assigned'
+        AND json_extract(body, '$.to') = ?1
+        UNION SELECT seq FROM entries WHERE kind = 'handed over' AND ?1 IN (
+            json_extract(body, '$.from'), json_extract(body, '$.to'))"""
+    wanted = {seq for (seq,) in logbook._rows(about, name)}
+    return [entry for entry in logbook.entries() if entry.seq in wanted]
+
+
+def _recordings_of(logbook: Logbook, name: str, folder: Path) -> list[dict[str, Any]]:
+    """The recordings that a person sent or that an entry of theirs names, each once."""
+    named = [hash for hash, _, _ in logbook._rows(f"{_NAMED} AND e.person = ?", name)]
+    sql = "SELECT audio_sha256 FROM recordings_sent WHERE person = ?"
+    sent = [hash for (hash,) in logbook._rows(sql, name)]
+    gone = deleted(logbook)
+    return [
+        {"sha256": hash, "stored": (folder / hash).is_file(), "deleted_as_set": hash in gone}
+        for hash in dict.fromkeys((*named, *sent))
+    ]
 
 
 def _messages(logbook: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:

@@ -89,11 +89,7 @@ def converse(
     reply = first
     at_a_door = talk.check is not None
     while True:
-        for line in prompt_lines(reply.say):
-            write(line)
-        for prompt in reply.say:
-            if prompt.clip:
-                write(f"     sound: {_clip_file(talk, prompt.clip, aloud)}")
+        _write_reply(talk, reply, write, aloud)
         if talk.check is None and (at_a_door or not door_after_door):
             if not door_after_door:
                 return
@@ -110,6 +106,16 @@ def converse(
         reply = talk.take(incoming, clock())
         if reply.heard is not None and reply.heard.by is By.VOICE:
             write(f"     heard: {_heard_words(reply)}")
+
+
+def _write_reply(
+    talk: Talk, reply: TalkReply, write: Callable[[str], None], aloud: Callable[[Path], None]
+) -> None:
+    for line in prompt_lines(reply.say):
+        write(line)
+    for prompt in reply.say:
+        if prompt.clip:
+            write(f"     sound: {_clip_file(talk, prompt.clip, aloud)}")
 
 
 def _clip_file(talk: Talk, clip: Clip, aloud: Callable[[Path], None]) -> str:

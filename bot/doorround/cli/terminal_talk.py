@@ -1,0 +1,57 @@
+"""doorround chat: how a talk in the terminal begins, and how it is left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from doorround.channels.talk.talk import Talk, TalkReply
+
+
+def tell_help(models: Path) -> None:
+    """How to answer, and which engines hear. models: the folder of the models."""
+    from doorround.channels.terminal.terminal import HELP_LINE
+    from doorround.hearing.model_files.installed_models import installed_engines
+
+    typer.echo(HELP_LINE)
+    ready = ", ".join(engine.name for engine in installed_engines(models) if engine.ready)
+    typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
+
+
+def taken_up(talk: Talk) -> TalkReply | None:
+    """The open check's last words, said again; None where no check is open."""
+    from doorround.channels.talk.talk import TalkReply
+
+    if talk.check is None:
+        return None
+    typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
+    return TalkReply(talk.check.said)
+
+
+def talk_until_kept(
+    talk: Talk, first: TalkReply, clock: Callable[[], datetime], *, door_after_door: bool
+) -> None:
+    """Talk from the first reply until the check is over or the caretaker leaves it.
+
+    clock: the time in UTC. door_after_door: see converse().
+    """
+    from doorround.channels.terminal.terminal import converse, play_aloud, record_until_enter
+
+    try:
+        converse(
+            talk,
+            first,
+            input,
+            typer.echo,
+            clock,
+            lambda: record_until_enter(input),
+            door_after_door,
+            play_aloud,
+        )
+    except (EOFError, KeyboardInterrupt):
+        typer.echo("\nKept. Run the same command to go on.")
