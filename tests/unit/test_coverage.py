@@ -22,7 +22,7 @@ from doorround.hearing.adaptation.calibration_fit import EVIDENCE, written
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import sound_of
 from doorround.hearing.audio.vad import FRAME, DetectedSpeech
-from doorround.hearing.decision.accept_gate import doubt_of
+from doorround.hearing.decision.accept_gate import doubt_of, is_too_unlikely
 from doorround.hearing.decision.calibration import (
     COVERS,
     FILE,
@@ -97,6 +97,31 @@ def test_a_pass_is_entered_where_nothing_more_was_said() -> None:
     heard = decided("closes fully", end=0.0, rather=8.0)
     assert heard.outcome is Outcome.HEARD
     assert heard.covered > 0.99
+
+
+@pytest.mark.parametrize(
+    ("phrase", "probability", "behind", "unlikely"),
+    [
+        ("yes", 0.49, {}, True),
+        ("no", 0.49, {}, True),
+        ("yes", 0.51, {}, False),
+        ("slams", 0.1, {}, False),
+        ("closes fully", 0.59, {}, True),
+        ("closes fully", 0.61, {}, False),
+        ("closes fully", 0.79, {"depth": 20.0}, True),
+        ("closes fully", 0.81, {"depth": 20.0}, False),
+        ("closes fully", 0.89, {"depth": 20.0, "murmur": 0.9}, True),
+        ("closes fully", 0.91, {"depth": 20.0, "murmur": 0.9}, False),
+    ],
+)
+def test_a_pass_that_is_unlikely_is_asked_for_again_and_not_read_back(
+    phrase: str, probability: float, behind: dict[str, float], unlikely: bool
+) -> None:
+    """The more so in noise and among other voices: one stray yes would enter it."""
+    weighed = ScoredHypotheses((Guess(phrase, 0.0),), SURE | {"quiet": 50.0} | behind)
+    if behind:
+        weighed.evidence["quiet"] = behind["depth"]
+    assert is_too_unlikely(weighed, probability, PASS, ear().calibration) is unlikely
 
 
 def test_a_pass_that_probably_goes_on_is_refused_and_tells_what_was_heard() -> None:
