@@ -55,8 +55,8 @@ def test_yes_and_no_with_the_listener(pair, clips):
     some = [*of(clips, "no"), *of(clips, "yes", STRANGE, SILENT, each=2)]
     found = reached(pair, some, ("yes", "no"))
     # one word is held to be all that was said: 4 of 209 are asked again for it, and 2 points fewer
-    # are entered at once
-    assert found["right"] >= 98.0
+    # are entered at once; one more, at 0.19, is asked again and not read back
+    assert found["right"] >= 97.4
     assert found["no accepted as yes"] == 0
     assert found["right ones refused"] <= 7.3
     assert found["strangers accepted"] <= 0.5

@@ -50,8 +50,9 @@ whoever nods at a wrong pass enters it, and in noise more of those that are read
 """
 
 MIN_LIKELY_BARE = 0.5
-"""The same of a bare yes or no, and where it is not told whether more was said. Of 40 halves of
-other words that would be read back as one 36 lie under it, of 209 people's yes and no one.
+"""The same of a bare yes or no. Of 40 halves of other words that would be read back as one 36 lie
+under it, of 209 people's yes and no one. PocketSphinx alone, which is sure of little, still reads
+back: so 98.6 % of people's yes and no are right, and 91.9 if it asked again.
 """
 
 
@@ -99,12 +100,12 @@ def is_too_unlikely(
     weighed: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
 ) -> bool:
     """Whether the best phrase is too unlikely to be read back: one that would pass something, or a
-    bare yes or no.
+    bare yes or no, where it is told whether more was said.
     """
     phrase = weighed.guesses[0].phrase
-    if not is_held(phrase, allowed):
+    if calibration.covers is None or not is_held(phrase, allowed):
         return False
-    if calibration.covers is None or phrase in BARE:
+    if phrase in BARE:
         return probability < MIN_LIKELY_BARE
     if is_quiet(weighed.evidence):
         return probability < MIN_LIKELY
