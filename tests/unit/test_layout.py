@@ -64,6 +64,7 @@ IN_ORDER = {
             "word_judging",
             "defect_commands",
             "query_handler",
+            "round_handover",
             "commands",
         ),
         *("access", "backoff", "channel", "outbound", "inbound", "retention", "service"),

@@ -198,8 +198,8 @@ def handover(
 ) -> None:
     """Hand a caretaker's round over to another: the sites, and the check in the middle, if any."""
     with cli_errors():
-        from doorround.channels.messenger.commands import handed_over
         from doorround.channels.messenger.outbound.notify import notify
+        from doorround.channels.messenger.round_handover import handed_over
         from doorround.wiring import open_logbook
 
         now = datetime.now(UTC)

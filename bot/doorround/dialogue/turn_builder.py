@@ -7,7 +7,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from doorround.dialogue.answer_values import learnt_by, may_learn, more_of, put_together
+from doorround.dialogue.answer_values import learnt_by, may_learn
+from doorround.dialogue.entered_words import AnswerBefore, entered_words
 from doorround.dialogue.prompts import act_now
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import (
@@ -27,9 +28,9 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.judging.contradictions import register_change
-from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.judging.judge import judge
 from doorround.domain.parts import part_name
-from doorround.domain.values import Command, Measure, Value
+from doorround.domain.values import Command, Value
 from doorround.messages import asking, confirming
 from doorround.messages.answers import said_words, value_words
 from doorround.messages.asking import question_text
@@ -46,7 +47,7 @@ class TurnBuilder:
         self._say: list[Prompt] = []
         self._enter: list[Entry] = []
         self._door: Door | None = None
-        self._before: dict[str, tuple[Answer, tuple[Finding, ...]]] = {}
+        self._before: dict[str, AnswerBefore] = {}
 
     def set(self, **changes: Any) -> None:
         self.check = self.check.model_copy(update=changes)
@@ -284,45 +285,10 @@ class TurnBuilder:
         """Say back what was just entered: every defect, and everything when several answers came at
         once.
         """
-        checklist = self.check.checklist
-        lines = []
-        for key in keys:
-            question = checklist.ask(key)
-            answer = self.check.answers[key]
-            findings = self.check.findings[key]
-            passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
-            if len(keys) == 1 and passed and not answer.corrects and not put_together(answer.value):
-                continue
-            bad = (Verdict.DEFECT, Verdict.ACT_NOW)
-            value, known = self._news(key)
-            faults = [
-                each.what
-                for each in findings
-                if (each.verdict in bad or each.made_good) and each not in known
-            ]
-            if faults and put_together(value):
-                faults = [value_words(question, value, checklist), *faults]
-            words = "; ".join(faults) or value_words(question, value, checklist)
-            lines.append(confirming.entered(part_name(question, checklist), words))
-        if lines:
-            self.say(" ".join(lines), PromptKind.READ_BACK)
+        words = entered_words(self.check, keys, self._before)
+        if words:
+            self.say(words, PromptKind.READ_BACK)
         for key in keys:
             for finding in self.check.findings[key]:
                 if finding.verdict is Verdict.ACT_NOW:
-                    self.prompt(act_now(finding, checklist))
-
-    def _news(self, key: str) -> tuple[Value, tuple[Finding, ...]]:
-        """What an answer says that the one before it did not, and the findings that were told with
-        that one.
-        """
-        answer = self.check.answers[key]
-        before = self._before.get(key)
-        added = (
-            before is not None
-            and isinstance(before[0].value, Measure)
-            and before[0].value.unmeasured
-        )
-        if before is None or not added or not isinstance(answer.value, Measure):
-            return answer.value, ()
-        assert isinstance(before[0].value, Measure)
-        return more_of(answer.value, before[0].value), before[1]
+                    self.prompt(act_now(finding, self.check.checklist))

@@ -1,11 +1,10 @@
-"""Who is known: invites, joining, roles, leaving, groups.
+"""What changes who is known: invites, joining, roles, leaving, groups.
 
 Everything is an entry; one transaction a deed.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -15,85 +14,18 @@ from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.invites import Invite, hash_of, invite_of
 from doorround.domain.people import Account, Person, Role, free_name, plain_name, unsupervised
 from doorround.domain.stranger_limits import FORGOTTEN_AFTER, Knocks
-from doorround.logbook.errors import LogbookError, UnknownPersonError
-from doorround.logbook.records import read_person
-from doorround.logbook.store import Logbook
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.people_reader import PeopleReader
 from doorround.logbook.turn_events import stamp
 
-_NUMBERS = """SELECT number, name FROM (
-    SELECT min(seq) AS number, json_extract(body, '$.name') AS name FROM entries
-    WHERE kind IN ('person added', 'person joined', 'role changed', 'person left')
-    GROUP BY json_extract(body, '$.name')
-) WHERE true"""
-_INVITE = "SELECT invite, body, person, spent_by, withdrawn FROM invites"
 
-
-class People:
+class People(PeopleReader):
     """The people of a logbook.
 
     Times are aware; by: name of who does it, as it stands in the logbook.
     """
 
-    def __init__(self, logbook: Logbook) -> None:
-        self._logbook = logbook
-
-    # ---- who is known
-
-    def person(self, name: str) -> Person:
-        """The person of that name. Raises UnknownPersonError."""
-        rows = self._logbook._rows(
-            "SELECT name, role, at, sites, gone FROM people WHERE name = ?", name
-        )
-        if not rows:
-            raise UnknownPersonError(f"Nobody called {name} is known. See: doorround people list.")
-        return read_person(rows[0])
-
-    def number(self, name: str) -> int:
-        """The number that this person has for good: that of the first entry about them.
-
-        Raises UnknownPersonError.
-        """
-        rows = self._logbook._rows(_NUMBERS + " AND name = ?", name)
-        if not rows:
-            raise UnknownPersonError(f"Nobody called {name} is known.")
-        return int(rows[0][0])
-
-    def numbered(self, number: int) -> Person:
-        """The person of that number. Raises UnknownPersonError."""
-        rows = self._logbook._rows(_NUMBERS + " AND number = ?", number)
-        if not rows:
-            raise UnknownPersonError(f"Nobody has the number {number} here.")
-        return self.person(str(rows[0][1]))
-
-    def behind(self, account: Account) -> Person | None:
-        """Whose account this is; None for one that is nobody's, or whose person left."""
-        sql = "SELECT name FROM accounts WHERE channel = ? AND account = ?"
-        for (name,) in self._logbook._rows(sql, account.channel, account.id):
-            person = self.person(name)
-            return None if person.gone else person
-        return None
-
-    def accounts(self, name: str) -> list[Account]:
-        """The accounts of a person, the newest first."""
-        rows = self._logbook._rows(
-            "SELECT channel, account FROM accounts WHERE name = ? ORDER BY seq DESC", name
-        )
-        return [Account(channel, id) for channel, id in rows]
-
-    def roles(self, channel: str) -> dict[Account, str]:
-        """The role of each account of a channel that is somebody's."""
-        sql = """SELECT a.channel, a.account, p.role FROM accounts AS a JOIN people AS p
-            ON p.name = a.name
-            WHERE a.channel = ? AND NOT p.gone"""
-        return {
-            Account(channel, id): role for channel, id, role in self._logbook._rows(sql, channel)
-        }
-
     # ---- invites
-
-    def invites(self) -> list[Invite]:
-        """Every invite ever made, in that order."""
-        return [_invite(row) for row in self._logbook._rows(f"{_INVITE} ORDER BY seq")]
 
     def invite(
         self,
@@ -159,17 +91,6 @@ class People:
                 (account.talk, invite.id, plain_name(shown), consent, stamp(now)),
             )
 
-    def joining(self, account: Account) -> tuple[Invite, str] | None:
-        """The invite that this account opened, and the consent line it was shown; None where it
-        opened none.
-        """
-        for id, consent in self._logbook._rows(
-            "SELECT invite, consent FROM joining WHERE account = ?", account.talk
-        ):
-            invite = self._invite(id)
-            return (invite, consent) if invite else None
-        return None
-
     def decline(self, account: Account) -> None:
         """Forget that this account opened an invite. The invite stays open."""
         with self._logbook.writing():
@@ -228,10 +149,6 @@ class People:
                 )
             return self.person(name)
 
-    def _invite(self, id: str) -> Invite | None:
-        rows = self._logbook._rows(f"{_INVITE} WHERE invite = ?", id)
-        return _invite(rows[0]) if rows else None
-
     # ---- what changes
 
     def change_role(
@@ -280,26 +197,7 @@ class People:
         with self._logbook.writing():
             self._enter(EntryKind.GROUP_BOUND, by, now, {"group": group, "site": site})
 
-    def groups(self) -> dict[str, str]:
-        """Every group that is bound, with its site."""
-        return {
-            str(group): str(site)
-            for group, site in self._logbook._rows('SELECT "group", site FROM groups')
-        }
-
-    def group_site(self, group: str) -> str | None:
-        """The site that a group is bound to; None for a group bound to none."""
-        rows = self._logbook._rows('SELECT site FROM groups WHERE "group" = ?', group)
-        return str(rows[0][0]) if rows else None
-
     # ---- strangers
-
-    def knocks(self, account: Account) -> Knocks:
-        """What an unknown account did within the last day."""
-        sql = "SELECT told, tries, tried FROM strangers WHERE account = ?"
-        for told, tries, tried in self._logbook._rows(sql, account.talk):
-            return Knocks(_time(told), int(tries), _time(tried))
-        return Knocks()
 
     def remember(self, account: Account, knocks: Knocks, now: datetime) -> None:
         """Keep what an unknown account did; what is older than a day is forgotten."""
@@ -316,27 +214,6 @@ class People:
 
     def _enter(self, kind: EntryKind, by: str, now: datetime, body: Mapping[str, Any]) -> None:
         self._logbook._enter([Entry(kind=kind, at=now, person=by, body=dict(body))])
-
-
-def _invite(row: tuple[Any, ...]) -> Invite:
-    id, text, by, spent_by, withdrawn = row
-    body = json.loads(text)
-    expires = datetime.fromisoformat(body["expires"])
-    return Invite(
-        id,
-        body["code_hash"],
-        body["role"],
-        tuple(body["sites"]),
-        body["as"],
-        by,
-        expires,
-        spent_by,
-        bool(withdrawn),
-    )
-
-
-def _time(text: str | None) -> datetime | None:
-    return datetime.fromisoformat(text) if text else None
 
 
 def _text(at: datetime | None) -> str | None:

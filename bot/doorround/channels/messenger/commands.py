@@ -9,20 +9,20 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from doorround.channels.messenger.door_report import door_report, doors_called
-from doorround.channels.messenger.results import Notification, Reply, StartCheck, still_asked, tell
+from doorround.channels.messenger.results import Notification, Reply, StartCheck, tell
+from doorround.channels.messenger.round_handover import handed_over
 from doorround.dialogue.command_menu import group_help, help_of, orders_of
-from doorround.domain.check import Check, Prompt
+from doorround.domain.check import Prompt
 from doorround.domain.invites import CODE_SIGNS, DAYS_OPEN, new_code
 from doorround.domain.links import invite_payload, start_link
 from doorround.domain.people import INVITED, Person, Right, Role, number_in, role_named, same_name
 from doorround.logbook.errors import LogbookError, StorageError
-from doorround.logbook.handover import hand_over, open_check
+from doorround.logbook.handover import open_check
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import read_aloud_to, set_read_aloud
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, query_answers, replying
 from doorround.messages import people as texts
-from doorround.messages.doors import door_line
 
 MAX_TAPS = 8
 """People or sites that have a button each; of more, one is typed."""
@@ -259,41 +259,6 @@ class Commands:
         """A line for somebody else, where they are reached on a messenger."""
         accounts = People(self.logbook).accounts(name)[:1] if name != by.name else []
         return tuple(Notification(account, (Prompt(text=line),), moved_on) for account in accounts)
-
-
-def handed_over(
-    logbook: Logbook, giver: str, taker: str, by: str, now: datetime
-) -> tuple[Check | None, tuple[Notification, ...]]:
-    """Hand a round over, as hand_over(), and what others are told: the taker which door and the
-    open question; the giver, where somebody else did it, who has it.
-    """
-    people = People(logbook)
-    before = people.person(taker).sites
-    check = hand_over(logbook, giver, taker, by, now)
-    asked = (
-        (Prompt(text=door_line(check.door, logbook.several_sites())), *still_asked(check))
-        if check
-        else ()
-    )
-    said = (Prompt(text=texts.round_taken(giver)), *asked)
-    gone = (Prompt(text=texts.round_given(taker, "")),) if by != giver else ()
-    also = [Notification(each, said, moved_on=True) for each in people.accounts(taker)[:1]]
-    also += [Notification(each, gone, moved_on=True) for each in people.accounts(giver)[:1] if gone]
-    if people.person(taker).sites != before:
-        also += _wider(logbook, giver, people.person(taker), by)
-    return check, tuple(also)
-
-
-def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notification]:
-    """What supervisors are told where somebody has to do with more sites than before."""
-    line = Prompt(text=texts.sites_widened(taker.name, giver, taker.sites))
-    bosses = [
-        each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))
-    ]
-    accounts = [
-        People(logbook).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)
-    ]
-    return [Notification(account, (line,)) for each in accounts for account in each]
 
 
 def _within(person: Person, other: Person) -> bool:

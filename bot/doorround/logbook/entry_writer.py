@@ -1,0 +1,132 @@
+"""Writing to a logbook: one connection, owned by one thread; transactions; entries chained."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from doorround.domain.entries import Entry
+from doorround.logbook.chain import NO_HASH, canonical_json, digest
+from doorround.logbook.clock import looked_at_clock
+from doorround.logbook.errors import in_plain_words
+from doorround.logbook.opening import connected, known_zone
+from doorround.logbook.reader import Reader
+from doorround.logbook.turn_events import stamp
+
+
+class EntryWriter(Reader):
+    """A logbook open for writing: entries are only ever added, each chained to the one before."""
+
+    _clock: Callable[[], datetime] | None = None
+
+    @classmethod
+    def open(
+        cls, path: str | Path, zone: str = "UTC", clock: Callable[[], datetime] | None = None
+    ) -> Self:
+        """Open a logbook, or begin one where no file is. Its folder must exist.
+
+        zone: IANA name of the site's time zone, stored beside each time. clock: the computer's,
+        UTC, against which times are held; None: they are not. Raises LogbookError that names the
+        file and what to do: not a logbook, written by a later version, not writable, disk full.
+        """
+        path = Path(path)
+        known_zone(zone)
+        with in_plain_words(path):
+            logbook = cls(connected(path), path, zone)
+        logbook._clock = clock
+        return logbook
+
+    def close(self) -> None:
+        """Close the file. What was kept stays kept."""
+        self._db.close()
+
+    def wait_for_others(self, seconds: float) -> None:
+        """How long a writer waits for another; a service, which nothing may stop for long, tries
+        again instead.
+        """
+        self._db.conn.execute(f"PRAGMA busy_timeout = {round(seconds * 1000)}")
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """One transaction: all that is kept inside, or nothing.
+
+        Inside another, the outer one decides.
+        """
+        db = self._db
+        with in_plain_words(self.path):
+            if db.conn.in_transaction:
+                with db.atomic():
+                    yield
+                return
+            # at once, not at the first write: two writers then wait in turn instead of one failing
+            # halfway
+            db.conn.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                db.conn.execute("COMMIT")
+            except BaseException:
+                db.rollback()
+                raise
+
+    def _enter(self, entries: Iterable[Entry]) -> None:
+        """Number, chain and insert entries, inside the transaction; before them, that their time is
+        in doubt.
+        """
+        entries = list(entries)
+        clock = [] if self._clock is None else looked_at_clock(self, entries, self._clock())
+        self._enter_as_they_are([*clock, *entries])
+
+    def _enter_as_they_are(self, entries: Iterable[Entry]) -> None:
+        conn = self._db.conn
+        seq, before = self._last()
+        for entry in entries:
+            seq += 1
+            fields = (seq, *self._plain(entry), before)
+            hash = digest(fields)
+            conn.execute(
+                """INSERT INTO entries (seq, at, zone, kind, door, check_id, person, body, before,
+                    hash)
+                VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+                (*fields, hash),
+            )
+            before = hash
+
+    def _plain(self, entry: Entry) -> tuple[str | None, ...]:
+        try:
+            body = canonical_json(entry.body)
+        except ValueError as error:
+            raise ValueError(f'entry "{entry.kind}" of {entry.person} {error}') from error
+        return (
+            stamp(entry.at),
+            self.zone,
+            entry.kind.value,
+            entry.door,
+            entry.check,
+            entry.person,
+            body,
+        )
+
+    def _last(self) -> tuple[int, str]:
+        """Highest number ever given out, and the hash of the last entry."""
+        return self._rows(
+            """SELECT max(coalesce((SELECT max(seq) FROM entries), 0),
+                coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'entries'), 0)),
+                coalesce((SELECT hash FROM entries WHERE seq = (SELECT max(seq)
+                FROM entries)), ?)""",
+            NO_HASH,
+        )[0]
