@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pytest
 
+from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.listening import is_busy
-from doorround.channels.talk.talk import Incoming, Talk, TalkReply
+from doorround.channels.talk.talk import Talk
 from doorround.config.resources import load_checklist, pronunciations
 from doorround.config.settings import read_settings
 from doorround.dialogue.expected_input import ExpectedInput

@@ -18,7 +18,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from doorround.channels.replay.transcript import Script, read_script
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.config.resources import load_checklist
 from doorround.config.settings import Settings, read_settings
 from doorround.hearing.audio.decoding import load_sound

@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.playback import RecordingGoneError
-from doorround.channels.talk.talk import Incoming, TalkReply
 from doorround.channels.terminal.terminal import (
     NoMicrophoneError,
     converse,

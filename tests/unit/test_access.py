@@ -16,7 +16,8 @@ from visits import CHECKLIST, UNDERSTANDING
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.results import Reply, StartCheck
 from doorround.channels.talk.door_selection import DoorSelection
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.command_menu import help_of, menu_of, read_order
 from doorround.dialogue.door_search import DoorSearch, SearchTurn
 from doorround.domain.door_reference import DoorReference

@@ -10,7 +10,8 @@ import small_visit as visit
 from visits import CHECKLIST, UNDERSTANDING
 
 from doorround.channels.messenger.door_report import door_report, doors_called
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.domain.door import Door
 from doorround.domain.people import Person
 from doorround.hearing.decision.pipeline import RecognitionPipeline

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from visits import BOOK, CHECKLIST, UNDERSTANDING
 
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.door_search import DoorSearch, ask_which, door_after, seek
 from doorround.domain.check import Stage
 from doorround.domain.door import Door

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING, Visit
 
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.amending import amend, expected_in_change
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.domain.entries import EntryKind

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from visits import CHECKLIST, UNDERSTANDING
 
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.new_door import (
     NewDoor,
     begin_new_door,

@@ -18,7 +18,8 @@ from visits import BOOK, CHECKLIST, UNDERSTANDING
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.messenger.results import Reply
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.exchange import Incoming
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.photos import Photo
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door, Use

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
 
+from doorround.channels.talk.exchange import Incoming
 from doorround.channels.talk.second_reading import Understand, read_again
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.turn import start_check
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure

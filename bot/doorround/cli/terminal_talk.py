@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
-    from doorround.channels.talk.talk import Talk, TalkReply
+    from doorround.channels.talk.exchange import TalkReply
+    from doorround.channels.talk.talk import Talk
 
 
 def tell_help(models: Path) -> None:
@@ -25,7 +26,7 @@ def tell_help(models: Path) -> None:
 
 def taken_up(talk: Talk) -> TalkReply | None:
     """The open check's last words, said again; None where no check is open."""
-    from doorround.channels.talk.talk import TalkReply
+    from doorround.channels.talk.exchange import TalkReply
 
     if talk.check is None:
         return None

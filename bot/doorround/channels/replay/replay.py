@@ -11,7 +11,8 @@ from pathlib import Path
 
 from doorround.channels.replay.retake import retaken
 from doorround.channels.replay.transcript import Line, Script, later
-from doorround.channels.talk.talk import Incoming, Talk, TalkReply
+from doorround.channels.talk.exchange import Incoming, TalkReply
+from doorround.channels.talk.talk import Talk
 from doorround.dialogue.missed_playback import clock
 from doorround.domain.check import Prompt
 from doorround.domain.checklist import Checklist

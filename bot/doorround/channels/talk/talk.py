@@ -4,25 +4,25 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import cast
 
-from doorround.channels.talk.blob_store import keep_file
 from doorround.channels.talk.door_selection import Answers, DoorSelection
+from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.listening import wanted_at
+from doorround.channels.talk.message_hearing import MessageHearing
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
 from doorround.channels.talk.second_reading import Understand, read_again
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
-from doorround.dialogue.expected_input import ExpectedInput, expected_input
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.measuring import puts_right as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
 from doorround.domain.alarms import Reach
-from doorround.domain.check import FREE, Check, Clip, Prompt, Stage
+from doorround.domain.check import Check, Clip, Prompt, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -33,49 +33,14 @@ from doorround.domain.door_reference import (
     NoSuchDoor,
     Question,
 )
-from doorround.domain.input_result import (
-    AnyHeard,
-    BadAudio,
-    By,
-    Heard,
-    OffGrammar,
-    Silence,
-)
+from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar
 from doorround.domain.schedule.intervals import Intervals
-from doorround.domain.values import Command, Word
-from doorround.hearing.audio.reader_process import read_apart
 from doorround.hearing.audio.sound import BadAudio as BadRecording
-from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
-from doorround.hearing.session.recognition_worker import note
-from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.worker_pool import Pool
-from doorround.logbook.recordings import remember
 from doorround.logbook.store import Logbook
 from doorround.messages import noting, receiving
-
-
-@dataclass(frozen=True)
-class Incoming:
-    """One message from a caretaker. id: the same for a message delivered twice. recording: the
-    bytes as they came.
-    """
-
-    id: str
-    text: str | None = None
-    recording: bytes | None = None
-    tapped: bool = False
-
-
-@dataclass(frozen=True)
-class TalkReply:
-    """What to say, and what was heard. heard is None for a message that had been dealt with
-    already.
-    """
-
-    say: tuple[Prompt, ...]
-    heard: AnyHeard | AnyDoorReference | None = None
 
 
 class Talk:
@@ -107,12 +72,14 @@ class Talk:
         self.person = person
         self._logbook = logbook
         self._interpreter = interpreter
-        self._pipeline = pipeline
         self._recordings = recordings
         self._longest_note_s = longest_note_s
         self._checklist = checklist
         self._reach = reach
         self._understand = understand
+        self._hearing = MessageHearing(
+            person, logbook, interpreter, pipeline, recordings, longest_note_s
+        )
         self._finder = DoorSelection(
             chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers
         )
@@ -237,9 +204,7 @@ class Talk:
 
     def keep(self, recording: bytes) -> None:
         """Store a recording."""
-        digest = hashlib.sha256(recording).hexdigest()
-        remember(self._logbook, digest, self.person)
-        keep_file(self._recordings, digest, recording)
+        self._hearing.keep(recording)
 
     def amend(
         self, id: str, text: str, answers: Collection[str], now: datetime, waits: bool = False
@@ -261,15 +226,7 @@ class Talk:
         """
         check = self.check
         assert check is not None
-        understood = (
-            self._interpreter.words(text, ExpectedInput(Stage.ASKING)) if photo is None else None
-        )
-        means = understood.said[0].value if understood else None
-        noted = (
-            means.text
-            if isinstance(means, Command) and means.word is Word.NOTE and means.text
-            else text.strip()
-        )
+        noted = self._hearing.note_words(text) if photo is None else text.strip()
         return self._logbook.keep(self.chat, id, amend_note(check, noted, note, photo, now), now)
 
     def photographed(
@@ -299,12 +256,7 @@ class Talk:
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """What a message says at this point of a check."""
-        if incoming.recording is not None:
-            return self._listen(incoming.recording, check)
-        by = By.TAP if incoming.tapped else By.TYPING
-        if not (incoming.text or "").strip():
-            return Silence(by=by)
-        return typed(self._interpreter, incoming.text or "", expected_input(check), by)
+        return self._hearing.hear(incoming, check)
 
     def puts_right(self, text: str) -> bool:
         """Whether words, of an old button, say that a fault which stands at the open check was put
@@ -326,7 +278,7 @@ class Talk:
         if self._checklist is None:
             return TalkReply((Prompt(text=receiving.NO_DOOR_OPEN),))
         try:
-            sound = None if incoming.recording is None else self._sound(incoming.recording)
+            sound = None if incoming.recording is None else self._hearing.sound(incoming.recording)
             heard = self._finder.hear(
                 incoming.text, By.TAP if incoming.tapped else By.TYPING, sound
             )
@@ -339,17 +291,3 @@ class Talk:
     def _found(self, incoming: Incoming, heard: AnyDoorReference, now: datetime) -> TalkReply:
         assert self._checklist is not None
         return TalkReply(self._finder.take(heard, incoming.id, self._checklist, now), heard)
-
-    def _listen(self, recording: bytes, check: Check) -> AnyHeard:
-        try:
-            sound = self._sound(recording)
-        except BadRecording as bad:
-            return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
-        if check.stage in FREE:
-            return note(self._pipeline(), sound)
-        return recognise_turn(self._pipeline(), self._interpreter, sound, expected_input(check))
-
-    def _sound(self, recording: bytes) -> Sound:
-        """The recording as it can be heard, once it is stored. Raises BadRecording."""
-        self.keep(recording)
-        return read_apart(recording, self._longest_note_s)

@@ -13,8 +13,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.playback import RecordingGoneError
-from doorround.channels.talk.talk import Incoming, Talk, TalkReply
+from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Clip, Prompt, PromptKind
 from doorround.domain.input_result import By
 from doorround.hearing.audio.decoding import load_sound

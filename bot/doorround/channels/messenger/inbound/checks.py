@@ -15,8 +15,9 @@ from doorround.channels.messenger.inbound.photo_messages import Fetched, Photos
 from doorround.channels.messenger.inbound.reply_target import OPEN, Aim, Replies
 from doorround.channels.messenger.outbound.outgoing import messages, read_press
 from doorround.channels.messenger.updates import ButtonPress, Message
+from doorround.channels.talk.exchange import Incoming
 from doorround.channels.talk.listening import is_busy
-from doorround.channels.talk.talk import Incoming, Talk
+from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Check, Prompt
 from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.entries import Entry, EntryKind
