@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as some
 from visits import BOOK
 
-from doorround.hearing.grammar.grammar_set import number_of
+from doorround.hearing.grammar.phrase_numbers import number_of
 from doorround.hearing.lexicon.tokeniser import readings, says_twice, split_words
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
-from doorround.english.denials import NOTHING_ELSE
+from doorround.english.denials import BARE, NOTHING_ELSE
 from doorround.hearing.grammar.grammar_nfa import Match
 
 FACES = ("face=this side", "face=other side", "face=both sides")
@@ -116,7 +116,9 @@ def goes_without_name(
     """
     lone = len(words) == 1
     if question.component != "register":
-        return question.kind not in ("measure", "count")
+        # "releases no" takes back what it says: it is no pass with a "no" to the question after it
+        bare = lone and words[0] in (*BARE, *NOTHING_ELSE)
+        return question.kind not in ("measure", "count") and not bare
     if lone and (words[0] in (*_PARTS_TOO, *NOTHING_ELSE) or question.kind in ("measure", "count")):
         return False
     numbers = question.kind in ("measure", "count") or (lone and question.says in _SAID_AS_NUMBERS)
