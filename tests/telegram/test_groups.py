@@ -111,7 +111,7 @@ async def test_a_group_that_telegram_moved_stays_bound(home):
             server.give(message={**old, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}),
         )
         write_in_group(server, BARN_BOSS, "/help")
-        await said(server, GROUP, "From supervisors of Barn I take here:")
+        await said(server, GROUP, "Commands that I take here from supervisors of Barn:")
 
 
 async def test_a_bound_group_has_a_menu_of_what_counts_there_and_no_other_group_has_one(home):

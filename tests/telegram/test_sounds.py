@@ -14,6 +14,7 @@ import pytest
 from media import MediaStandIn, add_known_door, settled
 from service import prepare, serving, until
 
+from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE, Sound
@@ -107,4 +108,6 @@ async def test_a_film_without_sound_and_one_too_big_say_so_and_answer_nothing(ho
         assert "is not a sound recording" in server.shown(1)[1]
         assert server.shown(1)[2].startswith(RECORDING_TOO_BIG)
         assert server.shown(1)[3].startswith("I take voice notes, photos")
-        assert book.head() == before and not pool.sounds
+        (kept,) = book.entries(after=before.seq)
+        assert kept.kind is EntryKind.MESSAGE and kept.body["came_as"] == "bad_audio"
+        assert kept.body["words"] == kept.body["taken_for"] == "" and not pool.sounds
