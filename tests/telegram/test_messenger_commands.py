@@ -94,7 +94,7 @@ async def test_a_label_begins_its_door_and_says_first_which(home):
         refused = await said(
             server,
             SAM,
-            "Door 20, Barn, is not finished. Carry on here, or say “finish” or “cancel”",
+            "Door 20, Barn, is not finished. Go on here, or say “finish” or “cancel”",
         )
         assert "scan door 14, Alder House, again" in refused["text"] and refused["buttons"]
         server.write(SAM, label(BARN))
@@ -316,7 +316,7 @@ async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
         )
         asked = await said(server, MONA, "Remove Sam yes?")
         assert not People(book).person("Sam").gone and not People(book).person("Sam yes").gone
-        server.tap(MONA, tap_of(asked, "let Sam yes go"))
+        server.tap(MONA, tap_of(asked, "remove Sam yes"))
         await said(server, MONA, "Sam yes is removed.")
         assert not People(book).person("Sam").gone and People(book).person("Sam yes").gone
 

@@ -67,7 +67,8 @@ async def test_a_changed_message_amends_its_answer_and_a_pass_waits_for_a_yes(ho
         )
         # changed once more, it amends what it says now; back to a pass only after a yes
         assert (
-            await changed(server, book, leaf, text="undamaged") == "Leaf, this side: sound. Right?"
+            await changed(server, book, leaf, text="undamaged")
+            == "Leaf, this side: sound, not split. Right?"
         )
         assert answers(book)["leaf.here"].id == "leaf.here#2"
         await server.talk(1, "yes")
@@ -96,7 +97,7 @@ async def test_changes_that_can_change_nothing_are_refused_kindly(home):
         before = answers(book)
         assert await changed(server, book, 9999, text="wedged open") == EDIT_OF_NO_ANSWER
         assert (await changed(server, book, clear, text="lunch")).startswith(
-            "“lunch” is no answer to Doorway."
+            "“lunch” doesn't answer Doorway. What you said before stands: sound."
         )
         buttons = [each["buttons"] for each in server.to(1) if each["buttons"]][-1]
         server.tap(1, buttons[0]["callback_data"])
@@ -264,7 +265,10 @@ async def test_a_photo_does_not_stop_the_recording_behind_it(home):
 
 @pytest.mark.parametrize(
     ("now", "told"),
-    [("cracked", "Leaf, this side: split."), ("lunch", "“lunch” is no answer here")],
+    [
+        ("cracked", "Leaf, this side: split."),
+        ("lunch", "“lunch” doesn't answer this, so I've dropped what I read back."),
+    ],
 )
 async def test_the_button_of_a_read_back_whose_message_was_changed_enters_nothing(home, now, told):
     async with MediaStandIn() as server, serving(home, server) as book:
