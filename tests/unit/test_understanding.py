@@ -113,6 +113,13 @@ def test_what_is_sound_with_a_doubt_is_not_read_back_as_sound(word: str) -> None
             assert found.kind != "read_back" or not all(map(sound, found.meanings)), words
 
 
+@pytest.mark.parametrize("words", ["no loose handle", "no broken handle", "no loose hinges"])
+def test_a_part_whose_fault_is_denied_is_not_called_missing(words: str) -> None:
+    found = understand("latch", words)
+    named = [fault.name for said in found.meanings for fault in getattr(said.value, "defects", ())]
+    assert found.kind != "entered" and not named
+
+
 @pytest.mark.parametrize("word", words_of("exception"))
 def test_what_is_left_out_is_not_sound(word: str) -> None:
     for rest in ("a crack", "the bottom", "one", "the hinge side", "a wee bit"):

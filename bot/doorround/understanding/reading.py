@@ -228,8 +228,11 @@ class _Reader:
             return
         joined = bool(self.subjects) and not self.states and not self.negated_since(place)
         self.subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
-        if self.negated:
+        if self.negated and not self.states:  # "no loose handle" tells of no missing one
             self.pending.append(item.sense.key)
+        elif self.negated and item.sense.key.split(".")[0] != self.found.component:
+            self.found.denied = []  # "no loose hinges" tells nothing of the latch
+            self.found.dangling = True
 
     def negated_since(self, place: int) -> bool:
         return place > 0 and self.items[place - 1].sense.role is Role.NEGATION
