@@ -204,11 +204,11 @@ def book(tmp_path: Path) -> Any:
         yield book
 
 
-def signed(book: Logbook, id: str, day: int, hour: float, number: str = "14") -> None:
+def signed(book: Logbook, id: str, day: int, hour: float, seals: Any = visit.SOUND) -> None:
     minute = day * 1440 + (hour - 8) * 60
-    turn = visit.start(visit.door(number, use=Use.CORRIDOR), id=id, minute=minute)
+    turn = visit.start(visit.door(use=Use.CORRIDOR), id=id, minute=minute)
     book.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", visit.SOUND, minute)
+    turn = visit.answer(turn.check, "seals", seals, minute)
     book.keep("chat", None, turn)
     book.keep("chat", None, visit.close(turn.check, minute))
 
@@ -223,6 +223,14 @@ def test_a_check_that_a_telephone_sent_late_is_in_the_day_on_which_it_came(book:
     assert [entry.kind for entry in book.entries()].count("came late") == 1
     tuesday, wednesday = (standings(book, date(2026, 3, day))[0].checked for day in (3, 4))
     assert (tuesday, wednesday) == (None, date(2026, 3, 2))
+
+
+def test_what_was_found_before_its_door_was_retired_still_counts_in_the_week(book: Logbook) -> None:
+    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(book, "c1", 0, 9, visit.PAINTED)
+    retire_door(book, book.doors()[0], "bricked up", "Mona", visit.at(1440))
+    week = span(book, date(2026, 3, 2), date(2026, 3, 8))
+    assert (moves(week), week.defects) == ([1, 0, 0], [])
 
 
 def test_a_late_check_moves_no_due_date_back(book: Logbook) -> None:

@@ -58,7 +58,8 @@ class Span:
     clock is in doubt; "" where it is not. corrected: what was entered since to correct it: when, by
     whom, what it says. long: it is a week or a month. since: from when on doors are out of action.
     places: of those doors. snoozed: who is left alone, until when, and how many doors that are due
-    wait for that. building: what the doors have in common.
+    wait for that. building: what the doors have in common. retired: defects of doors that are not
+    in use any more: what became of them counts, and nobody is asked to mend them.
     """
 
     name: str
@@ -79,12 +80,13 @@ class Span:
     places: Mapping[DoorId, str] = field(default_factory=dict)
     snoozed: Sequence[tuple[str, date, int]] = ()
     building: str = ""
+    retired: Sequence[Defect] = ()
 
     def moved(self, what: Moving) -> int:
         """How many times defects came, ended or came again in it."""
         return sum(
             move.what is what and self.after < move.seq <= self.until
-            for each in self.defects
+            for each in (*self.defects, *self.retired)
             for move in each.moves
         )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from doorround.domain.schedule.due import DoorId, Due, Standing, When, due_list, overdue_count
@@ -12,7 +13,7 @@ from doorround.domain.summary import Span, Trend, Visit
 from doorround.logbook.as_of import as_of, corrections_of
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.crew import rota_of
-from doorround.logbook.defects import defects_as_of
+from doorround.logbook.defects import Defects, defects_as_of
 from doorround.logbook.due import standings
 from doorround.logbook.local_days import LocalDays
 from doorround.logbook.register_as_of import Names
@@ -59,9 +60,8 @@ def read_period(
     """
     after, until = _entries(logbook, first, last, since)
     plan = plan_as_of(logbook, plan, until)
-    found = defects_as_of(logbook, plan.defects, until)
+    found = _of_sites(defects_as_of(logbook, plan.defects, until), knows)
     doors = [each for each in standings(logbook, last) if knows(each.site)]
-    out = {door: why for door, why in found.out.items() if knows(door[0])}
     due = _due(doors, found.since, plan, last)
     return Span(
         name,
@@ -69,8 +69,8 @@ def read_period(
         last,
         due,
         visits_after(logbook, after, until, knows),
-        [each for each in found.all.values() if knows(each.door[0])],
-        out,
+        list(found.all.values()),
+        found.out,
         len(doors),
         [_step(logbook, plan, step, knows) for step in steps],
         after,
@@ -79,9 +79,20 @@ def read_period(
         tuple(corrections_of(logbook, until)),
         long,
         found.since,
-        {each.id: each.where for each in doors if each.id in out},
+        {each.id: each.where for each in doors if each.id in found.out},
         _snoozed(logbook, due, until, last),
         _common(doors),
+        list(found.retired.values()),
+    )
+
+
+def _of_sites(found: Defects, knows: Knows) -> Defects:
+    """Those of the sites that somebody has to do with."""
+    return replace(
+        found,
+        all={id: each for id, each in found.all.items() if knows(each.door[0])},
+        out={door: why for door, why in found.out.items() if knows(door[0])},
+        retired={id: each for id, each in found.retired.items() if knows(each.door[0])},
     )
 
 
