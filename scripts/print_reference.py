@@ -43,6 +43,7 @@ From a variable, or from `doorround.toml` in the data folder; `DOORROUND_SETTING
 file. The variable wins. `doorround settings show` tells what holds and where it comes from,
 `doorround settings check` what is wrong. A name that is no setting is refused, with the nearest
 that is. `DOORROUND_SPEECH` is for tests and benchmarks: a folder of human speech to measure with.
+`DOORROUND_FUZZ` is for the tests alone: how many door files they make up, 400 unless given.
 """
 
 

@@ -18,6 +18,7 @@ from typer.testing import CliRunner
 
 from doorround.cli.app import app
 from doorround.config.settings import read_settings
+from doorround.domain.judging.rule_sets import SETS
 
 PROGRAM = [sys.executable, "-c", "from doorround.cli.app import main; main()"]
 LINES = "Lantern House\nEurope/London\n1\n1\n3 1\n4711:abcdefgh\n/mnt/copies\ny\n"
@@ -86,11 +87,11 @@ def test_comments_and_other_settings_stay(run: Run, home: Path) -> None:
 
 def test_a_wrong_answer_is_told_and_asked_again(run: Run, home: Path) -> None:
     typed = LINES.replace("Europe/London", "London\nEurope/London").replace(
-        "\n1\n1\n", "\n9\n1\n1\n"
+        "\n1\n1\n", "\n99\n1\n1\n"
     )
     said = run(typed=typed)
     assert '"London" is no time zone. Write one such as Europe/London.' in said.stdout
-    assert "Write one of the numbers 1 to 3." in said.stdout
+    assert f"Write one of the numbers 1 to {len(SETS)}." in said.stdout
     assert written(home)["zone"] == "Europe/London"
 
 
