@@ -16,7 +16,14 @@ from doorround.hearing.session.question_grammar import grammar_now
     [
         ("frame.here", "damaged hinge okay", ["damaged hinge"]),
         ("label", "can read it", ["read it", "can read", "it", "can"]),
-        ("seals", "torn by the hinge", ["by the hinge", "torn by the", "torn by"]),
+        (
+            "seals",
+            "torn by the hinge",
+            [
+                *("by the hinge", "torn by the", "torn by"),
+                *("torn bar the hinge", "torn but the hinge"),
+            ],
+        ),
         ("closer.force_low", "force is thirty newtons", ["is thirty newtons", "force is"]),
         ("register.use", "it's the cupboard", ["it's the", "it's"]),
         ("gaps.sides", "three", []),

@@ -50,7 +50,7 @@ def choose(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     """One of the meanings offered. What would pass something is read back before a yes."""
     unread = unread_here(draft.check)
     nearest = unread.heard.nearest if unread else ()
-    place = int(command.text or "0")
+    place = int(command.text) if command.text and command.text.isdecimal() else 0
     if not 0 < place <= len(nearest):
         ask_again(draft, offering.NOTHING_OFFERED, missed=False)
         return
