@@ -212,9 +212,9 @@ def wrong_ones(rows: Sequence[Row]) -> str:
 
 CHOSEN = (
     "How much a phrase alone counts in the fit, and under which probability a pass is asked for"
-    " again, were chosen with two earlier runs of these recordings known; nothing else was. Since this"
-    ' run, and knowing it, a place is held against its exception ("bar the bottom"), and a yes or'
-    " no under one half and a pass among other voices under 0.9 are asked for again."
+    " again, were chosen with two earlier runs of these recordings known; nothing else was."
+    " Since this run, and knowing it, a place is held against its exception, and a yes or no under"
+    " one half and a pass among other voices under 0.9 are asked for again."
 )
 BEGIN = "<!-- more was said: begin -->"
 END = "<!-- more was said: end -->"
