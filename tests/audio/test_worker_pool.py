@@ -28,8 +28,9 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.sphinx_engine import SphinxEngine
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.session.recognition_worker import AtQuestion, AtWhichDoor, Note
-from doorround.hearing.session.worker_pool import BUSY, LOST, Pool
+from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.store import Logbook
+from doorround.messages.recordings import BUSY, NOT_WORKED_OUT
 from doorround.wiring import load_understanding, make_engines, make_pool
 
 AUDIO = Path(__file__).parent
@@ -191,7 +192,7 @@ async def test_a_recording_that_kills_an_engine_kills_no_pool_and_no_chat():
             asyncio.wait_for(_failing(pool), 120),
             pool.hear(recorded("painted over"), at("seals")),
         )
-    assert isinstance(killed, BadAudio) and killed.advice == LOST
+    assert isinstance(killed, BadAudio) and killed.advice == NOT_WORKED_OUT
     assert failed == "an engine stumbles"
     assert (
         next_one.words == "painted over"

@@ -9,11 +9,11 @@ from standin import StandIn
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
 from doorround.domain.people import Account, Role
-from doorround.domain.stranger_limits import POLITE
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
+from doorround.messages.people import POLITE
 
 CODE = "kx7m-2p4d-9wrt-h3cn"
 

@@ -94,7 +94,7 @@ async def test_a_label_begins_its_door_and_says_first_which(home):
         refused = await said(
             server,
             SAM,
-            "Door 20, Barn, is not finished. Go on here, or say “finish” or “cancel”",
+            "Door 20, Barn, is not finished. Carry on here, or say “finish” or “cancel”",
         )
         assert "scan door 14, Alder House, again" in refused["text"] and refused["buttons"]
         server.write(SAM, label(BARN))

@@ -95,15 +95,26 @@ NOT_SAID = frozenset(
 """Strings of two words and more that nobody is told in a talk."""
 
 
+TOLD_ERRORS = ("BadAudio", "BadPicture")
+"""Errors whose words are told in the talk."""
+
+
+def tells(node: ast.Raise | ast.Assert) -> bool:
+    """Whether what is raised there is told in the talk."""
+    return isinstance(node, ast.Raise) and ast.unparse(node).startswith(
+        tuple(f"raise {name}" for name in TOLD_ERRORS)
+    )
+
+
 def literals(tree: ast.AST):
     """Line and text of every string that may be said: not of a docstring, a log line, an error
-    that is raised or a pattern.
+    that is raised (but for those whose words are told) or a pattern.
     """
     out = set[int]()
     for node in ast.walk(tree):
         names = ast.unparse(node.func) if isinstance(node, ast.Call) else ""
         logged = names.startswith(("log.", "re.", "logging."))
-        if isinstance(node, ast.Raise | ast.Assert) or logged:
+        if (isinstance(node, ast.Raise | ast.Assert) and not tells(node)) or logged:
             out |= {id(each) for each in ast.walk(node)}
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
             out.add(id(node.value))
@@ -134,6 +145,51 @@ def test_no_sentence_stands_outside_messages(layer):
                 if text not in NOT_SAID
             ]
             assert not found, "\n".join(found)
+
+
+SILENT = ("domain", "hearing", "understanding", "speaking", "logbook")
+"""Layers that say nothing: they hold terms, keys and SQL, but no whole sentence."""
+
+SENTENCE = re.compile(r"(?:^|[.?!] )[A-Z“{][^.?!]* [^.?!]*[\w”}][.?!](?: |$)")
+
+NO_SENTENCES = {
+    "domain/judging/": "words of the rules, printed by `doorround rules list`",
+    "domain/own_words.py": "words of a rule",
+    "domain/inspection_interval.py": "what a command prints",
+    "domain/toml_text.py": "errors of a file",
+    "domain/validation_errors.py": "errors of a file",
+    "hearing/adaptation/": "what commands print",
+    "hearing/decision/engine_choice.py": "what `doorround doctor` prints",
+    "hearing/audio/vad.py": "what to install",
+    "hearing/engines/sphinx_tuning.py": "what an own word lacks, for a command",
+    "logbook/door_text.py": "an entry as `doorround logbook` lists it",
+    "logbook/site_text.py": "an entry as `doorround logbook` lists it",
+    "hearing/model_files/": "what to install",
+}
+
+
+def sentences(source: str) -> list[tuple[int, str]]:
+    """Strings of a module that are or hold a whole sentence."""
+    return [(at, text) for at, text in literals(ast.parse(source)) if SENTENCE.search(text)]
+
+
+@pytest.mark.parametrize("layer", SILENT)
+def test_no_whole_sentence_stands_in_a_layer_that_says_nothing(layer):
+    for path in sorted((PACKAGE / layer).rglob("*.py")):
+        name = path.relative_to(PACKAGE).as_posix()
+        if not name.startswith(tuple(NO_SENTENCES)):
+            found = [
+                f"{name}:{at}: {text}" for at, text in sentences(path.read_text(encoding="utf-8"))
+            ]
+            assert not found, "\n".join(found)
+
+
+def test_a_sentence_in_a_layer_that_says_nothing_is_found():
+    assert sentences('SLOWED = "Too many codes. Wait a while."')
+    assert sentences('def closed(self):\n    return "That invite has run out."')
+    assert sentences('raise BadAudio("empty", f"{name} is empty. Record it again.")')
+    assert sentences('raise ValueError("Nobody is told this.")') == []
+    assert sentences('SQL = "SELECT door FROM doors"\nWORD = "act now"') == []
 
 
 def test_a_sentence_among_the_moves_is_found():

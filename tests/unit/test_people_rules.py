@@ -13,8 +13,8 @@ from doorround.domain.door import Door
 from doorround.domain.invites import (
     SIGNS,
     Invite,
+    InviteEnd,
     as_code,
-    consent_line,
     hash_of,
     invite_of,
     new_code,
@@ -23,6 +23,7 @@ from doorround.domain.links import (
     DoorLink,
     InviteLink,
     LinkKey,
+    LinkProblem,
     NoLink,
     door_of,
     door_payload,
@@ -42,14 +43,13 @@ from doorround.domain.people import (
 )
 from doorround.domain.stranger_limits import (
     FREE_TRIES,
-    POLITE,
-    SLOWED,
-    UNKNOWN_CODE,
     Knocks,
     knock,
     may_try,
     wrong_code,
 )
+from doorround.messages.finding_door import leads_nowhere
+from doorround.messages.people import POLITE, consent
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 KEY = LinkKey("a", bytes(range(32)))
@@ -173,13 +173,13 @@ def test_an_invite_is_closed_once_used_taken_back_or_run_out():
     code = new_code(b"1" * 16)
     before = NOON - timedelta(seconds=1)
     assert an_invite(code).closed(before) is None
-    assert an_invite(code).closed(NOON) == "That invite has run out."
-    assert an_invite(code, spent_by="Sam").closed(before) == "That invite was used already."
-    assert an_invite(code, withdrawn=True).closed(before) == "That invite was taken back."
+    assert an_invite(code).closed(NOON) is InviteEnd.RUN_OUT
+    assert an_invite(code, spent_by="Sam").closed(before) is InviteEnd.USED
+    assert an_invite(code, withdrawn=True).closed(before) is InviteEnd.TAKEN_BACK
 
 
 def test_the_consent_line_says_what_is_stored_and_for_how_long():
-    line = consent_line("caretaker", 90)
+    line = consent("caretaker", 90)
     for words in (
         "your name",
         "account's number",
@@ -199,20 +199,20 @@ def test_the_consent_line_says_what_is_stored_and_for_how_long():
 
 
 def test_a_stranger_gets_one_polite_line_an_hour():
-    knocks, said = knock(Knocks(), NOON)
-    assert said == POLITE and "\n" not in said
+    knocks, polite = knock(Knocks(), NOON)
+    assert polite and "\n" not in POLITE
     for minute in (0, 1, 59):
-        knocks, said = knock(knocks, NOON + timedelta(minutes=minute))
-        assert said is None
-    assert knock(knocks, NOON + timedelta(hours=1))[1] == POLITE
+        knocks, polite = knock(knocks, NOON + timedelta(minutes=minute))
+        assert not polite
+    assert knock(knocks, NOON + timedelta(hours=1))[1]
 
 
 def test_after_five_wrong_codes_each_next_one_waits_longer():
     knocks = Knocks()
     for nth in range(1, FREE_TRIES + 1):
         assert may_try(knocks, NOON)
-        knocks, said = wrong_code(knocks, NOON)
-        assert said == (UNKNOWN_CODE if nth < FREE_TRIES else SLOWED)
+        knocks, slowed = wrong_code(knocks, NOON)
+        assert slowed is (nth >= FREE_TRIES)
     waits = []
     now = NOON
     for _ in range(9):
@@ -248,7 +248,7 @@ def test_a_door_link_finds_its_door_and_no_other(door, secret):
     assert isinstance(link, DoorLink)
     other = door.model_copy(update={"number": door.number + "x"})
     assert door_of(link, [other, door], [key]) == door
-    assert isinstance(door_of(link, [other], [key]), str)
+    assert door_of(link, [other], [key]) is LinkProblem.NO_SUCH_DOOR
 
 
 @given(st.integers(0, 22), st.sampled_from("ABCxyz019_-"))
@@ -258,7 +258,7 @@ def test_a_payload_changed_anywhere_opens_no_door(place, sign):
     changed = payload[:place] + sign + payload[place + 1 :]
     link = read_payload(changed)
     if changed != payload and isinstance(link, DoorLink):
-        assert isinstance(door_of(link, [door], [KEY, LinkKey("b", b"b" * 32)]), str)
+        assert isinstance(door_of(link, [door], [KEY, LinkKey("b", b"b" * 32)]), LinkProblem)
 
 
 @given(st.text(max_size=80))
@@ -284,15 +284,15 @@ def test_labels_of_the_key_before_go_on_until_it_is_ended():
     link = read_payload(door_payload(door, old))
     assert isinstance(link, DoorLink)
     assert door_of(link, [door], [new, old]) == door
-    assert "ask for a new label" in str(
-        door_of(link, [door], [new, LinkKey("a", b"a" * 32, ended=True)])
-    )
-    assert "not one of ours" in str(door_of(link, [door], [new]))
+    ended = LinkKey("a", b"a" * 32, ended=True)
+    assert door_of(link, [door], [new, ended]) is LinkProblem.OLD_LABEL
+    assert door_of(link, [door], [new]) is LinkProblem.NOT_OUR_LABEL
+    assert "ask for a new label" in leads_nowhere(LinkProblem.OLD_LABEL)
 
 
 def test_a_later_version_says_so():
-    assert read_payload("d2abc") == NoLink("This link is of a later version than this bot.")
-    assert read_payload("hello") == NoLink("This link is not one of ours.")
+    assert read_payload("d2abc") == NoLink(LinkProblem.LATER_VERSION)
+    assert read_payload("hello") == NoLink(LinkProblem.NOT_OUR_LINK)
 
 
 def test_the_link_opens_the_bot():

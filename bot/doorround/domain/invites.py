@@ -1,6 +1,4 @@
-"""Invites: codes for one use, of which only the hash is kept, and the line to agree to before a
-person is known.
-"""
+"""Invites: codes for one use, of which only the hash is kept."""
 
 from __future__ import annotations
 
@@ -8,6 +6,7 @@ import hmac
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 from hashlib import sha256
 
 # no i, l, o, 0, 1: read off a screen or a sheet of paper they are taken for each other
@@ -19,6 +18,14 @@ MAX_DAYS = 60
 MESSAGE_DAYS = 30
 """How long messages are kept as they came and went."""
 _HEADING = b"doorround invite 1\n"
+
+
+class InviteEnd(StrEnum):
+    """Why nobody can join by an invite any more."""
+
+    USED = "used"
+    TAKEN_BACK = "taken back"
+    RUN_OUT = "run out"
 
 
 @dataclass(frozen=True)
@@ -41,13 +48,13 @@ class Invite:
     spent_by: str | None = None
     withdrawn: bool = False
 
-    def closed(self, now: datetime) -> str | None:
-        """Why nobody can join by it any more, in words for who tries; None where one can."""
+    def closed(self, now: datetime) -> InviteEnd | None:
+        """Why nobody can join by it any more; None where one can. now: UTC."""
         if self.spent_by is not None:
-            return "That invite was used already."
+            return InviteEnd.USED
         if self.withdrawn:
-            return "That invite was taken back."
-        return "That invite has run out." if now >= self.expires else None
+            return InviteEnd.TAKEN_BACK
+        return InviteEnd.RUN_OUT if now >= self.expires else None
 
 
 def new_code(chance: bytes) -> str:
@@ -91,17 +98,3 @@ def invite_of(code: str, invites: Iterable[Invite]) -> Invite | None:
         if hmac.compare_digest(invite.code_hash, wanted):
             found = invite
     return found
-
-
-def consent_line(role: str, days: int) -> str:
-    """What is stored of a person and for how long. days: after which recordings of signed checks
-    are deleted.
-    """
-    return (
-        f"You are invited as {role}. What is stored: your name, this account's number, and each of"
-        " your answers and photos with its time, in a logbook that is kept for good and cannot be"
-        f" changed. Your voice notes are stored until {days} days after their check is signed;"
-        " those of no signed check stay. Messages, yours and mine, are stored as they are for"
-        f" {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata gives"
-        " you all that is yours. If you say no, nothing is kept of you. Do you agree?"
-    )

@@ -15,6 +15,7 @@ import re
 from base64 import urlsafe_b64encode
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 
 from doorround.domain.door import Door
 from doorround.domain.invites import as_code
@@ -51,11 +52,21 @@ class InviteLink:
     code: str
 
 
+class LinkProblem(StrEnum):
+    """Why a link or a label leads nowhere."""
+
+    LATER_VERSION = "later version"
+    NOT_OUR_LINK = "not our link"
+    NOT_OUR_LABEL = "not our label"
+    OLD_LABEL = "old label"
+    NO_SUCH_DOOR = "no such door"
+
+
 @dataclass(frozen=True)
 class NoLink:
-    """A payload that is neither. why: in words for who opened it."""
+    """A payload that is neither."""
 
-    why: str
+    why: LinkProblem
 
 
 @dataclass(frozen=True)
@@ -96,28 +107,25 @@ def read_payload(payload: str) -> DoorLink | InviteLink | NoLink:
     if payload.startswith("i1") and len(payload) <= MAX_LENGTH and (code := as_code(payload[2:])):
         return InviteLink(code)
     if _LATER.fullmatch(payload) and payload[1] != "1":
-        return NoLink("This link is of a later version than this bot.")
-    return NoLink("This link is not one of ours.")
+        return NoLink(LinkProblem.LATER_VERSION)
+    return NoLink(LinkProblem.NOT_OUR_LINK)
 
 
 def door_of(
     link: DoorLink, doors: Iterable[Door | Labelled], keys: Iterable[LinkKey]
-) -> Door | str:
-    """The door that a link was made for, or why there is none, in words for who scanned it."""
+) -> Door | LinkProblem:
+    """The door that a link was made for, or why there is none."""
     key = next((key for key in keys if key.id == link.key), None)
     if key is None:
-        return "This label is not one of ours. Type the door's number."
+        return LinkProblem.NOT_OUR_LABEL
     if key.ended:
-        return (
-            "This label is an old one that no longer counts. Type the door's number, and ask for a"
-            " new label."
-        )
+        return LinkProblem.OLD_LABEL
     found = None
     for each in doors:
         label = each if isinstance(each, Labelled) else Labelled(each, 0, each)
         if hmac.compare_digest(_token(label.called, key, label.before), link.token):
             found = label.door
-    return found or "This label belongs to no door of the register. Type the door's number."
+    return found or LinkProblem.NO_SUCH_DOOR
 
 
 def _token(door: Door, key: LinkKey, before: int) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import date
+from enum import StrEnum
 
 from doorround.domain.defects import DeedKind, Defect, State
 
@@ -40,24 +41,31 @@ _SAYS_NOTHING = frozenset(
 )
 
 
-def doer(name: str, known: Iterable[str]) -> str:
-    """The name of who does something, as the logbook has it: somebody known, or somebody from
-    outside, "firm: name".
+class Refusal(StrEnum):
+    """Why something cannot be entered of a defect."""
 
-    Raises ValueError that says who is known.
+    OPEN_ALREADY = "open already"
+    NO_REASON = "no reason for opening it again"
+    DATE_PAST = "date past"
+    LATER_THAN_RULE = "later than the rule without a reason"
+    NOT_MADE_GOOD = "nobody has said that it is made good"
+    CLOSED = "closed"
+    CLOSED_ALREADY = "closed already"
+    NOTHING_SEEN = "somebody from outside does not say what was seen"
+    MADE_GOOD_ALREADY = "made good already"
+    NOT_SAID_WHAT = "not said what was done"
+    NO_PHOTO = "no photo, and no reason for none"
+
+
+def doer(name: str, known: Iterable[str]) -> str | None:
+    """The name of who does something, as the logbook has it: somebody known, or somebody from
+    outside, "firm: name". None for anybody else.
     """
-    names = list(known)
-    for each in names:
+    for each in known:
         if each.casefold() == name.strip().casefold():
             return each
     outsider = _OUTSIDER.fullmatch(name)
-    if outsider:
-        return f"{outsider[1]}: {outsider[2]}"
-    who = f"Known are {', '.join(names)}." if names else "Nobody is known yet."
-    raise ValueError(
-        (f"Nobody called {name} is known. " if name else "Say who does it: --person NAME. ")
-        + f'{who} Somebody from outside is named by firm and name: "Hale Joinery: Jo".'
-    )
+    return f"{outsider[1]}: {outsider[2]}" if outsider else None
 
 
 def tells_what(text: str) -> bool:
@@ -76,22 +84,21 @@ def refusal(
     by: date | None = None,
     why: str = "",
     today: date | None = None,
-) -> str | None:
-    """Why this cannot be entered of a defect, in words that say what to do; None where it can.
+) -> Refusal | None:
+    """Why this cannot be entered of a defect; None where it can.
 
-    by: a target date, why: its reason; today: local.
+    person: who does it. text: what was done or seen, or why. by: a target date, why: its reason;
+    today: local.
     """
     match kind:
+        case DeedKind.REOPENED if defect.state is State.OPEN:
+            return Refusal.OPEN_ALREADY
         case DeedKind.REOPENED:
-            return _not_reopened(defect, text)
+            return None if text.strip() else Refusal.NO_REASON
         case DeedKind.LOOKED_AT:
             return _not_looked(defect, person, text)
         case _ if defect.state is State.CLOSED:
-            return (
-                f"Defect {defect.id} is closed already, by {defect.ended_by}. "
-                f'To take that back: doorround defects reopen {defect.id} --why "…", or “reopen'
-                f" defect {defect.id}”."
-            )
+            return Refusal.CLOSED
         case DeedKind.MADE_GOOD:
             return _not_made_good(defect, text, evidence, no_photo)
         case DeedKind.ASSIGNED if by is not None and today is not None:
@@ -99,39 +106,32 @@ def refusal(
     return None
 
 
-def _not_reopened(defect: Defect, text: str) -> str | None:
-    if defect.state is State.OPEN:
-        return f"Defect {defect.id} is open already."
-    return None if text.strip() else f"Say why defect {defect.id} is opened again."
-
-
-def _no_date(defect: Defect, by: date, why: str, today: date) -> str | None:
+def _no_date(defect: Defect, by: date, why: str, today: date) -> Refusal | None:
     if by < today:
-        return f"{by.isoformat()} is past. Give a day from {today.isoformat()} on."
+        return Refusal.DATE_PAST
     allowed = defect.by_rule
     if allowed is not None and by > max(allowed, today) and len(why.strip()) < 3:
-        return (
-            f"Defect {defect.id} is to be made good by {allowed.isoformat()}: it is"
-            f" “{defect.severity}”. For {by.isoformat()}, say why: --why."
-        )
+        return Refusal.LATER_THAN_RULE
     return None
 
 
-def _not_looked(defect: Defect, person: str, text: str) -> str | None:
+def _not_looked(defect: Defect, person: str, text: str) -> Refusal | None:
     if defect.state is State.OPEN:
-        return f"Defect {defect.id} is open: nobody has said that it is made good."
+        return Refusal.NOT_MADE_GOOD
     if defect.state is State.CLOSED:
-        return f"Defect {defect.id} is closed already, by {defect.ended_by}."
+        return Refusal.CLOSED_ALREADY
     if _OUTSIDER.fullmatch(person) and not tells_what(text):
-        return f"{person} is not known here: say what was seen of defect {defect.id}, with --how."
+        return Refusal.NOTHING_SEEN
     return None
 
 
-def _not_made_good(defect: Defect, text: str, evidence: str | None, no_photo: str) -> str | None:
+def _not_made_good(
+    defect: Defect, text: str, evidence: str | None, no_photo: str
+) -> Refusal | None:
     if defect.state is State.MADE_GOOD:
-        return f"Defect {defect.id} is made good already, by {defect.ended_by}."
+        return Refusal.MADE_GOOD_ALREADY
     if not tells_what(text):
-        return "Say what was done, such as: two screws replaced."
+        return Refusal.NOT_SAID_WHAT
     if not evidence and len(no_photo.strip()) < 3:
-        return "Give a photo of it, or say why there is none."
+        return Refusal.NO_PHOTO
     return None

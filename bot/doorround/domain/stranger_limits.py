@@ -5,14 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-POLITE = (
-    "This is doorround, for people who check fire doors here. If that is you, ask your supervisor"
-    " for an invite."
-)
-UNKNOWN_CODE = (
-    "That code is not known here. Look at it again, or ask your supervisor for a new one."
-)
-SLOWED = "Too many codes that were not right. Wait a while before the next one."
 TOLD_EVERY = timedelta(hours=1)
 FREE_TRIES = 5
 FIRST_WAIT = timedelta(minutes=1)
@@ -33,11 +25,13 @@ class Knocks:
     tried: datetime | None = None
 
 
-def knock(knocks: Knocks, now: datetime) -> tuple[Knocks, str | None]:
-    """A message from somebody unknown: what to remember, and what to say, if anything."""
+def knock(knocks: Knocks, now: datetime) -> tuple[Knocks, bool]:
+    """A message from somebody unknown: what to remember, and whether the polite line is due.
+    now: UTC.
+    """
     if knocks.told is not None and now - knocks.told < TOLD_EVERY:
-        return knocks, None
-    return replace(knocks, told=now), POLITE
+        return knocks, False
+    return replace(knocks, told=now), True
 
 
 def may_try(knocks: Knocks, now: datetime) -> bool:
@@ -52,10 +46,12 @@ def may_try(knocks: Knocks, now: datetime) -> bool:
     return now - knocks.tried >= min(FIRST_WAIT * doubled, MAX_WAIT)
 
 
-def wrong_code(knocks: Knocks, now: datetime, why: str = UNKNOWN_CODE) -> tuple[Knocks, str]:
-    """A wrong or spent code was looked at: what to remember, and the one line to say."""
+def wrong_code(knocks: Knocks, now: datetime) -> tuple[Knocks, bool]:
+    """A wrong or spent code was looked at: what to remember, and whether the next one has to wait.
+    now: UTC.
+    """
     tries = _remembered(knocks, now).tries + 1
-    return replace(knocks, tries=tries, tried=now), SLOWED if tries >= FREE_TRIES else why
+    return replace(knocks, tries=tries, tried=now), tries >= FREE_TRIES
 
 
 def _remembered(knocks: Knocks, now: datetime) -> Knocks:

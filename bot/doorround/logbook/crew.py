@@ -12,6 +12,7 @@ from doorround.logbook.errors import LogbookError, PersonExistsError
 from doorround.logbook.local_days import LocalDays
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
+from doorround.messages import people as messages
 
 
 def add_person(
@@ -34,8 +35,9 @@ def give_area(logbook: Logbook, name: str, area: Area, by: str, now: datetime) -
     back. Raises LogbookError for who may not check doors.
     """
     with logbook.writing():
-        if not People(logbook).person(name).may(Right.CHECK):
-            raise LogbookError(f"{name} may not check doors. Choose a caretaker.")
+        known = People(logbook).person(name)
+        if not known.may(Right.CHECK):
+            raise LogbookError(messages.may_check_no_doors(name, known.gone))
         parts = {"floors": area.floors, "buildings": area.buildings, "uses": area.uses}
         body = {"name": name, **{part: list(given) for part, given in parts.items()}}
         logbook._enter([Entry(kind=EntryKind.AREA_GIVEN, at=now, person=by, body=body)])

@@ -17,6 +17,7 @@ from doorround.logbook.crew import add_person
 from doorround.logbook.defects import DEEDS, read_defects
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
+from doorround.messages import defects as messages
 from doorround.messages import doors
 
 
@@ -49,10 +50,11 @@ def known_name(logbook: Logbook, person: str) -> str:
 
     Raises LogbookError for somebody who is not known.
     """
-    try:
-        return doer(person, (each.name for each in logbook.people() if not each.gone))
-    except ValueError as error:
-        raise LogbookError(str(error)) from None
+    known = [each.name for each in logbook.people() if not each.gone]
+    name = doer(person, known)
+    if name is None:
+        raise LogbookError(messages.unknown_doer(person, known))
+    return name
 
 
 def only_supervisor(logbook: Logbook) -> str:
@@ -84,11 +86,11 @@ def act(
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     why_not = refusal(defect, kind, person, text, evidence, no_photo, by, why, today)
     if why_not:
-        raise LogbookError(why_not)
+        raise LogbookError(messages.refused(why_not, defect, person, by, today))
     if to is not None and not any(
         known.name == to and not known.gone for known in logbook.people()
     ):
-        raise LogbookError(f"Nobody called {to} is known. See: doorround people list.")
+        raise LogbookError(messages.unknown_taker(to))
     given = {
         "text": text,
         "to": to,

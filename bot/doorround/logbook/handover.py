@@ -15,6 +15,7 @@ from doorround.logbook.errors import LogbookError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
+from doorround.messages import people as messages
 
 
 def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) -> Check | None:
@@ -60,12 +61,9 @@ def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) 
 def _refuse_taker(takes: Person, giver: str) -> None:
     """Raise LogbookError where that person cannot take the giver's round."""
     if giver == takes.name:
-        raise LogbookError(f"{giver} has that round already.")
+        raise LogbookError(messages.round_theirs_already(giver))
     if not takes.may(Right.CHECK):
-        raise LogbookError(
-            f"{takes.name} may not check doors{' any more' if takes.gone else ''}. Choose a"
-            " caretaker."
-        )
+        raise LogbookError(messages.may_check_no_doors(takes.name, takes.gone))
 
 
 def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> Check | None:
@@ -77,9 +75,7 @@ def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> C
     there = logbook.position(to)
     assert standing is not None
     if there is not None and not there.closed:
-        raise LogbookError(
-            f"{taker} is in the middle of door {there.door.number}. That has to be finished first."
-        )
+        raise LogbookError(messages.busy_at_door(taker, there.door.number))
     moved = standing.model_copy(update={"person": taker})
     conn = logbook._db.conn
     conn.execute("DELETE FROM talks WHERE talk = ?", (to,))

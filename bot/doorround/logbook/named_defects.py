@@ -13,6 +13,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.own_words import is_own
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
+from doorround.messages import judging_words
 
 
 def in_own_words(defect: Defect) -> bool:
@@ -70,13 +71,13 @@ def dismiss_defect(logbook: Logbook, defect: Defect, why: str, person: str, now:
     """
     _refuse_named(defect)
     if not why.strip():
-        raise LogbookError(f"Say why defect {defect.id} is no fault.")
+        raise LogbookError(judging_words.say_why_none(defect.id))
     _enter(logbook, EntryKind.DEFECT_DISMISSED, defect, {"text": why.strip()}, person, now)
 
 
 def _refuse_named(defect: Defect) -> None:
     if not in_own_words(defect):
-        raise LogbookError(f"Defect {defect.id} has its name already: {defect.what}.")
+        raise LogbookError(judging_words.named_already(defect))
 
 
 def _enter(

@@ -17,6 +17,7 @@ from doorround.domain.stranger_limits import FORGOTTEN_AFTER, Knocks
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.people_reader import PeopleReader
 from doorround.logbook.turn_events import stamp
+from doorround.messages import people as messages
 
 
 class People(PeopleReader):
@@ -64,13 +65,10 @@ class People(PeopleReader):
         """Take an open invite back. Raises LogbookError for one that is unknown or open no more."""
         with self._logbook.writing():
             found = self._invite(id)
-            why = (
-                found.closed(now)
-                if found
-                else f"There is no invite {id}. See: doorround people list."
-            )
-            if why:
-                raise LogbookError(why)
+            if found is None:
+                raise LogbookError(f"There is no invite {id}. See: doorround people list.")
+            if end := found.closed(now):
+                raise LogbookError(messages.invite_closed(end))
             self._enter(EntryKind.INVITE_WITHDRAWN, by, now, {"invite": id})
 
     def open_invite(
@@ -123,10 +121,10 @@ class People(PeopleReader):
         with self._logbook.writing():
             standing = self.joining(account)
             if standing is None:
-                raise LogbookError("There is no invite open here. Send its code.")
+                raise LogbookError(messages.NO_INVITE_OPEN)
             invite, consent = standing
-            if why := invite.closed(now):
-                raise LogbookError(why)
+            if end := invite.closed(now):
+                raise LogbookError(messages.invite_closed(end))
             shown = self._logbook._rows("SELECT name FROM joining WHERE account = ?", account.talk)[
                 0
             ][0]
@@ -160,7 +158,7 @@ class People(PeopleReader):
         with self._logbook.writing():
             person = self.person(name)
             if person.gone:
-                raise LogbookError(f"{name} left. Make a new invite: doorround people invite.")
+                raise LogbookError(messages.left(name))
             after = replace(
                 person, role=role.value, sites=person.sites if sites is None else tuple(sites)
             )
@@ -176,7 +174,7 @@ class People(PeopleReader):
         with self._logbook.writing():
             person = self.person(name)
             if person.gone:
-                raise LogbookError(f"{name} left already.")
+                raise LogbookError(messages.left_already(name))
             if not even_last:
                 self._keep_a_supervisor(person, replace(person, gone=True))
             body = {"name": name, "role": person.role, "sites": list(person.sites)}
@@ -187,8 +185,7 @@ class People(PeopleReader):
         sites = {door.site for door in self._logbook.doors()} | set(before.sites)
         bare = unsupervised(before, after, others, sites)
         if bare is not None:
-            where = bare or "every site"
-            raise LogbookError(f"Nobody else is supervisor of {where}. Make somebody that first.")
+            raise LogbookError(messages.last_supervisor(bare))
 
     # ---- groups
 

@@ -20,6 +20,7 @@ from doorround.logbook.errors import (
     PersonExistsError,
 )
 from doorround.logbook.turn_events import changed_fields, entries_of, stamp
+from doorround.messages import receiving
 
 
 class Logbook(EntryWriter):
@@ -198,15 +199,7 @@ class Logbook(EntryWriter):
         signed = any(entry.kind is EntryKind.SIGNED for entry in turn.enter)
         if doubt is None or (before is not None and not signed):
             return ()
-        counts = "This check moves no due date" if signed else "No check moves a due date"
-        return (
-            Prompt(
-                text=(
-                    f"The clock is in doubt: {doubt.why}. {counts} until a supervisor has seen"
-                    " to it."
-                )
-            ),
-        )
+        return (Prompt(text=receiving.clock_in_doubt(doubt.why, signed)),)
 
     def trust_clock(self, person: str, now: datetime) -> bool:
         """Enter that the clock is right as it goes. now: what it says.

@@ -8,6 +8,8 @@ from datetime import date
 
 from doorround.domain.defects import Defect
 from doorround.domain.people import Person
+from doorround.domain.repairs import Refusal
+from doorround.messages import buttons
 from doorround.messages.people import MAX_NAME_QUOTED
 from doorround.messages.phrasing import counted
 
@@ -104,6 +106,65 @@ def reopened(defect: Defect) -> str:
 
 def _named(defect: Defect) -> str:
     return f"Door {defect.door[2]}, {defect.what}"
+
+
+# ---- what cannot be entered
+
+
+def refused(
+    why: Refusal,
+    defect: Defect,
+    person: str,
+    by: date | None = None,
+    today: date | None = None,
+) -> str:
+    """Why something cannot be entered of a defect, and what to do. person: who did it; by: the
+    date it was wanted for; today: local.
+    """
+    which = f"Defect {defect.id}"
+    match why:
+        case Refusal.DATE_PAST:
+            return f"{_iso(by)} is past. Give a day from {_iso(today)} on."
+        case Refusal.LATER_THAN_RULE:
+            return (
+                f"{which} is to be made good by {_iso(defect.by_rule)}: it is “{defect.severity}”."
+                f" For {_iso(by)}, say why: --why."
+            )
+        case Refusal.CLOSED:
+            return (
+                f"{which} is closed already, by {defect.ended_by}. To take that back: doorround"
+                f' defects reopen {defect.id} --why "…", or “{buttons.reopen(defect.id)}”.'
+            )
+        case Refusal.NOTHING_SEEN:
+            return f"{person} is not known here: say what was seen, with --how."
+    return _REFUSED[why].format(which=which, id=defect.id, ended_by=defect.ended_by)
+
+
+_REFUSED = {
+    Refusal.OPEN_ALREADY: "{which} is open already.",
+    Refusal.NO_REASON: "Say why defect {id} is to be reopened.",
+    Refusal.NOT_MADE_GOOD: "{which} is open: nobody has said that it is made good.",
+    Refusal.CLOSED_ALREADY: "{which} is closed already, by {ended_by}.",
+    Refusal.MADE_GOOD_ALREADY: "{which} is made good already, by {ended_by}.",
+    Refusal.NOT_SAID_WHAT: "Say what was done, such as: two screws replaced.",
+    Refusal.NO_PHOTO: "Give a photo of it, or say why there is none.",
+}
+
+
+def _iso(day: date | None) -> str:
+    return day.isoformat() if day else ""
+
+
+def unknown_taker(name: str) -> str:
+    return f"Nobody called {name} is known. See: doorround people list."
+
+
+def unknown_doer(name: str, known: Sequence[str]) -> str:
+    """Said to be done by somebody whom nobody knows. name: "" where none was given."""
+    first = f"Nobody called {name} is known." if name else "Say who does it: --person NAME."
+    who = f"Known are {', '.join(known)}." if known else "Nobody is known yet."
+    outside = 'Somebody from outside is named by firm and name: "Hale Joinery: Jo".'
+    return f"{first} {who} {outside}"
 
 
 # ---- one person's work

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from doorround.domain.door import Door
+from doorround.domain.links import LinkProblem
 from doorround.messages.doors import door_name
 from doorround.messages.phrasing import quoted
 
@@ -17,6 +18,25 @@ SAY_WHICH = "Say which one."
 NO_NEXT_DOOR = "I don't know of a next door."
 WHICH_OF_THEM = "Which one? Tap it."
 TYPE_NUMBER = "Type the number on the door."
+
+
+_NOWHERE = {
+    LinkProblem.LATER_VERSION: "That link is of a later version than this bot.",
+    LinkProblem.NOT_OUR_LINK: "That link is not one of ours.",
+    LinkProblem.NOT_OUR_LABEL: "That label is not one of ours. Type the door's number.",
+    LinkProblem.OLD_LABEL: (
+        "That label is an old one that no longer counts. Type the door's number, and ask for a"
+        " new label."
+    ),
+    LinkProblem.NO_SUCH_DOOR: (
+        "That label belongs to no door in the register. Type the door's number."
+    ),
+}
+
+
+def leads_nowhere(problem: LinkProblem) -> str:
+    """Told to whoever opened a link or scanned a label that is no door's."""
+    return _NOWHERE[problem]
 
 
 def names_no_door(words: str) -> str:

@@ -14,6 +14,14 @@ NO_FAULT = ("it is normal for this door", "it was told of the wrong door", "it i
 WORDS_NOT_KEPT = "The words cannot be kept here: this program has no words.toml to write to."
 
 
+def say_why_none(id: int) -> str:
+    return f"Say why defect {id} is no fault."
+
+
+def named_already(defect: Defect) -> str:
+    return f"Defect {defect.id} has its name already: {defect.what}."
+
+
 def to_judge(defect: Defect, door: Door, at: str) -> str:
     """Sent to the supervisors. at: local time."""
     where = f", {door.where}" if door.where else ""

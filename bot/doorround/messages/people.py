@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from doorround.domain.invites import DAYS_OPEN, MESSAGE_DAYS
+from doorround.domain.invites import DAYS_OPEN, MESSAGE_DAYS, InviteEnd
 from doorround.domain.people import Person
 
 POLITE = (
@@ -15,9 +15,7 @@ UNKNOWN_CODE = (
     "That code is not known here. Look at it again, or ask your supervisor for a new one."
 )
 SLOWED = "Too many wrong codes. Wait a while before the next one."
-INVITE_USED = "That invite was used already."
-INVITE_TAKEN_BACK = "That invite was taken back."
-INVITE_RUN_OUT = "That invite has run out."
+NO_INVITE_OPEN = "There is no invite open here. Send the code you were given."
 AGREE_OR_NOT = "Do you agree to what I wrote? Tap one."
 NOTHING_KEPT = "Nothing about you is kept. The invite stays open."
 NO_LONGER_KNOWN = "You no longer have access here. What you entered stays."
@@ -35,6 +33,18 @@ OWN_DATA_TOO_MUCH = (
 EVERY_SITE = "every site"
 NO_SITE_YET = "no door has a site yet"
 MAX_NAME_QUOTED = 60
+
+
+_CLOSED = {
+    InviteEnd.USED: "That invite has been used already.",
+    InviteEnd.TAKEN_BACK: "That invite was taken back.",
+    InviteEnd.RUN_OUT: "That invite has run out.",
+}
+
+
+def invite_closed(end: InviteEnd) -> str:
+    """Told to whoever sends its code."""
+    return _CLOSED[end]
 
 
 def _a(role: str) -> str:
@@ -104,6 +114,20 @@ def role_changed(name: str, role: str) -> str:
     return f"{name} is now {_a(role)}."
 
 
+def left(name: str) -> str:
+    """A role for somebody who has no access any more."""
+    return f"{name} has left. Make a new invite: doorround people invite."
+
+
+def left_already(name: str) -> str:
+    return f"{name} has left already."
+
+
+def last_supervisor(site: str) -> str:
+    """site: "" for all."""
+    return f"Nobody else is supervisor of {site or EVERY_SITE}. Make somebody one first."
+
+
 def leave_or_not(door: str) -> str:
     """door: whose check is open; "" for none."""
     first = f"Door {door} is not finished. " if door else ""
@@ -136,6 +160,20 @@ def round_given(taker: str, door: str) -> str:
 def round_taken(giver: str) -> str:
     """Told to whoever has it now."""
     return f"{giver}'s round is yours now."
+
+
+def round_theirs_already(name: str) -> str:
+    return f"{name} has that round already."
+
+
+def may_check_no_doors(name: str, gone: bool) -> str:
+    """gone: they had access before."""
+    return f"{name} may not check doors{' any more' if gone else ''}. Choose a caretaker."
+
+
+def busy_at_door(name: str, door: str) -> str:
+    """door: whose check they have to finish before they take over another."""
+    return f"{name} is in the middle of door {door}. That has to be finished first."
 
 
 def sites_widened(taker: str, giver: str, sites: Sequence[str]) -> str:

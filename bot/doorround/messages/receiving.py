@@ -61,6 +61,12 @@ def out_of_reach(since: str, lost: str) -> str:
     )
 
 
+def clock_in_doubt(why: str, signed: bool) -> str:
+    """why: what is wrong with the clock. signed: a check has just been signed by it."""
+    counts = "This check moves no due date" if signed else "No check moves a due date"
+    return f"The clock is in doubt: {why}. {counts} until a supervisor has seen to it."
+
+
 def check_open(door: str) -> str:
     """Another door was asked for, or the same, while this one's check is open; it follows."""
     return f"Door {door} is not finished. Carry on here:"
@@ -69,4 +75,4 @@ def check_open(door: str) -> str:
 def check_open_elsewhere(door: str, wanted: str) -> str:
     """The same where the label of another door was scanned."""
     line = f"Door {door} is not finished."
-    return f"{line} Go on here, or say “finish” or “cancel”; then scan door {wanted} again."
+    return f"{line} Carry on here, or say “finish” or “cancel”; then scan door {wanted} again."

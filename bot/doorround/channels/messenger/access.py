@@ -23,17 +23,17 @@ from doorround.dialogue.command_menu import (
     read_order,
 )
 from doorround.domain.check import Prompt, PromptKind
-from doorround.domain.invites import as_code, consent_line, invite_of
-from doorround.domain.links import InviteLink, LinkKey, NoLink, door_of, read_payload
+from doorround.domain.invites import as_code, invite_of
+from doorround.domain.links import InviteLink, LinkKey, LinkProblem, NoLink, door_of, read_payload
 from doorround.domain.people import Account, Person, Right, counts_in_group, role_named
 from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.stranger_limits import UNKNOWN_CODE, knock, may_try, wrong_code
+from doorround.domain.stranger_limits import knock, may_try, wrong_code
 from doorround.domain.values import Word
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
-from doorround.messages import buttons, query_answers, receiving
+from doorround.messages import buttons, finding_door, query_answers, receiving
 from doorround.messages import people as texts
 
 log = logging.getLogger("doorround")
@@ -86,11 +86,11 @@ class Access:
                     return replace(tell(texts.NOTHING_KEPT), forget=True)
                 if standing[0].closed(now) is None:
                     return tell(texts.AGREE_OR_NOT, taps=(AGREE, DECLINE))
-            knocks, line = knock(people.knocks(account), now)
-            if line is None:
+            knocks, polite = knock(people.knocks(account), now)
+            if not polite:
                 return Reply()
             people.remember(account, knocks, now)
-            return tell(line)
+            return tell(texts.POLITE)
 
     def _opened(
         self, people: People, account: Account, shown: str, code: str, now: datetime
@@ -99,12 +99,13 @@ class Access:
         if not may_try(knocks, now):
             return Reply()
         invite = invite_of(code, people.invites())
-        why = UNKNOWN_CODE if invite is None else invite.closed(now)
-        if invite is None or why is not None:
-            knocks, line = wrong_code(knocks, now, why or UNKNOWN_CODE)
+        end = None if invite is None else invite.closed(now)
+        if invite is None or end is not None:
+            knocks, slowed = wrong_code(knocks, now)
             people.remember(account, knocks, now)
-            return tell(line)
-        consent = consent_line(invite.role, self.keep_days)
+            why = texts.invite_closed(end) if end else texts.UNKNOWN_CODE
+            return tell(texts.SLOWED if slowed else why)
+        consent = texts.consent(invite.role, self.keep_days)
         people.open_invite(account, code, shown, consent, now)
         return Reply((Prompt(text=consent, kind=PromptKind.READ_BACK, taps=(AGREE, DECLINE)),))
 
@@ -246,8 +247,8 @@ class Access:
         except (ValueError, OSError) as error:
             log.error("labels cannot be read: %s", error)
             return tell(receiving.NO_LABELS)
-        if isinstance(door, str):
-            return tell(door)
+        if isinstance(door, LinkProblem):
+            return tell(finding_door.leads_nowhere(door))
         if person.may_check(door):
             return StartCheck(door)
         if person.may(Right.READ) and person.knows(door.site):

@@ -182,8 +182,10 @@ class DefectCommands:
         Raises LogbookError.
         """
         why_not = refusal(defect, DeedKind.LOOKED_AT, person.name)
-        if why_not or not person.may(Right.CHECK):
-            return tell(why_not or texts.NOT_YOURS)
+        if why_not is not None:
+            return tell(texts.refused(why_not, defect, person.name))
+        if not person.may(Right.CHECK):
+            return tell(texts.NOT_YOURS)
         if not asked.sure:
             line = texts.did_you_look(defect)
             return tell(line, taps=(f"{buttons.looked_at(defect.id)} yes",))

@@ -20,6 +20,7 @@ from doorround.hearing.audio.sound import (
     Sound,
     sound_of,
 )
+from doorround.messages import recordings
 
 if TYPE_CHECKING:
     from av.audio.frame import AudioFrame
@@ -76,21 +77,14 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     Sound like any other. Raises BadAudio with problem missing, empty, not_audio, corrupt, unusual,
     too_long, too_short or clipped.
     """
-    name = "The recording" if isinstance(source, bytes) else Path(source).name
+    name = recordings.THE_RECORDING if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
     samples = _decoded(source, name, head, max_seconds)
     if len(samples) < MIN_SECONDS * RATE:
-        raise BadAudio(
-            "too_short",
-            f"{name} is only {len(samples) / RATE:.2f} s long. Hold the button while you speak,"
-            " then let go.",
-        )
+        raise BadAudio("too_short", recordings.too_short(name, len(samples) / RATE))
     sound = replace(sound_of(samples, digest, name), torn=torn)
     if sound.clipped > TOO_CLIPPED:
-        raise BadAudio(
-            "clipped",
-            f"{name} is too loud and distorted. Hold the phone further away and say it again.",
-        )
+        raise BadAudio("clipped", recordings.distorted(name))
     return sound
 
 
@@ -108,11 +102,9 @@ def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes, bool]:
                 size = size + len(block)
                 sha.update(block)
     except OSError as error:
-        raise BadAudio(
-            "missing", f"{name} cannot be read: {error.strerror}. Check the path."
-        ) from error
+        raise BadAudio("missing", recordings.no_file(name, str(error.strerror))) from error
     if not head:
-        raise BadAudio("empty", f"{name} is empty. Record it again.")
+        raise BadAudio("empty", recordings.empty(name))
     if _cut_off(head, tail, size):
         raise _corrupt(name)
     page = _last_page(head, tail)
@@ -130,9 +122,7 @@ def _decoded(source: Path | str | bytes, name: str, head: bytes, max_seconds: fl
         with _opened(source) as stream, _container(stream) as container:
             return _stream_samples(container, name, max_seconds)
     except MemoryError as error:
-        raise BadAudio(
-            "unusual", f"{name} takes more memory than a recording may. Record it again."
-        ) from error
+        raise BadAudio("unusual", recordings.takes_too_much(name)) from error
     except (FFmpegError, EOFError, ValueError, UnicodeDecodeError) as error:
         if _looks_like_audio(head):
             raise _corrupt(name) from error
@@ -170,7 +160,7 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
         if count > limit:
             raise _too_long(name, max_seconds)
     if not count:
-        raise BadAudio("empty", f"{name} holds no sound. Record it again.")
+        raise BadAudio("empty", recordings.no_sound(name))
     if count < SHORTFALL * stated * RATE:
         raise _corrupt(name)
     return np.concatenate(blocks)
@@ -178,8 +168,7 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
 
 def _check_kind(channels: int, rate: int, name: str) -> None:
     if channels > MAX_CHANNELS or rate not in RATES:
-        kind = f"{name} states {channels} channels at {rate} Hz, which no telephone records."
-        raise BadAudio("unusual", f"{kind} Record it as mono or stereo, at 8 to 48 kHz.")
+        raise BadAudio("unusual", recordings.no_phones(name, channels, rate))
 
 
 def _resampled(frames: Iterator[AudioFrame], name: str) -> Iterator[Samples]:
@@ -228,18 +217,12 @@ def _looks_like_audio(head: bytes) -> bool:
 
 
 def _corrupt(name: str) -> BadAudio:
-    return BadAudio("corrupt", f"{name} is damaged or was cut off on its way. Send it again.")
+    return BadAudio("corrupt", recordings.damaged(name))
 
 
 def _not_audio(name: str) -> BadAudio:
-    return BadAudio(
-        "not_audio",
-        f"{name} is not a sound recording. Send a voice note, or OGG, WAV, FLAC, MP3 or M4A.",
-    )
+    return BadAudio("not_audio", recordings.not_audio(name))
 
 
 def _too_long(name: str, max_seconds: float) -> BadAudio:
-    return BadAudio(
-        "too_long",
-        f"{name} is longer than {max_seconds:.0f} s. Send shorter notes, one component each.",
-    )
+    return BadAudio("too_long", recordings.too_long(name, max_seconds))

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from doorround.hearing.audio.sound import FULL_SCALE, Samples, Sound
 from doorround.hearing.audio.vad import FAINT, FRAME, SPEECH, DetectedSpeech, detect_speech
+from doorround.messages import recordings
 
 FLOOR_DB = -120.0
 """What digital silence counts as."""
@@ -149,16 +150,16 @@ def advice(level: Level) -> str | None:
     None: nothing seen.
     """
     if level.clipped >= LOUD_CLIPPED:
-        return "Too loud. Hold the phone a forearm away."
+        return recordings.TOO_LOUD
     if level.peak_db < QUIET_DB:
-        return "Too quiet. Hold the phone nearer."
+        return recordings.TOO_QUIET
     nobody = level.behind is None
     if (nobody and level.level_db >= DROWNED_DB) or (
         level.snr_db is not None and level.snr_db < NOISY_DB
     ):
-        return "Too much noise. Turn away from it, speak close to the phone, or tap."
+        return recordings.TOO_NOISY
     if level.behind is not None and level.behind.talk:
-        return "Others may be talking. Speak close to the phone, or tap."
+        return recordings.OTHER_VOICES
     return None
 
 

@@ -19,6 +19,7 @@ from pathlib import Path
 
 from doorround.hearing.audio.decoding import MAX_SECONDS, load_sound
 from doorround.hearing.audio.sound import BadAudio, Sound
+from doorround.messages import recordings
 
 ROOM = 1 << 30
 """Bytes of address space that reading one recording may take beyond what the process has.
@@ -36,8 +37,8 @@ Source = Path | str | bytes
 
 def unreadable(source: Source) -> str:
     """What is said of a recording that took its reader down or held it up."""
-    name = "The recording" if isinstance(source, bytes) else Path(source).name
-    return f"{name} cannot be read. Record it again, or type."
+    name = recordings.THE_RECORDING if isinstance(source, bytes) else Path(source).name
+    return recordings.unreadable(name)
 
 
 @contextmanager

@@ -36,6 +36,7 @@ from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.g2p import pronounce
 from doorround.hearing.lexicon.tokeniser import readings
+from doorround.messages import recordings
 
 NEAR = {"pocketsphinx": 25.0, "vosk": 0.0}
 NEAR_JUDGED = 3.0
@@ -69,7 +70,6 @@ MAX_TYPED, MAX_TYPED_WORDS = 200, 30
 
 Looking for one takes the square.
 """
-TOO_LONG = "That is too long for a door's name."
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
 
@@ -217,7 +217,7 @@ class DoorResolver:
         if not text.strip():
             return Silence(by=by)
         if len(text) > MAX_TYPED or len(text.split()) > MAX_TYPED_WORDS:
-            return OffGrammar(by=by, advice=TOO_LONG)
+            return OffGrammar(by=by, advice=recordings.DOOR_TOO_LONG)
         bare = _LEAD.sub("", text).strip(" .!?")
         numbered = self.building.numbered(bare) if bare else ()
         if numbered:

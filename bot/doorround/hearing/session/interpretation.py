@@ -35,9 +35,9 @@ from doorround.hearing.session.disambiguation import (
 from doorround.hearing.session.late_fault_parser import late_faults, put_right_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
 from doorround.hearing.session.whole_messages import whole_message
+from doorround.messages import recordings
 
 MAX_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
-TOO_LONG = "That is too much at once. Say it in shorter pieces, or begin with “note”."
 
 
 class Interpreter:
@@ -140,7 +140,7 @@ def typed(
     understood = interpreter.words(text, expected, written=True)
     if understood is None:
         too_long = len(split_words(text)) > MAX_WORDS
-        return OffGrammar(by=by, words=text, advice=TOO_LONG if too_long else None)
+        return OffGrammar(by=by, words=text, advice=recordings.TOO_MUCH_SAID if too_long else None)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
     doubtful = understood.repairs and polarity_of(understood.said, expected) is Polarity.PASS
     return Unsure(by=by, guesses=(heard,)) if doubtful else heard

@@ -25,6 +25,7 @@ from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.answer_merging import merged
 from doorround.hearing.session.interpretation import Interpreter
 from doorround.hearing.session.question_grammar import grammar_now
+from doorround.messages import recordings
 
 
 @dataclass(frozen=True)
@@ -153,7 +154,7 @@ def _together(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHe
 
 def _alone(part: _Part, sha256: str) -> AnyHeard:
     if (within := part.recognition.within) is not None:
-        advice = f"I heard “{within}” and more. Say the answer alone, or what is wrong."
+        advice = recordings.and_more(within)
         return OffGrammar(audio_sha256=sha256, advice=advice, transcript=_written([part]))
     if not part.guesses or part.recognition.outcome not in (Outcome.HEARD, Outcome.UNSURE):
         return OffGrammar(audio_sha256=sha256, transcript=_written([part]))

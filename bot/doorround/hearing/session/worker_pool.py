@@ -25,19 +25,13 @@ from doorround.hearing.session.recognition_worker import (
     Wanted,
     Worker,
 )
+from doorround.messages import recordings
 
 WORKERS = 2
 WAITING = 8
 """Recordings that may wait for a worker. One takes some 0.4 s, so the last in the line waits 2 s;
 of more, the caretaker is told at once.
 """
-
-
-BUSY = (
-    "I am busy with other doors. Your recording is kept, but not heard yet: send it again in a"
-    " moment, or tap."
-)
-LOST = "I could not work that recording out. It is kept. Say it again, or tap."
 
 
 class Pool:
@@ -119,21 +113,21 @@ class Pool:
                 del self._chats[chat]
 
     async def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
-        """What a recording says. BadAudio with BUSY where the line is full, with LOST where the
-        engines failed at it.
+        """What a recording says. BadAudio, with its problem BUSY where the line is full and FAILED
+        where the engines failed at it.
 
         Raises EngineUnavailable. The recording should be stored before: nothing said is then ever
         lost.
         """
         if self.busy:
-            return BadAudio(advice=BUSY, problem=RecordingProblem.BUSY)
+            return BadAudio(advice=recordings.BUSY, problem=RecordingProblem.BUSY)
         self._inside += 1
         try:
             for _attempt in range(2):  # an engine that died may have died of something else
                 heard = await self._once(recording, wanted)
                 if heard is not None:
                     return heard
-            return BadAudio(advice=LOST, problem=RecordingProblem.FAILED)
+            return BadAudio(advice=recordings.NOT_WORKED_OUT, problem=RecordingProblem.FAILED)
         finally:
             self._inside -= 1
 
