@@ -20,6 +20,8 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.links import LinkProblem
 from doorround.domain.people import Role
 from doorround.domain.repairs import Refusal
+from doorround.domain.schedule.due import When
+from doorround.domain.schedule.looks import Look
 from doorround.domain.values import CannotCheck, Condition, Measure, Unit
 
 # by name, as print_messages imports this: mypy knows the scripts without their folder
@@ -149,6 +151,17 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "buttons.defect.id": (41,),
     "buttons.show_door.number": ("12",),
     "doors.out_of_action.why": ("closer: does not close by itself",),
+    "doors.looks_at_several.defects": ([41, 44],),
+    "doors.nothing_to_look_at.what": ("door 12",),
+    "query_answers.look_due.look": (Look(of.MENDED.door, (of.MENDED,), of.TODAY, When.OVERDUE, 2),),
+    "query_answers.look_line.repairs": (1, 2),
+    "query_answers.look_line.sound": (1,),
+    "summing_up.look_begins.repairs": (["hinges: 2 screws missing"],),
+    "summing_up.look_signed.same": (["hinges: 2 screws missing"],),
+    "summing_up.look_signed.left": ([41],),
+    "summing_up.repairs_result.sound": (["hinges: 2 screws missing"], []),
+    "summing_up.repairs_result.waiting": (["painted seals"], []),
+    "summing_up.repairs_result.defects": (0, 1),
     "summaries.moment.at": (
         datetime(2026, 3, 2, 16, 30, tzinfo=UTC),
         datetime(2026, 2, 20, 16, 30, tzinfo=UTC),

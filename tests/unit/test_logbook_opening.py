@@ -59,6 +59,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "plain_names",
         "the_past_as_it_was",
         "door_status_and_visits",
+        "short_looks",
     ]
 
 

@@ -269,7 +269,7 @@ def test_somebody_else_looks_and_a_wrong_close_is_taken_back(book: Logbook) -> N
     text(book, f"defect {defect.id} made good: latch eased; no photo because it is too dark")
     assert read_defects(book, Plan().defects).all[defect.id].deeds[0].no_photo == "it is too dark"
     told = ask(book, f"defect {defect.id}")
-    looked, reopen = f"defect {defect.id} looked at", f"reopen defect {defect.id}"
+    looked, reopen = f"look at defect {defect.id}", f"reopen defect {defect.id}"
     assert told is not None and told.say[0].taps == ("show door 14", looked, reopen)
     told = ask(book, f"defect {defect.id} looked at", "Ines")
     assert told is not None and "have you seen at the door" in told.say[0].text

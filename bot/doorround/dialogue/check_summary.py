@@ -12,6 +12,7 @@ from doorround.domain.judging.judge import unseen
 from doorround.domain.judging.severity import Severity
 from doorround.domain.own_words import to_be_judged
 from doorround.domain.parts import part_name
+from doorround.domain.repair_look import Repair, seen_sound
 from doorround.domain.values import Condition, Measure, NotMeasured, Value
 from doorround.messages import summing_up
 from doorround.messages.answers import NOT_MEASURED, said_words
@@ -50,7 +51,8 @@ def summary_lines(check: Check) -> list[str]:
     barred = untested(check)
     lines += [summing_up.not_checked(unseen)] if unseen else []
     lines += [summing_up.not_tested(NOT_MOVED, barred)] if barred else []
-    wanting = [key for key in whole.not_checked if key in _FACTS and not _is_answered(check, key)]
+    facts = () if check.repairs else _FACTS
+    wanting = [key for key in whole.not_checked if key in facts and not _is_answered(check, key)]
     names = [part_name(check.checklist.ask(key), check.checklist) for key in wanting]
     lines += [summing_up.wanted_facts(names)] if names else []
     doubted = [each.what for each in whole.together if each.severity is None]
@@ -82,8 +84,8 @@ def not_seen(check: Check) -> list[str]:
 def _unseen(check: Check) -> list[str]:
     out = []
     reported = [check.checklist.ask(each.question) for each in check.reported]
-    others = [each for each in reported if each not in check.questions]
-    for question in (*check.questions, *others):
+    others = [each for each in reported if each not in check.in_scope]
+    for question in (*check.in_scope, *others):
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
         if question in reported:
@@ -121,6 +123,33 @@ def _in_order(check: Check) -> list[str]:
 
 
 def check_verdict(check: Check) -> Verdict:
-    """The whole door: the worst of its findings; UNKNOWN while any part was not seen."""
+    """The whole door: the worst of its findings; UNKNOWN while any part was not seen, as at every
+    short look.
+    """
     found = [finding.verdict for finding in judgement(check).findings]
-    return worst([*found, *([Verdict.UNKNOWN] if not_seen(check) else [])])
+    return worst([*found, *([Verdict.UNKNOWN] if check.repairs or not_seen(check) else [])])
+
+
+def repairs_seen_sound(check: Check) -> tuple[Repair, ...]:
+    """Of a short look: what was repaired and is now seen sound, with nothing left in doubt."""
+    doubted = {each.question for each in check.reported}
+    seen = {
+        key: check.findings[key]
+        for key, answer in check.answers.items()
+        if key not in doubted and not unseen(answer.value, check.findings[key])
+    }
+    together = {each.rule for each in judgement(check).together}
+    repairs = [each for each in check.repairs if each.rule not in together]
+    return seen_sound(repairs, check.in_scope, seen)
+
+
+def result_line(check: Check) -> str:
+    """What the check comes to, in one line: of the whole door, or of the repairs looked at."""
+    if not check.repairs:
+        return summing_up.result_words(judgement(check))
+    sound = repairs_seen_sound(check)
+    return summing_up.repairs_result(
+        [each.what for each in sound],
+        [each.what for each in check.repairs if each not in sound],
+        judgement(check).faults,
+    )

@@ -181,7 +181,7 @@ def _left(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """How far the check has come, and what is left of it."""
     check = draft.check
     parts = list(dict.fromkeys(part_name(each, check.checklist) for each in check.unanswered))
-    done = sum(each.key in check.answers for each in check.questions)
+    done = sum(each.key in check.answers for each in check.in_scope)
     named = "; ".join(parts[:MAX_PARTS]) + (" …" if len(parts) > MAX_PARTS else "")
     ask_again(draft, replying.progress(done, len(check.unanswered), named), missed=False)
 

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from doorround.dialogue.check_summary import check_verdict, judgement, not_seen
+from doorround.dialogue.check_summary import (
+    check_verdict,
+    judgement,
+    not_seen,
+    repairs_seen_sound,
+    result_line,
+)
+from doorround.dialogue.repair_visit import enter_looks, look_body
 from doorround.dialogue.steps import (
     go_on,
     sum_up,
@@ -41,6 +48,8 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     for key in _doubted(draft.check):
         draft.drop(key)
     check = draft.check
+    sound = repairs_seen_sound(check)
+    result = result_line(check)
     draft.keep_together(judged.together)
     draft.enter(
         EntryKind.SIGNED,
@@ -53,10 +62,17 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         ),
         **({"reported": [each.question for each in check.reported]} if check.reported else {}),
         **({"unread": list(check.unread_at_end)} if check.unread_at_end else {}),
+        **({"look": look_body(check.repairs, sound)} if check.repairs else {}),
     )
     draft.set(stage=Stage.SIGNED, verdict=whole)
-    line = summing_up.signed(check.door.number, summing_up.result_words(judged))
-    draft.say(line, PromptKind.SUMMARY)
+    draft.say(summing_up.signed(check.door.number, result), PromptKind.SUMMARY)
+    enter_looks(draft, sound)
+    _say_what_is_left(draft, whole)
+
+
+def _say_what_is_left(draft: TurnBuilder, whole: Verdict) -> None:
+    """After a signature: what is not in the list of defects, and who hears of what is."""
+    check = draft.check
     if check.reported:
         words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
         draft.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)

@@ -18,7 +18,7 @@ from doorround.messages.confirming import NOT_MOVED
 def untested(check: Check) -> list[str]:
     """Parts that stay without an answer because the door must not be moved."""
     barred = [
-        each for each in check.questions if each.key not in check.answers and check.barred(each)
+        each for each in check.in_scope if each.key not in check.answers and check.barred(each)
     ]
     return [part_name(each, check.checklist) for each in barred if each.component != "register"]
 

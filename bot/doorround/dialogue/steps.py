@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.check_summary import judgement, summary_lines
+from doorround.dialogue.check_summary import result_line, summary_lines
 from doorround.dialogue.immovable_door import drop_barred, passes_untested, tell_untested
 from doorround.dialogue.measuring import not_whole
 from doorround.dialogue.missed_playback import tell_missed
@@ -242,7 +242,7 @@ def sum_up(draft: TurnBuilder) -> None:
     check = draft.check
     for line in summary_lines(check):
         draft.say(line, PromptKind.SUMMARY)
-    whole = summing_up.result_words(judgement(check))
+    whole = result_line(check)
     if check.reported:
         draft.say(summing_up.door_result(check.door.number, whole), PromptKind.SUMMARY)
         _ask_report(draft, check.reported[0])

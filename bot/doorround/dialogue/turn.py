@@ -17,6 +17,7 @@ from doorround.dialogue.offering import offer, take_fault
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.received import as_received
 from doorround.dialogue.register_change import as_register_change
+from doorround.dialogue.repair_visit import begin_look
 from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
@@ -45,6 +46,7 @@ from doorround.domain.input_result import (
     Unsure,
 )
 from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.repair_look import Repair
 from doorround.domain.values import Command, Condition, Word, YesNo
 from doorround.messages import replying
 from doorround.messages.confirming import NOT_THAT
@@ -61,19 +63,29 @@ def start_check(
     terse: bool = False,
     known: str = "",
     at_site: bool = False,
+    repairs: tuple[Repair, ...] = (),
 ) -> Turn:
     """Begin a visit: say which door this is, then ask the first question. terse: short wording, for
     who knows it.
     known: what is wrong with the door already. at_site: there are several sites, so its own is
-    named.
+    named. repairs: of a short visit that only looks at these.
     """
     checklist = checklist.at_site(door.site)
     check = Check(
-        id=check_id, door=door, person=person, checklist=checklist, started=now, terse=terse
+        id=check_id,
+        door=door,
+        person=person,
+        checklist=checklist,
+        started=now,
+        terse=terse,
+        repairs=repairs,
     )
     draft = TurnBuilder(check, now)
-    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse)
+    look = {"look": [each.defect for each in repairs]} if repairs else {}
+    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse, **look)
     draft.say(door_line(door, at_site))
+    if repairs:
+        begin_look(draft)
     if known:
         draft.say(known, PromptKind.CAUTION)
     if not terse:

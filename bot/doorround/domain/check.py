@@ -12,6 +12,7 @@ from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Heard, OffGrammar, Said
+from doorround.domain.repair_look import Repair, looks_at
 
 
 class Stage(StrEnum):
@@ -147,6 +148,7 @@ class Check(BaseModel):
     checklist: Checklist = Field(exclude=True, repr=False)
     started: datetime
     terse: bool = False
+    repairs: tuple[Repair, ...] = ()
     stage: Stage = Stage.ASKING
     open: str | None = None
     answers: dict[str, Answer] = Field(default_factory=dict)
@@ -195,11 +197,22 @@ class Check(BaseModel):
         )
 
     @property
+    def in_scope(self) -> tuple[Question, ...]:
+        """Those that are asked: all, or of a short look only what it is about, and what was told
+        besides.
+        """
+        return tuple(
+            each
+            for each in self.questions
+            if not self.repairs or each.key in self.answers or looks_at(self.repairs, each)
+        )
+
+    @property
     def unanswered(self) -> tuple[Question, ...]:
         """What is still to be asked, in the order walked, skipped ones last."""
         gone = (*self.answers, *self.left)
         open_ones = [
-            each for each in self.questions if each.key not in gone and not self.barred(each)
+            each for each in self.in_scope if each.key not in gone and not self.barred(each)
         ]
         later = [question for question in open_ones if question.key in self.put_off]
         return (*(question for question in open_ones if question not in later), *later)

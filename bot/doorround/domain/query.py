@@ -28,6 +28,7 @@ class QueryKind(StrEnum):
     GIVE = "give defect"
     MENDED = "made good"
     LOOKED = "looked at"
+    LOOK = "look at"
     REOPEN = "reopen defect"
     NAME = "name defect"
     NO_FAULT = "no fault"
@@ -67,7 +68,7 @@ DOES = (
 class Query:
     """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for
     every one. every: of a summary, "daily", "weekly" or "monthly". name: of a person, in small
-    letters. sure: it was said to be so twice.
+    letters; of a look, what the number is of. sure: it was said to be so twice.
     text: what was done, or why, as written.
     """
 
@@ -95,6 +96,11 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.GIVE, r"give defect (?P<number>\d{1,9})(?: to (?P<name>.{1,60}))?"),
     (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{TEXT}"),
     (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
+    (
+        QueryKind.LOOK,
+        r"look at (?:(?:the )?repairs? (?:at|of) )?(?:(?:the )?(?P<name>door|defect)) "
+        r"(?P<number>[\w./-]{1,20})",
+    ),
     (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){TEXT}"),
     (QueryKind.NO_FAULT, rf"defect (?P<number>\d{{1,9}}) is (?:no fault|not a fault|none){TEXT}"),
     (QueryKind.KEEP_WORDS, r"keep the words of defect (?P<number>\d{1,9})"),

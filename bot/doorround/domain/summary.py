@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import NotRequired, TypedDict
 
-from doorround.domain.defects import Defect, Moving, State
+from doorround.domain.defects import DeedKind, Defect, Moving, State
 from doorround.domain.judging.severity import Severity
 from doorround.domain.schedule.due import DoorId, Due, When
 
@@ -88,6 +88,15 @@ class Span:
             move.what is what and self.after < move.seq <= self.until
             for each in (*self.defects, *self.retired)
             for move in each.moves
+        )
+
+    @property
+    def looks(self) -> int:
+        """How many repairs somebody looked at in it."""
+        return sum(
+            deed.kind is DeedKind.LOOKED_AT and self.after < deed.seq <= self.until
+            for each in (*self.defects, *self.retired)
+            for deed in each.deeds
         )
 
 

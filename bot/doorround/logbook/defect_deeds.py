@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,6 +12,7 @@ from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.judging.severity import Targets
 from doorround.domain.people import Role, same_name
+from doorround.domain.repair_look import Repair
 from doorround.domain.repairs import doer, refusal
 from doorround.logbook.crew import add_person
 from doorround.logbook.defects import DEEDS, read_defects
@@ -21,15 +22,22 @@ from doorround.messages import defects as messages
 from doorround.messages import doors
 
 
-def known_wrong(logbook: Logbook, door: Door) -> str:
-    """What is wrong with a door already, for whoever begins to check it; "" where nothing is."""
+def known_wrong(logbook: Logbook, door: Door, repairs: Collection[Repair] = ()) -> str:
+    """What is wrong with a door already, for whoever begins to check it; "" where nothing is.
+    repairs: that are told of already, where somebody only looks at these.
+    """
     found = read_defects(logbook, Targets(), door=door)
     id = (door.site, door.building, door.number)
-    lines = [doors.out_of_action(found.out[id])] if id in found.out else []
     standing = found.at(id)
+    dangers = any(each.danger for each in standing)
+    tells_out = id in found.out and (dangers or not repairs)
+    lines = [doors.out_of_action(found.out[id])] if tells_out else []
     still = [each.what for each in standing if each.state is State.OPEN and not each.out_of_action]
+    told = {each.defect for each in repairs}
     mended = [
-        each.what for each in standing if each.state is State.MADE_GOOD and not each.out_of_action
+        each.what
+        for each in standing
+        if each.state is State.MADE_GOOD and not each.out_of_action and each.id not in told
     ]
     lines += [doors.open_defects(still)] if still else []
     lines += [doors.to_look_at(mended)] if mended else []

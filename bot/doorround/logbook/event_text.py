@@ -76,6 +76,8 @@ def _tidied(entry: EventRecord, setting: Setting) -> str:
 
 def _check_started(entry: EventRecord, setting: Setting) -> str:
     title = setting.checklist.title if setting.checklist else entry.body["checklist"]
+    if look := entry.body.get("look"):
+        return f"Look {entry.check} started: repairs of defects {', '.join(map(str, look))}"
     return f"Check {entry.check} started: {title} (wording {entry.body['checklist_hash'][:8]})"
 
 
@@ -174,6 +176,10 @@ def _signed(entry: EventRecord, setting: Setting) -> str:
     skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
     result = entry.body.get("judgement", {}).get("result", entry.body["verdict"])
     words = f"Check signed: {result}, {entry.body['answers']} answers"
+    if look := entry.body.get("look"):
+        sound = ", ".join(map(str, look["sound"])) or "none"
+        about = ", ".join(map(str, look["defects"]))
+        words = f"Look at repairs signed: defects {about}; put right: {sound}"
     return words + (f"; not checked: {', '.join(skipped)}" if skipped else "")
 
 

@@ -120,7 +120,9 @@ class Reader(RegisterReader):
         """Whether no check of this door has been signed yet."""
         where, given = _of_door(door)
         return not self._rows(
-            f"SELECT 1 FROM checks WHERE stage = 'signed' AND {where} LIMIT 1", *given
+            f"""SELECT 1 FROM checks WHERE stage = 'signed' AND {where}
+            AND json_extract(signature, '$.look') IS NULL LIMIT 1""",
+            *given,
         )
 
     def visits(self, person: str) -> int:

@@ -33,7 +33,8 @@ class CheckRecord:
     """One check as the logbook has it.
 
     checklist: hash of the wording asked. stage: "open", "paused", "signed" or "cancelled". started,
-    closed: UTC. verdict, answers, skipped: as signed; None, 0 and empty until then.
+    closed: UTC. verdict, answers, skipped: as signed; None, 0 and empty until then. look: of a
+    short visit that only looked at repairs, how many of them and how many it saw put right.
     """
 
     id: str
@@ -48,6 +49,7 @@ class CheckRecord:
     verdict: Verdict | None
     answers: int
     skipped: tuple[str, ...]
+    look: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True)
@@ -138,7 +140,12 @@ def read_check(row: tuple[Any, ...]) -> CheckRecord:
         verdict=Verdict(body["verdict"]) if body.get("verdict") else None,
         answers=int(body.get("answers", 0)),
         skipped=tuple(body.get("skipped", ())),
+        look=_look(body["look"]) if "look" in body else None,
     )
+
+
+def _look(body: dict[str, list[int]]) -> tuple[int, int]:
+    return len(body["defects"]), len(body["sound"])
 
 
 def read_finding(row: tuple[Any, ...]) -> FindingRecord:

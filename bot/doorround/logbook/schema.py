@@ -189,6 +189,12 @@ def door_status_and_visits(db: Database) -> None:
     _run(db, "door_status_triggers.sql")
 
 
+@migrations()
+def short_looks(db: Database) -> None:
+    """Short visits that look at a repair are no checks."""
+    _run(db, "looks.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 

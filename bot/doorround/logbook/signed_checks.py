@@ -13,8 +13,12 @@ from doorround.logbook.records import CheckRecord
 
 
 def signed_checks(logbook: Reader) -> list[SignedCheck]:
-    """Every signed check, in the order started."""
-    return [_signed(logbook, kept) for kept in logbook.checks() if kept.stage == "signed"]
+    """Every signed check, in the order started; no short looks at repairs."""
+    return [
+        _signed(logbook, kept)
+        for kept in logbook.checks()
+        if kept.stage == "signed" and kept.look is None
+    ]
 
 
 def _signed(logbook: Reader, kept: CheckRecord) -> SignedCheck:

@@ -84,6 +84,11 @@ def looked_at(id: int) -> str:
     return f"defect {id} looked at"
 
 
+def look_at(id: int) -> str:
+    """Begins a short visit to what was repaired at its door."""
+    return f"look at defect {id}"
+
+
 def reopen(id: int) -> str:
     """Opens a defect again; why follows behind a colon."""
     return f"reopen defect {id}"

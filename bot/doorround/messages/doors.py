@@ -37,3 +37,14 @@ def open_defects(faults: Sequence[str]) -> str:
 def to_look_at(faults: Sequence[str]) -> str:
     """Of a door that is about to be checked: what somebody says is repaired."""
     return f"Said to be made good, please look again: {'; '.join(faults)}."
+
+
+def nothing_to_look_at(what: str) -> str:
+    """what: where somebody wants to look at a repair, "door 12" or "defect 17"."""
+    return f"No repair at {what} is waiting for a look."
+
+
+def looks_at_several(number: str, defects: Sequence[int]) -> str:
+    """Repairs wait at several doors of one number. defects: their numbers."""
+    ways = " or ".join(f"“look at defect {each}”" for each in defects)
+    return f"There are several doors {number} with repairs to look at. Say {ways}."

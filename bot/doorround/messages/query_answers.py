@@ -9,6 +9,7 @@ from datetime import date
 from doorround.domain.defects import NOT_LOOKED_AT, Deed, Defect, State
 from doorround.domain.findings import Verdict
 from doorround.domain.schedule.due import Due
+from doorround.domain.schedule.looks import Look
 from doorround.messages.phrasing import counted
 
 NOT_YOURS = "Only supervisors and auditors can ask that."
@@ -57,9 +58,11 @@ def clock_in_doubt(why: str) -> str:
     return f"The clock is in doubt: {why}. Checks signed since are not counted here."
 
 
-def to_be_looked_at(numbers: Sequence[str]) -> str:
-    """Doors on which something was repaired."""
-    return f"Repaired, not looked at yet: door {', '.join(numbers)}."
+def look_due(look: Look) -> str:
+    """A repair to be looked at, below the doors that are due: a short visit."""
+    late = f", {counted(look.days_late, 'day')} late" if look.days_late else ""
+    what = "; ".join(each.what for each in look.defects)
+    return f"Look at a repair by {spoken(look.on)}{late}: door {look.door[2]}, {what}"
 
 
 def late_line(name: str, doors: int, defects: int) -> str:
@@ -160,6 +163,11 @@ def spoken(day: date) -> str:
 def check_line(closed: str, person: str, verdict: str, answers: int) -> str:
     """One signed check. closed: when."""
     return f"{closed}, {person}: {verdict}, {counted(answers, 'answer')}."
+
+
+def look_line(closed: str, person: str, repairs: int, sound: int) -> str:
+    """A short look at repairs since the last check. sound: how many it saw put right."""
+    return f"{closed}, {person} looked at {counted(repairs, 'repair')}: {sound} put right."
 
 
 def check_verdict(verdict: Verdict | None) -> str:

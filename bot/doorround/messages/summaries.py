@@ -203,6 +203,7 @@ def _done(span: Span) -> list[str]:
         (new, f"{counted(new, 'new defect')}"),
         (again, f"{again} open again"),
         (ended, f"{ended} made good"),
+        (span.looks, f"{counted(span.looks, 'repair')} looked at"),
     )
     return [text for number, text in parts if number]
 

@@ -34,6 +34,34 @@ def result_words(judgement: Judgement) -> str:
     return ", ".join([judgement.result, *told, *([f"{unseen} not checked"] if unseen else [])])
 
 
+def repairs_result(sound: Sequence[str], waiting: Sequence[str], defects: int) -> str:
+    """A short look at repairs in one line. sound: faults seen to be put right; waiting: those that
+    were not. defects: what was found at this look.
+    """
+    told = [f"put right: {'; '.join(sound)}"] if sound else []
+    told += [f"not seen to be put right: {'; '.join(waiting)}"] if waiting else []
+    told += [f"{counted(defects, 'defect')} found"] if defects else []
+    return ". ".join(each[0].upper() + each[1:] for each in told)
+
+
+def look_begins(repairs: Sequence[str]) -> str:
+    """At the beginning of a short look: what it is about."""
+    return (
+        f"A short look at what was repaired: {'; '.join(repairs)}. Then how the door closes."
+        " This is not a full check."
+    )
+
+
+def look_signed(same: Sequence[str], left: Sequence[int]) -> str:
+    """After a short look. same: of what was put right, what its own repairer looked at. left:
+    numbers of the defects that still wait.
+    """
+    told = [f"You repaired this yourself, and that is entered: {'; '.join(same)}."] if same else []
+    which = ", ".join(map(str, left))
+    told += [f"Still waiting for a look: defect {which}."] if left else []
+    return " ".join(told)
+
+
 def of_severity(severity: Severity, findings: Sequence[str]) -> str:
     """All findings of one severity."""
     return f"{severity.capitalize()}: {'; '.join(findings)}."

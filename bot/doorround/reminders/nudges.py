@@ -74,8 +74,14 @@ def nudges_of(
 
 
 def taps_of(nudge: Nudge, bosses: frozenset[str]) -> tuple[str, ...]:
-    """Buttons that lead to the defects told of, and on to the doors."""
-    defects = [buttons.defect(point.defect.id) for point in nudge.points if point.defect][:MAX_TAPS]
+    """Buttons that lead to the defects told of, begin a look at a repair, and lead on to the
+    doors.
+    """
+    told = [point.defect for point in nudge.points if point.defect][:MAX_TAPS]
+    defects = [
+        buttons.look_at(each.id) if each.state is State.MADE_GOOD else buttons.defect(each.id)
+        for each in told
+    ]
     onward = buttons.WHAT_IS_DUE if nudge.to in bosses else buttons.NEXT_DOOR
     doors = [onward] if any(point.due for point in nudge.points) else []
     return (*defects, *doors, buttons.SNOOZE)

@@ -26,12 +26,13 @@ from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.invites import as_code, invite_of
 from doorround.domain.links import InviteLink, LinkKey, LinkProblem, NoLink, door_of, read_payload
 from doorround.domain.people import Account, Person, Right, counts_in_group, role_named
-from doorround.domain.query import read_query
+from doorround.domain.query import QueryKind, read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.stranger_limits import knock, may_try, wrong_code
 from doorround.domain.values import Word
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.people import People
+from doorround.logbook.repair_looks import door_to_look_at
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, finding_door, query_answers, receiving
 from doorround.messages import people as texts
@@ -166,12 +167,15 @@ class Access:
     def _orders(self) -> Commands:
         return Commands(self.logbook, self.bot_name, self.chance)
 
-    def _asked(self, person: Person, text: str, now: datetime) -> Reply | None:
-        """What is asked in words of its own: what is due, who is late, a door, a defect, a
-        snooze.
+    def _asked(self, person: Person, text: str, now: datetime) -> Reply | StartCheck | None:
+        """What is asked in words of its own: what is due, who is late, a door, a defect, a look at
+        a repair, a snooze.
         """
         asked = read_query(text)
         try:
+            if asked and asked.what is QueryKind.LOOK and person.may(Right.CHECK):
+                door = door_to_look_at(self.logbook, asked.name, asked.number, person.knows)
+                return StartCheck(door, look=True)
             handler = QueryHandler(self.logbook, self.plan, self.keep_words)
             return handler.answer(person, asked, now) if asked else None
         except StorageError:

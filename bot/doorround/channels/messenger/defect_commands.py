@@ -44,7 +44,7 @@ class DefectCommands:
         """Buttons of a defect, for who may settle it."""
         id = defect.id
         if defect.state is not State.OPEN:
-            look = (buttons.looked_at(id),) if self._may_look(person, defect) else ()
+            look = (buttons.look_at(id),) if self._may_look(person, defect) else ()
             return (*look, buttons.reopen(id)) if self._may_reopen(person, defect) else look
         if not self._may(person, defect):
             return ()

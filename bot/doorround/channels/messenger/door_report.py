@@ -55,13 +55,19 @@ def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -
 
 def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
     checks = logbook.checks(door)
-    signed = [check for check in reversed(checks) if check.stage == "signed"]
+    closed = [check for check in reversed(checks) if check.stage == "signed"]
+    signed = [check for check in closed if check.look is None]
     last = signed[0] if signed else None
     lines = [f"{door_name(door)}.", _told(logbook, last) if last else query_answers.NEVER_CHECKED]
     known = _defects(logbook, door)
     unseen = _unseen(logbook, door, last) if last else []
     lines += [*(known if defects else []), *unseen]
     lines += [query_answers.NOTHING_OPEN] if last and not known and not unseen else []
+    lines += [
+        query_answers.look_line(_day(logbook, check.closed or check.started), check.person, *look)
+        for check in closed
+        if (look := check.look) and (last is None or check.started > last.started)
+    ]
     lines += [query_answers.earlier(_told(logbook, check)) for check in signed[1:MAX_CHECKS]]
     lines += [
         query_answers.open_check(check.person, _day(logbook, check.started))

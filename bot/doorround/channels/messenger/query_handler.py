@@ -18,6 +18,7 @@ from doorround.domain.defects import Defect, by_urgency
 from doorround.domain.people import Person, Right, Role, same_name
 from doorround.domain.query import DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
+from doorround.domain.schedule.looks import looks
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.crew import rota_of
@@ -32,6 +33,7 @@ from doorround.reports.summary import Every, report
 
 MAX_LINES = 12
 MAX_TAPS = 6
+MAX_LOOKS = 3
 MAX_NAMED = 4
 
 
@@ -53,7 +55,7 @@ class QueryHandler:
             if person.may(Right.READ) or self._is_own(person, asked):
                 return self._read(person, asked, today, now)
             return tell(query_answers.NOT_YOURS) if person.may(Right.CHECK) else None
-        if not person.may(Right.CHECK):
+        if not person.may(Right.CHECK) or asked.what is QueryKind.LOOK:
             return None
         if asked.what in DOES:
             return self._settling(person).settle(person, asked, now)
@@ -91,7 +93,7 @@ class QueryHandler:
     def _read(self, person: Person, asked: Query, today: date, now: datetime) -> Reply:
         match asked.what:
             case QueryKind.DUE:
-                return self._due(person, self._due_for(person, today, now))
+                return self._due(person, self._due_for(person, today, now), today)
             case QueryKind.LATE:
                 return self._late(person, today, now)
             case QueryKind.DOOR:
@@ -156,15 +158,20 @@ class QueryHandler:
             mine, {door: why for door, why in found.out.items() if person.knows(door[0])}, gone
         )
 
-    def _due(self, person: Person, due: list[Due]) -> Reply:
+    def _due(self, person: Person, due: list[Due], today: date) -> Reply:
         now = [each for each in due if each.when is not When.THIS_WEEK]
         later = len(due) - len(now)
-        out = self._defects_for(person).out
-        waiting = [*self._to_be_looked_at(person), *self._of_clock()]
+        found = self._defects_for(person)
+        out = found.out
+        short = looks(found.all.values(), today)
+        waiting = [query_answers.look_due(each) for each in short[:MAX_LOOKS]]
+        waiting += [query_answers.and_more(len(short) - MAX_LOOKS)] * (len(short) > MAX_LOOKS)
+        waiting += self._of_clock()
+        look_taps = tuple(buttons.look_at(each.defects[0].id) for each in short[:MAX_LOOKS])
         if not now:
             later_line = query_answers.nothing_due_today(later)
             line = later_line if later else query_answers.NOTHING_DUE
-            return tell("\n".join((line, *waiting)))
+            return tell("\n".join((line, *waiting)), taps=look_taps)
         late = sum(each.when is When.OVERDUE for each in now)
         lines = [query_answers.due_head(len(now), late, later)]
         lines += [query_answers.due_line(each, each.door.id in out) for each in now[:MAX_LINES]]
@@ -173,15 +180,12 @@ class QueryHandler:
         lines += waiting
         # who may not read of a door may begin its check
         tap = buttons.show_door if person.may(Right.READ) else buttons.door
-        return tell("\n".join(lines), taps=tuple(tap(each.door.number) for each in now[:3]))
+        taps = (*(tap(each.door.number) for each in now[:3]), *look_taps)
+        return tell("\n".join(lines), taps=taps)
 
     def _of_clock(self) -> list[str]:
         doubt = doubt_now(self.logbook)
         return [query_answers.clock_in_doubt(doubt.why)] if doubt else []
-
-    def _to_be_looked_at(self, person: Person) -> list[str]:
-        doors = self._defects_for(person).to_be_looked_at
-        return [query_answers.to_be_looked_at(doors[:MAX_LINES])] if doors else []
 
     def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
         """Each overdue door, with who minds it."""

@@ -38,9 +38,12 @@ class Reply:
 
 @dataclass(frozen=True)
 class StartCheck:
-    """A known person is at a door, or wants to be: begin its check. door: None to ask which."""
+    """A known person is at a door, or wants to be: begin its check. door: None to ask which. look:
+    a short visit to what was repaired there.
+    """
 
     door: Door | None
+    look: bool = False
 
 
 def tell(

@@ -6,8 +6,8 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
-from typing import Any
 
+from doorround.channels.talk.door_questions import which_shown, with_name
 from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, door_after, seek
 from doorround.dialogue.new_door import (
     NewDoor,
@@ -18,7 +18,7 @@ from doorround.dialogue.new_door import (
 )
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
-from doorround.domain.check import Prompt, PromptKind
+from doorround.domain.check import Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -28,7 +28,6 @@ from doorround.domain.door_reference import (
     NewDoorWords,
     Question,
 )
-from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.intervals import Intervals
@@ -41,16 +40,21 @@ from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.recognition_worker import AtWhichDoor
 from doorround.logbook.defect_deeds import known_wrong
 from doorround.logbook.due import first_door, next_door
-from doorround.logbook.errors import DoorExistsError, UnknownDoorError, UnknownPersonError
+from doorround.logbook.errors import (
+    DoorExistsError,
+    LogbookError,
+    UnknownDoorError,
+    UnknownPersonError,
+)
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import set_read_aloud
+from doorround.logbook.repair_looks import door_to_look_at, repairs_at
 from doorround.logbook.store import Logbook
-from doorround.messages import buttons, finding_door, new_door
+from doorround.messages import new_door
 
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
 
-MAX_SHOWN = 4
 MAX_REGISTERS = 4
 """Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
 
@@ -146,6 +150,8 @@ class DoorSelection:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction.
         What is asked is answered and begins nothing.
         """
+        if isinstance(heard, Question) and heard.asked.what is QueryKind.LOOK:
+            return self._look(heard.asked, incoming, checklist, now)
         if isinstance(heard, Question) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
@@ -166,6 +172,18 @@ class DoorSelection:
         return self._logbook.begin(
             self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now
         )
+
+    def _look(
+        self, asked: Query, incoming: str, checklist: Checklist, now: datetime
+    ) -> tuple[Prompt, ...]:
+        """Begin a short visit to what was repaired, or say why not."""
+        try:
+            door = door_to_look_at(self._logbook, asked.name, asked.number, self._knows)
+            turn = self.start(door, checklist, now, look=True)
+        except LogbookError as error:
+            sorry = SearchTurn(self._standing(), (Prompt(text=str(error)),))
+            return self._logbook.seek(self.chat, incoming, sorry, now)
+        return self._logbook.begin(self.chat, turn, incoming, now)
 
     def _add(
         self,
@@ -209,19 +227,33 @@ class DoorSelection:
         return take_new_door(adding, words or "", register)
 
     def start(
-        self, door: Door, checklist: Checklist, now: datetime, by_label: bool = False
+        self,
+        door: Door,
+        checklist: Checklist,
+        now: datetime,
+        by_label: bool = False,
+        look: bool = False,
     ) -> Turn:
-        """The turn that starts a check of a door. by_label: its label was scanned, which is
-        kept.
+        """The turn that starts a check of a door. by_label: its label was scanned, which is kept.
+        look: a short visit to what was repaired; raises LogbookError where nothing was.
         """
+        repairs = repairs_at(self._logbook, door) if look else ()
         check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
         terse = self._logbook.visits(self.person) > 0
-        known = known_wrong(self._logbook, door) if self._intervals is not None else ""
-        sites = self._logbook.several_sites()
+        tells = self._intervals is not None
+        known = known_wrong(self._logbook, door, repairs) if tells else ""
         turn = start_check(
-            check_id, door, self.person, checklist, now, terse=terse, known=known, at_site=sites
+            check_id,
+            door,
+            self.person,
+            checklist,
+            now,
+            terse=terse,
+            known=known,
+            at_site=self._logbook.several_sites(),
+            repairs=repairs,
         )
-        return _with_name(turn, {"by": "label"}) if by_label else turn
+        return with_name(turn, {"by": "label"}) if by_label else turn
 
     def _turn(
         self,
@@ -235,7 +267,7 @@ class DoorSelection:
         turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
         named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
         sure = heard.sure if isinstance(heard, DoorReference) else False
-        return _with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})
+        return with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})
 
     def _standing(self) -> DoorSearch:
         return self._logbook.seeking(self.chat) or DoorSearch()
@@ -255,29 +287,3 @@ class DoorSelection:
             else None
         )
         return due or door_after(before.door, self.which.building.doors)
-
-
-def which_shown(heard: Question) -> tuple[Prompt, ...]:
-    """What to say where it is not clear which door is to be shown; nothing where it is."""
-    if heard.asked.what is not QueryKind.DOOR or heard.asked.number:
-        return ()
-    if not heard.doors:
-        return (Prompt(text=finding_door.no_door_for(heard.words)),)
-    if len(heard.doors) > MAX_SHOWN:
-        return (Prompt(text=finding_door.too_many_to_show(len(heard.doors))),)
-    numbers = dict.fromkeys(door.number for door in heard.doors)
-    taps = tuple(buttons.show_door(number) for number in numbers)
-    return (Prompt(text=finding_door.WHICH_OF_THEM, kind=PromptKind.READ_BACK, taps=taps),)
-
-
-def _with_name(turn: Turn, named: dict[str, Any]) -> Turn:
-    """The start of a check, with how its door was named kept beside it."""
-    entries = [
-        (
-            entry.model_copy(update={"body": {**entry.body, "door_named": named}})
-            if entry.kind is EntryKind.CHECK_STARTED
-            else entry
-        )
-        for entry in turn.enter
-    ]
-    return Turn(turn.check, turn.say, tuple(entries), turn.door)

@@ -104,17 +104,15 @@ class Talk:
         turn = self._finder.start(found, checklist, now)
         return TalkReply(self._logbook.begin(self.chat, turn))
 
-    def begin_at(self, door: Door, now: datetime) -> TalkReply:
-        """Start a check of the door whose label was scanned.
+    def begin_at(self, door: Door, now: datetime, look: bool = False) -> TalkReply:
+        """Start a check of the door whose label was scanned. look: a short visit to what was
+        repaired there, which was asked for.
 
-        Raises LogbookError while another check is open.
+        Raises LogbookError while another check is open, and where nothing waits for a look.
         """
         assert self._checklist is not None
-        return TalkReply(
-            self._logbook.begin(
-                self.chat, self._finder.start(door, self._checklist, now, by_label=True)
-            )
-        )
+        turn = self._finder.start(door, self._checklist, now, by_label=not look, look=look)
+        return TalkReply(self._logbook.begin(self.chat, turn))
 
     def ask_door(self, now: datetime) -> TalkReply:
         """Ask which door; the answer may come by voice, by typing or by a tap.

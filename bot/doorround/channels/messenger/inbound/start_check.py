@@ -6,23 +6,24 @@ from datetime import datetime
 
 from doorround.channels.messenger.inbound.conversation import Outcome
 from doorround.channels.messenger.outbound.outgoing import messages
-from doorround.channels.messenger.results import still_asked
+from doorround.channels.messenger.results import StartCheck, still_asked
 from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Prompt
 from doorround.domain.door import Door
 from doorround.messages import receiving
 
 
-def start_check(talk: Talk, door: Door | None, now: datetime) -> Outcome:
+def start_check(talk: Talk, wanted: StartCheck, now: datetime) -> Outcome:
     """Begin the check of a door, or ask which (None).
 
     While a check is open it stays open, and is asked on.
     """
+    door = wanted.door
     check = talk.check
     if check is not None:
         say = (Prompt(text=_in_the_way(check.door, door)), *still_asked(check))
         return Outcome(messages(say, check=check.id), True, outcome="a check is open")
-    say = (talk.ask_door(now) if door is None else talk.begin_at(door, now)).say
+    say = (talk.ask_door(now) if door is None else talk.begin_at(door, now, wanted.look)).say
     return Outcome(messages(say, check=talk.check.id if talk.check else None), True)
 
 

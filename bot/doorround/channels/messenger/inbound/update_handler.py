@@ -223,7 +223,7 @@ class UpdateHandler(Generic[P]):
                     return given
                 outcome = "ordered"
                 if isinstance(ordered, StartCheck):
-                    said = start_check(self.talk(chat, person), ordered.door, sent)
+                    said = start_check(self.talk(chat, person), ordered, sent)
                     self.answers.write(arrived.key, chat, said, at)
                     told = Reply()
                 else:

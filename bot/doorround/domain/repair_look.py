@@ -1,0 +1,101 @@
+"""A short visit to look at repairs: which questions it asks, what of it was seen sound. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from pydantic import BaseModel, ConfigDict
+
+from doorround.domain.defect_ledger import NOT_ASKED_ABOUT
+from doorround.domain.defects import Defect, State
+from doorround.domain.findings import Finding
+from doorround.domain.question import Question
+
+CLOSING_TESTS = frozenset(
+    (
+        "closer.full",
+        "closer.full_second",
+        "closer.ajar",
+        "closer.ajar_second",
+        "latch",
+        "latch_second",
+    )
+)
+"""Asked at every short visit, since whatever was repaired may keep the door from closing. Common
+practice, no source.
+"""
+
+
+class Repair(BaseModel):
+    """A defect that is said to be made good. defect: its number. component, question, rule: of its
+    finding. what: in words. by: who made it good.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    defect: int
+    component: str
+    question: str
+    rule: str
+    what: str
+    by: str
+
+    def is_about(self, question: Question) -> bool:
+        """Whether a question is about the part that was repaired."""
+        return question.component == self.component or _part(question.key) == _part(self.question)
+
+
+def repairs_of(defects: Iterable[Defect]) -> tuple[Repair, ...]:
+    """Those of some defects that wait for a look."""
+    return tuple(
+        Repair(
+            defect=each.id,
+            component=each.finding.component,
+            question=each.finding.question,
+            rule=each.finding.rule,
+            what=each.what,
+            by=each.ended_by,
+        )
+        for each in defects
+        if each.state is State.MADE_GOOD
+    )
+
+
+def looks_at(repairs: Iterable[Repair], question: Question) -> bool:
+    """Whether a short visit asks a question: of the parts repaired, and the closing tests. What the
+    register does not know waits for a whole check.
+    """
+    if question.component == "register":
+        return False
+    return question.key in CLOSING_TESTS or any(each.is_about(question) for each in repairs)
+
+
+def seen_sound(
+    repairs: Iterable[Repair],
+    asked: Iterable[Question],
+    findings: Mapping[str, tuple[Finding, ...]],
+) -> tuple[Repair, ...]:
+    """Repairs of whose part every question was answered by looking, and whose fault was not found
+    again.
+
+    asked: the questions of the visit. findings: by key of each question that was answered by
+    looking. What no question asks about is never among them.
+    """
+    found = {each.rule for some in findings.values() for each in some}
+    questions = list(asked)
+    return tuple(
+        each
+        for each in repairs
+        if each.rule not in found
+        and each.rule not in NOT_ASKED_ABOUT
+        and _is_seen(each, questions, findings)
+    )
+
+
+def _is_seen(repair: Repair, asked: list[Question], findings: Mapping[str, object]) -> bool:
+    about = [each.key for each in asked if repair.is_about(each)]
+    return bool(about) and all(key in findings for key in about)
+
+
+def _part(key: str) -> str:
+    return key.partition(".")[0]

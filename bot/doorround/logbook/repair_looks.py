@@ -1,0 +1,44 @@
+"""Repairs that wait for a look, for whoever goes there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from doorround.domain.defects import State
+from doorround.domain.door import Door
+from doorround.domain.judging.severity import Targets
+from doorround.domain.repair_look import Repair, repairs_of
+from doorround.logbook.defects import read_defects
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.store import Logbook
+from doorround.messages import doors
+
+
+def repairs_at(logbook: Logbook, door: Door) -> tuple[Repair, ...]:
+    """What was repaired at a door and waits for a look. Raises LogbookError where nothing does."""
+    found = read_defects(logbook, Targets(), door=door)
+    repairs = repairs_of(found.at((door.site, door.building, door.number)))
+    if not repairs:
+        raise LogbookError(doors.nothing_to_look_at(f"door {door.number}"))
+    return repairs
+
+
+def door_to_look_at(logbook: Logbook, kind: str, number: str, knows: Callable[[str], bool]) -> Door:
+    """The door of a look that somebody asks for. kind: what the number is of, "door" or "defect".
+    knows: whether somebody has to do with a site.
+
+    Raises LogbookError where nothing waits for a look, or at several doors of that number.
+    """
+    waiting = [
+        each
+        for each in read_defects(logbook, Targets()).all.values()
+        if each.state is State.MADE_GOOD
+        and knows(each.door[0])
+        and (str(each.id) if kind == "defect" else each.door[2].casefold()) == number.casefold()
+    ]
+    if not waiting:
+        raise LogbookError(doors.nothing_to_look_at(f"{kind} {number}"))
+    if len({each.door for each in waiting}) > 1:
+        raise LogbookError(doors.looks_at_several(number, [each.id for each in waiting]))
+    site, building, door = waiting[0].door
+    return logbook.door(door, site, building)
