@@ -8,11 +8,15 @@ from importlib.util import find_spec
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.prepared_logbook import begin_as_copies
+
 # A busy machine may take its time: no test passes or fails by the clock.
 settings.register_profile(
     "any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("any machine")
+
+begin_as_copies()
 
 
 def pytest_collection_modifyitems(items):
@@ -25,6 +29,17 @@ def pytest_collection_modifyitems(items):
             for item in items:
                 if name in item.nodeid or item.get_closest_marker(name):
                     item.add_marker(skip)
+
+
+@pytest.fixture(autouse=True)
+def logbooks_migrated_in_earnest(request):
+    """Where a module is marked `migrates`."""
+    in_earnest = request.node.get_closest_marker("migrates") is not None
+    if in_earnest:
+        begin_as_copies(False)
+    yield
+    if in_earnest:
+        begin_as_copies()
 
 
 @pytest.fixture(autouse=True)

@@ -20,6 +20,9 @@ from small_visit import raw
 from doorround.logbook.errors import LogbookError, NewerLogbookError, OtherThreadError
 from doorround.logbook.schema import APPLICATION_ID, migrations
 from doorround.logbook.store import Logbook
+from tests.prepared_logbook import begin_as_copies
+
+pytestmark = pytest.mark.migrates
 
 
 @pytest.fixture
@@ -29,6 +32,19 @@ def path(tmp_path: Path) -> Path:
 
 def schema(path: Path) -> list[object]:
     return raw(path, "SELECT type, name, sql FROM sqlite_master ORDER BY name")
+
+
+def test_the_copy_that_other_tests_begin_with_is_what_the_migrations_make(path: Path) -> None:
+    made = ("PRAGMA application_id", "PRAGMA user_version", "PRAGMA page_size", "PRAGMA encoding")
+    Logbook.open(path).close()
+    copied = path.with_name("copied.db")
+    begin_as_copies()
+    Logbook.open(copied).close()
+    assert schema(copied) == schema(path)
+    assert [raw(copied, asked) for asked in made] == [raw(path, asked) for asked in made]
+    done = "SELECT migration_set, name FROM _sqlite_migrations ORDER BY id"
+    assert raw(copied, done) == raw(path, done)
+    assert raw(copied, "PRAGMA journal_mode") == [("wal",)]
 
 
 def test_a_new_file_becomes_a_logbook(path: Path) -> None:
