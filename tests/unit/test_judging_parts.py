@@ -291,8 +291,11 @@ def test_each_set_asks_what_it_needs_and_no_more() -> None:
     }
     assert asked["nfpa-80"] - asked["uk-premises"] == {"label"}
     assert asked["england-flats"] == asked["uk-premises"]
-    flat = door(use="flat entrance", letter_plate="fitted")
-    assert "letter_plate" in {each.key for each in FLATS.for_door(flat)}
-    assert "letter_plate" not in {each.key for each in CHECKLIST.for_door(flat)}
+    unknown = door(use="flat entrance", letter_plate=None)
+    assert "letter_plate" in {each.key for each in FLATS.for_door(unknown)}
+    assert "letter_plate" not in {each.key for each in CHECKLIST.for_door(unknown)}
+    fitted = door(use="office", letter_plate="fitted")
+    for checklist in (CHECKLIST, FLATS, NFPA):
+        assert "letter_plate" in {each.key for each in checklist.for_door(fitted)}
     assert NFPA.ask("gaps.sides").unit == "in" and "inches" in NFPA.ask("gaps.sides").ask
     assert CHECKLIST.ask("gaps.sides").unit == "mm"

@@ -51,6 +51,11 @@ RULES = {
         "NFPA 80, table 6.4.3.1, leaves of 1 3/4 in: 4 1/2 in (from memory)",
     ),
     "hold_open.alarm": ("act now", None, "BS EN 1155 and BS 7273-4 (secondary)"),
+    "closer.wanted": (
+        "soon",
+        None,
+        "NFPA 80, item 7 (secondary); 6.4.1.1: unless the authority permits (from memory)",
+    ),
     "latch.wanted": ("soon", None, "NFPA 80, item 9 (secondary)"),
     "lock.escape_route": (
         "act now",

@@ -23,6 +23,7 @@ from doorround.domain.door_kinds import (
     Sign,
     Use,
 )
+from doorround.domain.evidence import named_document
 from doorround.domain.plain_text import plain_line, plain_number
 from doorround.domain.rating import FireRating
 
@@ -54,7 +55,6 @@ _NO_SIGN = (Use.FLAT_ENTRANCE,)
 _MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
 # People leave through these: common practice, no source.
 _WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
-
 
 MAX_REMARKS = 2000
 """Letters: what a door schedule says beside the fields may be long."""
@@ -141,6 +141,11 @@ class Door(BaseModel):
         return self.use in _MAY_BE_KEPT_LOCKED
 
     @property
+    def held_by_its_lock(self) -> bool:
+        """Whether nothing but its lock keeps it shut, as it may be."""
+        return self.kept_locked is True and self.may_be_kept_locked
+
+    @property
     def never_locked(self) -> bool:
         """Whether it is known to be for something else than what may be kept locked."""
         return self.use is not None and not self.may_be_kept_locked
@@ -196,6 +201,23 @@ class Door(BaseModel):
     @property
     def pair(self) -> bool | None:
         return None if self.leaves is None else self.leaves is Leaves.PAIR
+
+    @property
+    def document(self) -> str | None:
+        """Its own evidence, where a document is named: "unknown" and the like name none."""
+        return named_document(self.evidence)
+
+    @property
+    def has_letter_plate(self) -> bool | None:
+        """Whether there is a letter plate to look at; where the register does not say, only a flat
+        entrance may have one.
+        """
+        may_have = self.letter_plate is None and self.use in (None, Use.FLAT_ENTRANCE)
+        return None if may_have else self.known_letter_plate
+
+    @property
+    def known_letter_plate(self) -> bool:
+        return self.letter_plate is Fitted.YES
 
     @property
     def has_seals(self) -> bool | None:

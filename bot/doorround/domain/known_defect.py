@@ -35,7 +35,8 @@ class KnownDefect(_Part):
 
     words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding.
     mended: how it is said that it was put right on the spot; None where no caretaker can.
-    must_not_move: see Finding.
+    must_not_move: see Finding. unless: door attribute → what it is known to be at doors where this
+    is no fault.
     """
 
     component: str
@@ -48,6 +49,7 @@ class KnownDefect(_Part):
     mended: str | None = None
     must_not_move: bool = False
     variant: tuple[Variant, ...] = ()
+    unless: dict[str, bool] = Field(default_factory=dict)
     sources: dict[str, str] = Field(default_factory=dict)
 
     def at(self, door: Door, family: str) -> KnownDefect:
@@ -63,11 +65,22 @@ class KnownDefect(_Part):
         }
         return self.model_copy(update={**changed, **told})
 
+    def is_none_at(self, door: Door) -> bool:
+        """Whether what it names is as it should be at this door."""
+        wanted = self.unless.items()
+        return bool(wanted) and all(getattr(door, name) is value for name, value in wanted)
+
     @property
     def mildest(self) -> Severity:
         """The mildest that it may be."""
         each = [self.severity, *(other.severity for other in self.variant if other.severity)]
         return min(each, key=lambda severity: severity.rank)
+
+    @property
+    def gravest(self) -> Severity:
+        """The gravest that it may be."""
+        each = [self.severity, *(other.severity for other in self.variant if other.severity)]
+        return max(each, key=lambda severity: severity.rank)
 
     @model_validator(mode="before")
     @classmethod

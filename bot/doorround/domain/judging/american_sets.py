@@ -20,29 +20,36 @@ EDITIONS = ("2013", "2016", "2019", "2022", "2025")
 FIRST_WITH_TWENTY_MINUTES = "2016"
 
 
-def _inch(source: str, **edges: str) -> Limit:
+# Limits in millimetres as they are published beside the inches: 1.6 to 4.8 mm, 3.2 mm (secondary)
+def _inch(source: str, most_mm: str | None = None, **edges: str) -> Limit:
     return Limit(
         unit=Unit.INCH,
         source=source,
+        most_mm=None if most_mm is None else Fraction(most_mm),
         **{name: Fraction(edge) for name, edge in edges.items()},
     )
 
 
 def _clearances(edition: str) -> dict[str, Limit]:
     wood = _inch(
-        f"NFPA 80-{edition}, 6.3.1.7, wood: at most 1/8 in (secondary)", most="1/8", grave="1/4"
+        f"NFPA 80-{edition}, 6.3.1.7, wood: at most 1/8 in (secondary)",
+        most="1/8",
+        most_mm="3.2",
+        grave="1/4",
     )
     steel = _inch(
         f"NFPA 80-{edition}, 6.3.1.7, steel: 1/8 in ± 1/16 in (secondary)",
         least="1/16",
         most="3/16",
+        most_mm="4.8",
         grave="3/8",
-    )  # 1.6 to 4.8 mm
+    )
     twenty = _inch(
         f"NFPA 80-{edition}, 6.3.1.7, 20-minute wood in hollow-metal frames, from the 2016 edition:"
         " 1/8 in ± 1/16 in (secondary)",
         least="1/16",
         most="3/16",
+        most_mm="4.8",
         grave="3/8",
     )
     under = _inch(

@@ -126,6 +126,7 @@ def _set(key: str, title: str, gaps: str, duties: tuple[Duty, ...]) -> RuleSet:
             **_FORCES,
         },
         without={
+            "closer.wanted": "NFPA 80 wants it; here a lock may stand in its place",
             "latch.wanted": "NFPA 80 wants it; here the door's evidence says whether it latches",
             "hinges.too_small": "NFPA 80 has the size; here EN 1935 has the grade",
         },

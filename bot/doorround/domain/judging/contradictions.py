@@ -69,13 +69,15 @@ DENIED = (
     Denied(
         "latch",
         (Latch.NONE, Latch.LISTED_WITHOUT),
-        ("latch", "latch_second"),
+        ("latch", "latch_second", "lock"),
         ("missing", "hole", "not_latching"),
     ),
     Denied("glazing", (Glazing.NONE,), ("glass.here", "glass.beyond", "mark"), ()),
     Denied("seals", (Seals.NONE,), ("seals", "seals_second", "register.seals_in")),
     Denied("threshold_seal", (Fitted.NO,), ("threshold",)),
-    Denied("hold_open", (HoldOpen.NONE,), ("hold_open",)),
+    Denied("hold_open", (HoldOpen.NONE,), ("hold_open", "alarm_release")),
+    # locked shut when they came: nothing holds it open
+    Denied("hold_open", (HoldOpen.ALARM_LINKED, HoldOpen.ACOUSTIC), ("lock",)),
     Denied("letter_plate", (Fitted.NO,), ("letter_plate",), ()),
     Denied("screens", (Screens.NONE,), ("screens",), ()),
     Denied("leaves", (Leaves.ONE,), ("coordinator", "gaps.meeting", *_SECOND), ()),
@@ -146,8 +148,17 @@ def contradictions(door: Door, answers: Mapping[str, Value]) -> tuple[Contradict
         Contradiction(denied.field, keys[0])
         for denied in DENIED
         if getattr(door, denied.field) in denied.by
-        and (keys := [key for key, value in answers.items() if denied.shown_by(key, value)])
+        and (keys := [key for key in answers if _shown(door, denied, key, answers[key])])
     )
+
+
+def _shown(door: Door, denied: Denied, key: str, value: Value) -> bool:
+    """Whether an answer shows what is denied. Of a free-swing closer the alarm lets go the closer
+    itself.
+    """
+    if key == "alarm_release" and door.closer is Closer.FREE_SWING:
+        return False
+    return denied.shown_by(key, value)
 
 
 def as_seen(door: Door, found: tuple[Contradiction, ...]) -> Door:

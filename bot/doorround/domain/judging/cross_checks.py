@@ -127,6 +127,19 @@ def _latch_wanted(seen: Seen) -> list[Finding]:
     return seen.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
 
 
+def _closer_wanted(seen: Seen) -> list[Finding]:
+    """A lock stands in place of a closer, where NFPA 80 knows no such place."""
+    if seen.rules.kin != "nfpa-80" or not seen.door.held_by_its_lock:
+        return []
+    if any(each.field == "closer" for each in contradictions(seen.door, seen.others)):
+        return []
+    why = "Every fire door has a closer, unless the authority permits that it has none."
+    do_now = f"Keep it locked. {COMPETENT} What the authority permitted goes into rules.toml."
+    return seen.finding(
+        "closer.wanted", Severity.SOON, "no closer, kept locked", why, do_now, CLOSER_WANTED
+    )
+
+
 def _locked_escape(seen: Seen) -> list[Finding]:
     """A room of another use that people leave through all the same, and that was locked."""
     if not _says(seen, "lock.escape", yes=True) or seen.door.way_out:
@@ -150,6 +163,7 @@ def _fault(name: str) -> dict[str, object]:
     return {"kind": "condition", "defects": [{"name": name}]}
 
 
+CLOSER_WANTED = "NFPA 80, item 7 (secondary); 6.4.1.1: unless the authority permits (from memory)"
 _ALWAYS = ("clear", "leaf.here", "closer.full", "closer.ajar")
 """Questions of every door: a rule that rests on the register speaks at the last one answered."""
 
@@ -165,6 +179,20 @@ ACROSS_RULES = (
         _latch_wanted,
         Example({"latch": "none"}, {"clear": {"kind": "condition"}}, "no latch", "nfpa-80"),
         "NFPA 80, item 9 (secondary)",
+    ),
+    Rule(
+        "closer.wanted",
+        _ALWAYS,
+        "A door under NFPA 80 has a closer, though it is kept locked.",
+        Severity.SOON,
+        _closer_wanted,
+        Example(
+            {"closer": "none, kept locked", "use": "riser"},
+            {"clear": {"kind": "condition"}},
+            "no closer, kept locked",
+            "nfpa-80",
+        ),
+        CLOSER_WANTED,
     ),
     Rule(
         "lock.escape_route",

@@ -115,7 +115,7 @@ def with_custom_rules(
 
 def _gravest_of(checklist: Checklist) -> dict[str, Severity]:
     """Every rule → the gravest that it says."""
-    named = {f"{each.component}.{each.name}": each.severity for each in checklist.defect}
+    named = {f"{each.component}.{each.name}": each.gravest for each in checklist.defect}
     return {**named, **{key: rule.severity for key, rule in ALL_RULES.items()}}
 
 
@@ -146,7 +146,11 @@ def _changed(
 
 
 def _limit(published: Limit, change: CustomLimit, name: str) -> Limit:
-    edges = {edge: given for edge in _EDGES if (given := getattr(change, edge)) is not None}
+    edges: dict[str, Fraction | None] = {
+        edge: given for edge in _EDGES if (given := getattr(change, edge)) is not None
+    }
+    if "most" in edges:
+        edges["most_mm"] = None
     return published.model_copy(
         update={**edges, "source": change.source or f"{name}; else {published.source}"}
     )

@@ -42,7 +42,7 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
     named; what it says of one end of a range leaves the other as published.
     """
     published = rules.limits[_limit_name(door, edge, rules)]
-    if door.evidence is None:
+    if door.document is None:
         return published
     most = getattr(door, f"{edge.replace('gaps.', 'gap_')}_most_mm")
     least = door.gap_sides_least_mm if edge == SIDES else None
@@ -65,7 +65,7 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
 
 def evidence_words(door: Door) -> str:
     """The door's own evidence as a source."""
-    return f"the door's own evidence: {door.evidence or 'as the register has it'}"
+    return f"the door's own evidence: {door.document or 'as the register has it'}"
 
 
 def _limit_name(door: Door, edge: str, rules: RuleSet) -> str:
@@ -101,7 +101,7 @@ def _too_wide(seen: Seen) -> list[Finding]:
     value = _length(seen)
     edge = EDGE_OF[seen.question.key]
     limit = gap_limit(seen.door, edge, seen.rules)
-    severity = limit.grade(value.mm) if value else None
+    severity = limit.grade(value.mm, value.unit) if value else None
     if value is None or severity is None:
         return []
     if limit.makers and severity is not Severity.ACT_NOW:
@@ -211,7 +211,9 @@ def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -
     """One sentence where a gap passes by the door's evidence alone; None otherwise."""
     published = rules.limits[_limit_name(door, edge, rules)]
     own = gap_limit(door, edge, rules)
-    if own is published or own.grade(value.mm) is not None or published.grade(value.mm) is None:
+    if own is published or own.grade(value.mm, value.unit) is not None:
+        return None
+    if published.grade(value.mm, value.unit) is None:
         return None
     assert published.most is not None
     return (

@@ -71,6 +71,8 @@ def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
     Put right on the spot, where that can be, it is closed as soon as it is found.
     """
     known = checklist.fault(seen.question.component, defect.name)
+    if known.is_none_at(seen.door):
+        return []
     known = known.at(seen.door, seen.rules.kin)
     rule = f"{known.component}.{known.name}"
     what = defect_words(known.words, defect)

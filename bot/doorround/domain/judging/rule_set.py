@@ -26,7 +26,8 @@ class Limit(_Data):
     most, least: as published. watch: above this, though allowed, it is compared with the door's
     evidence. grave: above this the door is out of action; common practice, no source. makers: above
     `most` the maker's data decide, and the door is not shown to be fit until they are known.
-    access: of how easily people get through; it cannot fail the fire rating.
+    access: of how easily people get through; it cannot fail the fire rating. most_mm: the most as
+    published in millimetres beside the inches, for what was measured in them.
     """
 
     most: Fraction | None = None
@@ -37,6 +38,7 @@ class Limit(_Data):
     source: str = Field(min_length=1)
     makers: bool = False
     access: bool = False
+    most_mm: Fraction | None = None
 
     def exact(self, amount: Fraction) -> Fraction:
         """An amount of this limit in millimetres where it is a length, in newtons where it is a
@@ -45,10 +47,12 @@ class Limit(_Data):
         factors = {Unit.INCH: MM_PER_INCH, Unit.POUND_FORCE: NEWTONS_PER_POUND_FORCE}
         return amount * factors.get(self.unit, Fraction(1))
 
-    def grade(self, amount: Fraction) -> Severity | None:
+    def grade(self, amount: Fraction, told_in: Unit | None = None) -> Severity | None:
         """How soon an amount (millimetres for a length) above this limit is dealt with; None when
-        it is not.
+        it is not. told_in: the unit in which it was measured.
         """
+        if told_in is Unit.MM and self.most_mm is not None and amount <= self.most_mm:
+            return None
         for edge, severity in (
             (self.grave, Severity.ACT_NOW),
             (self.most, Severity.SOON),

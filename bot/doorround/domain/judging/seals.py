@@ -24,7 +24,7 @@ def _looked_at(seen: Seen) -> Seals | None:
 
 def _tested(seen: Seen) -> Seals | None:
     """The seals that the door's own evidence names, where its document is named."""
-    return seen.door.evidence_seals if seen.door.evidence is not None else None
+    return seen.door.evidence_seals if seen.door.document is not None else None
 
 
 def _wanted_only_for_smoke(seen: Seen) -> bool:

@@ -70,7 +70,7 @@ def by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) 
             continue
         if said := allowed_by_evidence(door, EDGE_OF[key], value, checklist.rules):
             told.append(f"{part_name(question_of(key, checklist), checklist)}: {said}")
-    if door.evidence is None and any(getattr(door, name) is not None for name in _EVIDENCE):
+    if door.document is None and any(getattr(door, name) is not None for name in _EVIDENCE):
         told.append(
             "The register has limits of the door's own and names no document for them: the"
             " published limits stand."
