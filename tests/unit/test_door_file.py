@@ -73,6 +73,10 @@ def test_the_example_of_the_page_reads() -> None:
         ("3.5", "3.5", "mm"),
         ("4", "4", "mm"),
         ('"4mm"', "4", "mm"),
+        ('" 3 mm "', "3", "mm"),
+        ('"3 MM"', "3", "mm"),
+        ("'1/8\"'", "1/8", "in"),
+        ('"1/8 inch"', "1/8", "in"),
     ],
 )
 def test_a_measured_value_is_read_exactly(said: str, amount: str, unit: str) -> None:
@@ -114,6 +118,21 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ("door = 5", r"^door\.toml: door is a table\. Write \[door\]"),
         ("answers = []", r"^door\.toml: answers is a table\. Write \[answers\]"),
         (
+            "[answers]\ngaps.sides = 1e12",
+            r"gaps\.sides: 1000000000000\.0 is out of range\. .* 300 mm",
+        ),
+        (
+            "[answers]\ngaps.sides = 1000000000000",
+            r"1000000000000 is out of range\. .* 0 and 300 mm",
+        ),
+        ("[answers]\ngaps.sides = inf", r"gaps\.sides: inf is no measured value"),
+        (
+            "[door]\nhinge_grade = 0",
+            r"hinge_grade: 0 is out of range\. Write a number from 1 to 14",
+        ),
+        ("[door]\nleaf_width_mm = 36", r": 36 is out of range\. .* above 200 and up to 3000\."),
+        ('[door]\nalarm_release = "then"', r'alarm_release: "then" is no day\. .* 2026-03-31'),
+        (
             "[answers]\nhinges.count = -3",
             r"answer hinges\.count: -3 is out of range\. .* from 0 to 8",
         ),
@@ -141,7 +160,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ),
         (
             "[door]\nleaf_width_mm = 9000",
-            r"door leaf_width_mm: 9000 is out of range\. Write a number up to 3000",
+            r"door leaf_width_mm: 9000 is out of range\. Write a number above 200 and up to 3000",
         ),
         ("[door]\nhinges = 3.5", r"door hinges: 3\.5 is no whole number"),
         (

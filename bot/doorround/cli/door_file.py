@@ -36,8 +36,11 @@ from doorround.domain.values import (
 # no more digits than anything of a door has
 _MEASURE = re.compile(
     r"([0-9]{1,6}(?:\.[0-9]{1,20})?|(?:[0-9]{1,6}"
-    r" )?[0-9]{1,6}/[1-9][0-9]{0,5})\s*(mm|in|kg|s|N|lbf)?"
+    r" )?[0-9]{1,6}/[1-9][0-9]{0,5})\s*(mm|in|inch|inches|\"|kg|s|N|lbf)?",
+    re.IGNORECASE,
 )
+_UNITS = {unit.value.casefold(): unit for unit in Unit}
+_UNITS |= dict.fromkeys(("inch", "inches", '"'), Unit.INCH)
 _RANGES: dict[str, tuple[Fraction, Fraction]] = {
     "mm": (Fraction(0), Fraction(5000)),
     "kg": (Fraction(0), Fraction(500)),
@@ -46,6 +49,7 @@ _RANGES: dict[str, tuple[Fraction, Fraction]] = {
 }
 """What may be measured at a door at all, in the unit: the tallest leaf, the heaviest."""
 _GAPS = (Fraction(0), Fraction(300))
+INF = float("inf")
 _MAX_HINGES = 8
 _MAX_FAULTS = 99
 _MAX_QUOTED = 60
@@ -193,19 +197,30 @@ _FORMS = {
 def _measure(said: Any, question: Question, checklist: Checklist) -> Value:
     if said == "not measured":
         return NotMeasured()
+    own = _unit(question, checklist)
     match = (
-        _MEASURE.fullmatch(str(said)) if isinstance(said, str | float) or _is_small(said) else None
+        _MEASURE.fullmatch(str(said).strip())
+        if isinstance(said, str | float) or _is_small(said)
+        else None
     )
     if match is None:
+        _must_not_be_absurd(said, question, own)
         raise ValueError(f"{_quoted(said)} is no measured value. Write {_FORMS['measure']}.")
     amount = sum((Fraction(part) for part in match[1].split()), Fraction(0))
-    own = _unit(question, checklist)
-    unit = Unit(match[2] or own)
+    unit = _UNITS[(match[2] or own).casefold()]
     if _KIND[unit] != _KIND[own]:
         raise ValueError(f"{_quoted(said)}: write it in {own}.")
     measured = Measure(amount=amount, unit=unit)
     _must_be_possible(measured, question, said)
     return measured
+
+
+def _must_not_be_absurd(said: Any, question: Question, unit: Unit) -> None:
+    """A number that has more digits than anything of a door is told with what may be."""
+    if isinstance(said, bool) or not isinstance(said, int | float) or said in (INF, -INF):
+        return
+    if abs(said) >= 1:
+        _must_be_possible(Measure(amount=Fraction(said), unit=unit), question, said)
 
 
 def _is_small(said: Any) -> bool:

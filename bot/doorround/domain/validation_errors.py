@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pydantic import ValidationError
@@ -39,27 +39,54 @@ def _told(first: Any, fields: Iterable[str]) -> str:
             return f"{given} cannot be. Use one of: {_listed(limits['expected'])}."
         case "greater_than" | "greater_than_equal" | "less_than" | "less_than_equal":
             [bound] = limits.values()
-            return f"{given} is out of range. Write a number {_BOUNDS[first['type']]} {bound:g}."
+            words = _range(fields, first["loc"]) or f"{_BOUNDS[first['type']]} {bound:g}"
+            return f"{given} is out of range. Write a number {words}."
         case "string_too_long":
             return f"this is too long. Write at most {limits['max_length']} letters."
         case "string_too_short":
             return "this is empty. Write something."
-        case kind if kind.startswith(("int_", "float_", "decimal_", "finite_")):
-            return f"{given} is no {'whole ' if kind.startswith('int_') else ''}number."
-        case kind if kind.startswith("string_"):
-            return f"{given} is no text."
-        case kind if kind.startswith("bool_"):
-            return f"{given} cannot be. Write true or false."
+        case kind if words := next((_OF[each] for each in _OF if kind.startswith(each)), ""):
+            return f"{given} {words}"
     told = str(first["msg"]).removeprefix("Value error, ")
     return told.replace("Input should be", "This must be") + ("" if told.endswith(".") else ".")
 
 
+_OF = {
+    "int_": "is no whole number.",
+    "float_": "is no number.",
+    "decimal_": "is no number.",
+    "finite_": "is no number.",
+    "date_": "is no day. Write one such as 2026-03-31.",
+    "string_": "is no text.",
+    "bool_": "cannot be. Write true or false.",
+}
+"""How the kinds of pydantic's errors begin → what is said of what was given."""
 _BOUNDS = {
     "greater_than": "above",
     "greater_than_equal": "from",
     "less_than": "below",
     "less_than_equal": "up to",
 }
+_LONG = {
+    "ge": "greater_than_equal",
+    "gt": "greater_than",
+    "le": "less_than_equal",
+    "lt": "less_than",
+}
+
+
+def _range(fields: Iterable[str], place: tuple[int | str, ...]) -> str:
+    """Both ends of what a field may be: "from 1 to 14"; "" where it has not both."""
+    field = fields.get(place[0]) if isinstance(fields, Mapping) and place else None
+    ends: dict[str, float] = {}
+    for each in getattr(field, "metadata", ()):
+        ends |= {name: edge for name in _LONG if (edge := getattr(each, name, None)) is not None}
+    if len(ends) != 2:
+        return ""
+    (least, low), (most, high) = sorted(ends.items())
+    if (least, most) == ("ge", "le"):
+        return f"from {low:g} to {high:g}"
+    return f"{_BOUNDS[_LONG[least]]} {low:g} and {_BOUNDS[_LONG[most]]} {high:g}"
 
 
 def _listed(expected: str) -> str:
