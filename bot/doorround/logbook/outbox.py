@@ -12,6 +12,7 @@ from typing import Any
 
 from doorround.domain.address import Address
 from doorround.logbook.outgoing import Outgoing
+from doorround.logbook.paging import first_page
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
@@ -53,8 +54,10 @@ class Outbox:
 
     def put(self, chat: str, key: str, turn: int, body: Outgoing, now: datetime) -> bool:
         """Write a message; it goes out by the channel of its chat, whoever writes it. One whose key
-        was written before changes nothing and returns False. Raises ValueError for no address.
+        was written before changes nothing and returns False. Raises ValueError for no address. One
+        that is longer than a screen is cut into pages.
         """
+        body = first_page(body)
         channel = Address.read(chat).channel
         with self._logbook.writing():
             done = self._logbook._db.conn.execute(

@@ -23,6 +23,7 @@ class Outgoing:
     figures that are drawn and go above the text. clip: hash, start and end of what is played with
     the text. aloud: name of the voice note that reads the question before it. calm: what kind of
     reminder it is; such a one is not sent in quiet hours. forget: it is not kept once it is sent.
+    rest: what did not fit on the screen and comes when a button is tapped.
     """
 
     text: str
@@ -43,6 +44,7 @@ class Outgoing:
     calm: str | None = None
     does: tuple[str, ...] = ()
     forget: bool = False
+    rest: str | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""

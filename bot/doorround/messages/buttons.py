@@ -22,6 +22,7 @@ WHO_IS_LATE = "who is late"
 WHAT_IS_WRONG = "what is wrong"
 CLOCK_IS_RIGHT = "the clock is right"
 SNOOZE = "snooze"
+MORE = "show more"
 
 
 def defect(id: int) -> str:

@@ -20,3 +20,8 @@ def quoted(words: str) -> str:
 def counted(number: int, thing: str) -> str:
     """ "1 defect", "2 defects"."""
     return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def and_more(number: int) -> str:
+    """What a list leaves out: "And 3 more."."""
+    return f"And {number} more."

@@ -49,11 +49,6 @@ def due_line(due: Due, out: bool) -> str:
     return f"· {due.door.number}{where}{late}" + (", OUT OF ACTION" if out else "")
 
 
-def and_others(numbers: Sequence[str]) -> str:
-    """Doors below those that are told with their places."""
-    return f"And {', '.join(numbers)}."
-
-
 def clock_in_doubt(why: str) -> str:
     return f"The clock is in doubt: {why}. Checks signed since are not counted here."
 
@@ -115,10 +110,6 @@ def defects_open(count: int, floor: str) -> str:
 
 def _on(floor: str) -> str:
     return f" on {floor}" if floor else ""
-
-
-def and_more(count: int) -> str:
-    return f"And {count} more."
 
 
 def defect_line(defect: Defect, today: date) -> str:

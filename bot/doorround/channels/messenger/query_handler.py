@@ -31,7 +31,6 @@ from doorround.logbook.store import Logbook
 from doorround.messages import buttons, people, query_answers
 from doorround.reports.summary import Every, report
 
-MAX_LINES = 12
 MAX_TAPS = 6
 MAX_LOOKS = 3
 MAX_NAMED = 4
@@ -164,8 +163,7 @@ class QueryHandler:
         found = self._defects_for(person)
         out = found.out
         short = looks(found.all.values(), today)
-        waiting = [query_answers.look_due(each) for each in short[:MAX_LOOKS]]
-        waiting += [query_answers.and_more(len(short) - MAX_LOOKS)] * (len(short) > MAX_LOOKS)
+        waiting = [query_answers.look_due(each) for each in short]
         waiting += self._of_clock()
         look_taps = tuple(buttons.look_at(each.defects[0].id) for each in short[:MAX_LOOKS])
         if not now:
@@ -174,10 +172,8 @@ class QueryHandler:
             return tell("\n".join((line, *waiting)), taps=look_taps)
         late = sum(each.when is When.OVERDUE for each in now)
         lines = [query_answers.due_head(len(now), late, later)]
-        lines += [query_answers.due_line(each, each.door.id in out) for each in now[:MAX_LINES]]
-        rest = [each.door.number for each in now[MAX_LINES:]]
-        lines += [query_answers.and_others(rest)] if rest else []
         lines += waiting
+        lines += [query_answers.due_line(each, each.door.id in out) for each in now]
         # who may not read of a door may begin its check
         tap = buttons.show_door if person.may(Right.READ) else buttons.door
         taps = (*(tap(each.door.number) for each in now[:3]), *look_taps)
@@ -249,9 +245,8 @@ class QueryHandler:
             return tell(query_answers.no_defect_open(asked.floor))
         lines = [
             query_answers.defects_open(len(here), asked.floor),
-            *(query_answers.defect_line(each, today) for each in here[:MAX_LINES]),
+            *(query_answers.defect_line(each, today) for each in here),
         ]
-        lines += [query_answers.and_more(len(here) - MAX_LINES)] if len(here) > MAX_LINES else []
         taps = tuple(buttons.defect(each.id) for each in here[:MAX_TAPS])
         return tell("\n".join((*lines, *out)), taps=taps)
 

@@ -15,7 +15,7 @@ from doorround.domain.people import Account, Right
 from doorround.domain.query import DOES, read_query
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
-from doorround.messages import receiving
+from doorround.messages import buttons, receiving
 
 
 class InvitedAccess:
@@ -60,6 +60,8 @@ class InvitedAccess:
         person = self._people.known(_account(chat))
         if person is None:
             return None
+        if (page := self._next_page(chat, update)) is not None:
+            return page
         text = self._words(chat, update)
         if isinstance(update, Message) and update.forwarded and not person.may(Right.CHECK):
             return tell(receiving.FORWARDED)
@@ -86,11 +88,21 @@ class InvitedAccess:
         person = self._people.known(Account(Address.read(chat).channel, update.writer.user))
         if person is None or (isinstance(update, Message) and (update.edited or update.forwarded)):
             return Reply()
+        if (page := self._next_page(chat, update)) is not None:
+            return page
         text = self._words(chat, update)
         if meant_for(text) not in ("", self._people.bot_name.lower()):
             return Reply()
         told = self._people.order(person, text, at, group=chat)
         return told if isinstance(told, Reply) else Reply()
+
+    def _next_page(self, chat: str, update: Message | ButtonPress) -> Reply | None:
+        """What a long message left for its button, however old that is; None for anything else."""
+        if not isinstance(update, ButtonPress) or self._words(chat, update) != buttons.MORE:
+            return None
+        press = read_press(update.data)
+        letter = self._outbox.letter(press.letter) if press else None
+        return tell(letter.body.rest) if letter and letter.body.rest else None
 
     def _words(self, chat: str, update: Message | ButtonPress) -> str:
         if isinstance(update, Message):
