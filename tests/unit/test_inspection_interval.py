@@ -8,6 +8,7 @@ from random import Random
 import pytest
 import small_visit as visit
 
+from doorround.domain.defects import DeedKind
 from doorround.domain.door import Use
 from doorround.domain.inspection_interval import (
     Gap,
@@ -17,7 +18,10 @@ from doorround.domain.inspection_interval import (
     interval_for,
     unprotected_share,
 )
+from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.recurrence import Recurrence
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import read_defects
 from doorround.logbook.history import gaps_by_use
 from doorround.logbook.store import Logbook
 
@@ -110,6 +114,51 @@ def test_gaps_are_read_from_the_logbook(tmp_path):
             book.keep("chat", None, visit.close(turn.check, nth * 1440))
         assert gaps_by_use(book) == {"stair": [Gap(1.0, False), Gap(1.0, True), Gap(1.0, False)]}
         assert gaps_by_use(book, "15") == {}
+
+
+def check_on(book, door, nth, seals):
+    turn = visit.start(door, id=f"c{nth}", minute=nth * 1440)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", seals, nth * 1440)
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, nth * 1440))
+
+
+@pytest.mark.parametrize(
+    ("back", "gaps"),
+    [
+        (visit.PAINTED, [Gap(1.0, True), Gap(2.0, True)]),
+        (visit.SOUND, [Gap(1.0, True), Gap(2.0, False)]),
+    ],
+)
+def test_what_comes_back_after_a_repair_is_a_failure_again(tmp_path, back, gaps):
+    """Sound on day 0, failed on day 1, repaired on day 2, checked on day 4."""
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_person("Sam", "caretaker", visit.at(-9))
+        door = visit.door(use=Use.STAIR)
+        book.add_door(door, "Mona", visit.at(-5))
+        check_on(book, door, 0, visit.SOUND)
+        check_on(book, door, 1, visit.PAINTED)
+        [defect] = read_defects(book, Targets()).open
+        done = (DeedKind.MADE_GOOD, "Sam", visit.at(2 * 1440), "strip replaced")
+        act(book, defect, *done, no_photo="it is dark there")
+        check_on(book, door, 4, back)
+        assert gaps_by_use(book) == {"stair": gaps}
+
+
+def test_a_repair_that_was_taken_back_starts_nothing(tmp_path):
+    with Logbook.open(tmp_path / "logbook.db") as book:
+        book.add_person("Sam", "caretaker", visit.at(-9))
+        door = visit.door(use=Use.STAIR)
+        book.add_door(door, "Mona", visit.at(-5))
+        check_on(book, door, 1, visit.PAINTED)
+        [defect] = read_defects(book, Targets()).open
+        done = (DeedKind.MADE_GOOD, "Sam", visit.at(2 * 1440), "strip replaced")
+        act(book, defect, *done, no_photo="it is dark there")
+        [defect] = read_defects(book, Targets()).all.values()
+        act(book, defect, DeedKind.REOPENED, "Sam", visit.at(3 * 1440), "the wrong door")
+        check_on(book, door, 4, visit.PAINTED)
+        assert gaps_by_use(book) == {}
 
 
 def test_little_history_suggests_nothing():

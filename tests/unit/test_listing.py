@@ -100,6 +100,7 @@ def test_no_colour_where_no_color_is_set(home: Path) -> None:
 
 LISTINGS = (
     ["doors", "list"],
+    ["doors", "spread", "--on", "2026-03-02"],
     ["due", "--on", "2026-03-02"],
     ["defects", "list"],
     ["people", "list"],

@@ -4,14 +4,18 @@ first checks of a register brought in at once.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-from typing import Annotated
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.options import On, day_of
+from doorround.cli.listing import Row, show_listing
+from doorround.cli.options import AsJson, On, day_of
 from doorround.config.settings import read_settings
+
+if TYPE_CHECKING:
+    from doorround.domain.schedule.due import Standing
 
 By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 Several = list[str] | None
@@ -67,6 +71,7 @@ def spread(
     on: On = None,
     confirm: Annotated[bool, typer.Option("--confirm", help="Enter it, not only show it.")] = False,
     person: By = "supervisor",
+    as_json: AsJson = False,
 ) -> None:
     """Spread the first checks of doors never checked over their interval, in walking order, the
     busiest first, from a day on. Shown first; entered with --confirm.
@@ -89,9 +94,23 @@ def spread(
             planned = spread_first_checks(never, plan.intervals, working)
             if confirm:
                 plan_first_checks(logbook, planned, person, datetime.now(UTC))
-        for door, day in planned:
-            typer.echo(f"{day.isoformat()}  {door.number:<8} {door.where}")
+        rows = [_planned_row(door, day, confirm) for door, day in planned]
         done = "Entered." if confirm else "Nothing is entered yet. To do so: add --confirm."
-        typer.echo(
-            f"{len(planned)} doors never checked. {done}" if planned else "Every door was checked."
+        notes = [f"{len(planned)} doors never checked. {done}"] if planned else []
+        show_listing(
+            ("first check", "door", "where"), rows, as_json, "Every door was checked.", notes
         )
+
+
+def _planned_row(door: Standing, day: date, entered: bool) -> Row:
+    data = {
+        "site": door.site,
+        "building": door.building,
+        "door": door.number,
+        "floor": door.floor,
+        "place": door.place,
+        "use": door.use,
+        "first_check": day.isoformat(),
+        "entered": entered,
+    }
+    return Row(data, (day.isoformat(), door.number, door.where))

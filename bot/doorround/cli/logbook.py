@@ -166,18 +166,22 @@ def clock(
 
 @logbook_app.command("questions")
 def ask_about(as_json: AsJson = False) -> None:
-    """What a supervisor might ask about signed checks: too fast, too alike, both faces at once,
-    never a fault.
+    """What a supervisor might ask about signed checks: too fast, too alike, rounds quicker than
+    they are walked, times that do not fit, faults that come back, and what is never found.
 
     Each is a question, no accusation, and states its numbers.
     """
     with cli_errors():
         from doorround.domain.judging.plausibility import to_ask
+        from doorround.domain.judging.plausible_rounds import to_ask_of_rounds
+        from doorround.logbook.round_history import clock_doubts, followed_faults
         from doorround.logbook.signed_checks import signed_checks
         from doorround.wiring import open_existing
 
         with open_existing(read_settings()) as logbook:
-            asked = to_ask(signed_checks(logbook))
+            checks = signed_checks(logbook)
+            rounds = to_ask_of_rounds(checks, followed_faults(logbook), clock_doubts(logbook))
+            asked = (*to_ask(checks), *rounds)
         for each in asked:
             typer.echo(json.dumps(asdict(each), ensure_ascii=False) if as_json else each.question)
         if not asked and not as_json:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from itertools import combinations, groupby
 
 # A closing test takes at least so long: two seconds to open the door fully and three to close it
@@ -45,7 +45,10 @@ class Given:
 
 @dataclass(frozen=True)
 class SignedCheck:
-    """One signed check. faults: how many findings of something wrong, made good or not."""
+    """One signed check. faults: how many findings of something wrong, made good or not. floor: as
+    the register has it. day: on which it began, local. days_late: how many days after its time it
+    came in.
+    """
 
     id: str
     door: str
@@ -55,6 +58,9 @@ class SignedCheck:
     signed: datetime
     answers: tuple[Given, ...]
     faults: int
+    floor: str = ""
+    day: date | None = None
+    days_late: int = 0
 
 
 @dataclass(frozen=True)
@@ -125,8 +131,8 @@ def _apart(one: Given, other: Given) -> float:
 
 
 def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Runs of checks by one person, each of another door than the one before, all with the very
-    same measured gaps.
+    """Runs of checks by one person, of several doors, all with the very same measured gaps. A door
+    that comes again in the run says nothing more.
 
     How often two doors measure alike is taken from the checks of all the other people; where there
     are fewer than two of those, nothing is asked. The chance of a run is that share to the power of
@@ -139,9 +145,10 @@ def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
         measured = [(check, gaps) for check, gaps in measured if gaps]
         for _, group in groupby(measured, key=lambda each: each[1]):
             run = [check for check, _ in group]
-            if share is None or len(run) < MIN_ALIKE or len({each.door for each in run}) < len(run):
+            length = len({each.door for each in run})
+            if share is None or length < MIN_ALIKE:
                 continue
-            chance = (len(measured) - len(run) + 1) * share ** (len(run) - 1)
+            chance = (len(measured) - len(run) + 1) * share ** (length - 1)
             if chance < RARE:
                 asked.append(_alike(run, share, chance))
     return asked
@@ -151,8 +158,9 @@ def _alike(run: list[SignedCheck], share: float, chance: float) -> ToAsk:
     first = run[0]
     last = run[-1]
     values = ", ".join(value for _, value in _gaps(first))
+    count = len({each.door for each in run})
     question = (
-        f"{len(run)} doors in a row, {first.door} to {last.door}, have the very same gaps"
+        f"{count} doors in a row, {first.door} to {last.door}, have the very same gaps"
         f" ({values}). Of others' doors {share:.0%} measure alike; by chance this comes about"
         f" {chance:.2g} times. Were they measured, {first.person}?"
     )

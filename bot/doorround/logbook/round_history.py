@@ -1,0 +1,54 @@
+"""What the questions about rounds want beside the signed checks: defects as they were followed, and
+times in which the clock was in doubt.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+
+from doorround.domain.defects import DeedKind, Defect, Moving
+from doorround.domain.judging.plausible_rounds import ClockDoubt, Fault
+from doorround.domain.judging.severity import Targets
+from doorround.logbook.defects import read_defects
+from doorround.logbook.store import Logbook
+
+
+def followed_faults(logbook: Logbook) -> list[Fault]:
+    """Every defect, with its repairs and when it was found again, in the order found."""
+    found = read_defects(logbook, Targets())
+    return [_followed(each) for each in found.all.values()]
+
+
+def _followed(defect: Defect) -> Fault:
+    taken_back = {deed.seq for deed in defect.deeds if deed.kind is DeedKind.REOPENED}
+    return Fault(
+        defect.id,
+        defect.door[2],
+        defect.door[1],
+        defect.what,
+        defect.found_by,
+        tuple((deed.day, deed.person) for deed in defect.deeds if deed.kind is DeedKind.MADE_GOOD),
+        tuple(
+            move.day
+            for move in defect.moves
+            if move.what is Moving.AGAIN and move.seq not in taken_back
+        ),
+    )
+
+
+def clock_doubts(logbook: Logbook) -> list[ClockDoubt]:
+    """Each time in which the clock was in doubt, and how many checks were signed by it."""
+    sql = """SELECT d.at, d.body, (
+            SELECT count(*) FROM entries AS s WHERE s.kind = 'signed' AND s.seq > d.seq
+                AND s.seq < coalesce((
+                    SELECT min(t.seq) FROM entries AS t
+                    WHERE t.kind IN ('clock doubted', 'clock trusted') AND t.seq > d.seq
+                ), 9223372036854775807)
+        ) FROM entries AS d
+        WHERE d.kind IN ('clock doubted', 'clock trusted') AND d.kind = 'clock doubted'
+        ORDER BY d.seq"""
+    return [
+        ClockDoubt(datetime.fromisoformat(at), json.loads(body)["why"], signed)
+        for at, body, signed in logbook._rows(sql)
+    ]

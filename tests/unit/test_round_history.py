@@ -1,0 +1,120 @@
+"""What the questions about rounds are asked of, out of a real logbook: repairs that did not hold,
+checks that came in late, a clock that ran back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+from pathlib import Path
+
+import pytest
+import small_visit as visit
+
+from doorround.domain.defects import DeedKind
+from doorround.domain.door import Use
+from doorround.domain.judging.plausible_rounds import to_ask_of_rounds
+from doorround.domain.judging.severity import Targets
+from doorround.logbook.defect_deeds import act
+from doorround.logbook.defects import read_defects
+from doorround.logbook.round_history import clock_doubts, followed_faults
+from doorround.logbook.signed_checks import signed_checks
+from doorround.logbook.store import Logbook
+
+DAY = 1440
+
+
+class Clock:
+    """The computer's clock, set by hand."""
+
+    minute: float = 0
+
+    def __call__(self) -> datetime:
+        return visit.at(self.minute)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def book(tmp_path: Path, clock: Clock) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London", clock) as book:
+        book.add_person("Sam", "caretaker", visit.at(-9))
+        book.add_door(visit.door(use=Use.STAIR, floor="second floor"), "Mona", visit.at(-5))
+        yield book
+
+
+def check(book: Logbook, clock: Clock, minute: float, came: float, seals: visit.Value) -> None:
+    """A check at one minute that came in at another."""
+    clock.minute = came
+    door = visit.door(use=Use.STAIR, floor="second floor")
+    turn = visit.start(door, id=book.free_check_id("c"), minute=minute)
+    book.begin("chat", turn)
+    turn = visit.answer(turn.check, "seals", seals, minute)
+    book.keep("chat", None, turn)
+    book.keep("chat", None, visit.close(turn.check, minute))
+
+
+def mend(book: Logbook, clock: Clock, minute: float) -> None:
+    clock.minute = minute
+    [defect] = read_defects(book, Targets()).open
+    act(
+        book,
+        defect,
+        DeedKind.MADE_GOOD,
+        "Sam",
+        visit.at(minute),
+        "strip replaced",
+        no_photo="it is dark there",
+    )
+
+
+def asked(book: Logbook) -> list[str]:
+    found = to_ask_of_rounds(signed_checks(book), followed_faults(book), clock_doubts(book))
+    return [each.question for each in found]
+
+
+def test_a_fault_that_two_repairs_did_not_mend_is_asked_about(book: Logbook, clock: Clock) -> None:
+    check(book, clock, 0, 0, visit.PAINTED)
+    for day in (1, 4):
+        mend(book, clock, day * DAY)
+        check(book, clock, (day + 2) * DAY, (day + 2) * DAY, visit.PAINTED)
+    assert asked(book) == [
+        "Door 14, seals painted over: repaired 2 times (Sam 2×), found again after 2 and 2 days."
+        " Is the cause known?"
+    ]
+
+
+def test_a_close_that_was_taken_back_is_no_return(book: Logbook, clock: Clock) -> None:
+    check(book, clock, 0, 0, visit.PAINTED)
+    for day in (1, 2, 3):
+        mend(book, clock, day * DAY)
+        [defect] = read_defects(book, Targets()).all.values()
+        act(book, defect, DeedKind.REOPENED, "Sam", visit.at(day * DAY + 5), "the wrong door")
+    assert followed_faults(book)[0].returned == () and asked(book) == []
+
+
+def test_a_check_that_came_in_three_days_later_is_asked_about(book: Logbook, clock: Clock) -> None:
+    check(book, clock, 3 * DAY, 3 * DAY, visit.SOUND)
+    check(book, clock, 0, 3 * DAY, visit.SOUND)
+    [first, late] = signed_checks(book)
+    assert (first.days_late, late.days_late) == (0, 3)
+    assert (late.floor, late.day) == ("second floor", date(2026, 3, 2))
+    assert asked(book) == [
+        "The check of door 14 on 2 March 2026 came in 3 days later. Was the telephone without a"
+        " signal, Ines?"
+    ]
+
+
+def test_checks_signed_by_a_clock_that_was_set_back_are_asked_about(
+    book: Logbook, clock: Clock
+) -> None:
+    check(book, clock, 3 * DAY, 3 * DAY, visit.SOUND)
+    check(book, clock, DAY, DAY, visit.SOUND)
+    [doubt] = clock_doubts(book)
+    assert doubt.checks == 1
+    assert any(
+        "the clock runs behind the last entry; 1 check was signed" in each for each in asked(book)
+    )
