@@ -26,7 +26,7 @@ class ExpectedInput:
     "" where that cannot be known. mendable: questions with a fault that may be put right on the
     spot; that it was is said at any question. unread: something said at the open question was not
     read. offered: what it may mean, as on the buttons. waiting: names of the faults that are read
-    back.
+    back. denied: of parts that the register has not: only a fault of theirs may be told.
     """
 
     stage: Stage
@@ -43,6 +43,7 @@ class ExpectedInput:
     unread: bool = False
     offered: tuple[str, ...] = ()
     waiting: tuple[str, ...] = ()
+    denied: tuple[Question, ...] = ()
 
     @property
     def signature(self) -> tuple[object, ...]:
@@ -56,6 +57,7 @@ class ExpectedInput:
             self.before,
             self.parts,
             self.mendable,
+            self.denied,
         )
         return (
             self.stage,
@@ -231,6 +233,7 @@ def expected_input(check: Check) -> ExpectedInput:
             mendable=_mendable(check),
             unread=unread_here(check) is not None,
             offered=offered_words(check),
+            denied=check.denied,
         )
     if check.stage is Stage.CANCELLING:
         return ExpectedInput(check.stage, yes_no=True)

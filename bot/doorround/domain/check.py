@@ -12,7 +12,9 @@ from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Heard, OffGrammar, Said
+from doorround.domain.judging.contradictions import denied_parts
 from doorround.domain.repair_look import Repair, looks_at
+from doorround.domain.two_leaves import of_second_leaf
 
 
 class Stage(StrEnum):
@@ -248,6 +250,21 @@ class Check(BaseModel):
             and question.applies(self.door)
             and not self.barred(question)
             and not self.checklist.asks(question, self.door)
+        )
+
+    @property
+    def denied(self) -> tuple[Question, ...]:
+        """What is not asked here, since the register has no such part; a fault of it shows that
+        there is one.
+        """
+        parts = denied_parts(self.door)
+        return tuple(
+            question
+            for question in self.checklist.question
+            if question.key in parts
+            and question.kind == "condition"
+            and not of_second_leaf(question.key)
+            and question not in self.questions
         )
 
     @property

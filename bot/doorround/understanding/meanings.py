@@ -54,7 +54,7 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
     face = question.side or expected.face
     known = [
         each
-        for each in (*expected.asked, *expected.parts)
+        for each in (*expected.asked, *expected.parts, *expected.denied)
         if each.component == component and each.kind == "condition"
     ]
     return next((each for each in known if each.side in (None, face)), None)

@@ -152,6 +152,14 @@ def contradictions(door: Door, answers: Mapping[str, Value]) -> tuple[Contradict
     )
 
 
+def denied_parts(door: Door) -> frozenset[str]:
+    """Questions about parts that the door has not, by the register, or is not asked about."""
+    parts = {
+        key for denied in DENIED if getattr(door, denied.field) in denied.by for key in denied.at
+    }
+    return frozenset(parts | {"letter_plate"} if not door.known_letter_plate else parts)
+
+
 def _shown(door: Door, denied: Denied, key: str, value: Value) -> bool:
     """Whether an answer shows what is denied. Of a free-swing closer the alarm lets go the closer
     itself.

@@ -1,7 +1,8 @@
 """What is said of a part that had its answer: a fault seen on the way back, or remembered; that a
 fault was put right; or the answer once more.
 
-A fault names its part and comes on top of what was told. Anything else moves nothing: to take a
+A fault names its part and comes on top of what was told; so may one of a part that the register has
+not. Anything else moves nothing: to take a
 fault back there is "change" and the part's name.
 """
 
@@ -29,8 +30,10 @@ def late_faults(
     if mended := put_right_since(tokens, expected.mendable, utterances):
         return mended
     for start, hedged in _starts(tokens, utterances).items():
-        for question in expected.told:
+        for question in (*expected.told, *expected.denied):
             for match in _matches(tokens, start, question, utterances):
+                if question in expected.denied and not _is_fault(match, question):
+                    continue
                 if targets := _targets(question, match.tags, expected):
                     doubt = (
                         hedged
@@ -42,6 +45,11 @@ def late_faults(
                         match.repairs,
                     )
     return None
+
+
+def _is_fault(match: Match, question: Question) -> bool:
+    means = value_of(match.tags, question.unit)
+    return isinstance(means, Condition) and not means.sound
 
 
 def put_right_since(
@@ -109,7 +117,8 @@ def _targets(
 
 def _clear(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> bool:
     """Whether it is clear which of two faces, or of two closing tests, is meant."""
-    if not any(twins(question, other) for other in expected.parts) or which_of(tags):
+    others = (*expected.parts, *expected.denied)
+    if not any(twins(question, other) for other in others) or which_of(tags):
         return True
     return question.side is not None and (
         bool(expected.face) or any(face in tags for face in FACES)

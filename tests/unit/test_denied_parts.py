@@ -1,0 +1,57 @@
+"""A fault of a part that the register does not have can be told; what is there is then asked."""
+
+from __future__ import annotations
+
+import pytest
+from visits import Visit, door
+
+WHAT_IS_THERE = {
+    "glazing": "Any glass in it: none, wired or clear?",
+    "screens": "Any fixed glass in the same frame, beside the door or above it?",
+    "threshold_seal": "Is a threshold seal fitted at the bottom?",
+    "latch": "Latch, lock, or neither?",
+    "hold_open": "Is it held open by a device?",
+}
+
+
+@pytest.mark.parametrize(
+    ("field", "said", "key", "fault"),
+    [
+        ("glazing", "glass cracked", "glass.here", "cracked"),
+        ("glazing", "the glass is cracked", "glass.here", "cracked"),
+        ("screens", "side panel smashed", "screens", "broken"),
+        ("threshold_seal", "threshold seal torn", "threshold", "damaged"),
+        ("latch", "latch loose", "latch", "loose"),
+        ("hold_open", "magnet won't let go", "hold_open", "not_releasing"),
+    ],
+)
+@pytest.mark.parametrize("at", ["sign.here", "leaf.here", "seals"])
+def test_a_fault_of_a_part_that_the_register_denies_can_be_told_anywhere(
+    field: str, said: str, key: str, fault: str, at: str
+) -> None:
+    visit = Visit(door(**{field: "none"})).go_to(at)
+    told = visit.type(said)
+    assert visit.check.answers[key].value.defects[0].name == fault
+    assert any("that cannot be, by the register" in line for line in told), told
+    assert told[-1].startswith(WHAT_IS_THERE[field])
+
+
+def test_a_pass_of_a_part_that_the_register_denies_moves_nothing() -> None:
+    visit = Visit(door(glazing="none")).go_to("leaf.here")
+    visit.type("glass fine")
+    assert not [key for key in visit.check.answers if key.startswith("glass")]
+
+
+def test_glass_found_and_named_is_asked_for_on_its_other_face() -> None:
+    visit = Visit(door(glazing="none")).go_to("leaf.here")
+    visit.type("glass cracked")
+    visit.type("wired glass")
+    assert visit.check.door.glazing == "wired"
+    assert "glass.beyond" in [question.key for question in visit.check.unanswered]
+
+
+def test_a_letter_plate_that_nobody_asks_about_can_be_told_without_its_flap() -> None:
+    for fitted in (None, "none"):
+        visit = Visit(door(use="office", letter_plate=fitted)).go_to("leaf.here")
+        visit.type("letter plate flap missing")
+        assert visit.check.answers["letter_plate"].value.defects[0].name == "missing", fitted
