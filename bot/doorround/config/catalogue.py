@@ -212,6 +212,18 @@ REMINDERS = (
         "end",
         "`true`",
     ),
+    Setting(
+        "reminders",
+        "alerts_to_group",
+        "`true`: what is to be acted on now is told in the group bound to the site, too",
+        "`false`",
+    ),
+    Setting(
+        "reminders",
+        "summary_to_group",
+        "`true`: so are the summaries",
+        "`false`",
+    ),
 )
 DEFECTS = (
     Setting("defects", "act now", "days until each is dealt with", "`0`"),

@@ -154,6 +154,8 @@ _READ: dict[str, Callable[[Any], Any]] = {
     "out_after": _days,
     "picture": _picture,
     "danger_breaks_quiet": _yes_no,
+    "alerts_to_group": _yes_no,
+    "summary_to_group": _yes_no,
 }
 
 

@@ -63,7 +63,7 @@ class Prompt(BaseModel):
     question asked.
     clip: what the channel plays after the words; it cuts it from the recording. does: what each
     button orders, where that is not its phrase: a phrase with a name in it is read by people only,
-    never taken for an order.
+    never taken for an order. photo: SHA-256 of a kept one that is shown above the words.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -74,6 +74,7 @@ class Prompt(BaseModel):
     question: str | None = None
     clip: Clip | None = None
     does: tuple[str, ...] = ()
+    photo: str | None = None
 
 
 class Report(BaseModel):

@@ -24,6 +24,7 @@ class QueryKind(StrEnum):
     WRONG = "what is wrong"
     SUMMARY = "summary"
     DEFECT = "defect"
+    ANSWERS = "answers of door"
     PERSON = "show person"
     GIVE = "give defect"
     MENDED = "made good"
@@ -45,6 +46,7 @@ READS = (
     QueryKind.WRONG,
     QueryKind.SUMMARY,
     QueryKind.DEFECT,
+    QueryKind.ANSWERS,
     QueryKind.PERSON,
 )
 MAX_LENGTH = 600
@@ -92,6 +94,10 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
         r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary",
     ),
     (QueryKind.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
+    (
+        QueryKind.ANSWERS,
+        r"(?:show )?(?:the )?answers (?:of|at|for) (?:the )?door (?P<number>[\w./-]{1,20})",
+    ),
     (QueryKind.PERSON, r"show person (?P<name>.{1,60})"),
     (QueryKind.GIVE, r"give defect (?P<number>\d{1,9})(?: to (?P<name>.{1,60}))?"),
     (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{TEXT}"),

@@ -14,6 +14,7 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.local_days import LocalDays, midnight_after
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
+from doorround.logbook.people import People
 from doorround.logbook.reminder_log import chats_by_person, was_said
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
@@ -95,6 +96,19 @@ def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
         and each.name in chats
         and each.name != but
     }
+
+
+GROUP = "the group "
+"""Before the address of a group, where an entry has the name of who was told."""
+
+
+def told_of(logbook: Logbook, site: str, but: str, groups: bool) -> dict[str, str]:
+    """Who is told of a danger on a site, with their chats: its supervisors, and the groups bound to
+    it where these are wanted.
+    """
+    found = supervisors_of(logbook, site, but)
+    bound = People(logbook).groups() if groups else {}
+    return {**found, **{f"{GROUP}{chat}": chat for chat, of in bound.items() if of == site}}
 
 
 def reach_of(logbook: Logbook, site: str, but: str, at_once: bool, known: frozenset[str]) -> Reach:
@@ -181,3 +195,11 @@ def put_alarm(logbook: Logbook, alarm: Alarm, chat: str, body: Outgoing, now: da
         }
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True
+
+
+def put_photo(
+    logbook: Logbook, alarm: Alarm, sha256: str, chat: str, body: Outgoing, now: datetime
+) -> bool:
+    """Put a photo of what was told of into the outbox, once. False where it went out before."""
+    key = f"{alarm.key}/photo/{sha256}"
+    return Outbox(logbook).put(chat, key, Chats(logbook).turn(chat), body, now)

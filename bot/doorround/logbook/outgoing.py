@@ -24,6 +24,7 @@ class Outgoing:
     the text. aloud: name of the voice note that reads the question before it. calm: what kind of
     reminder it is; such a one is not sent in quiet hours. forget: it is not kept once it is sent.
     rest: what did not fit on the screen and comes when a button is tapped.
+    photo: SHA-256 of a kept photo that goes above the text.
     """
 
     text: str
@@ -45,6 +46,7 @@ class Outgoing:
     does: tuple[str, ...] = ()
     forget: bool = False
     rest: str | None = None
+    photo: str | None = None
 
     def as_body(self) -> dict[str, Any]:
         """As plain data for the outbox."""

@@ -54,6 +54,11 @@ def for_supervisors(do_now: str) -> str:
     return left[:1].upper() + left[1:]
 
 
+def photo_of(door: str, what: str, person: str) -> str:
+    """Below a photo of what was told of."""
+    return f"Door {door}, {what}. Photo by {person}."
+
+
 def put_right(door: str, person: str, what: str) -> str:
     """A danger that was put right on the spot."""
     return f"Door {door}: put right on the spot by {person}: {what}."

@@ -35,6 +35,11 @@ def show_door(number: str) -> str:
     return f"show door {number}"
 
 
+def answers_of(number: str) -> str:
+    """Every answer of a door's last check."""
+    return f"answers of door {number}"
+
+
 def change(part: str) -> str:
     """Brings a part's questions back. part: its name in the checklist."""
     return f"change {part}".lower()

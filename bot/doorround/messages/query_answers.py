@@ -10,13 +10,14 @@ from doorround.domain.defects import NOT_LOOKED_AT, Deed, Defect, State
 from doorround.domain.findings import Verdict
 from doorround.domain.schedule.due import Due
 from doorround.domain.schedule.looks import Look
-from doorround.messages.phrasing import counted
+from doorround.messages.phrasing import counted, quoted
 
 NOT_YOURS = "Only supervisors and auditors can ask that."
 NOTHING_DUE = "Nothing is due."
 NOBODY_LATE = "Nobody is late."
 WHICH_DOOR = "Which door? Send its number, such as 14, or scan its label."
 NEVER_CHECKED = "Never fully checked."
+PHOTO_GONE = "(The photo was deleted.)"
 NOTHING_OPEN = "Nothing is open."
 NOT_ALL_SEEN = "– not all of it was seen"
 MAX_NUMBER_QUOTED = 40
@@ -164,6 +165,26 @@ def look_line(closed: str, person: str, repairs: int, sound: int) -> str:
 def check_verdict(verdict: Verdict | None) -> str:
     """What a signed check came to."""
     return "not all seen" if verdict is Verdict.UNKNOWN else str(verdict)
+
+
+def note_line(person: str, day: str, text: str) -> str:
+    """A note of a check."""
+    return f"Note by {person}, {day}: {quoted(text)}"
+
+
+def photo_line(person: str, day: str, repair: bool) -> str:
+    """Below a photo. repair: it shows what was made good."""
+    return f"{'Repair, ' if repair else ''}{person}, {day}"
+
+
+def answers_head(door: str, closed: str, person: str) -> str:
+    """Above every answer of a door's last check."""
+    return f"Door {door}, {closed}, {person}:"
+
+
+def answer_line(part: str, words: str) -> str:
+    """One answer of a check."""
+    return f"{part}: {words}"
 
 
 def earlier(line: str) -> str:

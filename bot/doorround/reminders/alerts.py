@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -24,19 +24,22 @@ from doorround.domain.schedule.due import DoorId
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.alert_log import (
     ALARM,
+    GROUP,
     REPORTED,
     TAKEN_BACK,
     Alarm,
     alarms_at,
     found_since,
     put_alarm,
+    put_photo,
     reach_of,
     reported_at,
-    supervisors_of,
     talks_with_reports,
+    told_of,
 )
 from doorround.logbook.defects import read_defects
 from doorround.logbook.outgoing import Outgoing
+from doorround.logbook.shown import photos_of_question
 from doorround.logbook.store import Logbook
 from doorround.messages import alerts, buttons
 from doorround.reminders.words_to_judge import tell_words_to_judge
@@ -63,7 +66,8 @@ class Alarms:
         told = self._take_back(check, before, now) if before else 0
         told += self._tell_reported(check, now)
         told += tell_words_to_judge(self.logbook, self.plan, check, self._local(now, now), now)
-        return told + (self._tell(check.door, sure, check.id, now) if sure else 0)
+        told += self._tell(check.door, sure, check.id, now) if sure else 0
+        return told + (self._show_photos(check, now) if dangers(check) else 0)
 
     def reach(self, check: Check, now: datetime) -> Reach:
         """Who is told of a danger at that check's door."""
@@ -120,11 +124,29 @@ class Alarms:
         taps = (buttons.defect(defect.id), buttons.show_door(door.number))
         body = self._body(text, taps)
         told = 0
-        for name, chat in supervisors_of(self.logbook, id[0], defect.seen_by).items():
+        for name, chat in self._told_of(id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
-            told += put_alarm(
-                self.logbook, Alarm(key, name, id, rule, turn, check, defect.what), chat, body, now
-            )
+            alarm = Alarm(key, name, id, rule, turn, check, defect.what)
+            told += put_alarm(self.logbook, alarm, chat, _for(name, body), now)
+        return told
+
+    def _told_of(self, site: str, but: str) -> dict[str, str]:
+        return told_of(self.logbook, site, but, self.plan.alerts_to_group)
+
+    def _show_photos(self, check: Check, now: datetime) -> int:
+        """Send the photos of what was told of at this check, whenever they come."""
+        told = 0
+        standing = dangers(check)
+        chats = self._told_of(check.door.site, "")
+        for each in alarms_at(self.logbook, _id(check.door)):
+            found = standing.get(each.rule)
+            if (each.check, each.what) != (check.id, ALARM) or found is None:
+                continue
+            for photo in photos_of_question(self.logbook, check.id, found.question):
+                line = alerts.photo_of(check.door.number, each.words, photo.person)
+                body = replace(self._body(line), photo=photo.sha256)
+                if chat := chats.get(each.name):
+                    told += put_photo(self.logbook, each, photo.sha256, chat, body, now)
         return told
 
     def _tell_reported(self, check: Check, now: datetime) -> int:
@@ -143,13 +165,13 @@ class Alarms:
             at = reported_at(self.logbook, check.id, finding.question) or now
             text = alerts.reported_text(finding, check.door, check.person, self._local(at, now))
             body = self._body(text, (buttons.show_door(check.door.number),))
-            for name, chat in supervisors_of(self.logbook, id[0], check.person).items():
+            for name, chat in self._told_of(id[0], check.person).items():
                 key = "/".join(("alarm", *id, rule, turn, name))
                 told += put_alarm(
                     self.logbook,
                     Alarm(key, name, id, rule, turn, check.id, what, REPORTED),
                     chat,
-                    body,
+                    _for(name, body),
                     now,
                 )
         return told
@@ -172,7 +194,7 @@ class Alarms:
         mended = put_right(check)
         told = 0
         sure = {(each.rule, each.name) for each in before if each.what == ALARM}
-        chats = supervisors_of(self.logbook, check.door.site, "")
+        chats = self._told_of(check.door.site, "")
         gone = {each.key for each in before if each.what == TAKEN_BACK}
         for each in before:
             key = f"{each.key}/back"
@@ -195,6 +217,11 @@ class Alarms:
 
     def _body(self, text: str, taps: tuple[str, ...] = ()) -> Outgoing:
         return Outgoing(text, taps, calm=None if self.plan.danger_breaks_quiet else ALARM)
+
+
+def _for(name: str, body: Outgoing) -> Outgoing:
+    """A message for somebody; in a group nobody orders anything by a button."""
+    return replace(body, taps=()) if name.startswith(GROUP) else body
 
 
 def _round(defect: Defect, before: list[Alarm]) -> str:

@@ -5,14 +5,17 @@ month that one's.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from doorround.domain.people import Person, Role
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Figures
+from doorround.logbook.alert_log import GROUP
 from doorround.logbook.outbox import OutboundMessage
 from doorround.logbook.outgoing import Outgoing
+from doorround.logbook.people import People
 from doorround.logbook.reminder_log import (
     SUMMARY,
     LoggedReminder,
@@ -43,17 +46,14 @@ def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[Report]:
 
 
 def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
-    chats = chats_by_person(logbook)
     written = list[Report]()
     known: dict[tuple[Every, tuple[str, ...], LoggedReminder], Report] = {}
-    for person in logbook.people():
-        if person.gone or person.role != Role.SUPERVISOR or person.name not in chats:
-            continue
+    for person, chat in _readers(logbook, plan, now):
         for place, every in enumerate(kinds_of(plan, day)):
             key = key_of(every, person.name, day)
             if was_said(logbook, key):
                 continue
-            held = [] if place else _held(logbook, chats[person.name], day)
+            held = [] if place else _held(logbook, chat, day)
             since = _since(logbook, every, person, day, held)
             # the same for everybody of the same sites
             made = known.get((every, person.sites, since))
@@ -62,12 +62,14 @@ def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report
                     logbook, plan, every, day, person, since
                 )
             body = body_of(made, plan)
+            if person.name.startswith(GROUP):
+                body = replace(body, taps=())
             if say_once(
                 logbook,
                 key,
                 person.name,
                 SUMMARY,
-                chats[person.name],
+                chat,
                 body,
                 now,
                 instead=held,
@@ -75,6 +77,22 @@ def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report
             ):
                 written.append(made)
     return written
+
+
+def _readers(logbook: Logbook, plan: Plan, now: datetime) -> list[tuple[Person, str]]:
+    """Who is sent summaries, with their chats: supervisors, and the groups bound to a site where
+    these are wanted.
+    """
+    chats = chats_by_person(logbook)
+    found = [
+        (each, chats[each.name])
+        for each in logbook.people()
+        if not each.gone and each.role == Role.SUPERVISOR and each.name in chats
+    ]
+    groups = People(logbook).groups() if plan.summary_to_group else {}
+    for chat, site in groups.items():
+        found.append((Person(f"{GROUP}{chat}", Role.SUPERVISOR, now, (site,)), chat))
+    return found
 
 
 def key_of(every: Every, name: str, day: date) -> str:

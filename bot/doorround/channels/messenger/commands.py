@@ -5,10 +5,10 @@ one's own data.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from doorround.channels.messenger.door_report import door_report, doors_called
+from doorround.channels.messenger.door_report import door_photos, door_report, doors_called
 from doorround.channels.messenger.results import Notification, Reply, StartCheck, tell
 from doorround.channels.messenger.round_handover import handed_over
 from doorround.dialogue.command_menu import group_help, help_of, orders_of
@@ -92,7 +92,8 @@ class Commands:
         doors = doors_called(self.logbook, person, words)
         if not doors:
             return tell(query_answers.no_door_to_read(words))
-        return tell(door_report(self.logbook, doors))
+        told = tell(door_report(self.logbook, doors), taps=(buttons.answers_of(doors[0].number),))
+        return replace(told, say=(*door_photos(self.logbook, doors), *told.say))
 
     def sites_of(self, person: Person) -> tuple[str, ...]:
         """The sites of the register that a person has to do with."""

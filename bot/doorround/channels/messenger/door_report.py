@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from doorround.domain.check import Prompt
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
@@ -15,8 +16,10 @@ from doorround.domain.people import Person
 from doorround.logbook.defects import read_defects
 from doorround.logbook.errors import UnknownDoorError
 from doorround.logbook.records import CheckRecord
+from doorround.logbook.shown import Shown, shown_of_check
 from doorround.logbook.store import Logbook
 from doorround.messages import query_answers
+from doorround.messages.answers import value_words
 from doorround.messages.doors import door_name
 
 MAX_DOORS = 4
@@ -51,6 +54,62 @@ def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -
     return "\n\n".join(
         "\n".join(_lines(logbook, door, defects)) for door in list(doors)[:MAX_DOORS]
     )
+
+
+def door_photos(logbook: Logbook, doors: Iterable[Door]) -> tuple[Prompt, ...]:
+    """Photos of the last check of each, and its notes, as messages of their own."""
+    checks = [_last_signed(logbook, door) for door in list(doors)[:MAX_DOORS]]
+    found = [each for check in checks if check for each in shown_of_check(logbook, check.id)]
+    return shown_prompts(logbook, found)
+
+
+def shown_prompts(logbook: Logbook, found: Iterable[Shown]) -> tuple[Prompt, ...]:
+    """Notes as one message, then each photo as its own."""
+    some = list(found)
+    notes = [
+        query_answers.note_line(each.person, _day(logbook, each.at), each.text)
+        for each in some
+        if each.text
+    ]
+    photos = [
+        Prompt(
+            text=query_answers.photo_line(each.person, _day(logbook, each.at), each.repair),
+            photo=each.sha256,
+        )
+        for each in some
+        if each.sha256
+    ]
+    return (*([Prompt(text="\n".join(notes))] if notes else []), *photos)
+
+
+def door_answers(logbook: Logbook, doors: Iterable[Door]) -> str:
+    """Every answer of the last check of each, in the order of the questions."""
+    told = []
+    for door in list(doors)[:MAX_DOORS]:
+        check = _last_signed(logbook, door)
+        if check is None:
+            told.append(f"{door_name(door)}. {query_answers.NEVER_CHECKED}")
+            continue
+        checklist = logbook.checklist(check.checklist)
+        order = {question.key: nth for nth, question in enumerate(checklist.question)}
+        closed = _day(logbook, check.closed or check.started)
+        lines = [query_answers.answers_head(door.number, closed, _signed_by(logbook, check))]
+        for answer in sorted(logbook.answers(check.id), key=lambda each: order[each.question]):
+            question = checklist.ask(answer.question)
+            words = value_words(question, answer.value, checklist)
+            lines.append(query_answers.answer_line(part_name(question, checklist), words))
+        told.append("\n".join(lines))
+    return "\n\n".join(told)
+
+
+def _last_signed(logbook: Logbook, door: Door) -> CheckRecord | None:
+    """The last check of a door; a short look at a repair is none."""
+    signed = (
+        check
+        for check in reversed(logbook.checks(door))
+        if check.stage == "signed" and check.look is None
+    )
+    return next(signed, None)
 
 
 def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:

@@ -5,16 +5,23 @@ a floor.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from doorround.channels.messenger.defect_commands import DefectCommands
-from doorround.channels.messenger.door_report import door_report, doors_called
+from doorround.channels.messenger.door_report import (
+    door_answers,
+    door_photos,
+    door_report,
+    doors_called,
+    shown_prompts,
+)
 from doorround.channels.messenger.results import Reply, tell
 from doorround.channels.messenger.word_judging import KeepWords
 from doorround.domain.check import Prompt
 from doorround.domain.defects import Defect, by_urgency
+from doorround.domain.door import Door
 from doorround.domain.people import Person, Right, Role, same_name
 from doorround.domain.query import DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
@@ -27,6 +34,7 @@ from doorround.logbook.due import doors_due
 from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.reminder_log import snooze, take_days_off
+from doorround.logbook.shown import shown_of_defect
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, people, query_answers
 from doorround.reports.summary import Every, report
@@ -97,6 +105,11 @@ class QueryHandler:
                 return self._late(person, today, now)
             case QueryKind.DOOR:
                 return self._door(person, asked.number, today)
+            case QueryKind.ANSWERS:
+                called = doors_called(self.logbook, person, asked.number)
+                if not called:
+                    return tell(query_answers.no_such_door(asked.number))
+                return tell(door_answers(self.logbook, called))
             case QueryKind.DEFECT:
                 return self._defect(person, int(asked.number), today)
             case QueryKind.PERSON:
@@ -222,9 +235,13 @@ class QueryHandler:
             door_report(self.logbook, doors, defects=False),
             *(query_answers.defect_line(each, today) for each in standing),
         ]
-        return tell(
-            "\n".join(lines), taps=tuple(buttons.defect(each.id) for each in standing[:MAX_TAPS])
-        )
+        taps = tuple(buttons.defect(each.id) for each in standing[:MAX_TAPS])
+        taps += (buttons.answers_of(doors[0].number),) if self._checked(doors) else ()
+        told = tell("\n".join(lines), taps=taps)
+        return replace(told, say=(*door_photos(self.logbook, doors), *told.say))
+
+    def _checked(self, doors: list[Door]) -> bool:
+        return any(not self.logbook.first_visit(door) for door in doors)
 
     def _wrong(self, person: Person, asked: Query, today: date) -> Reply:
         found = self._defects_for(person)
@@ -257,4 +274,6 @@ class QueryHandler:
             return DefectCommands(self.logbook, found).unknown(id)
         lines = [query_answers.defect_line(defect, today), *query_answers.defect_history(defect)]
         taps, does = self._defect_taps(person, defect)
-        return tell("\n".join(lines), taps=taps, does=does)
+        told = tell("\n".join(lines), taps=taps, does=does)
+        shown = shown_prompts(self.logbook, shown_of_defect(self.logbook, defect))
+        return replace(told, say=(*shown, *told.say))

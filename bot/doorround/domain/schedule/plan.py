@@ -25,7 +25,8 @@ class Plan:
     many days in a row somebody may be left alone. out_after: days after which a door out of action
     is called so and no more nagged as unchecked. picture: one of
     PICTURES, beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet
-    hours too.
+    hours too. alerts_to_group, summary_to_group: whether these go to the group that is bound to a
+    site, too.
     """
 
     intervals: Intervals = field(default_factory=Intervals)
@@ -44,6 +45,8 @@ class Plan:
     out_after: int = 7
     picture: str = "light"
     danger_breaks_quiet: bool = True
+    alerts_to_group: bool = False
+    summary_to_group: bool = False
     defects: Targets = field(default_factory=Targets)
 
     def quiet(self, at: time) -> bool:

@@ -36,13 +36,9 @@ def messages(
     lines: list[str] = []
     prompts = [prompt for prompt in say if prompt.text.strip()]
     for place, prompt in enumerate(prompts):
-        if prompt.clip is not None:
+        if prompt.clip is not None or prompt.photo is not None:
             out += [*_cut("\n".join(lines), (), question=False)] if lines else []
-            out.append(
-                Outgoing(
-                    prompt.text, clip=(prompt.clip.audio_sha256, prompt.clip.start, prompt.clip.end)
-                )
-            )
+            out.append(_by_itself(prompt))
             lines = []
             continue
         lines.append(("⚠️ " if prompt.kind is PromptKind.CAUTION else "") + prompt.text.strip())
@@ -60,6 +56,14 @@ def messages(
     if out and reply_to is not None:
         out[0] = replace(out[0], reply_to=reply_to)
     return tuple(replace(each, check=check, tells=tells) for each in out)
+
+
+def _by_itself(prompt: Prompt) -> Outgoing:
+    """A prompt with something to hear or to see."""
+    if prompt.clip is None:
+        return Outgoing(prompt.text, photo=prompt.photo)
+    clip = prompt.clip
+    return Outgoing(prompt.text, clip=(clip.audio_sha256, clip.start, clip.end))
 
 
 def _cut(text: str, taps: tuple[str, ...], question: bool) -> list[Outgoing]:

@@ -21,14 +21,12 @@ from doorround.channels.messenger.outbound.chart_image import draw_chart
 from doorround.channels.messenger.outbound.outgoing import Press, label, rows
 from doorround.channels.telegram.outbound.menus import set_menu
 from doorround.channels.telegram.outbound.own_data import send_own_data
+from doorround.channels.telegram.outbound.photos import MAX_CAPTION, send_kept_photo
 from doorround.channels.telegram.outbound.voice_notes import Unsendable, send_voice
 from doorround.channels.telegram.transport.errors import delivery_error
 from doorround.channels.telegram.wire.updates import chat_number
 from doorround.logbook.outbox import OutboundMessage
 from doorround.logbook.outgoing import Outgoing
-
-MAX_CAPTION = 1024
-"""Letters below a picture. Source: the Bot API, sendPhoto, from memory."""
 
 
 @dataclass
@@ -74,6 +72,8 @@ class TelegramOutbound:
             return await send_own_data(self.bot, number, out.text, data)
         if out.clip is not None or out.aloud is not None:
             return await send_voice(self.bot, number, out, self.recordings, self.spoken)
+        if out.photo is not None:
+            return await send_kept_photo(self.bot, number, out, self.recordings)
         markup = keyboard(out, delivery.letter) if out.taps and delivery.live else None
         if delivery.replaces is not None:
             before = int(delivery.replaces)
