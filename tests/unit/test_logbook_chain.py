@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
 
@@ -213,6 +215,32 @@ def test_a_guard_taken_away_or_weakened_is_found(path: Path) -> None:
             Fault(None, 'the guard "entries_never_change" is gone or altered'),
             Fault(None, 'the guard "entries_never_go" is gone or altered'),
         ]
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ("DROP VIEW findings", 'the view "findings" is gone or altered'),
+        (
+            "CREATE TRIGGER after_all AFTER INSERT ON entries BEGIN DELETE FROM outbox; END",
+            'the trigger "after_all" was added: it is none of the logbook\'s',
+        ),
+        ("DROP INDEX door_names_by_id", 'the index "door_names_by_id" is gone or altered'),
+        ("DROP TABLE outbox", 'the table "outbox" is gone or altered'),
+    ],
+)
+def test_what_hides_entries_without_touching_them_is_found(
+    path: Path, change: str, told: str
+) -> None:
+    raw(path, change)
+    assert Fault(None, told) in entry_faults(path)
+
+
+def test_a_view_that_shows_less_is_found(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as db:
+        [(made,)] = db.execute("SELECT sql FROM sqlite_master WHERE name = 'findings'")
+    raw(path, "DROP VIEW findings", f"{made} LIMIT 0")
+    assert entry_faults(path) == [Fault(None, 'the view "findings" is gone or altered')]
 
 
 words = some.text(some.characters(codec="utf-8"), min_size=1, max_size=8)

@@ -243,31 +243,3 @@ def _refuse_foreign(db: Database, path: Path) -> None:
             f"{path} was written by a later version of doorround ({', '.join(unknown)}). "
             "It was left as it is; install that version or a later one."
         )
-
-
-def missing_guards(db: Database) -> list[str]:
-    """Names of the triggers that should guard the logbook and are gone or were altered."""
-    files = (
-        "triggers.sql",
-        "people_triggers.sql",
-        "due_triggers.sql",
-        "clock_triggers.sql",
-        "door_name_triggers.sql",
-        "as_of_triggers.sql",
-        "door_status_triggers.sql",
-    )
-    wanted = {name: sql for file in files for name, sql in _statements(file).items()}
-    there = dict(db.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
-    return sorted(name for name, sql in wanted.items() if there.get(name) != sql)
-
-
-def _statements(name: str) -> dict[str, str]:
-    """CREATE statements of a file, by the name of what they create."""
-    scratch = sqlite3.connect(":memory:")
-    try:
-        db = Database(scratch, execute_plugins=False)
-        _run(db, "tables.sql")
-        _run(db, name)
-        return dict(scratch.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
-    finally:
-        scratch.close()

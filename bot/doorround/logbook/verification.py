@@ -9,7 +9,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from doorround.logbook.chain import Fault, Head, Link, missing, text_digest, walk
-from doorround.logbook.schema import missing_guards
+from doorround.logbook.schema_check import altered_parts
 
 # as blobs, so that bytes that are no longer UTF-8 are still read
 _RAW = ", ".join(
@@ -38,11 +38,11 @@ def faults(db: Database) -> Iterator[Fault]:
 def _faults(db: Database) -> Iterator[Fault]:
     found = [*walk(_links(db)), *_cut_off(db), *_wording(db)]
     yield from found
-    if not found:
+    altered = [Fault(None, part) for part in altered_parts(db)]
+    yield from altered
+    if not found and not altered:
         # else it only says the same once more
         yield from _due(db)
-    for name in missing_guards(db):
-        yield Fault(None, f'the guard "{name}" is gone or altered')
 
 
 def against(db: Database, noted: Head) -> Iterator[Fault]:

@@ -1,0 +1,59 @@
+"""Whether tables, triggers and views of a logbook are those that its migrations made.
+
+Every list is read through a view: one that was altered hides a defect without touching an entry. A
+trigger that was added acts at the next entry.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from functools import lru_cache
+
+from sqlite_utils import Database
+
+from doorround.logbook.schema import migrations
+
+Schema = dict[str, tuple[str, str]]
+"""Of each part its type ("table", "index", "trigger", "view") and its statement, by name."""
+
+
+def altered_parts(db: Database) -> Iterator[str]:
+    """What is gone, altered or added, a sentence each; by name, guards first.
+
+    Indexes and tables that were added are let be: they change nothing that is read.
+    """
+    wanted = _made_by(tuple(sorted(done.name for done in migrations.applied(db))))
+    there = _schema(db)
+    for name in sorted(wanted, key=lambda part: (wanted[part][0] != "trigger", part)):
+        if there.get(name) != wanted[name]:
+            yield f'the {_CALLED[wanted[name][0]]} "{name}" is gone or altered'
+    for name in sorted(set(there) - set(wanted)):
+        if there[name][0] == "trigger":
+            yield f'the trigger "{name}" was added: it is none of the logbook\'s'
+
+
+_CALLED = {"trigger": "guard", "view": "view", "table": "table", "index": "index"}
+
+
+@lru_cache(maxsize=4)
+def _made_by(applied: tuple[str, ...]) -> Schema:
+    """The schema after these migrations; a read-only copy may be behind the latest."""
+    scratch = sqlite3.connect(":memory:")
+    try:
+        db = Database(scratch, execute_plugins=False)
+        behind = [each.name for each in migrations.pending(db) if each.name not in applied]
+        migrations.apply(db, stop_before=behind[0] if behind else None)
+        return _schema(db)
+    finally:
+        scratch.close()
+
+
+def _schema(db: Database) -> Schema:
+    """Without quotes and line breaks, which SQLite writes otherwise from version to version."""
+    found = db.conn.execute("SELECT name, type, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return {name: (type, _plain(sql)) for name, type, sql in found}
+
+
+def _plain(sql: str) -> str:
+    return " ".join(sql.replace('"', "").split())
