@@ -66,18 +66,20 @@ HALVES = 240
 """Faults with a tail, phrases alone, people's words with another, and halves of others."""
 
 
-def cases(clips: list[Clip], said: Path | None, count: int, only: str = "") -> Iterator[Case]:
+def cases(
+    clips: list[Clip], said: Path | None, count: int, only: str = "", start: int = 0
+) -> Iterator[Case]:
     """All recordings of the measuring half. only: "synthetic" or "people"; all where it is
-    empty.
+    empty. start: where to begin among phrases and tails, so that others come together.
     """
     speakers = present(MEASURE_VOICES)
     if only != "people":
-        yield from with_tails("measure", speakers, count)
+        yield from with_tails("measure", speakers, count, start=start)
         yield from own_words("measure", speakers, said) if said else ()
-        yield from with_tails("measure", speakers, min(FAULTS, count), Polarity.DEFECT)
+        yield from with_tails("measure", speakers, min(FAULTS, count), Polarity.DEFECT, start)
         yield from alone("measure", speakers, min(RIGHT, count))
     if only != "synthetic" and clips:
-        yield from people(clips, min(PEOPLE, count))
+        yield from people(clips, min(PEOPLE, count), start)
         yield from halves(clips, min(HALVES, count))
 
 
@@ -216,7 +218,9 @@ def heard(clips: list[Clip], part: int, options: argparse.Namespace) -> list[dic
         Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()
     ).pipeline
     pool = pool_of(clips)
-    some = islice(cases(clips, options.said, options.count, options.only), part, None, PARTS)
+    some = islice(
+        cases(clips, options.said, options.count, options.only, options.start), part, None, PARTS
+    )
     return [
         trial(ear, case, condition, sound)
         for case in some
@@ -231,6 +235,7 @@ def main() -> None:
     parser.add_argument("--engine", default="auto")
     parser.add_argument("--count", type=int, default=660)
     parser.add_argument("--only", choices=("synthetic", "people"), default="")
+    parser.add_argument("--start", type=int, default=0, help="Another one pairs others.")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
     options = parser.parse_args()
     folder = os.environ.get("DOORROUND_SPEECH")

@@ -108,13 +108,19 @@ def phrases(half: str, polarity: Polarity) -> list[tuple[str, str]]:
 
 
 def with_tails(
-    half: str, voices: Sequence[str], count: int, polarity: Polarity = Polarity.PASS
+    half: str,
+    voices: Sequence[str],
+    count: int,
+    polarity: Polarity = Polarity.PASS,
+    start: int = 0,
 ) -> Iterator[Case]:
-    """So many phrases with a tail each: every tail, as many phrases as there are."""
+    """So many phrases with a tail each: every tail, as many phrases as there are. start: the place
+    to begin at; another one pairs them otherwise.
+    """
     said = phrases(half, polarity)
     behind = tails(half)
     kind = "more" if polarity is Polarity.PASS else "fault"
-    for place in range(count):
+    for place in range(start, start + count):
         (key, phrase) = said[place % len(said)]
         tail = behind[place % len(behind)]
         voice = voices[place % len(voices)]
@@ -159,9 +165,9 @@ def own_words(half: str, voices: Sequence[str], table: Path) -> Iterator[Case]:
         yield Case(f"own {place}", row["question"], words, "own", voice, sound)
 
 
-def people(clips: Sequence[Clip], count: int) -> Iterator[Case]:
+def people(clips: Sequence[Clip], count: int, start: int = 0) -> Iterator[Case]:
     """People's yes and no alone, and so many of them with another word right behind them, two in
-    three of the same person where there is one.
+    three of the same person where there is one. start: as for the tails.
     """
     usable = [
         clip
@@ -174,8 +180,8 @@ def people(clips: Sequence[Clip], count: int) -> Iterator[Case]:
         yield Case(
             f"right {clip.path.name}", YES_NO, clip.words, "right", "person", sound, clip.words
         )
-    drawn = random.Random(7)
-    for place in range(count):
+    drawn = random.Random(7 + start)
+    for place in range(start, start + count):
         clip = said[place % len(said)]
         others = [other for other in usable if other.words != clip.words]
         same = [other for other in others if other.speaker == clip.speaker]

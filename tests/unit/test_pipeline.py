@@ -86,6 +86,25 @@ def test_a_pass_needs_a_second_and_no_other_voices():
     assert doubt_of(weighed("yes"), YES_NO, SPEAKS_TWICE) == "more was said"
 
 
+@pytest.mark.parametrize(
+    ("written", "doubt"),
+    [
+        ("Not split.", None),
+        ("Hey, not split.", None),
+        ("I reckon that, nope.", "more was said"),
+        ("not split, sometimes", "more was said"),
+        ("Not split but", "more was said"),
+        ("not flit never", "more was said"),
+        ("never split", None),
+        ("", None),
+    ],
+)
+def test_a_pass_that_is_written_with_what_takes_it_back_is_read_back(written, doubt):
+    allowed = grammar_of_phrases(["not split", "split"], {"not split": Polarity.PASS})
+    heard = replace(weighed("not split"), transcript=written)
+    assert doubt_of(heard, allowed, SPEAKS) == doubt
+
+
 @pytest.mark.parametrize("phrase", ["no", "three"])
 def test_a_fault_and_a_number_need_neither(phrase):
     assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS) is None

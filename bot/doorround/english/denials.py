@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 NEGATIONS = (
     "not",
     "no",
@@ -159,3 +161,42 @@ BEFORE_PLACE = frozenset(["at", "by", "on", "near"])
 
 EXCEPTING = ("bar", "but")
 """Words that take a place out and sound like those: "tight, bar the bottom"."""
+
+EXCEPTING = (
+    "almost",
+    "although",
+    "apart",
+    "bar",
+    "barely",
+    "but",
+    "except",
+    "half",
+    "hardly",
+    "if",
+    "maybe",
+    "mostly",
+    "nearly",
+    "only",
+    "partly",
+    "sometimes",
+    "though",
+    "unless",
+    "until",
+    "usually",
+)
+"""Words that make an answer less than it was, wherever they stand."""
+
+TAKING_BACK = ("nah", "never", "no", "nope", "not")
+"""Words that take an answer back by standing behind it."""
+
+
+def is_taken_back(text: str, phrase: str) -> bool:
+    """Whether a text written freely takes back or limits what the phrase says: "fire exit, nope"
+    for "fire exit". A bare yes or no may be written as anything.
+    """
+    words = re.findall(r"[a-z']+", text.lower())
+    said = phrase.split()
+    if not words or phrase in BARE:
+        return False
+    last = words[-1] in TAKING_BACK and words[-1] not in said
+    return last or any(word in EXCEPTING and word not in said for word in words)

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from doorround.domain.input_result import MORE_WAS_SAID
-from doorround.english.denials import BARE
+from doorround.english.denials import BARE, is_taken_back
 from doorround.hearing.audio.level import Backdrop
 from doorround.hearing.audio.vad import SPEECH, DetectedSpeech
 from doorround.hearing.decision.calibration import Calibration, is_quiet
@@ -65,9 +65,11 @@ def doubt_of(
     phrase = weighed.guesses[0].phrase
     if not is_all(phrase, allowed, speech):
         return MORE_WAS_SAID
+    passes = allowed.polarity(phrase) is Polarity.PASS
+    if passes and is_taken_back(weighed.transcript, phrase):
+        return MORE_WAS_SAID
     if weighed.evidence.get("unanswered", FAR) < 0:
         return "something else fits better"
-    passes = allowed.polarity(phrase) is Polarity.PASS
     if passes and weighed.seconded is False:
         return "the engines differ"
     if (margin := weighed.evidence.get("margin", FAR)) < (near if passes else EQUAL):
