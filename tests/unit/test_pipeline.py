@@ -105,6 +105,13 @@ def test_a_pass_that_is_written_with_what_takes_it_back_is_read_back(written, do
     assert doubt_of(heard, allowed, SPEAKS) == doubt
 
 
+@pytest.mark.parametrize("phrase", ["yes", "no"])
+def test_a_bare_word_with_a_syllable_and_time_too_many_goes_on(phrase):
+    assert doubt_of(weighed(phrase, nuclei=1.0, overtime=0.4), YES_NO, SPEAKS) == "more was said"
+    assert doubt_of(weighed(phrase, nuclei=0.0, overtime=0.4), YES_NO, SPEAKS) is None
+    assert doubt_of(weighed(phrase, nuclei=1.0, overtime=0.2), YES_NO, SPEAKS) is None
+
+
 @pytest.mark.parametrize("phrase", ["no", "three"])
 def test_a_fault_and_a_number_need_neither(phrase):
     assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS) is None
