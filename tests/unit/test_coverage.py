@@ -181,6 +181,13 @@ def test_each_way_of_hearing_with_a_listener_tells_whether_more_was_said(way: st
         assert found.covered(phrase, goes_on) < 0.05
 
 
+def test_a_syllable_more_needs_the_time_for_one() -> None:
+    hiss = {"end": -1.0, "ended": -1.0, "second_end": -0.04, "nuclei": 3.0}
+    found = read_calibration("listeners")
+    assert found.covered("yes", {**hiss, "overtime": 0.2}) > 0.9
+    assert found.covered("yes", {**hiss, "overtime": 0.6}) < 0.5
+
+
 def test_a_file_of_ones_own_without_these_lines_has_those_of_the_program(tmp_path: Path) -> None:
     own = tmp_path / "own.toml"
     own.write_text(
