@@ -162,7 +162,7 @@ BEFORE_PLACE = frozenset(["at", "by", "on", "near"])
 EXCEPTING = ("bar", "but")
 """Words that take a place out and sound like those: "tight, bar the bottom"."""
 
-EXCEPTING = (
+LIMITING = (
     "almost",
     "although",
     "apart",
@@ -199,4 +199,4 @@ def is_taken_back(text: str, phrase: str) -> bool:
     if not words or phrase in BARE:
         return False
     last = words[-1] in TAKING_BACK and words[-1] not in said
-    return last or any(word in EXCEPTING and word not in said for word in words)
+    return last or any(word in LIMITING and word not in said for word in words)
