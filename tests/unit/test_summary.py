@@ -30,7 +30,7 @@ from doorround.domain.people import Role
 from doorround.domain.schedule.due import Due, Standing, When
 from doorround.domain.schedule.intervals import WEEK, Reason
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.summary import Span, Trend, Visit, figures_of
+from doorround.domain.summary import Figures, Span, Trend, Visit, figures_of
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.chats import Chats
 from doorround.logbook.defect_deeds import act
@@ -218,6 +218,31 @@ def test_late_is_told_by_hatching_too() -> None:
     with Image.open(io.BytesIO(draw(late))) as picture:
         grey = np.asarray(picture.convert("L"))[315:340, 60:1000]
     assert grey.std() > 20
+
+
+def figures(name: str, defects: list[list[int]], fine: int) -> Figures:
+    doors = dict(zip(STATES, (7, 45, 12, fine), strict=True))
+    ages = dict(zip(("under a week", "1 to 4 weeks", "over 4 weeks"), defects, strict=True))
+    trend = [(f"{nth} Mar", 380, 45, 52) for nth in range(8)]
+    return {"name": name, "building": "Mill House", "doors": doors, "defects": ages, "trend": trend}
+
+
+@pytest.mark.parametrize("dark", [False, True])
+@pytest.mark.parametrize(
+    ("defects", "fine"), [([[14, 3], [26, 2], [112, 12]], 336), ([[1, 1], [2, 0], [0, 0]], 5)]
+)
+def test_no_words_of_the_picture_are_cut_off_or_lie_on_each_other(
+    defects: list[list[int]], fine: int, dark: bool
+) -> None:
+    name = "Wednesday 30 September, since Wednesday 16:30"
+    with Image.open(io.BytesIO(draw(figures(name, defects, fine), dark))) as picture:
+        grey = np.asarray(picture.convert("L")).astype(int)
+    ink = abs(grey - grey[3, 3]) > 20
+    assert not ink[:, -12:].any()
+    # what a square stands for and the head of the defects, or the head and its first line: apart
+    rows = ink[540:690].any(axis=1)
+    heads = int((rows[1:] & ~rows[:-1]).sum()) + int(rows[0])
+    assert heads == 2
 
 
 def test_the_picture_counts_doors_by_state_and_defects_by_age() -> None:

@@ -274,7 +274,7 @@ def open_defects(count: int) -> str:
 
 def defects_of_age(count: int, age: str, act_now: int) -> str:
     """One line in place of bars that would be too small: how many of which age."""
-    return f"{count} {age}" + (f", {act_now} to act on now" if act_now else "")
+    return f"{age}: {count}" + (f", {act_now} to act on now" if act_now else "")
 
 
 def number_act_now(number: int, act_now: int) -> str:

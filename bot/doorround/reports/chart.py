@@ -29,6 +29,8 @@ SMALL = 22
 """Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65
 mm wide.
 """
+LETTER_PX = 22
+"""A letter of the bigger type is at most so wide on average."""
 COUNT = 44
 """Points of the number of doors in a state."""
 MIN_BAR = 3
@@ -37,6 +39,8 @@ MAX_SQUARES = 175
 """Doors that have a square each; of more, one square stands for several."""
 COLUMNS = 25
 _LEFT, _WIDE = 54, 972
+_MARGIN = 30
+"""Pixels at the right edge that no words reach."""
 STATES_LEFT = (_LEFT, 340, 590, 840)
 
 
@@ -76,7 +80,7 @@ def draw(figures: Figures, dark: bool = False) -> bytes:
     page.write(40, figures["name"], TITLE, bold=True)
     page.write(100, figures["building"], SMALL)
     _states(page, figures["doors"], look)
-    _squares(page.axes(310, 250), figures["doors"], look)
+    _squares(page, figures["doors"], look)
     _defects(page, figures["defects"], look)
     if trend:
         names, checks, *_ = (list(each) for each in zip(*trend, strict=True))
@@ -94,7 +98,7 @@ class _Page:
         FigureCanvasAgg(self._figure)
 
     def write(self, top: int, text: str, size: int, left: int = _LEFT, bold: bool = False) -> None:
-        self._figure.text(
+        told = self._figure.text(
             left / WIDTH_PX,
             1 - top / self.height,
             text,
@@ -103,6 +107,9 @@ class _Page:
             weight="bold" if bold else "normal",
             va="top",
         )
+        wide = told.get_window_extent().width
+        if wide > WIDTH_PX - left - _MARGIN:
+            told.set_fontsize(size * (WIDTH_PX - left - _MARGIN) / wide)
 
     def axes(self, top: int, height: int, left: int = _LEFT, wide: int = _WIDE) -> Axes:
         bottom = 1 - (top + height) / self.height
@@ -128,8 +135,9 @@ def _states(page: _Page, doors: Mapping[str, int], look: Look) -> None:
         page.write(240, name, SMALL, left)
 
 
-def _squares(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
+def _squares(page: _Page, doors: Mapping[str, int], look: Look) -> None:
     """A square for each door, by state; for each of several doors where there are very many."""
+    axes = page.axes(310, 235)
     total = sum(doors.values())
     per = max(1, -(-total // MAX_SQUARES))
     states = [
@@ -146,22 +154,21 @@ def _squares(axes: Axes, doors: Mapping[str, int], look: Look) -> None:
         axes.add_patch(square)
     side = _WIDE / COLUMNS
     axes.set_xlim(0, COLUMNS)
-    axes.set_ylim(0.9 - 250 / side, 0.9) if rows * side <= 250 else axes.set_ylim(0.9 - rows, 0.9)
+    axes.set_ylim(0.9 - max(rows, 235 / side), 0.9)
     if per > 1:
-        told = summaries.one_square(per)
-        axes.text(0, -rows + 0.6, told, fontsize=SMALL, color=look.ink, va="top")
+        page.write(553, summaries.one_square(per), SMALL)
 
 
 def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Look) -> None:
     """A bar for each age, the part to be acted on now hatched; in words where there are few."""
     total = sum(number for number, _ in defects.values())
-    page.write(600, summaries.open_defects(total), BIG, bold=True)
+    page.write(612, summaries.open_defects(total), BIG, bold=True)
     if max(number for number, _ in defects.values()) < MIN_BAR:
         some = [(age, both) for age, both in defects.items() if both[0]]
         for nth, (age, (number, act_now)) in enumerate(some):
-            page.write(670 + nth * 60, summaries.defects_of_age(number, age, act_now), BIG)
+            page.write(680 + nth * 60, summaries.defects_of_age(number, age, act_now), BIG)
         return
-    axes = page.axes(660, 280, left=350, wide=676)
+    axes = page.axes(668, 280, left=350, wide=676)
     most = max(number for number, _ in defects.values())
     for place, (age, (number, act_now)) in enumerate(defects.items()):
         axes.barh(-place, number - act_now, left=act_now, color=look.soon, height=0.6)
@@ -170,7 +177,9 @@ def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Look) -> N
         style: dict[str, Any] = {"fontsize": BIG, "color": look.ink, "va": "center_baseline"}
         axes.text(number + most * 0.02, -place, told, ha="left", **style)
         axes.text(-most * 0.03, -place, age, ha="right", **style)
-    axes.set_xlim(0, most * 1.9)
+    # the words beside the longest bar take the rest
+    words = max(len(summaries.number_act_now(*both)) for both in defects.values())
+    axes.set_xlim(0, most * 676 / (650 - words * LETTER_PX))
     axes.set_ylim(-len(defects) + 0.4, 0.6)
 
 
