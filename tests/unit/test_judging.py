@@ -146,7 +146,7 @@ def test_findings_stand_the_gravest_first_whatever_was_asked_first() -> None:
 
 def test_what_the_register_does_not_know_is_no_part_that_was_not_looked_at() -> None:
     whole = judged(
-        Door.model_validate({"number": "1", "rating": "FD30"}),
+        Door.model_validate({"number": "1", "rating": "FD30", "leaves": "one"}),
         register__material=Choice(chosen="unknown"),
         register__width=NotMeasured(),
     )
@@ -154,7 +154,7 @@ def test_what_the_register_does_not_know_is_no_part_that_was_not_looked_at() -> 
 
 
 def test_nobody_can_say_that_a_door_is_fit_whose_rating_or_kind_of_seals_is_not_known() -> None:
-    assert judged(UNKNOWN).not_checked == ("register.rating",)
+    assert judged(UNKNOWN).not_checked == ("register.rating", "register.leaves")
     assert judged(door(rating=None)).not_checked == ("register.rating",)
     for rating, wanted in (
         ("FD30", ()),
@@ -291,7 +291,7 @@ EVERY_DOOR = [
     CUPBOARD,
     PAIR,
     FLAT,
-    Door.model_validate({"number": "231", "rating": "FD30"}),
+    Door.model_validate({"number": "231", "rating": "FD30", "leaves": "one"}),
 ]
 
 

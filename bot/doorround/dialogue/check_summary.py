@@ -49,7 +49,7 @@ def summary_lines(check: Check) -> list[str]:
     lines += [summing_up.made_good(mended)] if mended else []
     unseen = _unseen(check)
     barred = untested(check)
-    lines += [summing_up.not_checked(unseen)] if unseen else []
+    lines += [_not_checked(check, unseen)] if unseen else []
     lines += [summing_up.not_tested(NOT_MOVED, barred)] if barred else []
     facts = () if check.repairs else _FACTS
     wanting = [key for key in whole.not_checked if key in facts and not _is_answered(check, key)]
@@ -61,7 +61,21 @@ def summary_lines(check: Check) -> list[str]:
     return [*lines, *([summing_up.milder(whole.loosened)] if whole.loosened else [])]
 
 
-_FACTS = ("register.rating", "register.seals")
+MAX_UNSEEN = 8
+"""So many parts that were not checked are named at once."""
+
+
+def _not_checked(check: Check, parts: dict[str, str]) -> str:
+    """What was not checked, in one line: of many parts only those that there is more to say of."""
+    names = list(parts.values())
+    if len(names) <= MAX_UNSEEN:
+        return summing_up.not_checked(names)
+    find = check.checklist.ask
+    told = [words for key, words in parts.items() if words != part_name(find(key), check.checklist)]
+    return summing_up.many_not_checked(told, len(names) - len(told))
+
+
+_FACTS = ("register.rating", "register.leaves", "register.seals")
 """Of the register, without which no door is shown to be fit."""
 
 
@@ -78,11 +92,15 @@ def not_seen(check: Check) -> list[str]:
     measured, not to be tried. Register fields do not count: they are not parts that failed to be
     looked at.
     """
-    return [*_unseen(check), *(summing_up.for_reason(part, NOT_MOVED) for part in untested(check))]
+    return [
+        *_unseen(check).values(),
+        *(summing_up.for_reason(part, NOT_MOVED) for part in untested(check)),
+    ]
 
 
-def _unseen(check: Check) -> list[str]:
-    out = []
+def _unseen(check: Check) -> dict[str, str]:
+    """Questions of parts not seen → the part, with what more there is to tell of it."""
+    out: dict[str, str] = {}
     reported = [check.checklist.ask(each.question) for each in check.reported]
     others = [each for each in reported if each not in check.in_scope]
     for question in (*check.in_scope, *others):
@@ -92,17 +110,17 @@ def _unseen(check: Check) -> list[str]:
             told = "; ".join(
                 said_words(each.said, check.checklist) for each in reports_at(check, question.key)
             )
-            out.append(summing_up.reported_only(told))
+            out[question.key] = summing_up.reported_only(told)
         elif question.component == "register":
             continue
         elif answer is None:
             if check.barred(question):
                 continue
             lost = question.key in check.unheard and question.key in (*check.put_off, *check.left)
-            out.append(summing_up.for_reason(name, NOT_UNDERSTOOD) if lost else name)
+            out[question.key] = summing_up.for_reason(name, NOT_UNDERSTOOD) if lost else name
         elif unseen(answer.value, check.findings[question.key]):
             reason = _why_unseen(answer.value)
-            out.append(summing_up.for_reason(name, reason) if reason else name)
+            out[question.key] = summing_up.for_reason(name, reason) if reason else name
     return out
 
 

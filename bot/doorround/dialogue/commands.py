@@ -178,12 +178,19 @@ def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
 
 
 def _left(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """How far the check has come, and what is left of it."""
+    """How far the check has come, and what is left of it: so many parts at a time; asked again,
+    the next of them.
+    """
     check = draft.check
-    parts = list(dict.fromkeys(part_name(each, check.checklist) for each in check.unanswered))
+    left = [*check.unanswered, *map(check.checklist.ask, check.left)]
+    parts = list(dict.fromkeys(part_name(each, check.checklist) for each in left))
     done = sum(each.key in check.answers for each in check.in_scope)
-    named = "; ".join(parts[:MAX_PARTS]) + (" …" if len(parts) > MAX_PARTS else "")
-    ask_again(draft, replying.progress(done, len(check.unanswered), named), missed=False)
+    count, named = check.left_from
+    begin = named if count == len(parts) and named < count else 0
+    shown = parts[begin : begin + MAX_PARTS]
+    draft.set(left_from=(len(parts), begin + len(shown)))
+    later = len(parts) - begin - len(shown)
+    ask_again(draft, replying.progress(done, len(left), shown, later), missed=False)
 
 
 def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:

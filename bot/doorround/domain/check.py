@@ -140,7 +140,8 @@ class Check(BaseModel):
     taken. recordings: hash of each that came → "" where it was understood, else the key of the
     question that was open. hurried: it was asked whether each part was looked at.
     unread_at_end: words said at the summary that no rule reads. told_unread: a "finish" brought
-    them back once.
+    them back once. left_from: how many parts were left when they were last named, and how many of
+    them were named so far.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -178,6 +179,7 @@ class Check(BaseModel):
     hurried: bool = False
     unread_at_end: tuple[str, ...] = ()
     told_unread: bool = False
+    left_from: tuple[int, int] = (0, 0)
     recordings: dict[str, str] = Field(default_factory=dict)
 
     @property

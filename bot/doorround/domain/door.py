@@ -199,8 +199,9 @@ class Door(BaseModel):
         return self.material is None and self.glazing is None
 
     @property
-    def pair(self) -> bool | None:
-        return None if self.leaves is None else self.leaves is Leaves.PAIR
+    def pair(self) -> bool:
+        """Whether it is known to be a pair; until then nothing is asked of a second leaf."""
+        return self.leaves is Leaves.PAIR
 
     @property
     def document(self) -> str | None:

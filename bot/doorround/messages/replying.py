@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from doorround.domain.check import Stage
-from doorround.messages.phrasing import quoted
+from doorround.messages.phrasing import counted, quoted
 
 NOT_UNDERSTOOD = "not understood"
 HEARD_NOTHING = "I didn't hear anything."
@@ -82,11 +84,14 @@ def taken_back(said: str) -> str:
     return f"Taken back: {said}."
 
 
-def progress(count: int, later: int, parts: str) -> str:
-    """How far a check has come. count: questions answered; later: left, of these parts."""
-    if not later:
+def progress(count: int, left: int, parts: Sequence[str], more: int) -> str:
+    """How far a check has come. count: questions answered; left: those that are not; parts: of
+    them; more: parts that are not named here.
+    """
+    if not left:
         return f"All {count} answered."
-    return f"{count} of {count + later} answered. Left: {parts}."
+    rest = f" And {counted(more, 'part')} more: ask again." if more else ""
+    return f"{count} of {count + left} answered. Left: {'; '.join(parts)}.{rest}"
 
 
 def hurried(count: int, seconds: str) -> str:

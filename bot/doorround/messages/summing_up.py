@@ -75,6 +75,13 @@ def not_checked(parts: Sequence[str]) -> str:
     return f"Not checked: {'; '.join(parts)}."
 
 
+def many_not_checked(told: Sequence[str], others: int) -> str:
+    """The same of many parts. told: those that there is more to say of; others: how many else."""
+    rest = f"{counted(others, 'part')}{' more' if told else ''}"
+    named = "; ".join([*told, rest] if others else told)
+    return f"Not checked: {named}.{' “What is left” names them.' if others else ''}"
+
+
 def not_tested(why: str, parts: Sequence[str]) -> str:
     """why: "the door must not be moved"."""
     return f"Not tested, as {why}: {'; '.join(parts)}."

@@ -179,14 +179,16 @@ def wanting_facts(
     door: Door, answers: Mapping[str, Value], checklist: Checklist
 ) -> tuple[str, ...]:
     """Questions of the register without whose answers nobody can say that the door is fit: what it
-    is rated for; the kind of its seals, where they must hold smoke or fire for an hour; how it
-    opens, where it is not hinged; whether there is glass beside it, where somebody could not tell.
+    is rated for; whether it has a second leaf; the kind of its seals, where they must hold smoke or
+    fire for an hour; how it opens, where it is not hinged; whether there is glass beside it, where
+    somebody could not tell.
     """
     smoke = door.holds_smoke is not False
     seals = smoke or (door.sixty_minutes is not False and checklist.rules.kin != "nfpa-80")
     wanting = {
         "register.rating": door.rating is None,
         "register.seals": door.seals is None and seals and door.rating is not None,
+        "register.leaves": door.leaves is None,
         "register.operation": door.hinged is False,
         "register.screens": answers.get("register.screens") == Choice(chosen="unknown"),
     }
