@@ -38,6 +38,7 @@ from doorround.logbook.defects import read_defects
 from doorround.logbook.people import People
 from doorround.logbook.photos import keep_alone
 from doorround.logbook.store import Logbook
+from doorround.messages.summaries import CAUTION
 
 LATER = visit.at(9 * 1440)
 
@@ -193,6 +194,7 @@ def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
         told is not None
         and "Wednesday 11 March: nothing done" in told.say[0].text
         and "what is due" in told.say[0].taps
+        and told.say[0].text.endswith(CAUTION)
     )
     assert "March 2026, up to 11 March: " in text(book, "monthly summary")
 

@@ -193,7 +193,7 @@ def summary(
         plan = read_plan()
         with open_existing(settings) as logbook:
             made = report(logbook, plan, Every(every), day_of(on, settings.zone), None)
-        typer.echo(made.summary.text)
+        typer.echo(made.summary.letter)
         if picture is not None:
             from doorround.reports.picture import draw_summary
 

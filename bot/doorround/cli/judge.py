@@ -119,6 +119,7 @@ def list_rules(rules: _Set = None, as_json: AsJson = False) -> None:
             f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.",
             f"Sets: {sets}.",
             *_told("Relaxed by your own rules", asked.rules.loosened),
+            asked.caution,
         ]
         show_listing(("how soon", "rule", "what it says", "source"), rows, as_json, notes=notes)
 
@@ -141,10 +142,11 @@ def show_rule(
             found = [described_set(_under("routine", key).rules)]
         if not found:
             raise ValueError(f'There is no rule "{key}". See doorround rules list.')
+        shown_rule = {**found[0], "caution": _under("routine", rules).caution}
         if as_json:
-            typer.echo(json.dumps(found[0], ensure_ascii=False))
+            typer.echo(json.dumps(shown_rule, ensure_ascii=False))
             return
-        for name, value in found[0].items():
+        for name, value in shown_rule.items():
             if value not in (None, [], {}, ""):
                 shown = "; ".join(map(str, value)) if isinstance(value, list) else value
                 typer.echo(f"{name:<10} {shown}")

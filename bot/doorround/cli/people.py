@@ -266,12 +266,13 @@ def data(
     """
     with cli_errors():
         from doorround.logbook.recordings import own_data
+        from doorround.messages.summaries import CAUTION
         from doorround.wiring import open_logbook
 
         settings = read_settings()
         with open_logbook(settings) as logbook:
             kept = own_data(logbook, name, settings.recordings, datetime.now(UTC))
-        text = json.dumps(kept, ensure_ascii=False, indent=2)
+        text = json.dumps({"caution": CAUTION, **kept}, ensure_ascii=False, indent=2)
         if out is None:
             typer.echo(text)
         else:

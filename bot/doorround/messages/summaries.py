@@ -20,6 +20,9 @@ MAX_WORST = 3
 MAX_TAPS = 6
 CHECKS = "Checks"
 DOORS_OVERDUE = "Doors overdue"
+CAUTION = "Simple checks: the doors' own evidence, local rules and a competent person decide."
+"""Stands in every summary and every document that leaves the program."""
+SHORT_CAUTION = "Simple checks: a competent person decides."
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,11 @@ class Summary:
     text: str
     taps: tuple[str, ...] = ()
     silent: bool = False
+
+    @property
+    def letter(self) -> str:
+        """The message as it leaves the program, with the caution."""
+        return f"{self.text}\n{CAUTION}"
 
 
 def day_name(day: date) -> str:

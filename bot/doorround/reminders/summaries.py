@@ -107,7 +107,7 @@ def body_of(made: Report, plan: Plan) -> Outgoing:
     picture: Figures | None = None
     if plan.picture != "none" and not made.summary.silent:
         picture = {**made.figures, "dark": plan.picture == "dark"}
-    return Outgoing(made.summary.text, made.summary.taps, picture=picture)
+    return Outgoing(made.summary.letter, made.summary.taps, picture=picture)
 
 
 def kinds_of(plan: Plan, day: date) -> list[Every]:

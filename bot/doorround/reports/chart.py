@@ -20,7 +20,7 @@ from matplotlib.patches import Rectangle
 from doorround.domain.summary import Figures
 from doorround.messages import summaries
 
-WIDTH_PX, HEIGHT_PX, SHORT_PX = 1080, 1350, 1000
+WIDTH_PX, HEIGHT_PX, SHORT_PX = 1080, 1400, 1050
 """The lower one where there is no trend to show."""
 _DPI = 120
 TITLE = 30
@@ -71,7 +71,7 @@ DARK = Look("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
 
 
 def draw(figures: Figures, dark: bool = False) -> bytes:
-    """The figures of a summary as PNG, 1080 pixels wide, 1350 high, or 1000 without a trend.
+    """The figures of a summary as PNG, 1080 pixels wide, 1400 high, or 1050 without a trend.
     figures: see doorround.domain.summary.figures_of.
     """
     look = DARK if dark else LIGHT
@@ -85,7 +85,11 @@ def draw(figures: Figures, dark: bool = False) -> bytes:
     if trend:
         names, checks, *_ = (list(each) for each in zip(*trend, strict=True))
         _trend(page.axes(1080, 150), summaries.CHECKS, names, checks, look)
+    page.write(page.height - 55, summaries.SHORT_CAUTION, SMALL)
     return page.png()
+
+
+_ABOUT = {"Description": summaries.CAUTION}
 
 
 class _Page:
@@ -124,7 +128,7 @@ class _Page:
 
     def png(self) -> bytes:
         page = io.BytesIO()
-        self._figure.savefig(page, format="png", facecolor=self.look.back)
+        self._figure.savefig(page, format="png", facecolor=self.look.back, metadata=_ABOUT)
         return page.getvalue()
 
 

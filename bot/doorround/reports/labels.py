@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
+from doorround.messages.summaries import CAUTION
+
 if TYPE_CHECKING:
     from fpdf import FPDF
 
@@ -86,6 +88,7 @@ def label_sheets(labels: Sequence[DoorLabel], size: SheetSize, skip: int = 0) ->
     pdf = FPDF(unit="mm", format=size.page)
     pdf.set_auto_page_break(False)
     pdf.set_margin(0)
+    pdf.set_subject(CAUTION)
     _take_font(pdf)
     for place, label in enumerate(labels, skip % size.count):
         on_sheet = place % size.count
@@ -232,6 +235,7 @@ def plate_svg(label: DoorLabel) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}mm" height="{height:g}mm"'
         f' viewBox="0 0 {width:g} {height:g}" font-family="sans-serif" fill="black">'
+        f"<desc>{escape(CAUTION)}</desc>"
         f'<rect width="{width:g}" height="{height:g}" fill="white"/>'
         f'<path d="{path}"/>{words}</svg>\n'
     )

@@ -127,7 +127,7 @@ class QueryHandler:
                 made = report(
                     self.logbook, self.plan, Every(asked.every or Every.DAY), today, person
                 ).summary
-                return tell(made.text, taps=made.taps)
+                return tell(made.letter, taps=made.taps)
         return self._wrong(person, asked, today)
 
     def _defect_taps(
