@@ -5,7 +5,7 @@ VENV ?= .venv
 BIN := $(VENV)/bin
 INSTALL = $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: demo test test-quick check lock check-wheels voice bench bench-hearing bench-load drill second-opinion talks year mutants clean
+.PHONY: demo test test-whole test-quick check lock check-wheels voice bench bench-hearing bench-load drill second-opinion talks year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
@@ -13,6 +13,10 @@ demo: $(VENV)/.demo
 test: $(VENV)/.dev check
 	# a file stays whole in one process: its engines are loaded once
 	$(BIN)/python -m pytest -n auto --dist loadfile
+
+# The same with every one of the many of which make test tries a part (tests/whole.py): before a release.
+test-whole: $(VENV)/.dev check
+	TEST_WHOLE=1 $(BIN)/python -m pytest -n auto --dist loadfile
 
 # The tests of the pure parts alone, for each further Python; a minute or two.
 test-quick: $(VENV)/.dev

@@ -32,8 +32,8 @@ def pytest_collection_modifyitems(items):
 
 
 @pytest.fixture(autouse=True)
-def logbooks_migrated_in_earnest(request):
-    """Where a module is marked `migrates`."""
+def logbooks(request):
+    """Migrated in earnest where a module is marked `migrates`."""
     in_earnest = request.node.get_closest_marker("migrates") is not None
     if in_earnest:
         begin_as_copies(False)

@@ -37,6 +37,7 @@ from doorround.logbook.period import read_period
 from doorround.logbook.settings_log import note_settings, plan_as_of
 from doorround.logbook.store import Logbook
 from doorround.reports.summary import Every, report
+from tests.whole import so_many
 
 ZONE = "Europe/London"
 # four whole weeks that are also a whole month
@@ -165,7 +166,7 @@ def moves(of: Span) -> list[int]:
     return [of.moved(what) for what in Moving]
 
 
-@settings(max_examples=6, deadline=None, phases=[Phase.generate])
+@settings(max_examples=so_many(2, 6), deadline=None, phases=[Phase.generate])
 @given(st.integers(0, 10**9))
 def test_the_past_never_changes_and_days_add_up(seed: int) -> None:
     """180 things at random on 28 days: checks, late ones, faults, repairs, settings, doors."""

@@ -18,6 +18,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.session.interpretation import typed
 from doorround.hearing.session.question_grammar import grammar_now
+from tests.whole import WHOLE
 
 
 def turn_on(check: Check, words: str, by: By) -> Turn:
@@ -64,12 +65,19 @@ def test_each_button_of_each_question_is_understood_when_typed_as_when_tapped(pl
     fire_door, checklist = EVERYWHERE[place]
     visit = Visit(fire_door, checklist=checklist)
     tried = 0
+    seen: set[tuple[str, ...]] = set()
     while visit.check.open is not None:
         for tap in buttons(visit.turn):
+            tapped = turn_on(visit.check, tap, By.TAP)
+            wanted = bare(tapped)
             for how in (tap, tap.upper(), f"{tap}."):
                 typed_turn = turn_on(visit.check, how, By.TYPING)
-                tapped = turn_on(visit.check, tap, By.TAP)
-                assert bare(typed_turn) == bare(tapped), (visit.check.open, how)
+                assert bare(typed_turn) == wanted, (visit.check.open, how)
+            said = tuple(prompt.text for prompt in tapped.say)
+            # the same question again, in the same words, after another pass of the same part
+            if said in seen and not WHOLE:
+                continue
+            seen.add(said)
             for then in buttons(tapped):
                 one, other = (turn_on(tapped.check, then, by) for by in (By.TYPING, By.TAP))
                 assert bare(one) == bare(other), (visit.check.open, tap, then)

@@ -15,6 +15,7 @@ from doorround.cli.app import app
 from doorround.domain.query import read_query
 from doorround.domain.schedule.day_input import FIRST, LAST, read_day
 from doorround.domain.toml_text import read_toml
+from tests.whole import so_many
 
 OUTSIDE = ("9999-12-31", "0001-01-01", "1999-12-31", "2200-01-01")
 ODD = (
@@ -73,7 +74,7 @@ def test_no_day_that_is_given_to_a_command_ends_in_a_traceback(
         assert code in (0, 2), (day, said)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=so_many(25, 60), deadline=None, suppress_health_check=list(HealthCheck))
 @given(day=st.dates().map(str) | st.text(max_size=12))
 def test_any_day_is_listed_or_refused(home: Path, day: str) -> None:
     code, _ = run(home, "due", f"--on={day}")
@@ -137,7 +138,8 @@ def test_a_deep_or_endless_toml_file_is_refused_by_name(tmp_path: Path, name: st
     ],
 )
 def test_nothing_that_is_typed_in_chat_ends_it(tmp_path: Path, said: str) -> None:
-    env = {"DOORROUND_HOME": str(tmp_path)}
+    # nothing is heard: the quickest engine to load
+    env = {"DOORROUND_HOME": str(tmp_path), "DOORROUND_ENGINE": "pocketsphinx"}
     CliRunner().invoke(app, ["doors", "add", "12"], env=env)
     for more in ([], ["--door", "12"]):
         result = CliRunner().invoke(app, ["chat", *more], input=f"{said}\n", env=env)

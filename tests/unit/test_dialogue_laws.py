@@ -26,6 +26,7 @@ from doorround.domain.findings import Verdict
 from doorround.domain.input_result import AnyHeard, BadAudio, Heard, OffGrammar, Silence, Unsure
 from doorround.domain.judging.judge import verdict
 from doorround.hearing.session.interpretation import typed
+from tests.whole import so_many
 
 DOORS = (CORRIDOR, HELD_OPEN, CUPBOARD, UNKNOWN)
 SAYINGS = (
@@ -128,7 +129,7 @@ def talk(fire_door: int, lines: list[str]) -> Visit:
 TALKS = some.builds(talk, some.integers(0, 3), some.lists(LINES, max_size=45))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS, some.sampled_from(UNHEARD))
 def test_silence_noise_and_nonsense_never_change_an_answer(visit: Visit, heard: AnyHeard) -> None:
     after = take_turn(visit.check, heard, NOON).check
@@ -138,7 +139,7 @@ def test_silence_noise_and_nonsense_never_change_an_answer(visit: Visit, heard: 
     assert after.stage is not Stage.SIGNED or visit.check.stage is Stage.SIGNED
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS, LINES)
 def test_a_doubt_never_changes_an_answer_nor_signs_nor_cancels(visit: Visit, line: str) -> None:
     unsure = doubt(visit.check, line)
@@ -149,7 +150,7 @@ def test_a_doubt_never_changes_an_answer_nor_signs_nor_cancels(visit: Visit, lin
     assert after.stage not in (Stage.SIGNED, Stage.CANCELLED) or after.stage is visit.check.stage
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS, LINES)
 def test_a_turn_reads_only_its_arguments_and_changes_none(visit: Visit, line: str) -> None:
     before = visit.check.model_dump(mode="json")
@@ -163,14 +164,14 @@ def test_a_turn_reads_only_its_arguments_and_changes_none(visit: Visit, line: st
     assert {entry.at for entry in later.enter} <= {datetime(2031, 1, 1, tzinfo=UTC)}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS)
 def test_a_check_survives_being_stored_at_any_point(visit: Visit) -> None:
     again = Check.model_validate({**visit.check.model_dump(mode="json"), "checklist": CHECKLIST})
     assert again == visit.check
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS)
 def test_the_talk_never_falls_silent_nor_loses_its_place(visit: Visit) -> None:
     check = visit.check
@@ -190,7 +191,7 @@ def passed(check: Check, key: str) -> bool:
     return answer is not None and verdict(answer.value, check.findings[key]) is Verdict.SOUND
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=so_many(100, 300), deadline=None)
 @given(TALKS, some.lists(LINES, max_size=5))
 def test_a_door_is_signed_sound_only_when_each_question_of_it_was_passed(
     visit: Visit, more: list[str]
@@ -216,7 +217,7 @@ def test_the_drawn_talks_do_reach_a_sound_signature() -> None:
         assert (visit.check.stage, visit.check.verdict) == (Stage.SIGNED, Verdict.SOUND)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS)
 def test_the_entries_tell_the_same_as_the_check(visit: Visit) -> None:
     answers: dict[str, str] = {}
@@ -237,14 +238,14 @@ def test_the_entries_tell_the_same_as_the_check(visit: Visit) -> None:
         assert faults[answer] == [finding.what for finding in check.findings[key]]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS)
 def test_each_answer_is_entered_under_an_id_of_its_own(visit: Visit) -> None:
     ids = [entry.body["id"] for entry in visit.entered if entry.kind is EntryKind.ANSWERED]
     assert len(ids) == len(set(ids))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=so_many(50, 150), deadline=None)
 @given(TALKS)
 def test_every_fault_entered_is_said_in_its_turn(visit: Visit) -> None:
     found = [

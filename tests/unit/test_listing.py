@@ -14,6 +14,7 @@ import pytest
 from doorround.cli.listing import Row, plain_lines
 from doorround.cli.old_names import RENAMED
 from doorround.logbook.store import Logbook
+from tests.program_here import Done, run_here
 
 PROGRAM = [sys.executable, "-c", "from doorround.cli.app import main; main()"]
 
@@ -36,10 +37,8 @@ def given(home: Path, **more: str) -> dict[str, str]:
     return {**here, "DOORROUND_HOME": str(home), "TERM": "xterm", "COLUMNS": "90", **more}
 
 
-def piped(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [*PROGRAM, *words], env=given(home), capture_output=True, text=True, check=False
-    )
+def piped(home: Path, *words: str) -> Done:
+    return run_here(list(words), given(home))
 
 
 def on_a_terminal(home: Path, *words: str, **more: str) -> str:
@@ -72,7 +71,10 @@ def test_a_cell_stays_on_its_line_and_steers_nothing() -> None:
 
 
 def test_in_a_pipe_a_listing_is_plain_aligned_text(home: Path) -> None:
-    said = piped(home, "doors", "list")
+    said = subprocess.run(
+        [*PROGRAM, "doors", "list"], env=given(home), capture_output=True, text=True, check=False
+    )
+    assert (said.stdout, said.stderr) == (piped(home, "doors", "list").stdout, "")
     assert said.stdout.splitlines() == [
         "14  ?  lobby  East, 1, by the lift",
         "R3  ?  ?      East, 1, roof",

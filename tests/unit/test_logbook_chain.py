@@ -16,6 +16,7 @@ from small_visit import raw
 from doorround.domain.entries import Entry, EntryKind
 from doorround.logbook.chain import NO_HASH, Fault, Head, Link, canonical_json, digest, walk
 from doorround.logbook.store import Logbook
+from tests.whole import so_many
 
 UNGUARDED = (
     "DROP TRIGGER entries_never_change",
@@ -267,7 +268,9 @@ def kept(folder: Path, entries: list[Entry]) -> Path:
     return path
 
 
-once = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
+once = settings(
+    deadline=None, max_examples=so_many(15, 40), suppress_health_check=list(HealthCheck)
+)
 
 
 @once

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -33,18 +34,24 @@ SAID = (
 )
 
 
-def talk_in(folder: Path) -> tuple[Logbook, Talk]:
-    logbook = Logbook.open(folder / "logbook.db")
-    logbook.add_door(CORRIDOR, "Robin", NOON)
+@pytest.fixture
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(CORRIDOR, "Robin", NOON)
+        yield logbook
 
+
+@pytest.fixture
+def talk(tmp_path: Path, logbook: Logbook) -> Talk:
     def no_ear():  # type: ignore[no-untyped-def]
         raise AssertionError("nothing is spoken here")
 
-    return logbook, Talk("chat", "Robin", logbook, UNDERSTANDING, no_ear, folder / "recordings")
+    return Talk("chat", "Robin", logbook, UNDERSTANDING, no_ear, tmp_path / "recordings")
 
 
-def test_each_message_is_an_entry_in_the_very_words_it_came_in(tmp_path: Path) -> None:
-    logbook, talk = talk_in(tmp_path)
+def test_each_message_is_an_entry_in_the_very_words_it_came_in(
+    logbook: Logbook, talk: Talk
+) -> None:
     talk.begin(CORRIDOR, CHECKLIST, NOON)
     for place, words in enumerate(SAID):
         talk.take(Incoming(str(place), words, tapped=place % 2 == 0), NOON)
@@ -54,16 +61,14 @@ def test_each_message_is_an_entry_in_the_very_words_it_came_in(tmp_path: Path) -
     assert kept[1].body["came_as"] == "off_grammar" and kept[1].body["question"] == "sign.here"
 
 
-def test_a_message_that_comes_twice_is_entered_once(tmp_path: Path) -> None:
-    logbook, talk = talk_in(tmp_path)
+def test_a_message_that_comes_twice_is_entered_once(logbook: Logbook, talk: Talk) -> None:
     talk.begin(CORRIDOR, CHECKLIST, NOON)
     for _ in range(2):
         talk.take(Incoming("1", "someone's put their boot through it"), NOON)
     assert sum(each.kind is EntryKind.MESSAGE for each in logbook.entries()) == 1
 
 
-def test_it_stands_before_what_the_turn_enters(tmp_path: Path) -> None:
-    logbook, talk = talk_in(tmp_path)
+def test_it_stands_before_what_the_turn_enters(logbook: Logbook, talk: Talk) -> None:
     talk.begin(CORRIDOR, CHECKLIST, NOON)
     talk.take(Incoming("1", "wedged open"), NOON)
     kinds = [each.kind for each in logbook.entries()][-3:]
@@ -121,8 +126,7 @@ def test_silence_is_kept_as_silence_and_a_closed_check_takes_no_more() -> None:
     assert visit.turn.message is None
 
 
-def test_the_logbook_tells_it_in_words(tmp_path: Path) -> None:
-    logbook, talk = talk_in(tmp_path)
+def test_the_logbook_tells_it_in_words(logbook: Logbook, talk: Talk) -> None:
     talk.begin(CORRIDOR, CHECKLIST, NOON)
     talk.take(Incoming("1", "lunch"), NOON)
     entry = logbook.entries()[-1]

@@ -77,27 +77,27 @@ def test_where_no_question_is_open_nothing_is_read_again() -> None:
 
 
 def test_the_talk_asks_it_only_for_what_the_grammar_does_not_read(tmp_path: Path) -> None:
-    logbook = Logbook.open(tmp_path / "logbook.db")
-    logbook.add_door(CORRIDOR, "Robin", NOON)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(CORRIDOR, "Robin", NOON)
 
-    def no_ear():  # type: ignore[no-untyped-def]
-        raise AssertionError("nothing is spoken here")
+        def no_ear():  # type: ignore[no-untyped-def]
+            raise AssertionError("nothing is spoken here")
 
-    offers = (Offer(said(HOLE), "", 0.5),)
-    talk = Talk(
-        "chat",
-        "Robin",
-        logbook,
-        UNDERSTANDING,
-        no_ear,
-        tmp_path / "recordings",
-        understand=finding(Understood("offered", (), offers)),
-    )
-    talk.begin(CORRIDOR, CHECKLIST, NOON)
-    say = talk.take(Incoming("1", "mop and bucket"), NOON).say
-    assert say[-1].taps == ("Doorway: things stored against it", "a fault, in my words")
-    talk.take(Incoming("2", say[-1].taps[0], tapped=True), NOON)
-    assert talk.check is not None and talk.check.open == "sign.here"
-    assert isinstance(talk.check.answers["clear"].value, Condition)
-    talk.take(Incoming("3", "right and readable"), NOON)
-    assert talk.check.open == "frame.here"
+        offers = (Offer(said(HOLE), "", 0.5),)
+        talk = Talk(
+            "chat",
+            "Robin",
+            logbook,
+            UNDERSTANDING,
+            no_ear,
+            tmp_path / "recordings",
+            understand=finding(Understood("offered", (), offers)),
+        )
+        talk.begin(CORRIDOR, CHECKLIST, NOON)
+        say = talk.take(Incoming("1", "mop and bucket"), NOON).say
+        assert say[-1].taps == ("Doorway: things stored against it", "a fault, in my words")
+        talk.take(Incoming("2", say[-1].taps[0], tapped=True), NOON)
+        assert talk.check is not None and talk.check.open == "sign.here"
+        assert isinstance(talk.check.answers["clear"].value, Condition)
+        talk.take(Incoming("3", "right and readable"), NOON)
+        assert talk.check.open == "frame.here"

@@ -22,6 +22,7 @@ from doorround.domain.check import Check
 from doorround.domain.findings import Verdict
 from doorround.domain.judging.judge import verdict
 from doorround.hearing.session.interpretation import typed
+from tests.whole import so_many, some_of
 
 
 @cache
@@ -102,7 +103,7 @@ def slipped(phrase: str, slip: str, place: int, letter: str) -> str:
             return before + letter + here + rest
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=so_many(400, 1500), deadline=None)
 @given(
     some.integers(0, 10_000),
     some.sampled_from(SLIPS),
@@ -119,8 +120,8 @@ def test_a_single_slip_in_a_fault_never_passes_its_question(
 
 
 def test_no_slip_of_a_fault_into_another_known_word_passes_its_question() -> None:
-    """All of them: a word that is known is taken as typed, so these are the slips that no repair
-    count gives away.
+    """All of them, of a part of the faults: a word that is known is taken as typed, so these are
+    the slips that no repair count gives away.
     """
     known = sorted(BOOK.vocabulary | {"ok", "its", "thats"})
     near = {
@@ -133,7 +134,7 @@ def test_no_slip_of_a_fault_into_another_known_word_passes_its_question() -> Non
     }
     tried = 0
     passed = []
-    for key, phrase in faults():
+    for key, phrase in some_of(faults(), 3):
         words = phrase.lower().split()
         for place, word in enumerate(words):
             for other in near.get(word, ()):
@@ -142,7 +143,7 @@ def test_no_slip_of_a_fault_into_another_known_word_passes_its_question() -> Non
                 if newly_passed(key, text):
                     passed.append((key, phrase, text))
     assert passed == []
-    assert tried > 500
+    assert tried > so_many(170, 500)
 
 
 @pytest.mark.parametrize(
@@ -180,7 +181,7 @@ def sound_phrases() -> list[tuple[str, str]]:
 NEGATIONS = ("not", "no", "isn't", "aren't", "won't", "doesn't", "never", "hardly", "no longer")
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=so_many(400, 1500), deadline=None)
 @given(some.integers(0, 10_000), some.sampled_from(NEGATIONS), some.integers(0, 8))
 @example(0, "no", 0)
 @example(6593, "no", 1)

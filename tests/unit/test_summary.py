@@ -44,6 +44,7 @@ from doorround.messages.summaries import STATES, summary_of
 from doorround.reminders.summaries import kinds_of, send_summaries
 from doorround.reports.chart import DARK, LIGHT, SHORT_PX, WIDTH_PX, days_and_months, draw
 from doorround.reports.summary import Every, report
+from tests.whole import so_many
 
 TUESDAY = date(2026, 3, 3)
 
@@ -367,7 +368,7 @@ STEPS = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=so_many(20, 60), deadline=None, suppress_health_check=list(HealthCheck))
 @given(STEPS)
 def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
     steps: list[tuple[str, int]],

@@ -1,0 +1,21 @@
+"""How many of many are tried: a part in `make test`, every one in `make test-whole`."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from typing import TypeVar
+
+WHOLE = bool(os.environ.get("TEST_WHOLE"))
+
+Some = TypeVar("Some")
+
+
+def some_of(many: Sequence[Some], each: int, nth: int = 0) -> Sequence[Some]:
+    """One in so many, by their order, or all of them. nth: which of each so many, by turns."""
+    return many if WHOLE else many[nth % each :: each]
+
+
+def so_many(part: int, whole: int) -> int:
+    """How many random ones are tried."""
+    return whole if WHOLE else part
