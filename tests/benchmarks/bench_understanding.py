@@ -132,11 +132,24 @@ def said_table(path: Path, understand: Both, show: bool) -> None:
         if row["expected"] in ("M", "?"):
             continue
         found = understand(row["question"], row["words"])
-        state = outcome(found, lambda meaning, row=row: fits(row["expected"], meaning))
+        state = outcome(found, right_by(row))
         count[kind][state] += 1
         if show and (state in ("none", "WRONG", "wrong, read back")):
             print(f"  {state}: {row['question']} “{row['words']}” {row['expected']} {told(found)}")
     report(count)
+
+
+def right_by(row: dict[str, str]) -> Callable[[Meaning], bool]:
+    """Whether a meaning is what a row expects: by the fault's name, where the row has it."""
+    kind, names = row["expected"], set((row.get("fault") or "").split())
+
+    def right(meaning: Meaning) -> bool:
+        told = set(_defects(meaning))
+        if kind == "D" and names:
+            return bool(names & told)
+        return fits(kind, meaning) and not (kind == "X" and names and told and not names & told)
+
+    return right
 
 
 def ranking_alone(path: Path, rankers: dict[str, Ranker]) -> None:

@@ -17,7 +17,7 @@ from doorround.understanding.lexicon import Role, lexicon_of
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understood import NOTHING, Understood
 from doorround.understanding.word_data import examples_of, part_words, words_of
-from doorround.understanding.words_of_text import tokens_of
+from doorround.understanding.words_of_text import respelled, tokens_of
 
 CHECKLIST = load_checklist()
 UNDERSTANDING = Understanding(CHECKLIST)
@@ -147,6 +147,68 @@ def test_a_fault_that_is_denied_is_not_entered() -> None:
         names = [fault.name for faults in values for fault in faults]
         assert found.kind != "entered" or meaning not in names, (component, words)
     assert tried > 500
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "fault"),
+    [
+        ("sign.here", "corner snapped off", "damaged"),
+        ("seals", "bottom's gone", "part_missing"),
+        ("hinges.fixings", "top one's gone", "hinge_missing"),
+        ("closer.full", "shuts like a shot", "slams"),
+        ("hinges.fixings", "squeaks like a stuck pig", "dry"),
+        ("latch", "panic bar's jammed", "broken"),
+        ("leaf.here", "there's a scrape", "damaged"),
+    ],
+)
+def test_a_fault_is_called_by_its_own_name(key: str, words: str, fault: str) -> None:
+    assert in_words(understand(key, words).meanings[0]) == fault
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "other"),
+    [
+        ("hinges.fixings", "one's missing", "screw_missing"),
+        ("hinges.fixings", "they're loose", "screw_loose"),
+        ("hinges.fixings", "top hinge is short a screw", "screw_missing"),
+        ("closer.full", "hangs open", "not_closing"),
+        ("closer.full", "hangs up on the carpet", "stops_short"),
+    ],
+)
+def test_a_fault_that_may_be_another_is_read_back_with_the_other_beside(
+    key: str, words: str, other: str
+) -> None:
+    found = understand(key, words)
+    assert found.kind == "read_back"
+    told = [in_words(each.meaning[0]) for each in found.offers]
+    assert other in [*told, *map(in_words, found.meanings)]
+
+
+def test_a_word_of_the_dictionary_is_no_slip() -> None:
+    assert [each.text for each in respelled(tokens_of("hallway"), frozenset(["halfway"]))[0]] == [
+        "hallway"
+    ]
+    assert respelled(tokens_of("crcked"), frozenset(["cracked"]))[0][0].text == "cracked"
+
+
+@pytest.mark.parametrize("words", ["canna", "doesna", "isnae", "wasna"])
+def test_scots_denies(words: str) -> None:
+    assert tokens_of(words)[-1].text == "not"
+
+
+@pytest.mark.parametrize("words", ["firm on three sides", "solid on two sides", "fine at one end"])
+def test_what_is_sound_in_some_places_is_not_read_back_as_sound(words: str) -> None:
+    assert understand("frame.here", words).kind == "offered"
+
+
+def test_both_sides_and_the_top_are_all_of_it() -> None:
+    assert understand("seals", "strips intact both sides and across the top").kind == "read_back"
+
+
+def test_sound_is_offered_where_nothing_told_is_a_fault() -> None:
+    offers = understand("latch", "works like an old Volvo").offers
+    assert passes(offers[-1].meaning[0]) and len(offers) == 3
+    assert not any(passes(each.meaning[0]) for each in understand("latch", "used to work").offers)
 
 
 @pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])

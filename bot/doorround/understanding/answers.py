@@ -78,7 +78,7 @@ def _counted(question: Question, text: str, checklist: Checklist) -> Understood:
 
 
 def _measured(question: Question, text: str, checklist: Checklist) -> Understood:
-    found = measure(text, str(question.unit))
+    found = measure(text, str(question.unit), large=question.says == "measure.size")
     if found.absent and found.sure:
         return Understood("entered", (said(question, NotMeasured(), text),))
     if found.sure and found.amounts:

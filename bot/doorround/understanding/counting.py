@@ -1,4 +1,4 @@
-"""How many: "three of em", "top middle and bottom", "a pair and a half"."""
+"""How many: "three of em", "top middle and bottom", "2 top 1 bottom"."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from doorround.understanding.words_of_text import tokens_of
 
 _NUMBERS = {word: number for number, word in enumerate(ONES)}
 MAX_COUNT = 12
+PLACES = ("top", "middle", "bottom", "above", "below")
 
 
 @dataclass(frozen=True)
@@ -46,5 +47,8 @@ def count(text: str) -> Counted:
             numbers.append(_NUMBERS[word] if word in _NUMBERS else int(word))
         else:
             rest.append(word)
+    if len(numbers) > 1 and len(numbers) == sum(word in PLACES for word in rest):
+        numbers = [sum(numbers)]  # "2 top 1 bottom"
+        rest = [word for word in rest if word not in PLACES]
     found = tuple(dict.fromkeys(each for each in numbers if each <= MAX_COUNT))
     return Counted(found, len(found) == 1 and all(word in table["fillers"] for word in rest))

@@ -14,6 +14,7 @@ from functools import lru_cache
 from doorround.understanding.word_data import (
     PartWords,
     choice_words,
+    fault_name,
     fault_senses,
     good_senses,
     part_names,
@@ -103,25 +104,38 @@ class Item:
 class Lexicon:
     """Phrases that may be met at one question. `lexicon_of` and `choices_of` keep them."""
 
-    def __init__(self, phrases: Iterable[tuple[str, Sense]]) -> None:
+    def __init__(self, phrases: Iterable[tuple[str, Sense]], component: str = "") -> None:
+        """component: whose faults the senses are; "" where none are."""
+        self._component = component
         self._phrases: dict[tuple[str, ...], Sense] = {}
         self._loose: dict[tuple[str, ...], Sense] = {}
         self._ambiguous: set[tuple[str, ...]] = set()
         words: set[str] = set()
         for phrase, sense in phrases:
             stems = stems_of(phrase)
-            if (
-                self._phrases.setdefault(stems, sense).role is Role.FAULT
-                and sense.role is Role.GOOD
-            ):
+            if self._unlike(self._phrases.setdefault(stems, sense), sense):
                 self._ambiguous.add(stems)
             if len(bare := _bare(stems)) > 1 and sense.role in _LOOSE:
                 self._loose.setdefault(bare, sense)
             words.update(token.text for token in tokens_of(phrase))
         self.vocabulary = frozenset(words)
 
+    def _unlike(self, first: Sense, sense: Sense) -> bool:
+        """Whether the sense of a fault's words may be another that counts as much."""
+        if first.role is not Role.FAULT or sense.role is not Role.FAULT:
+            return first.role is Role.FAULT and sense.role is Role.GOOD
+        if first.own != sense.own:
+            return False
+        names = [
+            each.key if each.own else fault_name(self._component, each.key)
+            for each in (first, sense)
+        ]
+        return all(names) and names[0] != names[1]
+
     def ambiguous(self, item: Item) -> bool:
-        """Whether a fault is told in words that may tell what is sound: "catches"."""
+        """Whether a fault is told in words that may tell what is sound, "catches", or another
+        fault, "hangs open".
+        """
         return stems_of(item.words) in self._ambiguous
 
     def keys(self, role: Role) -> set[str]:
@@ -172,7 +186,7 @@ def choices_of(says: str) -> Lexicon:
 @lru_cache(maxsize=32)
 def lexicon_of(component: str) -> Lexicon:
     """What may be said where this component is asked about."""
-    return Lexicon(_layers(component))
+    return Lexicon(_layers(component), component)
 
 
 def _choice_layers(says: str) -> Iterator[tuple[str, Sense]]:

@@ -50,7 +50,8 @@ class Measured:
 class _Words:
     """The words of a text with a place at which one reads."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, digits: bool = False) -> None:
+        """digits: figures may be told one by one, "eight two six"."""
         text = text.lower()
         for sign, plain in _SIGNS.items():
             text = text.replace(sign, plain)
@@ -62,9 +63,39 @@ class _Words:
             text,
         )
         self.all = _TOKEN.findall(text)
+        if digits:
+            self._join_digits()
+
+    def _join_digits(self) -> None:
+        """Runs of three or four figures in words as one number: "one nine eight one"."""
+        single = {
+            **{word: str(number) for word, number in _SMALL.items() if number < 10},
+            "oh": "0",
+        }
+        found: list[str] = []
+        run: list[str] = []
+        for word in [*self.all, ""]:
+            if word in single:
+                run.append(word)
+                continue
+            joined = len(run) in (3, 4)
+            found += ["".join(single[each] for each in run)] if joined else run
+            found += [word] if word else []
+            run = []
+        self.all = found
 
     def at(self, place: int) -> str:
         return self.all[place] if place < len(self.all) else ""
+
+
+_DETERMINERS = ("the", "a", "an", "my", "this", "that", "one", "middle", "places")
+
+
+def _unit_at(words: _Words, place: int) -> str:
+    """The unit at a place; "in the middle" has none."""
+    if words.at(place) == "in" and words.at(place + 1) in _DETERMINERS:
+        return ""
+    return _unit(words.at(place))
 
 
 def _unit(word: str) -> str:
@@ -138,7 +169,7 @@ def _number(words: _Words, place: int) -> tuple[Fraction, int] | None:
 def _quantity(words: _Words, place: int) -> Quantity | None:
     """A number with its unit, or a unit alone: "inch and a half"."""
     start = place + (words.at(place) in ("a", "an") and _unit(words.at(place + 1)) in _INCHES)
-    if _unit(words.at(start)) in _INCHES:
+    if _unit(words.at(start)) in _INCHES and words.at(start) != "in":
         more = _part(words, start + 1 + (words.at(start + 1) == "and"))
         value = Fraction(1) + (more[0] if more else 0)
         return Quantity(value, _unit(words.at(start)), place, more[1] if more else start + 1)
@@ -149,7 +180,7 @@ def _quantity(words: _Words, place: int) -> Quantity | None:
     after = end
     while words.at(after) in ("of", "a", "an") and after < end + 2:
         after += 1
-    if unit := _unit(words.at(after)):
+    if unit := _unit_at(words, after):
         end = after + 1
         more = _part(words, end + (words.at(end) == "and"))
         if more and words.at(end) == "and":
@@ -198,13 +229,13 @@ def _converted(one: Quantity, unit: str) -> Fraction | None:
     return None
 
 
-def measure(text: str, unit: str) -> Measured:
-    """What a text tells of a measure. unit: of the question.
+def measure(text: str, unit: str, large: bool = False) -> Measured:
+    """What a text tells of a measure. unit: of the question; large: it asks for hundreds of them.
 
     Up to two inches, as gaps are told, inches stay inches where millimetres are asked for; what is
     longer becomes whole millimetres.
     """
-    words = _Words(text)
+    words = _Words(text, digits=large)
     if not words.all:
         return Measured()
     found, rest = _quantities(words)

@@ -12,6 +12,7 @@ from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, DoesNotApply, Value
 from doorround.understanding.answers import understand_value
+from doorround.understanding.clause_reader import read
 from doorround.understanding.meanings import (
     condition_of,
     offers_of,
@@ -20,9 +21,9 @@ from doorround.understanding.meanings import (
     value_of_meaning,
 )
 from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker
-from doorround.understanding.reading import NamedFault, fault_name, read
-from doorround.understanding.understood import NOTHING, Offer, Understood
-from doorround.understanding.word_data import antonym, part_words
+from doorround.understanding.reading import NamedFault
+from doorround.understanding.understood import MAX_OFFERS, NOTHING, Offer, Understood, passes
+from doorround.understanding.word_data import antonym, fault_name, part_words
 
 LEAST_NEAR = 0.12
 """Below this nearness a text says nothing of a part: "asdf", "half past two"."""
@@ -145,10 +146,23 @@ class _Condition:
 
     def _offered(self) -> Understood:
         offers = self._offers()
+        if not offers and self.reading.statement:
+            usual = [condition_of(name) for name in part_words()[self.question.component].usual]
+            values: list[tuple[Value, float]] = [(each, 0.0) for each in (*usual[:2], Condition())]
+            offers = offers_of(self.question, values, self.text, self.whole.checklist)
         return Understood("offered", offers=offers) if offers else NOTHING
 
     def _offers(self) -> tuple[Offer, ...]:
-        return offers_of(self.question, self._likely(), self.text, self.whole.checklist)
+        """The likeliest; where no fault was read, sound is among them: most answers are that."""
+        found, checklist = self.reading, self.whole.checklist
+        offers = offers_of(self.question, self._likely(), self.text, checklist)
+        open_ = not (found.faults or found.minor or self._denied_or_doubtful())
+        if not offers or not open_ or any(passes(each.meaning[0]) for each in offers):
+            return offers
+        return (*offers[: MAX_OFFERS - 1], *self._sound_offer())
+
+    def _sound_offer(self) -> tuple[Offer, ...]:
+        return offers_of(self.question, [(Condition(), 0.0)], self.text, self.whole.checklist)
 
     def _likely(self) -> Iterator[tuple[Value, float]]:
         """Meanings that may be offered, the likeliest first."""
@@ -177,6 +191,8 @@ class _Condition:
         for fault in found.faults:
             if fault.name and fault.component == self.question.component:
                 yield _condition([fault]), 1.0
+                if other := part_words()[fault.component].elliptic.get(fault.sense):
+                    yield condition_of(other, fault.where), 0.9
         named = [fault for fault in found.faults if fault.name]
         told = (found.sound or found.denied) and (not named or not found.contrast)
         if found.minor or found.nothing or (told and not barred):

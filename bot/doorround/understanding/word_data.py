@@ -18,13 +18,15 @@ class PartWords:
 
     good: senses of what is sound; sound: such phrases of its own. faults: sense → name of the
     fault; phrases: a phrase and its fault. any: the fault, whatever is wrong. usual: what is
-    offered where nobody said what is wrong.
+    offered where nobody said what is wrong. elliptic: senses that may be of the part, or as likely
+    this fault of a piece of it, where neither is named: "one's missing".
     """
 
     key: str
     good: tuple[str, ...] = ()
     sound: tuple[str, ...] = ()
     usual: tuple[str, ...] = ()
+    elliptic: Mapping[str, str] = field(default_factory=dict)
     faults: Mapping[str, str] = field(default_factory=dict)
     phrases: tuple[tuple[str, str], ...] = ()
     any: str = ""
@@ -97,11 +99,18 @@ def _part_words(key: str, given: dict[str, Any]) -> PartWords:
     for name, value in given.items():
         if isinstance(value, str) and name != "any":
             faults[name] = value
-        elif isinstance(value, dict):
+        elif isinstance(value, dict) and name != "elliptic":
             faults.update({sense: name for sense in value["senses"] if sense not in faults})
             phrases += [(phrase, name) for phrase in value["phrases"]]
     lists = {name: tuple(given.get(name, ())) for name in ("good", "sound", "usual")}
-    return PartWords(key, **lists, faults=faults, phrases=tuple(phrases), any=given.get("any", ""))
+    return PartWords(
+        key,
+        **lists,
+        faults=faults,
+        phrases=tuple(phrases),
+        any=given.get("any", ""),
+        elliptic=given.get("elliptic", {}),
+    )
 
 
 @lru_cache(maxsize=32)
@@ -114,3 +123,12 @@ def examples_of(component: str) -> tuple[tuple[str, str], ...]:
     found += [("sound", each) for each in part.sound]
     found += [("cannot", each) for each in why_not_seen()[""]]
     return tuple(found)
+
+
+def fault_name(part: str, sense: str) -> str | None:
+    """The checklist's name of what is wrong with a part, or a part of a part; None for none."""
+    known = part_words()
+    own = known.get(part, PartWords(part))
+    whole = known.get(part.split(".")[0], PartWords(part))
+    any_fault = own.any if own is not whole else ""
+    return own.faults.get(sense) or any_fault or whole.faults.get(sense)

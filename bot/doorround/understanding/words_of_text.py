@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
+from doorround.hearing.lexicon.pronunciations import carried_dictionary
 from doorround.hearing.lexicon.tokeniser import readings
 
 _SIGNS = {
@@ -46,10 +47,10 @@ class Token:
 
 _NO_ENDING_BEHIND = {"s": ("s", "u", "i"), "y": ("a", "e", "o", "u")}
 """Letters behind which an s or a y is no ending: "loss", "away"."""
-
-
-_NO_ENDING_BEHIND = {"s": ("s", "u", "i"), "y": ("a", "e", "o", "u")}
-"""Letters behind which an s or a y is no ending: "loss", "away"."""
+_SCOTS_NOT = re.compile(
+    r"(is|was|are|were|do|does|did|has|have|had|can|could|would|should|must|need)n?(?:na|nae)"
+)
+"""A Scots denial: "doesna", "canna", "isnae"."""
 _DOUBLED = ("ing", "ed", "y")
 """Endings before which a letter is doubled: "slamming", "wobbly" has none."""
 
@@ -57,6 +58,8 @@ _DOUBLED = ("ing", "ed", "y")
 @lru_cache(maxsize=8192)
 def stem(word: str) -> str:
     """The beginning of a word, alike for "close", "closes", "closed" and "closing"."""
+    if word == "goes":
+        return "go"
     if word in _WHOLE or len(word) <= 3 or word[0].isdigit():
         return word
     for ending in ("ings", "ing", "ies", "ied", "es", "ed", "s", "e", "y"):
@@ -90,6 +93,8 @@ def tokens_of(text: str) -> tuple[Token, ...]:
 def _written_out(word: str) -> list[str]:
     if word in _SHORT:
         return _SHORT[word].split()
+    if scots := _SCOTS_NOT.fullmatch(word):
+        return [scots[1], "not"]
     if word.endswith("n't"):
         return [word.removesuffix("n't"), "not"]
     for ending, full in (
@@ -115,10 +120,18 @@ def respelled(tokens: Sequence[Token], known: frozenset[str]) -> tuple[tuple[Tok
     for token in tokens:
         right = token.stem in stems or token.text in known
         near = () if right else readings(token.text, known)
+        near = () if near and _no_slip(token.text, near[0][0]) else near
         word = near[0][0] if near else token.text
         found.append(Token(word, stem(word), token.sign) if near else token)
     count = sum(one.text != other.text for one, other in zip(tokens, found, strict=True))
     return tuple(found), count
+
+
+def _no_slip(word: str, near: str) -> bool:
+    """Whether a word stands in a dictionary, so that it is not another one: "hallway" for
+    "halfway", "barn" for "bar". Short words with a letter left out look like names too often.
+    """
+    return (len(word) > 4 or len(near) < len(word)) and word in carried_dictionary()
 
 
 @lru_cache(maxsize=32)

@@ -1,0 +1,285 @@
+"""Reads what words say of a part, clause by clause.
+
+What a "no" reaches, it denies; what an "apart from" leaves out is not so; what is said with
+"mostly", "used to" or "now that I …" passes nothing; and what a thing is like, it is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from doorround.english.number_words import ONES
+from doorround.understanding.lexicon import Item, Role, lexicon_of
+from doorround.understanding.reading import NamedFault, Reading
+from doorround.understanding.word_data import antonym, fault_name, part_words, words_of
+from doorround.understanding.words_of_text import respelled, tokens_of
+
+SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
+"""Words that begin a clause of their own, which no "no" before them reaches."""
+MIN_SMALL_WORDS = 3
+"""In what is told of a door; "half past two" and "asdf" have fewer."""
+COMPARISONS = ("like a", "like an", "as a", "as an")
+PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
+"""Behind a verb they may change what it means."""
+PIECES = frozenset(["corner", "edge", "end", "foot", "top", "bottom", "middle", "side", "one end"])
+"""Places that may be gone while the part is there: "corner snapped off"."""
+NOTHING_THERE = ("nothing", "nowt", "none")
+NUMBERS = {word: number for number, word in enumerate(ONES)}
+
+
+def read(component: str, text: str) -> Reading:
+    """What a text says where this component is asked about."""
+    lexicon = lexicon_of(component)
+    tokens, mended = respelled(tokens_of(text), lexicon.vocabulary)
+    items = lexicon.items(tokens)
+    found = _Reader(component, items).whole()
+    found.respelled = mended
+    small = sum(item.sense.role in (Role.FILLER, Role.PREPOSITION) for item in items)
+    found.statement = small >= MIN_SMALL_WORDS and not found.talk
+    faults = (item for item in items if item.sense.role is Role.FAULT)
+    found.ambiguous |= any(map(lexicon.ambiguous, faults))
+    return found
+
+
+class _Reader:
+    """Goes through the items once; what belongs to one clause starts anew at each."""
+
+    def __init__(self, component: str, items: Sequence[Item]) -> None:
+        self.found, self.items = Reading(component), items
+        self.subjects: list[str] = []
+        self.last_word = self.denied_by = ""
+        self.excepting, self.last_goods = False, list[str]()
+        self._clause(",")
+
+    def _clause(self, sign: str) -> None:
+        """sign: "" where a new clause begins without one, at "but"."""
+        self.negated, self.pending = False, list[str]()
+        self.states = self.clause_faults = 0
+        self.places: list[str] = []
+        self.good_denied = self.just_told = self.some_places = self.unnamed = False
+        self.number: int | None = None
+        self.clause_goods: list[str] = []
+        self.listed = getattr(self, "denying", False) and sign == ","
+        self.denying = False
+
+    def whole(self) -> Reading:
+        for place, item in enumerate(self.items):
+            self.last_word = item.words
+            begins = item.sense.role in (Role.CONTRAST, Role.EXCEPTION)
+            self.found.contrast |= begins
+            if place and (item.sign or begins):
+                self._end()
+                self._clause(item.sign if item.sign and not begins else "")
+            self._take(place, item)
+        self._end()
+        return self.found
+
+    def _take(self, place: int, item: Item) -> None:
+        match item.sense.role:
+            case Role.NEGATION:
+                self._negation(place, item)
+            case Role.GOOD:
+                self._good(place, item)
+            case Role.PART:
+                self._part(place, item)
+            case Role.PLACE:
+                self._place(place, item)
+            case Role.FAULT | Role.UNKNOWN if self._compared(place):
+                self.found.unread += not self.clause_faults  # "like a shot": not broken
+            case Role.FAULT:
+                self._fault(place, item)
+            case Role.FILLER if self._begins_anew(item):
+                # "no, it is cracked"; "not that I know" stays
+                self.negated, self.found.dangling = False, not self.denying
+            case Role.NUMBER:
+                self.number = NUMBERS.get(item.words)
+            case role:
+                self._mark(role, item)
+        if item.sense.role not in (Role.FAULT, Role.FILLER, Role.NUMBER):
+            self.just_told = False
+
+    def _compared(self, place: int) -> bool:
+        """Whether what stands here is only what something is like: "like a stuck pig"."""
+        words = ""
+        for item in self.items[:place]:
+            words = f"{item.words} " if item.sign else f"{words}{item.words} "
+        return any(f" {each} " in f" {words}" for each in COMPARISONS)
+
+    def _place(self, place: int, item: Item) -> None:
+        before = self.items[place - 1] if place and not item.sign else None
+        if before and before.sense.role is Role.NUMBER:
+            self.some_places = True  # "on three sides"
+        self.places.append(item.words)
+
+    def _begins_anew(self, item: Item) -> bool:
+        return self.negated and not self.pending and bool(set(item.words.split()) & SUBJECTS)
+
+    def _mark(self, role: Role, item: Item) -> None:
+        """What changes how the rest is taken."""
+        found = self.found
+        found.doubt |= role in (Role.DOUBT, Role.PAST)
+        found.hedged |= role is Role.HEDGE
+        found.mended |= role is Role.MENDED and not self.negated
+        found.unread += role is Role.MENDED and self.negated
+        found.minor |= role is Role.MINOR
+        found.talk |= role is Role.TALK
+        self.excepting |= role is Role.EXCEPTION
+        if role is Role.CANNOT:
+            found.cannot = found.cannot or item.sense.key
+            self.states += 1
+        found.absent |= role is Role.ABSENT
+        if role in (Role.UNKNOWN, Role.ELSEWHERE):
+            found.unread += 1
+
+    def _negation(self, place: int, item: Item) -> None:
+        last = place + 1 == len(self.items) or bool(self.items[place + 1].sign)
+        if last and self.clause_goods and item.words == "not":  # "closes fully not"
+            self._deny_goods(self.clause_goods)
+            self.clause_goods = []
+            return
+        if place and self.items[place - 1].words in ("it does", "they do") and self.found.goods:
+            del self.found.goods[-1], self.found.sound[-1]  # "it does", and then "not"
+        self.negated, self.states, self.denied_by = True, 0, item.words
+
+    def _fault(self, place: int, item: Item) -> None:
+        self.states += 1
+        component, name = self._named(place, item)
+        if self.negated:
+            self.found.denied.append(component)
+            self.denying = True
+            self.pending = []
+            return
+        if self.listed and not item.words.startswith(("one", "a ", "some")):
+            self.found.doubt = True  # "no holes, dents": denied or told?
+        self.found.ambiguous |= not item.sense.own and self._particle_behind(place)
+        self.clause_faults += 1
+        sense = "" if item.sense.own else item.sense.key
+        self.found.faults.append(NamedFault(component, name, count=self.number, sense=sense))
+        self.number, self.just_told = None, True
+
+    def _named(self, place: int, item: Item) -> tuple[str, str | None]:
+        component, sense = self.found.component, item.sense.key
+        subject = self.subjects[-1] if self.subjects else component
+        if item.sense.own:
+            if "." in subject and (piece := part_words().get(subject)):
+                self.found.ambiguous |= sense not in (*piece.faults.values(), piece.any)
+            return component, sense
+        self.unnamed |= not self.subjects and sense in part_words()[component].elliptic
+        if sense == "missing" and self._piece_before(place):
+            sense = "place_missing" if fault_name(subject, "place_missing") else sense
+        return subject.split(".")[0], fault_name(subject, sense)
+
+    def _particle_behind(self, place: int) -> bool:
+        """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
+        behind = self.items[place + 1 : place + 3]
+        if not behind or behind[0].words not in PARTICLES or behind[0].sign:
+            return False
+        named = (Role.PLACE, Role.PART, Role.FILLER)
+        return len(behind) < 2 or bool(behind[1].sign) or behind[1].sense.role not in named
+
+    def _piece_before(self, place: int) -> bool:
+        """Whether it is a piece of the part that is gone: "top one's gone"."""
+        small = (Role.FILLER, Role.NUMBER)
+        before = [each for each in self.items[:place] if each.sense.role not in small]
+        return bool(before) and before[-1].words in PIECES and not self.items[place].sign
+
+    def _good(self, place: int, item: Item) -> None:
+        self.states += 1
+        before = self.items[place - 1].sense if place else item.sense
+        if self.negated or (before.role is Role.GOOD and self.good_denied and not item.sign):
+            if not self.negated:  # "does not close", and now "fully"
+                del self.found.faults[-1]
+            self._deny_goods([item.sense.key] if self.negated else [before.key, item.sense.key])
+            self.negated, self.pending, self.good_denied = False, [], True
+            return
+        self.clause_goods.append(item.sense.key)
+        self.last_goods = [*self.last_goods, item.sense.key]
+        self.found.goods.append(item.sense.key)
+        components = [each.split(".")[0] for each in self.subjects] or [self.found.component]
+        self.found.sound += components
+
+    def _deny_goods(self, goods: Sequence[str]) -> None:
+        """What is denied is a fault: "not tight", "does not close fully"."""
+        subject = self.subjects[-1] if self.subjects else self.found.component
+        names = [fault_name(subject, antonym(good)) for good in reversed(goods)]
+        name = next((each for each in names if each), None)
+        self.clause_faults += 1
+        self.found.faults.append(NamedFault(subject.split(".")[0], name))
+
+    def _part(self, place: int, item: Item) -> None:
+        if self._behind_preposition(place) and self.clause_faults:
+            self._of_part(item)
+            return
+        if self.just_told and self.found.faults[-1].sense:  # "loose beading", "missing two screws"
+            self._rename(item.sense.key)
+            return
+        self.found.ambiguous |= self.just_told  # "the hinge is short a screw"
+        joined = bool(self.subjects) and not self.states and not self.negated_since(place)
+        self.subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
+        if self.negated and not self.states:  # "no loose handle" tells of no missing one
+            self.pending.append(item.sense.key)
+        elif self.negated and item.sense.key.split(".")[0] != self.found.component:
+            self.found.denied = []  # "no loose hinges" tells nothing of the latch
+            self.found.dangling = True
+
+    def negated_since(self, place: int) -> bool:
+        return place > 0 and self.items[place - 1].sense.role is Role.NEGATION
+
+    def _behind_preposition(self, place: int) -> bool:
+        back = place - 1
+        while back >= 0 and self.items[back].words in ("the", "a", "this", "that", "its"):
+            back -= 1
+        return back >= 0 and self.items[back].sense.role is Role.PREPOSITION
+
+    def _rename(self, part: str) -> None:
+        """The fault told last is of this part."""
+        self.unnamed = False
+        last = self.found.faults[-1]
+        if name := fault_name(part, last.sense):
+            count = self.number or last.count
+            renamed = NamedFault(part.split(".")[0], name, last.where, count, last.sense)
+            self.found.faults[-1] = renamed
+
+    def _of_part(self, item: Item) -> None:
+        """ "A crack in the bead" is of the bead, "binding on the frame" of the leaf."""
+        last = self.found.faults[-1]
+        if last.sense and fault_name(item.sense.key, last.sense) and "." in item.sense.key:
+            self._rename(item.sense.key)
+        else:
+            self.places.append(item.words)
+
+    def _end(self) -> None:
+        """What a clause comes to as a whole."""
+        self.found.ambiguous |= self.unnamed
+        for part in self.pending if not self.clause_faults else ():  # "no closer on it"
+            self.clause_faults += 1
+            name = fault_name(part, "missing")
+            self.found.faults.append(NamedFault(part.split(".")[0], name))
+        if self.excepting and not self.clause_faults:
+            self.found.doubt = True
+            self._deny_goods(self.last_goods or ["fine"])
+        if self.negated and not self.states and not self.pending and not self.found.denied:
+            if self.found.component == "clear" and self.last_word in NOTHING_THERE:
+                self.found.sound.append("clear")
+            elif self.denied_by in NOTHING_THERE:
+                self.found.nothing = True
+            else:
+                self.found.dangling = True
+        if self.places:
+            self._placed(" ".join(self.places))
+        self.excepting = self.excepting and not self.clause_faults
+
+    def _placed(self, where: str) -> None:
+        if self.clause_faults:
+            count = self.clause_faults
+            faults = self.found.faults
+            faults[-count:] = [replace(each, where=where) for each in faults[-count:]]
+        elif self.clause_goods and (self.some_places or not self._everywhere()):
+            self.found.doubt = True
+
+    def _everywhere(self) -> bool:
+        """Whether what is sound at these places is sound all over: "both sides and the top"."""
+        all_over = set(words_of("everywhere"))
+        rest = set(self.places) - all_over
+        return not rest or (rest <= {"top", "head"} and bool(all_over & set(self.places)))
