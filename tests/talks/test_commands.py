@@ -213,9 +213,12 @@ def test_typed_words_that_fit_nothing_are_off_grammar(run):
 
 def test_each_line_of_a_file_is_an_answer_in_own_words(run, tmp_path):
     said = tmp_path / "said.txt"
-    said.write_text("goes with a bang\n\nshuts lovely\nkaput innit\n", encoding="utf-8")
+    said.write_text(
+        "goes with a bang\n\nshuts lovely\nkaput innit\nfault: hums\n", encoding="utf-8"
+    )
     listen = ("hear", "--question", "closer.full", "--json", "--texts")
-    bang, lovely, kaput = rows(run(*listen, said))
+    bang, lovely, kaput, hums = rows(run(*listen, said))
+    assert hums["meaning"] == [{"question": "closer.full", "kind": "own_words", "text": "hums"}]
     assert (bang["outcome"], bang["read_back"]) == ("heard", False)
     assert bang["meaning"][0]["defects"][0]["name"] == "slams"
     assert (lovely["outcome"], lovely["read_back"]) == ("unsure", True)

@@ -49,3 +49,11 @@ def test_most_of_what_is_told_is_reached(understand: Both, kind: str, least: flo
         outcome(understand(row["question"], row["words"]), right_by(row)) for row in rows(kind)
     ]
     assert sum(state in REACHED for state in states) / len(states) >= least
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [("sign.here", "there, yeah right"), ("sign.beyond", "not missing yeah right")],
+)
+def test_what_may_be_irony_is_no_pass_unasked(understand: Both, key: str, words: str) -> None:
+    assert understand(key, words).kind == "read_back"

@@ -217,6 +217,6 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             found = second.understand(now.open, words, now)
             found = found if path is None else found.as_spoken()
             return understood_row(path, found, words, now.open, since)
-        return answer_row(path, heard, since, "typed" if path is None else ears().name)
+        return answer_row(path, heard, since, "typed" if path is None else ears().name, now.open)
 
     return one

@@ -36,9 +36,11 @@ def row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str,
     }
 
 
-def answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) -> dict[str, Any]:
+def answer_row(
+    path: Path | None, heard: AnyHeard, since: float, engine: str, asked: Question | None = None
+) -> dict[str, Any]:
     """What came of one recording, or of typed words, at a question. engine: that listened, where
-    nothing was heard.
+    nothing was heard; asked: the question, to which a fault in own words belongs.
     """
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
     problem = getattr(heard, "advice", None)
@@ -49,7 +51,7 @@ def answer_row(path: Path | None, heard: AnyHeard, since: float, engine: str) ->
         heard.kind,
         since,
         phrase=best.words,
-        meaning=meanings(best.said),
+        meaning=meanings(best.said, asked),
         probability=round(best.probability, 4),
         engine=best.engine,
         problem=problem,
@@ -80,6 +82,15 @@ def understood_row(
     )
 
 
-def meanings(said: Iterable[Said]) -> list[dict[str, Any]]:
+def meanings(said: Iterable[Said], asked: Question | None = None) -> list[dict[str, Any]]:
     """Answers as a program reads them: the question, and the value with its kind."""
-    return [{"question": each.question, **each.value.model_dump(mode="json")} for each in said]
+    from doorround.domain.values import Word
+
+    found = []
+    for each in said:
+        value = each.value.model_dump(mode="json")
+        if asked and value.get("word") == Word.OWN_WORDS:  # "fault: it smells"
+            found.append({"question": asked.key, "kind": OWN_WORDS, "text": value["text"]})
+        else:
+            found.append({"question": each.question, **value})
+    return found
