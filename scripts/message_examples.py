@@ -134,6 +134,11 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "words": ("2 screws missing",),
 }
 OF_FUNCTION: dict[str, tuple[object, ...]] = {
+    "asking.contradicts_register.value": ("closer “none”",),
+    "finding_door.too_many_to_show.count": (4,),
+    "new_door.no_number.why": ("Number cannot hold U+202E.",),
+    "replying.hurried.count": (12,),
+    "replying.hurried.seconds": ("20",),
     "summing_up.wanted_facts.parts": (["leaf thickness", "kind of seals"],),
     "summing_up.unread_at_end.words": (("two screws missing and the",),),
     "summing_up.signed_unread.words": (("two screws missing and the",),),

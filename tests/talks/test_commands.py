@@ -162,11 +162,11 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
     asked = [
         line
         for line in said.splitlines()
-        if line.startswith(("bot: Door", "bot: Which", "bot: I know no door"))
+        if line.startswith(("bot: Door", "bot: Which", "bot: I don't know a door"))
     ]
     assert asked == [
         "bot: Which door are you at? Say its number, or where it is.",
-        "bot: I know no door called “stair c”. Which door are you at? Say its number, or where"
+        "bot: I don't know a door called “stair c”. Which door are you at? Say its number, or where"
         " it is.",
         "bot: Door 2.14: second floor, stair A. Right?",
         "bot: Door 2.14: second floor, stair A.",

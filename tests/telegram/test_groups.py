@@ -89,7 +89,7 @@ async def test_what_is_private_is_not_told_in_the_group_and_what_counts_is_done(
         await said(server, GROUP, "send me /leave in our own chat")
         assert not any("file" in message or "-" in message["text"] for message in server.to(GROUP))
         write_in_group(server, BARN_BOSS, "/role auditor Sam")
-        await said(server, GROUP, "Sam belongs to other sites than yours.")
+        await said(server, GROUP, "Sam is at none of your sites.")
         write_in_group(server, BARN_BOSS, "/role auditor Kim")
         await said(server, GROUP, "Kim is now an auditor.")
         await said(server, KIM, "You are now an auditor here.")

@@ -139,7 +139,7 @@ def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_
 ) -> None:
     visit = Kept(book).go_to("closer.full")
     visit.type("does not latch", "closes fully", "change closer", "closes fully", "yes")
-    assert to(book, "Mona")[1].startswith("Door 12: taken back by Robin: ")
+    assert to(book, "Mona")[1].endswith(". Robin has taken that back.")
     visit.type("change closer", "does not latch", "closes fully")
     assert [text.split(":")[0] for text in to(book, "Mona")] == [
         "⚠️ ACT NOW",
@@ -195,7 +195,7 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
 
     assert ask(f"give defect {number} to Robin").startswith("Robin now has defect")
     visit.type("no, unhooked it", "yes")
-    assert "put right on the spot by Robin" in to(book, "Mona")[1]
+    assert "Robin has put that right on the spot" in to(book, "Mona")[1]
     told = ask(f"defect {number}")
     assert (
         told.startswith(f"Defect {number}, door 12")
@@ -283,7 +283,7 @@ def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken
     Ticker(book, Plan()).tick(NOON + timedelta(minutes=5))
     assert to(book, "Mona") == [told]
     visit.type("finish", "no")
-    assert to(book, "Mona")[1:] == ["Door 12: taken back by Robin: doorway: wedged open."]
+    assert to(book, "Mona")[1:] == ["Door 12: doorway: wedged open. Robin has taken that back."]
 
 
 def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(
@@ -296,7 +296,7 @@ def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(
     assert heads == ["⚠️ REPORTED, NOT CONFIRMED", "⚠️ ACT NOW"]
     visit.type("change doorway", "took the wedge out", "yes")
     assert to(book, "Mona")[2:] == [
-        "Door 12: put right on the spot by Robin: doorway: wedged open."
+        "Door 12: doorway: wedged open. Robin has put that right on the spot."
     ]
 
 

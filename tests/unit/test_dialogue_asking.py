@@ -104,7 +104,7 @@ def test_a_question_skipped_twice_stays_open_and_is_named_in_the_summary() -> No
     visit.go_to("closer.ajar").type("closes fully")
     said = visit.type("skip")
     assert said == [
-        "Seals goes down as not checked.",
+        "Seals: down as not checked.",
         "Not checked: Seals.",
         "Door 12: not shown to be fit, 1 not checked. Say finish check to sign.",
     ]

@@ -29,7 +29,7 @@ def test_the_summary_lists_every_defect_and_everything_not_checked() -> None:
     visit.go_to("seals").type("skip")
     visit.go_to("closer.full").type("slams", "stops short", "skip")
     assert visit.said == [
-        "Seals goes down as not checked.",
+        "Seals: down as not checked.",
         "Act now: Doorway: wedged open; Closer from 15 degrees: stops short.",
         (
             "Soon: Frame, this side: split, top left; Gap at head and sides: 5 mm, 4 mm allowed;"

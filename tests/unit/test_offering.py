@@ -40,7 +40,7 @@ def at_leaf(*values: Value, words: str = BOOT) -> Visit:
 
 def test_up_to_three_meanings_are_offered_with_a_button_each_and_one_for_the_words() -> None:
     visit = at_leaf(HOLE, DENT, SOUND)
-    assert visit.said == [f"I do not know “{BOOT}”. Is it one of these?"]
+    assert visit.said == [f"I don't know “{BOOT}”. Is it one of these?"]
     assert visit.turn.say[0].taps == (
         "Leaf, this side: a hole in it",
         "Leaf, this side: damaged",
@@ -183,7 +183,7 @@ def left_behind() -> Visit:
 def test_words_left_behind_are_asked_about_before_signing() -> None:
     visit = left_behind()
     assert visit.said[-1] == (
-        f"Leaf, this side: you said “{BOOT}”, which I did not understand. Is that a fault?"
+        f"Leaf, this side: you said “{BOOT}”, which I didn't understand. Is that a fault?"
     )
     visit.type("yes")
     assert visit.check.answers["leaf.here"].heard == BOOT

@@ -61,9 +61,9 @@ def photo_of(door: str, what: str, person: str) -> str:
 
 def put_right(door: str, person: str, what: str) -> str:
     """A danger that was put right on the spot."""
-    return f"Door {door}: put right on the spot by {person}: {what}."
+    return f"Door {door}: {what}. {person} has put that right on the spot."
 
 
 def taken_back(door: str, person: str, what: str) -> str:
     """A danger that was heard wrongly, or was no danger."""
-    return f"Door {door}: taken back by {person}: {what}."
+    return f"Door {door}: {what}. {person} has taken that back."

@@ -62,8 +62,10 @@ def answered_before(part: str, value: str) -> str:
 
 
 def contradicts_register(part: str, value: str) -> str:
-    """What was said of a part cannot be by the register; what it has there is asked next."""
-    return f"{part}: that cannot be, by the register: {value}. What you see counts."
+    """What was said of a part contradicts the register; what is there is asked next. value: what
+    the register says.
+    """
+    return f"{part}: that doesn't fit the register, which says {value}. What you see counts."
 
 
 def asked_anew(part: str) -> str:

@@ -40,7 +40,7 @@ def leads_nowhere(problem: LinkProblem) -> str:
 
 
 def names_no_door(words: str) -> str:
-    return f"I know no door called {quoted(words)}."
+    return f"I don't know a door called {quoted(words)}."
 
 
 def not_in_register(words: str) -> str:

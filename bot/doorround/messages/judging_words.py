@@ -9,8 +9,8 @@ from doorround.domain.door import Door
 from doorround.domain.judging.severity import Severity
 from doorround.messages.phrasing import quoted
 
-NOT_NAMED_ANY_MORE = "Only a fault in somebody's own words is named so."
-NO_FAULT = ("it is normal for this door", "it was told of the wrong door", "it is only dirty")
+NOT_NAMED_ANY_MORE = "Only a fault told in somebody's own words needs a name."
+NO_FAULT = ("it is normal for this door", "it was at the wrong door", "it is only dirty")
 WORDS_NOT_KEPT = "The words cannot be kept here: this program has no words.toml to write to."
 
 
@@ -45,7 +45,7 @@ def no_such_fault(part: str, words: str) -> str:
 
 def how_grave(part: str, value: str, severity: Severity) -> str:
     """severity: how soon such a fault is put right as a rule."""
-    return f"{part}: {value}. How grave? As a rule: {severity}."
+    return f"{part}: {value}. How urgent? As a rule: {severity}."
 
 
 def named(id: int, part: str, value: str, severity: Severity) -> str:

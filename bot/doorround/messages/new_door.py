@@ -9,7 +9,7 @@ WHICH_NUMBER = "A new door. What is the number on it? Type it, or “cancel”."
 WHICH_BUILDING = "Which building is it in? Tap one, or type its name."
 WHICH_SITE = "Which site is it on? Tap one."
 WHERE = "Where is it? Type floor and place, such as: second floor, by stair B."
-TYPE_IT = "Type it, please: a name that is new is not understood by voice."
+TYPE_IT = "Please type it: I can't make out a new name by voice."
 NOT_ADDED = "Nothing was added."
 SEND_PHOTO = "Send a photo of it if you like: it is kept with the check."
 

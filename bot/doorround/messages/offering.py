@@ -15,9 +15,9 @@ UNSEEN = "a person has to judge it"
 
 def one_of_these(words: str) -> str:
     """The nearest meanings of words that are not known. words: "" of a recording without any."""
-    return f"I do not know {quoted(words)}. Is it one of these?"
+    return f"I don't know {quoted(words)}. Is it one of these?"
 
 
 def is_it_a_fault(words: str, part: str) -> str:
     """Words that were never understood, before the signature."""
-    return f"{part}: you said {quoted(words)}, which I did not understand. Is that a fault?"
+    return f"{part}: you said {quoted(words)}, which I didn't understand. Is that a fault?"

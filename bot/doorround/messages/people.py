@@ -11,9 +11,7 @@ POLITE = (
     "This is doorround, for people who check fire doors here. If that is you, ask your supervisor"
     " for an invite."
 )
-UNKNOWN_CODE = (
-    "That code is not known here. Look at it again, or ask your supervisor for a new one."
-)
+UNKNOWN_CODE = "That code is not known here. Check it, or ask your supervisor for a new one."
 SLOWED = "Too many wrong codes. Wait a while before the next one."
 NO_INVITE_OPEN = "There is no invite open here. Send the code you were given."
 AGREE_OR_NOT = "Do you agree to what I wrote? Tap one."
@@ -57,12 +55,12 @@ def consent(role: str, days: int) -> str:
     """
     return (
         f"You are invited as {_a(role)}. What is stored: your name, this account's number, and"
-        " each of"
-        " your answers and photos with its time, in a logbook that is kept for good and cannot be"
-        f" changed. Your voice notes are stored until {days} days after their check is signed;"
-        " those of no signed check stay. Messages, yours and mine, are stored as they are for"
-        f" {MESSAGE_DAYS} days. The supervisor and auditors may see what is stored; /mydata gives"
-        " you all that is yours. If you say no, nothing about you is kept. Do you agree?"
+        " each of your answers and photos with its time, in a logbook that is kept for good and"
+        f" cannot be changed. Your voice notes are stored until {days} days after their check is"
+        " signed; those from a check that was never signed stay. Messages, yours and mine, are"
+        f" stored as they are for {MESSAGE_DAYS} days. The supervisor and auditors may see what is"
+        " stored; /mydata gives you all that is yours. If you say no, nothing about you is kept."
+        " Do you agree?"
     )
 
 
@@ -198,7 +196,7 @@ def called_alike(people: Sequence[str]) -> str:
 
 
 def other_sites(name: str) -> str:
-    return f"{name} belongs to other sites than yours."
+    return f"{name} is at none of your sites."
 
 
 def name_it(question: str, command: str, name: str) -> str:

@@ -28,12 +28,13 @@ def kept_alone(count: int) -> str:
 
 def kept_forwarded(count: int) -> str:
     """Photos that somebody else may have taken, anywhere."""
-    return f"That was forwarded, so {_kept(count)}, and shows nothing of this door. Take one here."
+    return f"That was forwarded and may be of another door, so {_kept(count)}. Take one here."
 
 
 def kept_late(count: int) -> str:
     """Photos that came when another question was open."""
-    return f"That photo has only just come in, and the check has moved on, so {_kept(count)}."
+    late = "That photo has" if count == 1 else "Those photos have"
+    return f"{late} only just come in, and the check has moved on, so {_kept(count)}."
 
 
 def kept_closed(count: int) -> str:

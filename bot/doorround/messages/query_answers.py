@@ -130,7 +130,7 @@ def defect_history(defect: Defect) -> list[str]:
     return [
         f"First seen {spoken(defect.first)} by {defect.found_by}",
         f"Seen {defect.times}×, last {spoken(defect.last)}",
-        *([f"Opened again {defect.reopened}×"] if defect.reopened else []),
+        *([f"Reopened {defect.reopened}×"] if defect.reopened else []),
         f"{finding.why} {finding.do_now} ({finding.source})",
         *map(deed_line, defect.deeds),
     ]

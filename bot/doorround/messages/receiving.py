@@ -31,9 +31,9 @@ NOT_KNOWN = (
 NO_LABELS = "I can't read labels just now. Say or type the door's number, and tell your supervisor."
 FAILED = "Something went wrong here with what you sent. It is kept, but not entered. Send it again."
 SET_ASIDE = (
-    "I couldn't make anything of what you sent, in two tries. It is set aside and not entered."
+    "I couldn't make anything of what you sent, after two tries. It is set aside and not entered."
     " Send it"
-    " once more, or say it in another way."
+    " once more, or say it another way."
 )
 DISK_FULL = (
     "The disk here is full, so I can't keep what you sent. It is not lost: I'll take it once there"
@@ -49,7 +49,7 @@ RECORDING_LATER = (
     "I can't get that recording from Telegram yet. I'll keep trying; until then, tap or type."
 )
 CLIP_GONE = "The recording is gone."
-ANOTHER_DOOR = "Another door came in between."
+ANOTHER_DOOR = "A check was handed over to you just then. Say that again."
 NO_DOOR_OPEN = "No door is open. Say which door you are at."
 
 

@@ -43,7 +43,7 @@ def closed(stage: Stage) -> str:
 
 def left_unanswered(part: str) -> str:
     """A question that was skipped twice."""
-    return f"{part} goes down as not checked."
+    return f"{part}: down as not checked."
 
 
 def no_answer_yet(part: str) -> str:

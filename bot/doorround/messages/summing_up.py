@@ -186,6 +186,6 @@ def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
     if not reach.at_once:
         return (
             f"The defects are in the logbook. {names} will be told when the quiet hours end:"
-            " ring before then."
+            " ring them before then."
         )
     return f"The defects are in the logbook. A message is on its way to {names}."
