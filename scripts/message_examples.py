@@ -11,7 +11,7 @@ from fractions import Fraction
 from importlib import import_module
 from typing import Any
 
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.check import Stage
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Said
@@ -21,7 +21,7 @@ from doorround.domain.links import LinkProblem
 from doorround.domain.people import Role
 from doorround.domain.repairs import Refusal
 from doorround.domain.schedule.due import When
-from doorround.domain.schedule.looks import Look
+from doorround.domain.schedule.repair_looks import Look
 from doorround.domain.values import CannotCheck, Condition, Measure, Unit
 
 # by name, as print_messages imports this: mypy knows the scripts without their folder

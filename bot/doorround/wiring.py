@@ -18,7 +18,7 @@ from doorround.config.resources import british, grammar_folder, load_checklist, 
 from doorround.config.sample_data import TOLD, is_sample
 from doorround.config.schedule_settings import read_plan
 from doorround.config.settings import Settings, read_settings
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.check import Check
 from doorround.domain.checklist import Checklist
 from doorround.domain.judging.custom_rules import CustomRules, read_custom_rules, with_custom_rules

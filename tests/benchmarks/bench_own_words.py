@@ -25,7 +25,7 @@ from doorround.hearing.audio.noise import mixed, pink
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.understanding.understand import Understanding
-from doorround.understanding.understood import Understood
+from doorround.understanding.understanding_result import Understood
 from doorround.wiring import Ears, load_understanding
 from tests.benchmarks.bench_understanding import expected_at, fits, outcome, report, told
 from tests.benchmarks.synthesisers import in_quiet, level, present, said_by

@@ -30,7 +30,7 @@ from doorround.domain.input_result import Said
 from doorround.hearing.session.interpretation import typed
 from doorround.understanding.ranking import Ranker, TfidfRanker, Together
 from doorround.understanding.understand import Understanding
-from doorround.understanding.understood import NOTHING, Understood
+from doorround.understanding.understanding_result import NOTHING, Understood
 from doorround.wiring import load_understanding
 from tests.benchmarks.sentence_ranker import SentenceRanker
 

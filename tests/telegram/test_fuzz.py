@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
 
-from doorround.channels.messenger.inbound.checks import Checks
+from doorround.channels.messenger.inbound.check_conversation import Checks
 from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.channels.messenger.inbound.intake import Intake
 from doorround.channels.messenger.inbound.update_handler import UpdateHandler

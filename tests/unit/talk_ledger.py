@@ -19,7 +19,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
 from doorround.domain.judging.judge import verdict
-from doorround.domain.own_words import is_own
+from doorround.domain.unnamed_faults import is_own
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.session.interpretation import typed
 from tests.unit.visits import (

@@ -16,7 +16,7 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.severity import Severity, Targets
-from doorround.domain.schedule.looks import looks
+from doorround.domain.schedule.repair_looks import looks
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.defect_deeds import act, call_fit, put_out
 from doorround.logbook.defects import Defects, read_defects

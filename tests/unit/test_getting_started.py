@@ -18,11 +18,11 @@ from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.rota import Area
 from doorround.domain.schedule.spread import spread_first_checks
-from doorround.logbook.crew import add_person, give_area, rota_of
 from doorround.logbook.due import standings
 from doorround.logbook.errors import LogbookError, PersonExistsError
 from doorround.logbook.first_checks import plan_first_checks
 from doorround.logbook.reminder_log import take_days_off
+from doorround.logbook.rota import add_person, give_area, rota_of
 from doorround.logbook.store import Logbook
 
 MONDAY = date(2026, 3, 2)

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from doorround.register.rows import Options
-from doorround.register.schedule import read_schedule
+from doorround.door_schedules.schedule import read_schedule
+from doorround.door_schedules.sheet_doors import Options
 
 pytest.importorskip("ifcopenshell")
 

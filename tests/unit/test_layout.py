@@ -20,7 +20,7 @@ CODE = sorted(PACKAGE.rglob("*.py"))
 # A layer may import itself and what stands here.
 DATA = {"english", "domain", "messages", "dialogue"}
 USING_DATA = {"hearing", "understanding", "speaking", "logbook", "reports", "reminders"}
-BELOW_WIRING = {*USING_DATA, "register", "sample", "channels", "config"}
+BELOW_WIRING = {*USING_DATA, "door_schedules", "sample", "channels", "config"}
 MAY_IMPORT = {
     "english": set(),
     "domain": {"english"},
@@ -32,7 +32,7 @@ MAY_IMPORT = {
     "reports": {"domain", "messages", "logbook"},
     "reminders": {"domain", "messages", "logbook", "reports"},
     "speaking": {"english", "domain", "hearing"},
-    "register": {"english", "domain", "logbook"},
+    "door_schedules": {"english", "domain", "logbook"},
     "sample": {*DATA, "logbook"},
     "channels": {*DATA, *USING_DATA},
     "config": {"domain", "channels", "reminders"},

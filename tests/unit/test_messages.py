@@ -154,7 +154,7 @@ SENTENCE = re.compile(r"(?:^|[.?!] )[A-Z“{][^.?!]* [^.?!]*[\w”}][.?!](?: |$)
 
 NO_SENTENCES = {
     "domain/judging/": "words of the rules, printed by `doorround rules list`",
-    "domain/own_words.py": "words of a rule",
+    "domain/unnamed_faults.py": "words of a rule",
     "domain/inspection_interval.py": "what a command prints",
     "domain/toml_text.py": "errors of a file",
     "domain/validation_errors.py": "errors of a file",

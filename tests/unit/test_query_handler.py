@@ -32,11 +32,11 @@ from doorround.hearing.door_names.door_grammar import ALONE
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.grammar.jsgf import Words
-from doorround.logbook.crew import rota_of
 from doorround.logbook.defect_deeds import act, put_out
 from doorround.logbook.defects import read_defects
 from doorround.logbook.people import People
 from doorround.logbook.photos import keep_alone
+from doorround.logbook.rota import rota_of
 from doorround.logbook.store import Logbook
 from doorround.messages.summaries import CAUTION
 

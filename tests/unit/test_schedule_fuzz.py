@@ -13,15 +13,15 @@ from schedules_mended import MENDED
 from schedules_unseen import UNSEEN
 from test_schedules import TODAY
 
-from doorround.register.cells import ScheduleError
-from doorround.register.columns import How
-from doorround.register.headings import find_headings, headless
-from doorround.register.places import of_section
-from doorround.register.plan import Register, plan_import
-from doorround.register.rows import Options, split_rows
-from doorround.register.schedule import read_schedule
-from doorround.register.sources import read_sheets
-from doorround.register.synonyms import REMARKS
+from doorround.door_schedules.cells import ScheduleError
+from doorround.door_schedules.columns import How
+from doorround.door_schedules.file_kinds import read_sheets
+from doorround.door_schedules.heading_words import REMARKS
+from doorround.door_schedules.headings import find_headings, headless
+from doorround.door_schedules.import_plan import Register, plan_import
+from doorround.door_schedules.places import of_section
+from doorround.door_schedules.schedule import read_schedule
+from doorround.door_schedules.sheet_doors import Options, split_rows
 from tests.whole import so_many
 
 ALL = [*CASES, *MENDED, *UNSEEN]

@@ -9,11 +9,11 @@ from datetime import date
 
 import pytest
 
-from doorround.register.dates import Order, order_of, read_day_cell
-from doorround.register.measures import read_count, read_length, read_size
-from doorround.register.ratings import NotRated, ReadRating, read_rating
-from doorround.register.values import Context, read_cell
-from doorround.register.yes_no import x_means
+from doorround.door_schedules.dates import Order, order_of, read_day_cell
+from doorround.door_schedules.measures import read_count, read_length, read_size
+from doorround.door_schedules.ratings import NotRated, ReadRating, read_rating
+from doorround.door_schedules.values import Context, read_cell
+from doorround.door_schedules.yes_no import x_means
 
 TODAY = date(2026, 6, 15)
 

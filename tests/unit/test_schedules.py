@@ -12,9 +12,9 @@ from schedules_unseen import MISSED, UNSEEN
 from visits import CHECKLIST
 
 from doorround.cli.door_fields import RegisterWords
-from doorround.register.plan import Deed, Register, plan_import
-from doorround.register.rows import Options
-from doorround.register.schedule import Schedule, read_schedule
+from doorround.door_schedules.import_plan import Deed, Register, plan_import
+from doorround.door_schedules.schedule import Schedule, read_schedule
+from doorround.door_schedules.sheet_doors import Options
 from doorround.wiring import load_understanding
 
 TODAY = date(2026, 6, 15)

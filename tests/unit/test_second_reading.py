@@ -15,7 +15,7 @@ from doorround.dialogue.turn import start_check
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Condition, Defect, Value
 from doorround.logbook.store import Logbook
-from doorround.understanding.understood import NOTHING, Offer, Understood
+from doorround.understanding.understanding_result import NOTHING, Offer, Understood
 
 HOLE = Condition(defects=(Defect(name="stored"),))
 SOUND = Condition()

@@ -15,7 +15,7 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import Condition, Measure, YesNo
 from doorround.understanding.lexicon import Role, lexicon_of
 from doorround.understanding.understand import Understanding
-from doorround.understanding.understood import NOTHING, Understood
+from doorround.understanding.understanding_result import NOTHING, Understood
 from doorround.understanding.word_data import examples_of, part_words, words_of
 from doorround.understanding.words_of_text import respelled, tokens_of
 

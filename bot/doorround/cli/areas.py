@@ -31,7 +31,7 @@ def add(
     """Make somebody known who has no messenger: a caretaker by telephone, a contractor."""
     with cli_errors():
         from doorround.domain.people import Role, role_named
-        from doorround.logbook.crew import add_person
+        from doorround.logbook.rota import add_person
         from doorround.wiring import open_logbook
 
         given = role_named(role)
@@ -55,7 +55,7 @@ def area(
     """Give somebody floors, buildings or uses: those doors are theirs. None takes it back."""
     with cli_errors():
         from doorround.domain.schedule.rota import Area
-        from doorround.logbook.crew import give_area
+        from doorround.logbook.rota import give_area
         from doorround.wiring import open_logbook
 
         ground = Area(tuple(floor or ()), tuple(building or ()), tuple(use or ()))

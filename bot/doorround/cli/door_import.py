@@ -18,9 +18,9 @@ from doorround.cli.options import AsJson, By
 from doorround.config.settings import Settings, read_settings
 
 if TYPE_CHECKING:
-    from doorround.register.plan import Plan
-    from doorround.register.rows import Options
-    from doorround.register.schedule import Schedule
+    from doorround.door_schedules.import_plan import Plan
+    from doorround.door_schedules.schedule import Schedule
+    from doorround.door_schedules.sheet_doors import Options
 
 __all__ = ["doors_app"]
 
@@ -63,8 +63,8 @@ def import_doors(
     it would do; --yes enters it, all or nothing. undo-import takes it back.
     """
     with cli_errors():
-        from doorround.register.remembered import remembered_headings
-        from doorround.register.schedule import read_schedule
+        from doorround.door_schedules.remembered_headings import remembered_headings
+        from doorround.door_schedules.schedule import read_schedule
 
         settings = read_settings()
         now = datetime.now(UTC)
@@ -88,8 +88,8 @@ def _import(
 ) -> bool:
     """Tell what a schedule comes to, and enter it where that is wanted; whether it was."""
     from doorround.cli.import_listing import TITLES, plan_rows, tell_sums
-    from doorround.register.entering import enter_plan, read_register
-    from doorround.register.plan import plan_import
+    from doorround.door_schedules.entering import enter_plan, read_register
+    from doorround.door_schedules.import_plan import plan_import
     from doorround.wiring import open_logbook
 
     with open_logbook(settings) as logbook:
@@ -110,7 +110,7 @@ def _import(
 
 
 def _remember(settings: Settings, columns: dict[str, str]) -> None:
-    from doorround.register.remembered import remember_headings
+    from doorround.door_schedules.remembered_headings import remember_headings
 
     remember_headings(settings.home, columns)
 
@@ -121,7 +121,7 @@ def undo_last_import(person: By = "supervisor") -> None:
     was checked or changed since stays.
     """
     with cli_errors():
-        from doorround.register.entering import undo_import
+        from doorround.door_schedules.entering import undo_import
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
@@ -143,7 +143,7 @@ def _options(
     from doorround.cli.door_fields import RegisterWords
     from doorround.config.resources import load_checklist
     from doorround.domain.plain_text import plain_line
-    from doorround.register.rows import Options
+    from doorround.door_schedules.sheet_doors import Options
     from doorround.wiring import load_understanding
 
     words = RegisterWords(load_checklist(), load_understanding)
@@ -171,7 +171,7 @@ def _agreed() -> bool:
 
 
 def _told_entered(plan: Plan, as_json: bool) -> None:
-    from doorround.register.plan import Deed
+    from doorround.door_schedules.import_plan import Deed
 
     if as_json:
         return

@@ -20,8 +20,8 @@ from doorround.config.settings import read_settings
 if TYPE_CHECKING:
     from doorround.domain.inspection_interval import Advice
     from doorround.domain.schedule.due import DoorId, Due, Standing
-    from doorround.domain.schedule.looks import Look
     from doorround.domain.schedule.nudges import Nudge
+    from doorround.domain.schedule.repair_looks import Look
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:
@@ -31,7 +31,7 @@ def due(on: On = None, as_json: AsJson = False) -> None:
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.schedule.due import due_list
-        from doorround.domain.schedule.looks import looks
+        from doorround.domain.schedule.repair_looks import looks
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defects import read_defects
         from doorround.logbook.due import doors_due, standings

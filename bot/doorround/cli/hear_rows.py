@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from doorround.domain.checklist import Question
     from doorround.domain.input_result import AnyHeard, Said
-    from doorround.understanding.understood import Understood
+    from doorround.understanding.understanding_result import Understood
 
 OWN_WORDS = "own_words"
 """Kind of the meaning "a fault, in the caretaker's own words"."""

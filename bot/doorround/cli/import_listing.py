@@ -8,9 +8,9 @@ from typing import Any
 import typer
 
 from doorround.cli.listing import Row
-from doorround.register.plan import Deed, Line, Plan
-from doorround.register.rows import LeftRow
-from doorround.register.schedule import Schedule
+from doorround.door_schedules.import_plan import Deed, Line, Plan
+from doorround.door_schedules.schedule import Schedule
+from doorround.door_schedules.sheet_doors import LeftRow
 
 TITLES = ("", "door", "cell", "")
 MAX_SHOWN = 60

@@ -10,11 +10,11 @@ from datetime import datetime
 from typing import Any
 
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
-from doorround.dialogue.received import as_received
-from doorround.dialogue.steps import ask_again, go_on, stands
+from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.turn import take_turn
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.turn_steps import ask_again, go_on, stands
 from doorround.dialogue.unconfirmed_faults import put_aside
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, Stage

@@ -10,9 +10,9 @@ from doorround.domain.judging.door_verdict import Judgement, judge_door
 from doorround.domain.judging.gap_places import edges_words
 from doorround.domain.judging.judge import unseen
 from doorround.domain.judging.severity import Severity
-from doorround.domain.own_words import to_be_judged
 from doorround.domain.parts import part_name
 from doorround.domain.repair_look import Repair, seen_sound
+from doorround.domain.unnamed_faults import to_be_judged
 from doorround.domain.values import Condition, Measure, NotMeasured, Value
 from doorround.messages import summing_up
 from doorround.messages.answers import NOT_MEASURED, said_words

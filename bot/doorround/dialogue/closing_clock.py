@@ -11,11 +11,11 @@ from doorround.dialogue.measuring import (
     seconds_between,
     seconds_within,
 )
-from doorround.dialogue.steps import (
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import (
     ask_again,
     take_answers,
 )
-from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.domain.input_result import Heard
 from doorround.domain.judging.formatting import in_words
 from doorround.domain.values import Command

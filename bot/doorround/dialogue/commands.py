@@ -10,13 +10,13 @@ from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.offering import choose, none_of_them, tell_fault
 from doorround.dialogue.readback import answered_words
 from doorround.dialogue.register_change import change_register
-from doorround.dialogue.steps import (
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import (
     ask_again,
     confirm,
     go_on,
     options_text,
 )
-from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.domain.check import Prompt, PromptKind, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import Heard, Said

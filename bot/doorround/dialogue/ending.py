@@ -12,12 +12,12 @@ from doorround.dialogue.check_summary import (
     result_line,
 )
 from doorround.dialogue.repair_visit import enter_looks, look_body
-from doorround.dialogue.steps import (
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import (
     go_on,
     sum_up,
 )
-from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.domain.alarms import dangers
+from doorround.domain.alerts import dangers
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict

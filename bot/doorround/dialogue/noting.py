@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from doorround.dialogue.steps import go_on
 from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import go_on
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import AnyHeard, BadAudio, Heard, Silence, Unsure

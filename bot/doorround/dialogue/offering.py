@@ -6,8 +6,8 @@ Pure: reads only its arguments.
 from __future__ import annotations
 
 from doorround.dialogue.measuring import settled
-from doorround.dialogue.steps import MAX_MISSES, ask_again, confirm, take_answers
 from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import MAX_MISSES, ask_again, confirm, take_answers
 from doorround.dialogue.unread_words import as_own_fault, offered_words, unread_here, with_unread
 from doorround.domain.check import Check, Prompt, PromptKind, Stage, Unread
 from doorround.domain.findings import Verdict

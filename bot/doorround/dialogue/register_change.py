@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 
-from doorround.dialogue.steps import go_on
 from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import go_on
 from doorround.domain.check import FREE, Check
 from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said
 from doorround.domain.values import Command, Word

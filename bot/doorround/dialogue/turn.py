@@ -15,12 +15,12 @@ from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.noting import take_note
 from doorround.dialogue.offering import offer, take_fault
 from doorround.dialogue.readback import heard_words
-from doorround.dialogue.received import as_received
+from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
 from doorround.dialogue.repair_visit import begin_look
-from doorround.dialogue.steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
 from doorround.dialogue.unconfirmed_faults import (
     contradicted,
     covers,
@@ -30,7 +30,7 @@ from doorround.dialogue.unconfirmed_faults import (
     taken_by,
 )
 from doorround.dialogue.unread_words import with_unread_at_end
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door

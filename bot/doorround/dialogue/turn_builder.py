@@ -19,7 +19,7 @@ from doorround.dialogue.unconfirmed_faults import (
     rules_out,
 )
 from doorround.dialogue.unread_words import left_behind, without_unread
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, PromptKind, Report
 from doorround.domain.checklist import Question

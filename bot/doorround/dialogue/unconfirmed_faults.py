@@ -13,7 +13,7 @@ from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.judging.judge import judge
-from doorround.domain.own_words import to_be_judged
+from doorround.domain.unnamed_faults import to_be_judged
 from doorround.domain.values import (
     CannotCheck,
     Choice,

@@ -9,7 +9,7 @@ from __future__ import annotations
 from doorround.dialogue.unconfirmed_faults import seems_a_fault
 from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
-from doorround.domain.own_words import own_fault
+from doorround.domain.unnamed_faults import own_fault
 from doorround.domain.values import Condition
 from doorround.messages.answers import said_words
 

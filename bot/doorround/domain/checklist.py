@@ -12,9 +12,9 @@ from doorround.domain.judging.rule_set import RuleSet
 from doorround.domain.judging.rule_sets import DEFAULT
 from doorround.domain.judging.severity import Severity
 from doorround.domain.known_defect import KnownDefect
-from doorround.domain.own_words import AS_KNOWN, is_own
 from doorround.domain.question import Question, Wording
 from doorround.domain.toml_text import read_toml
+from doorround.domain.unnamed_faults import AS_KNOWN, is_own
 from doorround.domain.validation_errors import placed_error
 
 __all__ = ["Checklist", "Component", "KnownDefect", "Question", "Wording", "read_checklist"]

@@ -20,8 +20,8 @@ from doorround.domain.defects import (
 )
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
-from doorround.domain.own_words import is_own
 from doorround.domain.schedule.due import DoorId
+from doorround.domain.unnamed_faults import is_own
 
 NOT_ASKED_ABOUT = frozenset(["clear.locked"])
 """Faults that the question of their part does not ask about, so that a sound answer to it, "all

@@ -18,7 +18,7 @@ class _Value(BaseModel):
 class Defect(_Value):
     """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count:
     how many. made_good: put right on the spot, says the caretaker. words: of a fault that no rule
-    reads, as it was told; see own_words.py.
+    reads, as it was told; see unnamed_faults.py.
     """
 
     name: str

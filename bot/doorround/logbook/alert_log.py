@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Role
 from doorround.domain.schedule.due import DoorId

@@ -14,9 +14,9 @@ from doorround.domain.judging.severity import Targets
 from doorround.domain.people import Role, same_name
 from doorround.domain.repair_look import Repair
 from doorround.domain.repairs import doer, refusal
-from doorround.logbook.crew import add_person
 from doorround.logbook.defects import DEEDS, read_defects
 from doorround.logbook.errors import LogbookError
+from doorround.logbook.rota import add_person
 from doorround.logbook.store import Logbook
 from doorround.messages import defects as messages
 from doorround.messages import doors

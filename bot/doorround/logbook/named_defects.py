@@ -10,10 +10,10 @@ from doorround.domain.defects import Defect
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity
-from doorround.domain.own_words import is_own
+from doorround.domain.unnamed_faults import is_own
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
-from doorround.messages import judging_words
+from doorround.messages import word_judging
 
 
 def in_own_words(defect: Defect) -> bool:
@@ -71,13 +71,13 @@ def dismiss_defect(logbook: Logbook, defect: Defect, why: str, person: str, now:
     """
     _refuse_named(defect)
     if not why.strip():
-        raise LogbookError(judging_words.say_why_none(defect.id))
+        raise LogbookError(word_judging.say_why_none(defect.id))
     _enter(logbook, EntryKind.DEFECT_DISMISSED, defect, {"text": why.strip()}, person, now)
 
 
 def _refuse_named(defect: Defect) -> None:
     if not in_own_words(defect):
-        raise LogbookError(judging_words.named_already(defect))
+        raise LogbookError(word_judging.named_already(defect))
 
 
 def _enter(

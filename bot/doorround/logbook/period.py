@@ -12,11 +12,11 @@ from doorround.domain.schedule.plan import Plan, long_out
 from doorround.domain.summary import Span, Trend, Visit
 from doorround.logbook.as_of import as_of, corrections_of
 from doorround.logbook.clock import doubt_now
-from doorround.logbook.crew import rota_of
 from doorround.logbook.defects import Defects, defects_as_of
 from doorround.logbook.due import standings
 from doorround.logbook.local_days import LocalDays
 from doorround.logbook.register_as_of import Names
+from doorround.logbook.rota import rota_of
 from doorround.logbook.settings_log import plan_as_of
 from doorround.logbook.store import Logbook
 

@@ -14,12 +14,12 @@ from doorround.domain.people import Right
 from doorround.domain.schedule.nudges import Nudge, Said, Step
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
-from doorround.logbook.crew import rota_of
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.local_days import LocalDays, PlausibleDays, midnight_after
 from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.people import People
+from doorround.logbook.rota import rota_of
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 

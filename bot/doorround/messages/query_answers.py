@@ -9,7 +9,7 @@ from datetime import date
 from doorround.domain.defects import NOT_LOOKED_AT, Deed, Defect, State
 from doorround.domain.findings import Verdict
 from doorround.domain.schedule.due import Due
-from doorround.domain.schedule.looks import Look
+from doorround.domain.schedule.repair_looks import Look
 from doorround.messages.phrasing import counted, quoted
 
 NOT_YOURS = "Only supervisors and auditors can ask that."

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.findings import Finding
 from doorround.domain.judging.door_verdict import Judgement, Result
 from doorround.domain.judging.severity import Severity

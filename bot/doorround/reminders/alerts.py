@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from doorround.domain.alarms import (
+from doorround.domain.alerts import (
     SILENCE,
     TOO_OLD,
     Reach,
@@ -42,7 +42,7 @@ from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.shown import photos_of_question
 from doorround.logbook.store import Logbook
 from doorround.messages import alerts, buttons
-from doorround.reminders.words_to_judge import tell_words_to_judge
+from doorround.reminders.word_judging import tell_words_to_judge
 
 
 @dataclass

@@ -13,7 +13,6 @@ from doorround.domain.schedule.due import due_list
 from doorround.domain.schedule.nudges import Nudge, plan_nudges
 from doorround.domain.schedule.plan import Plan, long_out
 from doorround.logbook.alert_log import alarmed_on
-from doorround.logbook.crew import rota_of
 from doorround.logbook.defects import read_defects
 from doorround.logbook.due import doors_due
 from doorround.logbook.reminder_log import (
@@ -25,6 +24,7 @@ from doorround.logbook.reminder_log import (
     unsent,
     was_said,
 )
+from doorround.logbook.rota import rota_of
 from doorround.logbook.settings_log import plan_on
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons

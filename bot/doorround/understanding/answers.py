@@ -21,7 +21,7 @@ from doorround.understanding.counting import count
 from doorround.understanding.meanings import offers_of, said
 from doorround.understanding.measuring import measure
 from doorround.understanding.ranking import Ranker
-from doorround.understanding.understood import NOTHING, Understood
+from doorround.understanding.understanding_result import NOTHING, Understood
 from doorround.understanding.word_data import has_choices
 
 LEAST_NEAR = 0.2

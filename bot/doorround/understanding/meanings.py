@@ -10,7 +10,7 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, Value
 from doorround.messages.answers import said_words
 from doorround.understanding.ranking import CANNOT, SOUND
-from doorround.understanding.understood import MAX_OFFERS, Offer, passes
+from doorround.understanding.understanding_result import MAX_OFFERS, Offer, passes
 
 
 def said(question: Question, value: Value, text: str, **more: bool) -> Said:

@@ -22,7 +22,13 @@ from doorround.understanding.meanings import (
 )
 from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker
 from doorround.understanding.reading import NamedFault
-from doorround.understanding.understood import MAX_OFFERS, NOTHING, Offer, Understood, passes
+from doorround.understanding.understanding_result import (
+    MAX_OFFERS,
+    NOTHING,
+    Offer,
+    Understood,
+    passes,
+)
 from doorround.understanding.word_data import antonym, fault_name, part_words
 
 LEAST_NEAR = 0.12

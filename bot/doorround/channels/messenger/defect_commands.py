@@ -15,11 +15,11 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.people import Person, Right, number_in, same_name
 from doorround.domain.query import JUDGES, Query, QueryKind
 from doorround.domain.repairs import refusal, tells_what
-from doorround.logbook.crew import rota_of
 from doorround.logbook.defect_deeds import act
 from doorround.logbook.defects import Defects
 from doorround.logbook.people import People
 from doorround.logbook.photos import photo_by_itself
+from doorround.logbook.rota import rota_of
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons
 from doorround.messages import defects as texts

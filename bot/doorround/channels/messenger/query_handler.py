@@ -25,15 +25,15 @@ from doorround.domain.door import Door
 from doorround.domain.people import Person, Right, Role, same_name
 from doorround.domain.query import DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
-from doorround.domain.schedule.looks import looks
 from doorround.domain.schedule.plan import Plan
+from doorround.domain.schedule.repair_looks import looks
 from doorround.logbook.clock import doubt_now
-from doorround.logbook.crew import rota_of
 from doorround.logbook.defects import Defects, read_defects
 from doorround.logbook.due import doors_due
 from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.reminder_log import snooze, take_days_off
+from doorround.logbook.rota import rota_of
 from doorround.logbook.shown import shown_of_defect
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, people, query_answers

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from doorround.channels.messenger.channel import InboundChannel, OutboundChannel, Pace
-from doorround.channels.messenger.inbound.checks import Checks, Patience
+from doorround.channels.messenger.inbound.check_conversation import Checks, Patience
 from doorround.channels.messenger.inbound.conversation import AccessPolicy
 from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.channels.messenger.inbound.intake import Intake

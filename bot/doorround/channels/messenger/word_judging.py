@@ -24,7 +24,7 @@ from doorround.logbook.named_defects import (
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons
 from doorround.messages import defects as defect_texts
-from doorround.messages import judging_words as texts
+from doorround.messages import word_judging as texts
 
 KeepWords = Callable[[str, str, str], str]
 """Lets words mean a fault, by name, at a question: the phrase that means it already. Raises

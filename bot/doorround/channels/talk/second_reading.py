@@ -9,7 +9,7 @@ from doorround.domain.checklist import Question
 from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffGrammar, Said, Unsure
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
-from doorround.understanding.understood import Understood
+from doorround.understanding.understanding_result import Understood
 
 Understand = Callable[[Question | None, str, ExpectedInput], Understood]
 """What a text means at a question at this point of a talk."""

@@ -21,7 +21,7 @@ from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.measuring import puts_right as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
-from doorround.domain.alarms import Reach
+from doorround.domain.alerts import Reach
 from doorround.domain.check import Check, Clip, Prompt, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door

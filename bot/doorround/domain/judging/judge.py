@@ -11,7 +11,7 @@ from doorround.domain.judging.formatting import defect_words
 from doorround.domain.judging.gap_places import judged_places
 from doorround.domain.judging.rule import Seen
 from doorround.domain.judging.rule_catalogue import rules_at
-from doorround.domain.own_words import to_be_judged
+from doorround.domain.unnamed_faults import to_be_judged
 from doorround.domain.values import (
     CannotCheck,
     Choice,

@@ -6,7 +6,7 @@ import csv
 import io
 from collections import Counter
 
-from doorround.register.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
+from doorround.door_schedules.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
 
 DELIMITERS = ",;\t|"
 MAX_BYTES = 20_000_000

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 
 from doorround.domain.check import Check, Stage
-from doorround.domain.own_words import to_be_judged
 from doorround.domain.schedule.plan import Plan
+from doorround.domain.unnamed_faults import to_be_judged
 from doorround.logbook.alert_log import Alarm, put_alarm, supervisors_of
 from doorround.logbook.defects import read_defects
 from doorround.logbook.named_defects import in_own_words
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
-from doorround.messages import buttons, judging_words
+from doorround.messages import buttons, word_judging
 
 WORDS = "words"
 
@@ -46,7 +46,7 @@ def tell_words_to_judge(
             buttons.no_fault(defect.id),
             buttons.show_door(door.number),
         )
-        body = Outgoing(judging_words.to_judge(defect, door, found_at), taps, calm=WORDS)
+        body = Outgoing(word_judging.to_judge(defect, door, found_at), taps, calm=WORDS)
         for name, chat in supervisors_of(logbook, door.site, "").items():
             key = "/".join(("words", *id, rule, str(defect.id), str(defect.reopened), name))
             alarm = Alarm(key, name, id, rule, "", check.id, defect.what, WORDS)

@@ -11,8 +11,8 @@ from typing import Any
 
 from doorround.domain.door import Door
 from doorround.domain.plain_text import same_number
-from doorround.register.door_rows import ScheduleDoor
-from doorround.register.rows import LeftRow
+from doorround.door_schedules.door_rows import ScheduleDoor
+from doorround.door_schedules.sheet_doors import LeftRow
 
 UNDONE = "import undone"
 """How the reason begins for which an import that is taken back retires its doors."""

@@ -12,13 +12,20 @@ from pydantic import ValidationError
 from doorround.domain.door import MAX_REMARKS, Door
 from doorround.domain.plain_text import plain_line, plain_number
 from doorround.domain.validation_errors import placed_error
-from doorround.register.cells import Cell
-from doorround.register.columns import Column, How
-from doorround.register.dates import read_day_cell
-from doorround.register.places import place_words, shortened
-from doorround.register.rows import Doubt, LeftRow, Options, RawRow, SheetRows, is_counter
-from doorround.register.synonyms import REMARKS
-from doorround.register.values import read_cell, seals_of
+from doorround.door_schedules.cells import Cell
+from doorround.door_schedules.columns import Column, How
+from doorround.door_schedules.dates import read_day_cell
+from doorround.door_schedules.heading_words import REMARKS
+from doorround.door_schedules.places import place_words, shortened
+from doorround.door_schedules.sheet_doors import (
+    Doubt,
+    LeftRow,
+    Options,
+    RawRow,
+    SheetRows,
+    is_counter,
+)
+from doorround.door_schedules.values import read_cell, seals_of
 
 _TEXTS = ("site", "building", "floor", "evidence")
 _LIMITS = {"site": 80, "building": 80, "floor": 40, "evidence": 200}

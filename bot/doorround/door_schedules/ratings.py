@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from doorround.domain.rating import FireRating
-from doorround.register.yes_no import UNKNOWN, WORDS
+from doorround.door_schedules.yes_no import UNKNOWN, WORDS
 
 _HALVES = {"½": ".5", "¼": ".25", "¾": ".75"}
 _FD = re.compile(r"(?:FD|FR|F)?\s*-?\s*(\d{2,3})\s*(.*)", re.I)

@@ -11,10 +11,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from doorround.domain.door import Closer, Door, Fitted, Glazing, HoldOpen, Latch, Seals
-from doorround.register.measures import read_count, read_length, read_mass, read_size
-from doorround.register.ratings import NotRated, read_rating
-from doorround.register.words import plain_words, read_words, says_more
-from doorround.register.yes_no import UNKNOWN, plain_word, yes_or_no
+from doorround.door_schedules.measures import read_count, read_length, read_mass, read_size
+from doorround.door_schedules.ratings import NotRated, read_rating
+from doorround.door_schedules.value_words import plain_words, read_words, says_more
+from doorround.door_schedules.yes_no import UNKNOWN, plain_word, yes_or_no
 
 Said = Callable[[str, str], Any]
 """What the talk understands of words at the question that fills a field; None where nothing."""

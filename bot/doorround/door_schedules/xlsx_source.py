@@ -8,7 +8,7 @@ import warnings
 from datetime import date, datetime, time
 from typing import Any
 
-from doorround.register.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
+from doorround.door_schedules.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
 
 MAX_ROWS = 20_000
 MAX_COLUMNS = 200

@@ -6,9 +6,9 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
-from doorround.register.cells import ScheduleError
-from doorround.register.columns import plain_heading
-from doorround.register.synonyms import FIELDS
+from doorround.door_schedules.cells import ScheduleError
+from doorround.door_schedules.columns import plain_heading
+from doorround.door_schedules.heading_words import FIELDS
 
 FILE = "schedule-headings.json"
 

@@ -6,11 +6,11 @@ import io
 import zipfile
 from pathlib import Path
 
-from doorround.register.cells import ScheduleError, Sheet
-from doorround.register.cobie import cobie_sheet
-from doorround.register.csv_source import MAX_BYTES, read_csv
-from doorround.register.ifc_source import read_ifc
-from doorround.register.xlsx_source import read_xlsx
+from doorround.door_schedules.cells import ScheduleError, Sheet
+from doorround.door_schedules.cobie import cobie_sheet
+from doorround.door_schedules.csv_source import MAX_BYTES, read_csv
+from doorround.door_schedules.ifc_source import read_ifc
+from doorround.door_schedules.xlsx_source import read_xlsx
 
 _OLD_EXCEL = b"\xd0\xcf\x11\xe0"
 _NOT_TABLES = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture"}

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from doorround.register.cells import Cell, Sheet
-from doorround.register.columns import Column, How, plain_heading
-from doorround.register.dates import Order, order_of
-from doorround.register.headings import Headings
-from doorround.register.places import filled_down, of_section, of_sheet
-from doorround.register.values import Context, Said
-from doorround.register.yes_no import x_means
+from doorround.door_schedules.cells import Cell, Sheet
+from doorround.door_schedules.columns import Column, How, plain_heading
+from doorround.door_schedules.dates import Order, order_of
+from doorround.door_schedules.headings import Headings
+from doorround.door_schedules.places import filled_down, of_section, of_sheet
+from doorround.door_schedules.values import Context, Said
+from doorround.door_schedules.yes_no import x_means
 
 _DITTO = {'"', "''", "”", "“", "〃", "do", "do.", "ditto", '-"-', "as above", '" "', "″"}
 _TOTAL = re.compile(

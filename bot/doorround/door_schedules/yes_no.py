@@ -8,7 +8,9 @@ from importlib import resources
 
 
 def _words() -> dict[str, frozenset[str]]:
-    text = resources.files("doorround.register").joinpath("cell_words.toml").read_text("utf-8")
+    text = (
+        resources.files("doorround.door_schedules").joinpath("cell_words.toml").read_text("utf-8")
+    )
     return {name: frozenset(words) for name, words in tomllib.loads(text).items()}
 
 

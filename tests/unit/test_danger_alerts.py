@@ -13,7 +13,7 @@ from visits import CHECKLIST, CORRIDOR, NOON, Visit
 
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.dialogue.turn import start_check
-from doorround.domain.alarms import Reach, dangers, sure_dangers
+from doorround.domain.alerts import Reach, dangers, sure_dangers
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door
 from doorround.domain.query import read_query

@@ -8,6 +8,7 @@ from typing import Any
 
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
+from doorround.door_schedules.import_plan import UNDONE, Deed, Line, Plan, Register
 from doorround.logbook.door_changes import (
     PLACES,
     bring_back_door,
@@ -20,7 +21,6 @@ from doorround.logbook.due import standings
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.imports import checked_with_doorround, last_import, used_since
 from doorround.logbook.store import Logbook
-from doorround.register.plan import UNDONE, Deed, Line, Plan, Register
 
 
 def read_register(logbook: Logbook) -> Register:

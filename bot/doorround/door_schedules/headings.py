@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from doorround.register.cells import Cell, ScheduleError, Sheet
-from doorround.register.columns import Column, How, rank_of, read_column
-from doorround.register.synonyms import FIELDS, REMARKS
+from doorround.door_schedules.cells import Cell, ScheduleError, Sheet
+from doorround.door_schedules.columns import Column, How, rank_of, read_column
+from doorround.door_schedules.heading_words import FIELDS, REMARKS
 
 SEARCHED = 40
 """Rows in which headings are looked for: above them stand titles, addresses, revisions."""

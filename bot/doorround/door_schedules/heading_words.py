@@ -52,7 +52,7 @@ fields of a door, or one; last_check and checked_by are entered as its last chec
 
 
 def _table(name: str) -> dict[str, Any]:
-    text = resources.files("doorround.register").joinpath("headings.toml").read_text("utf-8")
+    text = resources.files("doorround.door_schedules").joinpath("headings.toml").read_text("utf-8")
     return dict(tomllib.loads(text)[name])
 
 

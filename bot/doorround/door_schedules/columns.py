@@ -10,8 +10,8 @@ from enum import StrEnum
 
 from rapidfuzz import fuzz, process
 
-from doorround.register.cells import column_letters
-from doorround.register.synonyms import NOT_FIELDS, PATTERNS, REMARKS, SYNONYMS
+from doorround.door_schedules.cells import column_letters
+from doorround.door_schedules.heading_words import NOT_FIELDS, PATTERNS, REMARKS, SYNONYMS
 
 ALIKE = 90
 """Of 100: how alike a heading and a name must be, so that "Locaton" is a slip of "Location"."""

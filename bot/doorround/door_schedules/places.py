@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+from doorround.door_schedules.cells import Cell, Sheet
+from doorround.door_schedules.columns import Column, plain_heading
 from doorround.english.floors import floor_name, storey
-from doorround.register.cells import Cell, Sheet
-from doorround.register.columns import Column, plain_heading
 
 _BUILDING = re.compile(
     r"(?:block|building|bldg|tower|wing|core)\b.*|.*\b(?:house|tower|block|court|building|wing|point)",

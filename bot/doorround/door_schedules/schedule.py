@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from doorround.register.cells import ScheduleError, Sheet
-from doorround.register.columns import plain_heading
-from doorround.register.door_rows import ScheduleDoor, read_doors
-from doorround.register.headings import Headings, find_headings, headless
-from doorround.register.rows import LeftRow, Options, split_rows
-from doorround.register.sources import read_sheets
+from doorround.door_schedules.cells import ScheduleError, Sheet
+from doorround.door_schedules.columns import plain_heading
+from doorround.door_schedules.door_rows import ScheduleDoor, read_doors
+from doorround.door_schedules.file_kinds import read_sheets
+from doorround.door_schedules.headings import Headings, find_headings, headless
+from doorround.door_schedules.sheet_doors import LeftRow, Options, split_rows
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from doorround.register.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
+from doorround.door_schedules.cells import Cell, ScheduleError, Sheet, cell_text, sheet_of
 
 HEADINGS = (
     "Mark",

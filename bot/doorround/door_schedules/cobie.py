@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from doorround.register.cells import Cell, Sheet, sheet_of, taken_from
+from doorround.door_schedules.cells import Cell, Sheet, sheet_of, taken_from
 
 _DOOR = re.compile(r"\bdoors?\b|\bdoorsets?\b|pr_30_59_24|ss_25_30_20|23-17 11", re.I)
 _LEFT_OUT = {"createdby", "createdon", "extsystem", "extobject", "typename", "space"}

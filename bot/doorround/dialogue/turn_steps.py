@@ -15,8 +15,8 @@ from doorround.domain.check import Check, Prompt, PromptKind, Report, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By, Heard, Said
-from doorround.domain.own_words import to_be_judged
 from doorround.domain.parts import part_name
+from doorround.domain.unnamed_faults import to_be_judged
 from doorround.messages import asking, buttons, confirming, offering, replying, summing_up
 from doorround.messages.answers import said_words, value_words
 from doorround.messages.buttons import YES_NO

@@ -1,6 +1,0 @@
-"""A door schedule into the register: file → sheets → headings → rows → plan → entries.
-
-`sources` reads files as sheets of cells; `headings` finds what each column holds; `values` what
-each cell says; `rows` puts doors together; `plan` holds them against the register; `entering`
-enters them, and takes them back. May import domain and logbook.
-"""
