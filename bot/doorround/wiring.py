@@ -37,7 +37,7 @@ from doorround.hearing.session.warm_up import warm_up
 from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
 from doorround.logbook.opening import refuse_missing
 from doorround.logbook.store import Logbook
-from doorround.reminders.alerts import Alarms
+from doorround.reminders.alerts import Alerts
 from doorround.speaking.tts_cache import TtsCache
 from doorround.speaking.voice import voice_named
 from doorround.understanding.understand import Understanding
@@ -267,9 +267,9 @@ def make_pooled_talk(
 
 
 def make_served_talk(
-    logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alarms: Alarms
+    logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alerts: Alerts
 ) -> Callable[[str, str], Talk]:
-    """What makes the talk of a chat and its person where reminders and alarms go out and questions
+    """What makes the talk of a chat and its person where reminders and alerts go out and questions
     are answered.
     """
     answers = QueryHandler(logbook, plan, keep_words).say
@@ -279,7 +279,7 @@ def make_served_talk(
         settings,
         checklist,
         intervals=plan.intervals,
-        reach=alarms.reach,
+        reach=alerts.reach,
         answers=answers,
     )
 

@@ -55,14 +55,14 @@ class Letterbox:
         return id
 
     def to(self, account: str) -> list[str]:
-        return [each.letter.body.text for to, each in self.sent if to == account]
+        return [each.outbound.body.text for to, each in self.sent if to == account]
 
     def button(self, account: str, words: str) -> str:
         """What the newest button of these words carries."""
         for to, each in reversed(self.sent):
-            if to == account and words in each.letter.body.taps:
-                place = each.letter.body.taps.index(words)
-                return Press(each.letter.id, each.letter.turn, place).data()
+            if to == account and words in each.outbound.body.taps:
+                place = each.outbound.body.taps.index(words)
+                return Press(each.outbound.id, each.outbound.turn, place).data()
         raise AssertionError(f"{account} was never shown a button “{words}”")
 
     def _give(self, raw: dict[str, Any]) -> None:
@@ -98,7 +98,7 @@ class Letterbox:
         assert address.channel == NAME, f"{delivery.chat} is no chat of this messenger"
         if address.id in self.shut:
             raise Unreachable("the letterbox is shut")
-        if delivery.letter.body.menu is not None:
+        if delivery.outbound.body.menu is not None:
             return None
         self.sent.append((address.id, delivery))
         return f"letter-{next(self._ids)}"

@@ -22,7 +22,7 @@ from doorround.domain.door import Door
 from doorround.domain.input_result import Silence
 from doorround.logbook.chats import Chats
 from doorround.logbook.store import Logbook
-from doorround.reminders.alerts import Alarms
+from doorround.reminders.alerts import Alerts
 from doorround.wiring import make_pooled_talk
 
 QUICK = Limits(overall=10_000, between=0.0, burst=100, group=10_000)
@@ -64,18 +64,18 @@ def make_service(
     """plan: with it, dangers are told, and what is asked by voice is answered."""
     options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
-    alarms = plan and Alarms(book, plan)
+    alerts = plan and Alerts(book, plan)
     talk = partial(
         make_pooled_talk,
         book,
         settings,
         load_checklist(),
-        reach=alarms and alarms.reach,
+        reach=alerts and alerts.reach,
         answers=plan and QueryHandler(book, plan).say,
         intervals=plan and plan.intervals,
     )
     given = {
-        "alarm": alarms and alarms.after_turn,
+        "alert": alerts and alerts.after_turn,
         "limits": QUICK,
         "long": 1,
         "stall": 2.0,

@@ -41,7 +41,7 @@ def settle(home, supervisor=True):
     return home
 
 
-def alarms(server):
+def alerts(server):
     return [message for message in server.to(MONA) if "ACT NOW" in message["text"]]
 
 
@@ -56,15 +56,15 @@ async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_le
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
         for words in VISIT[:3]:
             server.write(INES, words)
-        await until(lambda: alarms(server))
+        await until(lambda: alerts(server))
         assert book.checks("12")[0].stage == "open"
-        [told] = alarms(server)
+        [told] = alerts(server)
         assert told["text"].startswith("⚠️ ACT NOW: door 12, second floor")
         assert "Found by Ines" in told["text"]
         for words in VISIT[3:]:
             server.write(INES, words)
         await until_asked(server, "A message is on its way to Mona.")
-        assert len(alarms(server)) == 1
+        assert len(alerts(server)) == 1
         server.tap(MONA, told["buttons"][0]["callback_data"])
         await until(lambda: len(server.to(MONA)) == 2)
         assert (
@@ -78,8 +78,8 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
         for words in VISIT[:3]:
             server.write(INES, words)
-        await until(lambda: alarms(server))
-        server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
+        await until(lambda: alerts(server))
+        server.tap(MONA, alerts(server)[0]["buttons"][0]["callback_data"])
         await until(lambda: len(server.to(MONA)) == 2)
         give = next(
             each for each in server.to(MONA)[1]["buttons"] if each["text"].startswith("give defect")
@@ -91,7 +91,7 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
             server.write(INES, words)
         await until(lambda: book.checks("12")[0].stage == "signed")
         assert read_defects(book, Plan().defects).all[number].given_to == "Ines"
-        server.tap(MONA, alarms(server)[0]["buttons"][0]["callback_data"])
+        server.tap(MONA, alerts(server)[0]["buttons"][0]["callback_data"])
         await until(lambda: any("Ines has it" in message["text"] for message in server.to(MONA)))
 
 
@@ -114,7 +114,7 @@ async def test_started_again_it_is_not_sent_again(tmp_path):
                 await until(
                     lambda book=book: not Inbox(book).waiting() and not Outbox(book).next_per_chat()
                 )
-        assert len(alarms(server)) == 1
+        assert len(alerts(server)) == 1
 
 
 def child(home, base_url, base_file_url, statements):
@@ -167,11 +167,11 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
                 assert sum(each["text"] == SET_ASIDE for each in server.to(INES)) >= len(aside)
                 return
             written = [
-                letter
-                for letter in Outbox(book).all(f"telegram/{MONA}")
-                if "ACT NOW" in letter.body.text
+                outbound
+                for outbound in Outbox(book).all(f"telegram/{MONA}")
+                if "ACT NOW" in outbound.body.text
             ]
             entered = book._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
             assert len(written) == len(entered) == 1 and book.verify() == []
         # killed between the sending and the note of it, it is sent again rather than not at all
-        assert 1 <= len(alarms(server)) <= 2
+        assert 1 <= len(alerts(server)) <= 2

@@ -219,24 +219,24 @@ async def test_who_blocked_the_bot_is_written_to_again_once_they_write(home):
         assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in book.entries()) == 1
 
 
-def letters(home, *outs):
+def outbounds(home, *outs):
     """Letters to chat 1, as if the talk had written them. Returns their numbers."""
     with Logbook.open(home / "logbook.db") as book:
         outbox = Outbox(book)
         for place, out in enumerate(outs):
             outbox.put("telegram/1", f"test/{place}", Chats(book).turn("telegram/1"), out, START)
-        return [letter.id for letter in outbox.all("telegram/1")]
+        return [outbound.id for outbound in outbox.all("telegram/1")]
 
 
 async def test_a_message_that_takes_the_place_of_another_is_no_second_one(home):
-    letters(home, Outgoing("How many hinges?"), Outgoing("How many hinges? Three.", edits=1))
+    outbounds(home, Outgoing("How many hinges?"), Outgoing("How many hinges? Three.", edits=1))
     async with StandIn() as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges? Three."]
 
 
 async def test_a_message_that_says_the_same_already_is_left_as_it_is(home):
-    letters(home, Outgoing("How many hinges?"), Outgoing("How many hinges?", edits=1))
+    outbounds(home, Outgoing("How many hinges?"), Outgoing("How many hinges?", edits=1))
     async with StandIn() as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges?"]
@@ -251,7 +251,7 @@ async def test_a_message_that_can_not_be_changed_is_said_anew(home):
             else None
         )
 
-    letters(home, Outgoing("How many hinges?"), Outgoing("Three hinges.", edits=1))
+    outbounds(home, Outgoing("How many hinges?"), Outgoing("Three hinges.", edits=1))
     async with StandIn(mishap) as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == [
@@ -261,7 +261,7 @@ async def test_a_message_that_can_not_be_changed_is_said_anew(home):
 
 
 async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_asked_again(home):
-    first, second = letters(
+    first, second = outbounds(
         home, Outgoing("How many hinges?", question=True), Outgoing("Two screws missing.")
     )
     with Logbook.open(home / "logbook.db") as book:
@@ -270,12 +270,12 @@ async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_as
     async with StandIn() as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
-        assert Outbox(book).letter(first).state == "dropped"
-        assert Outbox(book).letter(second).state == "sent"
+        assert Outbox(book).outbound(first).state == "dropped"
+        assert Outbox(book).outbound(second).state == "sent"
 
 
 async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
-    letters(home, Outgoing("x" * 5000), Outgoing("Two screws missing."))
+    outbounds(home, Outgoing("x" * 5000), Outgoing("Two screws missing."))
     async with StandIn() as server, serving(home, server) as book:
         await until(lambda: not Outbox(book).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
@@ -288,7 +288,7 @@ async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
 async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_cannot_be_read(
     home, shown
 ):
-    letters(home, Outgoing("How many hinges?"))
+    outbounds(home, Outgoing("How many hinges?"))
     async with StandIn() as server:
         handed_on = server._sendmessage
 

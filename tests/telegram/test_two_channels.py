@@ -65,7 +65,7 @@ def letterbox_service(home, book: Logbook) -> Service:
 
 
 @asynccontextmanager
-async def letters(home, box: Letterbox, book: Logbook):
+async def outbounds(home, box: Letterbox, book: Logbook):
     """The second channel, at work on the same logbook."""
     stop = asyncio.Event()
     task = asyncio.create_task(box.serve(letterbox_service(home, book), stop))
@@ -78,7 +78,7 @@ async def letters(home, box: Letterbox, book: Logbook):
 
 async def test_each_is_answered_where_they_wrote_and_nowhere_else(home):
     box = Letterbox()
-    async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
+    async with StandIn() as server, at_work(home, server) as book, outbounds(home, box, book):
         update = server.write(SAM, label(BARN))
         # the same id at another messenger is another update
         box.write(INES, "14", id=str(update))
@@ -107,7 +107,7 @@ async def test_what_waits_for_one_is_left_alone_by_the_other(home):
         [waits] = Outbox(book, NAME).next_per_chat()
         assert (waits.chat, waits.state, waits.tries) == (f"{NAME}/{INES}", "waiting", 0)
         assert not any("good day, letterbox" in message["text"] for message in server.sent)
-        async with letters(home, box, book):
+        async with outbounds(home, box, book):
             await until(lambda: len(box.to(INES)) == 2)
         assert box.to(INES)[0] == f"good day, {NAME}/{INES}"
         assert box.to(INES)[1].startswith("Door 14")
@@ -119,7 +119,7 @@ async def test_what_one_was_in_the_middle_of_is_not_taken_up_by_the_other(home):
     async with StandIn() as server:
         with Logbook.open(home / "logbook.db") as book:
             box.write(INES, "14")
-            async with letters(home, box, book):
+            async with outbounds(home, box, book):
                 await until(lambda: box.to(INES))
             # a program of the letterbox's begins with an update, and ends before it is through
             ours = Inbox(book, NAME)
@@ -133,7 +133,7 @@ async def test_what_one_was_in_the_middle_of_is_not_taken_up_by_the_other(home):
 
 async def test_a_button_of_one_messenger_does_nothing_at_the_other(home):
     box = Letterbox()
-    async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
+    async with StandIn() as server, at_work(home, server) as book, outbounds(home, box, book):
         server.write(SAM, label(BARN))
         asked = await said(server, SAM, "Door 20")
         before = book.last_seq()
@@ -145,7 +145,7 @@ async def test_a_button_of_one_messenger_does_nothing_at_the_other(home):
 
 async def test_people_are_reached_at_their_own_messenger(home):
     box = Letterbox()
-    async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
+    async with StandIn() as server, at_work(home, server) as book, outbounds(home, box, book):
         await done(book, server.write(MONA, "/role auditor Ines"))
         await until(lambda: box.to(INES))
         assert box.to(INES) == ["You are now an auditor here. /help"]
@@ -158,7 +158,7 @@ async def test_people_are_reached_at_their_own_messenger(home):
 async def test_who_shuts_one_of_them_is_still_reached_by_the_other(home):
     box = Letterbox()
     box.shut.add(INES)
-    async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
+    async with StandIn() as server, at_work(home, server) as book, outbounds(home, box, book):
         Outbox(book).put(f"{NAME}/{INES}", "a", 0, Outgoing("good day"), NOON)
         box.write(INES, "14")
         await until(lambda: Chats(book)._row("SELECT 1 FROM chats WHERE unreachable IS NOT NULL"))
@@ -172,7 +172,7 @@ async def test_silence_of_one_messenger_is_told_in_its_own_chats_only(home):
     box = Letterbox()
     with Logbook.open(home / "logbook.db") as book:
         Chats(book).heard(NAME, NOON - timedelta(days=3))
-    async with StandIn() as server, at_work(home, server) as book, letters(home, box, book):
+    async with StandIn() as server, at_work(home, server) as book, outbounds(home, box, book):
         await until(lambda: box.to(INES))
         assert box.to(INES)[0].startswith("I was offline from 25 May, 12:00 UTC.")
         await done(book, server.write(SAM, "hello"))

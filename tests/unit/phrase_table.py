@@ -45,23 +45,20 @@ def rows(*tables: str) -> list[tuple[str, str, str]]:
     ]
 
 
-def written(network: GrammarNfa) -> dict[int, str]:
+def written(nfa: GrammarNfa) -> dict[int, str]:
     """Every word written in a rule and the rules that it uses: identity → word."""
     return {
-        id(label): label.text
-        for arcs in network.arcs
-        for label, _ in arcs
-        if isinstance(label, Words)
+        id(label): label.text for arcs in nfa.arcs for label, _ in arcs if isinstance(label, Words)
     }
 
 
-def used(network: GrammarNfa, spoken: Sequence[str]) -> set[int]:
+def used(nfa: GrammarNfa, spoken: Sequence[str]) -> set[int]:
     """Which written words lie on a way through the network that spells `spoken`."""
-    back = _backwards(id(network), network)
-    before = [_free({0}, network.arcs)]
-    after = [_free({network.final}, back)]
+    back = _backwards(id(nfa), nfa)
+    before = [_free({0}, nfa.arcs)]
+    after = [_free({nfa.final}, back)]
     for word in spoken:
-        before.append(_free(_next(before[-1], word, network.arcs), network.arcs))
+        before.append(_free(_next(before[-1], word, nfa.arcs), nfa.arcs))
     for word in reversed(spoken):
         after.append(_free(_next(after[-1], word, back), back))
     after.reverse()
@@ -69,7 +66,7 @@ def used(network: GrammarNfa, spoken: Sequence[str]) -> set[int]:
         id(label)
         for place, word in enumerate(spoken)
         for state in before[place]
-        for label, target in network.arcs[state]
+        for label, target in nfa.arcs[state]
         if isinstance(label, Words) and label.text == word and target in after[place + 1]
     }
 
@@ -100,10 +97,10 @@ def _free(states: set[int], arcs: Arcs) -> set[int]:
 _turned: dict[int, Arcs] = {}
 
 
-def _backwards(key: int, network: GrammarNfa) -> Arcs:
+def _backwards(key: int, nfa: GrammarNfa) -> Arcs:
     if key not in _turned:
-        _turned[key] = [[] for _ in network.arcs]
-        for state, arcs in enumerate(network.arcs):
+        _turned[key] = [[] for _ in nfa.arcs]
+        for state, arcs in enumerate(nfa.arcs):
             for label, target in arcs:
                 _turned[key][target].append((label, state))
     return _turned[key]

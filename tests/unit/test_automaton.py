@@ -110,11 +110,9 @@ bodies = st.recursive(
 @settings(deadline=None)  # a busy machine may take its time
 @given(bodies, st.lists(words, min_size=1, max_size=6))
 def test_the_smallest_automaton_and_the_network_agree(body, said):
-    network = load_understanding().grammar_set.network_of(body)
-    matched = any(
-        match.end == len(said) for match in network.matches([[(word, 0)] for word in said])
-    )
-    assert automaton(network).accepts(said) is matched
+    nfa = load_understanding().grammar_set.network_of(body)
+    matched = any(match.end == len(said) for match in nfa.matches([[(word, 0)] for word in said]))
+    assert automaton(nfa).accepts(said) is matched
 
 
 @pytest.mark.parametrize("question", CHECKLIST.question, ids=lambda question: question.key)

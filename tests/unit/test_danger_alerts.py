@@ -26,7 +26,7 @@ from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.messages.alerts import for_supervisors
 from doorround.messages.summing_up import who_is_told
-from doorround.reminders.alerts import Alarms
+from doorround.reminders.alerts import Alerts
 from doorround.reminders.ticker import Ticker
 
 LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
@@ -52,20 +52,20 @@ class Kept(Visit):
     def __init__(self, book: Logbook, plan: Plan | None = None) -> None:
         super().__init__(LEAF)
         self.book = book
-        self.alarms = Alarms(book, plan or Plan())
+        self.alerts = Alerts(book, plan or Plan())
 
     def take(self, heard):  # type: ignore[no-untyped-def]
         said = super().take(heard)
         self.book.keep("chat", None, self.turn)
-        self.alarms.after_turn(self.check, NOON)
+        self.alerts.after_turn(self.check, NOON)
         return said
 
 
 def to(book: Logbook, name: str) -> list[str]:
-    return [letter.body.text for letter in letters(book, name)]
+    return [outbound.body.text for outbound in outbounds(book, name)]
 
 
-def letters(book: Logbook, name: str) -> list[OutboundMessage]:
+def outbounds(book: Logbook, name: str) -> list[OutboundMessage]:
     return Outbox(book).all(f"telegram/{name}")
 
 
@@ -84,15 +84,15 @@ def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
     book: Logbook,
 ) -> None:
     Kept(book).go_to("closer.full").type("does not latch", "closes fully")
-    [letter] = letters(book, "Mona")
+    [outbound] = outbounds(book, "Mona")
     [defect] = read_defects(book, Plan().defects).open
-    assert letter.body.text.split("\n") == [
+    assert outbound.body.text.split("\n") == [
         f"⚠️ ACT NOW: door 12, {LEAF.where}, Alder House",
         f"Closer: {defect.finding.what}.",
         for_supervisors(defect.finding.do_now),
         "Found by Robin, 12:00. The door is out of action until it is fit again.",
     ]
-    assert letter.body.taps == (f"defect {defect.id}", "show door 12")
+    assert outbound.body.taps == (f"defect {defect.id}", "show door 12")
 
 
 def test_what_is_confirmed_by_a_yes_does_not_wait(book: Logbook) -> None:
@@ -108,30 +108,30 @@ def test_nothing_goes_out_twice_however_often_it_is_looked_at(book: Logbook) -> 
     visit = Kept(book).go_to("closer.full")
     visit.type("does not latch", "closes fully", "finish", "finish")
     for later in range(5):
-        Alarms(book, Plan()).after_turn(visit.check, NOON + timedelta(hours=later))
+        Alerts(book, Plan()).after_turn(visit.check, NOON + timedelta(hours=later))
         Ticker(book, Plan()).tick(NOON + timedelta(hours=later))
     assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
 
 
 def test_a_caretaker_who_falls_silent_is_not_waited_for(book: Logbook) -> None:
     Kept(book).go_to("closer.full").type("does not latch")
-    alarms = Alarms(book, Plan())
-    assert alarms.tick(NOON + timedelta(seconds=119)) == 0
-    assert alarms.tick(NOON + timedelta(seconds=120)) == 2
-    assert alarms.tick(NOON + timedelta(seconds=180)) == 0
+    alerts = Alerts(book, Plan())
+    assert alerts.tick(NOON + timedelta(seconds=119)) == 0
+    assert alerts.tick(NOON + timedelta(seconds=120)) == 2
+    assert alerts.tick(NOON + timedelta(seconds=180)) == 0
 
 
 def test_what_was_told_in_the_silence_is_taken_back_too(book: Logbook) -> None:
     visit = Kept(book).go_to("closer.full")
     visit.type("does not latch")
-    Alarms(book, Plan()).tick(NOON + timedelta(minutes=3))
+    Alerts(book, Plan()).tick(NOON + timedelta(minutes=3))
     visit.type("no, closes fully", "yes")
     assert [text.split(":")[0] for text in to(book, "Mona")] == ["⚠️ ACT NOW", "Door 12"]
 
 
 def test_what_was_found_more_than_a_day_ago_is_left_to_the_reminders(book: Logbook) -> None:
     Kept(book).go_to("closer.full").type("does not latch")
-    assert Alarms(book, Plan()).tick(NOON + timedelta(hours=24)) == 0
+    assert Alerts(book, Plan()).tick(NOON + timedelta(hours=24)) == 0
 
 
 def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_came_again(
@@ -183,9 +183,9 @@ def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
 def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook) -> None:
     visit = Kept(book)
     visit.type("hooked open")
-    Alarms(book, Plan()).tick(NOON + timedelta(minutes=3))
-    [letter] = letters(book, "Mona")
-    number = int(letter.body.taps[0].removeprefix("defect "))
+    Alerts(book, Plan()).tick(NOON + timedelta(minutes=3))
+    [outbound] = outbounds(book, "Mona")
+    number = int(outbound.body.taps[0].removeprefix("defect "))
     mona = People(book).person("Mona")
 
     def ask(words: str) -> str:
@@ -208,18 +208,18 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
 
 def test_the_time_of_finding_is_told_and_not_that_of_telling(book: Logbook) -> None:
     Kept(book).go_to("closer.full").type("does not latch")
-    Alarms(book, Plan()).tick(NOON + timedelta(hours=13))
+    Alerts(book, Plan()).tick(NOON + timedelta(hours=13))
     [told] = to(book, "Mona")
     assert "Found by Robin, 2 March 12:00." in told
 
 
 def test_the_signature_says_who_is_told_or_that_nobody_is(book: Logbook) -> None:
-    alarms = Alarms(book, Plan())
+    alerts = Alerts(book, Plan())
     visit = Kept(book).go_to("closer.full")
-    assert alarms.reach(visit.check, NOON) == Reach(("Mona", "Olu"))
+    assert alerts.reach(visit.check, NOON) == Reach(("Mona", "Olu"))
     night = NOON.replace(hour=22)
-    assert alarms.reach(visit.check, night).at_once
-    assert not Alarms(book, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
+    assert alerts.reach(visit.check, night).at_once
+    assert not Alerts(book, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
 
 
 def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_way(
@@ -234,7 +234,7 @@ def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_wa
     again.turn = turn
     again.go_to("closer.full").type("does not latch", "closes fully")
     assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
-    reach = again.alarms.reach(again.check, NOON)
+    reach = again.alerts.reach(again.check, NOON)
     assert reach.known == frozenset(dangers(again.check)) != frozenset()
     assert "had a message about the danger already" in who_is_told(reach, dangers(again.check))
     assert "on its way to Mona and Olu" in who_is_told(reach, {"leaf.missing"})

@@ -233,7 +233,7 @@ def test_the_doors_are_named_in_the_table_s_ways_and_each_word_beside_a_name_has
     written = {
         label.text.lower()
         for rule in ("lead", "link", "next", "neither", "pick")
-        for arcs in BOOK.network(f"door.{rule}").arcs
+        for arcs in BOOK.nfa(f"door.{rule}").arcs
         for label, _ in arcs
         if isinstance(label, Words)
     }

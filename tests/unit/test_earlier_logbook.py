@@ -91,7 +91,7 @@ def test_what_goes_out_keeps_its_numbers_its_order_and_its_state(book: Logbook) 
         (24, "nudge/Mona/2026-05-28"),
     ]
     assert [each.key for each in outbox.deferrable()] == ["nudge/Mona/2026-05-28"]
-    sent = outbox.letter(13)
+    sent = outbox.outbound(13)
     assert sent is not None
     assert (sent.state, sent.channel, sent.key) == ("sent", "telegram", "telegram:126/0")
     assert sent.body.text == "Door 20: Barn.\nUse?" and sent.body.taps[0] == "corridor"
@@ -116,7 +116,7 @@ def test_a_message_to_be_sent_still_answers_the_one_it_answered(path: Path) -> N
     conn.commit()
     conn.close()
     with Logbook.open(path) as book:
-        later = Outbox(book).letter(23)
+        later = Outbox(book).outbound(23)
         assert later is not None and later.body.reply_to == "57"
 
 

@@ -51,7 +51,7 @@ def test_every_rule_builds_so_every_import_resolves() -> None:
         for rule in read_grammar(path.read_text(), path.name).rules
     ]
     assert len(names) > 60
-    assert all(BOOK.network(name).arcs[0] for name in names)
+    assert all(BOOK.nfa(name).arcs[0] for name in names)
 
 
 @pytest.mark.parametrize("rule", RULES)
@@ -59,8 +59,8 @@ def test_each_rule_of_a_question_is_public(rule: str) -> None:
     assert rule in BOOK.public
 
 
-def tags(network: GrammarNfa) -> set[str]:
-    return {label.text for arcs in network.arcs for label, _ in arcs if isinstance(label, Tag)}
+def tags(nfa: GrammarNfa) -> set[str]:
+    return {label.text for arcs in nfa.arcs for label, _ in arcs if isinstance(label, Tag)}
 
 
 @pytest.mark.parametrize("component", [part.key for part in CHECKLIST.component])
@@ -69,14 +69,14 @@ def test_the_faults_that_may_be_said_are_those_that_the_checklist_knows(componen
         tag.removeprefix("defect=")
         for question in CHECKLIST.question
         if question.component == component
-        for tag in tags(BOOK.network(question.says))
+        for tag in tags(BOOK.nfa(question.says))
         if tag.startswith("defect=")
     }
     assert said == {fault.name for fault in CHECKLIST.defect if fault.component == component}
 
 
 def test_the_parts_that_may_be_named_are_those_of_the_checklist() -> None:
-    said = tags(BOOK.network("component.any"))
+    said = tags(BOOK.nfa("component.any"))
     named = {tag.removeprefix("component=") for tag in said if tag.startswith("component=")}
     assert named == {part.key for part in CHECKLIST.component} - {"register"}
 
@@ -97,8 +97,8 @@ def every_way(rule: str) -> dict[str, set[str]]:
     leave options out.
     """
     found: dict[str, set[str]] = {}
-    ways = [*BOOK.network(rule).phrases(PHRASES_COMPARED), *BOOK.usual(rule).items()]
-    ways += [*BOOK.network("cannot.absent").phrases(), *BOOK.network("cannot.check").phrases()]
+    ways = [*BOOK.nfa(rule).phrases(PHRASES_COMPARED), *BOOK.usual(rule).items()]
+    ways += [*BOOK.nfa("cannot.absent").phrases(), *BOOK.nfa("cannot.check").phrases()]
     for phrase, said in ways:
         means = value_of(said)
         sound = (
@@ -165,7 +165,7 @@ def test_whole_and_hole_are_known_to_sound_alike() -> None:
 
 
 def test_every_command_of_the_dialogue_can_be_said() -> None:
-    means = [value_of(said) for _, said in BOOK.network("always.words").phrases()]
+    means = [value_of(said) for _, said in BOOK.nfa("always.words").phrases()]
     assert all(isinstance(each, Command) for each in means)
     assert {str(each.word) for each in means if isinstance(each, Command)} == {
         "repeat",
@@ -217,7 +217,7 @@ def test_a_rule_that_uses_itself_is_refused_with_the_way_round(tmp_path: Path) -
     with pytest.raises(
         GrammarError, match=r"<doors\.b> uses itself: doors\.b → doors\.a → doors\.b\. Write it out"
     ):
-        recursive.network("doors.a")
+        recursive.nfa("doors.a")
 
 
 def test_a_rule_that_is_not_public_cannot_be_imported(tmp_path: Path) -> None:
@@ -247,7 +247,7 @@ def test_comments_weights_quotes_and_repeats_are_read(tmp_path: Path) -> None:
         ),
     )
     assert small.phrases("doors.a") == {"top left": ("where=tl",), "no": (), "no seal": ()}
-    assert [match.end for match in small.network("doors.a").matches([[("no", 0)]] * 3)] == [3, 2, 1]
+    assert [match.end for match in small.nfa("doors.a").matches([[("no", 0)]] * 3)] == [3, 2, 1]
     assert to_jsgf(small.node("doors.a")) == "(/3/ top left | /1.5/ (no)+ ([seal])*)"
 
 
@@ -255,8 +255,8 @@ def test_the_grammar_written_for_an_engine_stands_alone_and_says_the_same() -> N
     text = BOOK.write_jsgf("<condition.threshold> | <count.hinges>")
     alone = read_grammar(text, "written")
     assert alone.imports == () and "{" not in text
-    network = build_grammar_nfa(alone.rules["utterance"].node, lambda name: alone.rules[name].node)
-    said = {phrase for phrase, _ in network.phrases(200_000)}
+    nfa = build_grammar_nfa(alone.rules["utterance"].node, lambda name: alone.rules[name].node)
+    said = {phrase for phrase, _ in nfa.phrases(200_000)}
     assert set(BOOK.phrases("condition.threshold")) < said
     assert set(BOOK.usual("count.hinges")) < said
 
@@ -264,7 +264,7 @@ def test_the_grammar_written_for_an_engine_stands_alone_and_says_the_same() -> N
 def test_words_shared_by_rules_are_told_apart_by_where_they_are_written() -> None:
     firm = [
         identity
-        for identity, word in written(BOOK.network("condition.frame")).items()
+        for identity, word in written(BOOK.nfa("condition.frame")).items()
         if word == "firm"
     ]
     assert len(firm) >= 3

@@ -41,7 +41,7 @@ def tick(book: Logbook, day: int, hour: int) -> None:
     Ticker(book, Plan()).tick(at(day, hour))
 
 
-def letters(book: Logbook, name: str, *states: str) -> list[OutboundMessage]:
+def outbounds(book: Logbook, name: str, *states: str) -> list[OutboundMessage]:
     return [
         each
         for each in Outbox(book).all(f"telegram/{name}")
@@ -50,14 +50,14 @@ def letters(book: Logbook, name: str, *states: str) -> list[OutboundMessage]:
 
 
 def may_come(
-    book: Logbook, letter: OutboundMessage, now: datetime, plan: Plan | None = None
+    book: Logbook, outbound: OutboundMessage, now: datetime, plan: Plan | None = None
 ) -> bool:
-    return Ticker(book, plan or Plan()).may_come(letter, now)
+    return Ticker(book, plan or Plan()).may_come(outbound, now)
 
 
 def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(book: Logbook) -> None:
     tick(book, 2, 9)
-    [nudge] = letters(book, "Ines")
+    [nudge] = outbounds(book, "Ines")
     come = {
         moment: may_come(book, nudge, moment)
         for moment in (at(2, 18, 59), at(2, 19), at(3, 6), at(3, 7, 30))
@@ -67,7 +67,7 @@ def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(book: Lo
 
 def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(book: Logbook) -> None:
     tick(book, 6, 17)
-    [summary] = [each for each in letters(book, "Mona") if each.key.startswith("summary/weekly")]
+    [summary] = [each for each in outbounds(book, "Mona") if each.key.startswith("summary/weekly")]
     come = [
         may_come(book, summary, moment)
         for moment in (at(6, 18), at(6, 20), at(7, 12), at(8, 12), at(9, 7))
@@ -78,7 +78,7 @@ def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(book: Log
 def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Logbook) -> None:
     tick(book, 2, 9)
     tick(book, 3, 9)
-    [nudge] = letters(book, "Ines", "waiting")
+    [nudge] = outbounds(book, "Ines", "waiting")
     assert (
         nudge.body.text.startswith("To be checked: 1 door.\n· 14")
         and "1 day late" in nudge.body.text
@@ -86,7 +86,7 @@ def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Lo
     Outbox(book).sent({nudge.id: "7"})
     tick(book, 4, 9)
     tick(book, 5, 9)
-    assert [each.body.text.split(":")[0] for each in letters(book, "Ines")] == [
+    assert [each.body.text.split(":")[0] for each in outbounds(book, "Ines")] == [
         "To be checked",
         "Still to be checked",
     ]
@@ -95,44 +95,44 @@ def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Lo
 
 def test_one_that_may_have_arrived_is_said_anew_rather_than_not_at_all(book: Logbook) -> None:
     tick(book, 2, 9)
-    [nudge] = letters(book, "Ines")
+    [nudge] = outbounds(book, "Ines")
     assert Outbox(book).sending(nudge.id)
     tick(book, 3, 9)
-    [anew] = letters(book, "Ines", "sending", "waiting")
+    [anew] = outbounds(book, "Ines", "sending", "waiting")
     assert anew.body.text.startswith("To be checked") and not Outbox(book).sending(nudge.id)
 
 
 def test_started_again_on_the_same_day_it_is_not_taken_back(book: Logbook) -> None:
     for _ in range(3):
         tick(book, 2, 9)
-    assert len(letters(book, "Ines")) == 1
+    assert len(outbounds(book, "Ines")) == 1
 
 
 def test_what_is_done_by_then_is_not_said_at_all(book: Logbook) -> None:
     tick(book, 2, 9)
     refuse_access(book, visit.door(), "nobody in", "Ines", at(2, 20))
     tick(book, 3, 9)
-    assert letters(book, "Ines") == []
+    assert outbounds(book, "Ines") == []
     # tried in vain: said again a week later, by then for the first time
     tick(book, 9, 9)
-    assert [each.body.text.split(":")[0] for each in letters(book, "Ines")] == ["To be checked"]
+    assert [each.body.text.split(":")[0] for each in outbounds(book, "Ines")] == ["To be checked"]
 
 
 def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbook) -> None:
     for day in (3, 4, 5):
         tick(book, day, 17)
-    [summary] = letters(book, "Mona", "waiting")
+    [summary] = outbounds(book, "Mona", "waiting")
     assert "\nThursday 5 March, since Tuesday: " in summary.body.text
     Outbox(book).sent({summary.id: "7"})
     tick(book, 6, 17)
-    [weekly] = letters(book, "Mona", "waiting")
+    [weekly] = outbounds(book, "Mona", "waiting")
     assert "The week up to Friday 6 March" in weekly.body.text
 
 
 def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:
     Outbox(book).put("telegram/Mona", "alarm", 0, Outgoing("ACT NOW", calm="alarm"), at(2, 20))
-    [alarm] = letters(book, "Mona")
-    assert [may_come(book, alarm, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
+    [alert] = outbounds(book, "Mona")
+    assert [may_come(book, alert, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
         False,
         True,
         True,

@@ -17,7 +17,7 @@ from doorround.domain.door import Use
 from doorround.domain.schedule.nudges import Nudge
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.values import CannotCheck, Value
-from doorround.logbook.alert_log import Alarm, put_alarm
+from doorround.logbook.alert_log import Alert, put_alert
 from doorround.logbook.chats import Chats
 from doorround.logbook.defect_deeds import act, put_out
 from doorround.logbook.defects import read_defects
@@ -83,9 +83,9 @@ def test_first_to_the_minder_then_again_then_to_the_supervisor_and_no_more(book:
 
 def test_every_message_is_in_the_outbox_and_the_chain(book: Logbook) -> None:
     tick(book, 7)
-    [letter] = Outbox(book).all("telegram/Ines")
-    assert letter.body.text == "To be checked: 1 door.\n· 14, East, 1"
-    assert letter.body.taps == ("next door", "snooze")
+    [outbound] = Outbox(book).all("telegram/Ines")
+    assert outbound.body.text == "To be checked: 1 door.\n· 14, East, 1"
+    assert outbound.body.taps == ("next door", "snooze")
     assert book.entries()[-1].kind == "reminded"
     assert book.verify() == []
 
@@ -102,8 +102,8 @@ def test_after_days_of_downtime_there_is_one_message(book: Logbook) -> None:
         book.add_door(visit.door(str(100 + nth), use=Use.CORRIDOR), "Mona", visit.at(nth))
     [(to, line)] = tick(book, 29)
     assert (to, line) == ("Ines", "To be checked: 41 doors.")
-    [letter] = Outbox(book).all("telegram/Ines")
-    assert all(str(100 + nth) in letter.body.text for nth in range(40))
+    [outbound] = Outbox(book).all("telegram/Ines")
+    assert all(str(100 + nth) in outbound.body.text for nth in range(40))
     assert tick(book, 29, 9.5) == []
 
 
@@ -133,8 +133,8 @@ def test_hours_are_those_of_the_site_on_both_sides_of_a_clock_change(book: Logbo
 def test_a_door_that_is_out_of_action_is_called_so_in_the_reminder(book: Logbook) -> None:
     put_out(book, visit.door(use=Use.CORRIDOR), "leaf taken off", "Mona", visit.at(1440))
     tick(book, 7)
-    [letter] = Outbox(book).all("telegram/Ines")
-    assert "· 14" in letter.body.text and letter.body.text.endswith("OUT OF ACTION")
+    [outbound] = Outbox(book).all("telegram/Ines")
+    assert "· 14" in outbound.body.text and outbound.body.text.endswith("OUT OF ACTION")
 
 
 def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_alarm(
@@ -142,8 +142,8 @@ def test_a_defect_leads_on_by_a_button_and_is_not_said_again_on_the_day_of_its_a
 ) -> None:
     check(book, 2, visit.PAINTED)
     [defect] = read_defects(book, PLAN.defects).open
-    alarm = Alarm("alarm/x", "Mona", defect.door, defect.finding.rule, "0.0", "c2", "painted")
-    put_alarm(book, alarm, "telegram/Mona", Outgoing("ACT NOW"), visit.at(2 * 1440))
+    alert = Alert("alarm/x", "Mona", defect.door, defect.finding.rule, "0.0", "c2", "painted")
+    put_alert(book, alert, "telegram/Mona", Outgoing("ACT NOW"), visit.at(2 * 1440))
     assert tick(book, 2) == []
     assert [to for to, _ in tick(book, 3)] == ["Mona"]
     assert Outbox(book).all("telegram/Mona")[-1].body.taps == (f"defect {defect.id}", "snooze")

@@ -90,10 +90,10 @@ phrases = st.lists(
 @settings(max_examples=30, deadline=None)
 @given(phrases, phrases)
 def test_the_nearest_of_a_network_is_the_nearest_of_its_phrases(said, others):
-    network = sounds_of(automaton_of(grammar_of_phrases(others)), WAYS)
-    for phrase, far in zip(said, distances(said, network, WAYS), strict=True):
+    nfa = sounds_of(automaton_of(grammar_of_phrases(others)), WAYS)
+    for phrase, far in zip(said, distances(said, nfa, WAYS), strict=True):
         one_by_one = min(distance(phrase, other, WAYS) for other in others)
-        found = nearest(phrase, network, WAYS)
+        found = nearest(phrase, nfa, WAYS)
         assert far == pytest.approx(one_by_one) == pytest.approx(found.distance)
         assert found.phrase in others
         assert distance(phrase, found.phrase, WAYS) == pytest.approx(one_by_one)

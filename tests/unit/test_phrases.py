@@ -107,17 +107,17 @@ def test_the_clock_is_begun_and_ended_where_a_closing_time_may_be_taken_and_nowh
 
 def test_every_written_word_of_the_grammar_has_an_example_in_the_table() -> None:
     networks = {
-        name: BOOK.network(name) for name in ("always.words", "yes_no.right", "filler.link", *CLOCK)
+        name: BOOK.nfa(name) for name in ("always.words", "yes_no.right", "filler.link", *CLOCK)
     }
     networks |= {
-        question.key: UNDERSTANDING.utterances.network(bare(question)) for question in QUESTIONS
+        question.key: UNDERSTANDING.utterances.nfa(bare(question)) for question in QUESTIONS
     }
-    networks |= {f"named {q.key}": UNDERSTANDING.utterances.network(named(q)) for q in QUESTIONS}
+    networks |= {f"named {q.key}": UNDERSTANDING.utterances.nfa(named(q)) for q in QUESTIONS}
     wanted: dict[int, str] = {}
-    for name, network in networks.items():
+    for name, nfa in networks.items():
         if not name.startswith("named register"):
             # "the" before any part's name: test_interpretation.py
-            words = written(network).items()
+            words = written(nfa).items()
             wanted |= {
                 identity: word
                 for identity, word in words

@@ -388,7 +388,7 @@ def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_wri
     written = {
         label.text.lower()
         for rule in PHRASES
-        for arcs in BOOK.network(f"asked.{rule}").arcs
+        for arcs in BOOK.nfa(f"asked.{rule}").arcs
         for label, _ in arcs
         if isinstance(label, Words)
     }

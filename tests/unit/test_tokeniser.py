@@ -64,7 +64,7 @@ def test_two_numbers_never_run_together_into_one(typed: str, words: str) -> None
 @given(some.integers(min_value=0, max_value=9999))
 def test_every_whole_number_to_9999_is_said_and_understood_as_itself(number: int) -> None:
     spoken = split_words(str(number))
-    for match in BOOK.network("number.whole").matches([[(word, 0)] for word in spoken]):
+    for match in BOOK.nfa("number.whole").matches([[(word, 0)] for word in spoken]):
         if match.end == len(spoken):
             assert number_of(match.tags) == number
             return
@@ -74,7 +74,7 @@ def test_every_whole_number_to_9999_is_said_and_understood_as_itself(number: int
 @given(some.integers(0, 99), some.integers(0, 999))
 def test_decimals_are_exact(whole: int, thousandths: int) -> None:
     spoken = split_words(f"{whole}.{thousandths:03d}")
-    match = BOOK.network("number.amount").matches([[(word, 0)] for word in spoken])[0]
+    match = BOOK.nfa("number.amount").matches([[(word, 0)] for word in spoken])[0]
     assert match.end == len(spoken)
     assert number_of(match.tags) == Fraction(whole * 1000 + thousandths, 1000)
 

@@ -29,7 +29,7 @@ from doorround.logbook.event_text import Setting, what
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
-from doorround.reminders.alerts import Alarms
+from doorround.reminders.alerts import Alerts
 
 BOOT = "someone's put their boot through it"
 LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
@@ -54,12 +54,12 @@ class Kept(Visit):
     def __init__(self, book: Logbook) -> None:
         super().__init__(LEAF)
         self.book = book
-        self.alarms = Alarms(book, Plan())
+        self.alerts = Alerts(book, Plan())
 
     def take(self, heard):  # type: ignore[no-untyped-def]
         said = super().take(heard)
         self.book.keep("chat", None, self.turn)
-        self.alarms.after_turn(self.check, NOON)
+        self.alerts.after_turn(self.check, NOON)
         return said
 
     def tell(self, words: str) -> None:

@@ -71,7 +71,7 @@ def _service_maker(
 
     asked = load_ruled_checklist(checklist, settings, plan.defects)
     ticker = Ticker(logbook, plan)
-    talk = make_served_talk(logbook, settings, asked, plan, ticker.alarms)
+    talk = make_served_talk(logbook, settings, asked, plan, ticker.alerts)
     people = _access(logbook, settings, plan)
 
     def make(pool: Pool) -> Service:
@@ -87,7 +87,7 @@ def _service_maker(
             ),
             spoken=make_spoken(settings),
             remind=ticker.tick,
-            alarm=ticker.alarms.after_turn,
+            alert=ticker.alerts.after_turn,
             may_come=ticker.may_come,
         )
 

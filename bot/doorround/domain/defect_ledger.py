@@ -31,7 +31,7 @@ clear", does not close them: somebody has to say that they were put right, and l
 
 class DefectLedger:
     """Takes events in the order in which they were entered; holds every defect ever found. gone:
-    what was found and taken back, under the number that it had, since an alarm may have told that
+    what was found and taken back, under the number that it had, since an alert may have told that
     number.
     """
 

@@ -19,7 +19,7 @@ from doorround.logbook.reminder_log import chats_by_person, was_said
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
-ALARM = "alarm"
+ALERT = "alarm"
 TAKEN_BACK = "alarm taken back"
 REPORTED = "reported danger"
 
@@ -117,8 +117,8 @@ def reach_of(logbook: Logbook, site: str, but: str, at_once: bool, known: frozen
 
 
 @dataclass(frozen=True)
-class Alarm:
-    """One alarm that went out. round: of the defect's openings and of what was taken back, so that
+class Alert:
+    """One alert that went out. round: of the defect's openings and of what was taken back, so that
     a danger that comes again is told again. words: what was wrong.
     """
 
@@ -129,11 +129,11 @@ class Alarm:
     round: str
     check: str
     words: str
-    what: str = ALARM
+    what: str = ALERT
 
 
-def alarms_at(logbook: Logbook, door: DoorId) -> list[Alarm]:
-    """Every alarm of a door, and what was taken back of them, in order."""
+def alerts_at(logbook: Logbook, door: DoorId) -> list[Alert]:
+    """Every alert of a door, and what was taken back of them, in order."""
     begin = "/".join(("alarm", *door, ""))
     rows = logbook._rows(
         """SELECT body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
@@ -142,7 +142,7 @@ def alarms_at(logbook: Logbook, door: DoorId) -> list[Alarm]:
     )
     bodies = [json.loads(text) for (text,) in rows]
     return [
-        Alarm(
+        Alert(
             body["key"],
             body["name"],
             door,
@@ -154,7 +154,7 @@ def alarms_at(logbook: Logbook, door: DoorId) -> list[Alarm]:
 
 
 def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
-    """Doors and rules of which an alarm went out on a local day; one of what is not confirmed is
+    """Doors and rules of which an alert went out on a local day; one of what is not confirmed is
     none.
     """
     rows = logbook._rows(
@@ -173,33 +173,33 @@ def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
     }
 
 
-def put_alarm(logbook: Logbook, alarm: Alarm, chat: str, body: Outgoing, now: datetime) -> bool:
-    """Put an alarm into the outbox and enter it, in one transaction.
+def put_alert(logbook: Logbook, alert: Alert, chat: str, body: Outgoing, now: datetime) -> bool:
+    """Put an alert into the outbox and enter it, in one transaction.
 
     False where that one went out before.
     """
     with logbook.writing():
-        if was_said(logbook, alarm.key):
+        if was_said(logbook, alert.key):
             return False
-        Outbox(logbook).put(chat, alarm.key, Chats(logbook).turn(chat), body, now)
+        Outbox(logbook).put(chat, alert.key, Chats(logbook).turn(chat), body, now)
         entered = {
-            "key": alarm.key,
-            "name": alarm.name,
-            "what": alarm.what,
+            "key": alert.key,
+            "name": alert.name,
+            "what": alert.what,
             "said": [],
-            "at": list(alarm.door),
-            "rule": alarm.rule,
-            "round": alarm.round,
-            "check": alarm.check,
-            "words": alarm.words,
+            "at": list(alert.door),
+            "rule": alert.rule,
+            "round": alert.round,
+            "check": alert.check,
+            "words": alert.words,
         }
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True
 
 
 def put_photo(
-    logbook: Logbook, alarm: Alarm, sha256: str, chat: str, body: Outgoing, now: datetime
+    logbook: Logbook, alert: Alert, sha256: str, chat: str, body: Outgoing, now: datetime
 ) -> bool:
     """Put a photo of what was told of into the outbox, once. False where it went out before."""
-    key = f"{alarm.key}/photo/{sha256}"
+    key = f"{alert.key}/photo/{sha256}"
     return Outbox(logbook).put(chat, key, Chats(logbook).turn(chat), body, now)

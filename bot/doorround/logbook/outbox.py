@@ -87,7 +87,7 @@ class Outbox:
             self._channel,
         )
 
-    def letter(self, id: int) -> OutboundMessage | None:
+    def outbound(self, id: int) -> OutboundMessage | None:
         """A message by its number; None where there is none, or no longer."""
         found = self._letters("WHERE id = ?", id)
         return found[0] if found else None

@@ -56,10 +56,10 @@ def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundM
     without a network.
     """
     found: dict[str, list[OutboundMessage]] = {}
-    for letter in Outbox(logbook).deferrable():
-        written = letter.written.astimezone(ZoneInfo(logbook.zone)).date()
-        if letter.body.calm == kind and written < today:
-            found.setdefault(letter.chat, []).append(letter)
+    for outbound in Outbox(logbook).deferrable():
+        written = outbound.written.astimezone(ZoneInfo(logbook.zone)).date()
+        if outbound.body.calm == kind and written < today:
+            found.setdefault(outbound.chat, []).append(outbound)
     return found
 
 
@@ -166,32 +166,32 @@ def say_once(
             return False
         outbox = Outbox(logbook)
         before = list(instead)
-        for letter in before:
-            outbox.drop(letter.id, "another one stands for it")
+        for outbound in before:
+            outbox.drop(outbound.id, "another one stands for it")
         outbox.put(chat, key, Chats(logbook).turn(chat), replace(body, calm=what), now)
         entered: dict[str, Any] = {"key": key, "name": to, "what": what, "said": said or []}
         if since is not None:
             entered["since"] = since
         if before:
-            entered["instead_of"] = [letter.key for letter in before]
+            entered["instead_of"] = [outbound.key for outbound in before]
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=entered)])
         return True
 
 
-def take_back(logbook: Logbook, letter: OutboundMessage, now: datetime) -> None:
+def take_back(logbook: Logbook, outbound: OutboundMessage, now: datetime) -> None:
     """Drop a reminder that did not arrive and that nothing stands for; what it said counts as
     unsaid.
     """
     with logbook.writing():
-        Outbox(logbook).drop(letter.id, "not so any more")
-        name = letter.key.partition("/")[2].rpartition("/")[0]
-        what = f"{letter.body.calm} taken back"
+        Outbox(logbook).drop(outbound.id, "not so any more")
+        name = outbound.key.partition("/")[2].rpartition("/")[0]
+        what = f"{outbound.body.calm} taken back"
         body = {
-            "key": f"{letter.key}/back",
+            "key": f"{outbound.key}/back",
             "name": name,
             "what": what,
             "said": [],
-            "instead_of": [letter.key],
+            "instead_of": [outbound.key],
         }
         logbook._enter([Entry(kind=EntryKind.REMINDED, at=now, person="doorround", body=body)])
 

@@ -15,7 +15,7 @@ _TELL = re.compile(
 )
 
 
-def alarm_text(defect: Defect, door: Door, found_at: str) -> str:
+def alert_text(defect: Defect, door: Door, found_at: str) -> str:
     """Door, what is wrong, what to do, who found it. found_at: local time."""
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""

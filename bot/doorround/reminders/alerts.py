@@ -23,14 +23,14 @@ from doorround.domain.parts import fault_with_part
 from doorround.domain.schedule.due import DoorId
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.alert_log import (
-    ALARM,
+    ALERT,
     GROUP,
     REPORTED,
     TAKEN_BACK,
-    Alarm,
-    alarms_at,
+    Alert,
+    alerts_at,
     found_since,
-    put_alarm,
+    put_alert,
     put_photo,
     reach_of,
     reported_at,
@@ -46,9 +46,9 @@ from doorround.reminders.word_judging import tell_words_to_judge
 
 
 @dataclass
-class Alarms:
+class Alerts:
     """Looks after each turn of a talk and each minute. What it remembers only saves work: keys in
-    the logbook keep an alarm from going out twice.
+    the logbook keep an alert from going out twice.
     """
 
     logbook: Logbook
@@ -62,7 +62,7 @@ class Alarms:
         """
         sure = sure_dangers(check)
         id = _id(check.door)
-        before = [each for each in alarms_at(self.logbook, id) if each.check == check.id]
+        before = [each for each in alerts_at(self.logbook, id) if each.check == check.id]
         told = self._take_back(check, before, now) if before else 0
         told += self._tell_reported(check, now)
         told += tell_words_to_judge(self.logbook, self.plan, check, self._local(now, now), now)
@@ -75,7 +75,7 @@ class Alarms:
         at_once = self.plan.danger_breaks_quiet or not self.plan.quiet(local)
         id = _id(check.door)
         earlier = set[str]()
-        before = [each for each in alarms_at(self.logbook, id) if each.check != check.id]
+        before = [each for each in alerts_at(self.logbook, id) if each.check != check.id]
         if before:
             for defect in read_defects(self.logbook, self.plan.defects, door=check.door).at(id):
                 if defect.danger and _was_told(defect, before):
@@ -109,25 +109,25 @@ class Alarms:
         wanted = set(rules)
         open_now = read_defects(self.logbook, self.plan.defects, door=door).at(id)
         defects = [each for each in open_now if each.danger and each.finding.rule in wanted]
-        before = alarms_at(self.logbook, id) if defects else []
+        before = alerts_at(self.logbook, id) if defects else []
         return sum(self._tell_all(each, door, before, check, now) for each in defects)
 
     def _tell_all(
-        self, defect: Defect, door: Door, before: list[Alarm], check: str, now: datetime
+        self, defect: Defect, door: Door, before: list[Alert], check: str, now: datetime
     ) -> int:
         rule = defect.finding.rule
         id = defect.door
         turn = _round(defect, before)
         if _was_told(defect, before):
             return 0
-        text = alerts.alarm_text(defect, door, self._found_at(defect, now))
+        text = alerts.alert_text(defect, door, self._found_at(defect, now))
         taps = (buttons.defect(defect.id), buttons.show_door(door.number))
         body = self._body(text, taps)
         told = 0
         for name, chat in self._told_of(id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
-            alarm = Alarm(key, name, id, rule, turn, check, defect.what)
-            told += put_alarm(self.logbook, alarm, chat, _for(name, body), now)
+            alert = Alert(key, name, id, rule, turn, check, defect.what)
+            told += put_alert(self.logbook, alert, chat, _for(name, body), now)
         return told
 
     def _told_of(self, site: str, but: str) -> dict[str, str]:
@@ -138,9 +138,9 @@ class Alarms:
         told = 0
         standing = dangers(check)
         chats = self._told_of(check.door.site, "")
-        for each in alarms_at(self.logbook, _id(check.door)):
+        for each in alerts_at(self.logbook, _id(check.door)):
             found = standing.get(each.rule)
-            if (each.check, each.what) != (check.id, ALARM) or found is None:
+            if (each.check, each.what) != (check.id, ALERT) or found is None:
                 continue
             for photo in photos_of_question(self.logbook, check.id, found.question):
                 line = alerts.photo_of(check.door.number, each.words, photo.person)
@@ -158,7 +158,7 @@ class Alarms:
         for rule, finding in reported_dangers(check).items():
             backs = sum(
                 each.check == check.id and each.rule == rule and each.what == TAKEN_BACK
-                for each in alarms_at(self.logbook, id)
+                for each in alerts_at(self.logbook, id)
             )
             turn = f"{check.id}.{backs}"
             what = fault_with_part(finding.component, finding.what)
@@ -167,9 +167,9 @@ class Alarms:
             body = self._body(text, (buttons.show_door(check.door.number),))
             for name, chat in self._told_of(id[0], check.person).items():
                 key = "/".join(("alarm", *id, rule, turn, name))
-                told += put_alarm(
+                told += put_alert(
                     self.logbook,
-                    Alarm(key, name, id, rule, turn, check.id, what, REPORTED),
+                    Alert(key, name, id, rule, turn, check.id, what, REPORTED),
                     chat,
                     _for(name, body),
                     now,
@@ -188,12 +188,12 @@ class Alarms:
         day = "" if found.date() == now.astimezone(zone).date() else f"{found.day} {found:%B} "
         return f"{day}{found:%H:%M}"
 
-    def _take_back(self, check: Check, before: list[Alarm], now: datetime) -> int:
+    def _take_back(self, check: Check, before: list[Alert], now: datetime) -> int:
         """One line to whoever was told of what does not stand any more."""
         standing = {**dangers(check), **reported_dangers(check)}
         mended = put_right(check)
         told = 0
-        sure = {(each.rule, each.name) for each in before if each.what == ALARM}
+        sure = {(each.rule, each.name) for each in before if each.what == ALERT}
         chats = self._told_of(check.door.site, "")
         gone = {each.key for each in before if each.what == TAKEN_BACK}
         for each in before:
@@ -209,14 +209,14 @@ class Alarms:
                 continue
             told_as = alerts.put_right if each.rule in mended else alerts.taken_back
             words = told_as(check.door.number, check.person, each.words)
-            back = Alarm(
+            back = Alert(
                 key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK
             )
-            told += put_alarm(self.logbook, back, chats[each.name], self._body(words), now)
+            told += put_alert(self.logbook, back, chats[each.name], self._body(words), now)
         return told
 
     def _body(self, text: str, taps: tuple[str, ...] = ()) -> Outgoing:
-        return Outgoing(text, taps, calm=None if self.plan.danger_breaks_quiet else ALARM)
+        return Outgoing(text, taps, calm=None if self.plan.danger_breaks_quiet else ALERT)
 
 
 def _for(name: str, body: Outgoing) -> Outgoing:
@@ -224,7 +224,7 @@ def _for(name: str, body: Outgoing) -> Outgoing:
     return replace(body, taps=()) if name.startswith(GROUP) else body
 
 
-def _round(defect: Defect, before: list[Alarm]) -> str:
+def _round(defect: Defect, before: list[Alert]) -> str:
     """Which time this danger stands: by how often the defect opened again, and how often it was
     taken back.
     """
@@ -236,10 +236,10 @@ def _round(defect: Defect, before: list[Alarm]) -> str:
     return f"{defect.reopened}.{len(backs)}"
 
 
-def _was_told(defect: Defect, before: list[Alarm]) -> bool:
+def _was_told(defect: Defect, before: list[Alert]) -> bool:
     rule = defect.finding.rule
     turn = _round(defect, before)
-    return any(each.rule == rule and each.round == turn and each.what == ALARM for each in before)
+    return any(each.rule == rule and each.round == turn and each.what == ALERT for each in before)
 
 
 def _id(door: Door) -> DoorId:

@@ -98,7 +98,7 @@ def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
     chats = chats_by_person(logbook)
     bosses = frozenset(each.name for each in logbook.people() if each.role == Role.SUPERVISOR)
     held = {} if is_free(plan, local.date()) else unsent(logbook, NUDGE, local.date())
-    lost = [letter.key for letters in held.values() for letter in letters]
+    lost = [outbound.key for outbounds in held.values() for outbound in outbounds]
     with logbook.writing():
         planned = nudges_of(logbook, plan, local.date(), now, frozenset(chats), lost)
         written = []
@@ -107,6 +107,6 @@ def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
             if say(logbook, nudge, chat, now, taps_of(nudge, bosses), held.pop(chat, ())):
                 written.append(nudge)
         # what is left of them is not so any more, or is said to somebody else today
-        for letter in (letter for letters in held.values() for letter in letters):
-            take_back(logbook, letter, now)
+        for outbound in (outbound for outbounds in held.values() for outbound in outbounds):
+            take_back(logbook, outbound, now)
     return written

@@ -131,8 +131,8 @@ def _held(logbook: Logbook, chat: str, day: date) -> list[OutboundMessage]:
     """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is
     sent late.
     """
-    letters = unsent(logbook, SUMMARY, day).get(chat, [])
-    return [letter for letter in letters if letter.key.startswith(f"summary/{Every.DAY}/")]
+    outbounds = unsent(logbook, SUMMARY, day).get(chat, [])
+    return [outbound for outbound in outbounds if outbound.key.startswith(f"summary/{Every.DAY}/")]
 
 
 def _since(

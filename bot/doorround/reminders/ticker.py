@@ -12,12 +12,12 @@ from zoneinfo import ZoneInfo
 from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
 from doorround.domain.schedule.plan import Plan
-from doorround.logbook.alert_log import ALARM
+from doorround.logbook.alert_log import ALERT
 from doorround.logbook.outbox import OutboundMessage
 from doorround.logbook.reminder_log import NUDGE
 from doorround.logbook.settings_log import note_settings
 from doorround.logbook.store import Logbook
-from doorround.reminders.alerts import Alarms
+from doorround.reminders.alerts import Alerts
 from doorround.reminders.calendar import is_free
 from doorround.reminders.nudges import send_nudges
 from doorround.reminders.summaries import send_summaries
@@ -33,7 +33,7 @@ class Ticker:
     def __init__(self, logbook: Logbook, plan: Plan) -> None:
         self._logbook = logbook
         self._plan = plan
-        self.alarms = Alarms(logbook, plan)
+        self.alerts = Alerts(logbook, plan)
         self._done: set[tuple[str, date]] = set()
         self._noted = False
 
@@ -43,7 +43,7 @@ class Ticker:
         if not self._noted:
             note_settings(self._logbook, self._plan, now)
             self._noted = True
-        written = self.alarms.tick(now)
+        written = self.alerts.tick(now)
         if self._plan.quiet(local.time()):
             return written
         if local.time() >= self._plan.nudge_at and ("nudges", local.date()) not in self._done:
@@ -54,18 +54,18 @@ class Ticker:
             self._note("summaries", local.date())
         return written
 
-    def may_come(self, letter: OutboundMessage, now: datetime) -> bool:
+    def may_come(self, outbound: OutboundMessage, now: datetime) -> bool:
         """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a
         nudge on its own day only, for the next one says it anew.
         """
         zone = ZoneInfo(self._logbook.zone)
-        kind = letter.body.calm
+        kind = outbound.body.calm
         local = now.astimezone(zone)
         if self._plan.quiet(local.time()):
             return False
-        if kind == ALARM:
+        if kind == ALERT:
             return True
-        same_day = letter.written.astimezone(zone).date() == local.date()
+        same_day = outbound.written.astimezone(zone).date() == local.date()
         return not is_free(self._plan, local.date()) and (kind != NUDGE or same_day)
 
     def _note(self, what: str, day: date) -> None:

@@ -7,7 +7,7 @@ from datetime import datetime
 from doorround.domain.check import Check, Stage
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.unnamed_faults import to_be_judged
-from doorround.logbook.alert_log import Alarm, put_alarm, supervisors_of
+from doorround.logbook.alert_log import Alert, put_alert, supervisors_of
 from doorround.logbook.defects import read_defects
 from doorround.logbook.named_defects import in_own_words
 from doorround.logbook.outgoing import Outgoing
@@ -49,6 +49,6 @@ def tell_words_to_judge(
         body = Outgoing(word_judging.to_judge(defect, door, found_at), taps, calm=WORDS)
         for name, chat in supervisors_of(logbook, door.site, "").items():
             key = "/".join(("words", *id, rule, str(defect.id), str(defect.reopened), name))
-            alarm = Alarm(key, name, id, rule, "", check.id, defect.what, WORDS)
-            told += put_alarm(logbook, alarm, chat, body, now)
+            alert = Alert(key, name, id, rule, "", check.id, defect.what, WORDS)
+            told += put_alert(logbook, alert, chat, body, now)
     return told

@@ -98,7 +98,7 @@ class Delivery:
     """One message to be sent. chat: our name of where it goes now. live: its buttons may still be
     pressed. replaces: the messenger's id of the message that it takes the place of."""
 
-    letter: OutboundMessage
+    outbound: OutboundMessage
     chat: str
     live: bool = True
     replaces: str | None = None

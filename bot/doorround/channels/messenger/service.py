@@ -60,7 +60,7 @@ class Service:
     reception: who is known; by default, whose chats the logbook knows. first_pause: seconds before
     the first of several tries. kept: recordings and photos, and for how long. tick: seconds between
     two looks at what the service does by itself. remind: writes what is due at a moment into the
-    outbox; asked once a minute, by one service where several share a logbook. alarm: writes what is
+    outbox; asked once a minute, by one service where several share a logbook. alert: writes what is
     dangerous at a check as it stands after a turn. may_come: whether a reminder may arrive at a
     moment. spoken: what reads questions aloud; None for nothing. patience: how long who waits for
     what.
@@ -76,8 +76,8 @@ class Service:
     kept: Kept = field(default_factory=Kept)
     tick: float = 60.0
     remind: Callable[[datetime], int] | None = None
-    alarm: Callable[[Check, datetime], int] | None = None
-    may_come: Callable[[OutboundMessage, datetime], bool] = lambda letter, now: True
+    alert: Callable[[Check, datetime], int] | None = None
+    may_come: Callable[[OutboundMessage, datetime], bool] = lambda outbound, now: True
     spoken: TtsCache | None = None
     patience: Patience = field(default_factory=Patience)
 
@@ -134,7 +134,7 @@ class ChannelRun:
         reception = service.reception or KnownChats(chats)
         self.reception = reception
         self.sender = Sender(outbound, pace, outbox, chats, service.first_pause)
-        self.sender.may_come = lambda letter: service.may_come(letter, clock())
+        self.sender.may_come = lambda outbound: service.may_come(outbound, clock())
         wake = self.sender.wake
         self._aloud = TtsSender(name, chats, outbox, service.spoken, wake, clock)
         self._upkeep = Retention(name, logbook, service.kept, clock, wake, service.tick)
@@ -154,7 +154,7 @@ class ChannelRun:
             sender.chats,
             sender.outbox,
             service.places,
-            service.alarm,
+            service.alert,
             service.patience,
             sender.wake,
         )

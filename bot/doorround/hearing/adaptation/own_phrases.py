@@ -81,9 +81,7 @@ def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist
         ) from error
     tokens = [((word, 0),) for word in split_words(phrase.means)]
     whole = [
-        match
-        for match in grammar_set.network(asked.says).matches(tokens)
-        if match.end == len(tokens)
+        match for match in grammar_set.nfa(asked.says).matches(tokens) if match.end == len(tokens)
     ]
     if not whole:
         usual = ", ".join(f'"{each}"' for each in list(grammar_set.usual(asked.says))[:4])
@@ -102,8 +100,7 @@ def _means_nothing_else(added: _Added, interpreter: Interpreter, checklist: Chec
     tokens = [((word, 0),) for word in say.split()]
     for rule in BEFORE_AN_ANSWER:
         if any(
-            match.end == len(tokens)
-            for match in interpreter.grammar_set.network(rule).matches(tokens)
+            match.end == len(tokens) for match in interpreter.grammar_set.nfa(rule).matches(tokens)
         ):
             raise wrong(
                 line,

@@ -178,7 +178,7 @@ class NameIndex:
             kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split())))
             for kind in KINDS
         }
-        lead = automaton(self.grammar_set.network("door.lead"))
+        lead = automaton(self.grammar_set.nfa("door.lead"))
         the = smallest(["the"])
         parts = [
             (0, 1, lead),

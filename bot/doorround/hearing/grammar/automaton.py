@@ -21,60 +21,60 @@ def automaton_of_jsgf(text: str) -> Automaton:
     return automaton(build_grammar_nfa(public.node, lambda name: grammar.rules[name].node))
 
 
-def automaton(network: GrammarNfa) -> Automaton:
+def automaton(nfa: GrammarNfa) -> Automaton:
     """The minimal deterministic automaton of a network's words (subset construction, then
     Hopcroft's refinement in Moore's simpler form; Hopcroft and Ullman 1979, from memory).
     """
-    return _minimal(*_deterministic(network))
+    return _minimal(*_deterministic(nfa))
 
 
-def _deterministic(network: GrammarNfa) -> tuple[list[dict[str, int]], set[int]]:
-    closure = _closures(network)
+def _deterministic(nfa: GrammarNfa) -> tuple[list[dict[str, int]], set[int]]:
+    closure = _closures(nfa)
     start = closure[0]
     numbers: dict[frozenset[int], int] = {start: 0}
     steps: list[dict[str, int]] = [{}]
-    finals = {0} if network.final in start else set()
+    finals = {0} if nfa.final in start else set()
     waiting = deque([start])
     while waiting:
         here = waiting.popleft()
-        for word, targets in _after(network, here).items():
+        for word, targets in _after(nfa, here).items():
             there = frozenset().union(*(closure[target] for target in targets))
             if there not in numbers:
                 numbers[there] = len(steps)
                 steps.append({})
                 waiting.append(there)
-                if network.final in there:
+                if nfa.final in there:
                     finals.add(numbers[there])
             steps[numbers[here]][word] = numbers[there]
     return steps, finals
 
 
-def _after(network: GrammarNfa, states: frozenset[int]) -> dict[str, set[int]]:
+def _after(nfa: GrammarNfa, states: frozenset[int]) -> dict[str, set[int]]:
     found: dict[str, set[int]] = {}
     for state in states:
-        for label, target in network.arcs[state]:
+        for label, target in nfa.arcs[state]:
             if isinstance(label, Words):
                 found.setdefault(label.text, set()).add(target)
     return found
 
 
-def _closures(network: GrammarNfa) -> list[frozenset[int]]:
+def _closures(nfa: GrammarNfa) -> list[frozenset[int]]:
     """For each state, those reached without a word; only states that matter (with a word to go, or
     final) are kept.
     """
     matters = {
         state
-        for state, arcs in enumerate(network.arcs)
-        if state == network.final or any(isinstance(label, Words) for label, _ in arcs)
+        for state, arcs in enumerate(nfa.arcs)
+        if state == nfa.final or any(isinstance(label, Words) for label, _ in arcs)
     }
-    return [frozenset(_reached(network, state) & matters) for state in range(len(network.arcs))]
+    return [frozenset(_reached(nfa, state) & matters) for state in range(len(nfa.arcs))]
 
 
-def _reached(network: GrammarNfa, state: int) -> set[int]:
+def _reached(nfa: GrammarNfa, state: int) -> set[int]:
     reached = {state}
     waiting = [state]
     while waiting:
-        for label, target in network.arcs[waiting.pop()]:
+        for label, target in nfa.arcs[waiting.pop()]:
             if not isinstance(label, Words) and target not in reached:
                 reached.add(target)
                 waiting.append(target)

@@ -149,14 +149,14 @@ def build_grammar_nfa(node: Node | Automaton, lookup: Lookup) -> GrammarNfa:
 
     Raises GrammarError on recursion.
     """
-    network = GrammarNfa()
-    network.final = network.state()
-    _lay(network, node, 0, network.final, lookup, ())
-    return network
+    nfa = GrammarNfa()
+    nfa.final = nfa.state()
+    _lay(nfa, node, 0, nfa.final, lookup, ())
+    return nfa
 
 
 def _lay(
-    network: GrammarNfa,
+    nfa: GrammarNfa,
     node: Node | Automaton,
     begin: int,
     end: int,
@@ -165,38 +165,38 @@ def _lay(
 ) -> None:
     match node:
         case Words() | Tag():
-            network.arcs[begin].append((node, end))
+            nfa.arcs[begin].append((node, end))
         case Ref(name):
             if name in inside:
                 raise GrammarError(
                     f"<{name}> uses itself: {' → '.join((*inside, name))}. Write it out instead."
                 )
-            _lay(network, lookup(name), begin, end, lookup, (*inside, name))
+            _lay(nfa, lookup(name), begin, end, lookup, (*inside, name))
         case Parts(parts):
-            _lay_in_a_row(network, parts, begin, end, lookup, inside)
+            _lay_in_a_row(nfa, parts, begin, end, lookup, inside)
         case Alternatives(choices, _):
             for choice in choices:
-                _lay(network, choice, begin, end, lookup, inside)
+                _lay(nfa, choice, begin, end, lookup, inside)
         case Optional(part):
-            network.arcs[begin].append((None, end))
-            _lay(network, part, begin, end, lookup, inside)
+            nfa.arcs[begin].append((None, end))
+            _lay(nfa, part, begin, end, lookup, inside)
         case Repeat(part, least):
-            _lay_repeat(network, part, begin, end, lookup, inside, least)
+            _lay_repeat(nfa, part, begin, end, lookup, inside, least)
         case Automaton():
-            _lay_automaton(network, node, begin, end)
+            _lay_automaton(nfa, node, begin, end)
 
 
-def _lay_automaton(network: GrammarNfa, ready: Automaton, begin: int, end: int) -> None:
-    own = [network.state() for _ in range(ready.states)]
-    network.arcs[begin].append((None, own[0]))
+def _lay_automaton(nfa: GrammarNfa, ready: Automaton, begin: int, end: int) -> None:
+    own = [nfa.state() for _ in range(ready.states)]
+    nfa.arcs[begin].append((None, own[0]))
     for here, there, word in ready.arcs:
-        network.arcs[own[here]].append((Words(word) if word else None, own[there]))
+        nfa.arcs[own[here]].append((Words(word) if word else None, own[there]))
     for state in ready.finals:
-        network.arcs[own[state]].append((None, end))
+        nfa.arcs[own[state]].append((None, end))
 
 
 def _lay_in_a_row(
-    network: GrammarNfa,
+    nfa: GrammarNfa,
     parts: tuple[Node, ...],
     begin: int,
     end: int,
@@ -204,17 +204,17 @@ def _lay_in_a_row(
     inside: tuple[str, ...],
 ) -> None:
     for part in parts[:-1]:
-        step = network.state()
-        _lay(network, part, begin, step, lookup, inside)
+        step = nfa.state()
+        _lay(nfa, part, begin, step, lookup, inside)
         begin = step
     if parts:
-        _lay(network, parts[-1], begin, end, lookup, inside)
+        _lay(nfa, parts[-1], begin, end, lookup, inside)
     else:
-        network.arcs[begin].append((None, end))
+        nfa.arcs[begin].append((None, end))
 
 
 def _lay_repeat(
-    network: GrammarNfa,
+    nfa: GrammarNfa,
     part: Node,
     begin: int,
     end: int,
@@ -222,13 +222,13 @@ def _lay_repeat(
     inside: tuple[str, ...],
     least: int,
 ) -> None:
-    first = network.state()
-    last = network.state()
-    network.arcs[begin].append((None, first))
-    _lay(network, part, first, last, lookup, inside)
-    network.arcs[last] += [(None, end), (None, first)]
+    first = nfa.state()
+    last = nfa.state()
+    nfa.arcs[begin].append((None, first))
+    _lay(nfa, part, first, last, lookup, inside)
+    nfa.arcs[last] += [(None, end), (None, first)]
     if least == 0:
-        network.arcs[begin].append((None, end))
+        nfa.arcs[begin].append((None, end))
 
 
 def to_jsgf(node: Node) -> str:

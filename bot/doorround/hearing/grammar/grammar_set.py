@@ -132,7 +132,7 @@ class GrammarSet:
             raise GrammarError(f"There is no rule <{name}> in the grammar files.")
         return self._nodes[name]
 
-    def network(self, name: str) -> GrammarNfa:
+    def nfa(self, name: str) -> GrammarNfa:
         """The network of one rule, built once."""
         if name not in self._networks:
             self._networks[name] = build_grammar_nfa(self.node(name), self.node)
@@ -153,13 +153,13 @@ class GrammarSet:
 
     def _ready(self, name: str) -> Automaton:
         if name not in self._automata:
-            self._automata[name] = automaton(self.network(name))
+            self._automata[name] = automaton(self.nfa(name))
         return self._automata[name]
 
     def phrases(self, name: str, most: int = 20_000) -> dict[str, tuple[str, ...]]:
         """Every phrase of a rule → its tags; of two ways to the same phrase, the first written."""
         found: dict[str, tuple[str, ...]] = {}
-        for phrase, tags in self.network(name).phrases(most):
+        for phrase, tags in self.nfa(name).phrases(most):
             found.setdefault(phrase, tags)
         return found
 
@@ -167,9 +167,9 @@ class GrammarSet:
         """The phrases of a rule without any optional part, in the order written → their tags."""
         if name not in self._usual:
             node = without_options(self.node(name))
-            network = build_grammar_nfa(node, self._bare_node) if node else GrammarNfa()
+            nfa = build_grammar_nfa(node, self._bare_node) if node else GrammarNfa()
             found: dict[str, tuple[str, ...]] = {}
-            for phrase, tags in network.phrases(most):
+            for phrase, tags in nfa.phrases(most):
                 found.setdefault(phrase, tags)
             self._usual[name] = {phrase: tags for phrase, tags in found.items() if phrase}
         return self._usual[name]
@@ -183,7 +183,7 @@ class GrammarSet:
         return frozenset(
             label.text
             for name in self._nodes
-            for arcs in self.network(name).arcs
+            for arcs in self.nfa(name).arcs
             for label, _ in arcs
             if isinstance(label, Words)
         )

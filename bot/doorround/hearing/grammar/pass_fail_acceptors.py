@@ -31,8 +31,8 @@ def passes(question: Question, grammar_set: GrammarSet) -> tuple[str, ...]:
     What the grammar has read back is left out.
     """
     if question.kind in ("condition", "yes_no"):
-        network = tagged(grammar_set.network(question.says), _passing(question))
-        said = network.phrases(MAX_PHRASES)
+        nfa = tagged(grammar_set.nfa(question.says), _passing(question))
+        said = nfa.phrases(MAX_PHRASES)
     else:
         said = iter(_of_polarity(question, grammar_set, Polarity.PASS))
     return tuple(dict.fromkeys(phrase for phrase, tags in said if not READ_BACK_TAGS & set(tags)))
@@ -42,9 +42,9 @@ def faults(question: Question, grammar_set: GrammarSet) -> Automaton | None:
     """Everything that names a fault at the question; None where nothing does."""
     if question.kind in ("condition", "yes_no"):
         passing = _passing(question)
-        network = grammar_set.network(question.says)
+        nfa = grammar_set.nfa(question.says)
         return automaton(
-            tagged(network, lambda tag: tag.startswith("defect=") or _turned(tag, passing))
+            tagged(nfa, lambda tag: tag.startswith("defect=") or _turned(tag, passing))
         )
     listed = [phrase for phrase, _ in _of_polarity(question, grammar_set, Polarity.DEFECT)]
     return automaton_of(grammar_of_phrases(listed)) if listed else None
@@ -93,9 +93,9 @@ def after(first: Automaton, second: Automaton) -> Automaton:
     return Automaton(tuple(arcs), frozenset(state + shift for state in second.finals))
 
 
-def tagged(network: GrammarNfa, wanted: Callable[[str], bool]) -> GrammarNfa:
+def tagged(nfa: GrammarNfa, wanted: Callable[[str], bool]) -> GrammarNfa:
     """The ways through a network that meet a tag that is wanted, and nothing that leads nowhere."""
-    shift = len(network.arcs)
+    shift = len(nfa.arcs)
     arcs = [
         [
             (
@@ -107,18 +107,18 @@ def tagged(network: GrammarNfa, wanted: Callable[[str], bool]) -> GrammarNfa:
             for label, target in leaving
         ]
         for met in (False, True)
-        for leaving in network.arcs
+        for leaving in nfa.arcs
     ]
-    return _without_dead_ends(GrammarNfa(arcs, network.final + shift))
+    return _without_dead_ends(GrammarNfa(arcs, nfa.final + shift))
 
 
-def _without_dead_ends(network: GrammarNfa) -> GrammarNfa:
+def _without_dead_ends(nfa: GrammarNfa) -> GrammarNfa:
     coming: dict[int, list[int]] = {}
-    for begin, leaving in enumerate(network.arcs):
+    for begin, leaving in enumerate(nfa.arcs):
         for _, end in leaving:
             coming.setdefault(end, []).append(begin)
-    useful = {network.final}
-    waiting = [network.final]
+    useful = {nfa.final}
+    waiting = [nfa.final]
     while waiting:
         for state in coming.get(waiting.pop(), ()):
             if state not in useful:
@@ -126,9 +126,9 @@ def _without_dead_ends(network: GrammarNfa) -> GrammarNfa:
                 waiting.append(state)
     kept = [
         [(label, end) for label, end in leaving if end in useful] if begin in useful else []
-        for begin, leaving in enumerate(network.arcs)
+        for begin, leaving in enumerate(nfa.arcs)
     ]
-    return GrammarNfa(kept, network.final)
+    return GrammarNfa(kept, nfa.final)
 
 
 def _passing(question: Question) -> Callable[[str], bool]:

@@ -112,7 +112,7 @@ class Utterances:
         self._loops: LruCache[str, Closure] = LruCache(MAX_LOOPS)
         self._answers: LruCache[tuple[str, ...], SoundAlikes] = LruCache(MAX_LOOPS)
 
-    def network(self, body: str) -> GrammarNfa:
+    def nfa(self, body: str) -> GrammarNfa:
         """The network of a rule body such as bare() or named() write."""
         if body not in self._networks:
             self._networks[body] = self.grammar_set.network_of(body)

@@ -98,7 +98,7 @@ class AnswerSearch:
     ) -> Iterator[ParsePath]:
         for rule in ("filler.hedge", "filler.noise"):
             hedged = path.hedged or rule == "filler.hedge"
-            for match in self.grammar_set.network(rule).matches(tokens, path.place):
+            for match in self.grammar_set.nfa(rule).matches(tokens, path.place):
                 reach = behind_filler(path.reach, words_of(tokens, path.place, match.end))
                 more = replace(
                     path,
@@ -136,7 +136,7 @@ class AnswerSearch:
         }:
             return
         for match in denied_faults(
-            text.tokens, path.place, self.utterances.network(f"<{question.says}{FAULTS}>")
+            text.tokens, path.place, self.utterances.nfa(f"<{question.says}{FAULTS}>")
         ):
             taken = with_answer(text.tokens, path, question, match, (question,))
             yield replace(taken, fillers=path.fillers + 1)  # "no damage" has its own meaning
@@ -147,7 +147,7 @@ class AnswerSearch:
         """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of
         them.
         """
-        for names in self.utterances.network(TOGETHER).matches(tokens, path.place):
+        for names in self.utterances.nfa(TOGETHER).matches(tokens, path.place):
             parts = [
                 tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")
             ]
@@ -183,7 +183,7 @@ class AnswerSearch:
 
     def _plain(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
         """Answers of the question itself: sound or a fault, of this face."""
-        for match in self.utterances.network(bare(question)).matches(tokens, start):
+        for match in self.utterances.nfa(bare(question)).matches(tokens, start):
             if not any(tag.startswith(("face=", "which=", "component=")) for tag in match.tags):
                 yield match
 
@@ -208,7 +208,7 @@ class AnswerSearch:
         before = [as_value(said.value) for said in path.said if said.question == question.key]
         twin = self._twin(question, done, expected)
         if question.component != "register" and not before:
-            for match in self.utterances.network(named(question)).matches(tokens, path.place):
+            for match in self.utterances.nfa(named(question)).matches(tokens, path.place):
                 if (not twin or says_which(question, match)) and not (
                     path.reach is Reach.WORD and _fault(match)
                 ):
@@ -239,9 +239,9 @@ class AnswerSearch:
         """Matches without the part's name in front; what names it by itself ("it's wedged open")
         also where the same words are an answer that does not.
         """
-        yield from self.utterances.network(bare(question)).matches(tokens, start)
+        yield from self.utterances.nfa(bare(question)).matches(tokens, start)
         if self.grammar_set.names_itself(question.says):
-            yield from self.utterances.network(naming(question)).matches(tokens, start)
+            yield from self.utterances.nfa(naming(question)).matches(tokens, start)
 
 
 def _goes_on(before: list[Value], match: Match) -> bool:

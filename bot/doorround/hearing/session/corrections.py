@@ -53,7 +53,7 @@ def _starts(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> I
     """
     if expected.yes_no and expected.last:
         yield 0
-    for match in utterances.grammar_set.network("filler.no").matches(text.tokens):
+    for match in utterances.grammar_set.nfa("filler.no").matches(text.tokens):
         if match.end < len(text.tokens):
             yield match.end
 
@@ -65,7 +65,7 @@ def _matches(
     face = expected.face
     for question in sorted(reversed(expected.last), key=lambda each: each.side not in (None, face)):
         for body in (bare(question), named(question)):
-            for match in utterances.network(body).matches(text.tokens, start):
+            for match in utterances.nfa(body).matches(text.tokens, start):
                 if match.end == len(text.tokens) and not (start == 0 and "partial" in match.tags):
                     yield question, match, body == named(question)
 

@@ -84,7 +84,7 @@ class Interpreter:
         side frame".
         """
         tokens = [((word, 0),) for word in split_words(text)]
-        for match in self._ends(self.utterances.network(PART_ALONE).matches(tokens), tokens):
+        for match in self._ends(self.utterances.nfa(PART_ALONE).matches(tokens), tokens):
             for question in expected.asked:
                 if (
                     f"component={question.component}" in match.tags
@@ -110,13 +110,11 @@ class Interpreter:
     def _whole(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
         """A command, or yes and no to a read-back: these stand alone."""
         if expected.yes_no:
-            for match in self._ends(
-                self.grammar_set.network("yes_no.right").matches(tokens), tokens
-            ):
+            for match in self._ends(self.grammar_set.nfa("yes_no.right").matches(tokens), tokens):
                 word = Word.YES if "yes" in match.tags else Word.NO
                 return Interpretation((_command(Command(word=word), tokens),), match.repairs)
         for rule in ("always.words", OWN_WORDS, *beside(expected)):
-            for match in self._ends(self.grammar_set.network(rule).matches(tokens), tokens):
+            for match in self._ends(self.grammar_set.nfa(rule).matches(tokens), tokens):
                 means = value_of(match.tags)
                 if isinstance(means, Command):
                     return Interpretation((_command(means, tokens),), match.repairs)

@@ -61,7 +61,7 @@ def put_right_since(
     mendable = tuple(mendable)
     for start, hedged in _starts(tokens, utterances).items() if mendable else ():
         for question in mendable:
-            for match in utterances.network(put_right(question)).matches(tokens, start):
+            for match in utterances.nfa(put_right(question)).matches(tokens, start):
                 if match.end == len(tokens):
                     doubt = hedged or "hedge" in match.tags
                     return (_added(question, match, tokens, doubt),), match.repairs
@@ -77,7 +77,7 @@ def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
     while waiting:
         start = waiting.pop()
         for rule in ("filler.hedge", "filler.noise"):
-            for match in utterances.grammar_set.network(rule).matches(tokens, start):
+            for match in utterances.grammar_set.nfa(rule).matches(tokens, start):
                 if match.end not in found:
                     found[match.end] = found[start] or rule == "filler.hedge"
                     waiting.append(match.end)
@@ -90,7 +90,7 @@ def _matches(
     """All the rest as an answer about the part, which it names."""
     names_itself = utterances.grammar_set.names_itself(question.says)
     for body in (named(question), *([naming(question)] if names_itself else [])):
-        for match in utterances.network(body).matches(tokens, start):
+        for match in utterances.nfa(body).matches(tokens, start):
             if match.end == len(tokens) and not isinstance(
                 value_of(match.tags, question.unit), Command
             ):

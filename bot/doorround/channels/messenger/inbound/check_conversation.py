@@ -60,7 +60,7 @@ class Prepared:
 
 class Checks:
     """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the
-    pool at once. alarm: tells others what is dangerous at a check as it stands after a turn, at a
+    pool at once. alert: tells others what is dangerous at a check as it stands after a turn, at a
     time (UTC).
     """
 
@@ -72,7 +72,7 @@ class Checks:
         chats: Chats,
         outbox: Outbox,
         places: int,
-        alarm: Callable[[Check, datetime], int] | None = None,
+        alert: Callable[[Check, datetime], int] | None = None,
         patience: Patience = Patience(),
         written: Callable[[], None] = lambda: None,
     ) -> None:
@@ -85,7 +85,7 @@ class Checks:
         self._chats = chats
         self._outbox = outbox
         self._places = asyncio.Semaphore(places)
-        self._alarm = alarm
+        self._alert = alert
         self._logbook = chats.logbook
         self._replies = Replies(chats, outbox)
         self._photos = Photos(channel, chats.logbook, self._replies.gave, patience.held)
@@ -166,8 +166,8 @@ class Checks:
         before = talk.check
         seq = self._logbook.last_seq()
         said = self._with_caption(given, prepared, talk)
-        if self._alarm is not None and (stands := self._logbook.position(given.chat)) is not None:
-            self._alarm(stands, given.at)
+        if self._alert is not None and (stands := self._logbook.position(given.chat)) is not None:
+            self._alert(stands, given.at)
         self._replies.note(given, before, talk.check, self._logbook.entries(after=seq))
         return said
 
@@ -243,17 +243,19 @@ class Checks:
     def _tap(self, given: Inbound, tap: ButtonPress) -> Outcome:
         press = read_press(tap.data)
         turn = self._chats.turn(given.chat)
-        letter = self._outbox.letter(press.letter) if press else None
-        ours = letter is not None and letter.chat == given.chat
-        taps = letter.body.taps if letter is not None and ours else ()
+        outbound = self._outbox.outbound(press.outbound) if press else None
+        ours = outbound is not None and outbound.chat == given.chat
+        taps = outbound.body.taps if outbound is not None and ours else ()
         talk = self._talk(given.chat, given.person)
-        if press and letter and press.turn == letter.turn == turn and press.place < len(taps):
+        if press and outbound and press.turn == outbound.turn == turn and press.place < len(taps):
             return self._turn(given, talk, _tapped(given, taps[press.place]), None)
-        old = taps[press.place] if press and letter and press.place < len(taps) else ""
-        if old and letter and _of_open_check(letter.body, talk) and talk.puts_right(old):
+        old = taps[press.place] if press and outbound and press.place < len(taps) else ""
+        if old and outbound and _of_open_check(outbound.body, talk) and talk.puts_right(old):
             # that a danger is gone may be tapped as long as the danger stands; it is read back
             return self._turn(given, talk, _tapped(given, old), None)
-        here = [letter for letter in self._outbox.of_turn(given.chat, turn) if letter.body.text]
+        here = [
+            outbound for outbound in self._outbox.of_turn(given.chat, turn) if outbound.body.text
+        ]
         if here and here[-1].state != "dropped" and here[-1].body.taps:
             # the open question is the last thing in the chat: asking it again would only double it
             return Outcome(toast=receiving.STALE_BUTTON, outcome="stale tap")

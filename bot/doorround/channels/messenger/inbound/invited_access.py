@@ -101,18 +101,18 @@ class InvitedAccess:
         if not isinstance(update, ButtonPress) or self._words(chat, update) != buttons.MORE:
             return None
         press = read_press(update.data)
-        letter = self._outbox.letter(press.letter) if press else None
-        return tell(letter.body.rest) if letter and letter.body.rest else None
+        outbound = self._outbox.outbound(press.outbound) if press else None
+        return tell(outbound.body.rest) if outbound and outbound.body.rest else None
 
     def _words(self, chat: str, update: Message | ButtonPress) -> str:
         if isinstance(update, Message):
             # what stands under a photo or a recording is its caption, never an order
             return "" if update.sound or update.photo else update.text or ""
         press = read_press(update.data)
-        letter = self._outbox.letter(press.letter) if press else None
-        if press is None or letter is None or letter.chat != chat:
+        outbound = self._outbox.outbound(press.outbound) if press else None
+        if press is None or outbound is None or outbound.chat != chat:
             return ""
-        taps = letter.body.does or letter.body.taps
+        taps = outbound.body.does or outbound.body.taps
         return str(taps[press.place]) if press.place < len(taps) else ""
 
     def _fresh(self, chat: str, tap: ButtonPress) -> bool:

@@ -31,7 +31,7 @@ class KnownChats:
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """One polite line, the first time."""
         sent = Outbox(self._chats.logbook).all(chat)
-        said = any(letter.body.text == receiving.NOT_KNOWN for letter in sent)
+        said = any(outbound.body.text == receiving.NOT_KNOWN for outbound in sent)
         return Reply() if said else tell(receiving.NOT_KNOWN)
 
     def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> None:

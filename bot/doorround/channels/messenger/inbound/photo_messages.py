@@ -183,9 +183,9 @@ class Photos:
         message = update.message if update.edited else update.reply_to
         if message is None:
             return None, (), None
-        letter = self._outbox.by_message(chat, message)
-        if letter is not None:
-            return letter.body.check, letter.body.tells, letter.body.asks
+        outbound = self._outbox.by_message(chat, message)
+        if outbound is not None:
+            return outbound.body.check, outbound.body.tells, outbound.body.asks
         gave = self._gave.of(chat, message)
         return (gave.check, gave.questions, None) if gave else (None, (), None)
 

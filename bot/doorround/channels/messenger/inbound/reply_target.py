@@ -51,11 +51,11 @@ class Replies:
             return OPEN
         there, question = self._asked(given.chat, update.reply_to)
         if there is None or question is None:
-            letter = self._outbox.by_message(given.chat, update.reply_to)
+            outbound = self._outbox.by_message(given.chat, update.reply_to)
             old = (
-                letter is not None
-                and letter.body.confirms
-                and letter.turn < self._chats.turn(given.chat)
+                outbound is not None
+                and outbound.body.confirms
+                and outbound.turn < self._chats.turn(given.chat)
             )
             return Aim(refusal=receiving.READ_BACK_EARLIER) if old and check is not None else OPEN
         if check is None or there != check.id:
@@ -70,9 +70,9 @@ class Replies:
         """Check and question that a message of ours asked, or that one of theirs, and no other,
         answered.
         """
-        letter = self._outbox.by_message(chat, message)
-        if letter is not None:
-            return letter.body.check, letter.body.asks
+        outbound = self._outbox.by_message(chat, message)
+        if outbound is not None:
+            return outbound.body.check, outbound.body.asks
         gave = self.gave.of(chat, message)
         return (
             (gave.check, gave.questions[0]) if gave and len(gave.questions) == 1 else (None, None)

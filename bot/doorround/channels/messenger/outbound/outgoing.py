@@ -116,13 +116,13 @@ class Press:
     there.
     """
 
-    letter: int
+    outbound: int
     turn: int
     place: int
 
     def data(self) -> str:
         """As at most 64 bytes, which is what Telegram lets a button carry."""
-        return f"t{self.letter}.{self.turn}.{self.place}"
+        return f"t{self.outbound}.{self.turn}.{self.place}"
 
 
 def read_press(data: str) -> Press | None:

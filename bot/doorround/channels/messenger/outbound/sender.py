@@ -59,7 +59,7 @@ class Sender:
     chats: Chats
     first_pause: float = 1.0
     clock: Callable[[], float] = time.monotonic
-    may_come: Callable[[OutboundMessage], bool] = lambda letter: True
+    may_come: Callable[[OutboundMessage], bool] = lambda outbound: True
 
     def __post_init__(self) -> None:
         self._wake = asyncio.Event()
@@ -68,7 +68,7 @@ class Sender:
         self._arrived: list[tuple[int, str | None, asyncio.Future[None]]] = []
         # handed over by a program that is gone: they may have arrived
         self._unclear = {
-            letter.id for letter in self.outbox.next_per_chat() if letter.state == "sending"
+            outbound.id for outbound in self.outbox.next_per_chat() if outbound.state == "sending"
         }
 
     def wake(self) -> None:
@@ -110,75 +110,77 @@ class Sender:
         """
         pause = MAX_SECONDS
         due = list[tuple[OutboundMessage, str]]()
-        for letter in self.outbox.next_per_chat(
+        for outbound in self.outbox.next_per_chat(
             [each.id for each in self.outbox.deferrable() if not self.may_come(each)]
         ):
-            if letter.chat in self._flying:
+            if outbound.chat in self._flying:
                 continue
-            if self._needless(letter):
-                self.outbox.drop(letter.id, "the talk has moved on")
+            if self._needless(outbound):
+                self.outbox.drop(outbound.id, "the talk has moved on")
                 pause = 0.0
                 continue
-            address = self.chats.address(letter.chat)
+            address = self.chats.address(outbound.chat)
             wait = self.pace.wait(address, self.clock())
             if wait > 0:
                 pause = min(pause, wait)
             elif len(self._flying) + len(due) < MAX_FLYING:  # else one that lands wakes us
                 self.pace.went(address, self.clock())
-                due.append((letter, address))
+                due.append((outbound, address))
         return min(pause, self._start(due))
 
     def _start(self, due: list[tuple[OutboundMessage, str]]) -> float:
         """Mark and start. Returns seconds until it may be tried again."""
         try:
             marked = (
-                self.outbox.sending(*(letter.id for letter, _ in due)) if due else frozenset[int]()
+                self.outbox.sending(*(outbound.id for outbound, _ in due))
+                if due
+                else frozenset[int]()
             )
         except Exception:
             log.exception("%d messages could not be marked and were not sent", len(due))
             return self.first_pause
-        for letter, address in due:
-            if letter.id not in marked:
+        for outbound, address in due:
+            if outbound.id not in marked:
                 continue  # given up since
-            task = asyncio.create_task(self._send(letter, address))
-            self._flying[letter.chat] = task
-            task.add_done_callback(partial(self._landed, letter.chat))
+            task = asyncio.create_task(self._send(outbound, address))
+            self._flying[outbound.chat] = task
+            task.add_done_callback(partial(self._landed, outbound.chat))
         return MAX_SECONDS if len(marked) == len(due) else 0.0
 
     def _landed(self, chat: str, _task: asyncio.Task[None]) -> None:
         self._flying.pop(chat, None)
         self.wake()
 
-    def _needless(self, letter: OutboundMessage) -> bool:
+    def _needless(self, outbound: OutboundMessage) -> bool:
         """A question that was answered since is not read aloud, nor asked again where it may have
         arrived.
         """
-        if letter.turn >= self.chats.turn(letter.chat):
+        if outbound.turn >= self.chats.turn(outbound.chat):
             return False
-        may_have_arrived = letter.state == "sending" or letter.id in self._unclear
-        return letter.body.aloud is not None or (may_have_arrived and letter.body.question)
+        may_have_arrived = outbound.state == "sending" or outbound.id in self._unclear
+        return outbound.body.aloud is not None or (may_have_arrived and outbound.body.question)
 
-    async def _send(self, letter: OutboundMessage, address: str) -> None:
+    async def _send(self, outbound: OutboundMessage, address: str) -> None:
         try:
-            message = await self.channel.deliver(self._delivery(letter, address))
+            message = await self.channel.deliver(self._delivery(outbound, address))
         except DeliveryError as error:
-            if letter.body.aloud is not None:
+            if outbound.body.aloud is not None:
                 # it was asked in writing: no voice may keep what comes after it waiting
-                log.warning("message %d was not read aloud: %s", letter.id, error)
-                self.outbox.drop(letter.id, "not read aloud")
+                log.warning("message %d was not read aloud: %s", outbound.id, error)
+                self.outbox.drop(outbound.id, "not read aloud")
                 return
-            self._failed(letter, address, error)
+            self._failed(outbound, address, error)
         except Exception:
-            log.exception("message %d was not sent", letter.id)
-            self._again(letter, address)
+            log.exception("message %d was not sent", outbound.id)
+            self._again(outbound, address)
         else:
-            await self._arrive(letter.id, message)
-            self._failing.pop(letter.chat, None)
+            await self._arrive(outbound.id, message)
+            self._failing.pop(outbound.chat, None)
 
-    def _delivery(self, letter: OutboundMessage, address: str) -> Delivery:
-        live = letter.turn == self.chats.turn(letter.chat)
-        before = self.outbox.letter(letter.body.edits) if letter.body.edits else None
-        return Delivery(letter, address, live, before.message_id if before else None)
+    def _delivery(self, outbound: OutboundMessage, address: str) -> Delivery:
+        live = outbound.turn == self.chats.turn(outbound.chat)
+        before = self.outbox.outbound(outbound.body.edits) if outbound.body.edits else None
+        return Delivery(outbound, address, live, before.message_id if before else None)
 
     async def _arrive(self, id: int, message: str | None) -> None:
         """Have a message marked as sent, together with those that arrive beside it."""
@@ -205,36 +207,36 @@ class Sender:
             if not marked.done():
                 marked.set_result(None)
 
-    def _failed(self, letter: OutboundMessage, address: str, error: DeliveryError) -> None:
+    def _failed(self, outbound: OutboundMessage, address: str, error: DeliveryError) -> None:
         match error:
             case SlowDown():
-                self.outbox.wait(letter.id)
+                self.outbox.wait(outbound.id)
                 self.pace.hold(address, error.seconds, self.clock())
             case ChatMoved():
-                self.outbox.wait(letter.id)
-                self.chats.moved(letter.chat, error.to)
+                self.outbox.wait(outbound.id)
+                self.chats.moved(outbound.chat, error.to)
             case Unreachable():
-                log.info("%s cannot be reached any more: %s", letter.chat, error)
-                self.chats.unreachable(letter.chat, str(error))
-                self.outbox.drop_all(letter.chat, str(error))
+                log.info("%s cannot be reached any more: %s", outbound.chat, error)
+                self.chats.unreachable(outbound.chat, str(error))
+                self.outbox.drop_all(outbound.chat, str(error))
             case Refused():
-                log.error("message %d was refused: %s", letter.id, error)
-                self.outbox.drop(letter.id, str(error))
+                log.error("message %d was refused: %s", outbound.id, error)
+                self.outbox.drop(outbound.id, str(error))
             case _:
-                self._again(letter, address, error)
+                self._again(outbound, address, error)
 
     def _again(
-        self, letter: OutboundMessage, address: str, error: DeliveryError | None = None
+        self, outbound: OutboundMessage, address: str, error: DeliveryError | None = None
     ) -> None:
         """Try later; the other chats go on."""
-        known = self._failing.setdefault(letter.chat, Backoff(self.first_pause, MAX_SECONDS))
+        known = self._failing.setdefault(outbound.chat, Backoff(self.first_pause, MAX_SECONDS))
         if not known.failures:
             log.warning(
-                "message %d did not go out, trying again: %s", letter.id, error or "see above"
+                "message %d did not go out, trying again: %s", outbound.id, error or "see above"
             )
         if isinstance(error, NotConnected):
-            self.outbox.wait(letter.id)
-        elif letter.tries + 1 >= MAX_TRIES:
-            log.error("message %d is given up after %d tries", letter.id, letter.tries + 1)
-            self.outbox.drop(letter.id, f"given up: {error}")
+            self.outbox.wait(outbound.id)
+        elif outbound.tries + 1 >= MAX_TRIES:
+            log.error("message %d is given up after %d tries", outbound.id, outbound.tries + 1)
+            self.outbox.drop(outbound.id, f"given up: {error}")
         self.pace.hold(address, known.next(), self.clock())

@@ -57,30 +57,30 @@ class TtsSender:
     async def _look(self) -> None:
         wanted = read_aloud_to(self.chats.logbook) if self.spoken is not None else frozenset()
         for chat, person in self.chats.of_people(self.channel) if wanted else ():
-            letter = self._open_question(chat) if person in wanted else None
-            if letter is not None and self._done.get(chat) != letter.id:
-                self._done[chat] = letter.id
-                await self._read(letter)
+            outbound = self._open_question(chat) if person in wanted else None
+            if outbound is not None and self._done.get(chat) != outbound.id:
+                self._done[chat] = outbound.id
+                await self._read(outbound)
 
     def _open_question(self, chat: str) -> OutboundMessage | None:
         """The last message of the turn that a chat stands at, where it asks something."""
         turn = self.outbox.of_turn(chat, self.chats.turn(chat))
-        last = next((letter for letter in reversed(turn) if letter.body.text), None)
+        last = next((outbound for outbound in reversed(turn) if outbound.body.text), None)
         asks = last is not None and (last.body.asks or last.body.confirms)
         return last if asks and last is not None and last.state != "dropped" else None
 
-    async def _read(self, letter: OutboundMessage) -> None:
+    async def _read(self, outbound: OutboundMessage) -> None:
         assert self.spoken is not None
         try:
-            name = await asyncio.to_thread(self.spoken.note, letter.body.text)
+            name = await asyncio.to_thread(self.spoken.note, outbound.body.text)
         except (CannotSpeak, OSError) as error:
             if str(error) not in self._told:
                 self._told.add(str(error))
                 log.warning("a question was not read aloud: %s", error)
             return
-        if name and self.chats.turn(letter.chat) == letter.turn:
+        if name and self.chats.turn(outbound.chat) == outbound.turn:
             # a reply to the voice note is one to the question
-            about = letter.body
+            about = outbound.body
             out = Outgoing(
                 "",
                 check=about.check,
@@ -89,5 +89,5 @@ class TtsSender:
                 confirms=about.confirms,
                 aloud=name,
             )
-            self.outbox.put(letter.chat, f"aloud/{letter.id}", letter.turn, out, self.clock())
+            self.outbox.put(outbound.chat, f"aloud/{outbound.id}", outbound.turn, out, self.clock())
             self.written()

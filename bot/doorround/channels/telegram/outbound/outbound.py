@@ -62,7 +62,7 @@ class TelegramOutbound:
             raise delivery_error(error) from error
 
     async def _send(self, delivery: Delivery) -> int | None:
-        out = delivery.letter.body
+        out = delivery.outbound.body
         number = chat_number(delivery.chat)
         if out.menu is not None:
             await set_menu(self.bot, number, out.menu)
@@ -74,7 +74,7 @@ class TelegramOutbound:
             return await send_voice(self.bot, number, out, self.recordings, self.spoken)
         if out.photo is not None:
             return await send_kept_photo(self.bot, number, out, self.recordings)
-        markup = keyboard(out, delivery.letter) if out.taps and delivery.live else None
+        markup = keyboard(out, delivery.outbound) if out.taps and delivery.live else None
         if delivery.replaces is not None:
             before = int(delivery.replaces)
             if await self._edit(out, number, before, markup):
@@ -120,13 +120,13 @@ class TelegramOutbound:
         return message if type(message) is int else None
 
 
-def keyboard(out: Outgoing, letter: OutboundMessage) -> InlineKeyboardMarkup:
+def keyboard(out: Outgoing, outbound: OutboundMessage) -> InlineKeyboardMarkup:
     """The buttons of a message."""
     return InlineKeyboardMarkup(
         [
             [
                 InlineKeyboardButton(
-                    label(out.taps[at]), callback_data=Press(letter.id, letter.turn, at).data()
+                    label(out.taps[at]), callback_data=Press(outbound.id, outbound.turn, at).data()
                 )
                 for at in row
             ]
