@@ -1,4 +1,6 @@
-"""doorround doors move, renumber, retire, bring-back, checked-before: what becomes of a door."""
+"""doorround doors move, renumber, retire, bring-back, out-of-service, in-service, no-access,
+checked-before: what becomes of a door.
+"""
 
 from __future__ import annotations
 
@@ -10,14 +12,13 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.doors import doors_app
 from doorround.cli.listing import Row, show_listing
-from doorround.cli.options import AsJson, Building, By, Site
+from doorround.cli.options import AsJson, Building, By, Number, Site
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
     from doorround.logbook.records import RetiredDoor
 
 __all__ = ["doors_app"]
-Number = Annotated[str, typer.Argument(help="Number of the door.")]
 Why = Annotated[str, typer.Option(help="Why; stands in the logbook.")]
 
 
@@ -131,6 +132,70 @@ def _retired_row(retired: RetiredDoor) -> Row:
     told = {"retired": retired.at.isoformat(), "retired_why": retired.why}
     data = {**door.model_dump(mode="json"), **told}
     return Row(data, (door.number, door.where, f"retired {retired.at:%Y-%m-%d}", retired.why))
+
+
+@doors_app.command("out-of-service")
+def out_of_service(
+    number: Number,
+    why: Annotated[
+        str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')
+    ],
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Take a door out of service: every list says so until somebody puts it back."""
+    with cli_errors():
+        from doorround.logbook.defect_deeds import put_out
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            put_out(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
+        typer.echo(f"Door {number} is out of action: {why}.")
+
+
+@doors_app.command("in-service")
+def in_service(
+    number: Number,
+    why: Annotated[
+        str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')
+    ],
+    site: Site = None,
+    building: Building = None,
+    person: By = "supervisor",
+) -> None:
+    """Put a door back in service. Refused while a defect that takes it out of action is open."""
+    with cli_errors():
+        from doorround.config.schedule_settings import read_plan
+        from doorround.logbook.defect_deeds import call_fit
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            door = logbook.door(number, site, building)
+            call_fit(logbook, door, why, person, datetime.now(UTC), read_plan().defects)
+        typer.echo(f"Door {number} is fit again: {why}.")
+
+
+@doors_app.command("no-access")
+def no_access(
+    number: Number,
+    why: Annotated[
+        str, typer.Option(help='Why it could not be got to, such as "nobody in".')
+    ] = "no access",
+    site: Site = None,
+    building: Building = None,
+    person: By = "caretaker",
+) -> None:
+    """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
+    with cli_errors():
+        from doorround.logbook.due import refuse_access
+        from doorround.wiring import open_logbook
+
+        with open_logbook(read_settings()) as logbook:
+            refuse_access(
+                logbook, logbook.door(number, site, building), why, person, datetime.now(UTC)
+            )
+        typer.echo(f"Entered: no access to door {number}, {why}. It stays due.")
 
 
 @doors_app.command("checked-before")

@@ -11,7 +11,7 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.old_names import RenamedCommands
-from doorround.cli.options import AsJson, AsOneJson, Building, By, Site
+from doorround.cli.options import AsJson, AsOneJson, Building, By, Number, Site
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def add(
 
 @doors_app.command("change")
 def change(
-    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    number: Number,
     why: Annotated[
         str, typer.Option(help='Why, such as "new closer fitted"; stands in the logbook.')
     ],
@@ -133,7 +133,7 @@ def _row(door: Door, out: str | None) -> Row:
 
 @doors_app.command("show")
 def show(
-    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    number: Number,
     site: Site = None,
     building: Building = None,
     as_json: AsOneJson = False,
@@ -173,73 +173,9 @@ def show(
             typer.echo(f"defect {defect.id}: {defect.severity}, {defect.what}, {defect.state}")
 
 
-@doors_app.command("out-of-service")
-def out_of_service(
-    number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[
-        str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')
-    ],
-    site: Site = None,
-    building: Building = None,
-    person: By = "supervisor",
-) -> None:
-    """Take a door out of service: every list says so until somebody puts it back."""
-    with cli_errors():
-        from doorround.logbook.defect_deeds import put_out
-        from doorround.wiring import open_logbook
-
-        with open_logbook(read_settings()) as logbook:
-            put_out(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
-        typer.echo(f"Door {number} is out of action: {why}.")
-
-
-@doors_app.command("in-service")
-def in_service(
-    number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[
-        str, typer.Option(help='Why it counts again, such as "hung again, closes and latches".')
-    ],
-    site: Site = None,
-    building: Building = None,
-    person: By = "supervisor",
-) -> None:
-    """Put a door back in service. Refused while a defect that takes it out of action is open."""
-    with cli_errors():
-        from doorround.config.schedule_settings import read_plan
-        from doorround.logbook.defect_deeds import call_fit
-        from doorround.wiring import open_logbook
-
-        with open_logbook(read_settings()) as logbook:
-            door = logbook.door(number, site, building)
-            call_fit(logbook, door, why, person, datetime.now(UTC), read_plan().defects)
-        typer.echo(f"Door {number} is fit again: {why}.")
-
-
-@doors_app.command("no-access")
-def no_access(
-    number: Annotated[str, typer.Argument(help="Number of the door.")],
-    why: Annotated[
-        str, typer.Option(help='Why it could not be got to, such as "nobody in".')
-    ] = "no access",
-    site: Site = None,
-    building: Building = None,
-    person: By = "caretaker",
-) -> None:
-    """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
-    with cli_errors():
-        from doorround.logbook.due import refuse_access
-        from doorround.wiring import open_logbook
-
-        with open_logbook(read_settings()) as logbook:
-            refuse_access(
-                logbook, logbook.door(number, site, building), why, person, datetime.now(UTC)
-            )
-        typer.echo(f"Entered: no access to door {number}, {why}. It stays due.")
-
-
 @doors_app.command("link")
 def link(
-    number: Annotated[str, typer.Argument(help="Number of the door.")],
+    number: Number,
     site: Site = None,
     building: Building = None,
 ) -> None:

@@ -35,9 +35,7 @@ Engine = Annotated[
     str | None,
     typer.Option("--engine", help="auto, listeners, pair, listener, vosk or pocketsphinx."),
 ]
-DryRun = Annotated[
-    bool, typer.Option("--dry-run", help="Only tell what would be done; change nothing.")
-]
+Number = Annotated[str, typer.Argument(help="Number of the door.")]
 
 
 def day_of(text: str | None, zone: str) -> date:

@@ -14,7 +14,6 @@ SIGNS = "abcdefghjkmnpqrstuvwxyz23456789"
 CODE_SIGNS = 16
 """16 of 31 signs are 79 bits of chance: too many to try."""
 DAYS_OPEN = 7
-MAX_DAYS = 60
 MESSAGE_DAYS = 30
 """How long messages are kept as they came and went."""
 _HEADING = b"doorround invite 1\n"

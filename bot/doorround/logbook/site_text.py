@@ -51,11 +51,7 @@ SITE_TEXTS: dict[EntryKind, Callable[[EventRecord, object], str]] = {
         f"{entry.body['name']} is away from {entry.body['from']} to {entry.body['until']}"
     ),
     EntryKind.AREA_GIVEN: lambda entry, _: (
-        f"Given to {entry.body['name']} to check: "
-        + (
-            ", ".join((*entry.body["floors"], *entry.body["buildings"], *entry.body["uses"]))
-            or "nothing"
-        )
+        f"Given to {entry.body['name']} to check: " + _ground(entry.body)
     ),
     EntryKind.CAME_LATE: lambda entry, _: (
         f"Came late: what follows is of {entry.body['of'][:16].replace('T', ' ')} UTC"

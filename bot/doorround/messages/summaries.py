@@ -19,7 +19,6 @@ MAX_PEOPLE = 4
 MAX_WORST = 3
 MAX_TAPS = 6
 CHECKS = "Checks"
-DOORS_OVERDUE = "Doors overdue"
 CAUTION = "Simple checks: the doors' own evidence, local rules and a competent person decide."
 """Stands in every summary and every document that leaves the program."""
 SHORT_CAUTION = "Simple checks: a competent person decides."

@@ -25,7 +25,6 @@ LETTERS = (3, 4)
 """Lengths of the runs of letters that are compared beside whole words."""
 WORD_WEIGHT = 2.0
 RUN_WEIGHT = 0.5
-Vector = dict[str, float]
 
 
 class Ranker(Protocol):

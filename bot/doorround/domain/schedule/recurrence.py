@@ -9,7 +9,6 @@ from datetime import date, datetime, time, timedelta
 from dateutil.relativedelta import relativedelta
 from dateutil.rrule import rrulestr
 
-UNITS = ("day", "week", "month", "year")
 _WORDS = {
     "daily": (1, "day"),
     "weekly": (1, "week"),
