@@ -17,7 +17,8 @@ from typer.testing import CliRunner
 from visits import CHECKLIST
 
 from doorround.cli.app import app
-from doorround.cli.door_file import DoorFile, judgement_json, read_door_file
+from doorround.cli.door_file import DoorFile, read_door_file
+from doorround.cli.judged_file import judgement_json, on_day
 from doorround.config.data_folder import private_home
 from doorround.domain.door import Door
 from doorround.domain.judging.door_verdict import judge_door
@@ -446,3 +447,18 @@ def test_nothing_stands_out_in_an_empty_logbook(home: Path) -> None:
     private_home(home)
     Logbook.open(home / "logbook.db").close()
     assert run("logbook", "questions") == "Nothing stands out.\n"
+
+
+def test_an_alarm_test_of_years_ago_or_to_come_shows_nothing(home: Path) -> None:
+    held = Door(number="1", hold_open="alarm-linked", alarm_release="2026-03-02")
+    assert on_day(held, date(2026, 9, 1)) == (held, ())
+    for today, why in ((date(2027, 3, 3), "too long ago"), (date(2026, 3, 1), "still to come")):
+        door, told = on_day(held, today)
+        assert door.alarm_release is None
+        assert told == (f"Alarm test of 2026-03-02: {why}, so it shows nothing.",)
+    (home / "held.toml").write_text(
+        '[door]\nhold_open = "alarm-linked"\nalarm_release = "2001-01-01"\n'
+    )
+    given = json.loads(run("judge", str(home / "held.toml"), "--json"))
+    assert "alarm_release" in given["not_checked"]
+    assert "Alarm test of 2001-01-01: too long ago, so it shows nothing." in given["evidence"]

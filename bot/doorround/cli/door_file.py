@@ -14,7 +14,6 @@ from pydantic import ValidationError
 
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
-from doorround.domain.judging.door_verdict import Judgement
 from doorround.domain.judging.optional_questions import EXTRAS, question_of
 from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.toml_text import read_toml
@@ -277,23 +276,3 @@ def _fault(said: Any, question: Question, checklist: Checklist) -> Defect:
             f"{_quoted(said)} is no fault of the {question.component}. Use one of: sound, {known}."
         ) from error
     return defect
-
-
-def judgement_json(door: Door, judgement: Judgement, checklist: Checklist) -> dict[str, Any]:
-    """A judgement for programs; docs/judging.md describes every field."""
-    told = judgement.model_dump(mode="json", exclude={"together", "findings"})
-    across = {(each.rule, each.question) for each in judgement.together}
-    targets = checklist.rules.targets
-    findings = [
-        {
-            **finding.model_dump(mode="json"),
-            "across": (finding.rule, finding.question) in across,
-            "days": (
-                targets.days(finding.severity)
-                if finding.severity and not finding.made_good
-                else None
-            ),
-        }
-        for finding in judgement.findings
-    ]
-    return {"door": door.number, **told, "severity": judgement.severity, "findings": findings}

@@ -5,6 +5,7 @@ are.
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -51,17 +52,20 @@ def judge(
 
 
 def _judge_file(path: Path, checklist: str, rules: str | None, as_json: bool) -> None:
-    from doorround.cli.door_file import judgement_json, read_door_file
+    from doorround.cli.door_file import read_door_file
+    from doorround.cli.judged_file import judgement_json, on_day
     from doorround.domain.judging.door_verdict import judge_door
 
     text = text_of(path)
     read = read_door_file(
         text, path.name, lambda named, site: _under(checklist, rules or named, site)
     )
-    judgement = judge_door(read.door, read.answers, read.asked)
+    door, told = on_day(read.door, datetime.now(UTC).date())
+    judgement = judge_door(door, read.answers, read.asked)
+    judgement = judgement.model_copy(update={"evidence": (*judgement.evidence, *told)})
     if as_json:
-        told = judgement_json(read.door, judgement, read.asked)
-        typer.echo(json.dumps(told, ensure_ascii=False))
+        given = judgement_json(door, judgement, read.asked)
+        typer.echo(json.dumps(given, ensure_ascii=False))
         return
     typer.echo(f"Door {read.door.number}, by {read.asked.rules.title}. {judgement.sentence}")
     for line in _told_lines(judgement):

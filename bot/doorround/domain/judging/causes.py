@@ -21,7 +21,7 @@ _ONE_CAUSE = {
         "not closing",
     ),
     **dict.fromkeys(("leaf.dropped", "leaf.out_of_square", "gaps.uneven"), "the hang of the leaf"),
-    **dict.fromkeys(("seals.missing", "seals.no_seals"), "the seals"),
+    **dict.fromkeys(("seals.missing", "seals.no_seals", "seals.no_smoke_seal"), "the seals"),
     **dict.fromkeys(("lock.way_out", "lock.escape_route", "clear.locked"), "locked"),
     **dict.fromkeys(("hinges.screw_missing", "hinges.many_screws_missing"), "the screws"),
     **dict.fromkeys(("hinges.hinge_missing", "hinges.too_few"), "too few hinges"),

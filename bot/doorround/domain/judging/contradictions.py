@@ -169,6 +169,16 @@ def _shown(door: Door, denied: Denied, key: str, value: Value) -> bool:
     return denied.shown_by(key, value)
 
 
+def with_closer_seen(door: Door, answers: Mapping[str, Value]) -> Door:
+    """A door of whose closer nobody said anything and which a closing test showed to have one: no
+    lock stands in its place.
+    """
+    shows = next(denied for denied in DENIED if denied.field == "closer")
+    if door.closer is not None or not any(shows.shown_by(*each) for each in answers.items()):
+        return door
+    return door.model_copy(update={"closer": Closer.OVERHEAD})
+
+
 def as_seen(door: Door, found: tuple[Contradiction, ...]) -> Door:
     """The door with what was contradicted left open, so that all that hangs on it is asked."""
     return door.model_copy(update={each.field: None for each in found})

@@ -17,6 +17,7 @@ from doorround.domain.judging.contradictions import (
     as_told,
     contradiction_finding,
     contradictions,
+    with_closer_seen,
 )
 from doorround.domain.judging.cross_checks import (
     ACROSS_RULES,
@@ -164,7 +165,7 @@ def _not_checked(
     that failed to be looked at, but for what decides whether a door holds fire and smoke.
     """
     facts = wanting_facts(door, answers, checklist)
-    door = as_seen(door, contradictions(door, answers))
+    door = as_seen(with_closer_seen(door, answers), contradictions(door, answers))
     asked = [each.key for each in checklist.for_door(door) if each.component != "register"]
     keys = dict.fromkeys((*asked, *(key for key in answers if _looked_for(key, checklist))))
     left = [

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from doorround.domain.door import Seals
+from doorround.domain.door import Material, Seals
 from doorround.domain.findings import Finding
 from doorround.domain.judging.gaps import evidence_words
 from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, Rule, Seen
+from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Condition
 
@@ -50,6 +51,8 @@ def _no_seals(seen: Seen) -> list[Finding]:
         return []
     if _wanted_only_for_smoke(seen) and not rating.smoke:
         return []
+    if seen.door.material is Material.STEEL and not rating.smoke:
+        return [] if _tested(seen) else [_makers_data(seen)]
     why = "Without seals the gap stays open in a fire."
     return seen.finding(
         "seals.no_seals",
@@ -58,6 +61,19 @@ def _no_seals(seen: Seen) -> list[Finding]:
         why,
         "Report it today; a competent person fits what the door's evidence names.",
         seen.cites(SEAL_SHEETS, GASKETING),
+    )
+
+
+def _makers_data(seen: Seen) -> Finding:
+    """Steel leaves are tested with strips and without: what their maker tested decides."""
+    return Finding(
+        rule="seals.makers_data",
+        question=seen.question.key,
+        component=seen.question.component,
+        what="no seals: the maker's data decide, and are not known",
+        why="Steel leaves are tested with strips and without; what their maker tested decides.",
+        do_now="The supervisor asks for the maker's data and puts them into the register.",
+        source=COMMON,
     )
 
 
