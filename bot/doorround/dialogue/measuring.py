@@ -10,7 +10,8 @@ from fractions import Fraction
 from doorround.domain.check import Check, Stage
 from doorround.domain.gap_points import joined, placed
 from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said, Unsure
-from doorround.domain.values import Command, Condition, Defect, Measure, Unit, Word
+from doorround.domain.made_good import faults_together
+from doorround.domain.values import Command, Condition, Measure, Unit, Word
 
 CLOSING = "closer.seconds"
 TIMED_AT = ("closer.full", CLOSING)
@@ -101,10 +102,8 @@ def _on_top(check: Check, said: Said) -> Said:
         or not isinstance(said.value, Condition)
     ):
         return said
-    both: tuple[Defect, ...] = answer.value.defects
-    for fault in said.value.defects:
-        both = _put_right(both, fault) if fault.made_good else (*both, fault)
-    return said.model_copy(update={"value": Condition(defects=tuple(dict.fromkeys(both)))})
+    both = faults_together(answer.value.defects, said.value.defects)
+    return said.model_copy(update={"value": Condition(defects=both)})
 
 
 def puts_right(said: Said) -> bool:
@@ -112,23 +111,6 @@ def puts_right(said: Said) -> bool:
     they were told.
     """
     return isinstance(said.value, Condition) and not said.value.sound and said.value.passes
-
-
-_ALSO = {"stored": ("propped",)}
-"""Faults that are put right by the same words: what was moved away may have propped the door."""
-
-
-def _put_right(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
-    """The faults, with those that were put right marked so; that one by itself where none of them
-    stands.
-    """
-    for name in (mended.name, *_ALSO.get(mended.name, ())):
-        if any(each.name == name for each in faults):
-            return tuple(
-                each.model_copy(update={"made_good": True}) if each.name == name else each
-                for each in faults
-            )
-    return (*faults, mended)
 
 
 def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:

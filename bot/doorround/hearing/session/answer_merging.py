@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from doorround.domain.gap_points import EDGES, IN_ORDER, together
 from doorround.domain.input_result import Said
+from doorround.domain.made_good import faults_together
 from doorround.domain.values import Command, Condition, Measure, Spot, Word
 
 
@@ -20,9 +21,7 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
         if isinstance(each.value, Measure) and not each.value.spots:
             bare.setdefault(each.question, []).append(each)
         if before and isinstance(before.value, Condition) and isinstance(each.value, Condition):
-            both = Condition(
-                defects=tuple(dict.fromkeys(before.value.defects + each.value.defects))
-            )
+            both = Condition(defects=faults_together(before.value.defects, each.value.defects))
             doubt = _doubt(before, each, both)
             by_question[each.question] = before.model_copy(
                 update={"value": both, **_words(before, each), **doubt}
